@@ -1,0 +1,9 @@
+module example.com/chelation
+
+go 1.26
+
+require (
+	github.com/google/go-cmp v0.7.0 // indirect
+	github.com/stretchr/testify v1.12.1 // indirect
+	gonum.org/v1/gonum v0.17.0 // indirect
+)
