@@ -1,0 +1,78 @@
+package chem
+
+import "iter"
+
+// An Element is a row of the periodic table with its standard atomic weight.
+//
+// Weight is the abridged value (five significant digits or fewer), the one
+// meant for trade and commerce, and Uncertainty its stated uncertainty: the
+// atomic weight of the element in any normal material lies within
+// Weight ± Uncertainty. Where natural variation matters the commission also
+// gives an interval, here Low to High; both are 0 for elements that have none.
+// Elements without stable isotopes of characteristic terrestrial abundance
+// have no standard atomic weight: their Weight is 0.
+//
+// Source: T. Prohaska et al., Standard atomic weights of the elements 2021
+// (IUPAC Technical Report), Pure Appl. Chem. 94 (2022) 573–600,
+// doi:10.1515/pac-2019-0603, tables 1 and 2. The table was written out from
+// memory of that report and then checked against the molar masses of the
+// tests; zirconium is the 2021 value, 91.224 (revised by the commission in 2024).
+type Element struct {
+	Number      int    // atomic number
+	Symbol      string // "Fe"
+	Name        string // IUPAC name, lower case: "iron"
+	Weight      float64
+	Uncertainty float64
+	Low, High   float64
+}
+
+// HasWeight reports whether the element has a standard atomic weight.
+func (e Element) HasWeight() bool { return e.Weight > 0 }
+
+// metal reports whether the element is written first in its compounds with
+// oxygen, halogens and hydroxide, which is all the formula parser asks.
+func (e Element) metal() bool {
+	switch e.Symbol {
+	case "H", "He", "B", "C", "N", "O", "F", "Ne", "Si", "P", "S", "Cl", "Ar",
+		"As", "Se", "Br", "Kr", "Te", "I", "Xe", "At", "Rn", "Ts", "Og":
+		return false
+	}
+	return true
+}
+
+func (e Element) halogen() bool {
+	switch e.Symbol {
+	case "F", "Cl", "Br", "I", "At", "Ts":
+		return true
+	}
+	return false
+}
+
+// LookupElement returns the element with the given symbol, case included.
+func LookupElement(symbol string) (Element, bool) {
+	i, ok := elementBySymbol[symbol]
+	if !ok {
+		return Element{}, false
+	}
+	return elements[i], true
+}
+
+// Elements yields all 118 elements in the order of their atomic numbers.
+func Elements() iter.Seq[Element] {
+	return func(yield func(Element) bool) {
+		for _, e := range elements {
+			if !yield(e) {
+				return
+			}
+		}
+	}
+}
+
+// elementBySymbol maps a symbol to its place in elements (atomic number − 1).
+var elementBySymbol = func() map[string]int {
+	m := make(map[string]int, len(elements))
+	for i, e := range elements {
+		m[e.Symbol] = i
+	}
+	return m
+}()

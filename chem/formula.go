@@ -1,0 +1,158 @@
+package chem
+
+import (
+	"iter"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A Formula is a chemical formula with its charge: what a particle or a
+// formula unit is made of. It is an immutable value; the zero value is the
+// empty formula, without atoms or charge. Make one with ParseFormula.
+type Formula struct {
+	text   string
+	atoms  []atom // Hill order, each element once, counts positive
+	charge int
+}
+
+// An atom is a number of atoms of one element.
+type atom struct {
+	z int // atomic number
+	n float64
+}
+
+// newFormula sums the atoms of each element and puts them in Hill order.
+func newFormula(atoms []atom, charge int, text string) Formula {
+	var sum [len(elements) + 1]float64
+	carbon := false
+	for _, a := range atoms {
+		sum[a.z] += a.n
+		carbon = carbon || a.z == 6
+	}
+	f := Formula{text: text, charge: charge}
+	for z, n := range sum {
+		if n > 0 {
+			f.atoms = append(f.atoms, atom{z, n})
+		}
+	}
+	// Hill (1900): carbon, then hydrogen, then the rest by symbol; without
+	// carbon everything by symbol.
+	rank := func(a atom) string {
+		switch {
+		case carbon && a.z == 6:
+			return ""
+		case carbon && a.z == 1:
+			return " "
+		}
+		return elements[a.z-1].Symbol
+	}
+	slices.SortFunc(f.atoms, func(a, b atom) int { return strings.Compare(rank(a), rank(b)) })
+	return f
+}
+
+// String returns the formula as it was written, normalised: · before a
+// hydrate, plain digits, and the charge in ASCII, as "3+" or "-" where that
+// reads only one way ("Fe3+", "edta4-", "HCO3-") and after a caret otherwise
+// ("SO4^2-"). ParseFormula reads it back to an equal formula.
+func (f Formula) String() string { return f.text }
+
+// Charge returns the charge in units of the elementary charge.
+func (f Formula) Charge() int { return f.charge }
+
+// Count returns the number of atoms of the element with the given symbol in
+// one formula unit; 0 if there are none.
+func (f Formula) Count(symbol string) float64 {
+	for _, a := range f.atoms {
+		if elements[a.z-1].Symbol == symbol {
+			return a.n
+		}
+	}
+	return 0
+}
+
+// Composition yields each element's symbol with its number of atoms, in Hill
+// order: carbon, hydrogen, then the others by symbol; all by symbol when there
+// is no carbon (E. A. Hill, J. Am. Chem. Soc. 22 (1900) 478).
+func (f Formula) Composition() iter.Seq2[string, float64] {
+	return func(yield func(string, float64) bool) {
+		for _, a := range f.atoms {
+			if !yield(elements[a.z-1].Symbol, a.n) {
+				return
+			}
+		}
+	}
+}
+
+// Hill returns the composition in Hill order, without the charge:
+// "C10H12N2O8" for edta4-.
+func (f Formula) Hill() string {
+	var b strings.Builder
+	for symbol, n := range f.Composition() {
+		b.WriteString(symbol)
+		b.WriteString(countText(n))
+	}
+	return b.String()
+}
+
+// MolarMass returns the molar mass in g/mol, from the abridged standard atomic
+// weights 2021. The mass of the electrons that a charge adds or removes
+// (0.0005 g/mol each) is left out, as is usual.
+func (f Formula) MolarMass() float64 {
+	sum := 0.0
+	for _, a := range f.atoms {
+		sum += a.n * elements[a.z-1].Weight
+	}
+	return sum
+}
+
+// Equal reports whether f and g have the same composition and charge, however
+// they are written. Counts are equal when they agree to one part in 10⁹, so
+// that decimals which were multiplied out compare well.
+func (f Formula) Equal(g Formula) bool {
+	return f.charge == g.charge && slices.EqualFunc(f.atoms, g.atoms, func(a, b atom) bool {
+		return a.z == b.z && math.Abs(a.n-b.n) <= 1e-9*max(a.n, b.n)
+	})
+}
+
+// MarshalText returns the text of String.
+func (f Formula) MarshalText() ([]byte, error) { return []byte(f.text), nil }
+
+// UnmarshalText parses text as ParseFormula does; empty text is the empty
+// formula. On an error f is unchanged.
+func (f *Formula) UnmarshalText(text []byte) error {
+	if len(text) == 0 {
+		*f = Formula{}
+		return nil
+	}
+	g, err := ParseFormula(string(text))
+	if err != nil {
+		return err
+	}
+	*f = g
+	return nil
+}
+
+// countText writes a subscript or coefficient: nothing for one.
+func countText(n float64) string {
+	if n == 1 {
+		return ""
+	}
+	return strconv.FormatFloat(n, 'f', -1, 64)
+}
+
+// chargeText writes a charge in ASCII: "3+", "-", nothing for zero.
+func chargeText(z int) string {
+	sign := "+"
+	switch {
+	case z == 0:
+		return ""
+	case z < 0:
+		sign, z = "-", -z
+	}
+	if z == 1 {
+		return sign
+	}
+	return strconv.Itoa(z) + sign
+}

@@ -1,0 +1,678 @@
+package chem
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// Limits of what ParseFormula takes. They are far beyond any formula of the
+// trade and keep hostile input cheap.
+const (
+	maxFormulaLength = 256 // bytes
+	maxFormulaDepth  = 8   // brackets within brackets
+	maxFormulaDigits = 6   // before, and as many after, the decimal point
+	maxFormulaCount  = 1e9 // atoms of one element, multiplied out
+	maxFormulaCharge = 99
+)
+
+// ParseFormula reads a chemical formula.
+//
+// Elements carry counts, whole or decimal: H2O, Fe0.95O. Round, square and
+// curly brackets group and nest: Ca(HCO3)2, K4[Fe(CN)6]. Hydrates and other
+// addition compounds follow · or *, or a full stop: Na4(edta)·4H2O,
+// Na2H(cit)*1.5H2O, CuSO4.5H2O. Subscripts and superscripts of Unicode are
+// read as such: SO₄²⁻. Ligand abbreviations (see Abbreviations) are lower
+// case and may stand alone, after an element or in brackets: edta4-, Hedta3-,
+// Na4(edta); with a subscript they need the brackets: Fe(ox)3. Where letters
+// could be split in two ways the longest abbreviation wins: Hedta is H and
+// edta, not helium.
+//
+// The charge comes last: as ^3+, (3+), a superscript, or a bare sign with or
+// without a digit. Without any of these the charge is 0, even for a bare
+// abbreviation: write edta4- when the ion is meant. A digit before a bare sign
+// has two possible meanings, and is
+//
+//   - the charge after a single element, after a bare abbreviation and after
+//     square brackets around the whole formula: Fe3+, S2-, Hedta3-, [Fe(CN)6]3-;
+//   - a subscript elsewhere, with a single charge: HCO3-, NH4+, Fe(OH)2+;
+//   - an error where both readings name ions that people write, because a
+//     wrong guess would go unseen: SO42-, FeOH2+, FeCl2+, Ca(edta)2-, I3-. Write
+//     SO4^2- or SO4(2-), Fe(OH)^2+, FeCl2^+, Ca(edta)^2-, I3^-.
+//
+// A full stop after a subscript is a decimal point if the digits before it are
+// 0 or nothing follows the number (Fe0.95O, FeO1.5), a hydrate dot before a
+// number of H2O, and otherwise an error. The electron is e-.
+//
+// Elements without a standard atomic weight are refused, so that every formula
+// has a molar mass. Every error is a *FormulaError and wraps ErrFormula.
+func ParseFormula(s string) (Formula, error) {
+	if len(s) > maxFormulaLength {
+		return Formula{}, &FormulaError{Input: s[:maxFormulaLength], Offset: maxFormulaLength,
+			Reason: fmt.Sprintf("longer than %d bytes", maxFormulaLength)}
+	}
+	p := &formulaParser{input: s}
+	f, err := p.parse()
+	if err != nil {
+		return Formula{}, err
+	}
+	return f, nil
+}
+
+// A glyph is a character of the formula after Unicode forms of digits, signs
+// and dots have been folded to one each.
+type glyph struct {
+	r     rune
+	level level
+	off   int // byte offset in the input
+}
+
+type level int8
+
+const (
+	onLine level = iota
+	below        // Unicode subscript
+	above        // Unicode superscript
+)
+
+func (g glyph) digit() bool { return g.r >= '0' && g.r <= '9' && g.level != above }
+func (g glyph) lower() bool { return g.r >= 'a' && g.r <= 'z' }
+func (g glyph) upper() bool { return g.r >= 'A' && g.r <= 'Z' }
+func (g glyph) sign() bool  { return g.r == '+' || g.r == '-' }
+func (g glyph) is(r rune) bool {
+	return g.r == r && g.level == onLine
+}
+
+// A fragment is what a subscript can follow: an element, an abbreviation, a bracket.
+type fragment struct {
+	open    rune // opening bracket, or 0
+	element int  // atomic number, or 0
+	ligand  bool // an abbreviation, or a bracket that holds one
+	count   string
+}
+
+type formulaParser struct {
+	input string
+	body  []glyph
+	pos   int
+	atoms []atom
+	top   []fragment // of the part being read, outside brackets
+	parts int
+	text  strings.Builder
+}
+
+// errorAt makes an error at a byte offset.
+func (p *formulaParser) errorAt(off int, format string, args ...any) error {
+	return &FormulaError{Input: p.input, Offset: off, Reason: fmt.Sprintf(format, args...)}
+}
+
+// errorHere makes an error at the glyph now looked at.
+func (p *formulaParser) errorHere(format string, args ...any) error {
+	off := len(p.input)
+	if p.pos < len(p.body) {
+		off = p.body[p.pos].off
+	}
+	return p.errorAt(off, format, args...)
+}
+
+// peek returns the glyph i places ahead; past the end one that is nothing.
+func (p *formulaParser) peek(i int) glyph {
+	if p.pos+i < len(p.body) {
+		return p.body[p.pos+i]
+	}
+	return glyph{}
+}
+
+func (p *formulaParser) parse() (Formula, error) {
+	glyphs, err := p.scan()
+	if err != nil {
+		return Formula{}, err
+	}
+	end, err := p.splitCharge(glyphs)
+	if err != nil {
+		return Formula{}, err
+	}
+	if len(end.body) == 1 && end.body[0].is('e') {
+		if end.charge != -1 {
+			return Formula{}, p.errorAt(end.body[0].off, "the electron is written e-")
+		}
+		return newFormula(nil, -1, "e-"), nil
+	}
+
+	// The digits before a bare sign are read last, when what they follow is known.
+	if err := p.parseBody(end.body); err != nil {
+		return Formula{}, err
+	}
+	if n := len(end.digits); n > 0 {
+		digits := ""
+		for _, g := range end.digits {
+			digits += string(g.r)
+		}
+		meaning, why := p.bareDigits(digits, end.charge)
+		switch meaning {
+		case asCharge:
+			z, _ := strconv.Atoi(digits)
+			end.charge *= z
+		case asSubscript:
+			if err := p.parseBody(glyphs[:len(end.body)+n]); err != nil {
+				return Formula{}, err
+			}
+		default:
+			body, sign := p.text.String(), chargeText(end.charge)
+			return Formula{}, p.errorAt(end.digits[0].off, "%s: write %s^%s%s or %s%s^%s",
+				why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
+		}
+	}
+	if !end.written {
+		end.charge = 0
+	} else if end.charge == 0 {
+		return Formula{}, p.errorAt(end.off, "a charge of 0 is not written")
+	}
+
+	f := newFormula(p.atoms, end.charge, "")
+	protons := 0.0
+	for _, a := range f.atoms {
+		if a.n > maxFormulaCount {
+			return Formula{}, p.errorAt(0, "more than %g atoms of %s", float64(maxFormulaCount), elements[a.z-1].Name)
+		}
+		protons += a.n * float64(a.z)
+	}
+	if float64(f.charge) > protons {
+		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), p.text.String())
+	}
+	f.text = p.text.String() + p.chargeSuffix(f.charge)
+	return f, nil
+}
+
+// scan folds the input to glyphs and trims white space around it.
+func (p *formulaParser) scan() ([]glyph, error) {
+	const (
+		subscripts   = "₀₁₂₃₄₅₆₇₈₉"
+		superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+		ascii        = "0123456789"
+	)
+	fold := func(r rune) (rune, level) {
+		switch r {
+		case '⁺':
+			return '+', above
+		case '⁻':
+			return '-', above
+		case '−', '–': // minus sign, en dash
+			return '-', onLine
+		case '*', '∙', '⋅', '•':
+			return '·', onLine
+		}
+		if r > utf8.RuneSelf {
+			if i := strings.IndexRune(subscripts, r); i >= 0 {
+				return rune(ascii[utf8.RuneCountInString(subscripts[:i])]), below
+			}
+			if i := strings.IndexRune(superscripts, r); i >= 0 {
+				return rune(ascii[utf8.RuneCountInString(superscripts[:i])]), above
+			}
+		}
+		return r, onLine
+	}
+	left := len(p.input) - len(strings.TrimLeft(p.input, " \t\r\n"))
+	right := len(strings.TrimRight(p.input, " \t\r\n"))
+	if left >= right {
+		return nil, p.errorAt(0, "empty: expected a formula such as H2O")
+	}
+	var glyphs []glyph
+	for i := left; i < right; {
+		r, size := utf8.DecodeRuneInString(p.input[i:])
+		if r == utf8.RuneError && size == 1 {
+			return nil, p.errorAt(i, "not valid UTF-8")
+		}
+		folded, level := fold(r)
+		glyphs = append(glyphs, glyph{folded, level, i})
+		i += size
+	}
+	return glyphs, nil
+}
+
+// An ending is a formula split into its body and its charge.
+type ending struct {
+	body    []glyph
+	digits  []glyph // before a bare sign, meaning still open
+	charge  int     // final, or the sign alone while digits are open
+	written bool
+	off     int // where the charge starts
+}
+
+// splitCharge takes the charge off the end.
+func (p *formulaParser) splitCharge(g []glyph) (ending, error) {
+	n := len(g)
+	bracketed := n >= 3 && g[n-1].is(')') && g[n-2].sign()
+	if bracketed {
+		n--
+	}
+	if !g[n-1].sign() {
+		return ending{body: g}, nil
+	}
+	sign := 1
+	if g[n-1].r == '-' {
+		sign = -1
+	}
+	lvl := g[n-1].level
+	first := n - 1 // of the digits
+	decimal := false
+	for first > 0 && g[first-1].level == lvl &&
+		(g[first-1].r >= '0' && g[first-1].r <= '9' || lvl == onLine && g[first-1].r == '.') {
+		first--
+		decimal = decimal || g[first].r == '.'
+	}
+	digits := g[first : n-1]
+	e := ending{charge: sign, written: true, off: g[first].off}
+	explicit := true
+	switch {
+	case bracketed:
+		if first == 0 || !g[first-1].is('(') {
+			return e, p.errorAt(g[n-1].off, "a sign inside brackets: the charge is written at the end, as (3+)")
+		}
+		e.body, e.off = g[:first-1], g[first-1].off
+	case lvl == above:
+		e.body = g[:first]
+	case first > 0 && g[first-1].is('^'):
+		e.body, e.off = g[:first-1], g[first-1].off
+	case first > 0 && g[first-1].level == below:
+		e.body = g[:first] // SO₄2-: the subscript is marked, so this is the charge
+	case decimal:
+		e.body, digits = g[:n-1], nil // FeO1.5-: no charge has a decimal point
+	default:
+		e.body, explicit = g[:first], false
+	}
+	if len(e.body) == 0 {
+		return e, p.errorAt(e.off, "a charge without a formula")
+	}
+	if !explicit {
+		e.digits = digits
+		return e, nil
+	}
+	if len(digits) > 0 {
+		z := 0
+		for _, d := range digits {
+			if d.r == '.' || z > maxFormulaCharge {
+				return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
+			}
+			z = 10*z + int(d.r-'0')
+		}
+		if z > maxFormulaCharge {
+			return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
+		}
+		e.charge = sign * z
+	}
+	return e, nil
+}
+
+type digitMeaning int8
+
+const (
+	ambiguous digitMeaning = iota
+	asCharge
+	asSubscript
+)
+
+// bareDigits decides what digits before a bare sign mean after the body that
+// was just parsed without them; sign is +1 or −1.
+func (p *formulaParser) bareDigits(digits string, sign int) (digitMeaning, string) {
+	if len(p.top) == 0 {
+		return ambiguous, "digits without a formula"
+	}
+	last := p.top[len(p.top)-1]
+	single := len(digits) == 1
+	alone := p.parts == 1 && len(p.top) == 1
+	why := fmt.Sprintf("%q could be a subscript or part of the charge", digits)
+	switch {
+	case !single:
+		return ambiguous, why
+	case last.open == 0 && last.ligand:
+		return asCharge, ""
+	case alone && last.element > 0:
+		if e := elements[last.element-1]; sign < 0 && (e.halogen() || e.Symbol == "N") {
+			return ambiguous, why
+		}
+		return asCharge, ""
+	case alone && last.open == '[':
+		return asCharge, ""
+	case last.open == '(' && !last.ligand:
+		return asSubscript, ""
+	case last.open != 0:
+		return ambiguous, why
+	}
+	if len(p.top) >= 2 {
+		e, before := elements[last.element-1], p.top[len(p.top)-2]
+		if before.element > 0 {
+			b := elements[before.element-1]
+			hydroxide := e.Symbol == "H" && b.Symbol == "O" && before.count == ""
+			binary := sign > 0 && b.metal() && (e.halogen() || e.Symbol == "O" || e.Symbol == "S")
+			if hydroxide {
+				return ambiguous, why + "; if it counts OH, put that in brackets"
+			}
+			if binary {
+				return ambiguous, why
+			}
+		}
+	}
+	return asSubscript, ""
+}
+
+// chargeSuffix writes the charge so that it reads back after the body.
+func (p *formulaParser) chargeSuffix(z int) string {
+	suffix := chargeText(z)
+	if z == 0 {
+		return suffix
+	}
+	sign := 1
+	if z < 0 {
+		sign = -1
+	}
+	last := p.top[len(p.top)-1]
+	meant, digits := asSubscript, last.count
+	switch {
+	case z != sign && digits != "":
+		return "^" + suffix
+	case z != sign:
+		meant, digits = asCharge, suffix[:len(suffix)-1]
+	case digits == "" || strings.Contains(digits, "."):
+		return suffix
+	}
+	if got, _ := p.bareDigits(digits, sign); got != meant {
+		return "^" + suffix
+	}
+	return suffix
+}
+
+// parseBody reads everything but the charge.
+func (p *formulaParser) parseBody(body []glyph) error {
+	p.body, p.pos, p.atoms, p.parts = body, 0, nil, 0
+	p.text.Reset()
+	leading := false
+	for {
+		p.top = nil
+		p.parts++
+		mark := len(p.atoms)
+		factor := 1.0
+		if p.peek(0).digit() {
+			leading = leading || p.parts == 1
+			n, text, err := p.number()
+			if err != nil {
+				return err
+			}
+			factor = n
+			p.text.WriteString(text)
+		}
+		if _, err := p.group(0); err != nil {
+			return err
+		}
+		for i := mark; i < len(p.atoms); i++ {
+			p.atoms[i].n *= factor
+		}
+		if p.pos == len(p.body) {
+			break
+		}
+		p.pos++ // the dot
+		p.text.WriteRune('·')
+	}
+	if leading && p.parts == 1 {
+		return p.errorAt(body[0].off, "a formula does not begin with a number; a coefficient belongs to a reaction")
+	}
+	return nil
+}
+
+// group reads fragments up to the end, a dot outside brackets or a closing
+// bracket, which it leaves. It reports whether there was an abbreviation.
+func (p *formulaParser) group(depth int) (bool, error) {
+	ligands, n := false, 0
+	for ; p.pos < len(p.body); n++ {
+		g := p.peek(0)
+		if strings.ContainsRune(")]}", g.r) && depth > 0 ||
+			depth == 0 && (g.is('·') || g.is('.')) && n > 0 {
+			break
+		}
+		read, err := p.fragment(depth)
+		if err != nil {
+			return false, err
+		}
+		last := &read[len(read)-1]
+		if p.peek(0).digit() {
+			if last.open == 0 && last.ligand {
+				return false, p.errorHere("a subscript on an abbreviation needs brackets, as in (edta)2")
+			}
+			mark := last.mark
+			count, text, err := p.subscript(depth)
+			if err != nil {
+				return false, err
+			}
+			for i := mark; i < len(p.atoms); i++ {
+				p.atoms[i].n *= count
+			}
+			last.count = text
+			p.text.WriteString(text)
+		}
+		for _, fr := range read {
+			ligands = ligands || fr.ligand
+			if depth == 0 {
+				p.top = append(p.top, fr.fragment)
+			}
+		}
+	}
+	if n == 0 {
+		return false, p.errorHere("expected an element, an abbreviation or a bracket")
+	}
+	return ligands, nil
+}
+
+// A markedFragment is a fragment with the place where its atoms start.
+type markedFragment struct {
+	fragment
+	mark int // index into formulaParser.atoms
+}
+
+// fragment reads a bracket, an element, an abbreviation, or an element with an
+// abbreviation after it, which are two fragments.
+func (p *formulaParser) fragment(depth int) ([]markedFragment, error) {
+	g := p.peek(0)
+	switch {
+	case g.level == above || g.sign() || g.r == '^':
+		return nil, p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
+	case g.digit():
+		return nil, p.errorHere("a number here follows nothing that it could count")
+	case strings.ContainsRune("([{", g.r):
+		return p.bracket(depth)
+	case strings.ContainsRune(")]}", g.r):
+		return nil, p.errorHere("%q closes nothing", g.r)
+	case g.upper() || g.lower():
+		return p.letters()
+	case g.r == '·' || g.r == '.':
+		return nil, p.errorHere("a dot stands between two formulas, outside brackets")
+	}
+	return nil, p.errorHere("unexpected %q", g.r)
+}
+
+func (p *formulaParser) bracket(depth int) ([]markedFragment, error) {
+	open := p.peek(0)
+	if depth >= maxFormulaDepth {
+		return nil, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
+	}
+	if numeral := p.romanNumeral(); numeral != "" {
+		return nil, p.errorHere("(%s) would be an oxidation number: write the charge instead, as in Fe3+", numeral)
+	}
+	u := markedFragment{fragment{open: open.r}, len(p.atoms)}
+	p.pos++
+	p.text.WriteRune(open.r)
+	ligand, err := p.group(depth + 1)
+	if err != nil {
+		return nil, err
+	}
+	u.ligand = ligand
+	closing := map[rune]rune{'(': ')', '[': ']', '{': '}'}[open.r]
+	if p.pos == len(p.body) {
+		return nil, p.errorAt(open.off, "%q is not closed", open.r)
+	}
+	if p.peek(0).r != closing {
+		return nil, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
+	}
+	p.pos++
+	p.text.WriteRune(closing)
+	return []markedFragment{u}, nil
+}
+
+// romanNumeral returns the oxidation number in the round brackets ahead, if
+// that is all they hold.
+func (p *formulaParser) romanNumeral() string {
+	if !p.peek(0).is('(') {
+		return ""
+	}
+	numeral := ""
+	for i := 1; ; i++ {
+		switch g := p.peek(i); {
+		case g.is('I') || g.is('V'):
+			numeral += string(g.r)
+		case g.is(')'):
+			return numeral
+		default:
+			return ""
+		}
+	}
+}
+
+// letters reads an element, an abbreviation, or the one followed by the other.
+func (p *formulaParser) letters() ([]markedFragment, error) {
+	start := p.peek(0)
+	end := p.pos
+	for end < len(p.body) && (end == p.pos && start.upper() || p.body[end].lower()) {
+		end++
+	}
+	word := ""
+	for _, g := range p.body[p.pos:end] {
+		word += string(g.r)
+	}
+	// An upper-case letter is an element on its own or with the next letter; the
+	// rest must be an abbreviation. Trying one letter first lets the longest
+	// abbreviation win.
+	splits := []int{0}
+	if start.upper() {
+		splits = []int{1, 2}
+	}
+	for _, n := range splits {
+		if n > len(word) {
+			break
+		}
+		symbol, rest := word[:n], word[n:]
+		lig, known := lookupLigand(rest)
+		if rest != "" && !known {
+			continue
+		}
+		var out []markedFragment
+		if symbol != "" {
+			i, ok := elementBySymbol[symbol]
+			if !ok {
+				continue
+			}
+			if !elements[i].HasWeight() {
+				return nil, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", symbol, elements[i].Name)
+			}
+			out = append(out, markedFragment{fragment{element: i + 1}, len(p.atoms)})
+			p.atoms = append(p.atoms, atom{i + 1, 1})
+		}
+		if rest != "" {
+			out = append(out, markedFragment{fragment{ligand: true}, len(p.atoms)})
+			p.atoms = append(p.atoms, lig.atoms()...)
+		}
+		p.pos = end
+		p.text.WriteString(word)
+		return out, nil
+	}
+	switch {
+	case start.upper():
+		return nil, p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
+	case word == "s" || word == "l" || word == "g" || word == "aq" || word == "am" || word == "cr":
+		return nil, p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
+	}
+	return nil, p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
+}
+
+// subscript reads the count after a unit.
+func (p *formulaParser) subscript(depth int) (float64, string, error) {
+	n := p.digitRun(p.pos)
+	end := p.pos + n
+	if end+1 >= len(p.body) || !p.body[end].is('.') || !p.body[end+1].digit() {
+		return p.plainNumber(end)
+	}
+	if p.body[end-1].level == below {
+		if p.body[end+1].level == below {
+			return p.number()
+		}
+		return p.plainNumber(end)
+	}
+	frac := end + 1 + p.digitRun(end+1)
+	switch {
+	case depth > 0, n == 1 && p.peek(0).r == '0', frac == len(p.body), p.body[frac].is('·'):
+		return p.number()
+	case p.waterAfter(end + 1):
+		return p.plainNumber(end)
+	}
+	return 0, "", p.errorAt(p.body[end].off, "the full stop could be a decimal point or the dot of an addition compound: write · for the dot, or put brackets around a decimal count, as in (Fe2.5)O4")
+}
+
+// waterAfter reports whether the glyphs from i are a number and H2O, and then
+// the end or another dot.
+func (p *formulaParser) waterAfter(i int) bool {
+	i += p.digitRun(i)
+	if i+1 < len(p.body) && p.body[i].is('.') {
+		i += 1 + p.digitRun(i+1)
+	}
+	for _, r := range "H2O" {
+		if i >= len(p.body) || p.body[i].r != r {
+			return false
+		}
+		i++
+	}
+	return i == len(p.body) || p.body[i].is('·') || p.body[i].is('.')
+}
+
+// digitRun counts the digits from i on, all on the same level.
+func (p *formulaParser) digitRun(i int) int {
+	n := 0
+	for i+n < len(p.body) && p.body[i+n].digit() && p.body[i+n].level == p.body[i].level {
+		n++
+	}
+	return n
+}
+
+// number reads a whole or decimal number.
+func (p *formulaParser) number() (float64, string, error) {
+	end := p.pos + p.digitRun(p.pos)
+	if end < len(p.body) && p.body[end].is('.') {
+		if n := p.digitRun(end + 1); n > 0 {
+			end += 1 + n
+		}
+	}
+	return p.plainNumber(end)
+}
+
+// plainNumber reads the number that ends before end. It returns its value and
+// its text, which is empty for one.
+func (p *formulaParser) plainNumber(end int) (float64, string, error) {
+	text := ""
+	for _, g := range p.body[p.pos:end] {
+		text += string(g.r)
+	}
+	whole, frac, _ := strings.Cut(text, ".")
+	if len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits {
+		return 0, "", p.errorHere("more than %d digits", maxFormulaDigits)
+	}
+	if len(whole) > 1 && whole[0] == '0' {
+		return 0, "", p.errorHere("a count does not start with 0")
+	}
+	n, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return 0, "", p.errorHere("%q is not a number", text)
+	}
+	if n == 0 {
+		return 0, "", p.errorHere("a count of zero")
+	}
+	p.pos = end
+	return n, countText(n), nil
+}

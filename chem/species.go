@@ -1,0 +1,140 @@
+package chem
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// A Phase is the state of matter a species is in. The zero value is Aqueous.
+type Phase uint8
+
+// Phases, with the symbols of IUPAC's Green Book (3rd ed., section 2.10.1).
+const (
+	Aqueous Phase = iota // (aq): dissolved in water
+	Solid                // (s)
+	Liquid               // (l): a pure liquid
+	Gas                  // (g)
+)
+
+var phaseSymbols = [...]string{"aq", "s", "l", "g"}
+
+// String returns the symbol of the phase without brackets: "aq", "s", "l", "g".
+func (p Phase) String() string {
+	if int(p) < len(phaseSymbols) {
+		return phaseSymbols[p]
+	}
+	return fmt.Sprintf("Phase(%d)", uint8(p))
+}
+
+// A Species is a formula in a phase: Fe3+ in solution, CO2(g),
+// FeOOH(s, goethite). Modifier tells apart forms of equal formula and phase,
+// such as the mineral; it is empty when there is nothing to tell apart. In
+// text it holds letters, digits, spaces and the signs - _ ' / : and is trimmed.
+type Species struct {
+	Formula  Formula
+	Phase    Phase
+	Modifier string
+}
+
+// maxModifierLength is in bytes.
+const maxModifierLength = 64
+
+// ParseSpecies reads a formula (see ParseFormula) and, after it, the phase in
+// round brackets: (aq), (s), (l) or (g), with a modifier after a comma if need
+// be: FeOOH(s, goethite). Without brackets the phase is aqueous. (am) and (cr),
+// amorphous and crystalline, are read as (s, am) and (s, cr).
+//
+// Every error is a *FormulaError and wraps ErrFormula.
+func ParseSpecies(s string) (Species, error) {
+	text := strings.TrimRight(s, " \t\r\n")
+	var sp Species
+	if open := strings.LastIndexByte(text, '('); open >= 0 && strings.HasSuffix(text, ")") {
+		inside := text[open+1 : len(text)-1]
+		symbol, modifier, comma := strings.Cut(inside, ",")
+		phase, ok := parsePhase(strings.TrimSpace(symbol))
+		switch {
+		case ok && comma:
+			modifier = strings.TrimSpace(modifier)
+			if reason := badModifier(modifier); reason != "" {
+				return Species{}, &FormulaError{s, open + 1 + len(symbol) + 1, reason}
+			}
+			sp.Modifier = modifier
+			fallthrough
+		case ok:
+			sp.Phase = phase
+			text = text[:open]
+		case comma:
+			return Species{}, &FormulaError{s, open + 1,
+				fmt.Sprintf("unknown phase %q: expected aq, s, l or g", strings.TrimSpace(symbol))}
+		case inside == "am" || inside == "cr":
+			sp.Phase, sp.Modifier = Solid, inside
+			text = text[:open]
+		}
+	}
+	f, err := ParseFormula(text)
+	if err != nil {
+		if fe, ok := err.(*FormulaError); ok {
+			return Species{}, &FormulaError{s, fe.Offset, fe.Reason}
+		}
+		return Species{}, err
+	}
+	sp.Formula = f
+	return sp, nil
+}
+
+func parsePhase(symbol string) (Phase, bool) {
+	for i, s := range phaseSymbols {
+		if s == symbol {
+			return Phase(i), true
+		}
+	}
+	return 0, false
+}
+
+// badModifier returns what is wrong with a modifier, or nothing.
+func badModifier(m string) string {
+	if m == "" {
+		return "expected a modifier after the comma"
+	}
+	if len(m) > maxModifierLength {
+		return fmt.Sprintf("modifier longer than %d bytes", maxModifierLength)
+	}
+	for _, r := range m {
+		if r == unicode.ReplacementChar || !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_'/:", r) {
+			return fmt.Sprintf("unexpected %q in the modifier", r)
+		}
+	}
+	return ""
+}
+
+// String returns the canonical text, which ParseSpecies reads back: the
+// formula, followed by the phase unless that is aqueous without a modifier.
+func (s Species) String() string {
+	switch {
+	case s.Modifier != "":
+		return fmt.Sprintf("%s(%s, %s)", s.Formula, s.Phase, s.Modifier)
+	case s.Phase != Aqueous:
+		return fmt.Sprintf("%s(%s)", s.Formula, s.Phase)
+	}
+	return s.Formula.String()
+}
+
+// Equal reports whether s and t are the same species: equal formulas in the
+// same phase with the same modifier.
+func (s Species) Equal(t Species) bool {
+	return s.Phase == t.Phase && s.Modifier == t.Modifier && s.Formula.Equal(t.Formula)
+}
+
+// MarshalText returns the text of String.
+func (s Species) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText parses text as ParseSpecies does. On an error s is unchanged.
+func (s *Species) UnmarshalText(text []byte) error {
+	t, err := ParseSpecies(string(text))
+	if err != nil {
+		return err
+	}
+	*s = t
+	return nil
+}
