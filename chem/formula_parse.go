@@ -134,7 +134,7 @@ func (p *formulaParser) parse() (Formula, error) {
 		return Formula{}, err
 	}
 	if len(end.body) == 1 && end.body[0].is('e') {
-		if end.charge != -1 {
+		if end.charge != -1 || len(end.digits) > 0 {
 			return Formula{}, p.errorAt(end.body[0].off, "the electron is written e-")
 		}
 		return newFormula(nil, -1, "e-"), nil
@@ -495,12 +495,10 @@ func (p *formulaParser) bracket(depth int) ([]markedFragment, error) {
 	if depth >= maxFormulaDepth {
 		return nil, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
 	}
-	if numeral := p.romanNumeral(); numeral != "" {
-		return nil, p.errorHere("(%s) would be an oxidation number: write the charge instead, as in Fe3+", numeral)
-	}
 	u := markedFragment{fragment{open: open.r}, len(p.atoms)}
 	p.pos++
 	p.text.WriteRune(open.r)
+	inside := p.text.Len()
 	ligand, err := p.group(depth + 1)
 	if err != nil {
 		return nil, err
@@ -513,28 +511,12 @@ func (p *formulaParser) bracket(depth int) ([]markedFragment, error) {
 	if p.peek(0).r != closing {
 		return nil, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
 	}
+	if text := p.text.String()[inside:]; open.r == '(' && strings.Trim(text, "IV") == "" {
+		return nil, p.errorAt(open.off, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
+	}
 	p.pos++
 	p.text.WriteRune(closing)
 	return []markedFragment{u}, nil
-}
-
-// romanNumeral returns the oxidation number in the round brackets ahead, if
-// that is all they hold.
-func (p *formulaParser) romanNumeral() string {
-	if !p.peek(0).is('(') {
-		return ""
-	}
-	numeral := ""
-	for i := 1; ; i++ {
-		switch g := p.peek(i); {
-		case g.is('I') || g.is('V'):
-			numeral += string(g.r)
-		case g.is(')'):
-			return numeral
-		default:
-			return ""
-		}
-	}
 }
 
 // letters reads an element, an abbreviation, or the one followed by the other.

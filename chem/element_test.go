@@ -1,0 +1,80 @@
+package chem_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"example.com/chelation/chem"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestElements(t *testing.T) {
+	all := slices.Collect(chem.Elements())
+	require.Len(t, all, 118)
+	symbols := map[string]bool{}
+	var without []string
+	intervals := 0
+	for i, e := range all {
+		assert.Equal(t, i+1, e.Number)
+		assert.NotEmpty(t, e.Name)
+		assert.False(t, symbols[e.Symbol], "%s twice", e.Symbol)
+		symbols[e.Symbol] = true
+		got, ok := chem.LookupElement(e.Symbol)
+		assert.True(t, ok)
+		assert.Equal(t, e, got)
+		if !e.HasWeight() {
+			without = append(without, e.Symbol)
+			assert.Zero(t, e.Uncertainty)
+			continue
+		}
+		assert.Positive(t, e.Uncertainty, e.Symbol)
+		if e.High > 0 {
+			intervals++
+			assert.Less(t, e.Low, e.High, e.Symbol)
+			// The abridged value with its uncertainty covers the interval, but for
+			// the rounding of its last digit (the report, section on table 2).
+			digit := lastDigit(e.Weight)
+			assert.LessOrEqual(t, e.Weight-e.Uncertainty, e.Low+digit/2, e.Symbol)
+			assert.GreaterOrEqual(t, e.Weight+e.Uncertainty, e.High-digit/2, e.Symbol)
+		}
+	}
+	// The report gives an interval for 14 elements: H Li B C N O Mg Si S Cl Ar
+	// Br Tl Pb. Technetium, promethium, polonium to actinium and everything from
+	// neptunium on have no standard atomic weight: 118 − 84 = 34.
+	assert.Equal(t, 14, intervals)
+	assert.Len(t, without, 34)
+	assert.Equal(t, []string{"Tc", "Pm", "Po", "At", "Rn", "Fr", "Ra", "Ac", "Np"}, without[:9])
+
+	_, ok := chem.LookupElement("fe")
+	assert.False(t, ok)
+	for range chem.Elements() {
+		break // an early stop is allowed
+	}
+}
+
+func lastDigit(x float64) float64 {
+	for d := 1.0; ; d /= 10 {
+		if r := math.Round(x / d); math.Abs(x-r*d) < 1e-9 {
+			return d
+		}
+	}
+}
+
+// Atomic masses of the only stable isotope fix the weight of a monoisotopic
+// element. Rounded masses from the 2020 atomic mass evaluation (Wang et al.,
+// Chinese Physics C 45, 030003), from memory.
+func TestMonoisotopicWeights(t *testing.T) {
+	for symbol, mass := range map[string]float64{
+		"Be": 9.0121831, "F": 18.9984032, "Na": 22.9897693, "Al": 26.9815384, "P": 30.9737620,
+		"Sc": 44.9559083, "Mn": 54.9380439, "Co": 58.9331936, "As": 74.9215946, "Y": 88.9058380,
+		"Nb": 92.9063732, "Rh": 102.9054988, "I": 126.9044719, "Cs": 132.9054520, "Pr": 140.9076601,
+		"Tb": 158.9253547, "Ho": 164.9303288, "Tm": 168.9342191, "Au": 196.9665687, "Bi": 208.9803991,
+	} {
+		e, ok := chem.LookupElement(symbol)
+		require.True(t, ok)
+		assert.InDelta(t, mass, e.Weight, e.Uncertainty, symbol)
+		assert.InDelta(t, mass, e.Weight, 0.5*lastDigit(e.Weight)+1e-9, symbol)
+	}
+}
