@@ -1,0 +1,58 @@
+package tables
+
+import (
+	"io/fs"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// referenceTables loads the reference tables without the constants, which they
+// do not lean on.
+func referenceTables(t testing.TB) *Tables {
+	t.Helper()
+	data, err := fs.Sub(embedded, "data")
+	require.NoError(t, err)
+	loaded, err := loadReferenceFrom(data)
+	require.NoError(t, err)
+	return loaded
+}
+
+func loadReferenceFrom(data fs.FS) (*Tables, error) {
+	t := new(Tables)
+	for _, step := range []func(fs.FS) error{t.loadSources, t.loadComponents, t.loadReference} {
+		if err := step(data); err != nil {
+			return nil, err
+		}
+	}
+	return t, nil
+}
+
+// changed returns the library's own data with one file replaced.
+func changed(t testing.TB, file, content string) fs.FS {
+	t.Helper()
+	data, err := fs.Sub(embedded, "data")
+	require.NoError(t, err)
+	files := fstest.MapFS{}
+	entries, err := fs.ReadDir(data, ".")
+	require.NoError(t, err)
+	for _, entry := range entries {
+		if !entry.IsDir() {
+			text, err := fs.ReadFile(data, entry.Name())
+			require.NoError(t, err)
+			files[entry.Name()] = &fstest.MapFile{Data: text}
+		}
+	}
+	require.Contains(t, files, file)
+	files[file] = &fstest.MapFile{Data: []byte(content)}
+	return files
+}
+
+// content returns a data file as text.
+func content(t testing.TB, file string) string {
+	t.Helper()
+	text, err := embedded.ReadFile("data/" + file)
+	require.NoError(t, err)
+	return string(text)
+}

@@ -1,0 +1,93 @@
+package tables
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The charge of the strong ions is the alkalinity, and the named tap waters lie
+// in the class of the US Geological Survey they are named after.
+func TestWatersClose(t *testing.T) {
+	tables := referenceTables(t)
+	for w := range tables.Waters() {
+		assert.InDelta(t, 0, w.lackOfAnions(), 1e-15, w.ID)
+		for _, ion := range w.Ions {
+			assert.Positive(t, ion.Concentration, "%s %s", w.ID, ion.Species)
+		}
+	}
+	for name, class := range map[string]string{
+		"distilled water": "soft", "soft water": "soft", "tap water": "moderately hard", "hard water": "hard", "very hard water": "very hard",
+	} {
+		w, err := tables.Water(name)
+		require.NoError(t, err)
+		assert.Equal(t, class, w.Hardness().Class(), name)
+	}
+	well, err := tables.Water("well water")
+	require.NoError(t, err)
+	assert.InDelta(t, 2e-3/55.845, well.Concentration(ferrous), 1e-9) // 2 mg/L of iron
+	distilled, err := tables.Water("distilled")
+	require.NoError(t, err)
+	assert.Empty(t, distilled.Ions)
+}
+
+func TestNewWater(t *testing.T) {
+	for _, c := range []struct {
+		hardness, alkalinity float64 // mol/L, eq/L
+		closing              string
+	}{
+		{1.2e-3, 2.0e-3, "Cl-"},
+		{1.2e-3, 4.0e-3, "Na+"},
+		{0, 0, ""},
+	} {
+		w, err := NewWater("tub", Hardness(c.hardness), 0.7, Alkalinity(c.alkalinity), 7.5)
+		require.NoError(t, err)
+		assert.Equal(t, c.closing, w.Closing)
+		assert.InDelta(t, c.hardness, float64(w.Hardness()), 1e-15)
+		assert.InDelta(t, 0.7*c.hardness, w.Concentration(calcium), 1e-15)
+		assert.InDelta(t, 0, w.lackOfAnions(), 1e-15)
+	}
+	for _, c := range []struct {
+		hardness Hardness
+		share    float64
+		alk      Alkalinity
+		pH       float64
+		field    string
+	}{
+		{-1e-3, 0.7, 0, 7, "hardness"},
+		{Hardness(math.NaN()), 0.7, 0, 7, "hardness"},
+		{Hardness(math.Inf(1)), 0.7, 0, 7, "hardness"},
+		{1e-3, 1.1, 0, 7, "calcium share"},
+		{1e-3, 0.7, -1e-3, 7, "alkalinity"},
+		{1e-3, 0.7, 1e-3, 2, "pH"},
+		{1e-3, 0.7, 1e-3, math.NaN(), "pH"},
+	} {
+		_, err := NewWater("tub", c.hardness, c.share, c.alk, c.pH)
+		require.ErrorIs(t, err, ErrWater)
+		assert.ErrorContains(t, err, c.field)
+		assert.ErrorContains(t, err, `"tub"`)
+	}
+}
+
+func TestBadWaters(t *testing.T) {
+	good := content(t, waterFile)
+	for _, c := range []struct{ name, old, new, column string }{
+		{"cannot close", "4,1,180,7.6,0,2,25,35,0,Na+", "4,1,180,7.6,0,2,25,35,0,Cl-", "closing"},
+		{"left open", "4,1,180,7.6,0,2,25,35,0,Na+", "4,1,180,7.6,0,2,25,35,0,none", "closing"},
+		{"negative", "22,8,25", "-22,8,25", "calcium"},
+		{"not a number", "22,8,25", "22,NaN,25", "magnesium"},
+		{"no pH", "25,7.2", "25,", "ph"},
+		{"id twice", "soft-tap,", "rain,", "synonyms"},
+		{"no source", "Within the soft class.,usgs-hardness-classes;common-practice", "Within the soft class.,", "source"},
+	} {
+		bad := strings.Replace(good, c.old, c.new, 1)
+		require.NotEqual(t, good, bad, c.name)
+		_, err := loadReferenceFrom(changed(t, waterFile, bad))
+		var at *RowError
+		require.ErrorAs(t, err, &at, c.name)
+		assert.Equal(t, c.column, at.Column, "%s: %v", c.name, err)
+	}
+}
