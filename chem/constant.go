@@ -1,0 +1,138 @@
+package chem
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+)
+
+// Constant is an equilibrium constant as a function of temperature and ionic
+// strength,
+//
+//	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
+//	ln K°(T) = ln K°(T0) + ΔH/R (1/T0 − 1/T) + ΔCp/R (T0/T − 1 + ln(T/T0))
+//
+// with T0 = 25 °C and D from [DebyeHuckel]. K is a quotient of concentrations
+// in mol/L (pressures in atm), as the evaluated tables print it; water is
+// left out. The first line is the specific ion interaction form of the
+// IUPAC and OECD–NEA reviews (L. Ciavatta, Ann. Chim. (Rome) 70 (1980) 551),
+// the second is the van 't Hoff equation with a constant heat capacity of
+// reaction.
+//
+// Constants of reactions that are added up add up themselves: see
+// [Constant.Plus]. The zero value is K = 1 without uncertainty, at any T and I.
+type Constant struct {
+	LogK     float64 // log10 K° at 25 °C and zero ionic strength
+	DeltaH   float64 // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
+	DeltaCp  float64 // heat capacity of reaction, J/(mol K)
+	DeltaEps float64 // Δε, L/mol
+	DeltaZ2  float64 // Δz², products less reactants
+
+	// Covariance of LogK, DeltaH, DeltaCp and DeltaEps, in that order. It
+	// holds the scatter of the data and, for what the data do not determine,
+	// the width of the default: see [Fit].
+	Covariance [4][4]float64
+
+	// Span is where the constant rests on data.
+	Span Span
+}
+
+// Span is a region of temperature and ionic strength. The zero value is
+// everywhere.
+type Span struct {
+	LowT, HighT unit.Temperature // K
+	HighI       float64          // mol/L; the low end is always 0
+}
+
+// Contains reports whether a temperature and an ionic strength (mol/L) lie in
+// the region, give or take a thousandth.
+func (s Span) Contains(t unit.Temperature, i float64) bool {
+	return s == Span{} || t >= s.LowT-0.3 && t <= s.HighT+0.3 && i <= s.HighI*1.001
+}
+
+// Intersect returns the region common to both.
+func (s Span) Intersect(o Span) Span {
+	switch (Span{}) {
+	case s:
+		return o
+	case o:
+		return s
+	}
+	return Span{max(s.LowT, o.LowT), min(s.HighT, o.HighT), min(s.HighI, o.HighI)}
+}
+
+// String writes the region as a reader of a warning wants it.
+func (s Span) String() string {
+	if s == (Span{}) {
+		return "any temperature and ionic strength"
+	}
+	return fmt.Sprintf("%.0f to %.0f °C, I up to %.2g mol/L", float64(s.LowT)-273.15, float64(s.HighT)-273.15, s.HighI)
+}
+
+// gradient returns the derivatives of log10 K with respect to LogK, DeltaH,
+// DeltaCp and DeltaEps; log10 K is linear in them.
+func gradient(t unit.Temperature, i float64) [4]float64 {
+	const t0 = float64(ReferenceTemperature)
+	k := float64(t)
+	return [4]float64{
+		1,
+		(1/t0 - 1/k) / (GasConstant * math.Ln10),
+		(t0/k - 1 + math.Log(k/t0)) / (GasConstant * math.Ln10),
+		-i,
+	}
+}
+
+// Log10K returns log10 K at temperature t and ionic strength i in mol/L.
+func (c Constant) Log10K(t unit.Temperature, i float64) float64 {
+	g := gradient(t, i)
+	return c.LogK*g[0] + c.DeltaH*g[1] + c.DeltaCp*g[2] + c.DeltaEps*g[3] + c.DeltaZ2*DebyeHuckel(i, t)
+}
+
+// StandardLog10K returns log10 K°, the constant at zero ionic strength.
+func (c Constant) StandardLog10K(t unit.Temperature) float64 { return c.Log10K(t, 0) }
+
+// Sigma returns the standard uncertainty of log10 K at temperature t and
+// ionic strength i in mol/L.
+func (c Constant) Sigma(t unit.Temperature, i float64) float64 {
+	g := gradient(t, i)
+	sum := 0.0
+	for a := range g {
+		for b := range g {
+			sum += g[a] * c.Covariance[a][b] * g[b]
+		}
+	}
+	return math.Sqrt(max(sum, 0))
+}
+
+// Enthalpy returns the enthalpy of reaction in J/mol at temperature t and
+// ionic strength i in mol/L: the van 't Hoff slope of [Constant.Log10K],
+// which beyond the heat capacity holds the change of D with temperature.
+func (c Constant) Enthalpy(t unit.Temperature, i float64) float64 {
+	return c.DeltaH + c.DeltaCp*float64(t-ReferenceTemperature) + c.DeltaZ2*debyeHuckelEnthalpy(t, i)
+}
+
+// debyeHuckelEnthalpy returns ln10 R T² ∂D/∂T in J/mol. D is a smooth
+// function of T, so that a central difference of 0.5 K is exact to 1e-6.
+func debyeHuckelEnthalpy(t unit.Temperature, i float64) float64 {
+	const h = 0.5
+	slope := (DebyeHuckel(i, t+h) - DebyeHuckel(i, t-h)) / (2 * h)
+	return math.Ln10 * GasConstant * float64(t) * float64(t) * slope
+}
+
+// Plus returns the constant of this reaction plus n times another reaction;
+// n may be negative or a fraction. The two are taken as independent.
+func (c Constant) Plus(n float64, d Constant) Constant {
+	c.LogK += n * d.LogK
+	c.DeltaH += n * d.DeltaH
+	c.DeltaCp += n * d.DeltaCp
+	c.DeltaEps += n * d.DeltaEps
+	c.DeltaZ2 += n * d.DeltaZ2
+	for a := range c.Covariance {
+		for b := range c.Covariance[a] {
+			c.Covariance[a][b] += n * n * d.Covariance[a][b]
+		}
+	}
+	c.Span = c.Span.Intersect(d.Span)
+	return c
+}

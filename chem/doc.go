@@ -1,0 +1,28 @@
+// Package chem is the vocabulary of the library: elements and their atomic
+// weights, formulas, species, reactions that must balance, equilibrium
+// constants that move with temperature and ionic strength, and the properties
+// of water that make them move.
+//
+// # From a name to a number
+//
+// A formula is text with arithmetic behind it. Ligands are written by their
+// abbreviations, in lower case as IUPAC has it:
+//
+//	f, _ := chem.ParseFormula("Na4(edta)·4H2O")
+//	f.MolarMass() // 452.23 g/mol
+//
+// A reaction is formulas on two sides, and it conserves every element and the
+// charge or is refused. Its constant is
+//
+//	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
+//
+// where D is the Debye–Hückel term, the same for all reactions, Δz² follows
+// from the charges, and log10 K°, ΔH, ΔCp and Δε are fitted to published
+// values: see [Constant] and [Fit].
+//
+// # Two kinds of pH
+//
+// Constants in tables are quotients of concentrations; a pH meter reads an
+// activity. The two differ by the activity coefficient of the hydrogen ion,
+// 0.11 pH at 0.1 mol/L: see [ActivityCoefficient].
+package chem

@@ -1,0 +1,240 @@
+package chem
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/unit"
+)
+
+// ErrFit is wrapped by errors about observations that do not determine a
+// constant.
+var ErrFit = errors.New("chem: cannot fit a constant")
+
+// Quantity is what an observation reports.
+type Quantity int
+
+const (
+	Log10K   Quantity = iota // log10 of the concentration quotient
+	Enthalpy                 // enthalpy of reaction, J/mol
+)
+
+// Observation is one published value of an equilibrium constant or of its
+// enthalpy, with the conditions under which it holds.
+type Observation struct {
+	Quantity      Quantity
+	Value         float64          // as published: log10 K, or J/mol
+	Uncertainty   float64          // standard uncertainty, same unit; 0 if none was given
+	Temperature   unit.Temperature // K
+	IonicStrength float64          // mol/L
+	Medium        string           // background salt, as the source names it
+	Used          bool             // whether the fit rests on it
+	Shift         float64          // added to Value before the fit, for side reactions with the medium
+	Source        string           // key of the citation
+	Note          string
+
+	// Residual is Value + Shift less what the fitted constant says, same
+	// unit. [Fit] sets it for every observation, used or not.
+	Residual float64
+	// LeftOut is the residual against the fit to all the other
+	// observations; NaN where those do not determine the constant.
+	LeftOut float64
+}
+
+// Fitted is a constant together with the reaction and the observations that
+// it rests on.
+type Fitted struct {
+	Constant
+	Reaction     Reaction
+	Observations []Observation
+	Determined   [4]bool // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
+}
+
+// Floors of the standard uncertainty of an observation, where none was given
+// or where it is smaller than what two laboratories agree on; and widths of
+// the defaults for what the data leave open. They are our judgement, after
+// the spreads printed in NIST SRD 46 (Smith, Martell & Motekaitis 2004).
+const (
+	floorLog10K   = 0.01  // log units, when the source gives an uncertainty
+	assumedLog10K = 0.1   // log units, when it gives none
+	floorEnthalpy = 500.  // J/mol
+	assumedH      = 3000. // J/mol
+	defaultH      = 3e4   // J/mol
+	defaultCp     = 150.  // J/(mol K)
+	minSpanI      = 0.35  // mol/L between the used rows before Δε is fitted
+)
+
+// Fit finds the [Constant] that agrees best with the observations marked Used,
+// by weighted linear least squares in log10 K°, ΔH, ΔCp and Δε. Only what the
+// data determine is fitted:
+//
+//   - ΔH when an enthalpy is given or log10 K at two temperatures 10 K apart;
+//   - ΔCp when log10 K is given at three temperatures, or ΔH at two, or one of
+//     each besides 25 °C, again 10 K apart;
+//   - Δε when the ionic strengths used span at least 0.35 mol/L.
+//
+// Otherwise ΔH and ΔCp are 0 ± 30 kJ/mol and 0 ± 150 J/(mol K), and Δε is
+// epsPerZ2 · Δz² with a standard uncertainty of 0.1 + 0.03 |Δz²| L/mol. These
+// widths enter the covariance. The span reaches 20 K beyond the temperatures
+// used when ΔH is known, 5 K when it is not. The reaction must balance; the
+// error wraps [ErrUnbalanced] or [ErrFit].
+func Fit(r Reaction, observations []Observation, epsPerZ2 float64) (Fitted, error) {
+	if err := r.Check(); err != nil {
+		return Fitted{}, err
+	}
+	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...)}
+	f.DeltaZ2 = r.DeltaZ2()
+	if err := f.solve(-1, epsPerZ2); err != nil {
+		return Fitted{}, err
+	}
+	for i := range f.Observations {
+		o := &f.Observations[i]
+		o.Residual = f.residual(*o)
+		o.LeftOut = o.Residual
+		if o.Used {
+			without := Fitted{Reaction: r, Observations: observations}
+			without.DeltaZ2 = f.DeltaZ2
+			if err := without.solve(i, epsPerZ2); err != nil {
+				o.LeftOut = math.NaN()
+			} else {
+				o.LeftOut = without.residual(*o)
+			}
+		}
+	}
+	return f, nil
+}
+
+func (c Constant) residual(o Observation) float64 {
+	if o.Quantity == Enthalpy {
+		return o.Value + o.Shift - c.Enthalpy(o.Temperature, o.IonicStrength)
+	}
+	return o.Value + o.Shift - c.Log10K(o.Temperature, o.IonicStrength)
+}
+
+// weight returns the inverse of the standard uncertainty of the observation.
+func (o Observation) weight() float64 {
+	floor, assumed := floorLog10K, assumedLog10K
+	if o.Quantity == Enthalpy {
+		floor, assumed = floorEnthalpy, assumedH
+	}
+	if o.Uncertainty == 0 {
+		return 1 / assumed
+	}
+	return 1 / max(o.Uncertainty, floor)
+}
+
+// solve fits the constant to the used observations, less the one at index skip.
+func (f *Fitted) solve(skip int, epsPerZ2 float64) error {
+	var used []Observation
+	for i, o := range f.Observations {
+		if o.Used && i != skip {
+			used = append(used, o)
+		}
+	}
+	f.determine(used)
+	if !f.Determined[0] {
+		return fmt.Errorf("%w of %s: want at least one log10 K among the observations used", ErrFit, f.Reaction)
+	}
+	var columns []int
+	for p, yes := range f.Determined {
+		if yes {
+			columns = append(columns, p)
+		}
+	}
+	a := mat.NewDense(len(used), len(columns), nil)
+	b := mat.NewVecDense(len(used), nil)
+	p := [4]float64{3: epsPerZ2 * f.DeltaZ2}
+	if f.Determined[3] {
+		p[3] = 0
+	}
+	start := Constant{DeltaEps: p[3], DeltaZ2: f.DeltaZ2}
+	for i, o := range used {
+		w := o.weight()
+		g := gradient(o.Temperature, o.IonicStrength)
+		if o.Quantity == Enthalpy {
+			g = [4]float64{0, 1, float64(o.Temperature - ReferenceTemperature), 0}
+		}
+		for j, p := range columns {
+			a.Set(i, j, w*g[p])
+		}
+		b.SetVec(i, w*start.residual(o))
+	}
+	// Scale the columns, since ΔH in J/mol and log K differ by 1e5.
+	scale := make([]float64, len(columns))
+	for j := range columns {
+		scale[j] = mat.Norm(a.ColView(j), 2)
+		for i := range used {
+			a.Set(i, j, a.At(i, j)/scale[j])
+		}
+	}
+	var qr mat.QR
+	qr.Factorize(a)
+	var x mat.VecDense
+	if err := qr.SolveVecTo(&x, false, b); err != nil {
+		return fmt.Errorf("%w of %s: %w", ErrFit, f.Reaction, err)
+	}
+	var normal mat.SymDense
+	normal.SymOuterK(1, a.T())
+	var cholesky mat.Cholesky
+	var inverse mat.SymDense
+	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil {
+		return fmt.Errorf("%w of %s: the observations used do not tell its parameters apart", ErrFit, f.Reaction)
+	}
+	// Scatter beyond the stated uncertainties widens the covariance.
+	var r mat.VecDense
+	r.MulVec(a, &x)
+	r.SubVec(b, &r)
+	scatter := 1.0
+	if n := len(used) - len(columns); n > 0 {
+		scatter = max(1, mat.Dot(&r, &r)/float64(n))
+	}
+	f.Covariance = [4][4]float64{1: {1: defaultH * defaultH}, 2: {2: defaultCp * defaultCp}}
+	eps := 0.1 + 0.03*math.Abs(f.DeltaZ2)
+	f.Covariance[3][3] = eps * eps
+	for i, pi := range columns {
+		p[pi] = x.AtVec(i) / scale[i]
+		for j, pj := range columns {
+			f.Covariance[pi][pj] = scatter * inverse.At(i, j) / (scale[i] * scale[j])
+		}
+	}
+	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = p[0], p[1], p[2], p[3]
+	return nil
+}
+
+// determine finds which parameters the observations fix, and their span.
+func (f *Fitted) determine(used []Observation) {
+	type interval struct{ low, high float64 }
+	empty := interval{math.Inf(1), math.Inf(-1)}
+	widen := func(v *interval, x float64) { v.low, v.high = min(v.low, x), max(v.high, x) }
+	i, t, th, all := empty, empty, empty, empty
+	inner := false // a log10 K 10 K or more from both ends
+	for _, o := range used {
+		k := float64(o.Temperature)
+		widen(&all, k)
+		if o.Quantity == Enthalpy {
+			widen(&th, k)
+			continue
+		}
+		widen(&t, k)
+		widen(&i, o.IonicStrength)
+	}
+	for _, o := range used {
+		k := float64(o.Temperature)
+		inner = inner || o.Quantity == Log10K && k-t.low > 9 && t.high-k > 9
+	}
+	const apart = 9 // K
+	warm := t.high-t.low > apart
+	f.Determined = [4]bool{
+		len(used) > 0 && t.low <= t.high,
+		th.low <= th.high || warm,
+		th.high-th.low > apart || warm && (inner || th.low <= th.high),
+		i.high-i.low >= minSpanI,
+	}
+	margin := 5.0
+	if f.Determined[1] {
+		margin = 20
+	}
+	f.Span = Span{unit.Temperature(all.low - margin), unit.Temperature(all.high + margin), i.high}
+}

@@ -1,0 +1,158 @@
+package chem
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+// ErrReaction is wrapped by every error about the text of a reaction.
+var ErrReaction = errors.New("chem: bad reaction")
+
+// ErrUnbalanced is wrapped by every error about a reaction that does not
+// conserve its elements and its charge.
+var ErrUnbalanced = errors.New("chem: unbalanced reaction")
+
+// Term is one participant of a reaction. The coefficient is positive for a
+// product and negative for a reactant.
+type Term struct {
+	Coefficient float64
+	Species     Species
+}
+
+// Reaction is a chemical equation. Its terms keep the order in which they were
+// written, reactants first.
+type Reaction struct {
+	Terms []Term
+}
+
+// ParseReaction reads an equation such as
+//
+//	Fe3+ + edta4- = Fe(edta)-
+//	Fe(OH)3(s) + 3 H+ = Fe3+ + 3 H2O
+//	0.5 Fe2O3(s, hematite) + 3 H+ = Fe3+ + 1.5 H2O
+//
+// Participants are separated by a plus sign with a space on each side, the two
+// sides by "=". A coefficient is a decimal number or a fraction a/b. The text
+// is not required to balance: see [Reaction.Check]. Errors wrap [ErrReaction].
+func ParseReaction(s string) (Reaction, error) {
+	left, right, ok := strings.Cut(s, " = ")
+	if !ok || strings.Contains(right, " = ") {
+		return Reaction{}, fmt.Errorf("%w %q: want reactants and products around one \" = \"", ErrReaction, s)
+	}
+	var r Reaction
+	for i, side := range []string{left, right} {
+		sign := float64(2*i - 1)
+		for _, text := range strings.Split(side, " + ") {
+			t, err := parseTerm(strings.TrimSpace(text))
+			if err != nil {
+				return Reaction{}, fmt.Errorf("%w %q: %w", ErrReaction, s, err)
+			}
+			if r.Coefficient(t.Species) != 0 {
+				return Reaction{}, fmt.Errorf("%w %q: %s occurs twice", ErrReaction, s, t.Species)
+			}
+			t.Coefficient *= sign
+			r.Terms = append(r.Terms, t)
+		}
+	}
+	return r, nil
+}
+
+func parseTerm(s string) (Term, error) {
+	n := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("0123456789./ ", r) })
+	if n < 0 {
+		return Term{}, fmt.Errorf("%q: want a coefficient and a formula", s)
+	}
+	coefficient := 1.0
+	if number := strings.TrimSpace(s[:n]); number != "" {
+		top, bottom, fraction := strings.Cut(number, "/")
+		var err error
+		if coefficient, err = strconv.ParseFloat(top, 64); err != nil {
+			return Term{}, fmt.Errorf("coefficient %q: want a number or a fraction", number)
+		}
+		if fraction {
+			b, err := strconv.ParseFloat(bottom, 64)
+			if err != nil {
+				return Term{}, fmt.Errorf("coefficient %q: want a number or a fraction", number)
+			}
+			coefficient /= b
+		}
+		if !(coefficient > 0) || math.IsInf(coefficient, 0) {
+			return Term{}, fmt.Errorf("coefficient %q: want a positive number", number)
+		}
+	}
+	species, err := ParseSpecies(s[n:])
+	if err != nil {
+		return Term{}, err
+	}
+	return Term{coefficient, species}, nil
+}
+
+// String writes the equation in the form that [ParseReaction] reads.
+func (r Reaction) String() string {
+	var sides [2][]string
+	for _, t := range r.Terms {
+		text := t.Species.String()
+		if n := math.Abs(t.Coefficient); n != 1 {
+			text = strconv.FormatFloat(n, 'g', -1, 64) + " " + text
+		}
+		side := 0
+		if t.Coefficient > 0 {
+			side = 1
+		}
+		sides[side] = append(sides[side], text)
+	}
+	return strings.Join(sides[0], " + ") + " = " + strings.Join(sides[1], " + ")
+}
+
+// Coefficient returns the signed coefficient of a species, 0 if it does not
+// take part.
+func (r Reaction) Coefficient(s Species) float64 {
+	for _, t := range r.Terms {
+		if t.Species.Equal(s) {
+			return t.Coefficient
+		}
+	}
+	return 0
+}
+
+// DeltaZ2 returns Δz², the charges squared of the dissolved products less
+// those of the dissolved reactants, each times its coefficient. It scales the
+// Debye–Hückel part of the equilibrium constant (see [Constant]).
+func (r Reaction) DeltaZ2() float64 {
+	sum := 0.0
+	for _, t := range r.Terms {
+		if t.Species.Phase == Aqueous {
+			z := float64(t.Species.Formula.Charge())
+			sum += t.Coefficient * z * z
+		}
+	}
+	return sum
+}
+
+// Check verifies that the reaction conserves every element and the charge,
+// within 1e-9 of an atom. The error wraps [ErrUnbalanced] and names what is
+// gained or lost.
+func (r Reaction) Check() error {
+	gain := map[string]float64{}
+	for _, t := range r.Terms {
+		for symbol, n := range t.Species.Formula.Composition() {
+			gain[symbol] += t.Coefficient * n
+		}
+		gain["charge"] += t.Coefficient * float64(t.Species.Formula.Charge())
+	}
+	var wrong []string
+	for what, n := range gain {
+		if math.Abs(n) > 1e-9 {
+			wrong = append(wrong, fmt.Sprintf("%s %+g", what, n))
+		}
+	}
+	if len(wrong) == 0 {
+		return nil
+	}
+	sort.Strings(wrong)
+	return fmt.Errorf("%w %s: the products exceed the reactants by %s", ErrUnbalanced, r, strings.Join(wrong, ", "))
+}
