@@ -3,181 +3,261 @@ package equilibrium
 import "math"
 
 const (
-	tolerance = 1e-13 // relative mass balance aimed at
-	promised  = 1e-12 // relative mass balance guaranteed
-	maxSteps  = 2000
+	tolerance = 1e-12 // relative mass balance guaranteed
+	lastStep  = 1e-7  // a Newton step this short leaves its square as the error
+	maxSteps  = 400
+	illPivot  = 1e-3 // pivots below this ask for a better frame
 )
 
-// newton minimises φ from w.x, w.m.
-func (w *Workspace) newton() error {
-	p := &w.p
-	n := p.n
+// equilibrate solves the balances of the free anchors at w.y for the present
+// active solids, in at most budget steps, and reports whether it did.
+//
+// It is Newton's method on F_i = ln P_i - ln N_i, where P_i sums what counts
+// positively in balance i and N_i what counts negatively. Where single species
+// rule P and N, F is linear in y, however far away the answer is.
+func (w *Workspace) equilibrate(budget int) bool {
+	f := &w.f
+	n := f.n
+	fresh := false
 	w.evaluate()
-	best := math.Inf(1)
-	stall := 0
-	for w.iterations = 0; w.iterations < maxSteps; w.iterations++ {
-		w.hessian()
-		if err := w.direction(); err != nil {
-			return err
+	theta := w.log()
+	for ; budget > 0; budget-- {
+		w.iterations++
+		if n == 0 {
+			return true
 		}
-		// slope of the Lagrangian along d
-		slope, big := 0.0, 0.0
-		for i := range n {
-			slope += w.g[i] * w.d[i]
-			big = max(big, math.Abs(w.d[i]))
+		pivot := w.jacobian()
+		if debug != nil {
+			debug(w.iterations, theta, pivot, w.y[:n], w.f.anchor[:n], w.f.t[:n])
 		}
-		res := w.residual()
-		if res <= tolerance && big < 1e-9 {
-			return nil
+		if !(pivot > 1e-14) {
+			return false
 		}
-		if res <= promised {
-			if res < best {
-				best = res
-			} else if stall++; stall > 3 {
-				return nil
-			}
+		d := w.d[:n]
+		for i := range d {
+			d[i] = -w.F[i]
+		}
+		luSolve(w.j, w.perm, d, n)
+		var big float64
+		for _, v := range d {
+			big = max(big, math.Abs(v))
+		}
+		if !(big < 1e4) {
+			return false
 		}
 		alpha := 1.0
-		up := 0.0
-		for j := range p.species.len() {
+		copy(w.y0, w.y[:n])
+		old := theta
+		for try := 0; ; try++ {
+			for i := range d {
+				w.y[i] = w.y0[i] + alpha*d[i]
+			}
+			w.evaluate()
+			theta = w.log()
+			if theta <= (1-0.1*alpha)*old || theta < 1e-10 {
+				break
+			}
+			if try == 4 {
+				copy(w.y, w.y0[:n])
+				w.evaluate()
+				w.log()
+				return false
+			}
+			alpha *= 0.35
+		}
+		if alpha == 1 && big < lastStep && theta <= tolerance {
+			if pivot > illPivot || fresh {
+				return true
+			}
+			w.reframe(true)
+			fresh = true
+			n = f.n
+			w.evaluate()
+			theta = w.log()
+		}
+	}
+	return false
+}
+
+// settleSet solves for the present active set by whatever means it takes.
+func (w *Workspace) solveSet() error {
+	if w.equilibrate(30) {
+		return nil
+	}
+	// abundant species as anchors often suffices
+	return w.surely()
+}
+
+// surely minimises φ by damped Newton steps, taking to F where that is near.
+func (w *Workspace) surely() error {
+	for range 100 {
+		w.descend()
+		w.log()
+		if w.equilibrate(20) {
+			return nil
+		}
+	}
+	i := w.worst()
+	return &ComponentError{Component: i, Value: w.p.t[w.p.back[i]], Err: ErrConvergence}
+}
+
+var debug func(...any)
+
+func (w *Workspace) worst() int {
+	at, big := 0, -1.0
+	for i, v := range w.F[:w.f.n] {
+		if v = math.Abs(v); v > big {
+			at, big = i, v
+		}
+	}
+	s := w.f.free[at]
+	if a := w.f.anchor[s]; a < 0 {
+		s = ^a
+	}
+	return int(w.p.comp[s])
+}
+
+// evaluate computes the species and both sides of the balances at w.y.
+func (w *Workspace) evaluate() {
+	f := &w.f
+	m := &f.species
+	pos, neg := w.pos[:f.n], w.neg[:f.n]
+	for i, t := range f.t[:f.n] {
+		pos[i], neg[i] = max(-t, 0), max(t, 0)
+	}
+	for j := range m.len() {
+		a := f.a[j]
+		lo, hi := m.start[j], m.start[j+1]
+		for e := lo; e < hi; e++ {
+			a += m.coef[e] * w.y[m.index[e]]
+		}
+		c := math.Exp(max(-700, min(a, 600)))
+		w.c[j] = c
+		for e := lo; e < hi; e++ {
+			if v := m.coef[e]; v > 0 {
+				pos[m.index[e]] += v * c
+			} else {
+				neg[m.index[e]] -= v * c
+			}
+		}
+	}
+}
+
+// log sets F and returns its largest magnitude.
+func (w *Workspace) log() float64 {
+	var theta float64
+	for i := range w.f.n {
+		p, n := w.pos[i], w.neg[i]
+		r := (p - n) / n
+		if math.Abs(r) < 1e-4 {
+			r *= 1 - r*(0.5-r*(1./3-r*0.25))
+		} else {
+			r = math.Log(p / n)
+		}
+		w.F[i] = r
+		theta = max(theta, math.Abs(r))
+		if b := max(p, n) * w.crowd; b > 1 {
+			theta = max(theta, math.Log(b))
+		}
+	}
+	return theta
+}
+
+// jacobian assembles and factors ∂F/∂y = Σ_j (ν_j∘w) c_j ν_jᵀ with w = 1/P or
+// 1/N by the sign of the coefficient, and returns the smallest pivot ratio.
+func (w *Workspace) jacobian() float64 {
+	f := &w.f
+	n := f.n
+	m := &f.species
+	jac := w.j[:n*n]
+	clear(jac)
+	for i := range n {
+		w.wp[i], w.wn[i] = 1/w.pos[i], 1/w.neg[i]
+	}
+	for j := range m.len() {
+		c := w.c[j]
+		lo, hi := m.start[j], m.start[j+1]
+		for e := lo; e < hi; e++ {
+			i, v := m.index[e], m.coef[e]
+			u := v * c
+			if v > 0 {
+				u *= w.wp[i]
+			} else {
+				u *= w.wn[i]
+			}
+			row := jac[int(i)*n : int(i)*n+n]
+			for g := lo; g < hi; g++ {
+				row[m.index[g]] += u * m.coef[g]
+			}
+		}
+	}
+	for i := range n {
+		w.rhs[i] = jac[i*n+i]
+	}
+	if !luFactor(jac, w.perm, n) {
+		return 0
+	}
+	pivot := math.Inf(1)
+	for i := range n {
+		pivot = min(pivot, math.Abs(jac[i*n+i])/w.rhs[i])
+	}
+	return pivot
+}
+
+// descend takes a few damped Newton steps on the convex function φ itself:
+// slower from afar, but certain to make progress from anywhere.
+func (w *Workspace) descend() {
+	f := &w.f
+	n := f.n
+	m := &f.species
+	for range 4 {
+		h := w.j[:n*n]
+		clear(h)
+		for j := range m.len() {
+			c := w.c[j]
+			for e := m.start[j]; e < m.start[j+1]; e++ {
+				u := m.coef[e] * c
+				for g := m.start[j]; g <= e; g++ {
+					h[int(m.index[e])*n+int(m.index[g])] += u * m.coef[g]
+				}
+			}
+		}
+		factor(h, h, n)
+		var slope, up float64
+		for i := range n {
+			w.g[i] = w.pos[i] - w.neg[i]
+			w.d[i] = -w.g[i]
+		}
+		lower(h, w.d, n)
+		upper(h, w.d, n)
+		for i := range n {
+			slope += w.g[i] * w.d[i]
+		}
+		for j := range m.len() {
 			var v float64
-			for e := p.species.start[j]; e < p.species.start[j+1]; e++ {
-				v += p.species.coef[e] * w.d[p.species.index[e]]
+			for e := m.start[j]; e < m.start[j+1]; e++ {
+				v += m.coef[e] * w.d[m.index[e]]
 			}
 			up = max(up, v)
 		}
-		if up > 5 {
-			alpha = 5 / up
+		alpha := 1.0
+		if up > 4 {
+			alpha = 4 / up
 		}
-		copy(w.rhs, w.x)
+		copy(w.y0, w.y[:n])
 		for try := 0; ; try++ {
 			for i := range n {
-				w.x[i] = w.rhs[i] + alpha*w.d[i]
+				w.y[i] = w.y0[i] + alpha*w.d[i]
 			}
 			w.evaluate()
 			var s float64
 			for i := range n {
-				s += w.g[i] * w.d[i]
+				s += (w.pos[i] - w.neg[i]) * w.d[i]
 			}
-			if s <= 0.9*math.Abs(slope) || try > 60 || res < 1e-9 {
+			if s <= -0.9*slope || try > 60 {
 				break
 			}
 			alpha *= min(0.7, max(0.1, -slope/(s-slope)))
 		}
 	}
-	return &ComponentError{Component: int(p.comp[w.worst()]), Value: p.t[w.worst()], Err: ErrConvergence}
-}
-
-// evaluate computes the species and the gradient of the Lagrangian at w.x, w.m.
-func (w *Workspace) evaluate() {
-	p := &w.p
-	for i := range p.n {
-		w.g[i] = -p.t[i]
-		w.size[i] = math.Abs(p.t[i])
-	}
-	m := &p.species
-	for j := range m.len() {
-		a := p.a[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			a += m.coef[e] * w.x[m.index[e]]
-		}
-		w.c[j] = math.Exp(min(a, 600))
-	}
-	m.addTo(w.g, w.size, w.c[:m.len()])
-	p.solids.addTo(w.g, w.size, w.m[:p.solids.len()])
-}
-
-func (w *Workspace) residual() float64 {
-	var r float64
-	for i := range w.p.n {
-		r = max(r, math.Abs(w.g[i])/w.size[i])
-	}
-	return r
-}
-
-func (w *Workspace) worst() int {
-	at, r := 0, 0.0
-	for i := range w.p.n {
-		if v := math.Abs(w.g[i]) / w.size[i]; v > r {
-			at, r = i, v
-		}
-	}
-	return at
-}
-
-// hessian assembles ν diag(c) νᵀ, lower triangle.
-func (w *Workspace) hessian() {
-	p := &w.p
-	n := p.n
-	clear(w.h[:n*n])
-	m := &p.species
-	for j := range m.len() {
-		c := w.c[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			row := w.h[int(m.index[e])*n:]
-			v := m.coef[e] * c
-			for f := m.start[j]; f <= e; f++ {
-				row[m.index[f]] += v * m.coef[f]
-			}
-		}
-	}
-}
-
-// direction solves the quadratic model with the solids' constraints: step d
-// and new amounts m.
-func (w *Workspace) direction() error {
-	p := &w.p
-	n := p.n
-	factor(w.chol, w.h, n)
-	for i := range n {
-		w.d[i] = -w.g[i]
-	}
-	lower(w.chol, w.d[:n], n)
-	k := p.solids.len()
-	if k > 0 {
-		for a := range k {
-			y := w.y[a*n : a*n+n]
-			clear(y)
-			v := -p.b[a]
-			for e := p.solids.start[a]; e < p.solids.start[a+1]; e++ {
-				y[p.solids.index[e]] = p.solids.coef[e]
-				v += p.solids.coef[e] * w.x[p.solids.index[e]]
-			}
-			lower(w.chol, y, n)
-			for i := range n {
-				v += y[i] * w.d[i]
-			}
-			w.viol[a] = v
-		}
-		for a := range k {
-			for b := range a + 1 {
-				var s float64
-				for i := range n {
-					s += w.y[a*n+i] * w.y[b*n+i]
-				}
-				w.qp.set(a, b, k, s)
-			}
-		}
-		copy(w.qp.x, w.m[:k])
-		if a := w.qp.solve(k, w.viol); a >= 0 {
-			return &ComponentError{Component: int(p.solid[a]), Value: w.viol[a], Err: ErrUnbounded}
-		}
-		for a := range k {
-			dm := w.qp.x[a] - w.m[a]
-			w.m[a] = w.qp.x[a]
-			if dm == 0 {
-				continue
-			}
-			for i := range n {
-				w.d[i] -= dm * w.y[a*n+i]
-			}
-			for e := p.solids.start[a]; e < p.solids.start[a+1]; e++ {
-				t := p.solids.coef[e] * dm
-				w.g[p.solids.index[e]] += t
-				w.size[p.solids.index[e]] += t
-			}
-		}
-	}
-	upper(w.chol, w.d[:n], n)
-	return nil
 }

@@ -2,164 +2,158 @@ package equilibrium
 
 import "math"
 
-// nonneg solves the small quadratic programme of one Newton step for the
-// amounts x of the solids,
-//
-//	minimise ½ (x-x₀)ᵀ M (x-x₀) - vᵀ(x-x₀)   subject to x ≥ 0,
-//
-// where v is the oversaturation that the step without a change of amounts
-// would leave and M = S H⁻¹ Sᵀ. It is the dual active-set method of Goldfarb
-// and Idnani (Math. Programming 27, 1983, 1), which copes with solids whose
-// compositions depend on one another.
-type nonneg struct {
-	m    []float64 // k×k
-	l    []float64 // factor of the active block
-	x    []float64
-	w, z []float64
-	act  []int32
-}
-
-func (q *nonneg) init(k int) {
-	q.m, q.l = make([]float64, k*k), make([]float64, k*k)
-	q.x, q.w, q.z = make([]float64, k), make([]float64, k), make([]float64, k)
-	q.act = make([]int32, 0, k+1)
-}
-
-func (q *nonneg) set(a, b, k int, v float64) { q.m[a*k+b], q.m[b*k+a] = v, v }
-
-// solve starts at q.x = x₀ ≥ 0 and leaves the answer there. It returns -1, or
-// the index of a solid whose constraint contradicts the others.
-func (q *nonneg) solve(k int, v []float64) int {
-	q.act = q.act[:0]
-	w := q.w[:k] // current oversaturation: v - M (x - x₀)
-	copy(w, v[:k])
-	for a := range k {
-		if q.x[a] > 0 {
-			q.act = append(q.act, int32(a))
-		} else {
-			q.x[a] = 0
+// solids finds the active set: which solids are present. The amounts m are
+// the multipliers of the constraints s·x ≤ ln Ks, and the dual function
+// D(m) = min_x [φ(x) + m·(S x - ln Ks)] is concave, so this is the maximisation of
+// a concave function over m ≥ 0. As in Lawson & Hanson's non-negative least
+// squares (Solving Least Squares Problems, 1974, ch. 23), one most violated
+// constraint enters at a time, a step that would make an amount negative
+// stops where it is zero and drops it, and since D grows with each step
+// no set comes back.
+func (w *Workspace) precipitate() error {
+	p, f := &w.p, &w.f
+	k := p.solids.len()
+	m := w.m[:k]
+	for round := 0; round < 10+10*k; round++ {
+		if err := w.solveSet(); err != nil {
+			return err
 		}
-	}
-	for round := 0; round < 20+20*k; round++ {
-		// bring the active constraints to equality, dropping what turns negative
-		for len(q.act) > 0 {
-			if !q.factor(k) {
-				// dependent: drop the last
-				a := q.act[len(q.act)-1]
-				q.act = q.act[:len(q.act)-1]
-				q.change(k, w, int(a), -q.x[a])
-				q.x[a] = 0
+		// amounts that the active solids want
+		block, t := -1, 1.0
+		for i := range f.slots {
+			a := f.anchor[i]
+			if a < solidBase {
 				continue
 			}
-			for i, a := range q.act {
-				q.z[i] = w[a]
-			}
-			n := len(q.act)
-			lower(q.l, q.z, n)
-			upper(q.l, q.z, n)
-			t, block := 1.0, -1
-			for i, a := range q.act {
-				if q.x[a]+q.z[i] <= 0 {
-					if s := -q.x[a] / q.z[i]; s < t || block < 0 {
-						t, block = s, i
-					}
+			a -= solidBase
+			want := w.amount(i)
+			w.want[a] = want
+			if want < 0 {
+				if s := m[a] / (m[a] - want); block < 0 || s < t {
+					block, t = int(a), s
 				}
 			}
-			q.move(k, w, t)
+		}
+		for _, a := range w.active {
+			m[a] += t * (w.want[a] - m[a])
 			if block < 0 {
-				break
-			}
-			q.drop(block)
-		}
-		// most violated
-		worst, at := 1e-12, -1
-		for a := range k {
-			if w[a] > worst && !q.active(a) {
-				worst, at = w[a], a
+				m[a] = w.want[a]
 			}
 		}
-		if at < 0 {
-			return -1
-		}
-		if q.act = append(q.act, int32(at)); q.factor(k) {
+		if block >= 0 {
+			w.leave(int32(block))
 			continue
 		}
-		// the new constraint depends on the active ones: exchange
-		q.act = q.act[:len(q.act)-1]
-		n := len(q.act)
-		q.factor(k)
-		for i, a := range q.act {
-			q.z[i] = -q.m[int(a)*k+at]
+		at := w.oversaturated()
+		if at < 0 {
+			return nil
 		}
-		lower(q.l, q.z, n)
-		upper(q.l, q.z, n)
-		t, block := math.Inf(1), -1
-		for i, a := range q.act {
-			if q.z[i] < -1e-12 {
-				if s := -q.x[a] / q.z[i]; s < t {
-					t, block = s, i
-				}
-			}
+		if err := w.enter(int32(at)); err != nil {
+			return err
 		}
-		if block < 0 {
-			return at
-		}
-		q.move(k, w, t)
-		q.x[at] += t
-		q.change(k, w, at, t)
-		q.drop(block)
-		q.act = append(q.act, int32(at))
 	}
-	return -1
+	return &ComponentError{Component: int(p.solid[0]), Value: m[0], Err: ErrConvergence}
 }
 
-func (q *nonneg) active(a int) bool {
-	for _, b := range q.act {
-		if int(b) == a {
+// amount is the total of the fixed anchor in slot i that is not dissolved.
+func (w *Workspace) amount(i int) float64 {
+	f := &w.f
+	n := f.slots
+	d := f.tt[i]
+	for j := range w.p.species.len() {
+		if v := f.v[j*n+i]; v != 0 {
+			d = d.fma(-v, w.c[j])
+		}
+	}
+	return d.hi
+}
+
+// oversaturated returns the inactive solid that exceeds saturation most, or -1.
+func (w *Workspace) oversaturated() int {
+	p, f := &w.p, &w.f
+	n := f.slots
+	at, worst := -1, saturated
+	for k := range p.solids.len() {
+		if w.isActive(int32(k)) {
+			continue
+		}
+		s := -p.b[k]
+		row := f.v[(p.species.len()+k)*n:]
+		for i := range n {
+			s -= row[i] * f.off[i]
+		}
+		for r, i := range f.free[:f.n] {
+			s += row[i] * w.y[r]
+		}
+		if s > worst {
+			at, worst = k, s
+		}
+	}
+	return at
+}
+
+// saturated is the rounding allowed in ln(Q/Ks).
+const saturated = 1e-11
+
+func (w *Workspace) isActive(k int32) bool {
+	for _, a := range w.active {
+		if a == k {
 			return true
 		}
 	}
 	return false
 }
 
-func (q *nonneg) drop(i int) {
-	q.x[q.act[i]] = 0
-	q.act = append(q.act[:i], q.act[i+1:]...)
-}
-
-// move adds t·z to the active amounts.
-func (q *nonneg) move(k int, w []float64, t float64) {
-	for i, a := range q.act {
-		q.x[a] += t * q.z[i]
-		q.change(k, w, int(a), t*q.z[i])
+// enter makes solid k active. If its composition depends on that of the
+// active ones, it takes the place of the one that runs out first.
+func (w *Workspace) enter(k int32) error {
+	p, f := &w.p, &w.f
+	n := f.slots
+	row := f.v[(p.species.len()+int(k))*n:]
+	independent := false
+	for _, i := range f.free[:f.n] {
+		independent = independent || math.Abs(row[i]) > 1e-9
 	}
-}
-
-func (q *nonneg) change(k int, w []float64, a int, dx float64) {
-	for b := range k {
-		w[b] -= q.m[b*k+a] * dx
+	if independent {
+		w.active = append(w.active, k)
+		w.m[k] = 0
+		w.reframe(false)
+		return nil
 	}
-}
-
-// factor factors the active block; false if it is singular.
-func (q *nonneg) factor(k int) bool {
-	n := len(q.act)
-	for i, a := range q.act {
-		for j, b := range q.act[:i+1] {
-			v := q.m[int(a)*k+int(b)]
-			d := v
-			for e := range j {
-				v -= q.l[i*n+e] * q.l[j*n+e]
-			}
-			if i == j {
-				if !(v > 1e-13*d) {
-					return false
-				}
-				q.l[i*n+i] = math.Sqrt(v)
-			} else {
-				q.l[i*n+j] = v / q.l[j*n+j]
+	out, t := int32(-1), math.Inf(1)
+	for i := range n {
+		if a := f.anchor[i]; a >= solidBase && row[i] > 1e-9 {
+			if s := w.m[a-solidBase] / row[i]; s < t {
+				out, t = a-solidBase, s
 			}
 		}
 	}
-	return true
+	if out < 0 {
+		return &ComponentError{Component: int(p.solid[k]), Value: math.Inf(1), Err: ErrUnbounded}
+	}
+	for i := range n {
+		if a := f.anchor[i]; a >= solidBase {
+			w.m[a-solidBase] -= t * row[i]
+		}
+	}
+	w.m[k] = t
+	for i, a := range w.active {
+		if a == out {
+			w.active[i] = k
+		}
+	}
+	w.m[out] = 0
+	w.reframe(false)
+	return nil
+}
+
+func (w *Workspace) leave(k int32) {
+	for i, a := range w.active {
+		if a == k {
+			w.active = append(w.active[:i], w.active[i+1:]...)
+			break
+		}
+	}
+	w.m[k] = 0
+	w.reframe(false)
 }

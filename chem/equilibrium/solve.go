@@ -8,7 +8,7 @@ func (w *Workspace) Solve(c *Conditions, r *Result) error {
 	if err := w.prepare(c); err != nil {
 		return err
 	}
-	w.start()
+	w.guess()
 	return w.finish(c, r)
 }
 
@@ -22,7 +22,7 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 	if err := w.prepare(c); err != nil {
 		return err
 	}
-	w.start()
+	w.guess()
 	for k := range w.p.n {
 		if v := r.LnC[w.p.comp[k]]; math.Abs(v) < 1e4 {
 			w.x[k] = v
@@ -31,6 +31,7 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 	for k := range w.p.solids.len() {
 		if i := int(w.p.solid[k]); i < len(r.Solid) && r.Solid[i] > 0 {
 			w.m[k] = r.Solid[i]
+			w.active = append(w.active, int32(k))
 		}
 	}
 	return w.finish(c, r)
@@ -49,9 +50,26 @@ func (w *Workspace) prepare(c *Conditions) error {
 
 func (w *Workspace) finish(c *Conditions, r *Result) error {
 	w.iterations = 0
-	if err := w.newton(); err != nil {
+	var sum float64
+	for _, t := range w.p.t[:w.p.n] {
+		sum += math.Abs(t)
+	}
+	w.crowd = 1e-3 / max(sum, 1e-3)
+	w.reset()
+	if len(w.active) > 0 {
+		w.reframe(false)
+	} else {
+		w.locate()
+	}
+	if !w.equilibrate(12) {
+		if i := w.tropical(); i >= 0 {
+			return &ComponentError{Component: int(w.p.comp[i]), Value: w.p.t[i], Err: ErrInfeasible}
+		}
+	}
+	if err := w.precipitate(); err != nil {
 		return err
 	}
+	w.native()
 	w.report(c, r)
 	w.solved = true
 	return nil
@@ -100,7 +118,7 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 			r.Saturation[k] = 0
 		}
 	}
-	size := w.sens
+	size := w.size
 	clear(size)
 	clear(r.Total)
 	s.species.addTo(r.Total, size, r.C)

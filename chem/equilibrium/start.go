@@ -2,9 +2,9 @@ package equilibrium
 
 import "math"
 
-// start sets a first guess for every unknown: its total, or 1e-7 mol/L where
-// that says little. Newton's step control does the rest.
-func (w *Workspace) start() {
+// guess sets a first estimate of every unknown: its total, or 1e-7 mol/L where
+// that says little.
+func (w *Workspace) guess() {
 	for k := range w.p.n {
 		t := w.p.t[k]
 		if t <= 0 {
@@ -13,4 +13,135 @@ func (w *Workspace) start() {
 		w.x[k] = math.Log(t)
 	}
 	clear(w.m)
+	w.active = w.active[:0]
+}
+
+// tropical starts afresh from the answer to a linear problem that always ends:
+//
+//	maximise Σ_j (ln K_j + L) c_j - Σ_k ln Ks_k m_k   subject to ν c + Sᵀm = T, c, m ≥ 0,
+//
+// the Gibbs energy without the entropy of mixing, every species being taken at
+// the one concentration e^-L. It tells which species and solids hold the
+// totals when each constant is decisive; those become the anchors, and its
+// prices are the start. The frame is the simplex tableau: f.a are the reduced
+// costs and the anchors' totals the amounts, so an exchange of anchors is a
+// pivot of the simplex method. It returns the slot of a balance that cannot be met, or -1.
+func (w *Workspace) tropical() int {
+	p, f := &w.p, &w.f
+	m, k := p.species.len(), p.solids.len()
+	var scale float64
+	for _, t := range p.t[:p.n] {
+		scale = max(scale, math.Abs(t))
+	}
+	level := math.Log(max(1e-12, min(1, scale)))
+	w.active = w.active[:0]
+	clear(w.m)
+	w.reset()
+	n := f.slots
+	// Amounts of the anchors, with a little of every species added so that
+	// none is zero by accident.
+	amount := w.g[:n]
+	more := w.d[:n]
+	clear(more)
+	for j := range m {
+		for i, v := range f.v[j*n : j*n+n] {
+			more[i] += v * (1 + float64(j%7)/16)
+		}
+	}
+	for i := range n {
+		amount[i] = p.t[i] + 1e-9*scale*more[i]
+	}
+	for range 60 + 20*n {
+		// prices of the anchors at the common concentration
+		for i := range n {
+			switch a := f.anchor[i]; {
+			case a < 0:
+				f.off[i] = 0
+			case a >= solidBase:
+				f.off[i] = -p.b[a-solidBase]
+			default:
+				f.off[i] = p.a[a] - level
+			}
+		}
+		short := -1
+		for i := range n {
+			if amount[i] < 0 || f.anchor[i] < 0 {
+				short = i
+				break
+			}
+		}
+		enter, gain := -1, 1e-9
+		for r := range m + k {
+			row := f.v[r*n : r*n+n]
+			var g float64
+			if short >= 0 {
+				// make up what is missing first
+				for i, v := range row {
+					switch {
+					case amount[i] < 0:
+						g -= v
+					case f.anchor[i] < 0:
+						g += v
+					}
+				}
+			} else {
+				if r < m {
+					g = p.a[r] - level
+				} else {
+					g = -p.b[r-m]
+				}
+				for i, v := range row {
+					g -= v * f.off[i]
+				}
+			}
+			if g > gain {
+				enter, gain = r, g
+			}
+		}
+		if enter < 0 {
+			if short >= 0 {
+				return short
+			}
+			break
+		}
+		row := f.v[enter*n : enter*n+n]
+		leave, t := -1, math.Inf(1)
+		for i, v := range row {
+			if math.Abs(v) < 1e-9 {
+				continue
+			}
+			s := amount[i] / v
+			if f.anchor[i] < 0 && amount[i] == 0 {
+				s = 0
+			} else if v < 0 && amount[i] >= 0 || v > 0 && amount[i] < 0 {
+				continue
+			}
+			if s < t {
+				leave, t = i, s
+			}
+		}
+		if leave < 0 {
+			break
+		}
+		for i, v := range row {
+			amount[i] -= t * v
+		}
+		amount[leave] = t
+		id := int32(enter)
+		if enter >= m {
+			id = solidBase + int32(enter-m)
+		}
+		w.exchange(leave, enter, id)
+	}
+	for i := range n {
+		if a := f.anchor[i]; a >= solidBase {
+			w.active = append(w.active, a-solidBase)
+			w.m[a-solidBase] = max(0, amount[i])
+		}
+	}
+	w.settle()
+	for r := range f.n {
+		w.y[r] = level
+	}
+	return -1
 }

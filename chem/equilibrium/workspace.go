@@ -8,22 +8,29 @@ type Workspace struct {
 	sys *System
 	p   tableau // the problem with held and absent components folded away
 
-	x, d, g, size, rhs []float64 // ln c, step, gradient, Σ of absolute terms
-	c                  []float64 // species
-	h, chol            []float64 // n×n, row-major, lower triangle
-	m, viol            []float64 // solids: amounts, violation
-	y                  []float64 // L⁻¹Sᵀ, one row per solid
-	qp                 nonneg
-	state              []uint8 // per component: see reduce
-	alive              []bool  // per species
-	lnK                []float64
-	lnKs               []float64
-	lnHeld             []float64
-	at                 Conditions // what holds at the current ionic strength
-	trial              Result
-	sens               []float64
-	iterations         int
-	solved             bool
+	f frame // the components in use
+
+	x          []float64 // ln c of the unknown original components
+	y, y0      []float64 // ln c of the free anchors
+	c          []float64 // species, mol/L
+	pos, neg   []float64 // both sides of the balances
+	F, d, g    []float64
+	wp, wn     []float64
+	rhs, size  []float64
+	j          []float64 // n×n
+	perm       []int32
+	m, want    []float64 // solids: amounts
+	active     []int32   // solids present
+	state      []uint8   // per component: see reduce
+	alive      []bool    // per species
+	lnK        []float64
+	lnKs       []float64
+	lnHeld     []float64
+	at         Conditions // what holds at the current ionic strength
+	trial      Result
+	iterations int
+	crowd      float64 // L/mol: amounts above its inverse count as crowded
+	solved     bool
 }
 
 // tableau is the problem that Newton sees: unknown components only.
@@ -46,13 +53,14 @@ func (s *System) NewWorkspace() *Workspace {
 	f := func(n int) []float64 { return make([]float64, n) }
 	w := &Workspace{
 		sys: s,
-		x:   f(n), d: f(n), g: f(n), size: f(n), rhs: f(n),
-		c: f(m), h: f(n * n), chol: f(n * n),
-		m: f(k), viol: f(k), y: f(k * n),
+		x:   f(n), y: f(n), y0: f(n), c: f(m), pos: f(n), neg: f(n),
+		F: f(n), d: f(n), g: f(n), wp: f(n), wn: f(n), rhs: f(n), size: f(n),
+		j: f(n * n), perm: make([]int32, n),
+		m: f(k), want: f(k), active: make([]int32, 0, k),
 		state: make([]uint8, n), alive: make([]bool, m),
-		lnK: f(m), lnKs: f(k), lnHeld: f(n), sens: f(n),
+		lnK: f(m), lnKs: f(k), lnHeld: f(n),
 	}
-	w.qp.init(k)
+	w.initFrame()
 	p := &w.p
 	p.comp, p.back = make([]int32, n), make([]int32, n)
 	p.species, p.spec, p.a = s.species.clone(), make([]int32, m), f(m)
