@@ -1,0 +1,73 @@
+package solution
+
+import (
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// Part is an amount of a component, by its index in [tables.Tables.Components].
+type Part struct {
+	Component int
+	Moles     float64
+}
+
+// addition is one unit of something that is put into a vessel.
+type addition struct {
+	name      string
+	amounts   []Part  // mol per unit
+	grams     float64 // g per unit
+	litres    float64 // L by which a unit makes the solution grow
+	tolerance float64 // standard uncertainty of litres
+}
+
+// additionOf returns a gram of a reagent as sold: its formula taken apart into
+// components, the free base or acid in it, and the volume it takes up. What the
+// tables call the remainder is water, or takes as much room as the formula.
+func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
+	a := addition{name: r.Name, grams: 1}
+	moles := r.MolPerGram().Typical
+	for species, n := range r.Components() {
+		if species.Equal(water) {
+			continue
+		}
+		i, err := s.component(species.String())
+		if err != nil {
+			return addition{}, err
+		}
+		a.amounts = append(a.amounts, Part{i, n * moles})
+	}
+	if base := r.ExcessBase.Typical * moles; base != 0 {
+		for _, ion := range []struct {
+			name  string
+			moles float64
+		}{{"H+", -base}, {"Na+", base}} {
+			i, err := s.component(ion.name)
+			if err != nil {
+				return addition{}, err
+			}
+			a.amounts = append(a.amounts, Part{i, ion.moles})
+		}
+	}
+	pure := r.Assay.Typical
+	rest := 1 / chem.WaterDensity(s.temperature)
+	if !r.Remainder.Equal(water.Formula) {
+		rest = r.ApparentVolume / 1000
+	}
+	a.litres = pure*r.ApparentVolume/1000 + (1-pure)*rest
+	a.tolerance = pure * r.ApparentVolumeTolerance / 1000
+	return a, nil
+}
+
+var water = chem.Species{Formula: func() chem.Formula { f, _ := chem.ParseFormula("H2O"); return f }()}
+
+// pour adds n units.
+func (s *Solution) pour(a addition, n float64) {
+	if n == 0 {
+		return
+	}
+	for _, p := range a.amounts {
+		s.add(p.Component, n*p.Moles)
+	}
+	s.volume += n * a.litres
+	s.tolerance += n * a.tolerance
+}

@@ -1,0 +1,156 @@
+package solution
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/tables"
+)
+
+// Dose is how much of a reagent brings a vessel to a target.
+type Dose struct {
+	Reagent string  // name in the tables
+	Target  Target  // what was asked for
+	Grams   float64 // g of the product as sold
+	Before  *State  // the vessel as it is
+	After   *State  // the vessel once the dose is in
+}
+
+// Mass returns the dose as a mass.
+func (d Dose) Mass() unit.Mass { return unit.Mass(d.Grams / 1000) }
+
+// Dose finds the mass of a reagent that brings the vessel to a target, and
+// leaves the vessel as it is. A target that the reagent cannot reach gives an
+// [*UnreachableError], which tells how far it goes.
+//
+// It does not search the steep curve of pH against mass. At the target the
+// activity of the hydrogen ion is known, and with it held the rest of the
+// vessel asks for a certain amount of H⁺; the dose is where the vessel has that
+// amount. The two differ by a nearly straight function of the mass.
+func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
+	a, err := s.additionOf(r)
+	if err != nil {
+		return Dose{}, err
+	}
+	grams, err := s.dose(a, target)
+	if err != nil {
+		return Dose{}, err
+	}
+	d := Dose{Reagent: r.Name, Target: target, Grams: grams}
+	if d.Before, err = s.Equilibrate(); err != nil {
+		return Dose{}, err
+	}
+	after := s.Clone()
+	after.pour(a, grams)
+	if d.After, err = after.Equilibrate(); err != nil {
+		return Dose{}, err
+	}
+	return d, nil
+}
+
+// mostGramsPerLitre bounds a dose: beyond it the vessel is a slurry of reagent.
+const mostGramsPerLitre = 3000
+
+// dose returns the number of units of a that bring the vessel to the target.
+func (s *Solution) dose(a addition, target Target) (float64, error) {
+	if !(target.Value >= -2 && target.Value <= 40) {
+		return 0, &InputError{"target " + target.Name(), fmt.Sprint(target.Value), "a number from -2 to 40"}
+	}
+	if !(s.volume > 0) {
+		return 0, &InputError{"vessel", "empty", "water in it"}
+	}
+	c, err := s.component(target.Component)
+	if err != nil {
+		return 0, err
+	}
+	// The components of the reagent join those of the vessel from the start.
+	work := s.Clone()
+	for _, p := range a.amounts {
+		if work.amounts[p.Component] == 0 {
+			work.amounts[p.Component] = math.SmallestNonzeroFloat64
+			work.model = nil
+		}
+	}
+	m, err := work.compiled()
+	if err != nil {
+		return 0, err
+	}
+	for _, p := range a.amounts {
+		if work.amounts[p.Component] == math.SmallestNonzeroFloat64 {
+			work.amounts[p.Component] = 0
+		}
+	}
+	i := slices.Index(m.components, c)
+	if i < 0 || i == m.carbonate {
+		return 0, &InputError{"target component", target.Component, "a component of the vessel or of the reagent that the air does not hold"}
+	}
+	m.conditions.Held[i] = true
+	m.conditions.LnHeld[i] = -math.Ln10 * target.Value
+	if target.Component != "H+" {
+		m.medium.CompZ2[i] = 0 // a concentration, not an activity
+	}
+	amounts := slices.Clone(work.amounts)
+	excess := func(n float64) (float64, error) {
+		copy(amounts, work.amounts)
+		for _, p := range a.amounts {
+			amounts[p.Component] += n * p.Moles
+		}
+		litres := work.volume + n*a.litres
+		m.totals(amounts, litres)
+		have := m.conditions.Total[i]
+		if err := m.solve(); err != nil {
+			return 0, s.explain(m, err)
+		}
+		return (have - m.result.Total[i]) * litres, nil
+	}
+	most := mostGramsPerLitre * s.volume / a.grams
+	n, found, err := root(excess, a.first(c), most)
+	if err != nil {
+		return 0, err
+	}
+	if !found {
+		return 0, s.unreachable(a, target, most)
+	}
+	return n, nil
+}
+
+// first returns the moles of the component, or failing that of anything, in a
+// unit: the scale on which to look for the dose.
+func (a addition) first(component int) float64 {
+	scale := 0.0
+	for _, p := range a.amounts {
+		if p.Component == component {
+			return math.Abs(p.Moles)
+		}
+		scale = max(scale, math.Abs(p.Moles))
+	}
+	return scale
+}
+
+func (s *Solution) unreachable(a addition, target Target, most float64) error {
+	e := &UnreachableError{Reagent: a.name, Target: target, Grams: most * a.grams}
+	for _, at := range []struct {
+		units float64
+		value *float64
+	}{{0, &e.Start}, {most, &e.Limit}} {
+		v := s.Clone()
+		v.pour(a, at.units)
+		st, err := v.Equilibrate()
+		if err != nil {
+			return err
+		}
+		*at.value = st.value(target)
+	}
+	return e
+}
+
+// value returns what a target speaks of.
+func (st *State) value(t Target) float64 {
+	if t.Component == "H+" {
+		return st.PH
+	}
+	return st.P(t.Component)
+}

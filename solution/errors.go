@@ -1,0 +1,45 @@
+package solution
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Errors to test for with [errors.Is].
+var (
+	// ErrInput is wrapped by every complaint about what a caller passed.
+	ErrInput = errors.New("solution: bad input")
+	// ErrUnreachable marks a target that no amount of the reagent reaches.
+	ErrUnreachable = errors.New("solution: target out of reach")
+)
+
+// InputError tells which argument was refused.
+type InputError struct {
+	Field string // name of the argument
+	Value string // as it was passed
+	Want  string // what was expected
+}
+
+func (e *InputError) Error() string {
+	return fmt.Sprintf("%v: %s is %s: want %s", ErrInput, e.Field, e.Value, e.Want)
+}
+
+// Unwrap makes errors.Is(err, ErrInput) true.
+func (e *InputError) Unwrap() error { return ErrInput }
+
+// UnreachableError tells how far a reagent can take the vessel.
+type UnreachableError struct {
+	Reagent string  // name of the reagent
+	Target  Target  // what was asked for
+	Start   float64 // the quantity before anything is added
+	Limit   float64 // the quantity at Amount, the most that was tried
+	Grams   float64 // g of reagent at the limit
+}
+
+func (e *UnreachableError) Error() string {
+	return fmt.Sprintf("%v: %s starts at %.2f, and %s takes it to %.2f at most (%.3g g); want %.2f",
+		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, e.Limit, e.Grams, e.Target.Value)
+}
+
+// Unwrap makes errors.Is(err, ErrUnreachable) true.
+func (e *UnreachableError) Unwrap() error { return ErrUnreachable }

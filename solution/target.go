@@ -1,0 +1,26 @@
+package solution
+
+import "fmt"
+
+// Target is a value that a dose should bring about: the negative decimal
+// logarithm of the activity of the hydrogen ion (pH), or of the concentration
+// of another free component (pM).
+type Target struct {
+	Component string  // formula or name of the component
+	Value     float64 // −log10
+}
+
+// PH is the target of a pH as a meter reads it.
+func PH(value float64) Target { return Target{"H+", value} }
+
+// PM is the target of a free component, as −log10 of its concentration in
+// mol/L.
+func PM(component string, value float64) Target { return Target{component, value} }
+
+// Name returns pH, or p and the component.
+func (t Target) Name() string {
+	if t.Component == "H+" {
+		return "pH"
+	}
+	return fmt.Sprintf("p[%s]", t.Component)
+}
