@@ -1,0 +1,43 @@
+// Package measure turns shop measures into SI and back: "2 tbsp" of powder, a
+// "5 gal" tub, "70 °F" tap water.
+//
+// # Where the numbers come from
+//
+// US customary measures are defined exactly in terms of the metre and the
+// kilogram. The inch is 25.4 mm, and a gallon is 231 cubic inches, so a gallon
+// is 3.785411784 L; a quart is a quarter of it, a cup a quarter of that, a
+// fluid ounce an eighth of a cup, a tablespoon half a fluid ounce and a
+// teaspoon a third of a tablespoon: 4.92892159375 mL. The avoirdupois pound is
+// 0.45359237 kg and its sixteenth is the ounce (NIST Handbook 44, Appendix C).
+// Metric kitchens round: a metric teaspoon is 5 mL, a tablespoon 15 mL, a cup
+// 250 mL; they are written "metric tsp" and so on. The imperial gallon,
+// 4.54609 L, is a fifth larger than the American one and is written
+// "imperial gal".
+//
+// # Mass or volume
+//
+// An ounce weighs and a fluid ounce fills: "oz" is a mass, "fl oz" a volume,
+// and mixing them up is off by the density. A spoon is a volume too. What a
+// spoon of powder weighs depends on how the powder lies: poured loosely it
+// holds more air than shaken down. A [BulkDensity] carries both ends, and
+// [BulkDensity.MassOf] answers with a [MassRange]; whoever wants better must
+// weigh. Spoons here are level, struck off with a straight edge. A heaped one
+// holds half as much again, or twice as much, and is refused.
+//
+// # Reading and writing
+//
+// [ParseMass], [ParseVolume], [ParseTemperature], [ParseLength], [ParseArea]
+// and [ParseTime] read numbers as a shop writes them: 2, 2.5, 3/4, 1 1/2,
+// 1-1/2, ½, 1½. Parts of one quantity add up: "1 lb 4 oz", "5 ft 3 1/2 in".
+// [ParseAmount] takes a mass or a volume. A number without a unit is refused,
+// and so is a unit that two people read differently (T, gr, ton).
+//
+// The Format functions write two significant digits, or three when the first
+// is a 1, which is within 2.5 %: a bath is not an analysis. [Spoons] goes
+// further and names spoons that are in the drawer, with the rounding error.
+//
+// # Strength of a solution
+//
+// A [MassConcentration] is mass per volume of finished solution. Five percent
+// w/v is 50 g made up to one litre; an ounce per gallon is 7.489 g/L.
+package measure
