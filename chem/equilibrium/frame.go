@@ -21,6 +21,7 @@ type frame struct {
 
 	// The full change of coordinates, one slot per original component.
 	native bool      // anchors are the original components
+	chosen bool      // some anchors are species
 	slots  int       //
 	anchor []int32   // slot -> species (≥ 0), component (^i < 0) or solid (solidBase+k)
 	v      []float64 // rows of slots coefficients: species, then solids, then components
@@ -47,7 +48,7 @@ func (w *Workspace) initFrame() {
 func (w *Workspace) reset() {
 	p, f := &w.p, &w.f
 	n := p.n
-	f.slots, f.native = n, true
+	f.slots, f.native, f.chosen = n, true, false
 	m, k := p.species.len(), p.solids.len()
 	clear(f.v[:(m+k+n)*n])
 	p.species.scatter(f.v, n)
@@ -112,10 +113,15 @@ func (w *Workspace) reframe(abundant bool) {
 func (w *Workspace) pivot(r int, anchor int32) bool {
 	f := &w.f
 	n := f.slots
-	at, big := -1, 1e-6
+	at, big := -1, 0.0
 	for i, v := range f.v[r*n : r*n+n] {
-		if f.anchor[i] < 0 && math.Abs(v) > big {
-			at, big = i, math.Abs(v)
+		if v = math.Abs(v); f.anchor[i] < 0 && v > 1e-6 {
+			if anchor >= solidBase {
+				v = 1 / float64(1+w.p.uses[i]) // keeps the rest sparse
+			}
+			if v > big {
+				at, big = i, v
+			}
 		}
 	}
 	if at < 0 {
@@ -133,6 +139,7 @@ func (w *Workspace) exchange(at, r int, anchor int32) {
 	copy(row, f.v[r*n:r*n+n])
 	f.anchor[at] = anchor
 	f.native = false
+	f.chosen = f.chosen || anchor < solidBase
 	total := w.p.species.len() + w.p.solids.len() + n
 	for q := range total {
 		v := f.v[q*n : q*n+n]
@@ -174,7 +181,7 @@ func (w *Workspace) settle() {
 			f.n++
 		}
 	}
-	f.species.start = f.species.start[:p.species.len()+1]
+	f.species.start = f.species.start[: p.species.len()+1 : cap(f.species.start)]
 	e := int32(0)
 	f.species.start[0] = 0
 	for j := range p.species.len() {

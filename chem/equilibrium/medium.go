@@ -168,7 +168,7 @@ func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) err
 		for j, v := range q.C {
 			e1 += 0.5 * v * m.Z2[j]
 		}
-		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi || i1 == 0 {
+		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*i1 || i1 == 0 {
 			q.Ionic, q.Iterations = i1, steps
 			r.copyFrom(q, w.sys)
 			return nil

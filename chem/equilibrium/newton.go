@@ -5,8 +5,7 @@ import "math"
 const (
 	tolerance = 1e-12 // relative mass balance guaranteed
 	lastStep  = 1e-7  // a Newton step this short leaves its square as the error
-	maxSteps  = 400
-	illPivot  = 1e-3 // pivots below this ask for a better frame
+	illPivot  = 1e-3  // pivots below this ask for a better frame
 )
 
 // equilibrate solves the balances of the free anchors at w.y for the present
@@ -27,9 +26,6 @@ func (w *Workspace) equilibrate(budget int) bool {
 			return true
 		}
 		pivot := w.jacobian()
-		if debug != nil {
-			debug(w.iterations, theta, pivot, w.y[:n], w.f.anchor[:n], w.f.t[:n])
-		}
 		if !(pivot > 1e-14) {
 			return false
 		}
@@ -46,6 +42,9 @@ func (w *Workspace) equilibrate(budget int) bool {
 			return false
 		}
 		alpha := 1.0
+		if big > 250 {
+			alpha = 250 / big
+		}
 		copy(w.y0, w.y[:n])
 		old := theta
 		for try := 0; ; try++ {
@@ -65,35 +64,78 @@ func (w *Workspace) equilibrate(budget int) bool {
 			}
 			alpha *= 0.35
 		}
-		if alpha == 1 && big < lastStep && theta <= tolerance {
-			if pivot > illPivot || fresh {
-				return true
+		if theta > tolerance || alpha < 1 {
+			if pivot < illPivot && !fresh && theta < 0.3 {
+				fresh = theta < 0.01
+				theta = w.rechoose()
+				n = f.n
 			}
-			w.reframe(true)
+			continue
+		}
+		ill := !(pivot > illPivot)
+		short := big < lastStep
+		switch {
+		case short && (fresh || !ill && !f.chosen) && (f.native || w.closes()):
+			return true
+		case short || ill && !fresh:
 			fresh = true
+			theta = w.rechoose()
 			n = f.n
-			w.evaluate()
-			theta = w.log()
 		}
 	}
 	return false
 }
 
-// settleSet solves for the present active set by whatever means it takes.
-func (w *Workspace) solveSet() error {
-	if w.equilibrate(30) {
-		return nil
-	}
-	// abundant species as anchors often suffices
-	return w.surely()
+// rechoose takes the most abundant species as anchors and returns the new
+// largest |F|.
+func (w *Workspace) rechoose() float64 {
+	w.reframe(true)
+	copy(w.safe, w.y[:w.f.n])
+	w.evaluate()
+	return w.log()
 }
 
-// surely minimises φ by damped Newton steps, taking to F where that is near.
-func (w *Workspace) surely() error {
-	for range 100 {
-		w.descend()
+// closes reports whether the balances of the original components are met too:
+// in a frame with solids they are combinations of those just solved.
+func (w *Workspace) closes() bool {
+	p, f := &w.p, &w.f
+	sum, size := w.g[:p.n], w.size[:p.n]
+	for i, t := range p.t[:p.n] {
+		sum[i], size[i] = -t, math.Abs(t)
+	}
+	p.species.addTo(sum, size, w.c[:p.species.len()])
+	clear(w.want)
+	for i := range f.slots {
+		if a := f.anchor[i]; a >= solidBase {
+			w.want[a-solidBase] = w.amount(i)
+		}
+	}
+	p.solids.addTo(sum, size, w.want[:p.solids.len()])
+	for i, s := range sum {
+		if !(math.Abs(s) <= 0.2*tolerance*size[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// solveSet solves for the present active set, starting at w.y. If the fast way
+// fails, it returns to where it came from and interleaves steps down the
+// convex φ, each of which is progress, until the fast way works.
+func (w *Workspace) solveSet() error {
+	f := &w.f
+	copy(w.safe, w.y[:f.n])
+	if w.equilibrate(25) {
+		return nil
+	}
+	w.crowd = 0 // out of a safe point nothing grows beyond reason
+	for range 60 {
+		copy(w.y, w.safe[:f.n])
+		w.evaluate()
+		w.descend(4)
+		copy(w.safe, w.y[:f.n])
 		w.log()
-		if w.equilibrate(20) {
+		if w.equilibrate(15) {
 			return nil
 		}
 	}
@@ -101,8 +143,7 @@ func (w *Workspace) surely() error {
 	return &ComponentError{Component: i, Value: w.p.t[w.p.back[i]], Err: ErrConvergence}
 }
 
-var debug func(...any)
-
+// worst returns the component whose balance is furthest off.
 func (w *Workspace) worst() int {
 	at, big := 0, -1.0
 	for i, v := range w.F[:w.f.n] {
@@ -206,11 +247,12 @@ func (w *Workspace) jacobian() float64 {
 
 // descend takes a few damped Newton steps on the convex function φ itself:
 // slower from afar, but certain to make progress from anywhere.
-func (w *Workspace) descend() {
+func (w *Workspace) descend(steps int) {
 	f := &w.f
 	n := f.n
 	m := &f.species
-	for range 4 {
+	for range steps {
+		w.iterations++
 		h := w.j[:n*n]
 		clear(h)
 		for j := range m.len() {
@@ -232,6 +274,7 @@ func (w *Workspace) descend() {
 		upper(h, w.d, n)
 		for i := range n {
 			slope += w.g[i] * w.d[i]
+			up = max(up, math.Abs(w.d[i])/8)
 		}
 		for j := range m.len() {
 			var v float64

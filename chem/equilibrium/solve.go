@@ -54,7 +54,7 @@ func (w *Workspace) finish(c *Conditions, r *Result) error {
 	for _, t := range w.p.t[:w.p.n] {
 		sum += math.Abs(t)
 	}
-	w.crowd = 1e-3 / max(sum, 1e-3)
+	w.crowd = 1e-4 / max(sum, 1)
 	w.reset()
 	if len(w.active) > 0 {
 		w.reframe(false)

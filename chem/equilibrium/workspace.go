@@ -10,27 +10,27 @@ type Workspace struct {
 
 	f frame // the components in use
 
-	x          []float64 // ln c of the unknown original components
-	y, y0      []float64 // ln c of the free anchors
-	c          []float64 // species, mol/L
-	pos, neg   []float64 // both sides of the balances
-	F, d, g    []float64
-	wp, wn     []float64
-	rhs, size  []float64
-	j          []float64 // n×n
-	perm       []int32
-	m, want    []float64 // solids: amounts
-	active     []int32   // solids present
-	state      []uint8   // per component: see reduce
-	alive      []bool    // per species
-	lnK        []float64
-	lnKs       []float64
-	lnHeld     []float64
-	at         Conditions // what holds at the current ionic strength
-	trial      Result
-	iterations int
-	crowd      float64 // L/mol: amounts above its inverse count as crowded
-	solved     bool
+	x           []float64 // ln c of the unknown original components
+	y, y0, safe []float64 // ln c of the free anchors
+	c           []float64 // species, mol/L
+	pos, neg    []float64 // both sides of the balances
+	F, d, g     []float64
+	wp, wn      []float64
+	rhs, size   []float64
+	j           []float64 // n×n
+	perm        []int32
+	m, want     []float64 // solids: amounts
+	active      []int32   // solids present
+	state       []uint8   // per component: see reduce
+	alive       []bool    // per species
+	lnK         []float64
+	lnKs        []float64
+	lnHeld      []float64
+	at          Conditions // what holds at the current ionic strength
+	trial       Result
+	iterations  int
+	crowd       float64 // L/mol: amounts above its inverse count as crowded
+	solved      bool
 }
 
 // tableau is the problem that Newton sees: unknown components only.
@@ -38,6 +38,7 @@ type tableau struct {
 	n       int
 	comp    []int32 // reduced index -> component
 	back    []int32 // component -> reduced index or -1
+	uses    []int32 // species per component
 	species rows
 	spec    []int32   // reduced species -> species
 	a       []float64 // ln K with held components folded in
@@ -53,7 +54,7 @@ func (s *System) NewWorkspace() *Workspace {
 	f := func(n int) []float64 { return make([]float64, n) }
 	w := &Workspace{
 		sys: s,
-		x:   f(n), y: f(n), y0: f(n), c: f(m), pos: f(n), neg: f(n),
+		x:   f(n), y: f(n), y0: f(n), safe: f(n), c: f(m), pos: f(n), neg: f(n),
 		F: f(n), d: f(n), g: f(n), wp: f(n), wn: f(n), rhs: f(n), size: f(n),
 		j: f(n * n), perm: make([]int32, n),
 		m: f(k), want: f(k), active: make([]int32, 0, k),
@@ -62,7 +63,7 @@ func (s *System) NewWorkspace() *Workspace {
 	}
 	w.initFrame()
 	p := &w.p
-	p.comp, p.back = make([]int32, n), make([]int32, n)
+	p.comp, p.back, p.uses = make([]int32, n), make([]int32, n), make([]int32, n)
 	p.species, p.spec, p.a = s.species.clone(), make([]int32, m), f(m)
 	p.solids, p.solid, p.b = s.solids.clone(), make([]int32, k), f(k)
 	p.t = f(n)
@@ -126,6 +127,8 @@ func (w *Workspace) reduce(c *Conditions) error {
 			}
 		}
 	}
+	p.species.start = p.species.start[:s.Species()+1]
+	p.solids.start = p.solids.start[:s.Solids()+1]
 	p.n = 0
 	for i, st := range w.state {
 		p.back[i] = -1
@@ -135,6 +138,7 @@ func (w *Workspace) reduce(c *Conditions) error {
 			p.n++
 		}
 	}
+	clear(p.uses)
 	at, out := int32(0), 0
 	for j, ok := range w.alive {
 		if !ok {
@@ -145,6 +149,7 @@ func (w *Workspace) reduce(c *Conditions) error {
 			i, v := s.species.index[e], s.species.coef[e]
 			if r := p.back[i]; r >= 0 {
 				p.species.index[at], p.species.coef[at] = r, v
+				p.uses[r]++
 				at++
 			} else {
 				a += v * c.LnHeld[i]

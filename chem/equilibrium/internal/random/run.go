@@ -1,0 +1,182 @@
+package random
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+
+	"example.com/chelation/chem/equilibrium"
+)
+
+// Tally sums up a run.
+type Tally struct {
+	Problems, Failures int
+	Seed               uint64
+	Residual           float64 // worst relative mass balance
+	Saturation         float64 // worst |ln(Q/Ks)| of a solid that is present, before rounding
+	WithSolids         int     // problems in whose answer a solid is present
+	Steps, MostSteps   int     // Newton steps, total and most in one problem
+	Over               [4]int  // problems that took more than 10, 20, 40, 80 steps
+}
+
+func (t Tally) String() string {
+	return fmt.Sprintf("problems %d  seed %d  failures %d  worst residual %.2g  worst saturation %.2g  with solids %d\nNewton steps: mean %.2f, most %d; more than 10, 20, 40, 80: %v",
+		t.Problems, t.Seed, t.Failures, t.Residual, t.Saturation, t.WithSolids, float64(t.Steps)/float64(max(1, t.Problems)), t.MostSteps, t.Over)
+}
+
+// Run solves n problems on all processors, in blocks that each have their own
+// stream of random numbers, so that a failure can be repeated. It
+// prints the first show failures to out.
+func Run(n int, seed uint64, show int, out io.Writer) Tally {
+	const block = 1000
+	total := Tally{Seed: seed}
+	var mu sync.Mutex
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for b := range next {
+				t := Tally{}
+				var fails []string
+				rng := rand.New(rand.NewPCG(seed, uint64(b)))
+				bath := NewBath(rng, 10)
+				work := map[*equilibrium.System]*equilibrium.Workspace{}
+				var c equilibrium.Conditions
+				r := new(equilibrium.Result)
+				for q := range min(block, n-b*block) {
+					p := bath.Draw(rng, &c)
+					w := work[p.System]
+					if w == nil {
+						w = p.System.NewWorkspace()
+						work[p.System] = w
+					}
+					err := w.Solve(&c, r)
+					if err == nil {
+						err = t.add(p, &c, r)
+					}
+					if err != nil {
+						t.Failures++
+						fails = append(fails, fmt.Sprintf("block %d problem %d: %v", b, q, err))
+					}
+					t.Problems++
+				}
+				mu.Lock()
+				total.merge(t)
+				for _, f := range fails {
+					if show > 0 {
+						fmt.Fprintln(out, f)
+						show--
+					}
+				}
+				mu.Unlock()
+			}
+		}()
+	}
+	for b := 0; b*block < n; b++ {
+		next <- b
+	}
+	close(next)
+	wg.Wait()
+	return total
+}
+
+func (t *Tally) merge(u Tally) {
+	t.Problems += u.Problems
+	t.Failures += u.Failures
+	t.Residual = max(t.Residual, u.Residual)
+	t.Saturation = max(t.Saturation, u.Saturation)
+	t.WithSolids += u.WithSolids
+	t.Steps += u.Steps
+	t.MostSteps = max(t.MostSteps, u.MostSteps)
+	for i := range t.Over {
+		t.Over[i] += u.Over[i]
+	}
+}
+
+// add checks one answer against the definition of equilibrium, from its
+// numbers alone, and counts it.
+func (t *Tally) add(p *Problem, c *equilibrium.Conditions, r *equilibrium.Result) error {
+	n := len(c.Total)
+	sum, size := make([]float64, n), make([]float64, n)
+	gather := func(rows [][]float64, amounts []float64) error {
+		for j, row := range rows {
+			if !(amounts[j] >= 0) {
+				return fmt.Errorf("amount %d is %g", j, amounts[j])
+			}
+			for i, v := range row {
+				sum[i] += v * amounts[j]
+				size[i] += math.Abs(v * amounts[j])
+			}
+		}
+		return nil
+	}
+	if err := gather(p.Species, r.C); err != nil {
+		return err
+	}
+	if err := gather(p.Solids, r.Solid); err != nil {
+		return err
+	}
+	var worst float64
+	for i, total := range c.Total {
+		if c.Held != nil && c.Held[i] {
+			total = r.Total[i]
+		}
+		if s := size[i] + math.Abs(total); s > 0 {
+			worst = max(worst, math.Abs(sum[i]-total)/s)
+		}
+	}
+	if !(worst <= 1e-12) || !(r.Residual <= 1e-12) {
+		return fmt.Errorf("balance off by %g, reported %g", worst, r.Residual)
+	}
+	law := func(row []float64) float64 {
+		var s float64
+		for i, v := range row {
+			if v != 0 {
+				s += v * r.LnC[i]
+			}
+		}
+		return s
+	}
+	for j, row := range p.Species {
+		if s := law(row) + c.LnK[j]; r.C[j] > 1e-300 && !(math.Abs(s-math.Log(r.C[j])) < 1e-9) {
+			return fmt.Errorf("mass action of species %d off by %g", j, s-math.Log(r.C[j]))
+		}
+	}
+	present := false
+	for k, row := range p.Solids {
+		if math.IsInf(c.LnKs[k], 1) {
+			if r.Solid[k] != 0 {
+				return fmt.Errorf("solid %d is switched off but present", k)
+			}
+			continue
+		}
+		s := law(row) - c.LnKs[k]
+		if s > 1e-9 {
+			return fmt.Errorf("solid %d oversaturated by %g", k, s)
+		}
+		if r.Solid[k] > 0 {
+			present = true
+			t.Saturation = max(t.Saturation, math.Abs(s))
+			if s < -1e-9 {
+				return fmt.Errorf("solid %d present though undersaturated by %g", k, s)
+			}
+		}
+	}
+	if present {
+		t.WithSolids++
+	}
+	t.Residual = max(t.Residual, worst)
+	t.Steps += r.Iterations
+	t.MostSteps = max(t.MostSteps, r.Iterations)
+	for i := range t.Over {
+		if r.Iterations > 10<<i {
+			t.Over[i]++
+		}
+	}
+	return nil
+}
