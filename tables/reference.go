@@ -9,15 +9,27 @@ import (
 // sold, what comes from the tap, what a reading means, what rust is made of.
 type reference struct {
 	reagents      catalogue[Reagent]
+	hazards       catalogue[Hazard]
 	hardnessUnits catalogue[HardnessUnit]
 	waters        catalogue[Water]
+	indicators    catalogue[Indicator]
+	strips        catalogue[Strip]
+	rustPhases    catalogue[RustPhase]
+	rusts         catalogue[Rust]
+	corrosivities catalogue[Corrosivity]
 }
 
 // loadReference reads the reference tables and reports all that is wrong.
 func (t *Tables) loadReference(fsys fs.FS) error {
 	return errors.Join(
 		t.loadReagents(fsys),
+		t.loadHazards(fsys),
 		t.loadHardnessUnits(fsys),
 		t.loadWaters(fsys),
+		t.loadIndicators(fsys),
+		t.loadStrips(fsys),
+		t.loadRustPhases(fsys),
+		t.loadRusts(fsys),
+		t.loadCorrosivities(fsys),
 	)
 }

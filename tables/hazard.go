@@ -1,0 +1,126 @@
+package tables
+
+import (
+	"fmt"
+	"io/fs"
+	"iter"
+	"slices"
+)
+
+// Signal is the signal word of the GHS that goes with a hazard.
+type Signal string
+
+// The signal words.
+const (
+	Danger  Signal = "danger"
+	Warning Signal = "warning"
+)
+
+// Hazard is one caution in plain words. It goes either with a reagent, which
+// names it in Reagent.Hazards, or with things that meet, named in Mix. The
+// label of the product and local rules stand above it.
+type Hazard struct {
+	Key     string
+	Code    string // GHS hazard statement such as "H318"; empty for cautions of the trade
+	Signal  Signal
+	Caution string
+	// Mix names the groups that must not meet: groups of reagents as in
+	// Reagent.Groups, and outside materials as in OutsideMaterials. Empty for a
+	// hazard of one reagent.
+	Mix      []string
+	Standard string // rule or standard to read, may be empty
+	Sources  []string
+}
+
+// Meets reports whether all groups that must not meet are among the given
+// ones. It is false for a hazard of one reagent.
+func (h Hazard) Meets(groups ...string) bool {
+	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
+}
+
+// Concerns reports whether at least one group that must not meet another is
+// among the given ones: what to warn of before the other comes near.
+func (h Hazard) Concerns(groups ...string) bool {
+	return slices.ContainsFunc(h.Mix, func(g string) bool { return slices.Contains(groups, g) })
+}
+
+var outsideMaterials = []string{
+	"aluminium",      // parts and vessels
+	"copper",         // copper, brass, bronze
+	"hardened-steel", // springs, files, blades
+	"hypochlorite",   // chlorine bleach, pool chlorine
+	"lead",           // old paint, solder
+	"nitrite",        // rust inhibitor
+	"oxidiser",       // peroxide, permanganate, chlorate
+	"zinc",           // galvanised and plated steel, cadmium plate
+}
+
+// OutsideMaterials returns the groups in Hazard.Mix that no reagent here
+// belongs to: household chemicals, and what parts and vessels are made of.
+func OutsideMaterials() []string { return slices.Clone(outsideMaterials) }
+
+// Hazard returns the hazard of that key. The error is a *NotFoundError.
+func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find(key) }
+
+// Hazards yields all hazards: those of single reagents by code, then those of
+// mixing.
+func (t *Tables) Hazards() iter.Seq[Hazard] { return t.hazards.all() }
+
+const hazardFile = "hazards.csv"
+
+// loadHazards comes after the reagents, whose groups and hazards must agree
+// with it.
+func (t *Tables) loadHazards(fsys fs.FS) error {
+	rows, err := readCSV(fsys, hazardFile, "key", "code", "signal", "caution", "mix", "standard", "source")
+	if err != nil {
+		return err
+	}
+	t.hazards.kind = "hazard"
+	known := slices.Clone(outsideMaterials)
+	used := map[string]bool{}
+	for r := range t.Reagents() {
+		known = append(known, r.Groups...)
+		for _, key := range r.Hazards {
+			used[key] = true
+		}
+	}
+	for _, r := range rows.rows {
+		h := Hazard{
+			Key: r.text("key"), Code: r.optionalText("code"), Signal: Signal(r.oneOf("signal", string(Danger), string(Warning))),
+			Caution: r.text("caution"), Mix: r.list("mix"), Standard: r.optionalText("standard"), Sources: t.sourceKeys(r),
+		}
+		if h.Code != "" && h.Code != h.Key {
+			r.fail("code", "the key, or nothing")
+		}
+		switch len(h.Mix) {
+		case 0:
+			if !used[h.Key] {
+				r.fail("key", "a hazard that some reagent has, or groups to mix")
+			}
+		case 2:
+		default:
+			r.fail("mix", "no group or two")
+		}
+		for _, g := range h.Mix {
+			if !slices.Contains(known, g) {
+				r.fail("mix", fmt.Sprintf("groups of reagents or outside materials, not %q", g))
+			}
+		}
+		if taken := t.hazards.add(h, h.Key, h.Key); taken != "" {
+			r.fail("key", "a key that occurs once")
+		}
+	}
+	for r := range t.Reagents() {
+		for _, key := range r.Hazards {
+			if h, err := t.Hazard(key); err != nil || len(h.Mix) > 0 {
+				rows.errs = append(rows.errs, fmt.Errorf("%w: %s: reagent %s has the hazard %q, which is not one of a reagent", ErrData, hazardFile, r.ID, key))
+			}
+		}
+		for _, g := range r.Groups {
+			if !slices.ContainsFunc(t.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
+				rows.errs = append(rows.errs, fmt.Errorf("%w: %s: reagent %s is in the group %q, which mixes badly with nothing", ErrData, hazardFile, r.ID, g))
+			}
+		}
+	}
+	return rows.err()
+}

@@ -1,0 +1,104 @@
+package tables
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Codes of hazard statements by the numbering of the GHS: H2xx physical, H3xx
+// health, H4xx environment. Acids, lye and bleach: cautions usual in the trade.
+func TestHazards(t *testing.T) {
+	tables := referenceTables(t)
+	for h := range tables.Hazards() {
+		if h.Code != "" {
+			assert.Regexp(t, `^H[234]\d\d[A-Z]*$`, h.Code)
+			assert.Contains(t, h.Standard, "GHS")
+		}
+	}
+	for name, want := range map[string][]string{
+		"muriatic acid":    {"H290", "H314", "H335", "acid-into-water"},
+		"lye":              {"H290", "H314", "lye-into-water", "caustic-on-aluminium"},
+		"tetrasodium EDTA": {"H302", "H318", "H332", "H373"},
+		"citric acid":      {"H319"},
+		"baking soda":      nil,
+	} {
+		r, err := tables.Reagent(name)
+		require.NoError(t, err)
+		assert.Equal(t, want, r.Hazards, name)
+	}
+	h, err := tables.Hazard("h314")
+	require.NoError(t, err)
+	assert.Equal(t, Danger, h.Signal)
+	_, err = tables.Hazard("H31")
+	assert.ErrorIs(t, err, ErrNotFound)
+}
+
+func TestMixing(t *testing.T) {
+	tables := referenceTables(t)
+	meets := func(groups ...string) (keys []string) {
+		for h := range tables.Hazards() {
+			if h.Meets(groups...) {
+				keys = append(keys, h.Key)
+			}
+		}
+		return keys
+	}
+	assert.Equal(t, []string{"acid-with-bleach"}, meets("acid", "hypochlorite"))
+	assert.Equal(t, []string{"acid-with-carbonate", "acid-with-base"}, meets("acid", "base", "carbonate"))
+	assert.Equal(t, []string{"ammonia-with-bleach"}, meets("ammonia", "hypochlorite"))
+	assert.Equal(t, []string{"chelant-on-zinc"}, meets("chelant", "zinc"))
+	assert.Empty(t, meets("acid"))
+	assert.Empty(t, meets())
+	// A bath of chelant and acid must be kept from bleach before any is near.
+	warned := 0
+	for h := range tables.Hazards() {
+		if h.Concerns("chelant", "acid") && slices.Contains(h.Mix, "hypochlorite") {
+			warned++
+		}
+	}
+	assert.Equal(t, 2, warned)
+	for _, g := range OutsideMaterials() {
+		assert.True(t, slices.ContainsFunc(tables.hazards.items, func(h Hazard) bool { return h.Concerns(g) }), g)
+		for r := range tables.Reagents() {
+			assert.NotContains(t, r.Groups, g, r.ID)
+		}
+	}
+}
+
+func TestBadHazards(t *testing.T) {
+	for _, c := range []struct{ name, file, old, new, want string }{
+		{"unknown group", hazardFile, "acid;hypochlorite", "acid;bleach", "column mix"},
+		{"one group", hazardFile, "acid;hypochlorite", "acid", "column mix"},
+		{"nobody has it", hazardFile, "H412,H412", "H413,H413", "column key"},
+		{"code of another", hazardFile, "H290,H290", "H290,H291", "column code"},
+		{"reagent with an unknown hazard", reagentFile, "H290;H302;H318;H332;H373", "H290;H302;H999", `the hazard "H999"`},
+		{"reagent in an idle group", reagentFile, ",per lb,chelant,H319", ",per lb,chelant;powder,H319", `the group "powder"`},
+		{"reagent with a hazard of mixing", reagentFile, ",per lb,chelant,H319", ",per lb,chelant,acid-on-zinc", `the hazard "acid-on-zinc"`},
+	} {
+		good := content(t, c.file)
+		bad := strings.Replace(good, c.old, c.new, 1)
+		require.NotEqual(t, good, bad, c.name)
+		_, err := loadReferenceFrom(changed(t, c.file, bad))
+		require.ErrorIs(t, err, ErrData, c.name)
+		assert.ErrorContains(t, err, c.want, c.name)
+	}
+}
+
+func ExampleHazard_Meets() {
+	tables, err := Standard()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for h := range tables.Hazards() {
+		if h.Meets("acid", "hypochlorite") {
+			fmt.Printf("%s: %s\n", h.Signal, h.Caution)
+		}
+	}
+	// Output: danger: Acid and chlorine bleach give off chlorine gas: never in one vessel or drain.
+}

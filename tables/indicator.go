@@ -1,0 +1,166 @@
+package tables
+
+import (
+	"fmt"
+	"io/fs"
+	"iter"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/chelation/chem"
+)
+
+// IndicatorKind tells what an indicator shows.
+type IndicatorKind string
+
+// The kinds of indicators.
+const (
+	AcidBase       IndicatorKind = "acid-base"      // pH, by losing a proton
+	Metallochromic IndicatorKind = "metallochromic" // a metal ion, by binding it
+)
+
+// Indicator is a dye that changes colour with pH or on binding a metal.
+type Indicator struct {
+	ID       string
+	Name     string
+	Synonyms []string
+	Kind     IndicatorKind
+	// PKa are the acid constants −log10 K in the stated Conditions, most acidic
+	// first; Colours those of the forms, from the most protonated to the bare
+	// anion, one more than PKa.
+	PKa     []float64
+	Colours []string
+	// Changes are the ranges of pH over which the eye sees each form turn into
+	// the next: one for each PKa of an acid–base indicator, none for others.
+	Changes []ColourChange
+	// Complexes are those with the bare anion (in some cases with the form that
+	// Note names).
+	Complexes  []IndicatorComplex
+	Conditions string
+	Note       string
+	Sources    []string
+}
+
+// ColourChange is the range of pH over which an indicator turns from the
+// colour of its acid to that of its base.
+type ColourChange struct{ Low, High float64 }
+
+// IndicatorComplex is what an indicator binds: log10 β of the complexes with
+// one, two … dye anions, and the colour.
+type IndicatorComplex struct {
+	Metal   chem.Species
+	LogBeta []float64
+	Colour  string
+}
+
+// Colour returns the colour of an acid–base indicator at a pH: "yellow",
+// "between yellow and blue". For metallochromic indicators it is the colour of
+// the free dye, and changes at each PKa give or take one unit.
+func (x Indicator) Colour(pH float64) string {
+	for i, pKa := range x.PKa {
+		change := ColourChange{pKa - 1, pKa + 1}
+		if x.Kind == AcidBase {
+			change = x.Changes[i]
+		}
+		from, to := x.Colours[i], x.Colours[i+1]
+		switch {
+		case pH < change.Low:
+			return from
+		case pH <= change.High && from != to:
+			return "between " + from + " and " + to
+		}
+	}
+	return x.Colours[len(x.Colours)-1]
+}
+
+// Indicator returns the indicator of that id, name or synonym. The error is a
+// *NotFoundError.
+func (t *Tables) Indicator(name string) (Indicator, error) { return t.indicators.find(name) }
+
+// Indicators yields all indicators: acid–base by rising pKa, then
+// metallochromic.
+func (t *Tables) Indicators() iter.Seq[Indicator] { return t.indicators.all() }
+
+const indicatorFile = "indicators.csv"
+
+func (t *Tables) loadIndicators(fsys fs.FS) error {
+	rows, err := readCSV(fsys, indicatorFile,
+		"id", "name", "synonyms", "kind", "pka", "colours", "changes", "complexes", "conditions", "note", "source")
+	if err != nil {
+		return err
+	}
+	t.indicators.kind = "indicator"
+	for _, r := range rows.rows {
+		x := t.indicator(r)
+		if taken := t.indicators.add(x, x.ID, x.Name, x.Synonyms...); taken != "" {
+			r.fail("synonyms", fmt.Sprintf("names that no other indicator has; %q is taken", taken))
+		}
+	}
+	return rows.err()
+}
+
+func (t *Tables) indicator(r row) Indicator {
+	x := Indicator{
+		ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
+		Kind:    IndicatorKind(r.oneOf("kind", string(AcidBase), string(Metallochromic))),
+		PKa:     r.rising("pka", r.list("pka"), 0, 15),
+		Colours: r.list("colours"), Conditions: r.text("conditions"),
+		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
+	}
+	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 {
+		r.fail("colours", "one colour more than there are pKa, of which at least one")
+	}
+	for _, text := range r.list("changes") {
+		low, high, _ := strings.Cut(text, "-")
+		if ends := r.rising("changes", []string{low, high}, 0, 14); len(ends) == 2 {
+			x.Changes = append(x.Changes, ColourChange{ends[0], ends[1]})
+		}
+	}
+	for _, text := range r.list("complexes") {
+		x.Complexes = append(x.Complexes, t.indicatorComplex(r, text))
+	}
+	if x.Kind == Metallochromic && x.Changes != nil {
+		r.fail("changes", "none, for a metallochromic indicator")
+	}
+	if x.Kind == AcidBase {
+		if len(x.Changes) != len(x.PKa) || x.Complexes != nil {
+			r.fail("changes", "one range for each pKa, and no complexes, for an acid-base indicator")
+			return x
+		}
+		for i, change := range x.Changes {
+			if x.PKa[i] < change.Low || x.PKa[i] > change.High {
+				r.fail("changes", fmt.Sprintf("ranges that hold their pKa; %g lies outside", x.PKa[i]))
+			}
+		}
+	}
+	return x
+}
+
+// indicatorComplex reads "Fe3+|14.4 25.2|violet".
+func (t *Tables) indicatorComplex(r row, text string) IndicatorComplex {
+	parts := strings.Split(text, "|")
+	if len(parts) != 3 || parts[2] == "" {
+		r.fail("complexes", "metal|log beta ...|colour, not "+text)
+		return IndicatorComplex{}
+	}
+	metal, err := t.Component(parts[0])
+	if err != nil || metal.Role != "metal" {
+		r.fail("complexes", "a bare metal ion, not "+parts[0])
+	}
+	return IndicatorComplex{metal.Species, r.rising("complexes", strings.Fields(parts[1]), 0, 60), parts[2]}
+}
+
+// rising reads numbers in [low, high], each above the last.
+func (r row) rising(column string, texts []string, low, high float64) []float64 {
+	var out []float64
+	for _, text := range texts {
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(x >= low && x <= high) || len(out) > 0 && x <= out[len(out)-1] {
+			r.fail(column, fmt.Sprintf("rising numbers from %g to %g", low, high))
+			return nil
+		}
+		out = append(out, x)
+	}
+	return slices.Clip(out)
+}

@@ -1,0 +1,74 @@
+package tables
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestStripScale(t *testing.T) {
+	tables := referenceTables(t)
+	wide, err := tables.Strip("universal strip")
+	require.NoError(t, err)
+	assert.Equal(t, []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14}, wide.Marks())
+	narrow, err := tables.Strip("6-8 strip")
+	require.NoError(t, err)
+	assert.Len(t, narrow.Marks(), 11)
+	assert.Equal(t, 6.6, narrow.Marks()[3])
+	for s := range tables.Strips() {
+		marks := s.Marks()
+		assert.Equal(t, s.Low, marks[0], s.ID)
+		assert.Equal(t, s.High, marks[len(marks)-1], s.ID)
+		for _, m := range marks {
+			assert.Equal(t, m, s.Read(m), "%s at %g", s.ID, m)
+			assert.Equal(t, m, s.Read(m+0.4*s.Step), "%s above %g", s.ID, m)
+		}
+		assert.Equal(t, s.Low, s.Read(s.Low-100))
+		assert.Equal(t, s.High, s.Read(s.High+1e4))
+		// Rounding to the mark is part of the reading error.
+		assert.GreaterOrEqual(t, s.ReadingError, s.Step/2, s.ID)
+	}
+}
+
+func TestStripInterval(t *testing.T) {
+	tables := referenceTables(t)
+	half, err := tables.Strip("half-step pH strip")
+	require.NoError(t, err)
+	low, high, err := half.Interval(7)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{6.5, 7.5}, []float64{low, high})
+	low, high, err = half.Interval(10)
+	require.NoError(t, err)
+	assert.Equal(t, 9.5, low)
+	assert.True(t, math.IsInf(high, 1))
+	low, high, err = half.Interval(4.5)
+	require.NoError(t, err)
+	assert.True(t, math.IsInf(low, -1))
+	assert.Equal(t, 5.0, high)
+	for _, reading := range []float64{4.4, 10.1, math.NaN(), math.Inf(1)} {
+		_, _, err := half.Interval(reading)
+		assert.ErrorIs(t, err, ErrReading)
+	}
+}
+
+func TestBadStrips(t *testing.T) {
+	good := content(t, stripFile)
+	for _, c := range []struct{ name, old, new, column string }{
+		{"step does not divide", "pH,pH,6,8,0.2,0.3", "pH,pH,6,8,0.3,0.3", "step"},
+		{"upside down", "pH,pH,6,8,0.2,0.3", "pH,pH,8,6,0.2,0.3", "step"},
+		{"surer than its marks", "pH,pH,6,8,0.2,0.3", "pH,pH,6,8,0.2,0.05", "reading_error"},
+		{"pH above 14", "pH,pH,6,8,0.2,0.3", "pH,pH,6,18,0.2,0.3", "high"},
+		{"unit of pH", "pH,pH,6,8,0.2,0.3", "pH,ppm,6,8,0.2,0.3", "unit"},
+		{"unit of hardness", "hardness,mg/L as CaCO3,0,300", "hardness,pounds,0,300", "unit"},
+	} {
+		bad := strings.Replace(good, c.old, c.new, 1)
+		require.NotEqual(t, good, bad, c.name)
+		_, err := loadReferenceFrom(changed(t, stripFile, bad))
+		var at *RowError
+		require.ErrorAs(t, err, &at, c.name)
+		assert.Equal(t, c.column, at.Column, "%s: %v", c.name, err)
+	}
+}
