@@ -203,7 +203,7 @@ func lookup(name string) *scale {
 // suggest returns ", did you mean …" for a misspelt unit of the kinds, or the
 // list of the units understood.
 func suggest(name string, kinds []kind) string {
-	best, bestDistance := "", 1+len(name)/3
+	best, bestDistance := "", 2*(1+len(name)/3)
 	for _, s := range scales {
 		if !slices.Contains(kinds, s.kind) {
 			continue
@@ -215,7 +215,7 @@ func suggest(name string, kinds []kind) string {
 			}
 		}
 	}
-	if best != "" && bestDistance < len(name) {
+	if best != "" && bestDistance < 2*len(name) {
 		return fmt.Sprintf("; did you mean %s?", best)
 	}
 	return "; understood are " + unitsOf(kinds)
@@ -229,25 +229,26 @@ func unitsOf(kinds []kind) string {
 	return strings.Join(lists, ", ")
 }
 
-// editDistance is the least number of insertions, deletions, replacements and
-// swaps of neighbours that make b of a (optimal string alignment).
+// editDistance is the least cost that makes b of a (optimal string alignment):
+// 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,
+// the commonest slip of all.
 func editDistance(a, b string) int {
 	r, s := []rune(a), []rune(b)
 	d := make([][]int, len(r)+1)
 	for i := range d {
 		d[i] = make([]int, len(s)+1)
-		d[i][0] = i
+		d[i][0] = 2 * i
 	}
 	for j := range d[0] {
-		d[0][j] = j
+		d[0][j] = 2 * j
 	}
 	for i := 1; i <= len(r); i++ {
 		for j := 1; j <= len(s); j++ {
-			cost := 1
+			cost := 2
 			if r[i-1] == s[j-1] {
 				cost = 0
 			}
-			d[i][j] = min(d[i-1][j]+1, d[i][j-1]+1, d[i-1][j-1]+cost)
+			d[i][j] = min(d[i-1][j]+2, d[i][j-1]+2, d[i-1][j-1]+cost)
 			if i > 1 && j > 1 && r[i-1] == s[j-2] && r[i-2] == s[j-1] {
 				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
 			}
