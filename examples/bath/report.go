@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// report writes the plan for someone with a bag, a tub and pH strips.
+func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
+	w := &printer{out: out}
+	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
+	w.line("")
+	w.head("Weigh")
+	w.line("  %s of %s", p.Chelant.Text(), r.Chelant.Name)
+	if p.Chelant.Range.High > 0 {
+		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better",
+			measure.FormatMass(p.Chelant.Range.Low), measure.FormatMass(p.Chelant.Range.High))
+	}
+	w.line("  into %s of %s (hardness %s, alkalinity %s)", measure.FormatVolume(r.Volume), r.Water.Name, r.Water.Hardness(), r.Water.Alkalinity)
+	w.line("  That makes %.1f L of %.2g mol/L; stir until clear. Expect pH %s.", p.BathLitres, p.Strength, span(p.PHBefore, "%.1f"))
+	w.line("")
+	w.head("Bring it to pH %.1f", r.PH)
+	if len(p.Steps) == 0 {
+		w.line("  It is there already.")
+	} else {
+		w.line("  In all about %s of %s; between %s and %s with what bags and water vary by.",
+			p.Acid.Text(), r.Acid.Name, measure.FormatMass(p.Acid.Range.Low), measure.FormatMass(p.Acid.Range.High))
+		for i, s := range p.Steps {
+			w.line("  %d. %s", i+1, s.Text)
+		}
+		w.line("")
+		w.line("    pH    %s in all   for half a pH unit", "acid")
+		for _, c := range p.Curve {
+			slope := ""
+			if c.Slope > 0 {
+				slope = measure.FormatMass(unit.Mass(c.Slope / 1000))
+			}
+			w.line("  %5.2f   %11s   %s", c.PH, measure.FormatMass(unit.Mass(c.Grams/1000)), slope)
+		}
+	}
+	w.line("")
+	w.head("Then the bath")
+	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicAfter, p.IonicBefore)
+	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
+	w.line("  the rest can bind %.2g mol of iron: %s of iron, %s of rust (FeOOH), if its pH is held",
+		p.Iron.Moles, measure.FormatMass(unit.Mass(p.Iron.Iron/1000)), measure.FormatMass(unit.Mass(p.Iron.Rust/1000)))
+	if c := p.Cost; c != nil {
+		w.line("")
+		w.head("Cost")
+		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
+			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerGallon, c.PerKilogram)
+		if len(c.Missing) > 0 {
+			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
+		}
+	}
+	w.line("")
+	w.head("Take care")
+	for _, c := range p.Cautions {
+		about := ""
+		if len(c.About) > 0 {
+			about = " (" + strings.Join(c.About, ", ") + ")"
+		}
+		w.line("  %s: %s%s", c.Signal, c.Text, about)
+	}
+	if len(p.Notes) > 0 {
+		w.line("")
+		w.head("How sure")
+		for _, n := range p.Notes {
+			w.line("  %s", n)
+		}
+	}
+	return w.err
+}
+
+func span(r tables.Range, format string) string {
+	low, high := fmt.Sprintf(format, r.Low), fmt.Sprintf(format, r.High)
+	if low == high {
+		return low
+	}
+	return low + " to " + high
+}
+
+// printer writes lines until one fails.
+type printer struct {
+	out io.Writer
+	err error
+}
+
+func (p *printer) line(format string, args ...any) {
+	if p.err == nil {
+		_, p.err = fmt.Fprintf(p.out, format+"\n", args...)
+	}
+}
+
+func (p *printer) head(format string, args ...any) { p.line(format, args...) }

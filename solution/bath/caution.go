@@ -1,0 +1,81 @@
+package bath
+
+import (
+	"cmp"
+	"slices"
+
+	"example.com/chelation/tables"
+)
+
+// Caution is a warning that applies to a bath, with what it is about.
+type Caution struct {
+	Key      string        `json:"key"` // in the tables, or of this package
+	Signal   tables.Signal `json:"signal"`
+	About    []string      `json:"about,omitempty"` // reagents or materials
+	Text     string        `json:"text"`
+	Standard string        `json:"standard,omitempty"`
+}
+
+// weaker lists the cautions that a stronger one makes needless.
+var weaker = map[string][]string{
+	"H314": {"H315", "H318", "H319"},
+	"H318": {"H319"},
+	"H373": {"H332", "H335"},
+}
+
+// cautions gathers what the reagents and the parts call for: what must never
+// meet first, then danger, then warnings.
+func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
+	var out []Caution
+	add := func(h tables.Hazard, about string) {
+		for i := range out {
+			if out[i].Key == h.Key {
+				if !slices.Contains(out[i].About, about) {
+					out[i].About = append(out[i].About, about)
+				}
+				return
+			}
+		}
+		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
+	}
+	var groups []string
+	for _, reagent := range []tables.Reagent{r.Chelant, r.Acid} {
+		groups = append(groups, reagent.Groups...)
+		for _, key := range reagent.Hazards {
+			h, err := t.Hazard(key)
+			if err != nil {
+				return nil, err
+			}
+			add(h, reagent.Name)
+		}
+	}
+	for strong, list := range weaker {
+		if slices.ContainsFunc(out, func(c Caution) bool { return c.Key == strong }) {
+			out = slices.DeleteFunc(out, func(c Caution) bool { return slices.Contains(list, c.Key) })
+		}
+	}
+	// Bleach stands in every shop; the other materials are there when said so.
+	for _, material := range append([]string{"hypochlorite"}, r.Materials...) {
+		for h := range t.Hazards() {
+			if slices.Contains(h.Mix, material) && h.Meets(append(slices.Clone(groups), material)...) {
+				add(h, material)
+			}
+		}
+	}
+	rank := func(c Caution) int {
+		n := 0
+		if c.Signal != tables.Danger {
+			n += 2
+		}
+		if len(c.Key) > 0 && c.Key[0] == 'H' {
+			n++
+		}
+		return n
+	}
+	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
+	return append(out, Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+}
+
+// disposal is common practice and law in most places, no single source.
+const disposal = "A used bath holds metals that the chelant carries through a drain field and a treatment plant: " +
+	"collect it and ask the local waste office; its rules, and those of your licence, come before anything said here."

@@ -1,0 +1,105 @@
+package bath
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+// Price is money per amount of a reagent, in whatever currency the caller keeps.
+type Price struct {
+	Money float64
+	Per   measure.Amount
+}
+
+// ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
+func ParsePrice(s string) (Price, error) {
+	money, per, ok := strings.Cut(s, "/")
+	if !ok {
+		money, per, ok = strings.Cut(s, " per ")
+	}
+	if !ok {
+		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: `money per amount, such as "4.50/lb" or "38 per 5 lb"`}
+	}
+	x, err := strconv.ParseFloat(strings.TrimSpace(money), 64)
+	if err != nil || !(x >= 0) || math.IsInf(x, 0) {
+		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "a number from 0 before the slash"}
+	}
+	per = strings.TrimSpace(per)
+	if !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
+		per = "1 " + per
+	}
+	a, err := measure.ParseAmount(per)
+	if err != nil {
+		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "an amount after the slash", Err: err}
+	}
+	if m, _ := a.Mass(); m == 0 {
+		if v, _ := a.Volume(); v == 0 {
+			return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
+		}
+	}
+	return Price{x, a}, nil
+}
+
+// String writes the price in the form that [ParsePrice] reads.
+func (p Price) String() string { return fmt.Sprintf("%g per %s", p.Money, p.Per) }
+
+// MarshalJSON writes the price as text.
+func (p Price) MarshalJSON() ([]byte, error) { return json.Marshal(p.String()) }
+
+// of returns the cost of a mass of a reagent.
+func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
+	per, err := p.Per.Weigh(packing(r))
+	if err != nil {
+		return 0, &RecipeError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
+	}
+	return p.Money * float64(m) / float64(per.Typical), nil
+}
+
+// Cost is what a bath costs, in the currency of the prices.
+type Cost struct {
+	Chelant   float64 `json:"chelant"`
+	Acid      float64 `json:"acid"`
+	Total     float64 `json:"total"`
+	PerLitre  float64 `json:"per_l"`
+	PerGallon float64 `json:"per_us_gal"`
+	// PerKilogram of rust, as FeOOH, that the bath can bind at most.
+	PerKilogram float64  `json:"per_kg_rust"`
+	Missing     []string `json:"without_price,omitempty"` // reagents that have no price
+}
+
+// cost adds up what has a price; nil if nothing has.
+func (r Recipe) cost(p *Plan) (*Cost, error) {
+	if len(r.Prices) == 0 {
+		return nil, nil
+	}
+	c := &Cost{}
+	for _, part := range []struct {
+		portion Portion
+		sum     *float64
+	}{{p.Chelant, &c.Chelant}, {p.Acid, &c.Acid}} {
+		price, ok := r.Prices[part.portion.Reagent.ID]
+		if !ok {
+			c.Missing = append(c.Missing, part.portion.Reagent.Name)
+			continue
+		}
+		var err error
+		if *part.sum, err = price.of(part.portion.Reagent, part.portion.Mass); err != nil {
+			return nil, err
+		}
+	}
+	c.Total = c.Chelant + c.Acid
+	c.PerLitre = c.Total / p.BathLitres
+	c.PerGallon = c.PerLitre * 3.785411784
+	if p.Iron.Rust > 0 {
+		c.PerKilogram = 1000 * c.Total / p.Iron.Rust
+	}
+	return c, nil
+}
