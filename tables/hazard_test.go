@@ -24,7 +24,7 @@ func TestHazards(t *testing.T) {
 		"muriatic acid":    {"H290", "H314", "H335", "acid-into-water"},
 		"lye":              {"H290", "H314", "lye-into-water", "caustic-on-aluminium"},
 		"tetrasodium EDTA": {"H302", "H318", "H332", "H373"},
-		"citric acid":      {"H319"},
+		"citric acid":      {"H319", "H335"},
 		"baking soda":      nil,
 	} {
 		r, err := tables.Reagent(name)

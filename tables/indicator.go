@@ -56,14 +56,23 @@ type IndicatorComplex struct {
 
 // Colour returns the colour of an acid–base indicator at a pH: "yellow",
 // "between yellow and blue". For metallochromic indicators it is the colour of
-// the free dye, and changes at each PKa give or take one unit.
+// the free dye, and changes at each PKa give or take one unit. An indicator
+// without colours has none.
 func (x Indicator) Colour(pH float64) string {
-	for i, pKa := range x.PKa {
-		change := ColourChange{pKa - 1, pKa + 1}
-		if x.Kind == AcidBase {
+	if len(x.Colours) == 0 {
+		return ""
+	}
+	for i, from := range x.Colours[:len(x.Colours)-1] {
+		var change ColourChange
+		switch {
+		case i < len(x.Changes):
 			change = x.Changes[i]
+		case i < len(x.PKa):
+			change = ColourChange{x.PKa[i] - 1, x.PKa[i] + 1}
+		default:
+			return from
 		}
-		from, to := x.Colours[i], x.Colours[i+1]
+		to := x.Colours[i+1]
 		switch {
 		case pH < change.Low:
 			return from

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 )
 
 // Form is the state a reagent is sold in.
@@ -52,7 +53,7 @@ type Reagent struct {
 	DensityAt unit.Temperature
 	// Bulk density of a powder in kg/m³; zero for liquids and for laboratory
 	// reagents that nobody measures by the spoon.
-	Bulk BulkDensity
+	Bulk measure.BulkDensity
 
 	// ApparentVolume is how much the volume of a dilute solution grows on
 	// dissolving Formula, in cm³ per gram of Formula, hydrate water included.
@@ -107,9 +108,6 @@ func (r Reagent) ChelationValue() Range {
 	}
 	return r.MolPerGram().Times(1000 * n * calciumCarbonate.MolarMass())
 }
-
-// Spooned reports whether the product is a powder of known bulk density.
-func (r Reagent) Spooned() bool { return r.Bulk.Typical > 0 }
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
 // any case, spacing and punctuation. The error is a *NotFoundError.
@@ -173,13 +171,13 @@ func (t *Tables) reagent(r row) Reagent {
 			r.mustBeEmpty("bulk_loose", "bulk_tapped")
 			break
 		}
-		x.Bulk = BulkDensity{
+		x.Bulk = measure.BulkDensity{
 			Loose:   r.number("bulk_loose", 100, 3000),
 			Typical: r.number("bulk", 100, 3000),
 			Tapped:  r.number("bulk_tapped", 100, 3000),
 		}
-		if !(x.Bulk.Loose < x.Bulk.Typical && x.Bulk.Typical < x.Bulk.Tapped) {
-			r.fail("bulk", "a value between bulk_loose and bulk_tapped")
+		if err := x.Bulk.Validate(); err != nil {
+			r.fail("bulk", "a value between bulk_loose and bulk_tapped: "+err.Error())
 		}
 	}
 	return x
@@ -228,6 +226,3 @@ func (r row) mustBeEmpty(columns ...string) {
 		}
 	}
 }
-
-// BulkDensity is the density of a heap of powder, kg/m³.
-type BulkDensity struct{ Loose, Typical, Tapped float64 }

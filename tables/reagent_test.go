@@ -157,6 +157,24 @@ func TestReagentsAreWhole(t *testing.T) {
 	}
 }
 
+// Every substance in the published buffers, standards and solutions that the
+// library is checked against is at hand under the name used there.
+func TestReagentsOfPublishedChecks(t *testing.T) {
+	tables := referenceTables(t)
+	for name, formula := range map[string]string{
+		"KH2citrate": "KH2(cit)", "KHphthalate": "KH(pht)", "KH2PO4": "KH2PO4", "Na2HPO4": "Na2HPO4", "NaHCO3": "NaHCO3", "Na2CO3": "Na2CO3",
+		"Na2B4O7": "Na2B4O7·10H2O", "Na2B4O7.10H2O": "Na2B4O7·10H2O", "KH3(C2O4)2.2H2O": "KH3(ox)2·2H2O", "Ca(OH)2": "Ca(OH)2",
+		"citric_acid": "H3(cit)", "citric_acid.H2O": "H3(cit)·H2O", "Na3citrate": "Na3(cit)·2H2O", "Na3citrate.2H2O": "Na3(cit)·2H2O", "NaH2citrate": "NaH2(cit)",
+		"acetic_acid": "H(ac)", "Na_acetate": "Na(ac)", "KCl": "KCl", "HCl": "HCl", "NaOH": "NaOH", "H3PO4": "H3PO4", "Na3PO4": "Na3PO4·12H2O",
+		"oxalic_acid": "H2(ox)·2H2O", "boric_acid": "B(OH)3", "NH3": "NH3",
+		"H4EDTA": "H4(edta)", "Na2H2EDTA.2H2O": "Na2H2(edta)·2H2O", "Na3HEDTA": "Na3H(edta)", "Na4EDTA": "Na4(edta)", "Na4EDTA.4H2O": "Na4(edta)·4H2O",
+	} {
+		r, err := tables.Reagent(name)
+		require.NoError(t, err)
+		assert.True(t, r.Formula.Equal(mustFormula(formula)), "%s is %s", name, r.Formula)
+	}
+}
+
 func TestBadReagents(t *testing.T) {
 	good := content(t, reagentFile)
 	for _, c := range []struct{ name, old, new, column string }{

@@ -34,8 +34,13 @@ func (s Strip) Marks() []float64 {
 	return marks
 }
 
-// intervals is the number of steps on the scale.
-func (s Strip) intervals() int { return int(math.Round((s.High - s.Low) / s.Step)) }
+// intervals is the number of steps on the scale, 0 if it has no step.
+func (s Strip) intervals() int {
+	if n := math.Round((s.High - s.Low) / s.Step); n > 0 && n < 1e6 {
+		return int(n)
+	}
+	return 0
+}
 
 // mark returns the i-th value on the scale, free of the noise of i·Step.
 func (s Strip) mark(i int) float64 { return math.Round((s.Low+float64(i)*s.Step)*1e6) / 1e6 }
@@ -43,8 +48,10 @@ func (s Strip) mark(i int) float64 { return math.Round((s.Low+float64(i)*s.Step)
 // Read returns what a perfect eye reads at a true value: the nearest mark, the
 // first or last one beyond the ends of the scale.
 func (s Strip) Read(truth float64) float64 {
-	i := math.Round((truth - s.Low) / s.Step)
-	return s.mark(int(max(0, min(i, float64(s.intervals())))))
+	if i := math.Round((truth - s.Low) / s.Step); i > 0 {
+		return s.mark(int(min(i, float64(s.intervals()))))
+	}
+	return s.Low
 }
 
 // Interval returns the range that holds the truth nine times in ten once the
