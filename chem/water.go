@@ -16,7 +16,8 @@ const GasConstant = 8.31446261815324
 const ReferenceTemperature = unit.Temperature(298.15)
 
 // WaterDensity returns the density of air-free water in kg/m³ at 101.325 kPa.
-// It is good to 1e-3 kg/m³ from 0 °C to 40 °C and to 0.05 kg/m³ at 90 °C.
+// It lies within 0.003 kg/m³ of present standards from 0 °C to 40 °C, whose
+// temperature scale is a later one, and within 0.05 kg/m³ at 90 °C.
 //
 // The formula is that of G. S. Kell, J. Chem. Eng. Data 20 (1975) 97,
 // equation 16.

@@ -1,0 +1,110 @@
+package chem
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+)
+
+func reaction(t testing.TB, text string) Reaction {
+	r, err := ParseReaction(text)
+	require.NoError(t, err)
+	return r
+}
+
+// synthetic makes observations of a known constant.
+func synthetic(c Constant, ts, is []float64) []Observation {
+	var out []Observation
+	for _, x := range ts {
+		for _, i := range is {
+			out = append(out, Observation{Value: c.Log10K(Celsius(x), i), Uncertainty: 0.01,
+				Temperature: Celsius(x), IonicStrength: i, Used: true})
+		}
+	}
+	return out
+}
+
+func TestFitRecoversWhatTheDataDetermine(t *testing.T) {
+	r := reaction(t, "Hcit2- + H+ = H2cit-")
+	truth := Constant{LogK: 4.76, DeltaH: -2100, DeltaCp: 180, DeltaEps: 0.12, DeltaZ2: -4}
+	f, err := Fit(r, synthetic(truth, []float64{5, 25, 45}, []float64{0, 0.1, 0.5}), 0.05)
+	require.NoError(t, err)
+	assert.Equal(t, [4]bool{true, true, true, true}, f.Determined)
+	assert.InDelta(t, truth.LogK, f.LogK, 1e-9)
+	assert.InDelta(t, truth.DeltaH, f.DeltaH, 1e-4)
+	assert.InDelta(t, truth.DeltaCp, f.DeltaCp, 1e-5)
+	assert.InDelta(t, truth.DeltaEps, f.DeltaEps, 1e-9)
+	for _, o := range f.Observations {
+		assert.InDelta(t, 0, o.Residual, 1e-9)
+	}
+}
+
+func TestFitDefaults(t *testing.T) {
+	r := reaction(t, "Fe2+ + edta4- = Fe(edta)^2-")
+	f, err := Fit(r, []Observation{{Value: 14.3, Uncertainty: 0.1, Temperature: Celsius(25), IonicStrength: 0.1, Used: true}}, 0.08)
+	require.NoError(t, err)
+	assert.Equal(t, [4]bool{true, false, false, false}, f.Determined)
+	assert.InDelta(t, 14.3, f.Log10K(Celsius(25), 0.1), 1e-12, "the one value is met")
+	assert.InDelta(t, 0.08*-16, f.DeltaEps, 1e-12)
+	assert.Zero(t, f.DeltaH)
+	assert.InDelta(t, 0.1, f.Sigma(Celsius(25), 0), 0.01+0.1*(0.1+0.03*16)*2)
+	assert.Greater(t, f.Sigma(Celsius(40), 0.5), f.Sigma(Celsius(25), 0.1), "uncertainty grows away from the data")
+	assert.True(t, f.Span.Contains(Celsius(25), 0.05))
+	assert.False(t, f.Span.Contains(Celsius(25), 0.2))
+	assert.False(t, f.Span.Contains(Celsius(45), 0.1))
+	assert.True(t, math.IsNaN(f.Observations[0].LeftOut), "nothing is left without it")
+}
+
+func TestFitErrors(t *testing.T) {
+	r := reaction(t, "Fe3+ + edta4- = Fe(edta)-")
+	_, err := Fit(r, nil, 0)
+	assert.ErrorIs(t, err, ErrFit)
+	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, Temperature: 298, Used: true}}, 0)
+	assert.ErrorIs(t, err, ErrFit, "an enthalpy alone is no constant")
+	_, err = Fit(reaction(t, "Fe3+ + edta4- = Fe(edta)^2-"), nil, 0)
+	assert.ErrorIs(t, err, ErrUnbalanced)
+}
+
+// The enthalpy is the van 't Hoff slope R T² dlnK/dT, at any ionic strength.
+func TestEnthalpyIsTheSlope(t *testing.T) {
+	c := Constant{LogK: 10, DeltaH: -20000, DeltaCp: 75, DeltaEps: -0.9, DeltaZ2: -8}
+	for _, i := range []float64{0, 0.1, 1} {
+		for _, x := range []float64{5, 25, 60} {
+			k, h := Celsius(x), unit.Temperature(0.01)
+			slope := (c.Log10K(k+h, i) - c.Log10K(k-h, i)) / 0.02 * math.Ln10
+			assert.InDelta(t, GasConstant*float64(k*k)*slope, c.Enthalpy(k, i), 1, "I = %g, %g °C", i, x)
+		}
+	}
+}
+
+func TestPlus(t *testing.T) {
+	a := Constant{LogK: 2, DeltaH: 1000, DeltaZ2: -4, Covariance: [4][4]float64{{0.01}}, Span: Span{Celsius(0), Celsius(50), 1}}
+	b := Constant{LogK: 3, DeltaEps: 0.5, DeltaZ2: 2, Covariance: [4][4]float64{{0.04}}, Span: Span{Celsius(20), Celsius(30), 3}}
+	for _, n := range []float64{1, -2, 0.5} {
+		sum := a.Plus(n, b)
+		for _, i := range []float64{0, 0.3} {
+			assert.InDelta(t, a.Log10K(Celsius(35), i)+n*b.Log10K(Celsius(35), i), sum.Log10K(Celsius(35), i), 1e-12)
+		}
+		assert.InDelta(t, math.Hypot(0.1, n*0.2), sum.Sigma(Celsius(25), 0), 1e-12)
+		assert.Equal(t, Span{Celsius(20), Celsius(30), 1}, sum.Span)
+	}
+	assert.Equal(t, Constant{}, Constant{}.Plus(1, Constant{}))
+}
+
+// The second dissociation of phosphoric acid: a constant from three
+// temperatures, as NIST SRD 46 prints it (rows 174232 to 174234).
+func ExampleFit() {
+	r, _ := ParseReaction("HPO4^2- + H+ = H2PO4-")
+	at := func(celsius, logK float64) Observation {
+		return Observation{Value: logK, Uncertainty: 0.002, Temperature: Celsius(celsius), Used: true}
+	}
+	f, _ := Fit(r, []Observation{at(10, 7.254), at(25, 7.198), at(40, 7.179)}, 0.05)
+	fmt.Printf("log K at 37 °C: %.2f at zero ionic strength, %.2f at 0.15 mol/L\n",
+		f.Log10K(Celsius(37), 0), f.Log10K(Celsius(37), 0.15))
+	// Output:
+	// log K at 37 °C: 7.18 at zero ionic strength, 6.70 at 0.15 mol/L
+}
