@@ -5,5 +5,6 @@ go 1.26
 require (
 	github.com/google/go-cmp v0.7.0 // indirect
 	github.com/stretchr/testify v1.12.1 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 )
