@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"iter"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -57,9 +58,9 @@ type IndicatorComplex struct {
 // Colour returns the colour of an acid–base indicator at a pH: "yellow",
 // "between yellow and blue". For metallochromic indicators it is the colour of
 // the free dye, and changes at each PKa give or take one unit. An indicator
-// without colours has none.
+// without colours has none, nor has a pH that is not a number.
 func (x Indicator) Colour(pH float64) string {
-	if len(x.Colours) == 0 {
+	if len(x.Colours) == 0 || math.IsNaN(pH) {
 		return ""
 	}
 	for i, from := range x.Colours[:len(x.Colours)-1] {

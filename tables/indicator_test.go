@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -35,7 +36,10 @@ func TestIndicatorColour(t *testing.T) {
 		x, err := tables.Indicator(c.name)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, x.Colour(c.pH), "%s at pH %g", c.name, c.pH)
+		assert.Empty(t, x.Colour(math.NaN()))
 	}
+	assert.Empty(t, Indicator{}.Colour(7))
+	assert.Equal(t, "red", Indicator{Colours: []string{"red", "blue"}}.Colour(7)) // of which no change is known
 }
 
 // Magnesium binds eriochrome black T and calmagite more strongly than calcium

@@ -121,8 +121,8 @@ func (r Rust) spread(property func(RustPhase) float64) Range {
 	return Range{low, typical, fill(ordered)}
 }
 
-// RustPhase returns the phase of that id, name, synonym or formula. The error
-// is a *NotFoundError.
+// RustPhase returns the phase of that id, name or synonym. The error is a
+// *NotFoundError.
 func (t *Tables) RustPhase(name string) (RustPhase, error) { return t.rustPhases.find(name) }
 
 // RustPhases yields all phases of rust.

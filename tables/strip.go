@@ -46,10 +46,13 @@ func (s Strip) intervals() int {
 func (s Strip) mark(i int) float64 { return math.Round((s.Low+float64(i)*s.Step)*1e6) / 1e6 }
 
 // Read returns what a perfect eye reads at a true value: the nearest mark, the
-// first or last one beyond the ends of the scale.
+// first or last one beyond the ends of the scale. NaN reads NaN.
 func (s Strip) Read(truth float64) float64 {
 	if i := math.Round((truth - s.Low) / s.Step); i > 0 {
 		return s.mark(int(min(i, float64(s.intervals()))))
+	}
+	if math.IsNaN(truth) {
+		return truth
 	}
 	return s.Low
 }

@@ -28,9 +28,17 @@ func TestStripScale(t *testing.T) {
 		}
 		assert.Equal(t, s.Low, s.Read(s.Low-100))
 		assert.Equal(t, s.High, s.Read(s.High+1e4))
+		assert.True(t, math.IsNaN(s.Read(math.NaN())))
 		// Rounding to the mark is part of the reading error.
 		assert.GreaterOrEqual(t, s.ReadingError, s.Step/2, s.ID)
 	}
+}
+
+// The zero strip has one mark, and no call on it panics.
+func TestZeroStrip(t *testing.T) {
+	var none Strip
+	assert.Equal(t, 0.0, none.Read(7))
+	assert.Len(t, none.Marks(), 1)
 }
 
 func TestStripInterval(t *testing.T) {
