@@ -56,7 +56,8 @@ func TestFitDefaults(t *testing.T) {
 	assert.True(t, f.Span.Contains(Celsius(25), 0.05))
 	assert.False(t, f.Span.Contains(Celsius(25), 0.2))
 	assert.False(t, f.Span.Contains(Celsius(45), 0.1))
-	assert.True(t, math.IsNaN(f.Observations[0].LeftOut), "nothing is left without it")
+	_, ok := f.LeaveOut(0)
+	assert.False(t, ok, "nothing is left without it")
 }
 
 func TestFitErrors(t *testing.T) {

@@ -38,9 +38,6 @@ type Observation struct {
 	// Residual is Value + Shift less what the fitted constant says, same
 	// unit. [Fit] sets it for every observation, used or not.
 	Residual float64
-	// LeftOut is the residual against the fit to all the other
-	// observations; NaN where those do not determine the constant.
-	LeftOut float64
 }
 
 // Fitted is a constant together with the reaction and the observations that
@@ -50,6 +47,8 @@ type Fitted struct {
 	Reaction     Reaction
 	Observations []Observation
 	Determined   [4]bool // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
+
+	epsPerZ2 float64
 }
 
 // Floors of the standard uncertainty of an observation, where none was given
@@ -84,26 +83,29 @@ func Fit(r Reaction, observations []Observation, epsPerZ2 float64) (Fitted, erro
 	if err := r.Check(); err != nil {
 		return Fitted{}, err
 	}
-	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...)}
+	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), epsPerZ2: epsPerZ2}
 	f.DeltaZ2 = r.DeltaZ2()
-	if err := f.solve(-1, epsPerZ2); err != nil {
+	if err := f.solve(-1); err != nil {
 		return Fitted{}, err
 	}
 	for i := range f.Observations {
-		o := &f.Observations[i]
-		o.Residual = f.residual(*o)
-		o.LeftOut = o.Residual
-		if o.Used {
-			without := Fitted{Reaction: r, Observations: observations}
-			without.DeltaZ2 = f.DeltaZ2
-			if err := without.solve(i, epsPerZ2); err != nil {
-				o.LeftOut = math.NaN()
-			} else {
-				o.LeftOut = without.residual(*o)
-			}
-		}
+		f.Observations[i].Residual = f.residual(f.Observations[i])
 	}
 	return f, nil
+}
+
+// LeaveOut returns the residual of observation i against a fit to all the
+// others that are used, and whether those determine a constant: how well the
+// fit foretells a value that it has not seen.
+func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
+	o := f.Observations[i]
+	if !o.Used {
+		return o.Residual, true
+	}
+	if err := f.solve(i); err != nil {
+		return math.NaN(), false
+	}
+	return f.residual(o), true
 }
 
 func (c Constant) residual(o Observation) float64 {
@@ -126,7 +128,7 @@ func (o Observation) weight() float64 {
 }
 
 // solve fits the constant to the used observations, less the one at index skip.
-func (f *Fitted) solve(skip int, epsPerZ2 float64) error {
+func (f *Fitted) solve(skip int) error {
 	var used []Observation
 	for i, o := range f.Observations {
 		if o.Used && i != skip {
@@ -145,7 +147,7 @@ func (f *Fitted) solve(skip int, epsPerZ2 float64) error {
 	}
 	a := mat.NewDense(len(used), len(columns), nil)
 	b := mat.NewVecDense(len(used), nil)
-	p := [4]float64{3: epsPerZ2 * f.DeltaZ2}
+	p := [4]float64{3: f.epsPerZ2 * f.DeltaZ2}
 	if f.Determined[3] {
 		p[3] = 0
 	}

@@ -81,6 +81,12 @@ func (c *catalogue[T]) alias(i int, name string) {
 	}
 }
 
+// has reports whether an item of that name is there.
+func (c *catalogue[T]) has(name string) bool {
+	_, ok := c.at[plain(name)]
+	return ok
+}
+
 // find returns the item of that name, or a *NotFoundError.
 func (c *catalogue[T]) find(name string) (T, error) {
 	if i, ok := c.at[plain(name)]; ok {

@@ -60,7 +60,7 @@ func (t *Tables) loadSolids(fsys fs.FS) error {
 	}
 	for _, f := range t.formations {
 		name := f.Species.String()
-		if _, err := t.solids.find(name); f.Species.Phase == chem.Solid && err != nil {
+		if f.Species.Phase == chem.Solid && !t.solids.has(name) {
 			rows.errs = append(rows.errs, fmt.Errorf("%w: solids.csv: %s has a constant but no row", ErrData, name))
 		}
 	}

@@ -92,7 +92,7 @@ func (t *Tables) sourceKeys(r row) []string {
 		r.fail("source", "at least one source")
 	}
 	for _, k := range keys {
-		if _, err := t.sources.find(k); err != nil {
+		if !t.sources.has(k) {
 			r.fail("source", "keys of the source files, not "+k)
 		}
 	}
