@@ -98,7 +98,7 @@ func packing(r tables.Reagent) measure.BulkDensity {
 	if d := r.Density; d.Typical > 0 {
 		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
 	}
-	return measure.BulkDensity(r.Bulk)
+	return r.Bulk
 }
 
 // vessel mixes water and chelant.
