@@ -5,26 +5,30 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Part is an amount of a component, by its index in [tables.Tables.Components].
-type Part struct {
-	Component int
-	Moles     float64
+// part is an amount of a component, by its index in the tables.
+type part struct {
+	component int
+	moles     float64
 }
 
 // addition is one unit of something that is put into a vessel.
 type addition struct {
 	name      string
-	amounts   []Part  // mol per unit
+	amounts   []part  // mol per unit
 	grams     float64 // g per unit
 	litres    float64 // L by which a unit makes the solution grow
 	tolerance float64 // standard uncertainty of litres
+	most      float64 // g per litre of vessel beyond which a dose makes no sense
 }
 
 // additionOf returns a gram of a reagent as sold: its formula taken apart into
 // components, the free base or acid in it, and the volume it takes up. What the
 // tables call the remainder is water, or takes as much room as the formula.
 func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
-	a := addition{name: r.Name, grams: 1}
+	a := addition{name: r.Name, grams: 1, most: mostPowder}
+	if r.Form == tables.Liquid {
+		a.most = mostLiquid
+	}
 	moles := r.MolPerGram().Typical
 	for species, n := range r.Components() {
 		if species.Equal(water) {
@@ -34,7 +38,7 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		if err != nil {
 			return addition{}, err
 		}
-		a.amounts = append(a.amounts, Part{i, n * moles})
+		a.amounts = append(a.amounts, part{i, n * moles})
 	}
 	if base := r.ExcessBase.Typical * moles; base != 0 {
 		for _, ion := range []struct {
@@ -45,7 +49,7 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 			if err != nil {
 				return addition{}, err
 			}
-			a.amounts = append(a.amounts, Part{i, ion.moles})
+			a.amounts = append(a.amounts, part{i, ion.moles})
 		}
 	}
 	pure := r.Assay.Typical
@@ -66,7 +70,7 @@ func (s *Solution) pour(a addition, n float64) {
 		return
 	}
 	for _, p := range a.amounts {
-		s.add(p.Component, n*p.Moles)
+		s.add(p.component, n*p.moles)
 	}
 	s.volume += n * a.litres
 	s.tolerance += n * a.tolerance

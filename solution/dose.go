@@ -51,8 +51,12 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	return d, nil
 }
 
-// mostGramsPerLitre bounds a dose: beyond it the vessel is a slurry of reagent.
-const mostGramsPerLitre = 3000
+// Bounds of a dose in g per litre of vessel: beyond them a powder no longer
+// dissolves, and a liquid has taken the place of the bath.
+const (
+	mostPowder = 400
+	mostLiquid = 3000
+)
 
 // dose returns the number of units of a that bring the vessel to the target.
 func (s *Solution) dose(a addition, target Target) (float64, error) {
@@ -69,8 +73,8 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	// The components of the reagent join those of the vessel from the start.
 	work := s.Clone()
 	for _, p := range a.amounts {
-		if work.amounts[p.Component] == 0 {
-			work.amounts[p.Component] = math.SmallestNonzeroFloat64
+		if work.amounts[p.component] == 0 {
+			work.amounts[p.component] = math.SmallestNonzeroFloat64
 			work.model = nil
 		}
 	}
@@ -79,8 +83,8 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 		return 0, err
 	}
 	for _, p := range a.amounts {
-		if work.amounts[p.Component] == math.SmallestNonzeroFloat64 {
-			work.amounts[p.Component] = 0
+		if work.amounts[p.component] == math.SmallestNonzeroFloat64 {
+			work.amounts[p.component] = 0
 		}
 	}
 	i := slices.Index(m.components, c)
@@ -96,7 +100,7 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	excess := func(n float64) (float64, error) {
 		copy(amounts, work.amounts)
 		for _, p := range a.amounts {
-			amounts[p.Component] += n * p.Moles
+			amounts[p.component] += n * p.moles
 		}
 		litres := work.volume + n*a.litres
 		m.totals(amounts, litres)
@@ -106,8 +110,12 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 		}
 		return (have - m.result.Total[i]) * litres, nil
 	}
-	most := mostGramsPerLitre * s.volume / a.grams
-	n, found, err := root(excess, a.first(c), most)
+	most := a.most * s.volume / a.grams
+	held := 0.0
+	for _, n := range work.amounts {
+		held += math.Abs(n)
+	}
+	n, found, err := root(excess, a.first(c), most, 1e-13*held)
 	if err != nil {
 		return 0, err
 	}
@@ -122,10 +130,10 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 func (a addition) first(component int) float64 {
 	scale := 0.0
 	for _, p := range a.amounts {
-		if p.Component == component {
-			return math.Abs(p.Moles)
+		if p.component == component {
+			return math.Abs(p.moles)
 		}
-		scale = max(scale, math.Abs(p.Moles))
+		scale = max(scale, math.Abs(p.moles))
 	}
 	return scale
 }

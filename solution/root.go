@@ -2,15 +2,15 @@ package solution
 
 import "math"
 
-// root finds n in [0, most] where f is zero, for an f that changes sign once
-// and is nearly straight. scale is the size of its slope. It widens the
+// root finds n in [0, most] where f is zero within noise, for an f that changes
+// sign once and is nearly straight. scale is the size of its slope. It widens the
 // interval from the first guess until it holds the root, then closes in by the
 // method of false position with the weights of N. Anderson and Å. Björck, BIT
 // 13 (1973) 253. found is false when f keeps its sign up to most.
-func root(f func(float64) (float64, error), scale, most float64) (n float64, found bool, err error) {
+func root(f func(float64) (float64, error), scale, most, noise float64) (n float64, found bool, err error) {
 	a := 0.0
 	fa, err := f(a)
-	if err != nil || fa == 0 {
+	if err != nil || math.Abs(fa) <= noise {
 		return 0, err == nil, err
 	}
 	b := min(most, math.Abs(fa)/scale)
@@ -29,9 +29,8 @@ func root(f func(float64) (float64, error), scale, most float64) (n float64, fou
 	if err != nil {
 		return 0, false, err
 	}
-	tolerance := 1e-13 * (math.Abs(fa) + math.Abs(fb) + scale*b)
 	for range 200 {
-		if math.Abs(fb) <= tolerance || math.Abs(b-a) <= 4e-16*math.Abs(b) {
+		if math.Abs(fb) <= noise || math.Abs(b-a) <= 4e-16*math.Abs(b) {
 			return b, true, nil
 		}
 		c := b - fb*(b-a)/(fb-fa)

@@ -162,8 +162,7 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 		return one.amounts, nil
 	}
 	one.amounts[h] = -alkalinity
-	const carbonicAcid = 1.0 // mol per mole of what the dose counts
-	d, err := one.dose(addition{name: "carbonic acid", amounts: []Part{{h, 2 * carbonicAcid}, {c, carbonicAcid}}, grams: 62.024}, PH(w.PH))
+	d, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}
