@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"example.com/chelation/chem/measure"
@@ -24,17 +25,21 @@ import (
 )
 
 func main() {
-	err := run(os.Args[1:], os.Stdout, os.Stderr)
-	switch {
-	case err == nil, errors.Is(err, flag.ErrHelp):
-	case errors.Is(err, errUsage), errors.Is(err, bath.ErrRecipe), errors.Is(err, solution.ErrInput),
-		errors.Is(err, measure.ErrMeasure), errors.Is(err, tables.ErrNotFound), errors.Is(err, tables.ErrWater):
+	if err := run(os.Args[1:], os.Stdout, os.Stderr); err != nil && !errors.Is(err, flag.ErrHelp) {
 		fmt.Fprintln(os.Stderr, "bath:", err)
-		os.Exit(2)
-	default:
-		fmt.Fprintln(os.Stderr, "bath:", err)
-		os.Exit(1)
+		os.Exit(exitCode(err))
 	}
+}
+
+// exitCode is 2 for what the user wrote and 1 for anything else.
+func exitCode(err error) int {
+	for _, input := range []error{errUsage, bath.ErrRecipe, solution.ErrInput, measure.ErrMeasure,
+		tables.ErrNotFound, tables.ErrHardness, tables.ErrWater} {
+		if errors.Is(err, input) {
+			return 2
+		}
+	}
+	return 1
 }
 
 var errUsage = errors.New("bad command line")
@@ -140,10 +145,14 @@ func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
 		}
 		r.Prices[p.id] = price
 	}
-	for _, m := range strings.Split(o.materials, ",") {
-		if m = strings.TrimSpace(m); m != "" {
-			r.Materials = append(r.Materials, m)
+	for m := range strings.SplitSeq(o.materials, ",") {
+		if m = strings.TrimSpace(m); m == "" {
+			continue
 		}
+		if !slices.Contains(tables.OutsideMaterials(), m) {
+			field("parts", fmt.Errorf("%w: %q: want one of %s", errUsage, m, strings.Join(tables.OutsideMaterials(), ", ")))
+		}
+		r.Materials = append(r.Materials, m)
 	}
 	return r, err
 }

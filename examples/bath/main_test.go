@@ -1,0 +1,98 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func output(t *testing.T, args ...string) string {
+	var out bytes.Buffer
+	require.NoError(t, run(args, &out, io.Discard))
+	return out.String()
+}
+
+func TestDemo(t *testing.T) {
+	text := output(t)
+	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "FeOOH", "bleach", "local waste office"} {
+		assert.Contains(t, text, want)
+	}
+}
+
+func TestJSON(t *testing.T) {
+	var plan struct {
+		Acid struct {
+			Grams float64 `json:"mass_g"`
+			Low   float64 `json:"mass_low_g"`
+			High  float64 `json:"mass_high_g"`
+		} `json:"acid"`
+		PHAfter float64 `json:"ph_after"`
+		Steps   []struct {
+			Portion struct {
+				Grams float64 `json:"mass_g"`
+			} `json:"portion"`
+			Times int     `json:"times"`
+			From  float64 `json:"ph_from"`
+			To    float64 `json:"ph_to"`
+		} `json:"steps"`
+		Cost *struct {
+			Total float64 `json:"total"`
+		} `json:"cost"`
+	}
+	text := output(t, "-json", "-chelant-price", "4.50/lb", "-acid-price", "18 per 5 lb")
+	require.NoError(t, json.Unmarshal([]byte(text), &plan))
+	assert.InDelta(t, 7, plan.PHAfter, 1e-6)
+	assert.Less(t, plan.Acid.Low, plan.Acid.Grams)
+	assert.Greater(t, plan.Acid.High, plan.Acid.Grams)
+	sum, ph := 0.0, plan.Steps[0].From
+	for _, s := range plan.Steps {
+		sum += s.Portion.Grams * float64(s.Times)
+		assert.InDelta(t, ph, s.From, 1e-9, "each step starts where the last ended")
+		ph = s.To
+	}
+	assert.InDelta(t, plan.Acid.Grams, sum, 0.5*plan.Steps[len(plan.Steps)-1].Portion.Grams, "the steps add up to the dose")
+	require.NotNil(t, plan.Cost)
+	assert.InDelta(t, 0.5/0.45359237*4.5+plan.Acid.Grams/2267.96185*18, plan.Cost.Total, 1e-9)
+}
+
+// One typo in every input: one line that names the flag, and exit code 2 (that
+// of a usage error).
+func TestTypos(t *testing.T) {
+	for flag, bad := range map[string][]string{
+		"volume":        {"20", "20 l litres", "-3 L", "NaN L", "2 tons", "0 L", "1e99 L"},
+		"temperature":   {"20", "-300 C", "120 C", "20 X"},
+		"water":         {"moderately heard tap water", ""},
+		"hardness":      {"120", "x gpg", "-5 gpg", "7 gpm"},
+		"alkalinity":    {"120", "12 dB"},
+		"chelant":       {"tetrasodum EDTA", "citric", "table salt"},
+		"amount":        {"500", "0 g", "3 spoons", "T", "100 kg"},
+		"acid":          {"citic acid", "table salt", "baking soda"},
+		"ph":            {"seven", "NaN", "1", "13"},
+		"chelant-price": {"4.50", "x/lb", "4/furlong", "-1/lb", "3/0 lb"},
+		"acid-price":    {"cheap"},
+		"parts":         {"zink"},
+		"water-ph":      {"x"},
+		"jsn":           {"true"},
+	} {
+		for _, value := range bad {
+			var out bytes.Buffer
+			err := run([]string{"-" + flag + "=" + value}, &out, io.Discard)
+			if !assert.Error(t, err, "-%s=%s", flag, value) {
+				continue
+			}
+			assert.NotContains(t, err.Error(), "\n", "-%s=%s", flag, value)
+			assert.Equal(t, 2, exitCode(err), "-%s=%s: %v", flag, value, err)
+			assert.Empty(t, out.String(), "nothing is printed before the error")
+			if !strings.Contains(err.Error(), flag) {
+				t.Logf("-%s=%s: %v", flag, value, err)
+			}
+		}
+	}
+	err := run([]string{"20", "L"}, io.Discard, io.Discard)
+	assert.ErrorContains(t, err, "quotes")
+}
