@@ -15,9 +15,10 @@ const (
 // positively in balance i and N_i what counts negatively. Where single species
 // rule P and N, F is linear in y, however far away the answer is.
 func (w *Workspace) equilibrate(budget int) bool {
-	f := &w.f
+	f := w.f
 	n := f.n
 	fresh := false
+	w.quick = nil
 	w.evaluate()
 	theta := w.log()
 	for ; budget > 0; budget-- {
@@ -31,9 +32,9 @@ func (w *Workspace) equilibrate(budget int) bool {
 		}
 		d := w.d[:n]
 		for i := range d {
-			d[i] = -w.F[i]
+			d[i] = -w.lnRatio[i]
 		}
-		luSolve(w.j, w.perm, d, n)
+		luSolve(w.jac, w.perm, d, n)
 		var big float64
 		for _, v := range d {
 			big = max(big, math.Abs(v))
@@ -68,7 +69,7 @@ func (w *Workspace) equilibrate(budget int) bool {
 			if pivot < illPivot && !fresh && theta < 0.3 {
 				fresh = theta < 0.01
 				theta = w.rechoose()
-				n = f.n
+				f, n = w.f, w.f.n
 			}
 			continue
 		}
@@ -80,7 +81,7 @@ func (w *Workspace) equilibrate(budget int) bool {
 		case short || ill && !fresh:
 			fresh = true
 			theta = w.rechoose()
-			n = f.n
+			f, n = w.f, w.f.n
 		}
 	}
 	return false
@@ -89,7 +90,9 @@ func (w *Workspace) equilibrate(budget int) bool {
 // rechoose takes the most abundant species as anchors and returns the new
 // largest |F|.
 func (w *Workspace) rechoose() float64 {
-	w.reframe(true)
+	w.original()
+	w.enterAbundant()
+	w.locate()
 	copy(w.safe, w.y[:w.f.n])
 	w.evaluate()
 	return w.log()
@@ -98,7 +101,7 @@ func (w *Workspace) rechoose() float64 {
 // closes reports whether the balances of the original components are met too:
 // in a frame with solids they are combinations of those just solved.
 func (w *Workspace) closes() bool {
-	p, f := &w.p, &w.f
+	p, f := &w.p, w.f
 	sum, size := w.g[:p.n], w.size[:p.n]
 	for i, t := range p.t[:p.n] {
 		sum[i], size[i] = -t, math.Abs(t)
@@ -123,17 +126,27 @@ func (w *Workspace) closes() bool {
 // fails, it returns to where it came from and interleaves steps down the
 // convex φ, each of which is progress, until the fast way works.
 func (w *Workspace) solveSet() error {
-	f := &w.f
-	copy(w.safe, w.y[:f.n])
+	copy(w.safe, w.y[:w.f.n])
+	if w.ready() {
+		w.take()
+		switch w.hurry() {
+		case solved:
+			if w.land(); w.f.native || w.closes() {
+				return nil
+			}
+		case near:
+			w.land()
+		}
+	}
 	if w.equilibrate(25) {
 		return nil
 	}
 	w.crowd = 0 // out of a safe point nothing grows beyond reason
 	for range 60 {
-		copy(w.y, w.safe[:f.n])
+		copy(w.y, w.safe[:w.f.n])
 		w.evaluate()
 		w.descend(4)
-		copy(w.safe, w.y[:f.n])
+		copy(w.safe, w.y[:w.f.n])
 		w.log()
 		if w.equilibrate(15) {
 			return nil
@@ -146,7 +159,7 @@ func (w *Workspace) solveSet() error {
 // worst returns the component whose balance is furthest off.
 func (w *Workspace) worst() int {
 	at, big := 0, -1.0
-	for i, v := range w.F[:w.f.n] {
+	for i, v := range w.lnRatio[:w.f.n] {
 		if v = math.Abs(v); v > big {
 			at, big = i, v
 		}
@@ -160,7 +173,7 @@ func (w *Workspace) worst() int {
 
 // evaluate computes the species and both sides of the balances at w.y.
 func (w *Workspace) evaluate() {
-	f := &w.f
+	f := w.f
 	m := &f.species
 	pos, neg := w.pos[:f.n], w.neg[:f.n]
 	for i, t := range f.t[:f.n] {
@@ -195,7 +208,7 @@ func (w *Workspace) log() float64 {
 		} else {
 			r = math.Log(p / n)
 		}
-		w.F[i] = r
+		w.lnRatio[i] = r
 		theta = max(theta, math.Abs(r))
 		if b := max(p, n) * w.crowd; b > 1 {
 			theta = max(theta, math.Log(b))
@@ -207,10 +220,10 @@ func (w *Workspace) log() float64 {
 // jacobian assembles and factors ∂F/∂y = Σ_j (ν_j∘w) c_j ν_jᵀ with w = 1/P or
 // 1/N by the sign of the coefficient, and returns the smallest pivot ratio.
 func (w *Workspace) jacobian() float64 {
-	f := &w.f
+	f := w.f
 	n := f.n
 	m := &f.species
-	jac := w.j[:n*n]
+	jac := w.jac[:n*n]
 	clear(jac)
 	for i := range n {
 		w.wp[i], w.wn[i] = 1/w.pos[i], 1/w.neg[i]
@@ -248,12 +261,12 @@ func (w *Workspace) jacobian() float64 {
 // descend takes a few damped Newton steps on the convex function φ itself:
 // slower from afar, but certain to make progress from anywhere.
 func (w *Workspace) descend(steps int) {
-	f := &w.f
+	f := w.f
 	n := f.n
 	m := &f.species
 	for range steps {
 		w.iterations++
-		h := w.j[:n*n]
+		h := w.jac[:n*n]
 		clear(h)
 		for j := range m.len() {
 			c := w.c[j]

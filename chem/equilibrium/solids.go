@@ -9,15 +9,18 @@ import "math"
 // squares (Solving Least Squares Problems, 1974, ch. 23), one most violated
 // constraint enters at a time, a step that would make an amount negative
 // stops where it is zero and drops it, and since D grows with each step
-// no set comes back.
-func (w *Workspace) precipitate() error {
-	p, f := &w.p, &w.f
+// no set comes back. first says that the present set is solved already.
+func (w *Workspace) precipitate(first bool) error {
+	p := &w.p
 	k := p.solids.len()
 	m := w.m[:k]
 	for round := 0; round < 10+10*k; round++ {
-		if err := w.solveSet(); err != nil {
-			return err
+		if round > 0 || !first {
+			if err := w.solveSet(); err != nil {
+				return err
+			}
 		}
+		f := w.f
 		// amounts that the active solids want
 		block, t := -1, 1.0
 		for i := range f.slots {
@@ -57,7 +60,7 @@ func (w *Workspace) precipitate() error {
 
 // amount is the total of the fixed anchor in slot i that is not dissolved.
 func (w *Workspace) amount(i int) float64 {
-	f := &w.f
+	f := w.f
 	n := f.slots
 	d := f.tt[i]
 	for j := range w.p.species.len() {
@@ -70,7 +73,7 @@ func (w *Workspace) amount(i int) float64 {
 
 // oversaturated returns the inactive solid that exceeds saturation most, or -1.
 func (w *Workspace) oversaturated() int {
-	p, f := &w.p, &w.f
+	p, f := &w.p, w.f
 	n := f.slots
 	at, worst := -1, saturated
 	for k := range p.solids.len() {
@@ -107,7 +110,7 @@ func (w *Workspace) isActive(k int32) bool {
 // enter makes solid k active. If its composition depends on that of the
 // active ones, it takes the place of the one that runs out first.
 func (w *Workspace) enter(k int32) error {
-	p, f := &w.p, &w.f
+	p, f := &w.p, w.f
 	n := f.slots
 	row := f.v[(p.species.len()+int(k))*n:]
 	independent := false
@@ -117,7 +120,7 @@ func (w *Workspace) enter(k int32) error {
 	if independent {
 		w.active = append(w.active, k)
 		w.m[k] = 0
-		w.reframe(false)
+		w.change()
 		return nil
 	}
 	out, t := int32(-1), math.Inf(1)
@@ -143,7 +146,7 @@ func (w *Workspace) enter(k int32) error {
 		}
 	}
 	w.m[out] = 0
-	w.reframe(false)
+	w.change()
 	return nil
 }
 
@@ -155,5 +158,12 @@ func (w *Workspace) leave(k int32) {
 		}
 	}
 	w.m[k] = 0
-	w.reframe(false)
+	w.change()
+}
+
+// change carries the present point over to the frame of the active set.
+func (w *Workspace) change() {
+	w.original()
+	w.enterFrame()
+	w.locate()
 }

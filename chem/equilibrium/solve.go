@@ -1,6 +1,9 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Solve finds the equilibrium from nothing but the conditions. On an error r
 // is left as it was.
@@ -8,70 +11,117 @@ func (w *Workspace) Solve(c *Conditions, r *Result) error {
 	if err := w.prepare(c); err != nil {
 		return err
 	}
-	w.guess()
-	return w.finish(c, r)
+	return w.cold(c, r)
 }
 
-// SolveFrom is [Workspace.Solve] starting from the concentrations in r, a
-// previous answer to a similar problem. The answer does not depend on the
-// start, only the time taken does.
+// SolveFrom is [Workspace.Solve] starting from the concentrations and solids in r,
+// a previous answer to a similar problem; if it is the workspace's own last
+// answer, all the better. The answer does not depend on the start, only the
+// time taken does.
 func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
-	if len(r.LnC) != w.sys.components {
+	if len(r.LnC) != w.sys.components || len(r.Solid) != w.sys.Solids() {
 		return w.Solve(c, r)
 	}
+	own := w.solved && slices.Equal(r.LnC, w.written)
 	if err := w.prepare(c); err != nil {
 		return err
 	}
-	w.guess()
-	for k := range w.p.n {
-		if v := r.LnC[w.p.comp[k]]; math.Abs(v) < 1e4 {
-			w.x[k] = v
+	p := &w.p
+	if !own {
+		for i, k := range p.comp[:p.n] {
+			if w.x[i] = r.LnC[k]; !(math.Abs(w.x[i]) < 1e3) {
+				return w.cold(c, r)
+			}
 		}
 	}
-	for k := range w.p.solids.len() {
-		if i := int(w.p.solid[k]); i < len(r.Solid) && r.Solid[i] > 0 {
-			w.m[k] = r.Solid[i]
+	w.active = w.active[:0]
+	for k, s := range p.solid[:p.solids.len()] {
+		if w.m[k] = r.Solid[s]; w.m[k] > 0 && len(w.active) < p.n {
 			w.active = append(w.active, int32(k))
+		} else {
+			w.m[k] = 0
 		}
 	}
-	return w.finish(c, r)
+	w.f = &w.frames[0]
+	w.enterFrame()
+	if len(w.f.set) < len(w.active) || w.f.n+len(w.active) != p.n {
+		return w.cold(c, r) // solids that depend on one another
+	}
+	if w.ready() {
+		if !own || w.quick != w.f {
+			w.locate()
+			w.take()
+		}
+		switch w.hurry() {
+		case solved:
+			return w.finish(c, r, true)
+		case near:
+			w.land()
+			return w.finish(c, r, false)
+		}
+		return w.cold(c, r)
+	}
+	w.locate()
+	if w.equilibrate(20) {
+		return w.finish(c, r, true)
+	}
+	return w.cold(c, r)
 }
 
 func (w *Workspace) prepare(c *Conditions) error {
-	if err := w.sys.check(c); err != nil {
-		return err
-	}
 	if c.Activity {
 		return &InputError{Field: "Activity", Index: -1, Value: 1, Want: "false without a Medium"}
 	}
-	w.solved = false
-	return w.reduce(c)
+	w.solved, w.iterations = false, 0
+	return w.pose(c)
 }
 
-func (w *Workspace) finish(c *Conditions, r *Result) error {
-	w.iterations = 0
+// cold starts without an estimate.
+func (w *Workspace) cold(c *Conditions, r *Result) error {
+	p := &w.p
+	w.active = w.active[:0]
+	clear(w.m)
+	w.enterFrame()
+	if w.ready() {
+		w.opening()
+		switch w.hurry() {
+		case solved:
+			return w.finish(c, r, true)
+		case near:
+			w.land()
+			return w.finish(c, r, false)
+		}
+	}
 	var sum float64
-	for _, t := range w.p.t[:w.p.n] {
+	for _, t := range p.t[:p.n] {
 		sum += math.Abs(t)
 	}
 	w.crowd = 1e-4 / max(sum, 1)
-	w.reset()
-	if len(w.active) > 0 {
-		w.reframe(false)
-	} else {
-		w.locate()
-	}
-	if !w.equilibrate(12) {
+	w.guess()
+	w.locate()
+	done := w.equilibrate(12)
+	if !done {
 		if i := w.tropical(); i >= 0 {
-			return &ComponentError{Component: int(w.p.comp[i]), Value: w.p.t[i], Err: ErrInfeasible}
+			return &ComponentError{Component: int(p.comp[i]), Value: p.t[i], Err: ErrInfeasible}
 		}
 	}
-	if err := w.precipitate(); err != nil {
+	return w.finish(c, r, done)
+}
+
+// finish settles the solids and reports. done says that the present active set
+// is solved; on the fast path its answer is still to be fetched.
+func (w *Workspace) finish(c *Conditions, r *Result, done bool) error {
+	if done && w.quick == w.f {
+		w.land()
+		done = w.f.native || w.closes()
+	}
+	if err := w.precipitate(done); err != nil {
 		return err
 	}
-	w.native()
+	w.original()
 	w.report(c, r)
 	w.solved = true
+	copy(w.written, r.LnC)
 	return nil
 }
 
@@ -79,7 +129,7 @@ func (w *Workspace) finish(c *Conditions, r *Result) error {
 func (w *Workspace) report(c *Conditions, r *Result) {
 	s, p := w.sys, &w.p
 	r.fit(s)
-	for i, st := range w.state {
+	for i, st := range p.state {
 		switch st {
 		case unknown:
 			r.LnC[i] = w.x[p.back[i]]
@@ -124,7 +174,7 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 	s.species.addTo(r.Total, size, r.C)
 	s.solids.addTo(r.Total, size, r.Solid)
 	r.Residual = 0
-	for i, st := range w.state {
+	for i, st := range p.state {
 		if st == unknown {
 			r.Residual = max(r.Residual, math.Abs(r.Total[i]-c.Total[i])/(size[i]+math.Abs(c.Total[i])))
 		}

@@ -12,8 +12,6 @@ func (w *Workspace) guess() {
 		}
 		w.x[k] = math.Log(t)
 	}
-	clear(w.m)
-	w.active = w.active[:0]
 }
 
 // tropical starts afresh from the answer to a linear problem that always ends:
@@ -27,7 +25,7 @@ func (w *Workspace) guess() {
 // costs and the anchors' totals the amounts, so an exchange of anchors is a
 // pivot of the simplex method. It returns the slot of a balance that cannot be met, or -1.
 func (w *Workspace) tropical() int {
-	p, f := &w.p, &w.f
+	p := &w.p
 	m, k := p.species.len(), p.solids.len()
 	var scale float64
 	for _, t := range p.t[:p.n] {
@@ -36,6 +34,8 @@ func (w *Workspace) tropical() int {
 	level := math.Log(max(1e-12, min(1, scale)))
 	w.active = w.active[:0]
 	clear(w.m)
+	w.f = &w.frames[1]
+	f := w.f
 	w.reset()
 	n := f.slots
 	// Amounts of the anchors, with a little of every species added so that
@@ -140,6 +140,7 @@ func (w *Workspace) tropical() int {
 		}
 	}
 	w.settle()
+	w.refresh()
 	for r := range f.n {
 		w.y[r] = level
 	}

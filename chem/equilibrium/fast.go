@@ -1,0 +1,460 @@
+package equilibrium
+
+import "math"
+
+// fast is the state of the fast path: constants in the order of the layout
+// and the sums that one pass over the species leaves behind.
+type fast struct {
+	k   []float64 // exp(ln K) by position
+	v   []float64 // species by position, per unit of the eliminated component
+	u   []float64 // core concentrations
+	m   []float64 // eliminated concentrations
+	pow [maxPower + 1]float64
+
+	s      []runSum  // per run
+	te     []float64 // totals of the eliminated components when the sums were made
+	pos    []float64 // core: Σ ν c over ν > 0
+	neg    float64   // pivotal: Σ |ν| c over ν < 0
+	posQ   []float64 // pivotal row of ν c νᵀ, positive part; [0] is the diagonal
+	negQ   []float64 // negative part, as absolute values; [0] likewise
+	h      []float64 // nc×nc, ν c νᵀ among the non-pivotal core components, lower triangle
+	he     []float64 // per eliminated: nc entries, ν_e c ν; [0] positive part of the pivotal one
+	heN    []float64 // per eliminated: negative part of the pivotal entry
+	hee    []float64
+	jac    []float64
+	f, d   []float64
+	x      []float64 // core ln c
+	known  bool      // k is up to date
+	valid  bool      // the sums belong to u and k
+	sum    []float64 // per eliminated: Σ ν c
+	passes int
+}
+
+type runSum struct{ s0, plus, minus, plus2, minus2 float64 }
+
+func (t *fast) init(n, m int) {
+	f := func(n int) []float64 { return make([]float64, n) }
+	*t = fast{
+		k: f(m), v: f(m), u: f(n), m: f(n), s: make([]runSum, m), te: f(n),
+		pos: f(n), posQ: f(n), negQ: f(n), h: f(n * n), he: f(n * n), heN: f(n), hee: f(n), sum: f(n),
+		jac: f(n * n), f: f(n), d: f(n), x: f(n),
+	}
+}
+
+// pass forms all species from the core concentrations, solves the eliminated
+// components and sums up the balances and their derivatives.
+func (w *Workspace) pass() {
+	l, t := &w.f.lay, &w.f.fast
+	nc := l.nc
+	u := t.u[:nc]
+	// powers of the pivotal concentration
+	q := u[0]
+	zero := -l.low
+	t.pow[zero&maxPower] = 1
+	p := 1.0
+	for i := zero + 1; i <= l.high-l.low; i++ {
+		p *= q
+		t.pow[i&maxPower] = p
+	}
+	if zero > 0 {
+		inv := 1 / q
+		p = 1
+		for i := zero - 1; i >= 0; i-- {
+			p *= inv
+			t.pow[i&maxPower] = p
+		}
+	}
+	pos, posQ, negQ, h := t.pos[:nc], t.posQ[:nc], t.negQ[:nc], t.h[:nc*nc]
+	clear(pos)
+	clear(posQ)
+	clear(negQ)
+	clear(h)
+	t.neg = 0
+	runs, sums := l.runs, t.s[:len(l.runs)]
+	k, v, pow, hh := t.k[:len(l.spec)], t.v[:len(l.spec)], l.pow[:len(l.spec)], l.h[:len(l.spec)]
+	for r := range runs {
+		n := &runs[r]
+		rest := 1.0
+		for e := n.fac; e < n.facEnd; e++ {
+			c := u[l.fac[e].k]
+			rest *= c
+			for range l.fac[e].times - 1 {
+				rest *= c
+			}
+		}
+		var s runSum
+		at := int(n.start)
+		for ; at < int(n.zero); at++ {
+			c := k[at] * rest * t.pow[pow[at]&maxPower]
+			v[at] = c
+			s.s0 += c
+			c *= hh[at]
+			s.minus -= c
+			s.minus2 += c * hh[at]
+		}
+		for ; at < int(n.plus); at++ {
+			c := k[at] * rest
+			v[at] = c
+			s.s0 += c
+		}
+		for ; at < int(n.end); at++ {
+			c := k[at] * rest * t.pow[pow[at]&maxPower]
+			v[at] = c
+			s.s0 += c
+			c *= hh[at]
+			s.plus += c
+			s.plus2 += c * hh[at]
+		}
+		sums[r] = s
+	}
+	for r := range int(l.free) {
+		n, s := &runs[r], &sums[r]
+		pos[0] += s.plus
+		t.neg += s.minus
+		posQ[0] += s.plus2
+		negQ[0] += s.minus2
+		for e := n.fac; e < n.facEnd; e++ {
+			a := int(l.fac[e].k)
+			b := l.fac[e].b
+			pos[a] += b * s.s0
+			posQ[a] += b * s.plus
+			negQ[a] += b * s.minus
+			b *= s.s0
+			for g := n.fac; g <= e; g++ {
+				h[a*nc+int(l.fac[g].k)] += b * l.fac[g].b
+			}
+		}
+	}
+	r := int(l.free)
+	for i, end := range l.last {
+		total := w.f.t[l.elim[i]]
+		t.te[i] = total
+		var s1, s2 float64
+		for a := r; a < int(end); a++ {
+			if runs[a].order == 1 {
+				s1 += sums[a].s0
+			} else {
+				s2 += sums[a].s0
+			}
+		}
+		m := total / s1
+		if s2 > 0 { // s1 m + 2 s2 m² = total
+			m = 2 * total / (s1 + math.Sqrt(s1*s1+8*s2*total))
+		}
+		t.m[i] = m
+		he := t.he[i*nc : i*nc+nc]
+		clear(he)
+		var heN, hee, sum float64
+		for ; r < int(end); r++ {
+			n, s := &runs[r], &sums[r]
+			g := m
+			if n.order == 2 {
+				g *= m
+			}
+			s0, plus, minus := g*s.s0, g*s.plus, g*s.minus
+			sum += n.order * s0
+			hee += n.order * n.order * s0
+			he[0] += n.order * plus
+			heN += n.order * minus
+			pos[0] += plus
+			t.neg += minus
+			posQ[0] += g * s.plus2
+			negQ[0] += g * s.minus2
+			for e := n.fac; e < n.facEnd; e++ {
+				a := int(l.fac[e].k)
+				b := l.fac[e].b
+				posQ[a] += b * plus
+				negQ[a] += b * minus
+				b *= s0
+				pos[a] += b
+				he[a] += n.order * b
+				for g := n.fac; g <= e; g++ {
+					h[a*nc+int(l.fac[g].k)] += b * l.fac[g].b
+				}
+			}
+		}
+		t.heN[i], t.hee[i], t.sum[i] = heN, hee, sum
+	}
+	t.valid = true
+	t.passes++
+}
+
+// logs sets F of the core balances and returns its largest magnitude.
+func (w *Workspace) logs() float64 {
+	l, t := &w.f.lay, &w.f.fast
+	var theta float64
+	for i, c := range l.core {
+		total := w.f.t[c]
+		p, n := t.pos[i]+max(-total, 0), max(total, 0)
+		if i == 0 {
+			n += t.neg
+		}
+		r := (p - n) / n
+		if math.Abs(r) < 1e-3 {
+			r *= 1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6))))
+		} else {
+			r = math.Log(p / n)
+		}
+		t.f[i] = r
+		if r = math.Abs(r); !(r <= theta) {
+			theta = r
+		}
+	}
+	return theta
+}
+
+// newton solves for the step of the core, t.d, and returns the smallest pivot
+// relative to the diagonal before elimination, and the largest change.
+func (w *Workspace) newton() (pivot, big float64) {
+	l, t := &w.f.lay, &w.f.fast
+	nc := l.nc
+	j := t.jac[:nc*nc]
+	tq := w.f.t[l.core[0]]
+	wp, wn := 1/(t.pos[0]+max(-tq, 0)), 1/(t.neg+max(tq, 0))
+	j[0] = wp*t.posQ[0] + wn*t.negQ[0]
+	d := t.d[:nc]
+	diag := w.rhs[:nc]
+	diag[0] = j[0]
+	for a := 1; a < nc; a++ {
+		j[a] = wp*t.posQ[a] - wn*t.negQ[a]
+		inv := 1 / t.pos[a]
+		w.wp[a] = inv
+		j[a*nc] = (t.posQ[a] - t.negQ[a]) * inv
+		for b := 1; b <= a; b++ {
+			v := t.h[a*nc+b]
+			if b != a {
+				v += t.h[b*nc+a]
+			}
+			j[a*nc+b] = v * inv
+			j[b*nc+a] = v * w.wp[b]
+		}
+		diag[a] = j[a*nc+a]
+	}
+	for i := range l.elim {
+		he := t.he[i*nc : i*nc+nc]
+		inv := 1 / t.hee[i]
+		q := (he[0] - t.heN[i]) * inv // ∂ ln m / ∂ ln u, negated
+		c := wp*he[0] - wn*t.heN[i]
+		j[0] -= c * q
+		for b := 1; b < nc; b++ {
+			j[b] -= c * inv * he[b]
+		}
+		for a := 1; a < nc; a++ {
+			if he[a] == 0 {
+				continue
+			}
+			c := he[a] * w.wp[a]
+			row := j[a*nc : a*nc+nc]
+			row[0] -= c * q
+			c *= inv
+			for b := 1; b < nc; b++ {
+				row[b] -= c * he[b]
+			}
+		}
+	}
+	for a := range nc {
+		d[a] = -t.f[a]
+	}
+	// Gaussian elimination; the rows are scaled to diagonals near ν
+	pivot = math.Inf(1)
+	for k := range nc {
+		at, most := k, math.Abs(j[k*nc+k])
+		for i := k + 1; i < nc; i++ {
+			if v := math.Abs(j[i*nc+k]); v > most {
+				at, most = i, v
+			}
+		}
+		if at != k {
+			for e := k; e < nc; e++ {
+				j[k*nc+e], j[at*nc+e] = j[at*nc+e], j[k*nc+e]
+			}
+			d[k], d[at] = d[at], d[k]
+			diag[k], diag[at] = diag[at], diag[k]
+		}
+		pivot = min(pivot, most/diag[k])
+		if !(most > 1e-200) {
+			return 0, math.Inf(1)
+		}
+		inv := 1 / j[k*nc+k]
+		for i := k + 1; i < nc; i++ {
+			f := j[i*nc+k] * inv
+			if f == 0 {
+				continue
+			}
+			for e := k + 1; e < nc; e++ {
+				j[i*nc+e] -= f * j[k*nc+e]
+			}
+			d[i] -= f * d[k]
+		}
+	}
+	for k := nc - 1; k >= 0; k-- {
+		s := d[k]
+		for e := k + 1; e < nc; e++ {
+			s -= j[k*nc+e] * d[e]
+		}
+		d[k] = s / j[k*nc+k]
+		if v := math.Abs(d[k]); !(v <= big) {
+			big = v
+		}
+	}
+	return pivot, big
+}
+
+// step moves the core by t.d.
+func (w *Workspace) step(scale float64) {
+	t := &w.f.fast
+	for i, v := range t.d[:w.f.lay.nc] {
+		v *= scale
+		if math.Abs(v) < 1e-3 {
+			t.u[i] *= 1 + v*(1+v*(0.5+v*(1./6+v*(1./24+v*(1./120)))))
+		} else {
+			t.u[i] *= math.Exp(v)
+		}
+	}
+	t.valid = false
+}
+
+// opening sets the core from nothing: pH 7 and each ligand as its total
+// over what its own species make of one free unit.
+func (w *Workspace) opening() {
+	l, t := &w.f.lay, &w.f.fast
+	for i := range t.u[:l.nc] {
+		t.u[i] = 1
+	}
+	t.u[0] = 1e-7
+	w.pass()
+	for i := 1; i < l.nc; i++ {
+		total := w.f.t[l.core[i]]
+		alone := 0.0
+		for r := range int(l.free) {
+			n := &l.runs[r]
+			if n.facEnd-n.fac == 1 && int(l.fac[n.fac].k) == i && l.fac[n.fac].times == 1 {
+				alone += t.s[r].s0
+			}
+		}
+		if alone > 0 {
+			t.u[i] = total / alone
+		} else {
+			t.u[i] = total
+		}
+	}
+	t.valid = false
+}
+
+// constants fills in exp(ln K).
+func (w *Workspace) exponentials() {
+	l, t := &w.f.lay, &w.f.fast
+	for i, j := range l.spec {
+		t.k[i] = math.Exp(w.f.a[j])
+	}
+	t.known, t.valid = true, false
+}
+
+const (
+	lost   = iota // no idea
+	near          // close, but the frame is too ill-conditioned for the rest
+	solved        //
+)
+
+// ready prepares the fast path for the present totals and constants, if it
+// applies.
+func (w *Workspace) ready() bool {
+	l, t := &w.f.lay, &w.f.fast
+	if !l.ok {
+		return false
+	}
+	for _, i := range l.core[1:] {
+		if !(w.f.t[i] > 0) {
+			return false
+		}
+	}
+	for _, i := range l.elim {
+		if !(w.f.t[i] > 0) {
+			return false
+		}
+	}
+	if !t.known {
+		w.exponentials()
+	}
+	if t.valid {
+		for i, c := range l.elim {
+			if w.f.t[c] != t.te[i] {
+				t.valid = false
+			}
+		}
+	}
+	return true
+}
+
+// hurry solves on the fast path from t.u.
+func (w *Workspace) hurry() int {
+	t := &w.f.fast
+	if !t.valid {
+		w.pass()
+	}
+	theta := w.logs()
+	for range 16 {
+		if !(theta < 1e3) {
+			return lost
+		}
+		w.iterations++
+		pivot, big := w.newton()
+		if !(pivot > 1e-5) {
+			if theta < 1e-3 {
+				return near
+			}
+			if !(pivot > 1e-12) {
+				return lost
+			}
+		}
+		scale := 1.0
+		if big > 12 {
+			scale = 12 / big
+		}
+		w.step(scale)
+		w.pass()
+		theta = w.logs()
+		if big < lastStep && theta <= tolerance {
+			w.quick = w.f
+			return solved
+		}
+	}
+	return lost
+}
+
+// land writes the point of the fast path to w.y and w.c.
+func (w *Workspace) land() {
+	l, t := &w.f.lay, &w.f.fast
+	for i, c := range l.core {
+		w.y[c] = math.Log(t.u[i])
+	}
+	for i, c := range l.elim {
+		w.y[c] = math.Log(t.m[i])
+	}
+	r := 0
+	for ; r < int(l.free); r++ {
+		for at := l.runs[r].start; at < l.runs[r].end; at++ {
+			w.c[l.spec[at]] = t.v[at]
+		}
+	}
+	for i, end := range l.last {
+		for ; r < int(end); r++ {
+			m := t.m[i]
+			if l.runs[r].order == 2 {
+				m *= m
+			}
+			for at := l.runs[r].start; at < l.runs[r].end; at++ {
+				w.c[l.spec[at]] = m * t.v[at]
+			}
+		}
+	}
+}
+
+// take sets the core from w.y.
+func (w *Workspace) take() {
+	l, t := &w.f.lay, &w.f.fast
+	for i, c := range l.core {
+		t.u[i] = math.Exp(w.y[c])
+	}
+	t.valid = false
+}
