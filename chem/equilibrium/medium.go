@@ -73,7 +73,20 @@ func (m *Medium) slope(ionic float64) float64 {
 	return m.A / (2 * q * b * b)
 }
 
-// at fills w.at with the conditions that hold at one ionic strength.
+// The slopes are the explicit derivatives by I of what the Medium governs.
+func (m *Medium) speciesSlope(j int, ionic float64) float64 {
+	return math.Ln10 * (m.DZ2[j]*m.slope(ionic) - m.DEps[j])
+}
+
+func (m *Medium) solidSlope(k int, ionic float64) float64 {
+	return math.Ln10 * (m.DZ2S[k]*m.slope(ionic) - m.DEpsS[k])
+}
+
+func (m *Medium) heldSlope(i int, ionic float64) float64 {
+	return math.Ln10 * (m.CompZ2[i]*m.slope(ionic) - m.CompEps[i])
+}
+
+// atIonic fills w.at with the conditions that hold at one ionic strength.
 func (w *Workspace) atIonic(m *Medium, c *Conditions, ionic float64) {
 	d, e := math.Ln10*m.D(ionic), math.Ln10*ionic
 	for j, v := range m.LnK0 {
@@ -171,6 +184,7 @@ func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) err
 		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*i1 || i1 == 0 {
 			q.Ionic, q.Iterations = i1, steps
 			r.copyFrom(q, w.sys)
+			w.medium, w.heldActivity, w.ionic = m, c.Activity, i1
 			return nil
 		}
 		if e1 > 0 {
@@ -190,6 +204,7 @@ func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) err
 		if next == i1 {
 			q.Ionic, q.Iterations = i1, steps
 			r.copyFrom(q, w.sys)
+			w.medium, w.heldActivity, w.ionic = m, c.Activity, i1
 			return nil
 		}
 		i0, e0, i1 = i1, e1, next

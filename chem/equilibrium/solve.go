@@ -120,7 +120,7 @@ func (w *Workspace) finish(c *Conditions, r *Result, done bool) error {
 	}
 	w.original()
 	w.report(c, r)
-	w.solved = true
+	w.solved, w.der.current, w.medium = true, false, nil
 	copy(w.written, r.LnC)
 	return nil
 }

@@ -39,6 +39,11 @@ type Workspace struct {
 	lnK, lnKs, lnHeld []float64
 	at                Conditions // what holds at the current ionic strength
 	trial             Result
+	medium            *Medium // of the last answer, nil if it had none
+	heldActivity      bool
+	ionic             float64
+
+	der derivative
 
 	link        []float64 // scratch for layouts
 	tally, role []int32
@@ -58,6 +63,7 @@ func (s *System) NewWorkspace() *Workspace {
 		link: f(n * n), tally: make([]int32, n), role: make([]int32, n),
 	}
 	w.p.init(s)
+	w.der.init(s)
 	for i := range w.frames {
 		w.frames[i].init(s)
 	}
