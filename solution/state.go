@@ -108,6 +108,10 @@ func (s *Solution) record(m *model) (*State, error) {
 		model:         m,
 	}
 	st.PH = st.PConcH + chem.DebyeHuckel(r.Ionic, s.temperature)
+	var err error
+	if st.BufferCapacity, err = m.bufferCapacity(); err != nil {
+		return nil, err
+	}
 	for j, f := range m.species {
 		if r.C[j] > 0 {
 			st.Species = append(st.Species, Dissolved{f.Species, r.C[j], f})
