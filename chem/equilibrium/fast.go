@@ -24,10 +24,11 @@ type fast struct {
 	jac    []float64
 	f, d   []float64
 	x      []float64 // core ln c
+	diag   []float64
+	border border
 	known  bool      // k is up to date
 	valid  bool      // the sums belong to u and k
 	sum    []float64 // per eliminated: Σ ν c
-	passes int
 }
 
 type runSum struct{ s0, plus, minus, plus2, minus2 float64 }
@@ -37,8 +38,9 @@ func (t *fast) init(n, m int) {
 	*t = fast{
 		k: f(m), v: f(m), u: f(n), m: f(n), s: make([]runSum, m), te: f(n),
 		pos: f(n), posQ: f(n), negQ: f(n), h: f(n * n), he: f(n * n), heN: f(n), hee: f(n), sum: f(n),
-		jac: f(n * n), f: f(n), d: f(n), x: f(n),
+		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), x: f(n), diag: f(n + 1),
 	}
+	t.border.init(n, m)
 }
 
 // pass forms all species from the core concentrations, solves the eliminated
@@ -175,8 +177,10 @@ func (w *Workspace) pass() {
 		}
 		t.heN[i], t.hee[i], t.sum[i] = heN, hee, sum
 	}
+	if t.border.on {
+		w.sums()
+	}
 	t.valid = true
-	t.passes++
 }
 
 // logs sets F of the core balances and returns its largest magnitude.
@@ -200,6 +204,11 @@ func (w *Workspace) logs() float64 {
 			theta = r
 		}
 	}
+	if t.border.on {
+		if r := math.Abs(t.border.ratio); !(r <= theta) {
+			theta = r
+		}
+	}
 	return theta
 }
 
@@ -208,91 +217,128 @@ func (w *Workspace) logs() float64 {
 func (w *Workspace) newton() (pivot, big float64) {
 	l, t := &w.f.lay, &w.f.fast
 	nc := l.nc
-	j := t.jac[:nc*nc]
+	n := nc // unknowns: the core, and ln I with a border
+	if t.border.on {
+		n++
+	}
+	j, d, diag := t.jac[:n*n], t.d[:n], t.diag[:n]
 	tq := w.f.t[l.core[0]]
 	wp, wn := 1/(t.pos[0]+max(-tq, 0)), 1/(t.neg+max(tq, 0))
+	inv := w.wp[:nc]
 	j[0] = wp*t.posQ[0] + wn*t.negQ[0]
-	d := t.d[:nc]
-	diag := w.rhs[:nc]
 	diag[0] = j[0]
+	d[0] = -t.f[0]
 	for a := 1; a < nc; a++ {
 		j[a] = wp*t.posQ[a] - wn*t.negQ[a]
-		inv := 1 / t.pos[a]
-		w.wp[a] = inv
-		j[a*nc] = (t.posQ[a] - t.negQ[a]) * inv
+		inv[a] = 1 / t.pos[a]
+		j[a*n] = (t.posQ[a] - t.negQ[a]) * inv[a]
 		for b := 1; b <= a; b++ {
 			v := t.h[a*nc+b]
 			if b != a {
 				v += t.h[b*nc+a]
 			}
-			j[a*nc+b] = v * inv
-			j[b*nc+a] = v * w.wp[b]
+			j[a*n+b] = v * inv[a]
+			j[b*n+a] = v * inv[b]
 		}
-		diag[a] = j[a*nc+a]
+		diag[a] = j[a*n+a]
+		d[a] = -t.f[a]
+	}
+	b := &t.border
+	var wi float64
+	if b.on {
+		wi = 1 / (b.m.Background + b.half)
+		last := j[nc*n : nc*n+n]
+		for a, v := range b.row[:nc] {
+			last[a] = wi * v
+		}
+		j[nc] = wp*b.col[0] - wn*b.colN
+		for a := 1; a < nc; a++ {
+			j[a*n+nc] = inv[a] * b.col[a]
+		}
+		last[nc] = wi*b.self - 1
+		diag[nc] = 1
+		d[nc] = -b.ratio
 	}
 	for i := range l.elim {
 		he := t.he[i*nc : i*nc+nc]
-		inv := 1 / t.hee[i]
-		q := (he[0] - t.heN[i]) * inv // ∂ ln m / ∂ ln u, negated
+		g := 1 / t.hee[i]
+		q := (he[0] - t.heN[i]) * g // -∂ ln m/∂ ln u of the pivotal component
 		c := wp*he[0] - wn*t.heN[i]
 		j[0] -= c * q
 		for b := 1; b < nc; b++ {
-			j[b] -= c * inv * he[b]
+			j[b] -= c * g * he[b]
+		}
+		if b.on {
+			k := g * b.colE[i]
+			j[nc] -= c * k
+			for a := 1; a < nc; a++ {
+				j[a*n+nc] -= he[a] * inv[a] * k
+			}
+			r := wi * b.rowE[i]
+			last := j[nc*n : nc*n+n]
+			last[0] -= r * q
+			for a := 1; a < nc; a++ {
+				last[a] -= r * g * he[a]
+			}
+			last[nc] -= r * k
 		}
 		for a := 1; a < nc; a++ {
 			if he[a] == 0 {
 				continue
 			}
-			c := he[a] * w.wp[a]
-			row := j[a*nc : a*nc+nc]
+			c := he[a] * inv[a]
+			row := j[a*n : a*n+nc]
 			row[0] -= c * q
-			c *= inv
+			c *= g
 			for b := 1; b < nc; b++ {
 				row[b] -= c * he[b]
 			}
 		}
 	}
-	for a := range nc {
-		d[a] = -t.f[a]
-	}
-	// Gaussian elimination; the rows are scaled to diagonals near ν
+	// Gaussian elimination; the rows have diagonals near ν
 	pivot = math.Inf(1)
-	for k := range nc {
-		at, most := k, math.Abs(j[k*nc+k])
-		for i := k + 1; i < nc; i++ {
-			if v := math.Abs(j[i*nc+k]); v > most {
+	for k := range n {
+		at, most := k, math.Abs(j[k*n+k])
+		for i := k + 1; i < n; i++ {
+			if v := math.Abs(j[i*n+k]); v > most {
 				at, most = i, v
 			}
 		}
+		rk := j[k*n : k*n+n]
 		if at != k {
-			for e := k; e < nc; e++ {
-				j[k*nc+e], j[at*nc+e] = j[at*nc+e], j[k*nc+e]
+			ra := j[at*n : at*n+n]
+			for e := k; e < n; e++ {
+				rk[e], ra[e] = ra[e], rk[e]
 			}
 			d[k], d[at] = d[at], d[k]
 			diag[k], diag[at] = diag[at], diag[k]
 		}
-		pivot = min(pivot, most/diag[k])
+		if most < pivot*diag[k] {
+			pivot = most / diag[k]
+		}
 		if !(most > 1e-200) {
 			return 0, math.Inf(1)
 		}
-		inv := 1 / j[k*nc+k]
-		for i := k + 1; i < nc; i++ {
-			f := j[i*nc+k] * inv
+		inv := 1 / rk[k]
+		for i := k + 1; i < n; i++ {
+			ri := j[i*n : i*n+n]
+			f := ri[k] * inv
 			if f == 0 {
 				continue
 			}
-			for e := k + 1; e < nc; e++ {
-				j[i*nc+e] -= f * j[k*nc+e]
+			for e := k + 1; e < n; e++ {
+				ri[e] -= f * rk[e]
 			}
 			d[i] -= f * d[k]
 		}
 	}
-	for k := nc - 1; k >= 0; k-- {
+	for k := n - 1; k >= 0; k-- {
 		s := d[k]
-		for e := k + 1; e < nc; e++ {
-			s -= j[k*nc+e] * d[e]
+		rk := j[k*n : k*n+n]
+		for e := k + 1; e < n; e++ {
+			s -= rk[e] * d[e]
 		}
-		d[k] = s / j[k*nc+k]
+		d[k] = s / rk[k]
 		if v := math.Abs(d[k]); !(v <= big) {
 			big = v
 		}
@@ -310,6 +356,9 @@ func (w *Workspace) step(scale float64) {
 		} else {
 			t.u[i] *= math.Exp(v)
 		}
+	}
+	if t.border.on {
+		w.moveIonic(max(-2, min(2, scale*t.d[w.f.lay.nc])))
 	}
 	t.valid = false
 }
@@ -347,7 +396,7 @@ func (w *Workspace) exponentials() {
 	for i, j := range l.spec {
 		t.k[i] = math.Exp(w.f.a[j])
 	}
-	t.known, t.valid = true, false
+	t.known, t.valid, t.border.since = true, false, 0
 }
 
 const (

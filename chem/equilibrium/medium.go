@@ -1,6 +1,9 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A Medium says how constants move with ionic strength I (mol/L) at one
 // temperature, in the specific-ion-interaction form of the IUPAC and OECD-NEA
@@ -149,18 +152,124 @@ func (w *Workspace) SolveMediumAt(m *Medium, c *Conditions, ionic float64, r *Re
 	return nil
 }
 
-// loop finds I = ionic(I) by a safeguarded secant.
+// coupled solves for concentrations and ionic strength in one Newton iteration
+// on the fast path, starting at ionic strength guess, and reports whether it did. With
+// warm set it starts from r.
+func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, warm bool) (bool, error) {
+	p := &w.p
+	own := warm && w.solved && w.medium == m && slices.Equal(r.LnC, w.written)
+	w.solved, w.iterations = false, 0
+	w.atIonic(m, c, guess)
+	if err := w.pose(&w.at); err != nil {
+		return false, err
+	}
+	w.active = w.active[:0]
+	clear(w.m)
+	if warm {
+		if !own {
+			for i, k := range p.comp[:p.n] {
+				if w.x[i] = r.LnC[k]; !(math.Abs(w.x[i]) < 1e3) {
+					return false, nil
+				}
+			}
+		}
+		for k, s := range p.solid[:p.solids.len()] {
+			if r.Solid[s] > 0 {
+				w.m[k] = r.Solid[s]
+				w.active = append(w.active, int32(k))
+			}
+		}
+		if len(w.active) > p.n {
+			return false, nil
+		}
+	}
+	w.enterFrame()
+	for change := 0; change < 6; change++ {
+		f := w.f
+		if !w.ready() || len(f.set) != len(w.active) || f.n+len(w.active) != p.n {
+			return false, nil
+		}
+		b := &f.fast.border
+		w.withBorder(m, c.Activity, guess)
+		switch {
+		case change == 0 && own && w.quick == f:
+		case change == 0 && !warm:
+			w.opening()
+		default:
+			w.locate()
+			w.take()
+		}
+		how := w.hurry()
+		b.on = false
+		if how != solved {
+			return false, nil
+		}
+		w.land()
+		guess = b.ionic
+		w.atIonic(m, c, guess)
+		if err := w.constantsFrom(&w.at); err != nil {
+			return false, err
+		}
+		w.refresh()
+		if f.fast.known = b.since < 16; !f.native && !w.closes() {
+			return false, nil
+		}
+		out := w.settleAmounts()
+		if out >= 0 {
+			w.leave(out)
+			continue
+		}
+		if in := w.oversaturated(); in >= 0 {
+			if err := w.enter(int32(in)); err != nil {
+				return false, nil // the general path will say it better
+			}
+			continue
+		}
+		w.original()
+		w.report(&w.at, r)
+		w.conclude(r)
+		w.medium, w.heldActivity, w.ionic = m, c.Activity, guess
+		r.Ionic = guess
+		return true, nil
+	}
+	return false, nil
+}
+
+// settleAmounts sets the amounts of the solids present and returns the one
+// that is most negative, or -1.
+func (w *Workspace) settleAmounts() int32 {
+	out, least := int32(-1), 0.0
+	for _, k := range w.active {
+		w.m[k] = w.amount(w.slotOf(k))
+		if w.m[k] < least {
+			out, least = k, w.m[k]
+		}
+	}
+	return out
+}
+
+// loop finds I = ionic(I).
 func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) error {
+	warm := guess > 0
+	if !warm {
+		guess = 0.1
+	}
+	if done, err := w.coupled(m, c, r, guess, warm); done || err != nil {
+		return err
+	}
+	return w.secant(m, c, r, guess, warm)
+}
+
+// secant is the general way to I = ionic(I): a safeguarded secant around
+// solves at fixed I.
+func (w *Workspace) secant(m *Medium, c *Conditions, r *Result, guess float64, warm bool) error {
 	q := &w.trial
 	q.fit(w.sys)
-	warm := guess > 0
 	if warm {
 		copy(q.LnC, r.LnC)
 		copy(q.Solid, r.Solid)
-	} else {
-		guess = 0.1
 	}
-	lo, hi := 0.0, math.Inf(1) // the root lies between: excess(lo) ≥ 0 ≥ excess(hi)
+	lo, hi := 0.0, math.Inf(1) // the root lies between
 	var i0, e0 float64
 	steps := 0
 	i1 := guess
@@ -177,16 +286,7 @@ func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) err
 		}
 		warm = true
 		steps += q.Iterations
-		e1 := m.Background - i1
-		for j, v := range q.C {
-			e1 += 0.5 * v * m.Z2[j]
-		}
-		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*i1 || i1 == 0 {
-			q.Ionic, q.Iterations = i1, steps
-			r.copyFrom(q, w.sys)
-			w.medium, w.heldActivity, w.ionic = m, c.Activity, i1
-			return nil
-		}
+		e1 := m.Background - i1 + 0.5*dot(q.C, m.Z2)
 		if e1 > 0 {
 			lo = i1
 		} else {
@@ -201,10 +301,13 @@ func (w *Workspace) loop(m *Medium, c *Conditions, r *Result, guess float64) err
 				next = 2*lo + 1e-9
 			}
 		}
-		if next == i1 {
+		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi || i1 == 0 || next == i1 {
 			q.Ionic, q.Iterations = i1, steps
 			r.copyFrom(q, w.sys)
-			w.medium, w.heldActivity, w.ionic = m, c.Activity, i1
+			w.heldActivity, w.ionic = c.Activity, i1
+			if i1 > 0 {
+				w.medium = m
+			}
 			return nil
 		}
 		i0, e0, i1 = i1, e1, next

@@ -120,9 +120,14 @@ func (w *Workspace) finish(c *Conditions, r *Result, done bool) error {
 	}
 	w.original()
 	w.report(c, r)
+	w.conclude(r)
+	return nil
+}
+
+// conclude remembers r as the workspace's own answer.
+func (w *Workspace) conclude(r *Result) {
 	w.solved, w.der.current, w.medium = true, false, nil
 	copy(w.written, r.LnC)
-	return nil
 }
 
 // report writes the answer and recomputes the balances from it.
