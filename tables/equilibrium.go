@@ -13,7 +13,8 @@ import (
 )
 
 // Equilibrium is one reaction with the constant fitted to its published
-// values. Its observations carry their sources and residuals.
+// values. Its observations carry their sources and residuals; those that are
+// held tell the reason in their note, after "held: ".
 type Equilibrium struct {
 	chem.Fitted
 	Table string // the data file without its ending: edta, citrate, hydroxide ...
@@ -108,6 +109,7 @@ func (t *Tables) loadConstants(fsys fs.FS, file string) error {
 				s.shift(ligand, pairs)
 			}
 			if !s.used() {
+				t.unused = append(t.unused, Equilibrium{chem.Fitted{Reaction: s.reaction, Observations: s.observations}, table})
 				continue
 			}
 			f, err := chem.Fit(s.reaction, s.observations, slope)
@@ -135,12 +137,12 @@ func (t *Tables) observation(r row) chem.Observation {
 	if keys := t.sourceKeys(r); len(keys) > 0 {
 		o.Source = keys[0]
 	}
-	unit := 1.0
+	unit, low, high := 1.0, -250.0, 350.0
 	if r.oneOf("quantity", "log K", "enthalpy") == "enthalpy" {
 		o.Quantity = chem.Enthalpy
-		unit = 1000 // kJ to J
+		unit, low, high = 1000, -700, 500 // kJ to J
 	}
-	o.Value = unit * r.number("value", -700, 500)
+	o.Value = unit * r.number("value", low, high)
 	if u, ok := r.optional("uncertainty"); ok {
 		if u < 0 || u > 50 {
 			r.fail("uncertainty", "a number from 0 to 50")
@@ -219,4 +221,31 @@ func (s *series) shift(ligand chem.Species, pairs map[string]chem.Constant) {
 }
 
 // Equilibria returns the fitted reactions in the order of the data files.
-func (t *Tables) Equilibria() []Equilibrium { return append([]Equilibrium(nil), t.equilibria...) }
+func (t *Tables) Equilibria() []Equilibrium { return slices.Clone(t.equilibria) }
+
+// Unused returns the reactions all of whose rows are held, in the order of the
+// data files: another reaction makes the same species, or the species is left
+// out. Their constants are those that the fitted reactions add up to, so that
+// the residuals show how far the held rows lie off; NaN where the tables lack
+// one of the species.
+func (t *Tables) Unused() []Equilibrium { return slices.Clone(t.unused) }
+
+// imply gives the unused reactions the constants that the others add up to.
+func (t *Tables) imply(fs.FS) error {
+	for i := range t.unused {
+		e := &t.unused[i]
+		var missing string
+		if e.Constant, missing = t.sum(e.Reaction); missing != "" {
+			e.Constant = chem.Constant{LogK: math.NaN(), DeltaH: math.NaN()}
+		}
+		for k := range e.Observations {
+			o := &e.Observations[k]
+			if o.Quantity == chem.Enthalpy {
+				o.Residual = o.Value - e.Enthalpy(o.Temperature, o.IonicStrength)
+			} else {
+				o.Residual = o.Value + o.Shift - e.Log10K(o.Temperature, o.IonicStrength)
+			}
+		}
+	}
+	return nil
+}

@@ -1,11 +1,11 @@
 package tables
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"maps"
 	"slices"
-	"sort"
 	"strings"
 
 	"example.com/chelation/chem"
@@ -17,7 +17,8 @@ type Formation struct {
 	Species      chem.Species
 	Coefficients []Coefficient // sorted as the components are
 	Constant     chem.Constant
-	Equilibria   []int // indices into [Tables.Equilibria] of the reactions added up
+	Equilibria   []int           // indices into [Tables.Equilibria] of the reactions added up, the last step first
+	paths        map[int]float64 // how often each of them is taken
 }
 
 // Coefficient is how often a component goes into a species.
@@ -89,26 +90,32 @@ func (t *Tables) deriveFormations(fs.FS) error {
 	return nil
 }
 
-// form solves equilibrium i for the species of one of its terms.
+// form solves equilibrium i for the species of one of its terms. Each fitted
+// reaction enters the sum once, with its net coefficient: what two parts have
+// in common is not independent.
 func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *Formation {
-	e := &t.equilibria[i]
 	n := target.Coefficient
-	f := &Formation{Species: target.Species, Constant: chem.Constant{}.Plus(1/n, e.Constant), Equilibria: []int{i}}
+	f := &Formation{Species: target.Species, Equilibria: []int{i}, paths: map[int]float64{i: 1 / n}}
 	sum := make([]float64, len(t.components.items))
-	for _, term := range e.Reaction.Terms {
+	for _, term := range t.equilibria[i].Reaction.Terms {
 		if term.Species.Equal(target.Species) {
 			continue
 		}
 		part := known[term.Species.String()]
 		weight := -term.Coefficient / n
-		f.Constant = f.Constant.Plus(weight, part.Constant)
 		for _, j := range part.Equilibria {
-			if !slices.Contains(f.Equilibria, j) {
+			if _, taken := f.paths[j]; !taken {
 				f.Equilibria = append(f.Equilibria, j)
 			}
+			f.paths[j] += weight * part.paths[j]
 		}
 		for _, c := range part.Coefficients {
 			sum[c.Component] += weight * c.N
+		}
+	}
+	for _, j := range f.Equilibria {
+		if m := f.paths[j]; m > 1e-9 || m < -1e-9 {
+			f.Constant = f.Constant.Plus(m, t.equilibria[j].Constant)
 		}
 	}
 	for c, n := range sum {
@@ -119,18 +126,132 @@ func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *For
 	return f
 }
 
-// Formation returns how a species is made, by its formula in any spelling that
-// [chem.ParseSpecies] reads.
+// Formation returns how a species is made. It is found by its formula, in any
+// spelling that [chem.ParseSpecies] reads, or by name: bicarbonate, ferric EDTA,
+// goethite, iron(II).
 func (t *Tables) Formation(species string) (Formation, error) {
 	i, ok := t.bySpecies[canonical(strings.TrimSpace(species))]
 	if !ok {
-		names := catalogue[string]{kind: "species"}
-		for _, f := range t.formations {
-			names.add("", f.Species.String(), f.Species.String())
+		k, named := t.names.at[plain(species)]
+		if !named {
+			return Formation{}, &NotFoundError{"species", species, t.nearSpecies(species)}
 		}
-		return Formation{}, &NotFoundError{"species", species, names.near(species)}
+		i = t.bySpecies[t.names.items[k]]
 	}
 	return t.formations[i], nil
+}
+
+// nearSpecies returns names and formulas like the given one.
+func (t *Tables) nearSpecies(species string) []string {
+	formulas := catalogue[string]{}
+	for _, f := range t.formations {
+		formulas.add("", f.Species.String(), f.Species.String())
+	}
+	near := t.names.near(species)
+	for _, f := range formulas.near(species) {
+		if !slices.Contains(near, f) {
+			near = append(near, f)
+		}
+	}
+	return near[:min(len(near), 6)]
+}
+
+// Equilibrium returns the reaction that makes a species from others, with its
+// fitted constant and its observations. A component is made of nothing: the
+// error then wraps [ErrNotFound] too.
+func (t *Tables) Equilibrium(species string) (Equilibrium, error) {
+	f, err := t.Formation(species)
+	if err != nil {
+		return Equilibrium{}, err
+	}
+	if len(f.Equilibria) == 0 {
+		return Equilibrium{}, &NotFoundError{"reaction", "to make " + f.Species.String(), nil}
+	}
+	return t.equilibria[f.Equilibria[0]], nil
+}
+
+// Between returns the species that hold each of the named components and no
+// others save H⁺ and OH⁻, dissolved and solid: what a metal and a ligand make,
+// say, or the protonated forms of a ligand alone. They are sorted by how often
+// they hold the components, in the order given, then by falling protons.
+func (t *Tables) Between(components ...string) ([]Formation, error) {
+	var want []int
+	for _, name := range components {
+		c, err := t.Component(name)
+		if err != nil {
+			return nil, err
+		}
+		want = append(want, t.components.at[plain(c.Species.String())])
+	}
+	proton := t.proton()
+	var out []Formation
+	for _, f := range t.formations {
+		inside := true
+		for _, c := range f.Coefficients {
+			inside = inside && (c.Component == proton || slices.Contains(want, c.Component))
+		}
+		for _, c := range want {
+			inside = inside && f.Of(c) != 0
+		}
+		if inside {
+			out = append(out, f)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Formation) int {
+		by := cmp.Compare(a.Species.Phase, b.Species.Phase)
+		for _, c := range want {
+			by = cmp.Or(by, cmp.Compare(a.Of(c), b.Of(c)))
+		}
+		return cmp.Or(by, cmp.Compare(b.Of(proton), a.Of(proton)))
+	})
+	return out, nil
+}
+
+// Constant returns the constant of any reaction between species of the tables,
+// added up from the reactions that make them:
+//
+//	t.Constant("Fe(OH)3(s, ferrihydrite) + Hedta3- + 2 H+ = Fe(edta)- + 3 H2O")
+//
+// The error wraps [chem.ErrReaction], [chem.ErrUnbalanced] or [ErrNotFound].
+func (t *Tables) Constant(equation string) (chem.Constant, error) {
+	r, err := chem.ParseReaction(equation)
+	if err != nil {
+		return chem.Constant{}, err
+	}
+	if err := r.Check(); err != nil {
+		return chem.Constant{}, err
+	}
+	k, missing := t.sum(r)
+	if missing != "" {
+		return chem.Constant{}, &NotFoundError{"species", missing, t.nearSpecies(missing)}
+	}
+	return k, nil
+}
+
+// sum adds up the formations of all participants, or tells which of them is
+// missing. Each fitted reaction is taken once, with its net coefficient, lest
+// uncertainties count twice.
+func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
+	net := make([]float64, len(t.equilibria))
+	for _, term := range r.Terms {
+		name := term.Species.String()
+		if name == "H2O" {
+			continue
+		}
+		i, ok := t.bySpecies[name]
+		if !ok {
+			return chem.Constant{}, name
+		}
+		for e, n := range t.formations[i].paths {
+			net[e] += term.Coefficient * n
+		}
+	}
+	for e, n := range net {
+		if n > 1e-9 || n < -1e-9 {
+			k = k.Plus(n, t.equilibria[e].Constant)
+		}
+	}
+	return k, ""
 }
 
 // Formations returns every species that can be made from the given components
@@ -147,6 +268,5 @@ func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation 
 			out = append(out, f)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Species.String() < out[j].Species.String() })
 	return out
 }

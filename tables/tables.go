@@ -20,9 +20,11 @@ type Tables struct {
 	sources    catalogue[Source]
 	components catalogue[Component]
 	equilibria []Equilibrium
+	unused     []Equilibrium
 	formations []Formation    // sorted by the text of the species
 	bySpecies  map[string]int // from the text of a species to its formation
 	solids     catalogue[Solid]
+	names      catalogue[string] // from a name to the text of a species
 	reference
 }
 
@@ -41,14 +43,17 @@ var standard = sync.OnceValues(func() (*Tables, error) {
 // Load reads tables from files laid out like those in the library's own data
 // directory, and verifies them: every reaction balances in each element and in
 // charge, every species follows from the components in exactly one way, every
-// source is listed, ids are unique, numbers are finite and in range. The error
+// source is listed, ids are unique, numbers are finite and in range, each
+// further proton is held less firmly than the last, and solids that are known
+// to be more stable are less soluble. The error
 // joins all that was found wrong; it wraps [ErrData], and errors.As finds the
 // first [*RowError].
 func Load(fsys fs.FS) (*Tables, error) {
 	t := &Tables{bySpecies: map[string]int{}}
-	t.sources.kind, t.components.kind, t.solids.kind = "source", "component", "solid"
+	t.sources.kind, t.components.kind, t.solids.kind, t.names.kind = "source", "component", "solid", "species"
 	for _, step := range []func(fs.FS) error{
-		t.loadSources, t.loadComponents, t.loadEquilibria, t.deriveFormations, t.loadSolids, t.loadReference,
+		t.loadSources, t.loadComponents, t.loadEquilibria, t.deriveFormations, t.imply, t.loadSolids, t.loadNames,
+		t.checkOrder, t.loadReference,
 	} {
 		if err := step(fsys); err != nil {
 			return nil, err
@@ -141,6 +146,11 @@ func (t *Tables) loadComponents(fsys fs.FS) error {
 // Components returns the components in the order of the data file; their
 // indices are those of [Coefficient].
 func (t *Tables) Components() []Component { return slices.Clone(t.components.items) }
+
+// proton returns the index of the hydrogen ion among the components.
+func (t *Tables) proton() int {
+	return slices.IndexFunc(t.components.items, func(c Component) bool { return c.Role == "proton" })
+}
 
 // Component finds a component by formula, name or synonym.
 func (t *Tables) Component(name string) (Component, error) {

@@ -1,0 +1,92 @@
+package tables
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+
+	"example.com/chelation/chem"
+)
+
+// checkOrder verifies what must come in order at 25 °C: the protons of each
+// ligand, of which every further one is held less firmly than the last (at an
+// ionic strength of 0.1 mol/L), and the solids in solid-orders.csv, each of
+// which is less soluble than the one before.
+func (t *Tables) checkOrder(fsys fs.FS) error {
+	if err := t.checkProtonation(); err != nil {
+		return err
+	}
+	rows, err := readCSV(fsys, "solid-orders.csv", "sequence", "source", "note")
+	if err != nil {
+		return err
+	}
+	for _, r := range rows.rows {
+		t.sourceKeys(r)
+		var last Formation
+		names := r.list("sequence")
+		if len(names) < 2 {
+			r.fail("sequence", "two solids or more")
+		}
+		for k, name := range names {
+			solid, err := t.Solid(name)
+			if err != nil {
+				r.fail("sequence", err.Error())
+				break
+			}
+			f := t.formations[t.bySpecies[solid.Species.String()]]
+			if k > 0 && !moreStable(f, last) {
+				r.fail("sequence", fmt.Sprintf("solids of falling solubility of the same make-up; %s is not below %s", f.Species, last.Species))
+			}
+			last = f
+		}
+	}
+	return rows.err()
+}
+
+// moreStable reports whether solid f is less soluble than g, per unit of the
+// first component that is not the proton. They must be made of the same
+// components in the same proportions, water apart.
+func moreStable(f, g Formation) bool {
+	k := f.Coefficients[len(f.Coefficients)-1].Component
+	ratio := g.Of(k) / f.Of(k)
+	if len(f.Coefficients) != len(g.Coefficients) {
+		return false
+	}
+	for _, c := range f.Coefficients {
+		if math.Abs(ratio*c.N-g.Of(c.Component)) > 1e-9 {
+			return false
+		}
+	}
+	return ratio*f.Constant.LogK > g.Constant.LogK
+}
+
+// checkProtonation walks the protonated forms of each ligand.
+func (t *Tables) checkProtonation() error {
+	for i, c := range t.components.items {
+		if c.Role != "ligand" {
+			continue
+		}
+		forms, err := t.Between(c.Species.String())
+		if err != nil {
+			return err
+		}
+		last, step := math.Inf(1), math.Inf(1)
+		before := 0.0
+		for k := len(forms) - 1; k >= 0; k-- { // rising protons
+			f := forms[k]
+			if f.Species.Phase != chem.Aqueous || f.Of(i) != 1 {
+				continue
+			}
+			protons := f.Of(t.proton())
+			if protons != 0 && before == protons-1 && !math.IsInf(last, 0) {
+				next := f.Constant.Log10K(chem.ReferenceTemperature, 0.1) - last
+				if next >= step {
+					return fmt.Errorf("%w: the proton that makes %s is held more firmly (log10 K %.2f) than the one before (%.2f)", ErrData, f.Species, next, step)
+				}
+				step = next
+			}
+			last, before = f.Constant.Log10K(chem.ReferenceTemperature, 0.1), protons
+		}
+	}
+	return nil
+}
