@@ -202,6 +202,7 @@ func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, 
 		how := w.hurry()
 		b.on = false
 		if how != solved {
+			f.fast.known = false // the constants have moved
 			return false, nil
 		}
 		w.land()
@@ -301,7 +302,7 @@ func (w *Workspace) secant(m *Medium, c *Conditions, r *Result, guess float64, w
 				next = 2*lo + 1e-9
 			}
 		}
-		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi || i1 == 0 || next == i1 {
+		if math.Abs(e1) <= 1e-13*i1 || hi < math.MaxFloat64 && hi-lo <= 4e-16*hi || i1 == 0 || next == i1 {
 			q.Ionic, q.Iterations = i1, steps
 			r.copyFrom(q, w.sys)
 			w.heldActivity, w.ionic = c.Activity, i1

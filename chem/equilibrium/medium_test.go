@@ -1,0 +1,100 @@
+package equilibrium
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestMediumIsConsistent draws baths and checks that the ionic strength is
+// that of the answer, and that the coupled iteration and the plain secant around solves at
+// fixed I agree.
+func TestMediumIsConsistent(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	b := newBath(t)
+	m := &b.medium
+	for j := range m.DEps {
+		m.DEps[j] = 0.05 * rng.NormFloat64()
+	}
+	w, v := b.sys.NewWorkspace(), b.sys.NewWorkspace()
+	r, q := b.sys.NewResult(), b.sys.NewResult()
+	off := append([]float64(nil), m.LnKs0...)
+	coupled, warm := 0, 0
+	for k := range 300 {
+		c := &Conditions{Total: append([]float64(nil), b.total...)}
+		for i := range c.Total {
+			c.Total[i] *= math.Exp(rng.NormFloat64())
+		}
+		c.Total[b.H] = -0.2 + 0.6*rng.Float64()
+		copy(m.LnKs0, off)
+		if k%2 == 0 {
+			m.LnKs0[0], m.LnKs0[1] = math.Inf(1), math.Inf(1)
+		}
+		if k%3 == 0 {
+			c.Held, c.LnHeld = make([]bool, len(c.Total)), make([]float64, len(c.Total))
+			c.Held[b.H], c.LnHeld[b.H] = true, -(2+10*rng.Float64())*math.Ln10
+			c.Activity = k%6 == 0
+		}
+		m.Background = 0.1 * float64(k%4)
+		require.NoError(t, w.checkMedium(m, c))
+		ok, err := w.coupled(m, c, r, 0.1, false)
+		require.NoError(t, err)
+		if ok {
+			coupled++
+			require.InEpsilon(t, m.Background+0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
+			require.LessOrEqual(t, r.Residual, 1e-12)
+		} else {
+			require.NoError(t, w.SolveMedium(m, c, r))
+		}
+		require.NoError(t, v.secant(m, c, q, 0.1, false))
+		require.InEpsilon(t, m.Background+0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
+		require.InEpsilon(t, m.Background+0.5*dot(q.C, m.Z2), q.Ionic, 1e-11)
+		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10, "draw %d", k)
+		for i := range r.LnC {
+			require.InDelta(t, q.LnC[i], r.LnC[i], 1e-8, "draw %d component %d", k, i)
+		}
+		for i := range r.Solid {
+			require.InDelta(t, q.Solid[i], r.Solid[i], 1e-10)
+		}
+		if c.Activity {
+			require.InDelta(t, c.LnHeld[b.H]+math.Ln10*(m.CompZ2[b.H]*m.D(r.Ionic)-m.CompEps[b.H]*r.Ionic), r.LnC[b.H], 1e-12)
+		}
+		// warm from a neighbour
+		for i := range c.Total {
+			c.Total[i] *= 1 + 0.01*rng.NormFloat64()
+		}
+		require.NoError(t, w.SolveMediumFrom(m, c, r))
+		require.NoError(t, v.SolveMedium(m, c, q))
+		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10)
+		if r.Iterations < 8 {
+			warm++
+		}
+		require.NoError(t, w.SolveMediumAt(m, c, r.Ionic, q))
+		require.InDeltaSlice(t, r.LnC, q.LnC, 1e-9)
+	}
+	t.Logf("coupled %d of 300, warm in fewer than 8 steps %d", coupled, warm)
+	require.Greater(t, coupled, 250)
+}
+
+func TestMediumRefuses(t *testing.T) {
+	b := newBath(t)
+	w, r := b.sys.NewWorkspace(), b.sys.NewResult()
+	c := &Conditions{Total: b.total}
+	for name, spoil := range map[string]func(m *Medium){
+		"A":          func(m *Medium) { m.A = math.NaN() },
+		"B":          func(m *Medium) { m.B = -1 },
+		"Background": func(m *Medium) { m.Background = math.Inf(1) },
+		"Z2":         func(m *Medium) { m.Z2 = append([]float64(nil), m.Z2...); m.Z2[3] = -1 },
+		"DZ2":        func(m *Medium) { m.DZ2 = m.DZ2[1:] },
+		"LnK0":       func(m *Medium) { m.LnK0 = append([]float64(nil), m.LnK0...); m.LnK0[3] = math.NaN() },
+	} {
+		m := b.medium
+		spoil(&m)
+		err := w.SolveMedium(&m, c, r)
+		require.ErrorIs(t, err, ErrInput, name)
+	}
+	require.ErrorIs(t, w.SolveMediumAt(&b.medium, c, -1, r), ErrInput)
+	require.ErrorIs(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total, Activity: true}, r), ErrInput)
+}
