@@ -17,6 +17,7 @@ type reference struct {
 	rustPhases    catalogue[RustPhase]
 	rusts         catalogue[Rust]
 	corrosivities catalogue[Corrosivity]
+	couples       catalogue[Couple]
 }
 
 // loadReference reads the reference tables and reports all that is wrong.
@@ -31,5 +32,6 @@ func (t *Tables) loadReference(fsys fs.FS) error {
 		t.loadRustPhases(fsys),
 		t.loadRusts(fsys),
 		t.loadCorrosivities(fsys),
+		t.loadCouples(fsys),
 	)
 }

@@ -35,15 +35,14 @@ func changed(t testing.TB, file, content string) fs.FS {
 	data, err := fs.Sub(embedded, "data")
 	require.NoError(t, err)
 	files := fstest.MapFS{}
-	entries, err := fs.ReadDir(data, ".")
-	require.NoError(t, err)
-	for _, entry := range entries {
-		if !entry.IsDir() {
-			text, err := fs.ReadFile(data, entry.Name())
-			require.NoError(t, err)
-			files[entry.Name()] = &fstest.MapFile{Data: text}
+	require.NoError(t, fs.WalkDir(data, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
 		}
-	}
+		text, err := fs.ReadFile(data, name)
+		files[name] = &fstest.MapFile{Data: text}
+		return err
+	}))
 	require.Contains(t, files, file)
 	files[file] = &fstest.MapFile{Data: []byte(content)}
 	return files
