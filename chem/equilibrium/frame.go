@@ -93,7 +93,7 @@ func (w *Workspace) enterFrame() {
 		w.refresh()
 		return
 	}
-	for i := range w.frames[2:] {
+	for i := range w.frames[2:4] {
 		f := &w.frames[2+i]
 		if f.structure == p.structure && slices.Equal(f.set, w.active) {
 			w.f = f
@@ -102,7 +102,7 @@ func (w *Workspace) enterFrame() {
 		}
 	}
 	w.f = &w.frames[2+w.victim]
-	w.victim = (w.victim + 1) % len(w.frames[2:])
+	w.victim = (w.victim + 1) % 2
 	w.reset()
 	for _, k := range w.active {
 		w.pivot(p.species.len()+int(k), solidBase+k)

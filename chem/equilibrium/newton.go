@@ -142,7 +142,10 @@ func (w *Workspace) solveSet() error {
 		return nil
 	}
 	w.crowd = 0 // out of a safe point nothing grows beyond reason
-	for range 60 {
+	for round := range 60 {
+		if round == 4 && w.edge() {
+			break
+		}
 		copy(w.y, w.safe[:w.f.n])
 		w.evaluate()
 		w.descend(4)
@@ -152,8 +155,11 @@ func (w *Workspace) solveSet() error {
 			return nil
 		}
 	}
-	i := w.worst()
-	return &ComponentError{Component: i, Value: w.p.t[w.p.back[i]], Err: ErrConvergence}
+	i, err := w.worst(), ErrConvergence
+	if w.edge() {
+		err = ErrInfeasible
+	}
+	return &ComponentError{Component: i, Value: w.p.t[w.p.back[i]], Err: err}
 }
 
 // worst returns the component whose balance is furthest off.

@@ -26,7 +26,6 @@ func (w *Workspace) guess() {
 // pivot of the simplex method. It returns the slot of a balance that cannot be met, or -1.
 func (w *Workspace) tropical() int {
 	p := &w.p
-	m, k := p.species.len(), p.solids.len()
 	var scale float64
 	for _, t := range p.t[:p.n] {
 		scale = max(scale, math.Abs(t))
@@ -35,13 +34,50 @@ func (w *Workspace) tropical() int {
 	w.active = w.active[:0]
 	clear(w.m)
 	w.f = &w.frames[1]
+	// A little of every species is added so that no amount is zero by accident.
+	if i := w.simplex(1e-9*scale, level); i >= 0 {
+		return i
+	}
 	f := w.f
+	for i, a := range f.anchor[:f.slots] {
+		if a >= solidBase {
+			w.active = append(w.active, a-solidBase)
+			w.m[a-solidBase] = max(0, w.g[i])
+		}
+	}
+	w.settle()
+	w.refresh()
+	for r := range f.n {
+		w.y[r] = level
+	}
+	return -1
+}
+
+// edge reports whether the totals lie on the edge of what can be met, so
+// that some species would have to vanish, or beyond it. It is asked only where Newton has
+// failed, and leaves the present frame and point alone.
+func (w *Workspace) edge() bool {
+	p, f := &w.p, w.f
+	var scale float64
+	for _, t := range p.t[:p.n] {
+		scale = max(scale, math.Abs(t))
+	}
+	w.f = &w.frames[len(w.frames)-1]
+	short := w.simplex(-1e-15*scale, 0)
+	w.f.structure = 0
+	w.f = f
+	return short >= 0
+}
+
+// simplex pivots the frame in use to the optimum for totals with more of every
+// species added, whose amounts it leaves in w.g. It returns the slot of a
+// balance that cannot be met, or -1.
+func (w *Workspace) simplex(extra, level float64) int {
+	p, f := &w.p, w.f
+	m, k := p.species.len(), p.solids.len()
 	w.reset()
 	n := f.slots
-	// Amounts of the anchors, with a little of every species added so that
-	// none is zero by accident.
-	amount := w.g[:n]
-	more := w.d[:n]
+	amount, more := w.g[:n], w.d[:n]
 	clear(more)
 	for j := range m {
 		for i, v := range f.v[j*n : j*n+n] {
@@ -49,7 +85,7 @@ func (w *Workspace) tropical() int {
 		}
 	}
 	for i := range n {
-		amount[i] = p.t[i] + 1e-9*scale*more[i]
+		amount[i] = p.t[i] + extra*more[i]
 	}
 	for range 60 + 20*n {
 		// prices of the anchors at the common concentration
@@ -132,17 +168,6 @@ func (w *Workspace) tropical() int {
 			id = solidBase + int32(enter-m)
 		}
 		w.exchange(leave, enter, id)
-	}
-	for i := range n {
-		if a := f.anchor[i]; a >= solidBase {
-			w.active = append(w.active, a-solidBase)
-			w.m[a-solidBase] = max(0, amount[i])
-		}
-	}
-	w.settle()
-	w.refresh()
-	for r := range f.n {
-		w.y[r] = level
 	}
 	return -1
 }

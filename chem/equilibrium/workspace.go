@@ -8,8 +8,9 @@ type Workspace struct {
 	p   problem // with held and absent components folded away
 
 	// frames[0] has the original components as anchors, frames[1] serves
-	// wherever other species are wanted, the rest remember active sets.
-	frames [4]frame
+	// wherever other species are wanted, [2:4] remember active
+	// sets, the last is for trials.
+	frames [5]frame
 	f      *frame // the one in use
 	victim int    // next of the rest to overwrite
 

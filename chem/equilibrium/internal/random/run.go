@@ -57,7 +57,7 @@ func Run(n int, seed uint64, show int, out io.Writer) Tally {
 					}
 					err := w.Solve(&c, r)
 					if err == nil {
-						err = t.add(p, &c, r)
+						err = t.Check(p, &c, r)
 					}
 					if err != nil {
 						t.Failures++
@@ -98,9 +98,9 @@ func (t *Tally) merge(u Tally) {
 	}
 }
 
-// add checks one answer against the definition of equilibrium, from its
+// Check holds one answer against the definition of equilibrium, by its
 // numbers alone, and counts it.
-func (t *Tally) add(p *Problem, c *equilibrium.Conditions, r *equilibrium.Result) error {
+func (t *Tally) Check(p *Problem, c *equilibrium.Conditions, r *equilibrium.Result) error {
 	n := len(c.Total)
 	sum, size := make([]float64, n), make([]float64, n)
 	gather := func(rows [][]float64, amounts []float64) error {

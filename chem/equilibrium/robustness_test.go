@@ -1,0 +1,258 @@
+package equilibrium_test
+
+import (
+	"encoding/binary"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/chem/equilibrium/internal/random"
+)
+
+// TestRandomProblems runs a sample through the code of the robustness program,
+// which runs a million.
+func TestRandomProblems(t *testing.T) {
+	n := 20_000
+	if testing.Short() {
+		n = 2_000
+	}
+	tally := random.Run(n, 2, 3, os.Stdout)
+	t.Log(tally)
+	require.Zero(t, tally.Failures)
+	require.LessOrEqual(t, tally.Residual, 1e-12)
+	require.Greater(t, tally.WithSolids, n/50)
+}
+
+// TestParallel shares one system among goroutines; run with -race.
+func TestParallel(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	bath := random.NewBath(rng, 1)
+	const each = 200
+	var conditions [4 * each]equilibrium.Conditions
+	var p *random.Problem
+	for i := range conditions {
+		p = bath.Draw(rng, &conditions[i])
+		c := &conditions[i]
+		c.LnK, c.LnKs, c.Total = slices.Clone(c.LnK), slices.Clone(c.LnKs), slices.Clone(c.Total)
+	}
+	want := p.System.NewResult()
+	alone := make([][]float64, len(conditions))
+	w := p.System.NewWorkspace()
+	for i := range conditions {
+		require.NoError(t, w.Solve(&conditions[i], want))
+		alone[i] = slices.Clone(want.C)
+	}
+	var wg sync.WaitGroup
+	for g := range 4 {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			w, r := p.System.NewWorkspace(), p.System.NewResult()
+			for i := g * each; i < (g+1)*each; i++ {
+				if err := w.Solve(&conditions[i], r); err != nil {
+					t.Error(err)
+					return
+				}
+				for j, v := range r.C {
+					if math.Abs(v-alone[i][j]) > 1e-9*alone[i][j] {
+						t.Errorf("problem %d species %d: %g alone, %g in company", i, j, alone[i][j], v)
+					}
+				}
+			}
+		}()
+	}
+	wg.Wait()
+}
+
+// FuzzSolve feeds the solver systems and conditions made of arbitrary bytes. It
+// may refuse them, but must not panic, hang, give up or answer wrongly.
+func FuzzSolve(f *testing.F) {
+	f.Add([]byte{3, 8, 1, 1, 0, 0, 200, 3, 255, 17, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10})
+	f.Add([]byte{2, 3, 0, 255, 1, 2, 100, 100, 100, 100})
+	rng := rand.New(rand.NewPCG(13, 14))
+	for range 20 {
+		b := make([]byte, 120)
+		for i := 0; i+8 <= len(b); i += 8 {
+			binary.LittleEndian.PutUint64(b[i:], rng.Uint64())
+		}
+		f.Add(b)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		next := func() float64 {
+			if len(data) == 0 {
+				return 0
+			}
+			v := data[0]
+			data = data[1:]
+			return float64(v)
+		}
+		n := 1 + int(next())%5
+		m := int(next()) % 12
+		k := int(next()) % 3
+		var species, solids [][]float64
+		for i := range n {
+			row := make([]float64, n)
+			row[i] = 1
+			if next() < 240 { // now and then a component without a species of its own
+				species = append(species, row)
+			}
+		}
+		rows := func(count int, to *[][]float64) {
+			for range count {
+				row := make([]float64, n)
+				for i := range row {
+					if v := next(); v < 120 {
+						row[i] = math.Trunc(v/20) - 2
+					}
+				}
+				*to = append(*to, row)
+			}
+		}
+		rows(m, &species)
+		rows(k, &solids)
+		s, err := equilibrium.New(n, species, solids)
+		if err != nil {
+			if !errors.Is(err, equilibrium.ErrInput) {
+				t.Fatal(err)
+			}
+			return
+		}
+		c := equilibrium.Conditions{LnK: make([]float64, len(species)), LnKs: make([]float64, k), Total: make([]float64, n), Held: make([]bool, n), LnHeld: make([]float64, n)}
+		for j := range c.LnK {
+			if c.LnK[j] = (next() - 128) / 2; c.LnK[j] == 63.5 {
+				c.LnK[j] = math.Inf(-1)
+			}
+		}
+		for k := range c.LnKs {
+			if c.LnKs[k] = (next() - 128) / 2; c.LnKs[k] == 63.5 {
+				c.LnKs[k] = math.Inf(1)
+			}
+		}
+		for i := range c.Total {
+			switch v := next(); {
+			case v < 30:
+			case v < 100:
+				c.Total[i] = -math.Pow(10, (v-100)/6)
+			case v < 250:
+				c.Total[i] = math.Pow(10, (v-250)/12)
+			default:
+				c.Held[i], c.LnHeld[i] = true, -2*next()/10
+			}
+		}
+		w, r := s.NewWorkspace(), s.NewResult()
+		p := &random.Problem{System: s, Species: species, Solids: solids}
+		var tally random.Tally
+		for range 2 { // cold, then warm
+			err = w.SolveFrom(&c, r)
+			if errors.Is(err, equilibrium.ErrInfeasible) || errors.Is(err, equilibrium.ErrUnbounded) {
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := tally.Check(p, &c, r); err != nil {
+				t.Fatalf("%v\nspecies %v\nsolids %v\nconditions %+v\nresult %+v", err, species, solids, c, r)
+			}
+		}
+	})
+}
+
+func TestInfeasible(t *testing.T) {
+	// H⁺, an electron without a species of its own, Fe: Fe²⁺, Fe³⁺, OH⁻
+	redox, err := equilibrium.New(3, [][]float64{{1, 0, 0}, {0, 0, 1}, {0, -1, 1}, {-1, 0, 0}}, nil)
+	require.NoError(t, err)
+	// M and L that exist as ML and ML2 only
+	bound, err := equilibrium.New(2, [][]float64{{1, 1}, {1, 2}}, nil)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		name      string
+		system    *equilibrium.System
+		total     []float64
+		component []int // any of these may be named
+	}{
+		{"electrons that nothing holds", redox, []float64{0, 1e-3, 1e-2}, []int{1}},
+		{"more oxidation than iron", redox, []float64{0, -2e-2, 1e-2}, []int{1, 2}},
+		{"all iron oxidised, to the last", redox, []float64{0, -1e-2, 1e-2}, []int{1, 2}},
+		{"negative metal", redox, []float64{0, -1e-2, -1e-2}, []int{2}},
+		{"less ligand than metal", bound, []float64{2e-3, 1e-3}, []int{0, 1}},
+		{"more ligand than can be bound", bound, []float64{1e-3, 3e-3}, []int{0, 1}},
+	} {
+		w, r := c.system.NewWorkspace(), c.system.NewResult()
+		r.C[0] = 42
+		err := w.Solve(&equilibrium.Conditions{LnK: make([]float64, c.system.Species()), Total: c.total}, r)
+		require.ErrorIs(t, err, equilibrium.ErrInfeasible, c.name)
+		var named *equilibrium.ComponentError
+		require.True(t, errors.As(err, &named))
+		require.Contains(t, c.component, named.Component, c.name)
+		require.Equal(t, c.total[named.Component], named.Value, c.name)
+		require.Equal(t, 42.0, r.C[0], "a failed call leaves the result alone")
+		// and the workspace is as good as new
+		if c.system == redox {
+			require.NoError(t, w.Solve(&equilibrium.Conditions{LnK: make([]float64, 4), Total: []float64{0, -4e-3, 1e-2}}, r))
+			require.InEpsilon(t, 4e-3, r.C[2], 1e-12)
+		}
+	}
+}
+
+func TestUnbounded(t *testing.T) {
+	s, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}}, [][]float64{{1, 0}})
+	require.NoError(t, err)
+	w, r := s.NewWorkspace(), s.NewResult()
+	c := &equilibrium.Conditions{LnK: []float64{0, 0}, LnKs: []float64{-5}, Total: []float64{0, 1}, Held: []bool{true, false}, LnHeld: []float64{-4, 0}}
+	require.ErrorIs(t, w.Solve(c, r), equilibrium.ErrUnbounded)
+	c.LnHeld[0] = -6
+	require.NoError(t, w.Solve(c, r))
+	require.InDelta(t, -1, r.Saturation[0], 1e-12)
+}
+
+func TestRefusals(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, build := range map[string]func() error{
+		"no components":     func() error { _, err := equilibrium.New(0, nil, nil); return err },
+		"no species":        func() error { _, err := equilibrium.New(1, nil, nil); return err },
+		"ragged":            func() error { _, err := equilibrium.New(2, [][]float64{{1, 0}, {1}}, nil); return err },
+		"NaN":               func() error { _, err := equilibrium.New(1, [][]float64{{nan}}, nil); return err },
+		"Inf in solid":      func() error { _, err := equilibrium.New(1, [][]float64{{1}}, [][]float64{{inf}}); return err },
+		"empty species":     func() error { _, err := equilibrium.New(1, [][]float64{{1}, {0}}, nil); return err },
+		"empty solid":       func() error { _, err := equilibrium.New(1, [][]float64{{1}}, [][]float64{{0}}); return err },
+		"duplicate species": func() error { _, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {1, 0}}, nil); return err },
+		"duplicate columns": func() error { _, err := equilibrium.New(2, [][]float64{{1, 1}, {2, 2}}, nil); return err },
+		"unused component":  func() error { _, err := equilibrium.New(2, [][]float64{{1, 0}, {2, 0}}, nil); return err },
+	} {
+		require.ErrorIs(t, build(), equilibrium.ErrInput, name)
+	}
+	_, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {1, 0}}, nil)
+	require.ErrorIs(t, err, equilibrium.ErrDuplicate)
+	s, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {1, 1}}, [][]float64{{1, 2}})
+	require.NoError(t, err)
+	good := func() *equilibrium.Conditions {
+		return &equilibrium.Conditions{LnK: []float64{0, 0, 5}, LnKs: []float64{-9}, Total: []float64{1e-3, 1e-3}}
+	}
+	w, r := s.NewWorkspace(), s.NewResult()
+	require.NoError(t, w.Solve(good(), r))
+	for name, spoil := range map[string]func(c *equilibrium.Conditions){
+		"LnK":    func(c *equilibrium.Conditions) { c.LnK[1] = nan },
+		"LnKs":   func(c *equilibrium.Conditions) { c.LnKs[0] = math.Inf(-1) },
+		"Total":  func(c *equilibrium.Conditions) { c.Total[1] = inf },
+		"Held":   func(c *equilibrium.Conditions) { c.Held = []bool{true} },
+		"LnHeld": func(c *equilibrium.Conditions) { c.Held, c.LnHeld = []bool{true, false}, []float64{nan, 0} },
+		"short":  func(c *equilibrium.Conditions) { c.Total = c.Total[:1] },
+		"long":   func(c *equilibrium.Conditions) { c.LnK = append(c.LnK, 0) },
+	} {
+		c := good()
+		spoil(c)
+		err := w.Solve(c, r)
+		require.ErrorIs(t, err, equilibrium.ErrInput, name)
+		var in *equilibrium.InputError
+		require.True(t, errors.As(err, &in), name)
+		require.NotEmpty(t, in.Error())
+	}
+	require.NoError(t, w.Solve(good(), r))
+}
