@@ -1,0 +1,96 @@
+package main
+
+import (
+	"math"
+
+	"example.com/chelation/tables"
+)
+
+// check is one published value: a row of testdata.
+type check struct {
+	topic      string // name of the file without its ending
+	line       int    // in the file, from 1
+	id         string
+	quantity   string
+	conditions conditions
+	published  float64
+	unit       string
+	tolerance  float64 // absolute, in the same unit
+	expect     expectation
+	source     string
+	note       string
+}
+
+// expectation is what is known beforehand about how a row and a sound model
+// compare.
+type expectation string
+
+const (
+	agree    expectation = "agree"    // within the tolerance
+	biased   expectation = "biased"   // within a tolerance that holds a known error of the source
+	disagree expectation = "disagree" // outside; the note tells why
+)
+
+// verdict is how a row came out.
+type verdict string
+
+const (
+	agrees     verdict = "agrees"
+	agreesBias verdict = "biased"
+	differs    verdict = "differs" // as expected
+	fails      verdict = "FAILS"
+)
+
+// outcome is a check with what the library computes.
+type outcome struct {
+	check
+	computed float64
+	verdict  verdict
+	err      error // why nothing was computed
+}
+
+func (o outcome) difference() float64 { return o.computed - o.published }
+
+// ratio is the difference in units of the tolerance.
+func (o outcome) ratio() float64 {
+	d := math.Abs(o.difference())
+	if d == 0 {
+		return 0
+	}
+	return d / o.tolerance
+}
+
+// rounding allows for the last bits of a double where the tolerance is none:
+// 0.1 mm and 25.4 mm are no binary numbers.
+const rounding = 1e-12
+
+// run computes one check. The error is about the row, not about the library.
+func run(t *tables.Tables, c check) (outcome, error) {
+	o := outcome{check: c, computed: math.NaN(), verdict: fails}
+	compute, ok := quantities[c.quantity]
+	if !ok {
+		return o, c.refuse("quantity", c.quantity, "a quantity that the harness computes")
+	}
+	in := c.conditions.reader(c)
+	o.computed, o.err = compute(t, in)
+	if in.err != nil {
+		return o, in.err
+	}
+	if o.err != nil {
+		o.computed = math.NaN()
+		return o, nil
+	}
+	if err := in.unread(); err != nil {
+		return o, err
+	}
+	within := math.Abs(o.difference()) <= o.tolerance+rounding*math.Abs(o.published)
+	switch {
+	case within && c.expect == agree:
+		o.verdict = agrees
+	case within && c.expect == biased:
+		o.verdict = agreesBias
+	case !within && c.expect == disagree && !math.IsNaN(o.computed):
+		o.verdict = differs
+	}
+	return o, nil
+}

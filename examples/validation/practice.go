@@ -1,0 +1,105 @@
+package main
+
+import (
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// The rules of thumb of the trade: spoons in a US quart of tap water.
+
+// powder is what practice starts with.
+const powder = "Na4EDTA.2H2O"
+
+func quart(t *tables.Tables, in *input) (*solution.Solution, error) {
+	s, err := solution.New(t, in.temperature())
+	if err != nil {
+		return nil, err
+	}
+	v, err := measure.ParseVolume("1 qt")
+	if err != nil {
+		return nil, err
+	}
+	w, err := t.Water("tap water")
+	if err != nil {
+		return nil, err
+	}
+	if err := s.AddWater(w, v); err != nil {
+		return nil, err
+	}
+	return s, addSpoons(t, s, powder, in.text(powder))
+}
+
+func addSpoons(t *tables.Tables, s *solution.Solution, reagent, spoons string) error {
+	r, err := t.Reagent(reagent)
+	if err != nil {
+		return err
+	}
+	v, err := measure.ParseVolume(spoons)
+	if err != nil {
+		return err
+	}
+	return s.AddVolume(r, v)
+}
+
+// read is what a strip shows of a vessel to a perfect eye: the nearest mark.
+func read(t *tables.Tables, in *input, s *solution.Solution) (float64, error) {
+	strip, err := t.Strip(in.text("strip"))
+	if err != nil {
+		return 0, err
+	}
+	st, err := s.Equilibrate()
+	if err != nil {
+		return 0, err
+	}
+	return strip.Read(st.PH), nil
+}
+
+func stripInQuart(t *tables.Tables, in *input) (float64, error) {
+	s, err := quart(t, in)
+	if err != nil {
+		return 0, err
+	}
+	return read(t, in, s)
+}
+
+func neutralise(t *tables.Tables, in *input) (*solution.Solution, tables.Reagent, solution.Dose, error) {
+	s, err := quart(t, in)
+	if err != nil {
+		return nil, tables.Reagent{}, solution.Dose{}, err
+	}
+	r, err := t.Reagent(in.text("reagent"))
+	if err != nil {
+		return nil, r, solution.Dose{}, err
+	}
+	d, err := s.Dose(r, solution.PH(in.number("pH")))
+	return s, r, d, err
+}
+
+// spoonsToPH is how many of a measure bring the quart to a pH.
+func spoonsToPH(t *tables.Tables, in *input) (float64, error) {
+	_, r, d, err := neutralise(t, in)
+	if err != nil {
+		return 0, err
+	}
+	v, err := measure.ParseVolume(in.text("measure"))
+	if err != nil {
+		return 0, err
+	}
+	return float64(r.Bulk.VolumeOf(d.Mass()).Typical / v), nil
+}
+
+// stripAfterNeutral is read when more powder follows the acid.
+func stripAfterNeutral(t *tables.Tables, in *input) (float64, error) {
+	s, r, d, err := neutralise(t, in)
+	if err != nil {
+		return 0, err
+	}
+	if err := s.Add(r, d.Mass()); err != nil {
+		return 0, err
+	}
+	if err := addSpoons(t, s, powder, in.text("more")); err != nil {
+		return 0, err
+	}
+	return read(t, in, s)
+}
