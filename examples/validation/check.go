@@ -21,8 +21,8 @@ type check struct {
 	note       string
 }
 
-// expectation is what is known beforehand about how a row and a sound model
-// compare.
+// expectation is how a row is marked: how it and a sound model ought to
+// compare. A mark that no longer holds fails.
 type expectation string
 
 const (
@@ -37,7 +37,7 @@ type verdict string
 const (
 	agrees     verdict = "agrees"
 	agreesBias verdict = "biased"
-	differs    verdict = "differs" // as expected
+	differs    verdict = "differs" // as marked
 	fails      verdict = "FAILS"
 )
 

@@ -107,8 +107,8 @@ func writeText(w io.Writer, shown, all []outcome) error {
 	}
 	_, err := fmt.Fprintf(w, `
 %d published values from %d sources. Median and worst are |difference| / tolerance of the rows that
-should agree. Biased: within a tolerance that holds a known error of the source. Differ: marked
-beforehand as disagreeing, with the reason in the note. Tables of pH from before about 1950 lie near
+should agree. Biased: within a tolerance that holds a known error of the source. Differ: outside,
+and marked so with the reason in the note once it was found. Tables of pH from before about 1950 lie near
 0.04 below today's scale; their tolerances allow for it.
 `, len(all), sources(all))
 	return err
