@@ -39,7 +39,11 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
 	}
 	var groups []string
-	for _, reagent := range []tables.Reagent{r.Chelant, r.Acid} {
+	reagents := []tables.Reagent{r.Chelant, r.Acid}
+	for _, e := range r.Extras {
+		reagents = append(reagents, e.Reagent)
+	}
+	for _, reagent := range reagents {
 		groups = append(groups, reagent.Groups...)
 		for _, key := range reagent.Hazards {
 			h, err := t.Hazard(key)
@@ -73,8 +77,28 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 		return n
 	}
 	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
-	return append(out, Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+	if slices.Contains(r.Materials, "paint") {
+		out = append(out, Caution{Key: "paint", Signal: tables.Warning, About: []string{"paint"}, Text: oldPaint})
+	}
+	return append(out,
+		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
+		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
 }
+
+// Materials returns what may be on parts besides bare steel, for
+// [Recipe.Materials]: the outside materials of the tables, old paint, and
+// crevices such as seams, threads and bearings.
+func Materials() []string {
+	return append(tables.OutsideMaterials(), "crevices", "paint")
+}
+
+// What follows is common practice, no source.
+
+const oldPaint = "The bath softens old paint and takes metals out of its pigments: test old paint for lead before scraping or soaking, " +
+	"and where it has lead leave it to those who are licensed for it."
+
+const usedBath = "Keep the bath covered and out of the reach of children and animals, and use no vessel for it that may see food again: " +
+	"that EDTA is sold as food grade or given as a medicine says nothing about a bath with dissolved metals in it."
 
 // disposal is common practice and law in most places, no single source.
 const disposal = "A used bath holds metals that the chelant carries through a drain field and a treatment plant: " +

@@ -67,6 +67,7 @@ func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 type Cost struct {
 	Chelant   float64 `json:"chelant"`
 	Acid      float64 `json:"acid"`
+	Extras    float64 `json:"extras,omitempty"`
 	Total     float64 `json:"total"`
 	PerLitre  float64 `json:"per_l"`
 	PerGallon float64 `json:"per_us_gal"`
@@ -81,23 +82,30 @@ func (r Recipe) cost(p *Plan) (*Cost, error) {
 		return nil, nil
 	}
 	c := &Cost{}
-	for _, part := range []struct {
-		portion Portion
-		sum     *float64
-	}{{p.Chelant, &c.Chelant}, {p.Acid, &c.Acid}} {
-		price, ok := r.Prices[part.portion.Reagent.ID]
+	add := func(x tables.Reagent, m unit.Mass, sum *float64) error {
+		price, ok := r.Prices[x.ID]
 		if !ok {
-			c.Missing = append(c.Missing, part.portion.Reagent.Name)
-			continue
+			c.Missing = append(c.Missing, x.Name)
+			return nil
 		}
-		var err error
-		if *part.sum, err = price.of(part.portion.Reagent, part.portion.Mass); err != nil {
+		cost, err := price.of(x, m)
+		*sum += cost
+		return err
+	}
+	if err := add(r.Chelant, p.Chelant.Mass, &c.Chelant); err != nil {
+		return nil, err
+	}
+	if err := add(r.Acid, p.Acid.Mass, &c.Acid); err != nil {
+		return nil, err
+	}
+	for _, e := range r.Extras {
+		if err := add(e.Reagent, e.Mass, &c.Extras); err != nil {
 			return nil, err
 		}
 	}
-	c.Total = c.Chelant + c.Acid
+	c.Total = c.Chelant + c.Acid + c.Extras
 	c.PerLitre = c.Total / p.BathLitres
-	c.PerGallon = c.PerLitre * 3.785411784
+	c.PerGallon = c.PerLitre * litresPerGallon
 	if p.Iron.Rust > 0 {
 		c.PerKilogram = 1000 * c.Total / p.Iron.Rust
 	}

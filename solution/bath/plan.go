@@ -35,6 +35,7 @@ type Plan struct {
 	Cost     *Cost    `json:"cost,omitempty"`
 
 	Cautions []Caution `json:"cautions"`
+	Practice []Advice  `json:"practice"`        // how to work with the bath, and why
 	Notes    []string  `json:"notes,omitempty"` // where the figures rest on less than they should
 }
 
@@ -92,13 +93,14 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	}
 	anion := chem.Species{Formula: r.Chelant.Chelant}.String()
 	p.Hardness = lostToHardness(dose.After, anion)
-	p.Iron, p.Strength = capacity(dose.After, anion)
+	p.Iron, p.Strength = chelantCapacity(dose.After, anion)
 	if p.Cost, err = r.cost(p); err != nil {
 		return nil, err
 	}
 	if p.Cautions, err = r.cautions(t); err != nil {
 		return nil, err
 	}
+	p.Practice = r.practice(p.Hardness)
 	p.Notes = notes(dose.Before, dose.After)
 	return p, nil
 }

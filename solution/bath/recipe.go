@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -43,6 +46,7 @@ type Recipe struct {
 	Amount      measure.Amount // of chelant: weighed, or level spoons
 	Acid        tables.Reagent // the reagent that sets the pH: an acid, or a base for acid salts
 	PH          float64        // to be reached, 2 to 12
+	Extras      []Extra        // further reagents that go in with the chelant
 
 	// AlkalinityTolerance is how far the alkalinity of the water may be off, as
 	// a fraction: 0 takes 0.15, what a shop test kit allows.
@@ -50,7 +54,7 @@ type Recipe struct {
 	// Prices of the reagents by their ID; reagents that are not listed have no
 	// cost in the plan.
 	Prices map[string]Price
-	// Metals and coatings on the parts, as in [tables.OutsideMaterials]; they
+	// Materials are what is on the parts besides steel, as in [Materials]; they
 	// decide which cautions apply.
 	Materials []string
 }
@@ -70,6 +74,16 @@ func (r Recipe) check() error {
 		return &RecipeError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
 	case !(r.AlkalinityTolerance >= 0 && r.AlkalinityTolerance < 1):
 		return &RecipeError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
+	}
+	for _, m := range r.Materials {
+		if !slices.Contains(Materials(), m) {
+			return &RecipeError{Field: "Materials", Value: strconv.Quote(m), Want: "any of " + strings.Join(Materials(), ", ")}
+		}
+	}
+	for _, e := range r.Extras {
+		if e.Reagent.ID == "" || !(e.Mass >= 0 && float64(e.Mass) <= litres) {
+			return &RecipeError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), named(e.Reagent)), Want: "reagents of 0 to 1000 g per litre of water"}
+		}
 	}
 	m, err := r.chelantMass()
 	if err != nil {
@@ -101,7 +115,7 @@ func packing(r tables.Reagent) measure.BulkDensity {
 	return r.Bulk
 }
 
-// vessel mixes water and chelant.
+// vessel mixes water, chelant and extras.
 func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 	s, err := solution.New(t, r.Temperature)
 	if err != nil {
@@ -114,7 +128,15 @@ func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s, s.Add(r.Chelant, m.Typical)
+	if err := s.Add(r.Chelant, m.Typical); err != nil {
+		return nil, err
+	}
+	for _, e := range r.Extras {
+		if err := s.Add(e.Reagent, e.Mass); err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
 }
 
 // spread is a figure with the range that holds about nine cases in ten.

@@ -1,0 +1,155 @@
+package bath
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// Cause tells why a bath cleans no further, or that it does.
+type Cause string
+
+// The causes. The first three need three different remedies.
+const (
+	Spent   Cause = "spent"      // the chelant holds metal
+	Drifted Cause = "drifted"    // the pH has climbed
+	Barred  Cause = "barred"     // this oxide does not dissolve at the pH wanted
+	Working Cause = "working"    // nothing is wrong
+	Nothing Cause = "no chelant" // there never was anything to hold iron
+)
+
+// Diagnosis tells how a bath stands and what to do next.
+type Diagnosis struct {
+	Cause Cause   `json:"cause"`
+	PH    float64 `json:"ph"`
+	Want  float64 `json:"wanted_ph"`
+
+	Free  float64  `json:"free_chelant_fraction"`
+	Now   Capacity `json:"takes_as_it_is"`  // left alone
+	After Capacity `json:"takes_when_held"` // at the pH wanted
+	// Acid is the dose that brings the pH wanted about, where that is the remedy
+	// or part of it; nil otherwise.
+	Acid *Portion `json:"acid,omitempty"`
+	Text string   `json:"text"`
+}
+
+// Thresholds of a diagnosis: judgement.
+const (
+	spentBelow   = 1 - PracticalShare // free part of the chelant
+	barredBelow  = 0.05               // iron per chelant that an oxide can give
+	driftedBelow = 0.5                // of what the bath would take at the pH wanted
+)
+
+// Diagnose tells which of its limits the bath has met for an oxide, given the
+// pH at which it is meant to work and the acid that is at hand.
+func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, error) {
+	if err := within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
+		return Diagnosis{}, err
+	}
+	st, err := b.State()
+	if err != nil {
+		return Diagnosis{}, err
+	}
+	all := holdings(st)
+	strong := sum(all, true, total) > 0
+	whole := sum(all, strong, total)
+	d := Diagnosis{PH: st.PH, Want: want}
+	if whole == 0 {
+		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
+		return d, nil
+	}
+	d.Free = sum(all, strong, free) / whole
+	limit, err := b.Limit(o, want)
+	if err != nil {
+		return Diagnosis{}, err
+	}
+	if d.Now, _, err = b.alone(o, st); err != nil {
+		return Diagnosis{}, err
+	}
+	d.After = o.capacity(min(limit.Moles-ironDissolved(st), sum(all, false, free)))
+	bar := limit.Moles < barredBelow*whole
+	switch {
+	case bar:
+		d.Cause = Barred
+	case d.Free < spentBelow:
+		d.Cause = Spent
+	case st.PH > want+0.3 && d.Now.Moles < driftedBelow*d.After.Moles:
+		d.Cause = Drifted
+	default:
+		d.Cause = Working
+	}
+	if st.PH > want+0.3 && d.Cause != Spent {
+		if d.Acid, err = b.remedy(acid, want); err != nil {
+			return Diagnosis{}, err
+		}
+	}
+	d.Text, err = b.words(d, o, acid)
+	return d, err
+}
+
+// remedy returns the acid that brings a pH about, nil if it cannot.
+func (b *Bath) remedy(acid tables.Reagent, pH float64) (*Portion, error) {
+	dose, err := b.vessel.Dose(acid, solution.PH(pH))
+	if errors.Is(err, solution.ErrUnreachable) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	p, err := portion(acid, dose.Mass())
+	return &p, err
+}
+
+// words puts a diagnosis into a sentence or two.
+func (b *Bath) words(d Diagnosis, o Oxide, acid tables.Reagent) (string, error) {
+	rust := func(c Capacity) string { return measure.FormatMass(unit.Mass(c.Rust / 1000)) }
+	first := ""
+	if d.Acid != nil {
+		first = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come back from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.Want)
+	}
+	switch d.Cause {
+	case Spent:
+		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.Free)), nil
+	case Barred:
+		pH, err := b.opening(o, 0.5)
+		if err != nil {
+			return "", err
+		}
+		if math.IsNaN(pH) {
+			return fmt.Sprintf("This bath dissolves next to no %s at any pH.", o.Name), nil
+		}
+		return fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.",
+			d.Want, o.Name, math.Floor(2*(pH-0.5))/2), nil
+	case Drifted:
+		if first == "" {
+			return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.Free, acid.Name, d.Want), nil
+		}
+		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
+			100*d.Free, rust(d.Now), o.Name, first, rust(d.After)), nil
+	default:
+		text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), o.Name)
+		if d.After.Moles > 1.05*d.Now.Moles {
+			text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.Want)
+		}
+		if first != "" {
+			text += ". " + first
+		}
+		return text + ".", nil
+	}
+}
+
+// roundTo rounds x to so many significant digits.
+func roundTo(x float64, digits int) float64 {
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
+	if err != nil {
+		return x
+	}
+	return y
+}

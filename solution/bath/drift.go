@@ -1,0 +1,98 @@
+package bath
+
+import (
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution"
+)
+
+// DriftPoint is a bath after some rust.
+type DriftPoint struct {
+	Rust      float64 `json:"rust_g"`           // put in since the start
+	Dissolved float64 `json:"iron_dissolved_g"` // of it, gone into solution
+	Share     float64 `json:"iron_per_chelant"` // all the iron in solution, per strong chelant
+	PH        float64 `json:"ph"`
+	Free      float64 `json:"free_chelant_mol_per_l"` // strong chelant that holds no metal
+	FreeShare float64 `json:"free_chelant_fraction"`
+	Ionic     float64 `json:"ionic_strength_mol_per_l"`
+
+	// Iron tells which species hold the dissolved iron, in mol/L, the main ones
+	// first; Settled which solids are there, in g.
+	Iron    []Amount `json:"iron_species_mol_per_l"`
+	Settled []Amount `json:"solids_g,omitempty"`
+}
+
+// Amount is how much there is of a species or a solid.
+type Amount struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+}
+
+// Drift follows a bath that is left alone while rust goes in: its pH, its free
+// chelant, its species, in the given number of equal portions (2 to 1000) up to
+// the point where the oxide stops dissolving. The first point is the bath as it
+// is, the last the bath at its proton limit.
+//
+// Dissolving rust takes up hydrogen ions,
+//
+//	FeOOH + Hedta³⁻ + 2 H⁺ = Fe(edta)⁻ + 2 H2O
+//
+// so that the pH climbs, and the climb ends the dissolving long before the
+// chelant is used up.
+func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
+	if err := within("portions", float64(portions), 2, 1000, ""); err != nil {
+		return nil, err
+	}
+	start, err := b.State()
+	if err != nil {
+		return nil, err
+	}
+	end, err := b.exhaust(o)
+	if err != nil {
+		return nil, err
+	}
+	room := max(0, ironDissolved(end)-ironDissolved(start))
+	v := b.vessel.Clone()
+	if err := v.Allow(o.Species); err != nil {
+		return nil, err
+	}
+	points := []DriftPoint{driftPoint(start, start, 0)}
+	for i := 1; i <= portions; i++ {
+		if err := v.AddSpecies(o.Species, unit.Mole(room/o.Iron/float64(portions))); err != nil {
+			return nil, err
+		}
+		st, err := v.Equilibrate()
+		if err != nil {
+			return nil, err
+		}
+		points = append(points, driftPoint(start, st, o.grams(room*float64(i)/float64(portions))))
+	}
+	return points, nil
+}
+
+func driftPoint(start, st *solution.State, rust float64) DriftPoint {
+	p := DriftPoint{
+		Rust:      rust,
+		Dissolved: (ironDissolved(st) - ironDissolved(start)) * iron.MolarMass(),
+		PH:        st.PH, Ionic: st.IonicStrength,
+	}
+	all := holdings(st)
+	if chelant := sum(all, true, total); chelant > 0 {
+		p.Share = ironDissolved(st) / chelant
+		p.Free = sum(all, true, free) / st.Litres
+		p.FreeShare = sum(all, true, free) / chelant
+	}
+	const trace, most = 0.01, 5 // of the iron; species
+	for _, d := range st.Species {
+		n := d.Species.Formula.Count("Fe") * d.Concentration * st.Litres
+		if n > trace*ironDissolved(st) && len(p.Iron) < most {
+			p.Iron = append(p.Iron, Amount{d.Species.String(), d.Concentration})
+		}
+	}
+	for _, s := range st.Solids {
+		if s.Moles > 1e-9*st.Litres {
+			p.Settled = append(p.Settled, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
+		}
+	}
+	return p
+}

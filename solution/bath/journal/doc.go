@@ -1,0 +1,23 @@
+// Package journal keeps the life of a bath as a list of events, and replays it.
+//
+//	j, err := journal.Create(t, "tub.jsonl")
+//	err = j.Append(journal.Event{At: monday, Kind: journal.Mixed, Litres: 20, ...})
+//	err = j.Append(journal.Event{At: tuesday, Kind: journal.Dipped, Oxide: "lepidocrocite", Rust: 12})
+//	report, err := j.Life().Report(citric, lepidocrocite, 7)
+//	report.Diagnosis.Text // what to do next
+//
+// What is measured is written down, and what follows from it is computed again
+// each time: a better constant in the tables betters every old journal.
+//
+// # The file
+//
+// One event is one line of JSON with the version of the format, a number that
+// counts up from 1, and a check sum over the line and the one before it. So a
+// line that was lost, moved, doubled or altered is noticed, and the file is
+// refused with a [*DamageError] that tells where. Lines are only ever appended,
+// and each is on the disk before [Journal.Append] returns.
+//
+// A machine that loses power while it writes leaves a torn last line. That
+// event was never confirmed; the rest is kept, [Journal.Torn] returns what is
+// left of it, and the next Append takes its place.
+package journal

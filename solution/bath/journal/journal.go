@@ -1,0 +1,129 @@
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+
+	"example.com/chelation/tables"
+)
+
+// ErrChanged is wrapped when another program wrote to the file meanwhile: open
+// it again.
+var ErrChanged = errors.New("journal: the file has changed since it was read")
+
+// Journal is a file of events with the bath that they lead to.
+type Journal struct {
+	path   string
+	life   *Life
+	events []Event
+	last   string
+	size   int64
+	torn   []byte
+}
+
+// Create starts an empty journal. A file that exists already is left alone and
+// gives an error that wraps fs.ErrExist.
+func Create(t *tables.Tables, path string) (*Journal, error) {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+	if err != nil {
+		return nil, fmt.Errorf("journal: %w", err)
+	}
+	if err := errors.Join(f.Sync(), f.Close(), syncFolder(filepath.Dir(path))); err != nil {
+		return nil, fmt.Errorf("journal: %w", err)
+	}
+	return &Journal{path: path, life: NewLife(t)}, nil
+}
+
+// Open reads a journal and replays it. A file that was tampered with gives a
+// [*DamageError]; a torn last line does not: see [Journal.Torn].
+func Open(t *tables.Tables, path string) (*Journal, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("journal: %w", err)
+	}
+	c, err := parse(data)
+	if err != nil {
+		return nil, err
+	}
+	life, err := Replay(t, c.events...)
+	if err != nil {
+		return nil, err
+	}
+	return &Journal{path, life, c.events, c.last, c.size, c.torn}, nil
+}
+
+// Events returns all events, oldest first.
+func (j *Journal) Events() []Event { return slices.Clone(j.events) }
+
+// Life returns the bath as the events leave it. It must not be changed.
+func (j *Journal) Life() *Life { return j.life }
+
+// Torn returns what is left of a last line that was being written when the
+// machine stopped, or nil. That event was never confirmed and is not among
+// Events; the next Append takes its place.
+func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
+
+// Append writes an event and returns once it is on the disk. An event that does
+// not fit the bath (more water evaporated than there is, a time before that of
+// the last event) is refused and nothing is written. If the file cannot be
+// written it is cut back to what it was.
+func (j *Journal) Append(e Event) (err error) {
+	e.At = e.At.Round(0) // without the monotonic clock, which a file cannot keep
+	life := j.life.clone()
+	if err := life.Apply(e); err != nil {
+		return err
+	}
+	data, check, err := encode(e, len(j.events)+1, j.last)
+	if err != nil {
+		return fmt.Errorf("journal: %w", err)
+	}
+	f, err := os.OpenFile(j.path, os.O_WRONLY, 0)
+	if err != nil {
+		return fmt.Errorf("journal: %w", err)
+	}
+	defer func() {
+		if e := f.Close(); err == nil && e != nil {
+			err = fmt.Errorf("journal: %w", e)
+		}
+	}()
+	info, err := f.Stat()
+	if err != nil {
+		return fmt.Errorf("journal: %w", err)
+	}
+	if want := j.size + int64(len(j.torn)); info.Size() != want {
+		return fmt.Errorf("%w: %s has %d bytes, not %d", ErrChanged, j.path, info.Size(), want)
+	}
+	if len(j.torn) > 0 {
+		if err := f.Truncate(j.size); err != nil {
+			return fmt.Errorf("journal: %w", err)
+		}
+		j.torn = nil
+	}
+	if _, err := f.WriteAt(data, j.size); err != nil {
+		return fmt.Errorf("journal: %w", errors.Join(err, f.Truncate(j.size)))
+	}
+	if err := f.Sync(); err != nil {
+		return fmt.Errorf("journal: %w", errors.Join(err, f.Truncate(j.size)))
+	}
+	j.life, j.last = life, check
+	j.size += int64(len(data))
+	j.events = append(j.events, e)
+	return nil
+}
+
+// syncFolder makes a new name in a folder last. Windows does it by itself and
+// refuses to be asked.
+func syncFolder(path string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	d, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(d.Sync(), d.Close())
+}

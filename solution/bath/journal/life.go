@@ -1,0 +1,214 @@
+package journal
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// Life is a bath together with what happened to it. The zero value is of no
+// use; see [NewLife].
+type Life struct {
+	tables *tables.Tables
+	bath   *bath.Bath // nil before it is mixed
+	tally  Tally
+	last   time.Time
+	// reading is the last pH that was read; it counts until something is added
+	// or taken up.
+	reading *Event
+}
+
+// Tally sums a life up.
+type Tally struct {
+	Events     int       `json:"events"`
+	Since      time.Time `json:"since"`
+	Until      time.Time `json:"until"`
+	Rust       float64   `json:"rust_g"`
+	Steel      float64   `json:"steel_g"`
+	Water      float64   `json:"water_l"` // filled in since the mixing
+	Evaporated float64   `json:"evaporated_l"`
+	DragOut    float64   `json:"drag_out_l"`
+	Reagents   []Used    `json:"reagents"`
+}
+
+// Used is how much of a reagent went in.
+type Used struct {
+	Reagent string  `json:"reagent"`
+	Grams   float64 `json:"mass_g"`
+}
+
+// NewLife returns a life before its first event.
+func NewLife(t *tables.Tables) *Life { return &Life{tables: t} }
+
+// Replay applies events one after the other.
+func Replay(t *tables.Tables, events ...Event) (*Life, error) {
+	l := NewLife(t)
+	for i, e := range events {
+		if err := l.Apply(e); err != nil {
+			return nil, fmt.Errorf("event %d: %w", i+1, err)
+		}
+	}
+	return l, nil
+}
+
+// Bath returns a copy of the bath, nil before it is mixed.
+func (l *Life) Bath() *bath.Bath {
+	if l.bath == nil {
+		return nil
+	}
+	return l.bath.Clone()
+}
+
+// Tally returns what the life amounts to.
+func (l *Life) Tally() Tally {
+	t := l.tally
+	t.Reagents = append([]Used(nil), t.Reagents...)
+	return t
+}
+
+func (l *Life) clone() *Life {
+	c := *l
+	c.bath = l.Bath()
+	c.tally = l.Tally()
+	return &c
+}
+
+// Apply lets one more event happen. An event that is refused leaves the life
+// as it was; the error wraps [ErrEvent].
+func (l *Life) Apply(e Event) error {
+	if err := e.check(); err != nil {
+		return err
+	}
+	if e.At.Before(l.last) {
+		return &EventError{e.Kind, "at", e.At.Format(time.RFC3339), "a time not before " + l.last.Format(time.RFC3339), nil}
+	}
+	if (e.Kind == Mixed) != (l.bath == nil) {
+		return &EventError{e.Kind, "kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other", nil}
+	}
+	next := l.clone()
+	if err := next.apply(e); err != nil {
+		return &EventError{e.Kind, "event", "refused", "one that the bath allows", err}
+	}
+	next.last, next.tally.Until = e.At, e.At
+	next.tally.Events++
+	*l = *next
+	return nil
+}
+
+func (l *Life) apply(e Event) error {
+	volume := unit.Volume(e.Litres / 1000)
+	if e.Kind != Reading {
+		l.reading = nil
+	}
+	switch e.Kind {
+	case Mixed:
+		return l.mix(e)
+	case Added:
+		r, err := l.tables.Reagent(e.Reagent)
+		if err != nil {
+			return err
+		}
+		l.use(r, e.Grams)
+		return l.bath.Add(r, unit.Mass(e.Grams/1000))
+	case Watered:
+		l.tally.Water += e.Litres
+		w, err := l.water(e)
+		if err != nil {
+			return err
+		}
+		return l.bath.AddWater(w, volume)
+	case Evaporated:
+		l.tally.Evaporated += e.Litres
+		return l.bath.Evaporate(volume)
+	case Reading:
+		l.reading = &e
+		return nil
+	case Dipped:
+		return l.dip(e)
+	case DragOut:
+		l.tally.DragOut += e.Litres
+		return l.bath.Drain(volume)
+	case Filtered:
+		return l.bath.Filter()
+	case Aired:
+		return l.bath.Air()
+	default: // Warmed, the only other kind that check lets pass
+		return l.bath.SetTemperature(chem.Celsius(*e.TemperatureC))
+	}
+}
+
+func (l *Life) mix(e Event) error {
+	r, err := l.tables.Reagent(e.Reagent)
+	if err != nil {
+		return err
+	}
+	w, err := l.water(e)
+	if err != nil {
+		return err
+	}
+	v, err := solution.New(l.tables, chem.Celsius(*e.TemperatureC))
+	if err != nil {
+		return err
+	}
+	if err := v.AddWater(w, unit.Volume(e.Litres/1000)); err != nil {
+		return err
+	}
+	if err := v.Add(r, unit.Mass(e.Grams/1000)); err != nil {
+		return err
+	}
+	l.use(r, e.Grams)
+	l.tally.Since = e.At
+	l.bath, err = bath.New(l.tables, v)
+	return err
+}
+
+func (l *Life) dip(e Event) error {
+	if rust := e.RustMass(); rust > 0 {
+		o, err := bath.FindOxide(l.tables, e.Oxide)
+		if err != nil {
+			return err
+		}
+		l.tally.Rust += rust
+		if err := l.bath.Dissolve(o, rust); err != nil {
+			return err
+		}
+	}
+	l.tally.Steel += e.Steel
+	if e.Steel == 0 {
+		return nil
+	}
+	return l.bath.Corrode(e.Steel)
+}
+
+// water returns the water of an event: of the tables, or by its figures.
+func (l *Life) water(e Event) (tables.Water, error) {
+	if e.WaterPH == 0 {
+		if e.Water == "" {
+			return tables.Water{}, nil
+		}
+		return l.tables.Water(e.Water)
+	}
+	u, err := l.tables.HardnessUnit("mg/L as CaCO3")
+	if err != nil {
+		return tables.Water{}, err
+	}
+	const calciumShare = 0.7 // usual in tap water: common practice, no source
+	return tables.NewWater(e.Water, u.Hardness(e.Hardness), calciumShare, u.Alkalinity(e.Alkalinity), e.WaterPH)
+}
+
+func (l *Life) use(r tables.Reagent, grams float64) {
+	for i := range l.tally.Reagents {
+		if l.tally.Reagents[i].Reagent == r.ID {
+			l.tally.Reagents[i].Grams += grams
+			return
+		}
+	}
+	l.tally.Reagents = append(l.tally.Reagents, Used{r.ID, grams})
+}

@@ -1,0 +1,69 @@
+package journal
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// Report is the state of a bath with its remaining capacity and next step.
+type Report struct {
+	Tally      Tally           `json:"tally"`
+	Litres     float64         `json:"volume_l"`
+	PH         float64         `json:"ph_computed"`
+	Reading    *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
+	Capacities bath.Capacities `json:"capacities"`
+	Redox      bath.Redox      `json:"iron"`
+	Settled    []bath.Amount   `json:"solids_g,omitempty"`
+	Diagnosis  bath.Diagnosis  `json:"diagnosis"`
+	Notes      []string        `json:"notes,omitempty"`
+}
+
+// Report tells how the bath stands for an oxide, a pH at which it is meant to
+// work and an acid that is at hand. Where the last event is a reading that
+// differs from the computed pH by more than its resolution, the reading is
+// believed: the report is about a bath brought there by strong acid or base
+// that nobody wrote down.
+func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report, error) {
+	if l.bath == nil {
+		return nil, &EventError{Mixed, "kind", "missing", "an event that mixes the bath, first of all", nil}
+	}
+	b := l.Bath()
+	st, err := b.State()
+	if err != nil {
+		return nil, err
+	}
+	r := &Report{Tally: l.Tally(), Litres: b.Litres(), PH: st.PH}
+	if l.reading != nil {
+		r.Reading = l.reading.PH
+		off := *r.Reading - st.PH
+		if math.Abs(off) > l.reading.Resolution {
+			direction := "above"
+			if off < 0 {
+				direction = "below"
+			}
+			r.Notes = append(r.Notes, fmt.Sprintf(
+				"The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): more or less rust dissolved than was written down, or the strip misleads. What follows believes the reading.",
+				*r.Reading, math.Abs(off), direction, st.PH))
+			if b, err = b.At(*r.Reading); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for _, s := range st.Solids {
+		if s.Moles > 0 {
+			r.Settled = append(r.Settled, bath.Amount{Name: s.Name, Value: s.Moles * s.Species.Formula.MolarMass()})
+			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
+		}
+	}
+	if r.Capacities, err = b.Capacities(o, want); err != nil {
+		return nil, err
+	}
+	if r.Redox, err = b.Redox(); err != nil {
+		return nil, err
+	}
+	r.Diagnosis, err = b.Diagnose(acid, o, want)
+	return r, err
+}
