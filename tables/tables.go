@@ -72,22 +72,26 @@ type Source struct {
 
 func (t *Tables) loadSources(fsys fs.FS) error {
 	for _, file := range []string{"sources.csv", "sources-reference.csv"} {
-		rows, err := readCSV(fsys, file, "key", "citation", "access", "note")
-		if err != nil {
-			return err
-		}
-		for _, r := range rows.rows {
-			s := Source{r.text("key"), r.text("citation"),
-				r.oneOf("access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
-			if taken := t.sources.add(s, s.Key, s.Key); taken != "" {
-				r.fail("key", "a key that occurs once")
-			}
-		}
-		if err := rows.err(); err != nil {
+		if err := t.loadSourceFile(fsys, file); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (t *Tables) loadSourceFile(fsys fs.FS, file string) error {
+	rows, err := readCSV(fsys, file, "key", "citation", "access", "note")
+	if err != nil {
+		return err
+	}
+	for _, r := range rows.rows {
+		s := Source{r.text("key"), r.text("citation"),
+			r.oneOf("access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
+		if taken := t.sources.add(s, s.Key, s.Key); taken != "" {
+			r.fail("key", "a key that occurs once")
+		}
+	}
+	return rows.err()
 }
 
 // sourceKeys returns the keys in the source column, all of which must be listed.
