@@ -70,6 +70,9 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	if s.holdPH && target.Component == "H+" {
+		return 0, &InputError{"target", target.Name(), "another than the pH, which is held"}
+	}
 	// The components of the reagent join those of the vessel from the start.
 	work := s.Clone()
 	for _, p := range a.amounts {

@@ -17,7 +17,8 @@ type model struct {
 	components []int // indices into the tables, the proton first
 	species    []tables.Formation
 	solids     []tables.Formation
-	charge     []float64 // of each component
+	charge     []float64   // of each component
+	place      map[int]int // from the tables' components to positions here
 	system     *equilibrium.System
 	medium     equilibrium.Medium
 
@@ -65,7 +66,9 @@ func (s *Solution) compiled() (*model, error) {
 			m.components = append(m.components, i)
 		}
 	}
-	for _, c := range m.components {
+	m.place = make(map[int]int, len(m.components))
+	for i, c := range m.components {
+		m.place[c] = i
 		m.charge = append(m.charge, float64(all[c].Species.Formula.Charge()))
 	}
 	m.species = s.tables.Formations(m.components, chem.Aqueous)
@@ -81,6 +84,13 @@ func (s *Solution) compiled() (*model, error) {
 			m.solids = append(m.solids, f)
 		}
 	}
+	for _, formations := range [][]tables.Formation{m.species, m.solids} {
+		for j, f := range formations {
+			if c, set := s.constants[f.Species.String()]; set {
+				formations[j].Constant = c
+			}
+		}
+	}
 	if s.co2 > 0 {
 		if err := m.expose(s.tables, slices.Index(m.components, carbonate), s.temperature, s.co2); err != nil {
 			return nil, err
@@ -88,6 +98,16 @@ func (s *Solution) compiled() (*model, error) {
 	}
 	if err := m.compile(s.tables, s.temperature); err != nil {
 		return nil, err
+	}
+	if s.ideal {
+		m.medium.A = 0
+		clear(m.medium.DEps)
+		clear(m.medium.DEpsS)
+		clear(m.medium.CompEps)
+	}
+	if s.holdPH {
+		m.conditions.Held[0] = true
+		m.conditions.LnHeld[0] = -math.Ln10 * s.heldPH
 	}
 	s.model = m
 	return m, nil

@@ -30,13 +30,17 @@ import (
 type Solution struct {
 	tables      *tables.Tables
 	temperature unit.Temperature
-	volume      float64   // L
-	tolerance   float64   // L
-	amounts     []float64 // mol, by component of the tables
-	co2         float64   // pressure of CO2 over the vessel in atm, 0 when closed
-	allowed     []string  // solids that may form beyond those that do by default, sorted
-	barred      []string  // solids that may not form, sorted
-	model       *model    // compiled for the present components, or nil
+	volume      float64                  // L
+	tolerance   float64                  // L
+	amounts     []float64                // mol, by component of the tables
+	co2         float64                  // pressure of CO2 over the vessel in atm, 0 when closed
+	allowed     []string                 // solids that may form beyond those that do by default, sorted
+	barred      []string                 // solids that may not form, sorted
+	constants   map[string]chem.Constant // the caller's, by species; see SetConstant
+	ideal       bool                     // activity coefficients are one
+	holdPH      bool                     // by a buffer, at heldPH
+	heldPH      float64
+	model       *model // compiled for the present components, or nil
 }
 
 // AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by

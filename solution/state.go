@@ -107,7 +107,7 @@ func (s *Solution) record(m *model) (*State, error) {
 		PConcH:        -r.LnC[0] / math.Ln10,
 		model:         m,
 	}
-	st.PH = st.PConcH + chem.DebyeHuckel(r.Ionic, s.temperature)
+	st.PH = st.PConcH + m.medium.D(r.Ionic)
 	var err error
 	if st.BufferCapacity, err = m.bufferCapacity(); err != nil {
 		return nil, err

@@ -1,0 +1,209 @@
+package solution
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/equilibrium"
+)
+
+// Path is what becomes of a vessel while a second one is poured into it: a
+// titration. It is made for many points: [Path.At] solves for one from the last
+// and allocates nothing, and derivatives are computed when asked for. A path
+// keeps a record of both vessels as they were, and belongs to one goroutine at a time.
+type Path struct {
+	vessel *Solution // the first vessel, with the model of both
+	m      *model
+	start  []float64 // mol of each of the model's components in the first vessel
+	rate   []float64 // mol of each per litre poured
+	litres float64   // of the first vessel
+	growth float64   // of its volume, L per litre poured
+	fresh  bool      // the second vessel brings components that the first has not
+
+	poured, volume float64 // at the present point, L
+	motion         motion
+	gradient       equilibrium.Change
+}
+
+// Path returns the way of the vessel while the other, at the volume and
+// composition it has, is poured in. The vessel's temperature, air, solids,
+// constants and held pH count, the other's do not.
+func (s *Solution) Path(other *Solution) (*Path, error) {
+	if s.tables != other.tables {
+		return nil, &InputError{"vessel to pour", "from other tables", "one made with the same tables"}
+	}
+	for _, v := range []*Solution{s, other} {
+		if !(v.volume > 0) {
+			return nil, &InputError{"vessel", "empty", "water in it"}
+		}
+	}
+	p := &Path{vessel: s.Clone(), litres: s.volume}
+	p.growth = chem.WaterDensity(other.temperature) / chem.WaterDensity(s.temperature)
+	work := p.vessel
+	for i, n := range other.amounts {
+		if n != 0 && work.amounts[i] == 0 {
+			work.add(i, math.SmallestNonzeroFloat64)
+		}
+	}
+	m, err := work.compiled()
+	if err != nil {
+		return nil, err
+	}
+	for i, n := range work.amounts {
+		if n == math.SmallestNonzeroFloat64 {
+			work.amounts[i], p.fresh = 0, true
+		}
+	}
+	for _, c := range m.components {
+		p.start = append(p.start, work.amounts[c])
+		p.rate = append(p.rate, other.amounts[c]/other.volume)
+	}
+	if c := m.carbonate; c >= 0 {
+		p.start[0] -= 2 * p.start[c]
+		p.rate[0] -= 2 * p.rate[c]
+	}
+	p.m = m
+	m.medium.LnK0 = slices.Clone(m.medium.LnK0) // ShiftConstant must not reach the vessel
+	p.poured = math.NaN()
+	return p, nil
+}
+
+// firstDrop is the part of the vessel's volume that stands in for nothing
+// poured, where what is poured brings new components: without a trace of them
+// there would be no derivatives.
+const firstDrop = 1e-9
+
+// At solves for the point at which so many litres have been poured.
+func (p *Path) At(litres float64) error {
+	if !(litres >= 0 && litres <= 1e9) {
+		return &InputError{"volume poured", fmt.Sprintf("%g L", litres), "a finite number from 0"}
+	}
+	v := litres
+	if v == 0 && p.fresh {
+		v = firstDrop * p.litres
+	}
+	volume := p.litres + p.growth*v
+	for i, n := range p.start {
+		p.m.conditions.Total[i] = (n + p.rate[i]*v) / volume
+	}
+	if err := p.m.solve(); err != nil {
+		p.poured = math.NaN()
+		return p.vessel.explain(p.m, err)
+	}
+	p.poured, p.volume = litres, volume
+	return nil
+}
+
+// Poured returns the litres poured at the present point, NaN before the first.
+func (p *Path) Poured() float64 { return p.poured }
+
+// Litres returns the volume of the solution at the present point.
+func (p *Path) Litres() float64 { return p.volume }
+
+// PH returns the pH as a meter reads it.
+func (p *Path) PH() float64 { return p.PConcH() + p.m.medium.D(p.m.result.Ionic) }
+
+// PConcH returns −log10 of the concentration of the hydrogen ion.
+func (p *Path) PConcH() float64 { return -p.m.result.LnC[0] / math.Ln10 }
+
+// IonicStrength returns the ionic strength in mol/L.
+func (p *Path) IonicStrength() float64 { return p.m.result.Ionic }
+
+// Components returns the components, the hydrogen ion first. In a vessel open
+// to the air the place of carbonate is taken by carbonic acid.
+func (p *Path) Components() []chem.Species {
+	all := p.vessel.tables.Components()
+	out := make([]chem.Species, len(p.m.components))
+	for i, c := range p.m.components {
+		out[i] = all[c].Species
+	}
+	return out
+}
+
+// Component returns the place of a component, by formula, name or synonym, among
+// Components; -1 when the path has none of it.
+func (p *Path) Component(name string) (int, error) {
+	c, err := p.vessel.component(name)
+	if err != nil {
+		return -1, err
+	}
+	return slices.Index(p.m.components, c), nil
+}
+
+// PFree returns −log10 of the free concentration of a component, mol/L: +Inf
+// where there is none of it.
+func (p *Path) PFree(component int) float64 {
+	if p.poured == 0 && p.start[component] == 0 && component > 0 {
+		return math.Inf(1)
+	}
+	return -p.m.result.LnC[component] / math.Ln10
+}
+
+// Species returns the dissolved species that the path can hold.
+func (p *Path) Species() []chem.Species {
+	out := make([]chem.Species, len(p.m.species))
+	for j, f := range p.m.species {
+		out[j] = f.Species
+	}
+	return out
+}
+
+// Concentrations returns those of Species in mol/L. The slice is overwritten by
+// the next point.
+func (p *Path) Concentrations() []float64 { return p.m.result.C }
+
+// Solids returns the solids that may form along the path.
+func (p *Path) Solids() []chem.Species {
+	out := make([]chem.Species, len(p.m.solids))
+	for k, f := range p.m.solids {
+		out[k] = f.Species
+	}
+	return out
+}
+
+// SolidConcentrations returns the amounts of Solids, mol per litre of solution. The
+// slice is overwritten by the next point.
+func (p *Path) SolidConcentrations() []float64 { return p.m.result.Solid }
+
+// Start returns the moles of a component in the vessel before anything is
+// poured, Rate those that a litre brings.
+func (p *Path) Start(component int) float64 { return p.start[component] }
+
+// Rate returns the moles of a component in a litre of what is poured.
+func (p *Path) Rate(component int) float64 { return p.rate[component] }
+
+// State returns a full record of the present point.
+func (p *Path) State() (*State, error) {
+	s := p.vessel.Clone()
+	s.volume = p.volume
+	v := p.poured
+	for i, c := range p.m.components {
+		s.amounts[c] = p.start[i] + p.rate[i]*v
+	}
+	if c := p.m.carbonate; c >= 0 {
+		s.amounts[p.m.components[0]] += 2 * s.amounts[p.m.components[c]]
+	}
+	s.model = nil
+	return s.Equilibrate()
+}
+
+// Spill adds moles of a component to the start of the path; Strengthen changes
+// what a litre poured brings by moles of it; ShiftConstant moves log10 K of one
+// of Species. With [Path.Gradient] they are what a fit needs. A change holds
+// from the next point on.
+func (p *Path) Spill(component int, moles float64) { p.start[component] += moles }
+
+// Strengthen changes the moles of a component in a litre of what is poured.
+func (p *Path) Strengthen(component int, moles float64) { p.rate[component] += moles }
+
+// ShiftConstant adds to log10 K of one of Species.
+func (p *Path) ShiftConstant(species int, log10K float64) {
+	p.m.medium.LnK0[species] += math.Ln10 * log10K
+}
+
+// Coefficient returns how often a component goes into one of Species.
+func (p *Path) Coefficient(species, component int) float64 {
+	return p.m.species[species].Of(p.m.components[component])
+}

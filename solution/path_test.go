@@ -1,0 +1,200 @@
+package solution
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+)
+
+// paths are titrations of the kinds that a path must carry: pH alone, a
+// chelant, a solid on the way, a vessel open to the air, a held pH.
+func paths(t *testing.T) map[string]*Path {
+	t.Helper()
+	vessel := func(ions map[string]float64) *Solution {
+		s, err := New(standard(t), 298.15)
+		require.NoError(t, err)
+		require.NoError(t, s.AddPureWater(0.1*litre))
+		for ion, n := range ions {
+			require.NoError(t, s.AddSpecies(ion, unit.Mole(0.1*n)))
+		}
+		return s
+	}
+	join := func(a, b *Solution) *Path {
+		p, err := a.Path(b)
+		require.NoError(t, err)
+		return p
+	}
+	lye := map[string]float64{"Na+": 0.2, "OH-": 0.2}
+	citric := vessel(map[string]float64{"H3cit": 0.05})
+	held := vessel(map[string]float64{"Ca2+": 0.01, "Cl-": 0.02})
+	require.NoError(t, held.HoldPH(10))
+	open := vessel(map[string]float64{"Na+": 0.01, "HCO3-": 0.01})
+	require.NoError(t, open.Open(AirCO2))
+	return map[string]*Path{
+		"citric acid":  join(citric, vessel(lye)),
+		"held at 10":   join(held, vessel(map[string]float64{"Na+": 0.02, "H2edta2-": 0.01})),
+		"with a solid": join(vessel(map[string]float64{"Fe3+": 0.02, "Cl-": 0.06}), vessel(lye)),
+		"open":         join(open, vessel(lye)),
+	}
+}
+
+func TestPathAgreesWithMixing(t *testing.T) {
+	a, err := New(standard(t), 298.15)
+	require.NoError(t, err)
+	require.NoError(t, a.AddPureWater(litre))
+	require.NoError(t, a.Add(reagent(t, "citric acid"), 0.010))
+	b, err := New(standard(t), 298.15)
+	require.NoError(t, err)
+	require.NoError(t, b.AddPureWater(2*litre))
+	require.NoError(t, b.Add(reagent(t, "sodium hydroxide"), 0.040))
+	p, err := a.Path(b)
+	require.NoError(t, err)
+	for _, v := range []float64{0, 0.05, 0.2, 0.31, 1} {
+		require.NoError(t, p.At(v))
+		st, err := p.State()
+		require.NoError(t, err)
+		mixed := a.Clone()
+		if v > 0 {
+			part := b.Clone()
+			require.NoError(t, part.Remove(1-v/b.volume))
+			require.NoError(t, mixed.Mix(part))
+		}
+		want := equilibrate(t, mixed)
+		assert.InDelta(t, want.PH, p.PH(), 1e-7, "pH at %g L", v)
+		assert.InDelta(t, want.PH, st.PH, 1e-7, "pH of the record at %g L", v)
+		for j, sp := range p.Species() {
+			assert.InDelta(t, want.Concentration(sp.String()), p.Concentrations()[j], 1e-7, "%s at %g L", sp, v)
+		}
+	}
+}
+
+// Exact first and second derivatives against differences of the sixth order.
+func TestMotionAgainstDifferences(t *testing.T) {
+	for name, p := range paths(t) {
+		for _, v := range []float64{0.004, 0.0171, 0.05, 0.083} {
+			h := 2e-4 * v
+			var ph, ionic, last [7]float64
+			for k := range ph {
+				require.NoError(t, p.At(v+float64(k-3)*h))
+				ph[k], ionic[k], last[k] = p.PH(), p.IonicStrength(), p.PFree(len(p.start)-1)
+			}
+			require.NoError(t, p.At(v))
+			one, two, err := p.Motion()
+			require.NoError(t, err)
+			for _, c := range []struct {
+				what     string
+				y        [7]float64
+				one, two float64
+			}{
+				{"pH", ph, one.PH, two.PH}, {"ionic strength", ionic, one.IonicStrength, two.IonicStrength},
+				{"p of the last component", last, one.PFree[len(one.PFree)-1], two.PFree[len(two.PFree)-1]},
+			} {
+				y := c.y
+				d1 := (-y[0] + 9*y[1] - 45*y[2] + 45*y[4] - 9*y[5] + y[6]) / (60 * h)
+				d2 := (2*y[0] - 27*y[1] + 270*y[2] - 490*y[3] + 270*y[4] - 27*y[5] + 2*y[6]) / (180 * h * h)
+				noise := 1e-14 * math.Max(math.Abs(y[3]), 1) // of one value
+				assert.InDelta(t, d1, c.one, 1e-6*math.Abs(d1)+10*noise/h, "%s at %g L: first, %s", name, v, c.what)
+				assert.InDelta(t, d2, c.two, 1e-5*math.Abs(d2)+20*noise/(h*h), "%s at %g L: second, %s", name, v, c.what)
+			}
+		}
+	}
+}
+
+func TestGradientAgainstDifferences(t *testing.T) {
+	p := paths(t)["citric acid"]
+	var g Gradient
+	at := func() float64 {
+		require.NoError(t, p.At(0.02))
+		return p.PH()
+	}
+	at()
+	require.NoError(t, p.Gradient(&g))
+	central := func(h float64, move func(float64)) float64 {
+		move(h)
+		up := at()
+		move(-2 * h)
+		down := at()
+		move(h)
+		return (up - down) / (2 * h)
+	}
+	for i := range p.start {
+		d := central(1e-7, func(h float64) { p.Spill(i, h) })
+		assert.InDelta(t, d, g.Start[i], 1e-5*math.Abs(d)+1e-4, "start %d", i)
+		d = central(1e-6, func(h float64) { p.Strengthen(i, h) })
+		assert.InDelta(t, d, g.Rate[i], 1e-5*math.Abs(d)+1e-4, "rate %d", i)
+	}
+	for j, sp := range p.Species() {
+		d := central(1e-5, func(h float64) { p.ShiftConstant(j, h) })
+		assert.InDelta(t, d, g.LogK[j], 1e-5*math.Abs(d)+1e-7, "log K of %s", sp)
+	}
+}
+
+func TestPathAllocatesNothing(t *testing.T) {
+	p := paths(t)["citric acid"]
+	require.NoError(t, p.At(0.01))
+	v := 0.01
+	assert.Zero(t, testing.AllocsPerRun(100, func() {
+		v += 1e-5
+		if err := p.At(v); err != nil {
+			t.Fatal(err)
+		}
+	}))
+}
+
+func TestPathRefuses(t *testing.T) {
+	p := paths(t)["citric acid"]
+	for _, v := range []float64{-1, math.NaN(), math.Inf(1)} {
+		assert.ErrorIs(t, p.At(v), ErrInput)
+	}
+	fresh := paths(t)["citric acid"]
+	_, _, err := fresh.Motion()
+	assert.ErrorIs(t, err, ErrInput, "no point yet")
+	assert.ErrorIs(t, fresh.Gradient(new(Gradient)), ErrInput)
+	empty, err := New(standard(t), 298.15)
+	require.NoError(t, err)
+	_, err = p.vessel.Path(empty)
+	assert.ErrorIs(t, err, ErrInput)
+}
+
+// 0.1 mol/L acetic acid of pKa 4.76 has, without activities, the pH of the
+// quadratic x²/(0.1−x) = Ka: 2.88 in every introductory textbook.
+func TestCallersConstant(t *testing.T) {
+	s, err := New(standard(t), 298.15)
+	require.NoError(t, err)
+	require.NoError(t, s.AddPureWater(litre))
+	require.NoError(t, s.AddSpecies("Hac", 0.1))
+	s.SetIdeal(true)
+	require.NoError(t, s.SetConstant("Hac", 4.76))
+	ka := math.Pow(10, -4.76)
+	x := (-ka + math.Sqrt(ka*ka+0.4*ka)) / 2
+	st := equilibrate(t, s)
+	assert.InDelta(t, -math.Log10(x), st.PH, 1e-6)
+	assert.Equal(t, st.PConcH, st.PH)
+	c := s.Clone()
+	require.NoError(t, c.SetConstant("Hac", math.Inf(-1)))
+	assert.InDelta(t, 1, equilibrate(t, c).PH, 1e-6, "nothing holds the proton")
+	assert.InDelta(t, -math.Log10(x), equilibrate(t, s).PH, 1e-6, "a clone's constants are its own")
+	for _, bad := range []struct {
+		species string
+		logK    float64
+	}{{"Hac", math.NaN()}, {"Hac", math.Inf(1)}, {"Hac", 1e3}, {"ac-", 1}} {
+		assert.ErrorIs(t, s.SetConstant(bad.species, bad.logK), ErrInput, "%v", bad)
+	}
+	assert.Error(t, s.SetConstant("Hxy", 1))
+}
+
+func TestHeldPH(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.HoldPH(7))
+	st := equilibrate(t, s)
+	assert.InDelta(t, 7, st.PH, 1e-12)
+	assert.True(t, math.IsInf(st.BufferCapacity, 1))
+	_, err := s.Dose(reagent(t, "citric acid"), PH(6))
+	assert.ErrorIs(t, err, ErrInput)
+	s.ReleasePH()
+	assert.InDelta(t, equilibrate(t, tub(t)).PH, equilibrate(t, s).PH, 1e-9)
+	assert.ErrorIs(t, s.HoldPH(17), ErrInput)
+}
