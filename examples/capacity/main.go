@@ -1,0 +1,235 @@
+// Command capacity shows why a bath stops working, which is for one of three
+// reasons that look alike: its chelant is used up, its pH has drifted, or
+// equilibrium never allowed this oxide at this pH. Each needs another remedy.
+//
+// It prints the four capacities of a bath for the three common oxides; how much
+// of each could dissolve at a held pH; how the pH climbs as rust goes into a
+// bath that is left alone; the acid that holds the pH; and what another starting
+// pH would do.
+//
+// Without flags it looks at the bath of the neighbourhood tool library: 500 g
+// of tetrasodium EDTA in a 20-litre tub, brought to pH 7 with citric acid, and
+// rust as lepidocrocite. Try -ph 5, -oxide goethite, or -show limit -csv.
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("capacity", run) }
+
+// result is all that the program knows, for -json.
+type result struct {
+	Capacities []bath.Capacities `json:"capacities"`
+	Limit      []bath.Limit      `json:"limit_at_held_ph"`
+	Drift      []bath.DriftPoint `json:"drift"`
+	Upkeep     bath.Upkeep       `json:"upkeep"`
+	Starts     []bath.Start      `json:"starting_ph"`
+	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
+	Advice     string            `json:"advice"`
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("capacity", "shows what a bath can take and how it drifts.", diagnostics)
+	volume := f.String("volume", "20 L", "water in the tub")
+	temperature := f.String("temperature", "20 °C", "of the bath")
+	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
+	amount := f.String("amount", "500 g", "of the chelating salt")
+	acid := f.String("acid", "citric acid, anhydrous", "the acid that sets and holds the pH")
+	pH := f.Float64("ph", 7, "pH to start from and to hold")
+	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of: ferrihydrite, lepidocrocite, goethite, magnetite ...")
+	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
+	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
+	part := f.String("rust-per-part", "2 g", "rust on one part")
+	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
+	show := f.String("show", "", "print one table only: capacities, limit, drift, upkeep or starts; needed with -csv")
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	r := bath.Recipe{
+		Water: cli.Flag(&in, "water", *water, t.Water), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
+		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
+		Chelant:     cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
+		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
+	}
+	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	pHs := cli.Flag(&in, "starts", *starts, cli.Numbers)
+	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
+	if in.Err != nil {
+		return in.Err
+	}
+	x, err := work(t, r, o, pHs, *rise, 1000*float64(each), *open)
+	if err != nil {
+		return err
+	}
+	if format.JSON {
+		return cli.JSON(out, x)
+	}
+	return print(out, x, *show, format.CSV)
+}
+
+func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, pHs []float64, rise, each float64, open bool) (*result, error) {
+	b, err := r.Mix(t)
+	if err != nil {
+		return nil, err
+	}
+	if open {
+		if err := b.Open(solution.AirCO2); err != nil {
+			return nil, err
+		}
+	}
+	oxides, err := bath.CommonOxides(t)
+	if err != nil {
+		return nil, err
+	}
+	x := &result{}
+	for _, other := range oxides {
+		c, err := b.Capacities(other, r.PH)
+		if err != nil {
+			return nil, err
+		}
+		x.Capacities = append(x.Capacities, c)
+	}
+	if x.Limit, err = b.Window(oxides, 4, 12, 0.5); err != nil {
+		return nil, err
+	}
+	if x.Drift, err = b.Drift(o, 10); err != nil {
+		return nil, err
+	}
+	if x.Upkeep, err = b.Upkeep(r.Acid, o, r.PH, rise); err != nil {
+		return nil, err
+	}
+	if x.Advice, err = x.Upkeep.Parts(each); err != nil {
+		return nil, err
+	}
+	if x.Starts, err = r.Starts(t, o, pHs...); err != nil {
+		return nil, err
+	}
+	if err := b.Dissolve(o, x.Drift[len(x.Drift)-1].Rust); err != nil {
+		return nil, err
+	}
+	x.Redox, err = b.Redox()
+	return x, err
+}
+
+func print(out io.Writer, x *result, show string, csv bool) error {
+	all := map[string]*cli.Table{
+		"capacities": capacities(x), "limit": limit(x), "drift": drift(x), "upkeep": upkeep(x), "starts": starts(x),
+	}
+	order := []string{"capacities", "limit", "drift", "upkeep", "starts"}
+	if show != "" {
+		if all[show] == nil {
+			return fmt.Errorf("%w: -show %q: want one of %s", cli.ErrUsage, show, strings.Join(order, ", "))
+		}
+		order = []string{show}
+	}
+	if csv {
+		if show == "" {
+			return fmt.Errorf("%w: -csv prints one table: say which with -show", cli.ErrUsage)
+		}
+		return all[show].CSV(out)
+	}
+	for i, name := range order {
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		if err := all[name].Print(out); err != nil {
+			return err
+		}
+		if name == "upkeep" {
+			fmt.Fprintf(out, "  %s\n  Then: %s.\n", x.Advice, x.Upkeep.Stopped)
+		}
+	}
+	if show != "" {
+		return nil
+	}
+	_, err := fmt.Fprintf(out, "\nBare steel left in the bath after the drift: at most %s g of steel and %.0f %% of the chelant when covered,\n"+
+		"%s g and %.0f %% when air gets in. Take parts out when they are clean, cover the bath, do not bubble air.\n",
+		cli.Round(x.Redox.Covered.Steel), 100*x.Redox.Covered.Share, cli.Round(x.Redox.Aired.Steel), 100*x.Redox.Aired.Share)
+	return err
+}
+
+func capacities(x *result) *cli.Table {
+	t := &cli.Table{
+		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone", x.Capacities[0].PH),
+		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "end_ph", "practical_g"},
+	}
+	for _, c := range x.Capacities {
+		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.EndPH, c.Practical.Rust)
+	}
+	return t
+}
+
+func limit(x *result) *cli.Table {
+	t := &cli.Table{Title: "Iron that can be in solution at a held pH, per chelant", Columns: []string{"ph"}}
+	rows := map[float64][]any{}
+	var order []float64
+	for _, l := range x.Limit {
+		if len(rows[l.PH]) == 0 {
+			rows[l.PH] = []any{l.PH}
+			order = append(order, l.PH)
+		}
+		if l.PH == order[0] {
+			t.Columns = append(t.Columns, l.Oxide)
+		}
+		rows[l.PH] = append(rows[l.PH], l.Share)
+	}
+	for _, pH := range order {
+		t.Add(rows[pH]...)
+	}
+	return t
+}
+
+func drift(x *result) *cli.Table {
+	t := &cli.Table{
+		Title:   fmt.Sprintf("Left alone while %s goes in", x.Upkeep.Oxide),
+		Columns: []string{"rust_g", "iron_dissolved_g", "ph", "free_chelant_mol_per_l", "iron_per_chelant", "main_iron_species", "settled"},
+	}
+	for _, p := range x.Drift {
+		main, settled := "-", "-"
+		if len(p.Iron) > 0 {
+			main = p.Iron[0].Name
+		}
+		for _, s := range p.Settled {
+			settled = s.Name
+		}
+		t.Add(p.Rust, p.Dissolved, p.PH, p.Free, p.Share, main, settled)
+	}
+	return t
+}
+
+func upkeep(x *result) *cli.Table {
+	t := &cli.Table{
+		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.PerGram), x.Upkeep.Acid),
+		Columns: []string{"after_rust_g", "ph_before", "acid_g", "ph_after", "room_for_iron_g"},
+	}
+	for _, d := range x.Upkeep.Doses {
+		t.Add(d.Rust, d.From, d.Acid, d.To, d.Room)
+	}
+	return t
+}
+
+func starts(x *result) *cli.Table {
+	t := &cli.Table{
+		Title:   "Where to start, if nobody adds acid later",
+		Columns: []string{"start_ph", "acid_g", "takes_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_mol_per_l"},
+	}
+	for _, s := range x.Starts {
+		t.Add(s.PH, s.Acid, s.Proton.Rust, s.Share, s.EndPH, s.PerAcid, s.Steel, s.Buffer)
+	}
+	return t
+}

@@ -1,0 +1,245 @@
+// Command compare puts ways to make one bath side by side: other acids, other
+// salts of the chelant, more citrate, weaker and stronger baths, small bags and
+// large ones, and a bath that is bought ready-made, all on the same terms.
+//
+// The dose of an acid is not all that it costs: as rust dissolves, acid has to
+// follow. So each row counts the acid for the whole life of the bath.
+//
+// Prices are those of the demo and invented; give your own with -price, once
+// for each reagent, as in -price "citric acid=18 per 5 lb".
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("compare", run) }
+
+// demoPrices are invented.
+const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
+	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
+
+type result struct {
+	Ways      []bath.Alternative    `json:"ways"`
+	Strengths []bath.Strength       `json:"strengths"`
+	Bags      []bath.BagPrice       `json:"bags"`
+	Terms     map[string]bath.Terms `json:"terms"`
+	Layer     bath.Layer            `json:"layer"`
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", diagnostics)
+	volume := f.String("volume", "20 L", "water in the tub")
+	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
+	amount := f.String("amount", "500 g", "of the chelating salt")
+	pH := f.Float64("ph", 7, "pH to reach and to hold")
+	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
+	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
+	citrate := f.String("citrate", "300 g", "trisodium citrate in the row with more citrate")
+	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
+	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
+	bought := f.String("bought", "30 per gal takes 150 g", `a ready-made bath: "price per volume takes rust"`)
+	rust := f.String("rust", "fresh orange rust", "kind of rust, for the cost of an area")
+	thickness := f.String("thickness", "50 µm", "of the rust")
+	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
+	prices := demoPrices
+	f.Func("price", `"reagent=price", such as "citric acid=18 per 5 lb"; may be given again`, func(s string) error {
+		prices += ";" + s
+		return nil
+	})
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	r := bath.Recipe{
+		Water: cli.Flag(&in, "water", *water, t.Water), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
+		Temperature: 293.15, PH: *pH,
+		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
+	}
+	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return parsePrices(t, s) })
+	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]bath.Choice, error) { return parseAcids(t, s) })
+	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
+	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
+	sizes := cli.Flag(&in, "bags", *bags, parseBags)
+	ready := cli.Flag(&in, "bought", *bought, parseBought)
+	kind := cli.Flag(&in, "rust", *rust, t.Rust)
+	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	if in.Err != nil {
+		return in.Err
+	}
+	r.Acid = choices[0].Acid
+	sodiumCitrate, err := t.Reagent("trisodium citrate")
+	if err != nil {
+		return err
+	}
+	if extra > 0 {
+		choices = append(choices, bath.Choice{Extra: bath.Extra{Reagent: sodiumCitrate, Mass: extra}})
+	}
+	x := result{}
+	if x.Ways, err = r.Compare(t, o, choices...); err != nil {
+		return err
+	}
+	if x.Strengths, err = r.Strengths(t, o, grams...); err != nil {
+		return err
+	}
+	if x.Bags, err = bath.CompareBags(r.Chelant, sizes...); err != nil {
+		return err
+	}
+	if x.Layer, err = bath.LayerOfThickness(kind, thick); err != nil {
+		return err
+	}
+	if x.Terms, err = terms(r, ready, x); err != nil {
+		return err
+	}
+	if format.JSON {
+		return cli.JSON(out, x)
+	}
+	return print(out, r, o, x, *show, format.CSV)
+}
+
+func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, error) {
+	mixed, err := x.Ways[0].Terms(1000*float64(r.Volume), x.Layer)
+	if err != nil {
+		return nil, err
+	}
+	bought, err := ready.Terms(x.Layer)
+	return map[string]bath.Terms{"mixed": mixed, "bought": bought}, err
+}
+
+func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, show string, csv bool) error {
+	ways := &cli.Table{
+		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
+		Columns: []string{"acid", "extra", "first_dose_g", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
+	}
+	for _, a := range x.Ways {
+		extra, signal := "-", "-"
+		if a.Extra != "" {
+			extra = fmt.Sprintf("%s g %s", cli.Round(a.ExtraG), a.Extra)
+		}
+		if a.Signal != "" {
+			signal = string(a.Signal)
+		}
+		ways.Add(a.Acid, extra, a.Dose, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, a.Cost, a.PerKilogram, signal)
+	}
+	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
+	for _, s := range x.Strengths {
+		cost, perKg := 0.0, 0.0
+		if s.Cost != nil {
+			cost = s.Cost.Total
+			perKg = 1000 * cost / s.Practical.Rust
+		}
+		strengths.Add(s.PerLitre, s.Molarity, s.Practical.Rust, s.Proton.Rust, cost, perKg)
+	}
+	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "per_kg", "per_mol", "per_kg_rust"}}
+	for _, b := range x.Bags {
+		bags.Add(b.Price.String(), b.PerKilogram, b.PerMole, b.PerKgRust)
+	}
+	same := &cli.Table{Title: "Mixed and bought on the same terms; per m² of " + x.Layer.Name, Columns: []string{"bath", "per_l", "per_us_gal", "rust_g_per_l", "per_kg_rust", "per_m2"}}
+	for _, name := range []string{"mixed", "bought"} {
+		y := x.Terms[name]
+		same.Add(name, y.PerLitre, y.PerGallon, y.RustPerL, y.PerKilogram, y.PerArea)
+	}
+	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
+	order := []string{"ways", "strengths", "bags", "terms"}
+	switch {
+	case show != "" && all[show] == nil:
+		return fmt.Errorf("%w: -show %q: want one of %s", cli.ErrUsage, show, strings.Join(order, ", "))
+	case show == "" && csv:
+		return fmt.Errorf("%w: -csv prints one table: say which with -show", cli.ErrUsage)
+	case csv:
+		return all[show].CSV(out)
+	case show != "":
+		order = []string{show}
+	}
+	for i, name := range order {
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		if err := all[name].Print(out); err != nil {
+			return err
+		}
+		if name == "strengths" {
+			fmt.Fprintln(out, "  "+bath.NotFaster)
+		}
+	}
+	return nil
+}
+
+func parsePrices(t *tables.Tables, text string) (map[string]bath.Price, error) {
+	out := map[string]bath.Price{}
+	for _, entry := range strings.Split(text, ";") {
+		name, price, ok := strings.Cut(entry, "=")
+		if !ok {
+			return nil, fmt.Errorf("%w: %q: want reagent=price", cli.ErrUsage, entry)
+		}
+		r, err := t.Reagent(name)
+		if err != nil {
+			return nil, err
+		}
+		if out[r.ID], err = bath.ParsePrice(price); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func parseAcids(t *tables.Tables, text string) ([]bath.Choice, error) {
+	var out []bath.Choice
+	for _, name := range cli.List(text) {
+		r, err := t.Reagent(name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, bath.Choice{Acid: r})
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
+	}
+	return out, nil
+}
+
+func parseBags(text string) ([]bath.Price, error) {
+	var out []bath.Price
+	for _, s := range strings.Split(text, ";") {
+		p, err := bath.ParsePrice(strings.TrimSpace(s))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// parseBought reads "30 per gal takes 150 g".
+func parseBought(text string) (bath.Bought, error) {
+	price, claim, ok := strings.Cut(text, " takes ")
+	if !ok {
+		return bath.Bought{}, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
+	}
+	p, err := bath.ParsePrice(price)
+	if err != nil {
+		return bath.Bought{}, err
+	}
+	v, ok := p.Per.Volume()
+	if !ok {
+		return bath.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
+	}
+	var rust unit.Mass
+	rust, err = measure.ParseMass(claim)
+	return bath.Bought{Price: p.Money, Volume: v, Rust: rust}, err
+}

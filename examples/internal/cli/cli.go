@@ -1,0 +1,203 @@
+// Package cli is what the example programs share: how they read flags, print
+// tables and end.
+//
+// A program prints a table for people, the same table as CSV with -csv, or its
+// whole result as JSON with -json. It ends with 2 where the input was at fault,
+// and with 1 where anything else was.
+package cli
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/bath/journal"
+	"example.com/chelation/tables"
+)
+
+// ErrUsage is wrapped by every complaint about the command line.
+var ErrUsage = errors.New("bad command line")
+
+// Main runs a program and ends it with the code that goes with its error.
+func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
+	err := run(os.Args[1:], os.Stdout, os.Stderr)
+	if err != nil && !errors.Is(err, flag.ErrHelp) {
+		fmt.Fprintf(os.Stderr, "%s: %v\n", name, err)
+	}
+	os.Exit(ExitCode(err))
+}
+
+// ExitCode returns 0, 2 for bad input, or 1.
+func ExitCode(err error) int {
+	if err == nil || errors.Is(err, flag.ErrHelp) {
+		return 0
+	}
+	for _, input := range []error{
+		ErrUsage, bath.ErrRecipe, bath.ErrInput, journal.ErrEvent, journal.ErrDamage, solution.ErrInput, solution.ErrUnreachable,
+		measure.ErrMeasure, tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
+	} {
+		if errors.Is(err, input) {
+			return 2
+		}
+	}
+	return 1
+}
+
+// Format is how a result is printed.
+type Format struct{ CSV, JSON bool }
+
+// Flags returns a flag set with -csv and -json that writes its help, and
+// nothing else, to diagnostics.
+func Flags(name, about string, diagnostics io.Writer) (*flag.FlagSet, *Format) {
+	f := flag.NewFlagSet(name, flag.ContinueOnError)
+	f.SetOutput(io.Discard)
+	format := &Format{}
+	f.BoolVar(&format.CSV, "csv", false, "print the table as CSV")
+	f.BoolVar(&format.JSON, "json", false, "print everything as JSON")
+	f.Usage = func() {
+		fmt.Fprintf(diagnostics, "%s %s\n\nFlags:\n", name, about)
+		f.SetOutput(diagnostics)
+		f.PrintDefaults()
+		f.SetOutput(io.Discard)
+	}
+	return f, format
+}
+
+// Parse reads the flags; what is left over is refused.
+func Parse(f *flag.FlagSet, args []string) error {
+	if err := f.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return err
+		}
+		return fmt.Errorf("%w: %w", ErrUsage, err)
+	}
+	if f.NArg() > 0 {
+		return fmt.Errorf("%w: %q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", ErrUsage, f.Arg(0))
+	}
+	return nil
+}
+
+// Input collects the first error of several fields, named after their flags.
+type Input struct{ Err error }
+
+// Flag reads the text of a flag.
+func Flag[T any](in *Input, name, text string, read func(string) (T, error)) T {
+	x, err := read(text)
+	if err != nil && in.Err == nil {
+		in.Err = fmt.Errorf("-%s: %w", name, err)
+	}
+	return x
+}
+
+// List splits a flag at its commas.
+func List(text string) []string {
+	var out []string
+	for _, s := range strings.Split(text, ",") {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Numbers reads a list of numbers.
+func Numbers(text string) ([]float64, error) {
+	var out []float64
+	for _, s := range List(text) {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+			return nil, fmt.Errorf("%w: %q is not a number", ErrUsage, s)
+		}
+		out = append(out, x)
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("%w: %q holds no number", ErrUsage, text)
+	}
+	return out, nil
+}
+
+// Table is a result in rows. The names of its columns end in their units.
+type Table struct {
+	Title   string
+	Columns []string
+	Rows    [][]any // float64, int or text
+}
+
+// Add appends a row.
+func (t *Table) Add(cells ...any) { t.Rows = append(t.Rows, cells) }
+
+// CSV writes the table with numbers in full.
+func (t *Table) CSV(out io.Writer) error {
+	w := csv.NewWriter(out)
+	if err := w.Write(t.Columns); err != nil {
+		return err
+	}
+	for _, row := range t.Rows {
+		cells := make([]string, len(row))
+		for i, c := range row {
+			if x, ok := c.(float64); ok {
+				cells[i] = strconv.FormatFloat(x, 'g', 10, 64)
+			} else {
+				cells[i] = fmt.Sprint(c)
+			}
+		}
+		if err := w.Write(cells); err != nil {
+			return err
+		}
+	}
+	w.Flush()
+	return w.Error()
+}
+
+// Print writes the table for people, numbers rounded to three digits.
+func (t *Table) Print(out io.Writer) error {
+	if t.Title != "" {
+		if _, err := fmt.Fprintln(out, t.Title); err != nil {
+			return err
+		}
+	}
+	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "  "+strings.Join(t.Columns, "\t"))
+	for _, row := range t.Rows {
+		cells := make([]string, len(row))
+		for i, c := range row {
+			if x, ok := c.(float64); ok {
+				cells[i] = Round(x)
+			} else {
+				cells[i] = fmt.Sprint(c)
+			}
+		}
+		fmt.Fprintln(w, "  "+strings.Join(cells, "\t"))
+	}
+	return w.Flush()
+}
+
+// Round writes a number with three significant digits.
+func Round(x float64) string {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return fmt.Sprint(x)
+	}
+	if a := math.Abs(x); a < 1e-3 || a >= 1e6 {
+		return strconv.FormatFloat(x, 'e', 1, 64)
+	}
+	digits := max(0, 2-int(math.Floor(math.Log10(math.Abs(x)))))
+	return strconv.FormatFloat(x, 'f', digits, 64)
+}
+
+// JSON writes a value, indented.
+func JSON(out io.Writer, v any) error {
+	e := json.NewEncoder(out)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}

@@ -1,0 +1,202 @@
+// Command journal keeps the life of a bath in a file and tells how it stands:
+// what went in, what the pH should be now, what the bath can still take, and
+// what to do next.
+//
+//	journal -file tub.jsonl -event '{"kind":"mixed","volume_l":20,"water":"moderately hard tap water","temperature_c":20,"reagent":"tetrasodium EDTA","mass_g":500}'
+//	journal -file tub.jsonl -event '{"kind":"added","reagent":"citric acid","mass_g":83}'
+//	journal -file tub.jsonl -event '{"kind":"dipped","oxide":"lepidocrocite","rust_g":30}'
+//	journal -file tub.jsonl -event '{"kind":"reading","ph":9,"ph_resolution":1}'
+//	journal -file tub.jsonl
+//
+// An event without a time happens now. Several events may follow each other
+// with -event given again. The first event makes the file. Without -file it
+// plays three days of the tool library's tub and writes nothing.
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+	"time"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/bath/journal"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("journal", run) }
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", diagnostics)
+	file := f.String("file", "", "the journal, JSON lines; without it the demo is played")
+	acid := f.String("acid", "citric acid, anhydrous", "at hand to set the pH")
+	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
+	pH := f.Float64("ph", 7, "at which the bath is meant to work")
+	var texts []string
+	f.Func("event", "append an event, written as JSON; may be given again", func(s string) error {
+		texts = append(texts, s)
+		return nil
+	})
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	a := cli.Flag(&in, "acid", *acid, t.Reagent)
+	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	if in.Err != nil {
+		return in.Err
+	}
+	var events []journal.Event
+	for _, text := range texts {
+		e, err := parse(text)
+		if err != nil {
+			return err
+		}
+		events = append(events, e)
+	}
+	life, events, err := live(t, *file, events, diagnostics)
+	if err != nil {
+		return err
+	}
+	report, err := life.Report(a, o, *pH)
+	if err != nil {
+		return err
+	}
+	switch {
+	case format.JSON:
+		return cli.JSON(out, report)
+	case format.CSV:
+		return lines(t, events).CSV(out)
+	}
+	if err := lines(t, events).Print(out); err != nil {
+		return err
+	}
+	return print(out, report)
+}
+
+// parse reads an event; one without a time happens now.
+func parse(text string) (journal.Event, error) {
+	var e journal.Event
+	d := json.NewDecoder(strings.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&e); err != nil {
+		return e, fmt.Errorf("%w: -event %s: %w", cli.ErrUsage, text, err)
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return e, fmt.Errorf("%w: -event %s: want one JSON object", cli.ErrUsage, text)
+	}
+	if e.At.IsZero() {
+		e.At = time.Now().Truncate(time.Second)
+	}
+	return e, nil
+}
+
+// live appends the events to the file and returns the whole life in it, or
+// plays the demo.
+func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Writer) (*journal.Life, []journal.Event, error) {
+	if file == "" {
+		events := append(demo(), more...)
+		life, err := journal.Replay(t, events...)
+		return life, events, err
+	}
+	j, err := journal.Open(t, file)
+	if errors.Is(err, fs.ErrNotExist) && len(more) > 0 {
+		j, err = journal.Create(t, file)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if torn := j.Torn(); len(torn) > 0 {
+		fmt.Fprintf(diagnostics, "journal: the last line of %s is torn and was left out; note that event again: %s\n", file, bytes.TrimSpace(torn))
+	}
+	for _, e := range more {
+		if err := j.Append(e); err != nil {
+			return nil, nil, err
+		}
+	}
+	return j.Life(), j.Events(), nil
+}
+
+// demo is invented.
+func demo() []journal.Event {
+	monday := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC)
+	temperature, read := 20.0, 9.0
+	return []journal.Event{
+		{At: monday, Kind: journal.Mixed, Litres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA tetrahydrate", Grams: 500},
+		{At: monday.Add(10 * time.Minute), Kind: journal.Added, Reagent: "citric acid", Grams: 83},
+		{At: monday.Add(16 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Rust: 24, Note: "bench vise, weighed before and after"},
+		{At: monday.Add(17 * time.Hour), Kind: journal.DragOut, Litres: 0.3},
+		{At: monday.Add(40 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Area: 0.15, RustPerArea: 87, Note: "hand planes and chisels"},
+		{At: monday.Add(48 * time.Hour), Kind: journal.Evaporated, Litres: 0.5},
+		{At: monday.Add(49 * time.Hour), Kind: journal.Reading, PH: &read, Resolution: 1},
+	}
+}
+
+func lines(t *tables.Tables, events []journal.Event) *cli.Table {
+	table := &cli.Table{Title: "Life of the bath", Columns: []string{"at", "event", "what", "ph_computed"}}
+	life := journal.NewLife(t)
+	for _, e := range events {
+		pH := any("-")
+		if err := life.Apply(e); err == nil {
+			if st, err := life.Bath().State(); err == nil {
+				pH = st.PH
+			}
+		}
+		table.Add(e.At.Format("2006-01-02 15:04"), string(e.Kind), what(e), pH)
+	}
+	return table
+}
+
+func what(e journal.Event) string {
+	var parts []string
+	if e.Litres > 0 {
+		parts = append(parts, measure.FormatVolume(unit.Volume(e.Litres/1000)))
+	}
+	if e.Reagent != "" {
+		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(e.Grams/1000)), e.Reagent))
+	}
+	if rust := e.RustMass(); rust > 0 {
+		parts = append(parts, fmt.Sprintf("%s of rust (%s)", measure.FormatMass(unit.Mass(rust/1000)), e.Oxide))
+	}
+	if e.Steel > 0 {
+		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatMass(unit.Mass(e.Steel/1000))))
+	}
+	if e.PH != nil {
+		parts = append(parts, fmt.Sprintf("pH %.4g ± %g", *e.PH, e.Resolution))
+	}
+	if e.Note != "" {
+		parts = append(parts, e.Note)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func print(out io.Writer, r *journal.Report) error {
+	c := r.Capacities
+	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
+	_, err := fmt.Fprintf(out, "\n%s of bath; pH %.1f computed; %s of rust so far\n"+
+		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
+		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n",
+		measure.FormatVolume(unit.Volume(r.Litres/1000)), r.PH, mass(r.Tally.Rust),
+		mass(c.Chelant.Rust), c.Oxide, c.PH, mass(c.Equilibrium.Rust), mass(c.Proton.Rust), r.Redox.Ferric, r.Redox.Ferrous)
+	for _, n := range r.Notes {
+		if err == nil {
+			_, err = fmt.Fprintf(out, "  %s\n", n)
+		}
+	}
+	if err == nil {
+		_, err = fmt.Fprintf(out, "\nNext: %s\n", r.Diagnosis.Text)
+	}
+	return err
+}
