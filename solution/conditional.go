@@ -1,0 +1,297 @@
+package solution
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// Surroundings are what a metal and a ligand meet in, beside each other.
+type Surroundings struct {
+	Temperature   unit.Temperature // K, 0 to 100 °C
+	IonicStrength float64          // mol/L, 0 to 5
+
+	// Free is the free concentration of other ligands and metals in mol/L, by
+	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
+	// listed is taken to be absent.
+	Free map[string]float64
+
+	// Total is the concentration in mol/L of others in all the forms that they
+	// have with H⁺ and OH⁻ alone: 0.1 mol/L of an ammonia buffer is
+	// {"NH3": 0.1} at any pH.
+	Total map[string]float64
+}
+
+// Pair is a metal and a ligand in given surroundings: the conditional constant
+// of their 1:1 complex and the side-reaction coefficients that make it up, as
+// functions of pH.
+//
+// With a prime for "in whatever form, the main reaction apart", the textbook
+// definitions are
+//
+//	α_M  = [M′]/[M]      metal that is not with the ligand, over bare metal
+//	α_L  = [L′]/[L]      ligand that is not with the metal, over bare ligand
+//	α_ML = [(ML)′]/[ML]  complex with its acid and hydroxide forms, over ML
+//	K′   = [(ML)′]/([M′][L′]) = K α_ML/(α_M α_L)
+//
+// (A. Ringbom, Complexation in Analytical Chemistry (1963), chapter 2;
+// G. Schwarzenbach & H. Flaschka, Complexometric Titrations, 2nd ed. (1969),
+// chapter 1.) All α are 1 or more. American textbooks call the inverse of α_L
+// the fraction α_Y4−: see [Pair.Fraction].
+//
+// Forms that hold the metal or the ligand more than once are left out: their
+// share depends on how much there is, which a constant cannot tell. Where they
+// matter, ask a [Solution].
+type Pair struct {
+	metal, ligand tables.Component
+	around        Surroundings
+	logGamma      float64 // log10 γ of H⁺, the pH scale's
+	free          []form  // of the metal alone
+	loose         []form  // of the ligand alone
+	complexes     []form
+	others        []other
+}
+
+// form is a species with log10 β at the temperature and the ionic strength.
+type form struct {
+	tables.Formation
+	logBeta float64
+	protons float64
+	with    []tables.Coefficient // of the others, indices into Pair.others
+}
+
+// other is a component of the surroundings.
+type other struct {
+	component int
+	amount    float64 // mol/L
+	total     bool    // amount is the total, not the free concentration
+	forms     []form  // that it has with H⁺ and OH⁻
+}
+
+// NewPair returns a metal and a ligand, each by formula, name or synonym, in
+// surroundings. Unknown names give a [tables.NotFoundError], and numbers out of
+// range an [InputError]. A metal and a ligand without a 1:1 complex in the
+// tables give an error that wraps [tables.ErrNotFound].
+func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
+	p := &Pair{around: around}
+	switch k, i := around.Temperature, around.IonicStrength; {
+	case !(k >= 273.15 && k <= 373.15):
+		return nil, &InputError{"temperature", fmt.Sprintf("%.6g °C", float64(k)-273.15), "0 to 100 °C"}
+	case !(i >= 0 && i <= 5):
+		return nil, &InputError{"ionic strength", fmt.Sprintf("%g mol/L", i), "0 to 5 mol/L"}
+	}
+	p.logGamma = -chem.DebyeHuckel(around.IonicStrength, around.Temperature)
+	var err error
+	if p.metal, err = t.Component(metal); err != nil {
+		return nil, err
+	}
+	if p.ligand, err = t.Component(ligand); err != nil {
+		return nil, err
+	}
+	if p.metal.Role != "metal" {
+		return nil, &InputError{"metal", metal, "a metal ion"}
+	}
+	if p.ligand.Role != "ligand" {
+		return nil, &InputError{"ligand", ligand, "a ligand"}
+	}
+	components := t.Components()
+	index := func(c tables.Component) int {
+		return slices.IndexFunc(components, func(o tables.Component) bool { return o.Species.Equal(c.Species) })
+	}
+	proton, m, l := slices.IndexFunc(components, func(c tables.Component) bool { return c.Role == "proton" }), index(p.metal), index(p.ligand)
+	allowed := []int{proton, m, l}
+	for _, group := range []struct {
+		amounts map[string]float64
+		total   bool
+	}{{around.Free, false}, {around.Total, true}} {
+		for name, amount := range group.amounts {
+			c, err := t.Component(name)
+			if err != nil {
+				return nil, err
+			}
+			if !(amount >= 0 && amount <= 10) {
+				return nil, &InputError{"concentration of " + name, fmt.Sprintf("%g mol/L", amount), "0 to 10 mol/L"}
+			}
+			i := index(c)
+			if slices.Contains(allowed, i) {
+				return nil, &InputError{"surroundings", name, "components other than the pair and H+, each once"}
+			}
+			allowed = append(allowed, i)
+			p.others = append(p.others, other{component: i, amount: amount, total: group.total})
+		}
+	}
+	slices.SortFunc(p.others, func(a, b other) int { return a.component - b.component })
+	for _, f := range t.Formations(allowed, chem.Aqueous) {
+		p.sort(f, proton, m, l)
+	}
+	if len(p.complexes) == 0 {
+		return nil, fmt.Errorf("%w: %s and %s have no 1:1 complex in the tables", tables.ErrNotFound, p.metal.Species, p.ligand.Species)
+	}
+	return p, nil
+}
+
+// sort puts a species where it belongs.
+func (p *Pair) sort(f tables.Formation, proton, m, l int) {
+	s := form{
+		Formation: f,
+		logBeta:   f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
+		protons:   f.Of(proton),
+	}
+	for i, o := range p.others {
+		if n := f.Of(o.component); n != 0 {
+			s.with = append(s.with, tables.Coefficient{Component: i, N: n})
+		}
+	}
+	switch nm, nl := f.Of(m), f.Of(l); {
+	case nm == 1 && nl == 1:
+		p.complexes = append(p.complexes, s)
+	case nm == 1 && nl == 0:
+		p.free = append(p.free, s)
+	case nm == 0 && nl == 1:
+		p.loose = append(p.loose, s)
+	case nm == 0 && nl == 0 && len(s.with) == 1 && s.with[0].N == 1:
+		o := &p.others[s.with[0].Component]
+		s.with = nil
+		o.forms = append(o.forms, s)
+	}
+}
+
+// log10 returns log10 of the concentration of each form over that of the bare
+// partners, at a pH.
+func (p *Pair) log10(forms []form, pH float64) []float64 {
+	logH := -pH - p.logGamma
+	logOther := make([]float64, len(p.others))
+	for i, o := range p.others {
+		logOther[i] = math.Log10(o.amount)
+		if o.total {
+			each := make([]float64, len(o.forms))
+			for k, s := range o.forms {
+				each[k] = s.logBeta + s.protons*logH
+			}
+			logOther[i] -= logSum(each)
+		}
+	}
+	out := make([]float64, len(forms))
+	for k, s := range forms {
+		out[k] = s.logBeta + s.protons*logH
+		for _, c := range s.with {
+			out[k] += c.N * logOther[c.Component]
+		}
+	}
+	return out
+}
+
+// logSum returns log10 Σ 10^x without overflow.
+func logSum(x []float64) float64 {
+	top := slices.Max(x)
+	if math.IsInf(top, -1) {
+		return top
+	}
+	sum := 0.0
+	for _, v := range x {
+		sum += math.Pow(10, v-top)
+	}
+	return top + math.Log10(sum)
+}
+
+// LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with
+// OH⁻ and with the other ligands.
+func (p *Pair) LogAlphaMetal(pH float64) float64 { return logSum(p.log10(p.free, pH)) }
+
+// LogAlphaLigand returns log10 α_L at a pH: side reactions of the ligand with
+// H⁺ and with the other metals.
+func (p *Pair) LogAlphaLigand(pH float64) float64 { return logSum(p.log10(p.loose, pH)) }
+
+// Fraction returns [L]/[L′] = 1/α_L at a pH, the α_Y4− of many textbooks:
+// 0.30 for EDTA at pH 10 on the concentration scale at 25 °C and 0.1 mol/L.
+func (p *Pair) Fraction(pH float64) float64 { return math.Pow(10, -p.LogAlphaLigand(pH)) }
+
+// LogK returns log10 K of M + L = ML between bare partners, at the temperature
+// and ionic strength; NaN if the tables have only acid or hydroxide forms.
+func (p *Pair) LogK() float64 {
+	for _, s := range p.complexes {
+		if s.protons == 0 && len(s.with) == 0 {
+			return s.logBeta
+		}
+	}
+	return math.NaN()
+}
+
+// LogAlphaComplex returns log10 α_ML at a pH: the acid and hydroxide forms of
+// the complex, and mixed ones. NaN where LogK is.
+func (p *Pair) LogAlphaComplex(pH float64) float64 {
+	return logSum(p.log10(p.complexes, pH)) - p.LogK()
+}
+
+// LogConditional returns log10 K′ at a pH. It is defined even where LogK is not.
+func (p *Pair) LogConditional(pH float64) float64 {
+	return logSum(p.log10(p.complexes, pH)) - p.LogAlphaMetal(pH) - p.LogAlphaLigand(pH)
+}
+
+// PConcH returns −log10 [H⁺] at a pH: textbook tables of α, which are
+// reckoned with concentrations, are to be read at that number.
+func (p *Pair) PConcH(pH float64) float64 { return pH + p.logGamma }
+
+// PH returns the pH at a −log10 [H⁺].
+func (p *Pair) PH(pConcH float64) float64 { return pConcH - p.logGamma }
+
+// EndpointLogK is the log10 K′ from which on a titration of 0.01 mol/L of
+// metal ends within 0.1 % (Ringbom 1963, chapter 4: log c K′ of 6 or more),
+// and from which on a chelant takes all of a metal for practical purposes.
+const EndpointLogK = 8
+
+// MinimumPH returns the lowest pH from 0 to 14, within 1e-6, from which on
+// log10 K′ reaches a value, [EndpointLogK] as a rule. If it never does, the
+// error wraps [ErrUnreachable] and tells how far it gets.
+func (p *Pair) MinimumPH(logK float64) (float64, error) {
+	if math.IsNaN(logK) || math.IsInf(logK, 0) {
+		return 0, &InputError{"log10 K′", fmt.Sprint(logK), "a finite number"}
+	}
+	const step = 0.02
+	best, at := math.Inf(-1), 0.0
+	for pH := 0.0; pH <= 14+step/2; pH += step {
+		k := p.LogConditional(pH)
+		if k > best {
+			best, at = k, pH
+		}
+		if k < logK {
+			continue
+		}
+		low, high := max(pH-step, 0), pH
+		if p.LogConditional(low) >= logK {
+			return low, nil
+		}
+		for high-low > 1e-6 {
+			if middle := (low + high) / 2; p.LogConditional(middle) < logK {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+		return high, nil
+	}
+	return 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
+		ErrUnreachable, p.metal.Species, p.ligand.Species, best, at, logK)
+}
+
+// Warnings tells which forms that matter at a pH are used beyond the
+// temperature and ionic strength of their data.
+func (p *Pair) Warnings(pH float64) []Warning {
+	var out []Warning
+	for _, group := range [][]form{p.free, p.loose, p.complexes} {
+		each := p.log10(group, pH)
+		all := logSum(each)
+		for k, s := range group {
+			share := math.Pow(10, each[k]-all)
+			if span := s.Constant.Span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
+				out = append(out, Warning{s.Species, span, p.around.Temperature, p.around.IonicStrength, share})
+			}
+		}
+	}
+	return out
+}
