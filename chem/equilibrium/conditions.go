@@ -15,8 +15,8 @@ type Conditions struct {
 	// Total is each component's total, mol per litre of solution, the amount
 	// in solids included. It may be negative where a component occurs with
 	// negative coefficients. A total of exactly 0 removes a component, with
-	// all that contains it, if nothing contains it with a negative
-	// coefficient. Totals of held components are not read.
+	// all species and solids that contain it, if no species contains it with a
+	// negative coefficient (or all do). Totals of held components are not read.
 	Total []float64
 	// Held marks components whose concentration is given instead of the
 	// total; nil holds none.

@@ -212,10 +212,19 @@ func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, 
 			return false, err
 		}
 		w.refresh()
-		if f.fast.known = b.since < 16; !f.native && !w.closes() {
+		if f.fast.known = b.since < 16; !f.native && !w.closes(false) {
 			return false, nil
 		}
-		out := w.settleAmounts()
+		if !w.wanted() {
+			return false, nil
+		}
+		copy(w.m, w.want)
+		out := int32(-1)
+		for _, k := range w.active {
+			if w.m[k] < 0 && (out < 0 || w.m[k] < w.m[out]) {
+				out = k
+			}
+		}
 		if out >= 0 {
 			w.leave(out)
 			continue
@@ -234,19 +243,6 @@ func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, 
 		return true, nil
 	}
 	return false, nil
-}
-
-// settleAmounts sets the amounts of the solids present and returns the one
-// that is most negative, or -1.
-func (w *Workspace) settleAmounts() int32 {
-	out, least := int32(-1), 0.0
-	for _, k := range w.active {
-		w.m[k] = w.amount(w.slotOf(k))
-		if w.m[k] < least {
-			out, least = k, w.m[k]
-		}
-	}
-	return out
 }
 
 // loop finds I = ionic(I).

@@ -14,6 +14,7 @@ const (
 // It is Newton's method on F_i = ln P_i - ln N_i, where P_i sums what counts
 // positively in balance i and N_i what counts negatively. Where single species
 // rule P and N, F is linear in y, however far away the answer is.
+
 func (w *Workspace) equilibrate(budget int) bool {
 	f := w.f
 	n := f.n
@@ -28,7 +29,13 @@ func (w *Workspace) equilibrate(budget int) bool {
 		}
 		pivot := w.jacobian()
 		if !(pivot > 1e-14) {
-			return false
+			if fresh || !(theta < 0.3) {
+				return false
+			}
+			fresh = theta < 0.01
+			theta = w.rechoose()
+			f, n = w.f, w.f.n
+			continue
 		}
 		d := w.d[:n]
 		for i := range d {
@@ -76,7 +83,7 @@ func (w *Workspace) equilibrate(budget int) bool {
 		ill := !(pivot > illPivot)
 		short := big < lastStep
 		switch {
-		case short && (fresh || !ill && !f.chosen) && (f.native || w.closes()):
+		case short && (fresh || !ill && !f.chosen) && (f.native || w.closes(fresh)):
 			return true
 		case short || ill && !fresh:
 			fresh = true
@@ -99,23 +106,23 @@ func (w *Workspace) rechoose() float64 {
 }
 
 // closes reports whether the balances of the original components are met too:
-// in a frame with solids they are combinations of those just solved.
-func (w *Workspace) closes() bool {
-	p, f := &w.p, w.f
+// elsewhere they are combinations of those just solved. It is strict unless
+// there is no fresher frame to try.
+func (w *Workspace) closes(fresh bool) bool {
+	within := 0.2 * tolerance
+	if fresh {
+		within = 0.9 * tolerance
+	}
+	p := &w.p
 	sum, size := w.g[:p.n], w.size[:p.n]
 	for i, t := range p.t[:p.n] {
 		sum[i], size[i] = -t, math.Abs(t)
 	}
 	p.species.addTo(sum, size, w.c[:p.species.len()])
-	clear(w.want)
-	for i := range f.slots {
-		if a := f.anchor[i]; a >= solidBase {
-			w.want[a-solidBase] = w.amount(i)
-		}
-	}
+	w.wanted()
 	p.solids.addTo(sum, size, w.want[:p.solids.len()])
 	for i, s := range sum {
-		if !(math.Abs(s) <= 0.2*tolerance*size[i]) {
+		if !(math.Abs(s) <= within*size[i]) {
 			return false
 		}
 	}
@@ -131,7 +138,7 @@ func (w *Workspace) solveSet() error {
 		w.take()
 		switch w.hurry() {
 		case solved:
-			if w.land(); w.f.native || w.closes() {
+			if w.land(); w.f.native || w.closes(false) {
 				return nil
 			}
 		case near:
@@ -142,13 +149,13 @@ func (w *Workspace) solveSet() error {
 		return nil
 	}
 	w.crowd = 0 // out of a safe point nothing grows beyond reason
-	for round := range 60 {
+	for round := range 12 {
 		if round == 4 && w.edge() {
 			break
 		}
 		copy(w.y, w.safe[:w.f.n])
 		w.evaluate()
-		w.descend(4)
+		w.descend(min(4<<round, 256))
 		copy(w.safe, w.y[:w.f.n])
 		w.log()
 		if w.equilibrate(15) {

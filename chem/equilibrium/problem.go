@@ -19,7 +19,8 @@ type problem struct {
 	uses    []int32   // species per unknown
 
 	state       []uint8 // per component
-	plus, minus []bool  // per component: something counts positively, negatively
+	plus, minus []bool  // per component: some species counts positively, negatively
+	up, down    []bool  // per component: some species or solid does
 	alive       []bool  // per species
 	on          []bool  // per solid
 	lnK, lnKs   []float64
@@ -44,6 +45,7 @@ func (p *problem) init(s *System) {
 		comp: i(n), back: i(n), species: s.species.clone(), spec: i(m), a: f(m),
 		solids: s.solids.clone(), solid: i(k), b: f(k), t: f(n), uses: i(n),
 		state: make([]uint8, n), plus: make([]bool, n), minus: make([]bool, n),
+		up: make([]bool, n), down: make([]bool, n),
 		alive: make([]bool, m), on: make([]bool, k),
 		lnK: f(m), lnKs: f(k), lnHeld: f(n),
 	}
@@ -136,7 +138,7 @@ func (w *Workspace) next() uint64 {
 // structure; a total that cannot be met gives one that differs from any.
 func (p *problem) expect(i int, t float64) uint8 {
 	switch {
-	case t > 0 && p.plus[i], t < 0 && p.minus[i], t == 0 && p.plus[i] && p.minus[i]:
+	case t > 0 && p.up[i], t < 0 && p.down[i], t == 0 && p.plus[i] && p.minus[i]:
 		return unknown
 	case t == 0 && !p.minus[i]:
 		return removed
@@ -166,7 +168,9 @@ func (w *Workspace) reduce(c *Conditions) error {
 		clear(p.plus)
 		clear(p.minus)
 		s.species.signs(p.alive, p.plus, p.minus)
-		s.solids.signs(p.on, p.plus, p.minus)
+		copy(p.up, p.plus)
+		copy(p.down, p.minus)
+		s.solids.signs(p.on, p.up, p.down)
 		for i, st := range p.state {
 			if st != unknown {
 				continue

@@ -14,26 +14,32 @@ func (w *Workspace) precipitate(first bool) error {
 	p := &w.p
 	k := p.solids.len()
 	m := w.m[:k]
+	var failed error
 	for round := 0; round < 10+10*k; round++ {
 		if round > 0 || !first {
 			if err := w.solveSet(); err != nil {
-				return err
-			}
-		}
-		f := w.f
-		// amounts that the active solids want
-		block, t := -1, 1.0
-		for i := range f.slots {
-			a := f.anchor[i]
-			if a < solidBase {
+				// totals that only a solid can meet send x off towards it
+				at := w.oversaturated()
+				if failed = err; at < 0 || w.enter(int32(at)) != nil {
+					return err
+				}
+				for r := range w.f.n {
+					w.y[r] = -23 // where it was sent to is no place to start from
+				}
 				continue
 			}
-			a -= solidBase
-			want := w.amount(i)
-			w.want[a] = want
-			if want < 0 {
+		}
+		// amounts that the active solids want
+		if !w.wanted() && w.f != &w.frames[1] {
+			w.rechoose()
+			w.equilibrate(10)
+			w.wanted()
+		}
+		block, t := int32(-1), 1.0
+		for _, a := range w.active {
+			if want := w.want[a]; want < 0 {
 				if s := m[a] / (m[a] - want); block < 0 || s < t {
-					block, t = int(a), s
+					block, t = a, s
 				}
 			}
 		}
@@ -44,7 +50,7 @@ func (w *Workspace) precipitate(first bool) error {
 			}
 		}
 		if block >= 0 {
-			w.leave(int32(block))
+			w.leave(block)
 			continue
 		}
 		at := w.oversaturated()
@@ -55,20 +61,35 @@ func (w *Workspace) precipitate(first bool) error {
 			return err
 		}
 	}
-	return &ComponentError{Component: int(p.solid[0]), Value: m[0], Err: ErrConvergence}
+	if failed != nil {
+		return failed
+	}
+	return &ComponentError{Component: int(p.comp[0]), Value: p.t[0], Err: ErrConvergence}
 }
 
-// amount is the total of the fixed anchor in slot i that is not dissolved.
-func (w *Workspace) amount(i int) float64 {
+// wanted sets w.want, the amounts of the active solids: what of the fixed anchors'
+// totals is not dissolved. It reports whether all of them are known to a
+// few digits at least, the rounding of the balances considered.
+func (w *Workspace) wanted() bool {
 	f := w.f
 	n := f.slots
-	d := f.tt[i]
-	for j := range w.p.species.len() {
-		if v := f.v[j*n+i]; v != 0 {
-			d = d.fma(-v, w.c[j])
+	sharp := true
+	clear(w.want)
+	for i, a := range f.anchor[:n] {
+		if a < solidBase {
+			continue
 		}
+		d, size := f.tt[i], 0.0
+		for j := range w.p.species.len() {
+			if v := f.v[j*n+i]; v != 0 {
+				d = d.fma(-v, w.c[j])
+				size += math.Abs(v * w.c[j])
+			}
+		}
+		w.want[a-solidBase] = d.hi
+		sharp = sharp && math.Abs(d.hi) > 1e-6*size
 	}
-	return d.hi
+	return sharp
 }
 
 // oversaturated returns the inactive solid that exceeds saturation most, or -1.

@@ -113,7 +113,7 @@ func (w *Workspace) cold(c *Conditions, r *Result) error {
 func (w *Workspace) finish(c *Conditions, r *Result, done bool) error {
 	if done && w.quick == w.f {
 		w.land()
-		done = w.f.native || w.closes()
+		done = w.f.native || w.closes(false)
 	}
 	if err := w.precipitate(done); err != nil {
 		return err

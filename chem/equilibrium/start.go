@@ -26,7 +26,7 @@ func (w *Workspace) guess() {
 // pivot of the simplex method. It returns the slot of a balance that cannot be met, or -1.
 func (w *Workspace) tropical() int {
 	p := &w.p
-	var scale float64
+	scale := 1e-10
 	for _, t := range p.t[:p.n] {
 		scale = max(scale, math.Abs(t))
 	}
@@ -35,8 +35,12 @@ func (w *Workspace) tropical() int {
 	clear(w.m)
 	w.f = &w.frames[1]
 	// A little of every species is added so that no amount is zero by accident.
-	if i := w.simplex(1e-9*scale, level); i >= 0 {
-		return i
+	short := w.simplex(1e-9*scale, level)
+	for ; short == unbounded && level < 600; level += 10 {
+		short = w.simplex(1e-9*scale, level+10) // species stable enough to exceed that concentration
+	}
+	if short >= 0 {
+		return short
 	}
 	f := w.f
 	for i, a := range f.anchor[:f.slots] {
@@ -58,7 +62,7 @@ func (w *Workspace) tropical() int {
 // failed, and leaves the present frame and point alone.
 func (w *Workspace) edge() bool {
 	p, f := &w.p, w.f
-	var scale float64
+	scale := 1e-10
 	for _, t := range p.t[:p.n] {
 		scale = max(scale, math.Abs(t))
 	}
@@ -69,9 +73,14 @@ func (w *Workspace) edge() bool {
 	return short >= 0
 }
 
+const (
+	met       = -1
+	unbounded = -2
+)
+
 // simplex pivots the frame in use to the optimum for totals with more of every
 // species added, whose amounts it leaves in w.g. It returns the slot of a
-// balance that cannot be met, or -1.
+// balance that cannot be met, met or unbounded.
 func (w *Workspace) simplex(extra, level float64) int {
 	p, f := &w.p, w.f
 	m, k := p.species.len(), p.solids.len()
@@ -157,7 +166,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 			}
 		}
 		if leave < 0 {
-			break
+			return unbounded
 		}
 		for i, v := range row {
 			amount[i] -= t * v
@@ -169,5 +178,5 @@ func (w *Workspace) simplex(extra, level float64) int {
 		}
 		w.exchange(leave, enter, id)
 	}
-	return -1
+	return met
 }

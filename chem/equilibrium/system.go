@@ -1,6 +1,9 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A System is the stoichiometry of a problem, compiled once to flat arrays.
 // It is immutable and may be shared by any number of goroutines; each of them
@@ -43,8 +46,8 @@ func compile(dense [][]float64) rows {
 // electron for one, is allowed.
 //
 // New refuses, with an [*InputError]: no component or no species, a row of the
-// wrong length, a coefficient that is not finite, a row of zeros, two species
-// with the same row (add their constants), and components that the species
+// wrong length, a coefficient that is not finite, a row of zeros, a solid
+// without a positive coefficient, two species with the same row (add their constants), and components that the species
 // cannot tell apart (linearly dependent columns). Two solids may share a row:
 // the less soluble one wins.
 func New(components int, species, solids [][]float64) (*System, error) {
@@ -59,6 +62,11 @@ func New(components int, species, solids [][]float64) (*System, error) {
 	}
 	if err := checkRows("solids", components, solids); err != nil {
 		return nil, err
+	}
+	for k, row := range solids {
+		if !(slices.Max(row) > 0) {
+			return nil, &InputError{Field: "solids", Index: k, Value: slices.Max(row), Want: "a positive coefficient: a solid takes up at least one component"}
+		}
 	}
 	for j := range species {
 		for k := range j {

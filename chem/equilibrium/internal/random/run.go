@@ -149,7 +149,11 @@ func (t *Tally) Check(p *Problem, c *equilibrium.Conditions, r *equilibrium.Resu
 	}
 	present := false
 	for k, row := range p.Solids {
-		if math.IsInf(c.LnKs[k], 1) {
+		missing := false
+		for i, v := range row {
+			missing = missing || v != 0 && math.IsInf(r.LnC[i], 0)
+		}
+		if missing || math.IsInf(c.LnKs[k], 1) {
 			if r.Solid[k] != 0 {
 				return fmt.Errorf("solid %d is switched off but present", k)
 			}
