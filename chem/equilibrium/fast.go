@@ -25,6 +25,9 @@ type fast struct {
 	f, d   []float64
 	x      []float64 // core ln c
 	diag   []float64
+	u0, d1 []float64 // where the last warm solve started, its first step
+	miss   []float64 // what that step missed the answer by
+	missed bool
 	border border
 	known  bool      // k is up to date
 	valid  bool      // the sums belong to u and k
@@ -38,7 +41,7 @@ func (t *fast) init(n, m int) {
 	*t = fast{
 		k: f(m), v: f(m), u: f(n), m: f(n), s: make([]runSum, m), te: f(n),
 		pos: f(n), posQ: f(n), negQ: f(n), h: f(n * n), he: f(n * n), heN: f(n), hee: f(n), sum: f(n),
-		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), x: f(n), diag: f(n + 1),
+		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), x: f(n), diag: f(n + 1), u0: f(n), d1: f(n), miss: f(n),
 	}
 	t.border.init(n, m)
 }
@@ -435,14 +438,18 @@ func (w *Workspace) ready() bool {
 	return true
 }
 
-// hurry solves on the fast path from t.u.
+// hurry solves on the fast path from t.u. Where the sums of the last answer still
+// stand, as on the next point of a titration, the first step costs no pass, and it
+// is corrected by what the like step missed last time, scaled as a second-order
+// term.
 func (w *Workspace) hurry() int {
-	t := &w.f.fast
-	if !t.valid {
+	l, t := &w.f.lay, &w.f.fast
+	predict := t.valid
+	if !predict {
 		w.pass()
 	}
 	theta := w.logs()
-	for range 16 {
+	for step := range 16 {
 		if !(theta < 1e3) {
 			return lost
 		}
@@ -460,10 +467,30 @@ func (w *Workspace) hurry() int {
 		if big > 12 {
 			scale = 12 / big
 		}
+		if predict && step == 0 {
+			copy(t.u0, t.u[:l.nc])
+			var new2, old2, miss2 float64
+			for i, v := range t.d[:l.nc] {
+				new2 += v * v
+				old2 += t.d1[i] * t.d1[i]
+				miss2 += t.miss[i] * t.miss[i]
+			}
+			copy(t.d1, t.d[:l.nc])
+			if f := new2 / old2; t.missed && f < 4 && miss2*f*f < 0.2*new2 {
+				for i, v := range t.miss[:l.nc] {
+					t.d[i] += f * v
+				}
+			}
+		}
 		w.step(scale)
 		w.pass()
 		theta = w.logs()
 		if big < lastStep && theta <= tolerance {
+			if t.missed = predict; predict {
+				for i, v := range t.d1[:l.nc] {
+					t.miss[i] = math.Log(t.u[i]/t.u0[i]) - v
+				}
+			}
 			w.quick = w.f
 			return solved
 		}
@@ -506,4 +533,17 @@ func (w *Workspace) take() {
 		t.u[i] = math.Exp(w.y[c])
 	}
 	t.valid = false
+}
+
+// sumsTo writes the sums of the last pass: Σ ν c and Σ |ν| c per component.
+func (w *Workspace) sumsTo(sum, size []float64) {
+	l, t := &w.f.lay, &w.f.fast
+	for i, c := range l.core {
+		sum[c], size[c] = t.pos[i], t.pos[i]
+	}
+	sum[l.core[0]] -= t.neg
+	size[l.core[0]] += t.neg
+	for i, c := range l.elim {
+		sum[c], size[c] = t.sum[i], t.sum[i]
+	}
 }

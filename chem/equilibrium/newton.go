@@ -18,7 +18,7 @@ const (
 func (w *Workspace) equilibrate(budget int) bool {
 	f := w.f
 	n := f.n
-	fresh := false
+	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
 	w.quick = nil
 	w.evaluate()
 	theta := w.log()
@@ -28,14 +28,14 @@ func (w *Workspace) equilibrate(budget int) bool {
 			return true
 		}
 		pivot := w.jacobian()
-		if !(pivot > 1e-14) {
-			if fresh || !(theta < 0.3) {
-				return false
-			}
-			fresh = theta < 0.01
+		if pivot < illPivot && theta < min(0.3, 0.1*chosen) {
+			chosen = theta
 			theta = w.rechoose()
 			f, n = w.f, w.f.n
 			continue
+		}
+		if !(pivot > 1e-14) {
+			return false
 		}
 		d := w.d[:n]
 		for i := range d {
@@ -73,20 +73,14 @@ func (w *Workspace) equilibrate(budget int) bool {
 			alpha *= 0.35
 		}
 		if theta > tolerance || alpha < 1 {
-			if pivot < illPivot && !fresh && theta < 0.3 {
-				fresh = theta < 0.01
-				theta = w.rechoose()
-				f, n = w.f, w.f.n
-			}
 			continue
 		}
-		ill := !(pivot > illPivot)
-		short := big < lastStep
-		switch {
-		case short && (fresh || !ill && !f.chosen) && (f.native || w.closes(fresh)):
-			return true
-		case short || ill && !fresh:
-			fresh = true
+		fresh := chosen < 0.01
+		if big < lastStep {
+			if (fresh || pivot > illPivot && !f.chosen) && (f.native || w.closes(fresh)) {
+				return true
+			}
+			chosen = 0
 			theta = w.rechoose()
 			f, n = w.f, w.f.n
 		}

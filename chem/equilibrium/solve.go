@@ -174,10 +174,14 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 		}
 	}
 	size := w.size
-	clear(size)
-	clear(r.Total)
-	s.species.addTo(r.Total, size, r.C)
-	s.solids.addTo(r.Total, size, r.Solid)
+	if w.quick == w.f && w.f.native && p.n == s.components {
+		w.sumsTo(r.Total, size) // the last pass has them
+	} else {
+		clear(size)
+		clear(r.Total)
+		s.species.addTo(r.Total, size, r.C)
+		s.solids.addTo(r.Total, size, r.Solid)
+	}
 	r.Residual = 0
 	for i, st := range p.state {
 		if st == unknown {
