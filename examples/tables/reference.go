@@ -1,0 +1,219 @@
+package main
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/chelation/tables"
+)
+
+// kinds are the tables that can be asked for.
+var kinds = map[string]func(question, *answer){
+	"fits":           fits,
+	"observations":   observations,
+	"species":        allSpecies,
+	"components":     components,
+	"solids":         solids,
+	"sources":        sources,
+	"reagents":       reagents,
+	"waters":         waters,
+	"hazards":        hazards,
+	"hardness-units": hardnessUnits,
+	"indicators":     indicators,
+	"strips":         strips,
+	"rusts":          rusts,
+	"rust-phases":    rustPhases,
+	"corrosivity":    corrosivity,
+	"couples":        couples,
+}
+
+func (q question) table(name string) (*answer, error) {
+	names := slices.Sorted(maps.Keys(kinds))
+	fill, ok := kinds[strings.ToLower(name)]
+	if !ok {
+		return nil, &tables.NotFoundError{Kind: "table", Name: name, Near: near(name, names)}
+	}
+	a := &answer{}
+	fill(q, a)
+	return a, nil
+}
+
+// near returns the names that share the most with the one asked for, or all.
+func near(name string, names []string) []string {
+	var out []string
+	for _, n := range names {
+		if short := min(3, len(name)); short > 0 && strings.HasPrefix(n, strings.ToLower(name[:short])) {
+			out = append(out, n)
+		}
+	}
+	if len(out) == 0 {
+		return names
+	}
+	return out
+}
+
+// overview lists the tables and how long they are.
+func (q question) overview() (*answer, error) {
+	all := &answer{}
+	all.Title = "Tables: print one with -table"
+	all.Columns = []string{"table", "rows", "columns", "sources"}
+	for _, name := range slices.Sorted(maps.Keys(kinds)) {
+		a, err := q.table(name)
+		if err != nil {
+			return nil, err
+		}
+		all.Add(name, len(a.Rows), strings.Join(a.Columns, " "), len(a.sources))
+	}
+	return all, nil
+}
+
+// spread writes a range with its unit told in the column.
+func spread(r tables.Range) string {
+	short := func(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+	if r == (tables.Range{}) {
+		return ""
+	}
+	return fmt.Sprintf("%s (%s to %s)", short(r.Typical), short(r.Low), short(r.High))
+}
+
+func list(s []string) string { return strings.Join(s, "; ") }
+
+func components(q question, a *answer) {
+	a.Title = "Components: what all species are made of"
+	a.Columns = []string{"species", "name", "role", "synonyms"}
+	for _, c := range q.Components() {
+		a.Add(c.Species.String(), c.Name, c.Role, list(c.Synonyms))
+	}
+}
+
+func solids(q question, a *answer) {
+	a.Title = "Solids, with log10 of the constant of their dissolution into the components, at " + q.at()
+	a.Columns = []string{"species", "name", "log_ks", "sigma", "molar_mass_g_mol", "density_g_cm3", "forms", "dissolution", "source", "note"}
+	for s := range q.Solids() {
+		f, err := q.Formation(s.Species.String())
+		if err != nil {
+			continue // cannot be: loading demands it
+		}
+		made, formed, _ := strings.Cut(q.formation(f), " = ")
+		keys := slices.Clone(s.Sources)
+		for _, n := range f.Equilibria[:1] {
+			keys = append(keys, used(q.Equilibria()[n])...)
+		}
+		density := any("")
+		if s.Density > 0 {
+			density = s.Density
+		}
+		a.Add(s.Species.String(), s.Name, logK(-f.Constant.Log10K(q.temperature, q.ionic)), decimal{f.Constant.Sigma(q.temperature, q.ionic), 2},
+			decimal{s.Species.Formula.MolarMass(), 3}, density, string(s.Forms), formed+" = "+made, a.cite(keys...), s.Note)
+	}
+}
+
+func sources(q question, a *answer) {
+	a.Title = "Sources"
+	a.Columns = []string{"key", "access", "citation", "note"}
+	for s := range q.Sources() {
+		a.Add(s.Key, s.Access, s.Citation, s.Note)
+	}
+}
+
+func reagents(q question, a *answer) {
+	a.Title = "Reagents as sold"
+	a.Columns = []string{"id", "name", "formula", "molar_mass_g_mol", "assay", "excess_base_mol_mol", "form", "chelation_value_mg_g", "hazards", "source", "note"}
+	for r := range q.Reagents() {
+		a.Add(r.ID, r.Name, r.Formula.String(), decimal{r.Formula.MolarMass(), 2}, spread(r.Assay), spread(r.ExcessBase), string(r.Form),
+			spread(r.ChelationValue()), list(r.Hazards), a.cite(r.Sources...), r.Note)
+	}
+}
+
+func waters(q question, a *answer) {
+	a.Title = "Waters; ions in mol/L"
+	a.Columns = []string{"id", "name", "ph", "hardness", "alkalinity", "ions", "source", "note"}
+	for w := range q.Waters() {
+		var ions []string
+		for _, i := range w.Ions {
+			ions = append(ions, fmt.Sprintf("%s %.3g", i.Species, i.Concentration))
+		}
+		a.Add(w.ID, w.Name, w.PH, w.Hardness().String(), w.Alkalinity.String(), list(ions), a.cite(w.Sources...), w.Note)
+	}
+}
+
+func hazards(q question, a *answer) {
+	a.Title = "Cautions; the label of the product and local rules stand above them"
+	a.Columns = []string{"key", "code", "signal", "caution", "mix", "standard", "source"}
+	for h := range q.Hazards() {
+		a.Add(h.Key, h.Code, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
+	}
+}
+
+func hardnessUnits(q question, a *answer) {
+	a.Title = "Units of hardness and alkalinity"
+	a.Columns = []string{"id", "name", "symbols", "hardness_mol_l", "alkalinity_eq_l", "source", "note"}
+	for u := range q.HardnessUnits() {
+		a.Add(u.ID, u.Name, list(u.Symbols), u.PerHardness, u.PerAlkalinity, a.cite(u.Sources...), u.Note)
+	}
+}
+
+func indicators(q question, a *answer) {
+	a.Title = "Indicators"
+	a.Columns = []string{"id", "name", "kind", "pka", "colours", "changes_ph", "complexes_log_k", "conditions", "source", "note"}
+	for x := range q.Indicators() {
+		var pka, changes, complexes []string
+		for _, p := range x.PKa {
+			pka = append(pka, fmt.Sprint(p))
+		}
+		for _, c := range x.Changes {
+			changes = append(changes, fmt.Sprintf("%g to %g", c.Low, c.High))
+		}
+		for _, c := range x.Complexes {
+			complexes = append(complexes, fmt.Sprintf("%s %v %s", c.Metal, c.LogBeta, c.Colour))
+		}
+		a.Add(x.ID, x.Name, string(x.Kind), list(pka), list(x.Colours), list(changes), list(complexes), x.Conditions, a.cite(x.Sources...), x.Note)
+	}
+}
+
+func strips(q question, a *answer) {
+	a.Title = "Test strips and meters"
+	a.Columns = []string{"id", "name", "quantity", "unit", "low", "high", "step", "reading_error", "source", "note"}
+	for s := range q.Strips() {
+		a.Add(s.ID, s.Name, s.Quantity, s.Unit, s.Low, s.High, s.Step, s.ReadingError, a.cite(s.Sources...), s.Note)
+	}
+}
+
+func rusts(q question, a *answer) {
+	a.Title = "Kinds of rust, as mass fractions of phases"
+	a.Columns = []string{"id", "name", "constituents", "iron_fraction", "porosity", "density_kg_m3", "adherence", "source", "note"}
+	for r := range q.Rusts() {
+		var parts []string
+		for _, c := range r.Constituents {
+			parts = append(parts, c.Phase.Name+" "+spread(c.Share))
+		}
+		a.Add(r.ID, r.Name, list(parts), spread(r.IronFraction()), spread(r.Porosity), spread(r.Density()), string(r.Adherence), a.cite(r.Sources...), r.Note)
+	}
+}
+
+func rustPhases(q question, a *answer) {
+	a.Title = "Phases of rust"
+	a.Columns = []string{"id", "name", "formula", "molar_mass_g_mol", "density_kg_m3", "iron_fraction", "source", "note"}
+	for p := range q.RustPhases() {
+		a.Add(p.ID, p.Name, p.Formula.String(), decimal{p.Formula.MolarMass(), 2}, decimal{p.Density, 0}, p.IronFraction(), a.cite(p.Sources...), p.Note)
+	}
+}
+
+func corrosivity(q question, a *answer) {
+	a.Title = "What bare steel loses in the first year"
+	a.Columns = []string{"class", "category", "surroundings", "thinning_low_um", "thinning_high_um", "loss_low_g_m2", "loss_high_g_m2", "source"}
+	for c := range q.Corrosivities() {
+		a.Add(c.Class, c.Category, c.Surroundings, c.ThinningLow, c.ThinningHigh, c.LossLow, c.LossHigh, a.cite(c.Sources...))
+	}
+}
+
+func couples(q question, a *answer) {
+	a.Title = "Redox couples: standard potentials against the hydrogen electrode"
+	a.Columns = []string{"id", "name", "oxidised", "reduced", "electrons", "potential_v", "uncertainty_v", "source", "note"}
+	for c := range q.Couples() {
+		a.Add(c.ID, c.Name, c.Oxidised.String(), c.Reduced.String(), c.Electrons(), logK(c.Potential), logK(c.Uncertainty), a.cite(c.Sources...), c.Note)
+	}
+}

@@ -1,0 +1,80 @@
+// Package tables is the reference data of the library: equilibrium constants,
+// solids, reagents, waters, indicators, test strips, kinds of rust. Every number
+// has a source. The data are plain CSV files in the folder data, for a chemist
+// to review in a diff; [Standard] loads and verifies them, and [Load] does so
+// for files of your own.
+//
+//	t, err := tables.Standard()
+//	fe, err := t.Formation("ferric EDTA")      // how Fe(edta)- is made, with its constant
+//	fe.Constant.Log10K(chem.Celsius(20), 0.2)  // log10 β in a bath
+//	all, err := t.Between("Fe3+", "edta")      // all that iron(III) and EDTA make
+//	k, err := t.Constant("Fe(edta)- + Ca2+ = Ca(edta)^2- + Fe3+")
+//
+// # Components, reactions, formations
+//
+// All species are made of components: the hydrogen ion, bare metal ions, and
+// ligands without their protons ([Component]). The files in data/constants hold
+// reactions as the literature writes them, one row for each published value:
+// the reaction, log K or enthalpy, temperature, ionic strength, background salt,
+// uncertainty, source and note. All rows of a reaction are fitted together,
+// which gives an [Equilibrium] with its observations and their residuals. Adding
+// reactions up gives each species from the components: a [Formation]. A species
+// that could be made in two ways is refused, for it would count twice.
+//
+// # Which value, when sources disagree
+//
+// All published values stay in the files. A row is used, "fit", or kept beside
+// for comparison, "hold", and then the note says why after "held: ". A row that
+// is used though it lies off the others by more than 0.3 log units or 8 kJ/mol
+// says so after "disagrees: ". What is left open by the data gets a default with
+// a wide uncertainty, and every constant tells the temperature and ionic
+// strength up to which it rests on data (see [chem.Fit] and [chem.Span]).
+//
+// The leading source is the critical compilation of Smith, Martell and
+// Motekaitis, NIST SRD 46 version 8 (2004), whose row numbers the notes give;
+// data/NOTICE.txt tells what was changed. The constants are quotients of
+// concentrations, in mol/L, so that the background salt matters twice:
+//
+//   - EDTA, NTA, DTPA and HEDTA bind Na⁺ and K⁺. The pairs are species of their
+//     own, and values from sodium and potassium salts are corrected for them;
+//     one constant then stands for all media.
+//   - The weak pairs of other anions, such as NaCO3⁻, are part of the
+//     Debye–Hückel term and of constants measured in sodium salts. They are
+//     held, or they would count twice; the standards of pH, which this choice
+//     meets within 0.02 from 10 to 40 °C and 0.03 from 0 to 50 °C, are the
+//     arbiter.
+//
+// Sodium salts are preferred where a constant depends on the medium, since
+// baths hold sodium. Values between 0 and 1 mol/L are used; one linear term
+// does not carry every reaction so far, and rows where baths live weigh more.
+//
+// Temperature comes in by enthalpy and, where values at three temperatures or
+// enthalpies at two are at hand, by heat capacity: constant enthalpy alone puts
+// the standards of pH off by 0.02 to 0.07 at 0 and 50 °C. Citric, phthalic,
+// acetic acid and calcite have their series from the equations of the
+// literature, recalled from memory and recomputed at 25 °C.
+//
+// # Iron
+//
+// Fresh ferric hydroxide has log K 3.2 to 4.9 in print, for Fe(OH)3(s) + 3 H⁺;
+// the value measured in solution on two-line ferrihydrite, 3.5 (Stefánsson 2007),
+// is used, with the hydrolysis constants of the same study. Goethite and hematite
+// follow calorimetry and the compilation together, lepidocrocite follows
+// calorimetry, 1.83 (Majzlan et al. 2003), though 0.59 is in print too. Only
+// ferrihydrite comes down within the days of a bath; the others may dissolve.
+//
+// # Looking things up
+//
+// Names are read in any case, spacing and punctuation; formulas in any spelling
+// that [chem.ParseSpecies] reads. A name that is not there gives a
+// [NotFoundError] with those that come near. Lists come in the order of their
+// files, species in the order of their formulas.
+//
+// # What loading verifies
+//
+// Balance of elements and charge; that each species follows from the components
+// in exactly one way; that sources are listed and ids unique; that numbers are
+// finite and in range; that each further proton is held less firmly than the
+// last; that solids known to be more stable are less soluble. The tests corrupt
+// every cell of every file in turn and demand that it is caught.
+package tables
