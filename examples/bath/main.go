@@ -9,40 +9,19 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution"
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
 
-func main() {
-	if err := run(os.Args[1:], os.Stdout, os.Stderr); err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintln(os.Stderr, "bath:", err)
-		os.Exit(exitCode(err))
-	}
-}
-
-// exitCode is 2 for what the user wrote and 1 for anything else.
-func exitCode(err error) int {
-	for _, input := range []error{errUsage, bath.ErrRecipe, solution.ErrInput, measure.ErrMeasure,
-		tables.ErrNotFound, tables.ErrHardness, tables.ErrWater} {
-		if errors.Is(err, input) {
-			return 2
-		}
-	}
-	return 1
-}
-
-var errUsage = errors.New("bad command line")
+func main() { cli.Main("bath", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	t, err := tables.Standard()
@@ -50,15 +29,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	o := options{}
-	flags := o.flags(diagnostics)
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return err
-		}
-		return fmt.Errorf("%w: %w", errUsage, err)
-	}
-	if flags.NArg() > 0 {
-		return fmt.Errorf("%w: %q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", errUsage, flags.Arg(0))
+	flags, format := o.flags(diagnostics)
+	if err := cli.Parse(flags, args); err != nil {
+		return err
 	}
 	recipe, err := o.recipe(t)
 	if err != nil {
@@ -68,12 +41,22 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if o.json {
-		e := json.NewEncoder(out)
-		e.SetIndent("", "  ")
-		return e.Encode(plan)
+	switch {
+	case format.JSON:
+		return cli.JSON(out, plan)
+	case format.CSV:
+		return curve(plan).CSV(out)
 	}
 	return report(out, recipe, plan)
+}
+
+// curve is the table of pH against acid, for -csv.
+func curve(p *bath.Plan) *cli.Table {
+	t := &cli.Table{Columns: []string{"ph", "acid_g", "acid_g_per_half_ph"}}
+	for _, c := range p.Curve {
+		t.Add(c.PH, c.Grams, c.Slope)
+	}
+	return t
 }
 
 // options holds the flags as they were written.
@@ -82,12 +65,10 @@ type options struct {
 	waterPH, ph                                      float64
 	chelant, amount, acid                            string
 	chelantPrice, acidPrice, materials               string
-	json                                             bool
 }
 
-func (o *options) flags(diagnostics io.Writer) *flag.FlagSet {
-	f := flag.NewFlagSet("bath", flag.ContinueOnError)
-	f.SetOutput(io.Discard)
+func (o *options) flags(diagnostics io.Writer) (*flag.FlagSet, *cli.Format) {
+	f, format := cli.Flags("bath", "plans a rust bath.", diagnostics)
 	f.StringVar(&o.volume, "volume", "20 L", "water in the tub")
 	f.StringVar(&o.temperature, "temperature", "20 °C", "of the bath")
 	f.StringVar(&o.water, "water", "moderately hard tap water", "a water of the tables; -hardness and -alkalinity describe another")
@@ -100,15 +81,8 @@ func (o *options) flags(diagnostics io.Writer) *flag.FlagSet {
 	f.Float64Var(&o.ph, "ph", 7, "pH to reach")
 	f.StringVar(&o.chelantPrice, "chelant-price", "", `such as "4.50/lb"`)
 	f.StringVar(&o.acidPrice, "acid-price", "", `such as "18 per 5 lb"`)
-	f.StringVar(&o.materials, "parts", "", "what else is on the parts: "+strings.Join(tables.OutsideMaterials(), ", ")+"; separated by commas")
-	f.BoolVar(&o.json, "json", false, "print the plan as JSON")
-	f.Usage = func() {
-		fmt.Fprintln(diagnostics, "bath plans a rust bath. Flags:")
-		f.SetOutput(diagnostics)
-		f.PrintDefaults()
-		f.SetOutput(io.Discard)
-	}
-	return f
+	f.StringVar(&o.materials, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; separated by commas")
+	return f, format
 }
 
 func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
@@ -149,8 +123,8 @@ func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
 		if m = strings.TrimSpace(m); m == "" {
 			continue
 		}
-		if !slices.Contains(tables.OutsideMaterials(), m) {
-			field("parts", fmt.Errorf("%w: %q: want one of %s", errUsage, m, strings.Join(tables.OutsideMaterials(), ", ")))
+		if !slices.Contains(bath.Materials(), m) {
+			field("parts", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, m, strings.Join(bath.Materials(), ", ")))
 		}
 		r.Materials = append(r.Materials, m)
 	}

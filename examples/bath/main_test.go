@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/cli"
 )
 
 func output(t *testing.T, args ...string) string {
@@ -86,7 +88,7 @@ func TestTypos(t *testing.T) {
 				continue
 			}
 			assert.NotContains(t, err.Error(), "\n", "-%s=%s", flag, value)
-			assert.Equal(t, 2, exitCode(err), "-%s=%s: %v", flag, value, err)
+			assert.Equal(t, 2, cli.ExitCode(err), "-%s=%s: %v", flag, value, err)
 			assert.Empty(t, out.String(), "nothing is printed before the error")
 			if !strings.Contains(err.Error(), flag) {
 				t.Logf("-%s=%s: %v", flag, value, err)

@@ -61,6 +61,11 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
 		}
 	}
 	w.line("")
+	w.head("Work like this")
+	for _, a := range p.Practice {
+		w.line("  %s %s", a.Do, a.Why)
+	}
+	w.line("")
 	w.head("Take care")
 	for _, c := range p.Cautions {
 		about := ""

@@ -173,7 +173,10 @@ func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, show string, cs
 		if err := all[name].Print(out); err != nil {
 			return err
 		}
-		if name == "strengths" {
+		switch name {
+		case "ways":
+			fmt.Fprintln(out, "  "+bath.BetterBuy(x.Ways))
+		case "strengths":
 			fmt.Fprintln(out, "  "+bath.NotFaster)
 		}
 	}

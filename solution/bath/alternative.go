@@ -2,6 +2,7 @@ package bath
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -42,6 +43,8 @@ type Alternative struct {
 	Kept     float64 `json:"takes_kept_rust_g"`
 	Keeper   string  `json:"keeper"`
 	KeptAcid float64 `json:"keeper_g"`
+	// KeeperCost is the part of Cost that goes for KeptAcid.
+	KeeperCost float64 `json:"keeper_cost"`
 
 	Cost        float64 `json:"cost"` // of what has a price, the keeper included
 	PerKilogram float64 `json:"cost_per_kg_rust"`
@@ -149,8 +152,8 @@ func (r Recipe) alternative(t *tables.Tables, o Oxide, keeper tables.Reagent) (A
 // price adds up the chelant, the first dose, the keeper and the extras.
 func (a *Alternative) price(r Recipe, chelant, first unit.Mass, keeper Extra) error {
 	a.Priced = true
-	parts := append([]Extra{{r.Chelant, chelant}, {r.Acid, first}, keeper}, r.Extras...)
-	for _, p := range parts {
+	parts := append([]Extra{keeper, {r.Chelant, chelant}, {r.Acid, first}}, r.Extras...)
+	for i, p := range parts {
 		price, ok := r.Prices[p.Reagent.ID]
 		if !ok {
 			a.Priced = false
@@ -161,6 +164,9 @@ func (a *Alternative) price(r Recipe, chelant, first unit.Mass, keeper Extra) er
 			return err
 		}
 		a.Cost += cost
+		if i == 0 {
+			a.KeeperCost = cost
+		}
 	}
 	if a.Kept > 0 {
 		a.PerKilogram = 1000 * a.Cost / a.Kept
@@ -264,4 +270,46 @@ func terms(cost, litres, rustGrams float64, l Layer) Terms {
 		t.PerArea = cost / rustGrams * l.Rust.Typical
 	}
 	return t
+}
+
+// BetterBuy says in a sentence or two which of several ways costs least for the
+// rust it takes, which costs least without the word danger on a label, and what
+// an extra brings. Ways without all prices are passed over.
+func BetterBuy(ways []Alternative) string {
+	cheapest := func(fits func(Alternative) bool) *Alternative {
+		var best *Alternative
+		for i := range ways {
+			w := &ways[i]
+			if w.Priced && w.Kept > 0 && fits(*w) && (best == nil || w.PerKilogram < best.PerKilogram) {
+				best = w
+			}
+		}
+		return best
+	}
+	best := cheapest(func(Alternative) bool { return true })
+	if best == nil {
+		return "Nothing to compare: no way has all its prices."
+	}
+	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", best.Acid, best.PerKilogram)
+	if mild := cheapest(func(w Alternative) bool { return w.Signal != tables.Danger }); mild != nil && mild != best {
+		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", mild.Acid, mild.PerKilogram)
+	}
+	text += "."
+	for _, w := range ways {
+		if w.Extra == "" {
+			continue
+		}
+		for _, plain := range ways {
+			if plain.Extra == "" && plain.Acid == w.Acid && plain.Chelant == w.Chelant && plain.Alone.Rust > 0 {
+				more := w.Alone.Rust - plain.Alone.Rust
+				text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended",
+					measure.FormatMass(unit.Mass(w.ExtraG/1000)), w.Extra, measure.FormatMass(unit.Mass(more/1000)))
+				if w.Priced && plain.Priced {
+					text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost-plain.Cost, plain.Keeper, plain.KeeperCost*more/plain.Kept)
+				}
+				text += "."
+			}
+		}
+	}
+	return text
 }

@@ -18,8 +18,10 @@ type Bath struct {
 	co2    float64 // pressure of CO2 over the bath in atm, 0 when closed
 }
 
-// New returns a bath, closed to the air, with the contents of a vessel, which
-// must have been made with the same tables.
+// New returns a bath, closed to the air, with the contents, volume and
+// temperature of a vessel that was made with the same tables. Solids allowed or
+// barred there and constants set there do not come along: a bath goes by the
+// tables.
 func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	b := &Bath{tables: t, vessel: v}
 	return b.changed(nil)

@@ -96,6 +96,9 @@ func parseLine(data []byte, number int, previous string) (Event, string, error) 
 	case l.Sum != sum(previous, number, l.Event):
 		return Event{}, "", &DamageError{number, "a check sum that fits this line and the one above: one of the two was changed", nil}
 	}
+	if again, err := json.Marshal(l); err != nil || !bytes.Equal(again, data) {
+		return Event{}, "", &DamageError{number, "the line as it was written, to the letter", err}
+	}
 	var e Event
 	if err := strict(l.Event, &e); err != nil {
 		return Event{}, "", &DamageError{number, "an event", err}

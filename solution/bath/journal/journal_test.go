@@ -1,0 +1,445 @@
+package journal
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+func standard(t testing.TB) *tables.Tables {
+	t.Helper()
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	return std
+}
+
+var start = time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC)
+
+func number(x float64) *float64 { return &x }
+
+// life returns a valid life of a tub, invented.
+func life() []Event {
+	return []Event{
+		{At: start, Kind: Mixed, Litres: 20, Water: "moderately hard tap water", TemperatureC: number(20), Reagent: "tetrasodium EDTA", Grams: 500},
+		{At: start.Add(time.Hour), Kind: Added, Reagent: "citric acid", Grams: 83},
+		{At: start.Add(16 * time.Hour), Kind: Dipped, Oxide: "lepidocrocite", Rust: 24, Steel: 0.5, Note: "bench vise"},
+		{At: start.Add(17 * time.Hour), Kind: DragOut, Litres: 0.3},
+		{At: start.Add(18 * time.Hour), Kind: Reading, PH: number(8.5), Resolution: 0.5},
+	}
+}
+
+func write(t *testing.T, path string, events []Event) *Journal {
+	t.Helper()
+	j, err := Create(standard(t), path)
+	require.NoError(t, err)
+	for _, e := range events {
+		require.NoError(t, j.Append(e))
+	}
+	return j
+}
+
+// A file that ends anywhere gives all events whose lines are whole, tells what
+// is left of the next, and goes on from there.
+func TestTornAtEveryByte(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	events := life()
+	write(t, path, events)
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	for n := range len(data) + 1 {
+		whole := bytes.Count(data[:n], []byte("\n"))
+		c, err := parse(data[:n])
+		require.NoError(t, err, "cut at %d", n)
+		require.Len(t, c.events, whole, "cut at %d", n)
+		require.Equal(t, n, int(c.size)+len(c.torn), "cut at %d", n)
+	}
+	// The next event takes the place of the torn one.
+	for n := 0; n <= len(data); n += 17 {
+		require.NoError(t, os.WriteFile(path, data[:n], 0o600))
+		j, err := Open(standard(t), path)
+		require.NoError(t, err)
+		whole := len(j.Events())
+		require.Equal(t, bytes.Count(data[:n], []byte("\n")), whole)
+		if whole == len(events) {
+			continue
+		}
+		require.NoError(t, j.Append(events[whole]))
+		require.Empty(t, j.Torn())
+		again, err := Open(standard(t), path)
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(events[:whole+1], again.Events()))
+	}
+}
+
+// Whatever single byte changes, the file is refused, or only its last line is
+// taken for torn.
+func TestEveryChangedByteIsNoticed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	write(t, path, life())
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	for i := range data {
+		for _, flip := range []byte{0x01, 0x20} {
+			bad := bytes.Clone(data)
+			bad[i] ^= flip
+			c, err := parse(bad)
+			if i == len(data)-1 {
+				require.NoError(t, err)
+				require.Len(t, c.events, len(life())-1)
+				continue
+			}
+			require.ErrorIs(t, err, ErrDamage, "byte %d, %q", i, data[max(0, i-10):min(len(data), i+10)])
+		}
+	}
+}
+
+func TestLostMovedAndDoubledLines(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	write(t, path, life())
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	lines = lines[:len(lines)-1]
+	join := func(order ...int) []byte {
+		var out []byte
+		for _, i := range order {
+			out = append(out, lines[i]...)
+		}
+		return out
+	}
+	for _, tc := range []struct {
+		name  string
+		order []int
+		line  int
+	}{
+		{"first lost", []int{1, 2, 3, 4}, 1},
+		{"one lost", []int{0, 1, 3, 4}, 3},
+		{"two swapped", []int{0, 2, 1, 3, 4}, 2},
+		{"one doubled", []int{0, 1, 1, 2, 3, 4}, 3},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			_, err := parse(join(tc.order...))
+			var d *DamageError
+			require.ErrorAs(t, err, &d)
+			require.Equal(t, tc.line, d.Line)
+		})
+	}
+	// A line from another journal does not fit in, though its number does.
+	other := filepath.Join(t.TempDir(), "other.jsonl")
+	events := life()
+	events[1].Grams = 90
+	write(t, other, events)
+	foreign, err := os.ReadFile(other)
+	require.NoError(t, err)
+	mixed := append(join(0, 1), bytes.SplitAfter(foreign, []byte("\n"))[2]...)
+	_, err = parse(mixed)
+	require.ErrorIs(t, err, ErrDamage)
+}
+
+func TestFilesThatOthersTouch(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	j := write(t, path, life()[:2])
+	_, err := Create(standard(t), path)
+	require.ErrorIs(t, err, fs.ErrExist)
+	_, err = Open(standard(t), path+"x")
+	require.ErrorIs(t, err, fs.ErrNotExist)
+
+	other, err := Open(standard(t), path)
+	require.NoError(t, err)
+	require.NoError(t, other.Append(life()[2]))
+	before := j.Life()
+	require.ErrorIs(t, j.Append(life()[3]), ErrChanged)
+	require.Same(t, before, j.Life())
+	require.Len(t, j.Events(), 2)
+}
+
+func TestRefusedEvents(t *testing.T) {
+	std := standard(t)
+	mixed := life()[0]
+	for _, tc := range []struct {
+		name  string
+		event Event
+		field string
+	}{
+		{"no time", Event{Kind: Filtered}, "at"},
+		{"unknown kind", Event{At: start, Kind: "boiled"}, "kind"},
+		{"second mixing", Event{At: start, Kind: Mixed, Litres: 1, Water: "rain water", TemperatureC: number(20), Reagent: "EDTA acid", Grams: 1}, "kind"},
+		{"before the last", Event{At: start.Add(-time.Second), Kind: Filtered}, "at"},
+		{"no mass", Event{At: start, Kind: Added, Reagent: "citric acid"}, "mass_g"},
+		{"negative mass", Event{At: start, Kind: Added, Reagent: "citric acid", Grams: -1}, "mass_g"},
+		{"not a number", Event{At: start, Kind: Evaporated, Litres: math.NaN()}, "volume_l"},
+		{"out of place", Event{At: start, Kind: Filtered, Litres: 1}, "volume_l"},
+		{"unknown reagent", Event{At: start, Kind: Added, Reagent: "citrus acid", Grams: 1}, "event"},
+		{"more than there is", Event{At: start, Kind: Evaporated, Litres: 20}, "event"},
+		{"all of it", Event{At: start, Kind: DragOut, Litres: 21}, "event"},
+		{"rust twice", Event{At: start, Kind: Dipped, Oxide: "goethite", Rust: 1, Area: 1, RustPerArea: 1}, "rust_g"},
+		{"area alone", Event{At: start, Kind: Dipped, Oxide: "goethite", Area: 1}, "rust_g"},
+		{"rust of nothing", Event{At: start, Kind: Dipped, Rust: 1}, "oxide"},
+		{"no oxide of iron", Event{At: start, Kind: Dipped, Oxide: "calcite", Rust: 1}, "event"},
+		{"pH without resolution", Event{At: start, Kind: Reading, PH: number(7)}, "ph_resolution"},
+		{"half a water", Event{At: start, Kind: Watered, Litres: 1, Water: "well", Hardness: 100}, "water"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			l, err := Replay(std, mixed)
+			require.NoError(t, err)
+			before, err := json.Marshal(l.Tally())
+			require.NoError(t, err)
+			err = l.Apply(tc.event)
+			require.ErrorIs(t, err, ErrEvent)
+			var e *EventError
+			require.ErrorAs(t, err, &e)
+			require.Equal(t, tc.field, e.Field, err)
+			after, err := json.Marshal(l.Tally())
+			require.NoError(t, err)
+			require.Equal(t, string(before), string(after))
+			require.InDelta(t, 20.3, l.Bath().Litres(), 0.1)
+		})
+	}
+	_, err := Replay(std, Event{At: start, Kind: Filtered})
+	require.ErrorIs(t, err, ErrEvent)
+	_, err = NewLife(std).Report(tables.Reagent{}, bath.Oxide{}, 7)
+	require.ErrorIs(t, err, ErrEvent)
+}
+
+// random returns a valid event for a life, or one that may be refused.
+func random(r *rand.Rand, l *Life, at time.Time) Event {
+	pick := func(names ...string) string { return names[r.IntN(len(names))] }
+	litres := l.Bath().Litres()
+	e := Event{At: at}
+	switch r.IntN(9) {
+	case 0:
+		e.Kind, e.Reagent, e.Grams = Added, pick("citric acid", "lye", "muriatic acid", "trisodium citrate", "tetrasodium EDTA", "washing soda", "sodium bisulfate", "phosphoric acid"), litres*(0.1+3*r.Float64())
+	case 1:
+		e.Kind, e.Litres = Watered, 0.01+litres*0.2*r.Float64()
+		if r.IntN(2) == 0 {
+			e.Water = "hard tap water"
+		}
+	case 2:
+		e.Kind, e.Litres = Evaporated, 0.01+0.1*litres*r.Float64()
+	case 3, 4:
+		e.Kind, e.Oxide, e.Rust = Dipped, pick("goethite", "lepidocrocite", "ferrihydrite", "magnetite", "hematite", "akaganeite"), litres*(0.1+3*r.Float64())
+		if r.IntN(3) == 0 {
+			e.Steel = litres * 0.2 * r.Float64()
+		}
+	case 5:
+		e.Kind, e.Litres = DragOut, 0.01+0.1*litres*r.Float64()
+	case 6:
+		e.Kind = Filtered
+	case 7:
+		e.Kind = Aired
+	default:
+		e.Kind, e.TemperatureC = Warmed, number(5+30*r.Float64())
+	}
+	return e
+}
+
+// ledger follows elements by the formulas of what goes in and out, apart from
+// the components in which the vessel reckons.
+type ledger map[string]float64
+
+var elements = []string{"N", "Fe", "Na", "Cl", "S", "P", "Mg", "Ca"}
+
+func contents(t *testing.T, b *bath.Bath) (of ledger, charge, scale float64) {
+	t.Helper()
+	of = ledger{}
+	for _, c := range b.Tables().Components() {
+		n, err := b.Vessel().Amount(c.Species.String())
+		require.NoError(t, err)
+		for _, el := range elements {
+			of[el] += float64(n) * c.Species.Formula.Count(el)
+		}
+		z := float64(c.Species.Formula.Charge()) * float64(n)
+		charge += z
+		scale += math.Abs(z)
+	}
+	return of, charge, scale
+}
+
+// Mass of each element and charge are conserved through any sequence of
+// events; a replay gives the same bath as living it; no capacity is negative.
+func TestLaws(t *testing.T) {
+	std := standard(t)
+	citric, err := std.Reagent("citric acid")
+	require.NoError(t, err)
+	goethite, err := bath.FindOxide(std, "goethite")
+	require.NoError(t, err)
+	r := rand.New(rand.NewPCG(5, 1))
+	lives := 40
+	if testing.Short() {
+		lives = 8
+	}
+	for n := range lives {
+		at := start
+		first := Event{At: at, Kind: Mixed, Litres: 1 + 30*r.Float64(), Water: "soft tap water", TemperatureC: number(20), Reagent: "disodium EDTA", Grams: 5 + 300*r.Float64()}
+		events := []Event{first}
+		l, err := Replay(std, first)
+		require.NoError(t, err)
+		sheet, _, _ := contents(t, l.Bath())
+		for range 12 {
+			at = at.Add(time.Duration(1+r.IntN(1000)) * time.Minute)
+			before := l.Bath()
+			e := random(r, l, at)
+			if err := l.Apply(e); err != nil {
+				require.ErrorIs(t, err, ErrEvent)
+				continue
+			}
+			events = append(events, e)
+			book(t, sheet, before, e)
+			have, charge, scale := contents(t, l.Bath())
+			for _, el := range elements {
+				require.InDelta(t, sheet[el], have[el], 1e-9*(1e-3+sheet[el]), "life %d, %s after %s", n, el, e.Kind)
+			}
+			require.InDelta(t, 0, charge, 1e-9*scale, "life %d, charge after %s", n, e.Kind)
+		}
+		data, err := json.Marshal(events)
+		require.NoError(t, err)
+		var copied []Event
+		require.NoError(t, json.Unmarshal(data, &copied))
+		again, err := Replay(std, copied...)
+		require.NoError(t, err)
+		for _, component := range std.Components() {
+			a, err := l.Bath().Vessel().Amount(component.Species.String())
+			require.NoError(t, err)
+			b, err := again.Bath().Vessel().Amount(component.Species.String())
+			require.NoError(t, err)
+			require.Equal(t, a, b, "life %d, %s", n, component.Species)
+		}
+		report, err := l.Report(citric, goethite, 7)
+		require.NoError(t, err, "life %d", n)
+		replayed, err := again.Report(citric, goethite, 7)
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(report, replayed))
+		c := report.Capacities
+		for name, x := range map[string]bath.Capacity{"chelant": c.Chelant, "stoichiometric": c.Stoichiometric, "equilibrium": c.Equilibrium, "proton": c.Proton, "practical": c.Practical} {
+			require.GreaterOrEqual(t, x.Moles, 0.0, name)
+			require.False(t, math.IsInf(x.Rust, 0), name)
+		}
+		require.NotEmpty(t, report.Diagnosis.Text)
+	}
+}
+
+// book enters an event into a sheet.
+func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
+	t.Helper()
+	std := before.Tables()
+	enter := func(formula interface{ Count(string) float64 }, moles float64) {
+		for _, el := range elements {
+			sheet[el] += moles * formula.Count(el)
+		}
+	}
+	switch e.Kind {
+	case Added:
+		r, err := std.Reagent(e.Reagent)
+		require.NoError(t, err)
+		moles := e.Grams * r.MolPerGram().Typical
+		enter(r.Formula, moles)
+		sheet["Na"] += moles * r.ExcessBase.Typical
+	case Watered:
+		if e.Water == "" {
+			return
+		}
+		w, err := std.Water(e.Water)
+		require.NoError(t, err)
+		for _, ion := range w.Ions {
+			enter(ion.Species.Formula, ion.Concentration*e.Litres)
+		}
+	case Dipped:
+		solid, err := std.Solid(e.Oxide)
+		require.NoError(t, err)
+		enter(solid.Species.Formula, e.Rust/solid.Species.Formula.MolarMass())
+		sheet["Fe"] += e.Steel / 55.845
+	case DragOut:
+		for _, el := range elements {
+			sheet[el] *= 1 - e.Litres/before.Litres()
+		}
+	case Filtered:
+		st, err := before.State()
+		require.NoError(t, err)
+		for _, s := range st.Solids {
+			enter(s.Species.Formula, -s.Moles)
+		}
+	}
+}
+
+func TestReportBelievesAReading(t *testing.T) {
+	std := standard(t)
+	citric, err := std.Reagent("citric acid")
+	require.NoError(t, err)
+	o, err := bath.FindOxide(std, "lepidocrocite")
+	require.NoError(t, err)
+	events := life()
+	report := func(pH, resolution float64) *Report {
+		events[4].PH, events[4].Resolution = number(pH), resolution
+		l, err := Replay(std, events...)
+		require.NoError(t, err)
+		r, err := l.Report(citric, o, 7)
+		require.NoError(t, err)
+		return r
+	}
+	near := report(8.6, 0.5)
+	require.InDelta(t, 8.6, near.PH, 0.5) // else the case is not what it says
+	require.Empty(t, near.Notes)
+	require.InDelta(t, near.PH, near.Diagnosis.PH, 1e-9)
+
+	far := report(6, 0.5)
+	require.Len(t, far.Notes, 1)
+	require.InDelta(t, 6, far.Diagnosis.PH, 1e-6)
+	require.Equal(t, near.PH, far.PH)
+	// A mole of steel reduces two of iron(III) and makes three of iron(II); some
+	// of them left with the drag-out: arithmetic.
+	require.InDelta(t, 3*0.5/55.845*(1-0.3/(near.Litres+0.3)), near.Redox.Ferrous, 1e-9)
+}
+
+func TestErrorsSayWhere(t *testing.T) {
+	err := error(&DamageError{3, "a line", errors.New("why")})
+	require.Equal(t, "journal: damaged file: line 3: want a line (why)", err.Error())
+	var d *DamageError
+	require.ErrorAs(t, fmt.Errorf("x: %w", err), &d)
+}
+
+func FuzzParse(f *testing.F) {
+	path := filepath.Join(f.TempDir(), "tub.jsonl")
+	std, err := tables.Standard()
+	require.NoError(f, err)
+	j, err := Create(std, path)
+	require.NoError(f, err)
+	for _, e := range life() {
+		require.NoError(f, j.Append(e))
+	}
+	data, err := os.ReadFile(path)
+	require.NoError(f, err)
+	f.Add(data)
+	f.Add(data[:100])
+	f.Add([]byte(`{"v":1,"n":1,"event":{},"sum":""}` + "\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		c, err := parse(data)
+		if err != nil {
+			require.ErrorIs(t, err, ErrDamage)
+			return
+		}
+		require.Equal(t, len(data), int(c.size)+len(c.torn))
+		// What was read is written again to the letter.
+		var out []byte
+		last := ""
+		for i, e := range c.events {
+			line, sum, err := encode(e, i+1, last)
+			require.NoError(t, err)
+			out, last = append(out, line...), sum
+		}
+		require.Equal(t, string(data[:c.size]), string(out))
+	})
+}
