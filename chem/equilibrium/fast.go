@@ -79,38 +79,37 @@ func (w *Workspace) pass() {
 	k, v, pow, hh := t.k[:len(l.spec)], t.v[:len(l.spec)], l.pow[:len(l.spec)], l.h[:len(l.spec)]
 	for r := range runs {
 		n := &runs[r]
-		rest := 1.0
-		for e := n.fac; e < n.facEnd; e++ {
-			c := u[l.fac[e].k]
-			rest *= c
-			for range l.fac[e].times - 1 {
-				rest *= c
-			}
+		var rest float64
+		if n.single && n.b == 1 {
+			rest = u[n.k]
+		} else {
+			rest = l.rest(n, u)
 		}
-		var s runSum
+
+		var s0, plus, minus, plus2, minus2 float64 // in registers, unlike a runSum
 		at := int(n.start)
-		for ; at < int(n.zero); at++ {
+		for end := int(n.zero); at < end; at++ {
 			c := k[at] * rest * t.pow[pow[at]&maxPower]
 			v[at] = c
-			s.s0 += c
+			s0 += c
 			c *= hh[at]
-			s.minus -= c
-			s.minus2 += c * hh[at]
+			minus -= c
+			minus2 += c * hh[at]
 		}
-		for ; at < int(n.plus); at++ {
+		for end := int(n.plus); at < end; at++ {
 			c := k[at] * rest
 			v[at] = c
-			s.s0 += c
+			s0 += c
 		}
-		for ; at < int(n.end); at++ {
+		for end := int(n.end); at < end; at++ {
 			c := k[at] * rest * t.pow[pow[at]&maxPower]
 			v[at] = c
-			s.s0 += c
+			s0 += c
 			c *= hh[at]
-			s.plus += c
-			s.plus2 += c * hh[at]
+			plus += c
+			plus2 += c * hh[at]
 		}
-		sums[r] = s
+		sums[r] = runSum{s0, plus, minus, plus2, minus2}
 	}
 	for r := range int(l.free) {
 		n, s := &runs[r], &sums[r]
@@ -118,6 +117,15 @@ func (w *Workspace) pass() {
 		t.neg += s.minus
 		posQ[0] += s.plus2
 		negQ[0] += s.minus2
+		if n.single {
+			a, b := int(n.k), n.b
+			posQ[a] += b * s.plus
+			negQ[a] += b * s.minus
+			s0 := b * s.s0
+			pos[a] += s0
+			h[a*nc+a] += b * s0
+			continue
+		}
 		for e := n.fac; e < n.facEnd; e++ {
 			a := int(l.fac[e].k)
 			b := l.fac[e].b
@@ -165,6 +173,16 @@ func (w *Workspace) pass() {
 			t.neg += minus
 			posQ[0] += g * s.plus2
 			negQ[0] += g * s.minus2
+			if n.single {
+				a, b := int(n.k), n.b
+				posQ[a] += b * plus
+				negQ[a] += b * minus
+				s0 *= b
+				pos[a] += s0
+				he[a] += n.order * s0
+				h[a*nc+a] += b * s0
+				continue
+			}
 			for e := n.fac; e < n.facEnd; e++ {
 				a := int(l.fac[e].k)
 				b := l.fac[e].b
@@ -546,4 +564,16 @@ func (w *Workspace) sumsTo(sum, size []float64) {
 	for i, c := range l.elim {
 		sum[c], size[c] = t.sum[i], t.sum[i]
 	}
+}
+
+// rest is the product of the powers that a run shares.
+func (l *layout) rest(n *run, u []float64) float64 {
+	p := 1.0
+	for e := n.fac; e < n.facEnd; e++ {
+		c := u[l.fac[e].k]
+		for range l.fac[e].times {
+			p *= c
+		}
+	}
+	return p
 }

@@ -39,6 +39,9 @@ type layout struct {
 type run struct {
 	start, zero, plus, end int32 // species with h < 0, = 0, > 0
 	fac, facEnd            int32
+	single                 bool    // exactly one factor:
+	k                      int32   // its component
+	b                      float64 // and coefficient
 	order                  float64 // coefficient of the eliminated component: 0, 1 or 2
 }
 
@@ -190,6 +193,9 @@ func (w *Workspace) compile() {
 			}
 		}
 		r.facEnd = int32(len(l.fac))
+		if r.facEnd == r.fac+1 {
+			r.single, r.k, r.b = true, l.fac[r.fac].k, l.fac[r.fac].b
+		}
 		for at < int32(m) && w.compare(j, l.spec[at], q, true) == 0 {
 			at++
 		}
