@@ -17,6 +17,8 @@ type check struct {
 	unit       string
 	tolerance  float64 // absolute, in the same unit
 	expect     expectation
+	basis      basis
+	trust      trust
 	source     string
 	note       string
 }

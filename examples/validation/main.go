@@ -30,22 +30,32 @@ const (
 	exitInput
 )
 
+func help() string {
+	return "Validation computes published values with the library and tells how they compare.\n\n" +
+		wrap("Topics: "+strings.Join(topics, ", ")) +
+		"\nIt exits with 0 if every row comes out as expected, 1 if any does not, and 2 for bad input.\n\n"
+}
+
 func command(args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("validation", flag.ContinueOnError)
-	flags.SetOutput(stderr)
+	flags.SetOutput(io.Discard)
+	flags.Usage = func() {}
 	data := flags.String("data", "testdata", "`directory` with the published values")
-	topic := flags.String("topic", "", "only these `topics`, separated by commas, of "+strings.Join(topics, ", "))
+	topic := flags.String("topic", "", "only these `topics`, separated by commas")
 	failed := flags.Bool("failed", false, "list only rows that fail")
 	asCSV := flags.Bool("csv", false, "write the rows as CSV")
 	asJSON := flags.Bool("json", false, "write rows and summary as JSON")
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return exitFine
-	} else if err != nil {
-		return exitInput
-	}
 	complain := func(code int, err error) int {
 		fmt.Fprintln(stderr, "validation:", err)
 		return code
+	}
+	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+		fmt.Fprint(stderr, help())
+		flags.SetOutput(stderr)
+		flags.PrintDefaults()
+		return exitFine
+	} else if err != nil {
+		return complain(exitInput, err)
 	}
 	names, err := selected(*topic)
 	switch {
@@ -62,7 +72,7 @@ func command(args []string, stdout, stderr io.Writer) int {
 	}
 	checks, err := readAll(os.DirFS(*data), names)
 	if err != nil {
-		return complain(exitInput, err)
+		return complain(exitInput, fmt.Errorf("-data %s: %w", *data, err))
 	}
 	all := make([]outcome, len(checks))
 	for i, c := range checks {
@@ -98,9 +108,12 @@ func selected(list string) ([]string, error) {
 		return topics, nil
 	}
 	names := strings.Split(list, ",")
-	for _, name := range names {
+	for i, name := range names {
 		if !slices.Contains(topics, name) {
 			return nil, fmt.Errorf("-topic is %q, expected one or more of %s", name, strings.Join(topics, ", "))
+		}
+		if slices.Contains(names[:i], name) {
+			return nil, fmt.Errorf("-topic is %q, expected each topic once", list)
 		}
 	}
 	return names, nil

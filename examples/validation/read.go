@@ -19,7 +19,7 @@ var topics = []string{
 	"hardness", "reagent-properties", "rust-and-iron", "shop-measures", "common-practice",
 }
 
-var header = []string{"id", "quantity", "conditions", "value", "unit", "tolerance", "expect", "source", "note"}
+var header = []string{"id", "quantity", "conditions", "value", "unit", "tolerance", "expect", "basis", "trust", "source", "note"}
 
 // errRow is wrapped by every complaint about a row of a file of checks.
 var errRow = errors.New("bad row")
@@ -93,7 +93,8 @@ func readTopic(dir fs.FS, name string) ([]check, error) {
 func parseRow(topic string, line int, row []string) (check, error) {
 	c := check{
 		topic: topic, line: line,
-		id: row[0], quantity: row[1], unit: row[4], expect: expectation(row[6]), source: row[7], note: row[8],
+		id: row[0], quantity: row[1], unit: row[4], expect: expectation(row[6]),
+		basis: basis(row[7]), trust: trust(row[8]), source: row[9], note: row[10],
 	}
 	var err error
 	if c.conditions, err = parseConditions(row[2]); err != nil {
@@ -105,9 +106,9 @@ func parseRow(topic string, line int, row []string) (check, error) {
 	if c.tolerance, err = strconv.ParseFloat(row[5], 64); err != nil || !(c.tolerance >= 0) || math.IsInf(c.tolerance, 0) {
 		return c, c.refuse("tolerance", row[5], "a number from 0")
 	}
-	for column, value := range map[string]string{"id": c.id, "unit": c.unit, "source": c.source} {
-		if value == "" {
-			return c, c.refuse(column, value, "some text")
+	for _, column := range []int{0, 4, 9} {
+		if row[column] == "" {
+			return c, c.refuse(header[column], "", "some text")
 		}
 	}
 	switch c.expect {
@@ -118,6 +119,12 @@ func parseRow(topic string, line int, row []string) (check, error) {
 		}
 	default:
 		return c, c.refuse("expect", row[6], "agree, biased or disagree")
+	}
+	if !slices.Contains(bases, c.basis) {
+		return c, c.refuse("basis", row[7], "independent, tables, solver or definition")
+	}
+	if !slices.Contains(trusts, c.trust) {
+		return c, c.refuse("trust", row[8], "seen, from memory, arithmetic or practice")
 	}
 	return c, nil
 }

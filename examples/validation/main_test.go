@@ -1,0 +1,133 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func execute(args ...string) (code int, stdout, stderr string) {
+	var out, diagnostics bytes.Buffer
+	code = command(args, &out, &diagnostics)
+	return code, out.String(), diagnostics.String()
+}
+
+func TestHelp(t *testing.T) {
+	code, stdout, stderr := execute("-help")
+	assert.Equal(t, exitFine, code)
+	assert.Empty(t, stdout)
+	for _, want := range append([]string{"-topic", "-failed", "-csv", "-json", "-data", "exits with 0"}, topics...) {
+		assert.Contains(t, stderr, want)
+	}
+	assertFits(t, stderr)
+}
+
+func assertFits(t *testing.T, text string) {
+	for line := range strings.Lines(text) {
+		assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), width, line)
+	}
+}
+
+// Bad input gives one line that names it, and 2.
+func TestBadInput(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"-topics", "water"}, "-topics"},
+		{[]string{"-topic"}, "-topic"},
+		{[]string{"-topic", "watter"}, `"watter"`},
+		{[]string{"-topic", "water,"}, `""`},
+		{[]string{"-topic", "water,water"}, `"water,water"`},
+		{[]string{"-failed=perhaps"}, "perhaps"},
+		{[]string{"water"}, `"water"`},
+		{[]string{"-csv", "-json"}, "-csv and -json"},
+		{[]string{"-data", "nowhere"}, "nowhere"},
+		{[]string{"-data", t.TempDir()}, "ph-standards.csv"},
+	} {
+		code, stdout, stderr := execute(c.args...)
+		assert.Equal(t, exitInput, code, c.args)
+		assert.Empty(t, stdout, c.args)
+		assert.Contains(t, stderr, c.want)
+		assert.Equal(t, 1, strings.Count(stderr, "\n"), stderr)
+	}
+}
+
+// A row that asks for what the harness does not know is bad input; one whose
+// value is not met fails.
+func TestRows(t *testing.T) {
+	for _, c := range []struct {
+		row  string
+		code int
+		want string
+	}{
+		{"a,pKw,T_C=25,14,1,0.02,agree,tables,seen,Somebody 1950,", exitFine, "agrees"},
+		{"a,pKw,T_C=25,13,1,0.02,agree,tables,seen,Somebody 1950,why not", exitFailed, "FAILS"},
+		{"a,pKw,T_C=25,14,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFailed, "FAILS"},
+		{"a,pKw,T_C=25,13,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFine, "a: why"},
+		{"a,pKw,T_C=25,14,1,0.02,biased,tables,seen,Somebody 1950,why", exitFine, "biased"},
+		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,agree,tables,seen,Somebody 1950,", exitFailed, "Hxx"},
+		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFailed, "Hxx"},
+		{"a,pKv,T_C=25,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"pKv"`},
+		{"a,pKw,T_F=77,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, "T_C"},
+		{"a,pKw,T_C=warm,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"warm"`},
+		{"a,pKw,T_C=25;pH=7,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"pH"`},
+		{"a,alpha_Y4,pH=7;pK=2|x,14,1,0.02,agree,solver,seen,Somebody 1950,", exitInput, `"x"`},
+		{"a,pH,NaOH=much mol/L;T_C=25,14,1,0.02,agree,solver,seen,Somebody 1950,", exitInput, `"much mol/L"`},
+	} {
+		dir := t.TempDir()
+		text := strings.Join(header, ",") + "\n" + c.row + "\n"
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "water.csv"), []byte(text), 0o600))
+		code, stdout, stderr := execute("-data", dir, "-topic", "water")
+		assert.Equal(t, c.code, code, "%s\n%s%s", c.row, stdout, stderr)
+		assert.Contains(t, stdout+stderr, c.want, c.row)
+	}
+}
+
+func TestText(t *testing.T) {
+	code, stdout, stderr := execute("-data", testdata)
+	require.Equal(t, exitFine, code, stderr)
+	assertFits(t, stdout)
+	assert.NotContains(t, stdout, string(fails))
+	code, stdout, _ = execute("-data", testdata, "-failed")
+	assert.Equal(t, exitFine, code)
+	assert.True(t, strings.HasPrefix(stdout, "\ntopic "), "no rows, only the summary")
+}
+
+func TestJSONAndCSV(t *testing.T) {
+	code, stdout, _ := execute("-data", testdata, "-json", "-topic", "water,activity")
+	require.Equal(t, exitFine, code)
+	var report struct {
+		Rows   []record
+		Topics []summary
+		Bases  []summary
+	}
+	require.NoError(t, json.Unmarshal([]byte(stdout), &report))
+	require.Len(t, report.Topics, 3)
+	all := report.Topics[2]
+	assert.Equal(t, report.Topics[0].Rows+report.Topics[1].Rows, all.Rows)
+	assert.Len(t, report.Rows, all.Rows)
+	bases, trusts := 0, 0
+	for _, n := range all.Basis {
+		bases += n
+	}
+	for _, n := range all.Trust {
+		trusts += n
+	}
+	assert.Equal(t, all.Rows, bases)
+	assert.Equal(t, all.Rows, trusts)
+
+	code, stdout, _ = execute("-data", testdata, "-csv", "-topic", "water,activity")
+	require.Equal(t, exitFine, code)
+	rows, err := csv.NewReader(strings.NewReader(stdout)).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, rows, all.Rows+1)
+}

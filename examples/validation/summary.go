@@ -1,0 +1,87 @@
+package main
+
+import "slices"
+
+// summary is how a group of rows came out: a topic, a basis, or all.
+type summary struct {
+	Group    string        `json:"group"`
+	Rows     int           `json:"rows"`
+	Agree    int           `json:"agree"`
+	Biased   int           `json:"biased"`
+	Differ   int           `json:"differ"`
+	Fail     int           `json:"fail"`
+	Median   float64       `json:"median"` // of |difference|/tolerance
+	Worst    float64       `json:"worst"`
+	WorstRow string        `json:"worst_row"`
+	Basis    map[basis]int `json:"basis"`
+	Trust    map[trust]int `json:"trust"`
+}
+
+// summarise counts a group of outcomes. Median and worst are over the rows
+// that are expected to agree.
+func summarise(group string, outcomes []outcome) summary {
+	s := summary{Group: group, Rows: len(outcomes), Basis: map[basis]int{}, Trust: map[trust]int{}}
+	var ratios []float64
+	for _, o := range outcomes {
+		s.Basis[o.basis]++
+		s.Trust[o.trust]++
+		switch o.verdict {
+		case agrees:
+			s.Agree++
+		case agreesBias:
+			s.Biased++
+		case differs:
+			s.Differ++
+		case fails:
+			s.Fail++
+		}
+		if o.expect != agree || o.err != nil {
+			continue
+		}
+		r := o.ratio()
+		ratios = append(ratios, r)
+		if s.WorstRow == "" || r > s.Worst {
+			s.Worst, s.WorstRow = r, o.id
+		}
+	}
+	slices.Sort(ratios)
+	if n := len(ratios); n > 0 {
+		s.Median = (ratios[(n-1)/2] + ratios[n/2]) / 2
+	}
+	return s
+}
+
+// byTopic cuts outcomes, which lie topic by topic, into topics.
+func byTopic(outcomes []outcome) [][]outcome {
+	var out [][]outcome
+	for rest := outcomes; len(rest) > 0; {
+		n := slices.IndexFunc(rest, func(o outcome) bool { return o.topic != rest[0].topic })
+		if n < 0 {
+			n = len(rest)
+		}
+		out = append(out, rest[:n])
+		rest = rest[n:]
+	}
+	return out
+}
+
+// topicSummaries are one line per topic and one for all.
+func topicSummaries(outcomes []outcome) []summary {
+	var out []summary
+	for _, topic := range byTopic(outcomes) {
+		out = append(out, summarise(topic[0].topic, topic))
+	}
+	return append(out, summarise("all", outcomes))
+}
+
+// basisSummaries are one line per basis that occurs.
+func basisSummaries(outcomes []outcome) []summary {
+	var out []summary
+	for _, b := range bases {
+		of := slices.DeleteFunc(slices.Clone(outcomes), func(o outcome) bool { return o.basis != b })
+		if len(of) > 0 {
+			out = append(out, summarise(string(b), of))
+		}
+	}
+	return out
+}
