@@ -7,6 +7,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/tables"
 )
 
 // Path is what becomes of a vessel while a second one is poured into it: a
@@ -203,7 +204,19 @@ func (p *Path) ShiftConstant(species int, log10K float64) {
 	p.m.medium.LnK0[species] += math.Ln10 * log10K
 }
 
-// Coefficient returns how often a component goes into one of Species.
-func (p *Path) Coefficient(species, component int) float64 {
-	return p.m.species[species].Of(p.m.components[component])
+// StandardLog10K returns log10 K° of one of Species, from the components.
+func (p *Path) StandardLog10K(species int) float64 { return p.m.medium.LnK0[species] / math.Ln10 }
+
+// Composition returns how often each of Components goes into one of Species.
+func (p *Path) Composition(species int) []float64 { return p.composition(p.m.species[species]) }
+
+// SolidComposition returns how often each of Components goes into one of Solids.
+func (p *Path) SolidComposition(solid int) []float64 { return p.composition(p.m.solids[solid]) }
+
+func (p *Path) composition(f tables.Formation) []float64 {
+	out := make([]float64, len(p.m.components))
+	for _, c := range f.Coefficients {
+		out[p.m.place[c.Component]] = c.N
+	}
+	return out
 }

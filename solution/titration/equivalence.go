@@ -1,0 +1,238 @@
+package titration
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution"
+)
+
+// Equivalence returns the volume of titrant at which amounts balance. The
+// balance is an equation between total amounts of components, sample and
+// titrant together:
+//
+//	"Ca2+ + Mg2+ = edta4-"   as much chelant as hardness
+//	"H+ = 0"                 a strong acid and a strong base
+//	"H+ = ac-"               an acetate has become acetic acid
+//	"H+ = 2 CO3^2-"          all carbonate is carbonic acid: total alkalinity
+//	"2 Ag+ = CrO4^2-"        for amounts, not for ions that react
+//
+// An amount of H⁺ is that in excess of water and of bare anions, so that OH⁻
+// counts as −1. The equation is linear in the volume, and no constant enters.
+// The error wraps [ErrNone] where the balance is met at no volume above 0.
+func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
+	weights, err := t.balance(balance)
+	if err != nil {
+		return 0, err
+	}
+	have, rate := 0.0, 0.0
+	for i, w := range weights {
+		have += w * t.path.Start(i)
+		rate += w * t.path.Rate(i)
+	}
+	v := -have / rate
+	if !(v > 0) || math.IsInf(v, 0) {
+		return 0, fmt.Errorf("%w: %s is met at no volume of titrant", ErrNone, balance)
+	}
+	return unit.Volume(v / 1000), nil
+}
+
+// balance reads an equation between amounts into a weight for each component.
+func (t *Titration) balance(text string) ([]float64, error) {
+	bad := func(want string) error {
+		return &solution.InputError{Field: "balance", Value: strconv.Quote(text), Want: want}
+	}
+	left, right, ok := strings.Cut(text, "=")
+	if !ok || strings.Contains(right, "=") {
+		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`)
+	}
+	weights := make([]float64, len(t.free))
+	for side, sign := range map[string]float64{left: 1, right: -1} {
+		if strings.TrimSpace(side) == "0" {
+			continue
+		}
+		for term := range strings.SplitSeq(side, " + ") {
+			name, n := strings.TrimSpace(term), 1.0
+			if number, rest, found := strings.Cut(name, " "); found {
+				if x, err := strconv.ParseFloat(number, 64); err == nil {
+					if !(x > 0 && x <= 1000) {
+						return nil, bad("factors above 0 to 1000")
+					}
+					name, n = strings.TrimSpace(rest), x
+				}
+			}
+			i, err := t.path.Component(name)
+			if err != nil {
+				return nil, fmt.Errorf("balance %q: %w", text, err)
+			}
+			if i >= 0 {
+				weights[i] += sign * n
+			}
+		}
+	}
+	for _, w := range weights {
+		if w != 0 {
+			return weights, nil
+		}
+	}
+	return nil, bad("a component that sample or titrant holds")
+}
+
+// Equivalent is an equivalence point.
+type Equivalent struct {
+	Balance string // as [Titration.Equivalence] reads it
+	ML      float64
+}
+
+// chelants are the anions that bind metals one to one, firmly enough to titrate
+// them with.
+var chelants = []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"}
+
+// alkali are metals that no chelant binds firmly.
+var alkali = []string{"Na+", "K+"}
+
+// Equivalents returns the equivalence points that a chemist would look for up to
+// a volume, by rising volume: all metals against all chelants; each
+// step of the acids and bases, weakest site first or last as the titrant
+// goes; one ion against the other of each solid that both vessels together
+// make. Whether the curve shows them is another matter: see
+// [Titration.Inflections].
+func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
+	last, err := millilitres("end of the titration", upTo)
+	if err != nil {
+		return nil, err
+	}
+	var out []Equivalent
+	for _, b := range slices.Concat(t.chelation(), t.acidity(), t.precipitation()) {
+		if v, err := t.Equivalence(b); err == nil && float64(v)*1e6 <= last {
+			out = append(out, Equivalent{b, float64(v) * 1e6})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Equivalent) int { return cmp.Compare(a.ML, b.ML) })
+	return out, nil
+}
+
+// chelation balances metals and chelants, if there are both.
+func (t *Titration) chelation() []string {
+	var metals, ligands []string
+	poured := false
+	for i, c := range t.Components() {
+		name := c.String()
+		switch {
+		case i == 0 || slices.Contains(alkali, name):
+			continue
+		case c.Formula.Charge() > 0:
+			metals = append(metals, name)
+		case slices.Contains(chelants, name):
+			ligands = append(ligands, name)
+		default:
+			continue
+		}
+		poured = poured || t.path.Rate(i) != 0
+	}
+	if !poured || metals == nil || ligands == nil {
+		return nil
+	}
+	return []string{strings.Join(metals, " + ") + " = " + strings.Join(ligands, " + ")}
+}
+
+// acidity balances H⁺ with the sites that hold it, filled from the most basic
+// on, where pH is followed.
+func (t *Titration) acidity() []string {
+	if t.probe != 0 {
+		return nil
+	}
+	components := t.Components()
+	type site struct {
+		ligand int
+		pK     float64
+	}
+	var sites []site
+	for i := 1; i < len(components); i++ {
+		for _, pK := range t.protonation(i) {
+			sites = append(sites, site{i, pK})
+		}
+	}
+	slices.SortStableFunc(sites, func(a, b site) int { return cmp.Compare(b.pK, a.pK) })
+	out := []string{"H+ = 0"}
+	filled := map[int]int{}
+	for _, s := range sites {
+		filled[s.ligand]++
+		var terms []string
+		for i := 1; i < len(components); i++ {
+			if n := filled[i]; n > 0 {
+				terms = append(terms, times(float64(n), components[i].String()))
+			}
+		}
+		out = append(out, "H+ = "+strings.Join(terms, " + "))
+	}
+	return out
+}
+
+// protonation returns log10 K° of the successive protons on a component: the
+// acid constants of its protonated forms, most basic first.
+func (t *Titration) protonation(ligand int) []float64 {
+	forms := map[int]float64{} // log β by the number of protons
+	for j := range t.path.Species() {
+		n := t.path.Composition(j)
+		h := n[0]
+		n[0] = 0
+		if n[ligand]--; h >= 1 && h == math.Trunc(h) && !slices.ContainsFunc(n, func(x float64) bool { return x != 0 }) {
+			forms[int(h)] = t.path.StandardLog10K(j)
+		}
+	}
+	var out []float64
+	last := 0.0
+	for h := 1; ; h++ {
+		beta, ok := forms[h]
+		if !ok {
+			return out
+		}
+		out = append(out, beta-last)
+		last = beta
+	}
+}
+
+// precipitation balances the two ions of each solid that are in one vessel each.
+func (t *Titration) precipitation() []string {
+	var out []string
+	components := t.Components()
+	for k := range t.Solids() {
+		var sample, titrant []int
+		n := t.path.SolidComposition(k)
+		for i, x := range n {
+			switch {
+			case x == 0 || i == 0:
+			case t.path.Rate(i) == 0:
+				sample = append(sample, i)
+			case t.path.Start(i) == 0:
+				titrant = append(titrant, i)
+			default:
+				sample, titrant = append(sample, i), append(titrant, i)
+			}
+		}
+		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || sample[0] == titrant[0] {
+			continue
+		}
+		a, b := sample[0], titrant[0]
+		text := fmt.Sprintf("%s = %s", times(n[b]/n[a], components[a].String()), components[b])
+		if !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+// times writes a term of a balance.
+func times(n float64, name string) string {
+	if n == 1 {
+		return name
+	}
+	return strconv.FormatFloat(n, 'g', 12, 64) + " " + name
+}
