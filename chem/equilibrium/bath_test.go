@@ -2,6 +2,7 @@ package equilibrium
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -65,12 +66,12 @@ var bathSolids = []bathRow{
 type c = map[string]float64
 
 type bath struct {
-	sys                  *System
-	species, solids      [][]float64
-	lnK, lnKs, total     []float64
-	off                  []float64 // +Inf for each solid
-	medium               Medium
-	H, Na, Fe3, edta, Zn int
+	sys                       *System
+	species, solids           [][]float64
+	lnK, lnKs, total          []float64
+	off                       []float64 // +Inf for each solid
+	medium                    Medium
+	H, Na, Fe3, edta, Zn, cit int
 }
 
 func newBath(t testing.TB) *bath {
@@ -79,7 +80,7 @@ func newBath(t testing.TB) *bath {
 		at[c.name] = i
 	}
 	n := len(bathComponents)
-	b := &bath{H: at["H"], Na: at["Na"], Fe3: at["Fe3"], edta: at["edta"], Zn: at["Zn"]}
+	b := &bath{H: at["H"], Na: at["Na"], Fe3: at["Fe3"], edta: at["edta"], Zn: at["Zn"], cit: at["cit"]}
 	m := &b.medium
 	m.A, m.B = 0.509, 1.5
 	d := m.D(0.1)
@@ -139,4 +140,17 @@ func TestBathIsPlausible(t *testing.T) {
 	b.total[b.H] = -0.15
 	require.NoError(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total}, r))
 	t.Logf("alkaline, with solids: %v, pcH %.3f, steps %d", r.Solid, -r.LnC[b.H]/math.Ln10, r.Iterations)
+}
+
+// TestSolvingAllocatesNothing covers every solve that the benchmarks time.
+func TestSolvingAllocatesNothing(t *testing.T) {
+	for _, k := range tasks(t) {
+		if strings.HasPrefix(k.name, "GeneralNewton") {
+			continue // the general-purpose minimiser
+		}
+		k.run()
+		if n := testing.AllocsPerRun(200, func() { k.run() }); n != 0 {
+			t.Errorf("%s: %g allocations", k.name, n)
+		}
+	}
 }

@@ -1,147 +1,332 @@
 package equilibrium
 
 import (
+	"fmt"
 	"math"
 	"testing"
+	"time"
 )
+
+// A task is one thing to time: run does it once and returns the Newton steps
+// it took.
+type task struct {
+	name string
+	run  func() int
+}
 
 var sink float64
 
-// BenchmarkSpeciesPass is the yardstick: every species of the bath once, by
-// one math.Exp each, at fixed x.
-func BenchmarkSpeciesPass(b *testing.B) {
-	q := newBath(b)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-	if err := w.Solve(&Conditions{LnK: q.lnK, LnKs: q.off, Total: q.total}, r); err != nil {
-		b.Fatal(err)
-	}
-	m := &q.sys.species
-	b.ReportAllocs()
-	for b.Loop() {
-		for j := range m.len() {
-			a := q.lnK[j]
-			for e := m.start[j]; e < m.start[j+1]; e++ {
-				a += m.coef[e] * r.LnC[m.index[e]]
-			}
-			r.C[j] = math.Exp(a)
-		}
-		sink += r.C[0]
-	}
-}
+// extra tasks come from files that need modules the library itself does not.
+var extra []func(testing.TB, *bath) []task
 
-// BenchmarkExpOnly is the strictest reading of the yardstick: the
-// exponentials alone, their arguments given.
-func BenchmarkExpOnly(b *testing.B) {
-	q := newBath(b)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-	if err := w.Solve(&Conditions{LnK: q.lnK, LnKs: q.off, Total: q.total}, r); err != nil {
-		b.Fatal(err)
+// tasks are the subjects of the benchmarks, the yardsticks first.
+func tasks(t testing.TB) []task {
+	q := newBath(t)
+	fail := func(err error) {
+		if err != nil {
+			t.Helper()
+			t.Fatal(err)
+		}
 	}
+	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+	c := &Conditions{LnK: q.lnK, LnKs: q.off, Total: q.total}
+	fail(w.Solve(c, r))
+	m := &q.sys.species
+	x := append([]float64(nil), r.LnC...)
+	out := make([]float64, len(r.C))
 	arg := make([]float64, len(r.C))
 	for j, v := range r.C {
 		arg[j] = math.Log(v)
 	}
-	for b.Loop() {
-		for j, v := range arg {
-			r.C[j] = math.Exp(v)
-		}
-		sink += r.C[0]
-	}
-}
-
-func BenchmarkSolveCold(b *testing.B) {
-	q := newBath(b)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-	c := Conditions{LnK: q.lnK, LnKs: q.off, Total: q.total}
-	b.ReportAllocs()
-	for b.Loop() {
-		if err := w.Solve(&c, r); err != nil {
-			b.Fatal(err)
-		}
-	}
-	b.ReportMetric(float64(r.Iterations), "steps")
-}
-
-// BenchmarkSolveWarm walks a titration of 100 points to and fro; the figures
-// are per point.
-func BenchmarkSolveWarm(b *testing.B) {
-	q := newBath(b)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-	total := append([]float64(nil), q.total...)
-	c := Conditions{LnK: q.lnK, LnKs: q.off, Total: total}
-	if err := w.Solve(&c, r); err != nil {
-		b.Fatal(err)
-	}
-	k, step, steps, points := 0, 1, 0, 0
-	b.ReportAllocs()
-	for b.Loop() {
-		// acid from H = -0.10 (about pH 11.9) to H = 0.40 (about pH 2)
-		total[q.H] = -0.10 + 0.50*float64(k)/99
-		if k += step; k == 0 || k == 99 {
-			step = -step
-		}
-		if err := w.SolveFrom(&c, r); err != nil {
-			b.Fatal(err)
-		}
-		steps += r.Iterations
-		points++
-	}
-	b.ReportMetric(float64(steps)/float64(points), "steps")
-}
-
-func BenchmarkSolveSolids(b *testing.B) {
-	q := newBath(b)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-	total := append([]float64(nil), q.total...)
-	total[q.H] = -0.15
-	c := Conditions{LnK: q.lnK, LnKs: q.lnKs, Total: total}
-	b.ReportAllocs()
-	for b.Loop() {
-		if err := w.Solve(&c, r); err != nil {
-			b.Fatal(err)
-		}
-	}
-	if !(r.Solid[0] > 0) || r.Solid[1] > 0 {
-		b.Fatal("want ferric hydroxide and no other solid")
-	}
-	b.ReportMetric(float64(r.Iterations), "steps")
-}
-
-func BenchmarkIonicStrength(b *testing.B) {
-	q := newBath(b)
-	c := Conditions{Total: append([]float64(nil), q.total...)}
-	for k := range q.medium.LnKs0 {
-		q.medium.LnKs0[k] = math.Inf(1)
-	}
-	run := func(name string, warm bool) {
-		b.Run(name, func(b *testing.B) {
-			w, r := q.sys.NewWorkspace(), q.sys.NewResult()
-			if err := w.SolveMedium(&q.medium, &c, r); err != nil {
-				b.Fatal(err)
+	// acid from H = -0.10 (about pH 12) to 0.40 (about pH 2) and back, 100 points
+	walk := func(total []float64) func() {
+		k, step := 0, 1
+		return func() {
+			total[q.H] = -0.10 + 0.50*float64(k)/99
+			if k += step; k == 0 || k == 99 {
+				step = -step
 			}
-			steps, points := 0, 0
-			k, step := 0, 1
-			b.ReportAllocs()
-			for b.Loop() {
-				var err error
-				if warm {
-					c.Total[q.H] = -0.10 + 0.50*float64(k)/99
-					if k += step; k == 0 || k == 99 {
-						step = -step
-					}
-					err = w.SolveMediumFrom(&q.medium, &c, r)
-				} else {
-					err = w.SolveMedium(&q.medium, &c, r)
+		}
+	}
+	list := []task{
+		// every species of the bath once at fixed x, by one math.Exp each
+		{"SpeciesPass", func() int {
+			for j := range m.len() {
+				a := q.lnK[j]
+				for e := m.start[j]; e < m.start[j+1]; e++ {
+					a += m.coef[e] * x[m.index[e]]
 				}
-				if err != nil {
+				out[j] = math.Exp(a)
+			}
+			sink += out[0]
+			return 0
+		}},
+		// the strictest reading of the same: the arguments given
+		{"ExpOnly", func() int {
+			for j, v := range arg {
+				out[j] = math.Exp(v)
+			}
+			sink += out[0]
+			return 0
+		}},
+		{"SolveCold", func() int {
+			fail(w.Solve(c, r))
+			return r.Iterations
+		}},
+	}
+	{
+		w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+		c := &Conditions{LnK: q.lnK, LnKs: q.off, Total: append([]float64(nil), q.total...)}
+		next := walk(c.Total)
+		list = append(list, task{"SolveWarm", func() int {
+			next()
+			fail(w.SolveFrom(c, r))
+			return r.Iterations
+		}})
+	}
+	{
+		w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+		c := &Conditions{LnK: q.lnK, LnKs: q.lnKs, Total: append([]float64(nil), q.total...)}
+		c.Total[q.H] = -0.15
+		fail(w.Solve(c, r))
+		if !(r.Solid[0] > 0) || r.Solid[1] > 0 {
+			t.Fatal("want ferric hydroxide and no other solid")
+		}
+		list = append(list, task{"SolveSolids", func() int {
+			fail(w.Solve(c, r))
+			return r.Iterations
+		}})
+	}
+	medium := q.medium
+	medium.LnKs0 = q.off
+	{
+		w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+		c := &Conditions{Total: append([]float64(nil), q.total...)}
+		list = append(list, task{"IonicStrength/cold", func() int {
+			fail(w.SolveMedium(&medium, c, r))
+			return r.Iterations
+		}})
+	}
+	{
+		w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+		c := &Conditions{Total: append([]float64(nil), q.total...)}
+		next := walk(c.Total)
+		list = append(list, task{"IonicStrength/warm", func() int {
+			next()
+			fail(w.SolveMediumFrom(&medium, c, r))
+			return r.Iterations
+		}})
+	}
+	{
+		d := newDose(q, &medium)
+		list = append(list, task{"Dose", func() int {
+			steps, err := d.solve()
+			fail(err)
+			return steps
+		}})
+	}
+	for _, more := range extra {
+		list = append(list, more(t, q)...)
+	}
+	return list
+}
+
+// dose finds the citric acid that brings a bath to pH 7, on the activity scale of
+// the medium. With the activity of H⁺ held, the total of H⁺ that the answer implies
+// and the total that the dose brings are both almost linear in the dose.
+type dose struct {
+	q      *bath
+	m      *Medium
+	w      *Workspace
+	r      *Result
+	c      Conditions
+	start  []float64
+	change Change
+	out    Response
+}
+
+func newDose(q *bath, m *Medium) *dose {
+	n := len(q.total)
+	d := &dose{q: q, m: m, w: q.sys.NewWorkspace(), r: q.sys.NewResult()}
+	d.start = append([]float64(nil), q.total...)
+	d.start[q.H] = -0.05 // an alkaline bath
+	d.c = Conditions{Total: append([]float64(nil), d.start...), Held: make([]bool, n), LnHeld: make([]float64, n), Activity: true}
+	d.c.Held[q.H], d.c.LnHeld[q.H] = true, -7*math.Ln10
+	d.change.Total = make([]float64, n)
+	d.change.Total[q.cit] = 1
+	return d
+}
+
+// solve returns the Newton steps of all solves; d.amount() is the answer.
+func (d *dose) solve() (steps int, err error) {
+	q := d.q
+	d.c.Total[q.cit] = d.start[q.cit]
+	if err := d.w.SolveMedium(d.m, &d.c, d.r); err != nil {
+		return 0, err
+	}
+	if err := d.w.Respond(&d.change, &d.out); err != nil {
+		return 0, err
+	}
+	steps = d.r.Iterations
+	slope := d.out.Total[q.H] - 3
+	miss := d.miss()
+	for range 30 {
+		step := -miss / slope
+		d.c.Total[q.cit] += step
+		if err := d.w.SolveMediumFrom(d.m, &d.c, d.r); err != nil {
+			return 0, err
+		}
+		steps += d.r.Iterations
+		last := miss
+		if miss = d.miss(); math.Abs(miss) < 1e-11 {
+			return steps, nil
+		}
+		slope = (miss - last) / step
+	}
+	return 0, fmt.Errorf("no dose found")
+}
+
+func (d *dose) amount() float64 { return d.c.Total[d.q.cit] - d.start[d.q.cit] }
+
+// miss is the H⁺ that pH 7 takes less what bath and dose bring, mol/L.
+func (d *dose) miss() float64 { return d.r.Total[d.q.H] - d.start[d.q.H] - 3*d.amount() }
+
+// TestDose checks the dose the other way round: added to the bath, it gives pH 7.
+func TestDose(t *testing.T) {
+	q := newBath(t)
+	m := q.medium
+	m.LnKs0 = q.off
+	d := newDose(q, &m)
+	_, err := d.solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	total := append([]float64(nil), d.start...)
+	total[q.H] += 3 * d.amount()
+	total[q.cit] += d.amount()
+	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+	if err := w.SolveMedium(&m, &Conditions{Total: total}, r); err != nil {
+		t.Fatal(err)
+	}
+	if pH := -r.LnC[q.H]/math.Ln10 + m.D(r.Ionic); math.Abs(pH-7) > 1e-7 {
+		t.Errorf("dose %g mol/L gives pH %.9f", d.amount(), pH)
+	}
+}
+
+func bench(b *testing.B, name string) {
+	for _, t := range tasks(b) {
+		if t.name != name {
+			continue
+		}
+		steps, runs := 0, 0
+		b.ReportAllocs()
+		for b.Loop() {
+			steps += t.run()
+			runs++
+		}
+		b.ReportMetric(float64(steps)/float64(runs), "steps/op")
+	}
+}
+
+func BenchmarkSpeciesPass(b *testing.B) { bench(b, "SpeciesPass") }
+func BenchmarkExpOnly(b *testing.B)     { bench(b, "ExpOnly") }
+func BenchmarkSolveCold(b *testing.B)   { bench(b, "SolveCold") }
+func BenchmarkSolveWarm(b *testing.B)   { bench(b, "SolveWarm") }
+func BenchmarkSolveSolids(b *testing.B) { bench(b, "SolveSolids") }
+func BenchmarkDose(b *testing.B)        { bench(b, "Dose") }
+func BenchmarkIonicStrength(b *testing.B) {
+	b.Run("cold", func(b *testing.B) { bench(b, "IonicStrength/cold") })
+	b.Run("warm", func(b *testing.B) { bench(b, "IonicStrength/warm") })
+}
+
+// BenchmarkRatios prints everything in yardsticks, from one run in which the
+// tasks take turns and each counts by its fastest turn, so that other work
+// on the machine cancels as far as it can.
+func BenchmarkRatios(b *testing.B) {
+	list := tasks(b)
+	best := make([]time.Duration, len(list))
+	steps := make([]float64, len(list))
+	for b.Loop() {
+		for i, t := range list {
+			n := 200
+			if i >= 7 {
+				n = 5
+			}
+			sum := 0
+			start := time.Now()
+			for range n {
+				sum += t.run()
+			}
+			if d := time.Since(start) / time.Duration(n); best[i] == 0 || d < best[i] {
+				best[i] = d
+			}
+			steps[i] = float64(sum) / float64(n)
+		}
+	}
+	for i, t := range list {
+		b.Logf("%-20s %10s  %8.2f passes  %8.2f exp only  %6.2f cold  %6.2f steps", t.name, best[i],
+			float64(best[i])/float64(best[0]), float64(best[i])/float64(best[1]), float64(best[i])/float64(best[2]), steps[i])
+	}
+}
+
+// chain is a system of n components and about 10 n species of up to three
+// components each, to show how the cost grows.
+func chain(t testing.TB, n int) (*System, *Conditions) {
+	var species [][]float64
+	c := &Conditions{}
+	add := func(logK float64, entries ...int) {
+		row := make([]float64, n)
+		for e := 0; e < len(entries); e += 2 {
+			row[entries[e]] += float64(entries[e+1])
+		}
+		species = append(species, row)
+		c.LnK = append(c.LnK, logK*math.Ln10)
+	}
+	for i := range n {
+		add(0, i, 1)
+		c.Total = append(c.Total, 1e-3/float64(1+i%5))
+	}
+	add(-14, 0, -1)
+	ligands := max(1, n/4)
+	for l := 1; l <= ligands; l++ {
+		for h := 1; h <= 4; h++ {
+			add(9*float64(h)-1.5*float64(h*(h-1)), l, 1, 0, h)
+		}
+	}
+	for m := ligands + 1; m < n; m++ {
+		for h := 1; h <= 3; h++ {
+			add(-8*float64(h)-float64(m%3), m, 1, 0, -h)
+		}
+		for k := range min(3, ligands) {
+			l := 1 + (m+k)%ligands
+			add(6+float64(m%7), m, 1, l, 1)
+			add(10+float64(m%7), m, 1, l, 1, 0, 1)
+			add(-2+float64(m%7), m, 1, l, 1, 0, -1)
+		}
+	}
+	s, err := New(n, species, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, c
+}
+
+// BenchmarkScaling shows cold solves from 5 to 40 components; unit is the time
+// over species × nonzeros² + components³.
+func BenchmarkScaling(b *testing.B) {
+	for _, n := range []int{5, 10, 20, 40} {
+		s, c := chain(b, n)
+		b.Run(fmt.Sprintf("%dx%d", n, s.Species()), func(b *testing.B) {
+			w, r := s.NewWorkspace(), s.NewResult()
+			for b.Loop() {
+				if err := w.Solve(c, r); err != nil {
 					b.Fatal(err)
 				}
-				steps += r.Iterations
-				points++
 			}
-			b.ReportMetric(float64(steps)/float64(points), "steps")
+			nonzero := float64(len(s.species.coef)) / float64(s.Species())
+			work := float64(s.Species())*nonzero*nonzero + float64(n*n*n)
+			b.ReportMetric(float64(r.Iterations), "steps")
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/work, "ns/unit")
 		})
 	}
-	run("cold", false)
-	run("warm", true)
 }
