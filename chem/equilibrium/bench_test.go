@@ -3,6 +3,7 @@ package equilibrium
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 )
@@ -263,10 +264,13 @@ func BenchmarkRatios(b *testing.B) {
 			steps[i] = float64(sum) / float64(n)
 		}
 	}
+	var table strings.Builder
+	fmt.Fprintf(&table, "\n%-20s %10s %9s %9s %7s %6s\n", "", "time", "passes", "exp only", "cold", "steps")
 	for i, t := range list {
-		b.Logf("%-20s %10s  %8.2f passes  %8.2f exp only  %6.2f cold  %6.2f steps", t.name, best[i],
+		fmt.Fprintf(&table, "%-20s %10s %9.2f %9.2f %7.2f %6.2f\n", t.name, best[i],
 			float64(best[i])/float64(best[0]), float64(best[i])/float64(best[1]), float64(best[i])/float64(best[2]), steps[i])
 	}
+	b.Log(table.String())
 }
 
 // chain is a system of n components and about 10 n species of up to three

@@ -78,13 +78,6 @@ func (d double) fma(a, b float64) double {
 	return renorm(s, r+d.lo+e)
 }
 
-// scale returns d/v.
-func (d double) over(v float64) double {
-	q := d.hi / v
-	r := math.FMA(-q, v, d.hi) + d.lo
-	return renorm(q, r/v)
-}
-
 func renorm(s, e float64) double {
 	h, l := twoSum(s, e)
 	return double{h, l}

@@ -13,16 +13,15 @@ import (
 
 // tableauCase is one problem of testdata/solver-problems.csv with one set of totals.
 type tableauCase struct {
-	problem, name      string
-	components         []string
-	speciesNames       []string
-	species, solids    [][]float64
-	lnK, lnKs          []float64
-	total, answer      []float64
-	solid, electron    float64 // NaN where the file gives none
-	cond               float64
-	electronComponent  int
-	componentOwnsASpec []bool
+	problem, name     string
+	components        []string
+	speciesNames      []string
+	species, solids   [][]float64
+	lnK, lnKs         []float64
+	total, answer     []float64
+	solid, electron   float64 // NaN where the file gives none
+	cond              float64
+	electronComponent int
 }
 
 // published reads testdata/solver-problems.csv; each of its rows carries its source.
