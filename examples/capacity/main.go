@@ -15,7 +15,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
@@ -35,6 +34,7 @@ type result struct {
 	Starts     []bath.Start      `json:"starting_ph"`
 	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
 	Advice     string            `json:"advice"`
+	Layer      bath.Layer        `json:"layer"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -50,9 +50,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
 	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
 	part := f.String("rust-per-part", "2 g", "rust on one part")
+	rust := f.String("rust", "fresh orange rust", "kind of rust, for areas")
+	thickness := f.String("thickness", "50 µm", "of the rust, for areas")
 	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
 	show := f.String("show", "", "print one table only: capacities, limit, drift, upkeep or starts; needed with -csv")
 	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	shown, err := format.Choose(*show, "capacities", "limit", "drift", "upkeep", "starts")
+	if err != nil {
 		return err
 	}
 	t, err := tables.Standard()
@@ -69,17 +75,24 @@ func run(args []string, out, diagnostics io.Writer) error {
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	pHs := cli.Flag(&in, "starts", *starts, cli.Numbers)
 	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
+	kind := cli.Flag(&in, "rust", *rust, t.Rust)
+	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
+	}
+	layer, err := bath.LayerOfThickness(kind, thick)
+	if err != nil {
+		return err
 	}
 	x, err := work(t, r, o, pHs, *rise, 1000*float64(each), *open)
 	if err != nil {
 		return err
 	}
+	x.Layer = layer
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, x, *show, format.CSV)
+	return print(out, x, shown, format.CSV)
 }
 
 func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, pHs []float64, rise, each float64, open bool) (*result, error) {
@@ -126,24 +139,14 @@ func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, pHs []float64, rise, ea
 	return x, err
 }
 
-func print(out io.Writer, x *result, show string, csv bool) error {
+func print(out io.Writer, x *result, shown []string, csv bool) error {
 	all := map[string]*cli.Table{
 		"capacities": capacities(x), "limit": limit(x), "drift": drift(x), "upkeep": upkeep(x), "starts": starts(x),
 	}
-	order := []string{"capacities", "limit", "drift", "upkeep", "starts"}
-	if show != "" {
-		if all[show] == nil {
-			return fmt.Errorf("%w: -show %q: want one of %s", cli.ErrUsage, show, strings.Join(order, ", "))
-		}
-		order = []string{show}
-	}
 	if csv {
-		if show == "" {
-			return fmt.Errorf("%w: -csv prints one table: say which with -show", cli.ErrUsage)
-		}
-		return all[show].CSV(out)
+		return all[shown[0]].CSV(out)
 	}
-	for i, name := range order {
+	for i, name := range shown {
 		if i > 0 {
 			fmt.Fprintln(out)
 		}
@@ -154,7 +157,7 @@ func print(out io.Writer, x *result, show string, csv bool) error {
 			fmt.Fprintf(out, "  %s\n  Then: %s.\n", x.Advice, x.Upkeep.Stopped)
 		}
 	}
-	if show != "" {
+	if len(shown) == 1 {
 		return nil
 	}
 	_, err := fmt.Fprintf(out, "\nBare steel left in the bath after the drift: at most %s g of steel and %.0f %% of the chelant when covered,\n"+
@@ -165,11 +168,11 @@ func print(out io.Writer, x *result, show string, csv bool) error {
 
 func capacities(x *result) *cli.Table {
 	t := &cli.Table{
-		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone", x.Capacities[0].PH),
-		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "end_ph", "practical_g"},
+		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone; m² of %s", x.Capacities[0].PH, x.Layer.Name),
+		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "low", "high", "end_ph", "practical_g", "practical_m2"},
 	}
 	for _, c := range x.Capacities {
-		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.EndPH, c.Practical.Rust)
+		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.ProtonLow.Rust, c.ProtonHigh.Rust, c.EndPH, c.Practical.Rust, float64(c.Practical.Area(x.Layer)))
 	}
 	return t
 }

@@ -60,6 +60,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
+	shown, err := format.Choose(*show, "ways", "strengths", "bags", "terms")
+	if err != nil {
+		return err
+	}
 	t, err := tables.Standard()
 	if err != nil {
 		return err
@@ -109,7 +113,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, r, o, x, *show, format.CSV)
+	return print(out, r, o, x, shown, format.CSV)
 }
 
 func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, error) {
@@ -121,7 +125,7 @@ func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, e
 	return map[string]bath.Terms{"mixed": mixed, "bought": bought}, err
 }
 
-func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, show string, csv bool) error {
+func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
 		Columns: []string{"acid", "extra", "first_dose_g", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
@@ -155,18 +159,10 @@ func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, show string, cs
 		same.Add(name, y.PerLitre, y.PerGallon, y.RustPerL, y.PerKilogram, y.PerArea)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
-	order := []string{"ways", "strengths", "bags", "terms"}
-	switch {
-	case show != "" && all[show] == nil:
-		return fmt.Errorf("%w: -show %q: want one of %s", cli.ErrUsage, show, strings.Join(order, ", "))
-	case show == "" && csv:
-		return fmt.Errorf("%w: -csv prints one table: say which with -show", cli.ErrUsage)
-	case csv:
-		return all[show].CSV(out)
-	case show != "":
-		order = []string{show}
+	if csv {
+		return all[shown[0]].CSV(out)
 	}
-	for i, name := range order {
+	for i, name := range shown {
 		if i > 0 {
 			fmt.Fprintln(out)
 		}

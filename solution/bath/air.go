@@ -88,6 +88,24 @@ func (b *Bath) Air() error {
 	return b.become(map[string]float64{"Fe2+": -float64(n), "Fe3+": float64(n), "H+": -float64(n)})
 }
 
+// Strip lets the bath take up a mass in g of a metal of the tables' couples,
+// such as the zinc of galvanised parts, giving hydrogen off: n hydrogen ions for
+// each atom that turns into an ion of charge n.
+func (b *Bath) Strip(metal string, grams float64) error {
+	c, err := b.tables.Couple(metal)
+	if err != nil {
+		return err
+	}
+	if !c.Metal() {
+		return &InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
+	}
+	if err := within("mass of "+c.Name, grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
+		return err
+	}
+	n := grams / c.Reduced.Formula.MolarMass()
+	return b.become(map[string]float64{c.Oxidised.String(): n, "H+": -n * float64(c.Electrons())})
+}
+
 // Corrode lets the bath take up a mass of bare steel in g: as far as there is
 // iron(III), by reducing it; the rest as acid and water take steel up, giving
 // hydrogen off.

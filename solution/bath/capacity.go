@@ -135,8 +135,12 @@ type Capacities struct {
 	Equilibrium Capacity `json:"equilibrium"`
 	// Proton is what the bath takes when left alone, its pH climbing to EndPH,
 	// where the oxide stops dissolving.
-	Proton Capacity `json:"proton"`
-	EndPH  float64  `json:"proton_end_ph"`
+	// ProtonLow and ProtonHigh hold it in nine cases in ten as far as the
+	// solubility of the oxide goes, over which sources differ most.
+	Proton     Capacity `json:"proton"`
+	ProtonLow  Capacity `json:"proton_low"`
+	ProtonHigh Capacity `json:"proton_high"`
+	EndPH      float64  `json:"proton_end_ph"`
 	// Practical is PracticalShare of the smallest of Chelant, Stoichiometric and
 	// Equilibrium: the bath at the held pH, not run to its last molecule.
 	Practical Capacity `json:"practical"`
@@ -164,6 +168,15 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	if err != nil {
 		return Capacities{}, err
 	}
+	const nineInTen = 1.645 // of a normal distribution, in standard deviations
+	low, err := b.exhaustWith(o, -nineInTen, end.IonicStrength)
+	if err != nil {
+		return Capacities{}, err
+	}
+	high, err := b.exhaustWith(o, nineInTen, end.IonicStrength)
+	if err != nil {
+		return Capacities{}, err
+	}
 	all := holdings(st)
 	dissolved := ironDissolved(st)
 	c := Capacities{
@@ -172,6 +185,8 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 		Stoichiometric: o.capacity(sum(all, false, free)),
 		Equilibrium:    o.capacity(limit.Moles - dissolved),
 		Proton:         o.capacity(ironDissolved(end) - dissolved),
+		ProtonLow:      o.capacity(ironDissolved(low) - dissolved),
+		ProtonHigh:     o.capacity(ironDissolved(high) - dissolved),
 		EndPH:          end.PH,
 		Share:          PracticalShare,
 		Chelants:       all,

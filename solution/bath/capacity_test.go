@@ -249,6 +249,8 @@ func TestCapacitiesInRandomBaths(t *testing.T) {
 			require.InDelta(t, y.Moles*55.845, y.Iron, 1e-9, name)
 		}
 		require.LessOrEqual(t, c.Chelant.Moles, c.Stoichiometric.Moles)
+		require.LessOrEqual(t, c.ProtonLow.Moles, c.Proton.Moles*(1+1e-6))
+		require.LessOrEqual(t, c.Proton.Moles, c.ProtonHigh.Moles*(1+1e-6))
 		require.LessOrEqual(t, c.Practical.Moles, bath.PracticalShare*min(c.Stoichiometric.Moles, c.Equilibrium.Moles)+1e-12)
 		for _, h := range c.Chelants {
 			require.InDelta(t, h.Total, h.Hardness+h.Iron+h.Others+h.Settled+h.Free, 1e-9*h.Total, h.Chelant)

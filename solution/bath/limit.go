@@ -31,6 +31,7 @@ func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 	}
 	var found *solution.State
 	if _, err := b.over(o, func(v *solution.Solution) (*solution.State, error) {
+		v.Close()
 		d, err := b.hold(v, pH)
 		found = d.After
 		return found, err
@@ -73,6 +74,24 @@ func (b *Bath) Window(oxides []Oxide, from, to, step float64) ([]Limit, error) {
 // exhaust returns the bath left alone over an unlimited amount of an oxide.
 func (b *Bath) exhaust(o Oxide) (*solution.State, error) {
 	return b.over(o, (*solution.Solution).Equilibrate)
+}
+
+// exhaustWith is exhaust with the solubility of the oxide off by so many
+// standard uncertainties of its log K, at the ionic strength given.
+func (b *Bath) exhaustWith(o Oxide, sigmas, ionic float64) (*solution.State, error) {
+	f, err := b.tables.Formation(o.Species)
+	if err != nil {
+		return nil, err
+	}
+	t := b.vessel.Temperature()
+	// A constant of formation: the larger it is, the less dissolves.
+	logK := f.Constant.Log10K(t, ionic) - sigmas*f.Constant.Sigma(t, ionic)
+	return b.over(o, func(v *solution.Solution) (*solution.State, error) {
+		if err := v.SetConstant(o.Species, logK); err != nil {
+			return nil, err
+		}
+		return v.Equilibrate()
+	})
 }
 
 // over puts more of an oxide into the bath than it can dissolve and asks. It

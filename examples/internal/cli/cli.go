@@ -15,6 +15,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -193,6 +194,20 @@ func Round(x float64) string {
 	}
 	digits := max(0, 2-int(math.Floor(math.Log10(math.Abs(x)))))
 	return strconv.FormatFloat(x, 'f', digits, 64)
+}
+
+// Choose returns the tables to print, in their order: all of them, or the one
+// asked for. CSV has room for one only.
+func (f Format) Choose(show string, names ...string) ([]string, error) {
+	switch {
+	case show != "" && !slices.Contains(names, show):
+		return nil, fmt.Errorf("%w: -show %q: want one of %s", ErrUsage, show, strings.Join(names, ", "))
+	case show != "":
+		return []string{show}, nil
+	case f.CSV:
+		return nil, fmt.Errorf("%w: -csv prints one table: say which with -show", ErrUsage)
+	}
+	return names, nil
 }
 
 // JSON writes a value, indented.

@@ -1,0 +1,17 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/clitest"
+)
+
+func TestProgram(t *testing.T) {
+	text := clitest.Check(t, run, []string{"-show", "ways"},
+		"-acids citrus", "-acids ,", "-acids lye", "-bags 9", "-bought 30", "-bought 30 per kg takes 1 g", "-bought 30 per gal takes much",
+		"-price citric acid", "-price citrus=4/lb", "-price citric acid=x/lb", "-strengths 0", "-show way", "-csv", "-citrate 300", "-rust red")
+	require.Contains(t, text, "costs least")
+	require.Contains(t, text, "not faster")
+}

@@ -1,0 +1,15 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/clitest"
+)
+
+func TestProgram(t *testing.T) {
+	text := clitest.Check(t, run, nil,
+		"-amount 0 g", "-rust x", "-oxide calcite", "-zinc 5", "-acid lye", "-base citric acid", "-base salt")
+	require.Contains(t, text, "Not fit for a drain")
+}

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/examples/internal/clitest"
+)
+
+func TestProgram(t *testing.T) {
+	missing := filepath.Join(t.TempDir(), "none.jsonl")
+	text := clitest.Check(t, run, nil,
+		"-acid citrus", "-oxide calcite", "-ph 0", "-event {", "-event {}", `-event {"kind":"filtered"} 1`, `-event {"kind":"boiled"}`,
+		`-event {"kind":"added","reagent":"citrus","mass_g":1}`, `-event {"kind":"added","mass":1}`, "-file "+missing)
+	require.Contains(t, text, "Next: ")
+}
+
+func TestFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	play := func(events ...string) (string, string, error) {
+		args := []string{"-file", path}
+		for _, e := range events {
+			args = append(args, "-event", e)
+		}
+		var out, diagnostics bytes.Buffer
+		err := run(args, &out, &diagnostics)
+		return out.String(), diagnostics.String(), err
+	}
+	_, _, err := play(`{"kind":"mixed","volume_l":20,"water":"moderately hard tap water","temperature_c":20,"reagent":"tetrasodium EDTA","mass_g":500}`,
+		`{"kind":"added","reagent":"citric acid","mass_g":83}`)
+	require.NoError(t, err)
+	text, _, err := play(`{"kind":"dipped","oxide":"lepidocrocite","rust_g":45}`)
+	require.NoError(t, err)
+	require.Contains(t, text, "only drifted")
+
+	// What is refused is not written.
+	before, err := os.ReadFile(path)
+	require.NoError(t, err)
+	_, _, err = play(`{"kind":"evaporated","volume_l":100}`)
+	require.Equal(t, 2, cli.ExitCode(err))
+	after, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, string(before), string(after))
+
+	// A torn line is told of, and the rest counts.
+	require.NoError(t, os.WriteFile(path, before[:len(before)-5], 0o600))
+	text, told, err := play()
+	require.NoError(t, err)
+	require.Contains(t, told, "torn")
+	require.Contains(t, text, "The bath works")
+
+	// A changed line is refused.
+	require.NoError(t, os.WriteFile(path, bytes.Replace(before, []byte("83"), []byte("38"), 1), 0o600))
+	_, _, err = play()
+	require.Equal(t, 2, cli.ExitCode(err))
+
+	require.Equal(t, 1, cli.ExitCode(io.ErrUnexpectedEOF))
+}

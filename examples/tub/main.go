@@ -1,0 +1,175 @@
+// Command tub fits a bath to a vessel and a part: how much bath covers the part,
+// how deep it stands without it, what to weigh for that volume from a recipe
+// that was tried in a litre, and how far a bag goes.
+//
+// A part displaces only its own metal, so the level falls little when it comes
+// out; a hollow part fills and needs bath inside as well.
+//
+// Without flags it fits the tool library's bench vise into its storage box.
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("tub", run) }
+
+type result struct {
+	BrimfulL float64    `json:"tub_holds_l"`
+	Fill     bath.Fill  `json:"fill"`
+	WaterL   float64    `json:"water_l"`
+	Plan     *bath.Plan `json:"plan"`
+	Bag      bath.Batch `json:"bag"`
+	TopUp    bath.TopUp `json:"top_up"`
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("tub", "fits a bath to a vessel and a part.", diagnostics)
+	box := f.String("box", "50 cm x 35 cm x 25 cm", "inner length, width and height of the tub")
+	bucket := f.String("bucket", "", "instead of a box: inner diameters at bottom and rim, and height, such as \"26 cm x 30 cm x 36 cm\"")
+	mass := f.String("part", "12 kg", "steel of the part")
+	height := f.String("part-height", "12 cm", "as it lies in the tub")
+	margin := f.String("cover", "2 cm", "bath above the part")
+	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
+	perLitre := f.String("amount-per-litre", "25 g", "of the salt in a litre of water, as tried")
+	acid := f.String("acid", "citric acid, anhydrous", "that sets the pH")
+	pH := f.Float64("ph", 7, "to reach")
+	bag := f.String("bag", "5 lb", "of the salt")
+	dragOut := f.String("drag-out", "0.5 L", "that left on parts since the last fill")
+	evaporated := f.String("evaporated", "0.5 L", "since the last fill")
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	tub := cli.Flag(&in, "box", *box, parseBox)
+	if *bucket != "" {
+		tub = cli.Flag(&in, "bucket", *bucket, parseBucket)
+	}
+	part := bath.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
+	cover := cli.Flag(&in, "cover", *margin, measure.ParseLength)
+	litre := bath.Recipe{
+		Water: cli.Flag(&in, "water", *water, t.Water), Volume: 1e-3, Temperature: 293.15,
+		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount-per-litre", *perLitre, measure.ParseAmount),
+		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
+	}
+	bagMass := cli.Flag(&in, "bag", *bag, measure.ParseMass)
+	lost := cli.Flag(&in, "drag-out", *dragOut, measure.ParseVolume)
+	dry := cli.Flag(&in, "evaporated", *evaporated, measure.ParseVolume)
+	if in.Err != nil {
+		return in.Err
+	}
+	x, recipe, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
+	if err != nil {
+		return err
+	}
+	switch {
+	case format.JSON:
+		return cli.JSON(out, x)
+	case format.CSV:
+		return levels(tub, part).CSV(out)
+	}
+	return print(out, recipe, x)
+}
+
+func work(t *tables.Tables, tub bath.Tub, part bath.Part, cover unit.Length, litre bath.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, bath.Recipe, error) {
+	x := &result{BrimfulL: 1000 * float64(tub.Brimful())}
+	var err error
+	if x.Fill, err = tub.Cover(part, cover); err != nil {
+		return nil, litre, err
+	}
+	// A litre of water with its salts makes a little more than a litre of bath.
+	small, err := litre.Plan(t)
+	if err != nil {
+		return nil, litre, err
+	}
+	x.WaterL = x.Fill.Litres * small.WaterLitres / small.BathLitres
+	recipe, err := litre.Scale(unit.Volume(x.WaterL / 1000))
+	if err != nil {
+		return nil, litre, err
+	}
+	if x.Plan, err = recipe.Plan(t); err != nil {
+		return nil, litre, err
+	}
+	if x.Bag, err = bath.Bag(litre.Chelant, bag, x.Plan.Strength); err != nil {
+		return nil, litre, err
+	}
+	x.TopUp, err = recipe.TopUp(t, lost, dry)
+	return x, recipe, err
+}
+
+func print(out io.Writer, r bath.Recipe, x *result) error {
+	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
+		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
+		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
+		"A bag makes %s (%s) of this bath, and binds %s of iron at most.\n\nLater: %s\n",
+		litres(x.Fill.Litres), litres(x.BrimfulL), length(x.Fill.With), length(x.Fill.Without), length(x.Fill.Spare),
+		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), r.Acid.Name, r.PH,
+		litres(x.Bag.Litres), measure.FormatVolumeUS(unit.Volume(x.Bag.Litres/1000)), measure.FormatMass(unit.Mass(x.Bag.Capacity.Iron/1000)), x.TopUp.Text)
+	return err
+}
+
+// levels tabulates depth against volume, without and with the part.
+func levels(tub bath.Tub, part bath.Part) *cli.Table {
+	t := &cli.Table{Columns: []string{"bath_l", "level_without_part_m", "level_with_part_m"}}
+	const steps = 20
+	for i := range steps + 1 {
+		v := (tub.Brimful() - part.Volume) * unit.Volume(i) / steps
+		without, err := tub.Depth(v)
+		if err != nil {
+			continue
+		}
+		with, err := tub.Level(v, part)
+		if err != nil {
+			continue
+		}
+		t.Add(1000*float64(v), float64(without), float64(with))
+	}
+	return t
+}
+
+func litres(x float64) string { return measure.FormatVolume(unit.Volume(x / 1000)) }
+
+func length(x float64) string { return measure.FormatLength(unit.Length(x)) }
+
+func parseBox(text string) (bath.Tub, error) {
+	d, err := lengths(text)
+	if err != nil {
+		return bath.Tub{}, err
+	}
+	return bath.Box(d[0], d[1], d[2])
+}
+
+func parseBucket(text string) (bath.Tub, error) {
+	d, err := lengths(text)
+	if err != nil {
+		return bath.Tub{}, err
+	}
+	return bath.Bucket(d[0], d[1], d[2])
+}
+
+func lengths(text string) (d [3]unit.Length, err error) {
+	parts := strings.Split(text, " x ")
+	if len(parts) != 3 {
+		return d, fmt.Errorf("%w: %q: want three lengths with \" x \" between them", cli.ErrUsage, text)
+	}
+	for i, p := range parts {
+		if d[i], err = measure.ParseLength(p); err != nil {
+			return d, err
+		}
+	}
+	return d, nil
+}
