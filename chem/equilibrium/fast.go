@@ -456,19 +456,19 @@ func (w *Workspace) ready() bool {
 	return true
 }
 
-// hurry solves on the fast path from t.u. Where the sums of the last answer still
-// stand, as on the next point of a titration, the first step costs no pass, and it
-// is corrected by what the like step missed last time, scaled as a second-order
+// hurry solves on the fast path from t.u. With predict set, and where the sums
+// of the last answer still stand, as on the next point of a titration, the
+// first step costs no pass, and it is corrected by what the like step missed last time, scaled as a second-order
 // term.
-func (w *Workspace) hurry() int {
+func (w *Workspace) hurry(predict bool) int {
 	l, t := &w.f.lay, &w.f.fast
-	predict := t.valid
-	if !predict {
+	predict = predict && t.valid
+	if !t.valid {
 		w.pass()
 	}
 	theta := w.logs()
 	for step := range 16 {
-		if !(theta < 1e3) {
+		if !(theta < 1e3) || step > 5 && theta > 3 || step > 9 && theta > 0.1 {
 			return lost
 		}
 		w.iterations++

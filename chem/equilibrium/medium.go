@@ -199,7 +199,7 @@ func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, 
 			w.locate()
 			w.take()
 		}
-		how := w.hurry()
+		how := w.hurry(change == 0 && own && w.quick == f)
 		b.on = false
 		if how != solved {
 			f.fast.known = false // the constants have moved

@@ -4,7 +4,7 @@ import "math"
 
 const (
 	tolerance = 1e-12 // relative mass balance guaranteed
-	lastStep  = 1e-7  // a Newton step this short leaves its square as the error
+	lastStep  = 3e-7  // a Newton step this short leaves its square as the error
 	illPivot  = 1e-3  // pivots below this ask for a better frame
 )
 
@@ -130,7 +130,7 @@ func (w *Workspace) solveSet() error {
 	copy(w.safe, w.y[:w.f.n])
 	if w.ready() {
 		w.take()
-		switch w.hurry() {
+		switch w.hurry(false) {
 		case solved:
 			if w.land(); w.f.native || w.closes(false) {
 				return nil

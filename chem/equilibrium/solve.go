@@ -48,11 +48,14 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 		return w.cold(c, r) // solids that depend on one another
 	}
 	if w.ready() {
-		if !own || w.quick != w.f {
+		if own = own && w.quick == w.f; !own {
 			w.locate()
 			w.take()
+			if w.pass(); !(w.logs() < far) {
+				return w.cold(c, r)
+			}
 		}
-		switch w.hurry() {
+		switch w.hurry(own) {
 		case solved:
 			return w.finish(c, r, true)
 		case near:
@@ -62,11 +65,15 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 		return w.cold(c, r)
 	}
 	w.locate()
-	if w.equilibrate(20) {
+	if w.evaluate(); w.log() < far && w.equilibrate(20) {
 		return w.finish(c, r, true)
 	}
 	return w.cold(c, r)
 }
+
+// far is how many ln units a balance may be off for a start to be worth more
+// than none.
+const far = 12
 
 func (w *Workspace) prepare(c *Conditions) error {
 	if c.Activity {
@@ -82,9 +89,10 @@ func (w *Workspace) cold(c *Conditions, r *Result) error {
 	w.active = w.active[:0]
 	clear(w.m)
 	w.enterFrame()
-	if w.ready() {
+	tried := w.ready()
+	if tried {
 		w.opening()
-		switch w.hurry() {
+		switch w.hurry(false) {
 		case solved:
 			return w.finish(c, r, true)
 		case near:
@@ -97,9 +105,12 @@ func (w *Workspace) cold(c *Conditions, r *Result) error {
 		sum += math.Abs(t)
 	}
 	w.crowd = 1e-4 / max(sum, 1)
-	w.guess()
-	w.locate()
-	done := w.equilibrate(12)
+	done := false
+	if !tried {
+		w.guess()
+		w.locate()
+		done = w.equilibrate(12)
+	}
 	if !done {
 		if i := w.tropical(); i >= 0 {
 			return &ComponentError{Component: int(p.comp[i]), Value: p.t[i], Err: ErrInfeasible}
