@@ -48,12 +48,7 @@ func log10Free(r *equilibrium.Result, component int) float64 { return r.LnC[comp
 func logAlpha(pH float64, pKa []float64) (float64, error) {
 	x := tableau{components: 2} // H, Y
 	x.add(0, 1, 0)
-	x.add(0, 0, 1)
-	logBeta := 0.0
-	for n := 1; n <= len(pKa); n++ {
-		logBeta += pKa[len(pKa)-n]
-		x.add(logBeta, float64(n), 1)
-	}
+	x.protonate(pKa)
 	const total = 0.01 // mol/L; the share does not depend on it
 	r, err := x.solve(pH, 0, total)
 	if err != nil {
@@ -162,23 +157,19 @@ func pMInTitration(_ *tables.Tables, in *input) (float64, error) {
 	return -log10Free(r, 0), nil
 }
 
-// alphaCdAmmonia is the share of cadmium free of ammonia, by the tables.
-func alphaCdAmmonia(t *tables.Tables, in *input) (float64, error) {
-	cd, err := t.Formation("Cd2+")
-	if err != nil {
-		return 0, err
-	}
-	nh3, err := t.Formation("NH3")
-	if err != nil {
-		return 0, err
-	}
-	metal, ligand := cd.Coefficients[0].Component, nh3.Coefficients[0].Component
-	x := tableau{components: 2} // NH3, Cd
+// alphaInAmmonia is the share of a metal that is free of ammonia, by the
+// constants that are printed, or else by those of the tables.
+func alphaInAmmonia(t *tables.Tables, in *input) (float64, error) {
+	x := tableau{components: 2} // NH3, M
 	x.add(0, 1, 0)
-	for _, f := range t.Formations([]int{metal, ligand}, chem.Aqueous) {
-		if f.Of(metal) > 0 {
-			x.add(f.Constant.Log10K(in.temperature(), 0.1), f.Of(ligand), f.Of(metal))
+	if in.has("log_beta") {
+		in.text("metal")
+		x.add(0, 0, 1)
+		for i, log10Beta := range in.numbers("log_beta") {
+			x.add(log10Beta, float64(i+1), 1)
 		}
+	} else if err := x.addAmmines(t, in); err != nil {
+		return 0, err
 	}
 	const total = 1e-3 // mol/L; the share does not depend on it
 	r, err := x.solve(-math.Log10(in.number("NH3_M")), 0, total)
@@ -186,4 +177,23 @@ func alphaCdAmmonia(t *tables.Tables, in *input) (float64, error) {
 		return 0, err
 	}
 	return math.Exp(r.LnC[1]) / total, nil
+}
+
+// addAmmines adds what the tables hold of a metal and ammonia.
+func (x *tableau) addAmmines(t *tables.Tables, in *input) error {
+	m, err := t.Formation(in.text("metal"))
+	if err != nil {
+		return err
+	}
+	nh3, err := t.Formation("NH3")
+	if err != nil {
+		return err
+	}
+	metal, ligand := m.Coefficients[0].Component, nh3.Coefficients[0].Component
+	for _, f := range t.Formations([]int{metal, ligand}, chem.Aqueous) {
+		if f.Of(metal) > 0 {
+			x.add(f.Constant.Log10K(in.temperature(), 0.1), f.Of(ligand), f.Of(metal))
+		}
+	}
+	return nil
 }

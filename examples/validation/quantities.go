@@ -30,7 +30,8 @@ var quantities = map[string]computation{
 
 	"alpha_Y4":                       alphaY4,
 	"log_inverse_alpha_Y4":           logInverseAlphaY4,
-	"alpha_Cd_ammonia":               alphaCdAmmonia,
+	"alpha_in_ammonia":               alphaInAmmonia,
+	"pH_in_titration":                pHInTitration,
 	"K_conditional":                  kConditional,
 	"concentration_Y4":               concentrationY4,
 	"free_metal_in_MY_solution":      freeMetal,

@@ -16,6 +16,7 @@ var topics = []string{
 	"ph-standards", "buffer-tables", "reagent-solution-ph",
 	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis",
 	"edta-alpha", "edta-conditional", "edta-titrations",
+	"acid-base-titrations",
 	"hardness", "reagent-properties", "rust-and-iron", "shop-measures", "common-practice",
 }
 
