@@ -34,7 +34,7 @@ type Conditions struct {
 // gives its slices the right length, allocating only when they are too short.
 // After an error its contents are those from before the call.
 type Result struct {
-	LnC        []float64 // per component: ln of its free concentration; -Inf if removed
+	LnC        []float64 // per component: ln of its free concentration; -Inf if removed (+Inf if it occurs with negative coefficients only)
 	C          []float64 // per species: mol/L
 	Solid      []float64 // per solid: mol/L of solution; 0 unless saturated
 	Saturation []float64 // per solid: ln(Q/Ks) ≤ 0, exactly 0 where Solid > 0; -Inf if a component is missing, NaN if switched off

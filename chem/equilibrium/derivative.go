@@ -39,8 +39,6 @@ type derivative struct {
 	ts       []float64 // per slot
 	e        []float64 // per species: d ln c
 	y        []float64
-	dm       []float64
-	x        []float64
 	held     []float64
 	unit     Response // with a Medium: the answer's derivative by I at constant input
 	unitSum  float64  // ½ Σ z² dc/dI
@@ -52,7 +50,7 @@ func (d *derivative) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
 	f := func(n int) []float64 { return make([]float64, n) }
 	*d = derivative{
-		chol: f(n * n), dt: f(n), da: f(m), db: f(k), off: f(n), ts: f(n), e: f(m), y: f(n), dm: f(k), x: f(n), held: f(n),
+		chol: f(n * n), dt: f(n), da: f(m), db: f(k), off: f(n), ts: f(n), e: f(m), y: f(n), held: f(n),
 	}
 	d.unit.fit(s)
 	d.gradient.fit(s)

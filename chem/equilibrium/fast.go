@@ -23,7 +23,6 @@ type fast struct {
 	hee    []float64
 	jac    []float64
 	f, d   []float64
-	x      []float64 // core ln c
 	diag   []float64
 	u0, d1 []float64 // where the last warm solve started, its first step
 	miss   []float64 // what that step missed the answer by
@@ -41,7 +40,7 @@ func (t *fast) init(n, m int) {
 	*t = fast{
 		k: f(m), v: f(m), u: f(n), m: f(n), s: make([]runSum, m), te: f(n),
 		pos: f(n), posQ: f(n), negQ: f(n), h: f(n * n), he: f(n * n), heN: f(n), hee: f(n), sum: f(n),
-		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), x: f(n), diag: f(n + 1), u0: f(n), d1: f(n), miss: f(n),
+		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), diag: f(n + 1), u0: f(n), d1: f(n), miss: f(n),
 	}
 	t.border.init(n, m)
 }
@@ -411,7 +410,7 @@ func (w *Workspace) opening() {
 	t.valid = false
 }
 
-// constants fills in exp(ln K).
+// exponentials fills in exp(ln K).
 func (w *Workspace) exponentials() {
 	l, t := &w.f.lay, &w.f.fast
 	for i, j := range l.spec {

@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"fmt"
 	"math"
 	"slices"
 )
@@ -30,24 +31,31 @@ type Medium struct {
 }
 
 func (m *Medium) check(s *System) error {
+	const constant, number, square = 0, 1, 2
 	for _, f := range []struct {
 		name string
 		v    []float64
 		n    int
+		kind int
 	}{
-		{"LnK0", m.LnK0, s.Species()}, {"DZ2", m.DZ2, s.Species()}, {"DEps", m.DEps, s.Species()}, {"Z2", m.Z2, s.Species()},
-		{"LnKs0", m.LnKs0, s.Solids()}, {"DZ2S", m.DZ2S, s.Solids()}, {"DEpsS", m.DEpsS, s.Solids()},
-		{"CompZ2", m.CompZ2, s.components}, {"CompEps", m.CompEps, s.components},
+		{"LnK0", m.LnK0, s.Species(), constant}, {"LnKs0", m.LnKs0, s.Solids(), constant},
+		{"DZ2", m.DZ2, s.Species(), number}, {"DEps", m.DEps, s.Species(), number},
+		{"DZ2S", m.DZ2S, s.Solids(), number}, {"DEpsS", m.DEpsS, s.Solids(), number},
+		{"CompEps", m.CompEps, s.components, number},
+		{"Z2", m.Z2, s.Species(), square}, {"CompZ2", m.CompZ2, s.components, square},
 	} {
 		if len(f.v) != f.n {
-			return &InputError{Field: f.name, Index: -1, Value: float64(len(f.v)), Want: "one value per species, solid or component"}
+			return &InputError{Field: f.name, Index: -1, Value: float64(len(f.v)), Want: fmt.Sprintf("%d values", f.n)}
 		}
-		if f.name == "LnK0" || f.name == "LnKs0" {
-			continue // checked with the conditions
+		if f.kind == constant {
+			continue // held to the rules of Conditions when it is put to use
 		}
 		for i, v := range f.v {
-			if !(math.Abs(v) < limit) || f.name[len(f.name)-2:] == "Z2" && f.name != "DZ2" && v < 0 {
-				return &InputError{Field: f.name, Index: i, Value: v, Want: "a finite number, squares not negative"}
+			if !(math.Abs(v) < limit) {
+				return &InputError{Field: f.name, Index: i, Value: v, Want: "a finite number"}
+			}
+			if f.kind == square && v < 0 {
+				return &InputError{Field: f.name, Index: i, Value: v, Want: "a square, not negative"}
 			}
 		}
 	}

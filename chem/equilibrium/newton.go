@@ -14,7 +14,6 @@ const (
 // It is Newton's method on F_i = ln P_i - ln N_i, where P_i sums what counts
 // positively in balance i and N_i what counts negatively. Where single species
 // rule P and N, F is linear in y, however far away the answer is.
-
 func (w *Workspace) equilibrate(budget int) bool {
 	f := w.f
 	n := f.n

@@ -58,16 +58,14 @@ func (w *Workspace) tropical() int {
 }
 
 // edge reports whether the totals lie on the edge of what can be met, so
-// that some species would have to vanish, or beyond it. It is asked only where Newton has
-// failed, and leaves the present frame and point alone.
+// that some species would have to vanish, or beyond it: whether they can no
+// longer be met with a little less of every species, in proportion to the totals that it
+// draws on. It is asked only where Newton has failed, and leaves the present
+// frame and point alone.
 func (w *Workspace) edge() bool {
-	p, f := &w.p, w.f
-	scale := 1e-10
-	for _, t := range p.t[:p.n] {
-		scale = max(scale, math.Abs(t))
-	}
+	f := w.f
 	w.f = &w.frames[len(w.frames)-1]
-	short := w.simplex(-1e-15*scale, 0)
+	short := w.simplex(0, 0)
 	w.f.structure = 0
 	w.f = f
 	return short >= 0
@@ -78,8 +76,9 @@ const (
 	unbounded = -2
 )
 
-// simplex pivots the frame in use to the optimum for totals with more of every
-// species added, whose amounts it leaves in w.g. It returns the slot of a
+// simplex pivots the frame in use to the optimum for the totals with extra of
+// every species added (with 0, a little taken away, see edge), and leaves the amounts
+// of the anchors in w.g. It returns the slot of a
 // balance that cannot be met, met or unbounded.
 func (w *Workspace) simplex(extra, level float64) int {
 	p, f := &w.p, w.f
@@ -89,12 +88,23 @@ func (w *Workspace) simplex(extra, level float64) int {
 	amount, more := w.g[:n], w.d[:n]
 	clear(more)
 	for j := range m {
-		for i, v := range f.v[j*n : j*n+n] {
-			more[i] += v * (1 + float64(j%7)/16)
+		row := f.v[j*n : j*n+n]
+		add := extra
+		if extra == 0 {
+			add = 1e-8
+			for i, v := range row {
+				if v != 0 {
+					add = min(add, math.Abs(p.t[i]))
+				}
+			}
+			add *= -1e-12
+		}
+		for i, v := range row {
+			more[i] += v * add * (1 + float64(j%7)/16)
 		}
 	}
 	for i := range n {
-		amount[i] = p.t[i] + extra*more[i]
+		amount[i] = p.t[i] + more[i]
 	}
 	for range 60 + 20*n {
 		// prices of the anchors at the common concentration
