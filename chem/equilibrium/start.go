@@ -91,7 +91,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 		row := f.v[j*n : j*n+n]
 		add := extra
 		if extra == 0 {
-			add = 1e-8
+			add = math.Inf(1)
 			for i, v := range row {
 				if v != 0 {
 					add = min(add, math.Abs(p.t[i]))
