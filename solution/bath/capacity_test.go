@@ -318,3 +318,42 @@ func TestSolidsAppear(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, settled(alkaline), "ferrihydrite")
 }
+
+// Strong acid dissolves oxides without end, and the bath says so. Akaganeite
+// gives its chloride up to a neutral bath and ends as ferrihydrite, which then
+// sets the limit.
+func TestLimitsAtTheEdges(t *testing.T) {
+	b := mix(t, recipe(t))
+	_, err := b.Limit(oxide(t, "ferrihydrite"), 1)
+	var e *bath.LimitlessError
+	require.ErrorAs(t, err, &e)
+	require.ErrorIs(t, err, bath.ErrInput)
+	d, err := b.Diagnose(reagent(t, "citric acid"), oxide(t, "ferrihydrite"), 1)
+	require.NoError(t, err)
+	require.InDelta(t, sumFree(t, b), d.After.Moles, 1e-9)
+
+	a, err := b.Limit(oxide(t, "akaganeite"), 8)
+	require.NoError(t, err)
+	f, err := b.Limit(oxide(t, "ferrihydrite"), 8)
+	require.NoError(t, err)
+	require.InDelta(t, f.Share, a.Share, 0.02)
+	require.Less(t, mustLimit(t, b, "goethite", 13).Share, 1e-3)
+}
+
+func sumFree(t *testing.T, b *bath.Bath) float64 {
+	t.Helper()
+	all, err := b.Holdings()
+	require.NoError(t, err)
+	n := 0.0
+	for _, h := range all {
+		n += h.Free + h.Settled
+	}
+	return n
+}
+
+func mustLimit(t *testing.T, b *bath.Bath, name string, pH float64) bath.Limit {
+	t.Helper()
+	l, err := b.Limit(oxide(t, name), pH)
+	require.NoError(t, err)
+	return l
+}

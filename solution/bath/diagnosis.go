@@ -67,6 +67,9 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	}
 	d.Free = sum(all, strong, free) / whole
 	limit, err := b.Limit(o, want)
+	if errors.As(err, new(*LimitlessError)) {
+		limit.Moles, err = math.Inf(1), nil // the chelant sets the end
+	}
 	if err != nil {
 		return Diagnosis{}, err
 	}

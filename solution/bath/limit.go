@@ -96,7 +96,8 @@ func (b *Bath) exhaustWith(o Oxide, sigmas, ionic float64) (*solution.State, err
 
 // over puts more of an oxide into the bath than it can dissolve and asks. It
 // starts from a little more than the chelants could hold and doubles that until
-// some is left.
+// some is left, as the oxide itself or as the hydroxide that comes down from
+// one less stable.
 func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, error)) (*solution.State, error) {
 	st, err := b.State()
 	if err != nil {
@@ -117,12 +118,12 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 			return nil, err
 		}
 		for _, s := range after.Solids {
-			if s.Moles > 0 && s.Species.String() == o.Species {
+			if s.Moles > 0 && s.Species.Formula.Count("Fe") > 0 {
 				return after, nil
 			}
 		}
 	}
-	return nil, fmt.Errorf("%w: %w", ErrInput, &LimitlessError{o.Name, most})
+	return nil, &LimitlessError{o.Name, most}
 }
 
 // LimitlessError says that a bath dissolves an oxide without end, as strong acid
@@ -133,8 +134,11 @@ type LimitlessError struct {
 }
 
 func (e *LimitlessError) Error() string {
-	return fmt.Sprintf("the bath dissolves more than %g mol/L of iron as %s: want a pH at which the oxide has a limit", e.Most, e.Oxide)
+	return fmt.Sprintf("%v: the bath dissolves more than %g mol/L of iron as %s: want a pH at which the oxide has a limit", ErrInput, e.Most, e.Oxide)
 }
+
+// Unwrap makes errors.Is(err, ErrInput) true.
+func (e *LimitlessError) Unwrap() error { return ErrInput }
 
 // opening returns the highest pH, to a twentieth, at which the bath can hold
 // iron from this oxide for a share of its strong chelant; NaN if there is none

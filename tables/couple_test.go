@@ -1,0 +1,64 @@
+package tables
+
+import (
+	"io/fs"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The electromotive series as every textbook prints it, from aluminium to
+// silver (common practice, no source).
+func TestCouplesInOrder(t *testing.T) {
+	std, err := Standard()
+	require.NoError(t, err)
+	var metals []string
+	last := -10.0
+	for c := range std.Couples() {
+		require.Positive(t, c.Electrons(), c.ID)
+		require.NotEmpty(t, c.Sources, c.ID)
+		if !c.Metal() {
+			continue
+		}
+		require.Greater(t, c.Potential, last, c.ID)
+		last = c.Potential
+		metals = append(metals, c.ID)
+	}
+	require.Equal(t, "aluminium zinc chromium iron cadmium nickel tin lead copper silver", strings.Join(metals, " "))
+	brass, err := std.Couple("Brass")
+	require.NoError(t, err)
+	require.Equal(t, "copper", brass.ID)
+	_, err = std.Couple("coper")
+	var e *NotFoundError
+	require.ErrorAs(t, err, &e)
+	require.Equal(t, []string{"copper"}, e.Near)
+}
+
+func TestBadCouplesAreRefused(t *testing.T) {
+	good, err := fs.ReadFile(embedded, "data/"+coupleFile)
+	require.NoError(t, err)
+	for name, change := range map[string][2]string{
+		"other atoms":  {"Zn2+,Zn(s)", "Zn2+,Cd(s)"},
+		"wrong way":    {"Fe3+,Fe2+", "Fe2+,Fe3+"},
+		"no component": {"Ag+,Ag(s)", "Ag2+,Ag(s)"},
+		"out of range": {"-0.7618", "-7.618"},
+		"no source":    {"0.003,zinc,,crc-potentials", "0.003,zinc,,"},
+		"group":        {"0.003,zinc,,", "0.003,zinc plate,,"},
+		"twice":        {"silver,silver,", "silver,copper,"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			bad := strings.Replace(string(good), change[0], change[1], 1)
+			require.NotEqual(t, string(good), bad)
+			std, err := Standard()
+			require.NoError(t, err)
+			loaded := &Tables{sources: std.sources, components: std.components}
+			err = loaded.loadCouples(fstest.MapFS{coupleFile: {Data: []byte(bad)}})
+			require.ErrorIs(t, err, ErrData)
+			var e *RowError
+			require.ErrorAs(t, err, &e)
+			require.Equal(t, coupleFile, e.File)
+		})
+	}
+}
