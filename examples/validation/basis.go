@@ -4,8 +4,9 @@ package main
 type basis string
 
 const (
-	// independent: a measurement, or an evaluation of others, that nothing here
-	// was fitted to.
+	// independent: a measurement, or an evaluation of others, that no constant
+	// here was fitted to. Which ion pairs the activity term holds already, and
+	// are left out for that, was judged by the pH standards.
 	independent basis = "independent"
 	// held: the tables are fitted to the value, hold it, or go back to the same
 	// measurements. It tests that they were read and fitted rightly, and how far

@@ -32,7 +32,8 @@ Median and worst are |difference| / tolerance of the rows that should agree.
 Biased: within a tolerance that holds a known error of the source; tables of pH from before about
 1950 lie near 0.04 below today's scale.
 Differ: outside, and marked so with the reason once it was found.
-Independent: measured or evaluated by others, and no constant here was fitted to it.
+Independent: measured or evaluated by others, and no constant here was fitted to it; but which ion
+pairs the activity term holds already was judged by the pH standards.
 Tables: what the constants are fitted to, what the tables hold, or another evaluation of the same.
 Solver: worked out in a textbook from constants that it prints.
 Definition: units, molar masses, stoichiometry.

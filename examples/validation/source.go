@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // year ends the name of a work that is cited by its authors.
@@ -13,11 +14,8 @@ var year = regexp.MustCompile(`\b(1[89]|20)\d\d[a-z]?\b`)
 // of a standard or handbook. A citation that opens in lower case names none: it
 // speaks of practice, of a definition or of arithmetic.
 func work(citation string) string {
-	for _, r := range citation {
-		if !unicode.IsUpper(r) {
-			return ""
-		}
-		break
+	if first, _ := utf8.DecodeRuneInString(citation); !unicode.IsUpper(first) {
+		return ""
 	}
 	head, _, _ := strings.Cut(citation, ": ")
 	if i := strings.IndexAny(head, ";("); i >= 0 {
