@@ -6,6 +6,12 @@
 //	go run ./examples/validation -topic ph-standards,buffer-tables -failed
 //	go run ./examples/validation -csv > report.csv
 //
+// A row has an id, a quantity with its conditions, the published value with unit
+// and tolerance, and its source. Four more columns tell how to take it: expect,
+// whether a sound model ought to agree, and if not the note gives the reason, to
+// which the row is then held; basis, how independent it is of what the library
+// rests on; trust, whether the figure was read in its source; and the note.
+//
 // It exits with 0 if every row comes out as expected, 1 if any does not, and 2
 // for bad input.
 package main
