@@ -1,0 +1,297 @@
+package reading
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+// Action is what to do next.
+type Action string
+
+// The actions.
+const (
+	Look Action = "read" // take a reading first
+	Add  Action = "add"  // stir something in
+	Stop Action = "stop" // the pH is good enough
+)
+
+// Advice is the next step, and why.
+type Advice struct {
+	Action  Action `json:"action"`
+	Reagent string `json:"reagent,omitempty"` // what to add
+	// Weighed and Spooned are the largest safe addition with a kitchen scale and
+	// with level spoons. Spooned has no volume when the safe amount is less than
+	// the smallest spoon.
+	Weighed *Portion `json:"weighed,omitempty"`
+	Spooned *Portion `json:"spooned,omitempty"`
+
+	PH     tables.Range `json:"ph"`              // of the bath now
+	Window float64      `json:"in_window"`       // chance that the pH is within the window now
+	Need   tables.Range `json:"need_g"`          // g of the reagent from here to the target
+	Steps  float64      `json:"steps_left"`      // additions to come, this one included, on average
+	Why    string       `json:"why"`             // in one or two sentences
+	Flags  []string     `json:"flags,omitempty"` // readings that contradict the rest
+}
+
+// Portion is an addition with what it does.
+type Portion struct {
+	Text      string       `json:"text"`
+	Grams     float64      `json:"mass_g"`              // expected, of the product as sold
+	Volume    unit.Volume  `json:"volume_m3,omitempty"` // of level spoons
+	PH        tables.Range `json:"ph_after"`
+	Overshoot float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
+}
+
+// Amount returns the addition as it is measured out.
+func (p Portion) Amount() measure.Amount {
+	if p.Volume > 0 {
+		return measure.AmountOfVolume(p.Volume)
+	}
+	return measure.AmountOfMass(unit.Mass(p.Grams / 1000))
+}
+
+const (
+	// enough is the chance of a pH outside the window, on one side, at which
+	// another addition is not worth its trouble.
+	enough = 0.2
+	// clearly is that chance once the bath has been overshot and turned back:
+	// going to and fro only adds salt.
+	clearly = 0.5
+)
+
+// way is the direction of the next addition with what it is made of.
+type way struct {
+	sign    float64 // −1 to lower the pH
+	limit   float64 // pH not to pass
+	target  float64
+	portion portion
+	risk    float64 // chance of passing the limit that this addition may take
+	packed  int     // latent of its packing
+}
+
+// Advise returns the next step. The chance of an overshoot that it takes is half
+// of what the setup tolerates for the first addition in a direction, and half of
+// what is left for each after that, so that the course as a whole keeps to the
+// tolerance. It never adds more than what brings the middle of the cloud to the
+// target.
+func (p *Posterior) Advise() (*Advice, error) {
+	s := &p.model.setup
+	a := &Advice{PH: p.PH(), Flags: p.flags()}
+	above, below := p.chance(func(pH float64) bool { return pH > s.High }), p.chance(func(pH float64) bool { return pH < s.Low })
+	a.Window = 1 - above - below
+	last := p.course.steps[len(p.course.steps)-1]
+	if last.kind == pours && len(p.course.more) > 1 || len(p.course.sights) == 0 {
+		a.Action = Look
+		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
+		return a, nil
+	}
+	if p.lastIsDoubtful() {
+		a.Action = Look
+		a.Why = fmt.Sprintf("The last reading contradicts what went before; without it the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
+		return a, nil
+	}
+	acid, base := p.additions()
+	stop := func(chance float64, mine, other int) bool {
+		return chance <= enough || mine > 0 && other > 0 && chance <= clearly || mine == 0 && other > 0 && chance <= clearly
+	}
+	var w way
+	switch {
+	case above >= below && !stop(above, acid, base):
+		w = way{sign: -1, limit: s.Target - s.Step, target: s.Target, packed: ofAcidPacking, risk: s.Risk / math.Pow(2, float64(acid+1))}
+	case below > above && !stop(below, base, acid):
+		w = way{sign: 1, limit: s.Target + s.Step, target: s.Target, packed: ofBasePacking, risk: s.Risk / math.Pow(2, float64(base+1))}
+	default:
+		a.Action = Stop
+		a.Why = p.whyStop(a)
+		return a, nil
+	}
+	reagent := s.Acid
+	if w.sign > 0 {
+		reagent = s.Base
+	}
+	var err error
+	if w.portion, err = p.model.template(reagent); err != nil {
+		return nil, err
+	}
+	return a, p.addition(a, &w)
+}
+
+// lastIsDoubtful reports whether the last event is a reading that was set aside.
+// A second one in a row is no mistake of the eye, and asking again does not help.
+func (p *Posterior) lastIsDoubtful() bool {
+	steps, gross := p.course.steps, p.gross
+	doubtful := func(back int) bool {
+		s, g := len(steps)-back, len(gross)-back
+		return s >= 0 && g >= 0 && steps[s].kind == reads && gross[g] > 0.5
+	}
+	return doubtful(1) && !doubtful(2)
+}
+
+// additions counts what went in to lower and to raise the pH.
+func (p *Posterior) additions() (acid, base int) {
+	for _, x := range p.course.more[1:] {
+		switch {
+		case x.of == fromBag || x.raises(p.model.surface, p.model.setup.Target):
+			base++
+		default:
+			acid++
+		}
+	}
+	return acid, base
+}
+
+// addition fills in how much to add.
+func (p *Posterior) addition(a *Advice, w *way) error {
+	n := p.cloud.n
+	toLimit, toTarget := make([]float64, n), make([]float64, n) // g as sold
+	byVolume, aim := make([]float64, n), make([]float64, n)     // m³
+	perVolume := make([]float64, n)
+	x := w.portion
+	bulk, error := x.packing, levelling
+	if x.reagent.Form == tables.Liquid {
+		error = weighing
+	}
+	p.shares(n, func(i int) {
+		z, e := p.cloud.row(i), deviate(i, n)
+		shift := constants * z[ofModel]
+		pure := 1.0 // what a gram counts for
+		if x.of == fromAcid {
+			pure = p.model.assay.at(z[ofAcid]) / p.model.assay.typical
+		}
+		limit := p.model.surface.need(&p.now[i], &x, w.limit-shift) / pure
+		target := p.model.surface.need(&p.now[i], &x, w.target-shift) / pure
+		toLimit[i], toTarget[i] = limit/onScale(e), target/onScale(e)
+		if bulk.typical > 0 {
+			perVolume[i] = 1000 * bulk.at(z[w.packed]) * (1 + error*e)
+			byVolume[i], aim[i] = limit/perVolume[i], target/perVolume[i]
+		}
+	})
+	need := make([]float64, n)
+	for i, x := range toTarget {
+		need[i] = max(0, x)
+	}
+	a.Need = interval(need)
+	a.Action, a.Reagent = Add, w.portion.reagent.Name
+
+	grams := math.Min(safe(toLimit, w.risk), median(toTarget))
+	grams = roundDown(grams)
+	if grams > 0 {
+		a.Weighed = p.outcome(w, grams, toLimit, func(i int) float64 { return grams * onScale(deviate(i, n)) })
+		a.Weighed.Text = measure.FormatMass(unit.Mass(grams / 1000))
+	}
+	if perVolume[0] > 0 {
+		volume := math.Min(safe(byVolume, w.risk), median(aim))
+		m, err := spoonsWithin(volume)
+		if err != nil {
+			return err
+		}
+		if m.Volume > 0 {
+			a.Spooned = p.outcome(w, float64(m.Volume), byVolume, func(i int) float64 { return float64(m.Volume) * perVolume[i] })
+			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume
+		}
+	}
+	if a.Weighed == nil {
+		a.Action = Look
+		a.Why = fmt.Sprintf("The bath is at pH %s and no addition is safe yet: read again, with a finer strip if there is one.", span(a.PH))
+		return nil
+	}
+	a.Steps = p.remaining(w, a.Weighed.Grams, toLimit, toTarget)
+	a.Why = p.whyAdd(a, w)
+	return nil
+}
+
+// onScale is what a scale makes of a gram.
+func onScale(e float64) float64 { return 1 + weighing*e }
+
+// outcome returns what an amount does: grams tells its mass in each bath.
+func (p *Posterior) outcome(w *way, amount float64, toLimit []float64, grams func(int) float64) *Portion {
+	n := p.cloud.n
+	masses, after := make([]float64, n), make([]float64, n)
+	over := make([]bool, n)
+	p.shares(n, func(i int) {
+		var mix mixture
+		masses[i] = grams(i)
+		g := masses[i]
+		if w.portion.of == fromAcid {
+			g *= p.model.assay.at(p.cloud.row(i)[ofAcid]) / p.model.assay.typical
+		}
+		after[i] = p.after(w, i, g, &mix)
+		over[i] = toLimit[i] > 0 && toLimit[i] < amount
+	})
+	count := 0
+	for _, o := range over {
+		if o {
+			count++
+		}
+	}
+	return &Portion{Grams: median(masses), PH: interval(after), Overshoot: float64(count) / float64(n)}
+}
+
+// safe returns the largest amount that carries no more than a share of all baths
+// past the limit. Baths that are past it already are not its doing.
+func safe(toLimit []float64, risk float64) float64 {
+	var ahead []float64
+	for _, x := range toLimit {
+		if x > 0 {
+			ahead = append(ahead, x)
+		}
+	}
+	if len(ahead) == 0 {
+		return 0
+	}
+	slices.Sort(ahead)
+	return rank(ahead, risk*float64(len(toLimit))/float64(len(ahead)))
+}
+
+func median(x []float64) float64 { return rank(slices.Sorted(slices.Values(x)), 0.5) }
+
+// deviate returns the i-th of n standard normal deviates that are spread evenly,
+// in an order that has nothing to do with anything else: errors of an addition
+// still to be measured out.
+func deviate(i, n int) float64 {
+	const golden = 0.6180339887498949
+	u := math.Mod((float64(i)+0.5)*golden, 1)
+	return math.Sqrt2 * math.Erfinv(2*u-1)
+}
+
+// chance returns the share of baths whose pH is as f says.
+func (p *Posterior) chance(f func(pH float64) bool) float64 {
+	n := 0
+	for _, x := range p.pH {
+		if f(x) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(p.pH))
+}
+
+// roundDown keeps two significant digits of an amount in g, but no less than a
+// tenth of a gram.
+func roundDown(g float64) float64 {
+	if !(g > 0) || math.IsInf(g, 0) {
+		return 0
+	}
+	unit := math.Max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
+	return math.Floor(g/unit+1e-9) * unit
+}
+
+// spoonsWithin returns the spoons that hold a volume in m³ and not more.
+func spoonsWithin(volume float64) (measure.Measured, error) {
+	if !(volume > 0) || math.IsInf(volume, 0) {
+		return measure.Measured{}, nil
+	}
+	for v := volume; ; v *= 0.97 {
+		m, err := measure.Spoons(unit.Volume(v))
+		if err != nil || float64(m.Volume) <= volume*(1+1e-9) {
+			m.Text = strings.TrimPrefix(m.Text, "about ") // it is these spoons that are meant
+			return m, err
+		}
+	}
+}

@@ -1,0 +1,92 @@
+package reading
+
+import (
+	"math"
+
+	"example.com/chelation/tables"
+)
+
+// sight is a reading as the particles see it.
+type sight struct {
+	low, high  float64 // of the pH that a perfect eye would read so
+	spread     float64 // standard deviation of the eye, apart from its bias
+	bias       float64 // standard deviation of the bias
+	background float64 // chance of this reading if it is gross
+	instrument int
+	event      int
+}
+
+// sight checks a reading. The half width of the tables, which holds nine cases
+// in ten, is made of the rounding to the step and a normal error; of the
+// variance of the latter one half is a bias that stays from reading to reading,
+// for the batch of strips, the eye and the light.
+func (m *Model) sight(r Read) (sight, error) {
+	low, high, err := scale(r.Strip, r.Value)
+	if err != nil {
+		return sight{}, err
+	}
+	s := eye(r.Strip) / math.Sqrt2
+	return sight{low: low, high: high, spread: s, bias: s, background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
+}
+
+// scale returns the values that round to a reading, open at the ends of the
+// scale.
+func scale(s tables.Strip, value float64) (low, high float64, err error) {
+	if s.Quantity != "pH" {
+		return 0, 0, &InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
+	}
+	if _, _, err := s.Interval(value); err != nil {
+		return 0, 0, err
+	}
+	low, high = value-s.Step/2, value+s.Step/2
+	if value == s.Low {
+		low = math.Inf(-1)
+	}
+	if value == s.High {
+		high = math.Inf(1)
+	}
+	return low, high, nil
+}
+
+// eye returns the standard deviation of the normal error that makes, together
+// with rounding, the reading error of a strip.
+func eye(s tables.Strip) float64 {
+	low, high := 1e-6, s.ReadingError
+	for range 50 {
+		mid := (low + high) / 2
+		if within(s.ReadingError, s.Step/2, mid) > 0.9 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+// within returns the chance that an even error up to h and a normal one of
+// standard deviation s add up to at most x on either side.
+func within(x, h, s float64) float64 {
+	g := func(t float64) float64 { // integral of the normal distribution function
+		t /= s
+		return s * (t*phi(t) + math.Exp(-t*t/2)/math.Sqrt(2*math.Pi))
+	}
+	return (g(x+h)-g(x-h))/h - 1
+}
+
+// phi is the distribution function of the standard normal distribution.
+func phi(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
+
+// chance returns the probability of the reading at a pH and a bias, without the
+// chance that it is gross.
+func (r *sight) chance(pH, bias float64) float64 {
+	x := pH + bias
+	if a := (r.low - x) / r.spread; a > 0 { // the far tail keeps its digits
+		return phi(-a) - phi(-(r.high-x)/r.spread)
+	}
+	return phi((r.high-x)/r.spread) - phi((r.low-x)/r.spread)
+}
+
+// likelihood is chance with the gross ones.
+func (r *sight) likelihood(pH, bias float64) float64 {
+	return (1-gross)*r.chance(pH, bias) + gross*r.background
+}

@@ -1,0 +1,198 @@
+package reading
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+func probability(p *Posterior, ids ...string) float64 {
+	sum := 0.0
+	for _, b := range p.Salts() {
+		if slices.Contains(ids, b.ID) {
+			sum += b.Probability
+		}
+	}
+	return sum
+}
+
+var (
+	fourSodium  = []string{"edta-tetrasodium-anhydrous", "edta-tetrasodium-dihydrate", "edta-tetrasodium-tetrahydrate"}
+	threeSodium = []string{"edta-trisodium", "edta-trisodium-dihydrate"}
+)
+
+// One part in a hundred of water, read with a meter. The pH values are printed
+// ones: tetrasodium 11.3 (handbook), disodium 4.3 to 4.7 and 4.0 to 5.0 at 5 %
+// (reagent specification, ISO 6353/2), trisodium 9.3 (Handbook of Pharmaceutical
+// Excipients; from memory, unverified).
+func TestSaltsByTheirPrintedPH(t *testing.T) {
+	s := tub(t)
+	s.Water, s.Volume, s.Amount = water(t, "distilled water"), 1e-3, amount(t, "10 g")
+	m := model(t, s)
+	meter := strip(t, "pH meter")
+	assert.Greater(t, probability(infer(t, m, Read{meter, 11.3}), fourSodium...), 0.98)
+	assert.Greater(t, probability(infer(t, m, Read{meter, 4.5}), "edta-disodium"), 0.98)
+	assert.Greater(t, probability(infer(t, m, Read{meter, 9.3}), threeSodium...), 0.95)
+
+	// The salt with three sodium is likely at its printed pH and at that of the
+	// pure salt, a unit lower: its free base alone moves it that far.
+	printed, pure := infer(t, m, Read{meter, 9.3}), infer(t, m, Read{meter, 8.3})
+	assert.Greater(t, probability(pure, threeSodium...), 0.95)
+	assert.InDelta(t, pure.LogEvidence(), printed.LogEvidence(), math.Log(2), "neither is surprising beside the other")
+	// One reading does not tell one hydrate of it from the other.
+	for _, p := range []*Posterior{printed, pure} {
+		assert.InDelta(t, 0.5, probability(p, "edta-trisodium")/probability(p, threeSodium...), 0.15)
+	}
+}
+
+// Common practice, no source: two level tablespoons in a US quart, neutral with
+// citric acid, take a third tablespoon to about 10, and about a quarter teaspoon
+// of citric acid brings a strip back to near 7. The model believes the first of
+// them more or less and finds the last surprising: by the tables a tablespoon of
+// tetrasodium EDTA takes about twice as much citric acid. So the three together
+// speak for lighter spoons, leave the hydrate open, and do not call any of the
+// readings a mistake.
+func TestThreeFactsOfPractice(t *testing.T) {
+	s := tub(t)
+	s.Volume, s.Amount = volume(t, "1 qt"), amount(t, "2 tbsp")
+	m := model(t, s)
+	universal := strip(t, "universal strip")
+	facts := []Event{
+		Read{universal, 11},
+		Added{s.Acid, amount(t, "3/4 tsp")}, Read{universal, 7},
+		Added{Amount: amount(t, "1 tbsp")}, Read{universal, 10},
+		Added{s.Acid, amount(t, "1/4 tsp")}, Read{universal, 7},
+	}
+	p := infer(t, m, facts...)
+	for _, e := range p.Evidence() {
+		t.Logf("event %d: probability %.3f, gross %.3f", e.Event+1, e.Probability, e.Gross)
+		assert.False(t, e.Doubtful())
+	}
+	for _, b := range p.Salts() {
+		t.Logf("%-35s %.3f", b.Salt, b.Probability)
+	}
+	alone := infer(t, m)
+	spoon := 14.78676478125 // mL, a US tablespoon
+	t.Logf("a tablespoon of the bag: %.3g g before, %.3g g after", spoon/1000*alone.Packing().Typical, spoon/1000*p.Packing().Typical)
+	t.Logf("pH in the end %.1f, with %.1f to %.1f", p.PH().Typical, p.PH().Low, p.PH().High)
+	assert.Greater(t, probability(p, fourSodium...), 0.9)
+	tetra := s
+	tetra.Bag = tetrasodium(t)
+	assert.Less(t, p.Packing().Typical, infer(t, model(t, tetra)).Packing().Typical, "spoons of tetrasodium EDTA lighter than believed at first")
+	third, last := p.Evidence()[2], p.Evidence()[3]
+	assert.Less(t, third.Probability, 0.3, "about 9 would be read more often")
+	assert.Less(t, last.Probability, 0.3)
+	assert.Greater(t, last.Probability, 0.01)
+}
+
+// A gross reading is flagged and set aside: the pH comes out as without it, and
+// the others stay as credible as they were.
+func TestContradictionIsFlagged(t *testing.T) {
+	m := model(t, tub(t))
+	s := m.setup
+	universal := strip(t, "universal strip")
+	before := []Event{Read{universal, 11}, Added{s.Acid, amount(t, "1/4 cup")}, Read{universal, 9}}
+	clean := infer(t, m, before...)
+	spoiled := infer(t, m, append(slices.Clone(before), Read{universal, 3})...)
+	e := spoiled.Evidence()
+	require.Len(t, e, 3)
+	assert.True(t, e[2].Doubtful())
+	assert.Less(t, e[2].Probability, 0.005)
+	assert.False(t, e[0].Doubtful() || e[1].Doubtful())
+	assert.InDelta(t, clean.PH().Typical, spoiled.PH().Typical, 0.15)
+	a := advise(t, spoiled)
+	assert.Equal(t, Look, a.Action)
+	require.Len(t, a.Flags, 1)
+	assert.Contains(t, a.Flags[0], "event 4")
+	again := infer(t, m, append(slices.Clone(before), Read{universal, 3}, Read{universal, 9})...)
+	assert.Equal(t, Add, advise(t, again).Action)
+}
+
+// The same setup and events give the same digits.
+func TestInferenceIsRepeatable(t *testing.T) {
+	events := []Event{Read{strip(t, "universal strip"), 11}, Added{reagent(t, "citric acid"), amount(t, "60 g")}, Read{strip(t, "pH meter"), 9.1}}
+	one, other := advise(t, infer(t, model(t, tub(t)), events...)), advise(t, infer(t, model(t, tub(t)), events...))
+	assert.Empty(t, cmp.Diff(one, other))
+}
+
+// What is weighed, seen or known tells as it should.
+func TestOtherObservations(t *testing.T) {
+	m := model(t, tub(t))
+	alone := infer(t, m)
+	assert.InDelta(t, 1.0/7, probability(alone, "edta-acid"), 1e-3)
+	assert.Greater(t, probability(infer(t, m, Clarity{Clear: false}), "edta-acid"), 0.8)
+	assert.Less(t, probability(infer(t, m, Clarity{Clear: true}), "edta-acid"), 0.01)
+
+	spoon := volume(t, "1 tbsp")
+	heavy := infer(t, m, Spoon{Volume: spoon, Mass: 0.0155}) // 1.05 g per mL, disodium EDTA by the tables
+	assert.Greater(t, probability(heavy, "edta-disodium"), 0.5)
+	assert.Less(t, width(heavy.SaltGrams()), 0.7*width(infer(t, m, Read{strip(t, "universal strip"), 4}).SaltGrams()), "a weighed spoon tells the mass better than a reading")
+
+	narrow := infer(t, m, Read{strip(t, "universal strip"), 11}, Read{strip(t, "universal strip"), 11}, Read{strip(t, "pH meter"), 11.1}).PH()
+	assert.Less(t, width(narrow), width(infer(t, m, Read{strip(t, "universal strip"), 11}).PH()))
+}
+
+func width(r tables.Range) float64 { return r.High - r.Low }
+
+// More may come from the bag: it raises the EDTA in proportion.
+func TestMoreFromTheBag(t *testing.T) {
+	m := model(t, tub(t))
+	universal := strip(t, "universal strip")
+	one := infer(t, m, Read{universal, 11}).EDTA()
+	more := infer(t, m, Read{universal, 11}, Added{Amount: amount(t, "1 cup")}).EDTA()
+	assert.InDelta(t, 4.0/3, more.Typical/one.Typical, 0.02)
+}
+
+func TestBadInput(t *testing.T) {
+	tb := standard(t)
+	for field, change := range map[string]func(*Setup){
+		"Volume":         func(s *Setup) { s.Volume = 0 },
+		"Temperature":    func(s *Setup) { s.Temperature = 20 },
+		"WaterTolerance": func(s *Setup) { s.WaterTolerance = math.NaN() },
+		"Target":         func(s *Setup) { s.Target = 13 },
+		"Low":            func(s *Setup) { s.Low, s.High = 8, 9 },
+		"High":           func(s *Setup) { s.Low, s.High = 6, 6.5 },
+		"Step":           func(s *Setup) { s.Step = -1 },
+		"Risk":           func(s *Setup) { s.Risk = 1 },
+		"Amount":         func(s *Setup) { s.Amount = amount(t, "20 kg") },
+		"Acid":           func(s *Setup) { s.Acid = reagent(t, "lye") },
+		"Base":           func(s *Setup) { s.Base = reagent(t, "citric acid") },
+		"Bag":            func(s *Setup) { s.Bag = []Candidate{{reagent(t, "citric acid"), 1}} },
+		"Bag is empty":   func(s *Setup) { s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 0}} },
+	} {
+		s := tub(t)
+		change(&s)
+		_, err := New(tb, s)
+		require.ErrorIs(t, err, ErrInput, field)
+		var input *InputError
+		require.True(t, errors.As(err, &input))
+		assert.Contains(t, err.Error(), field)
+	}
+	m := model(t, tub(t))
+	meter := strip(t, "pH meter")
+	for text, e := range map[string]Event{
+		"15":              Read{meter, 15},
+		"NaN":             Read{meter, math.NaN()},
+		"hardness":        Read{strip(t, "hardness strip"), 60},
+		"zero amount":     Added{reagent(t, "citric acid"), measure.Amount{}},
+		"a tub of acid":   Added{reagent(t, "citric acid"), amount(t, "100 kg")},
+		"a feather spoon": Spoon{Volume: 1e-6, Mass: 1e-9},
+		"nothing":         nil,
+	} {
+		_, err := m.Infer([]Event{e})
+		require.ErrorIs(t, err, ErrInput, text)
+		assert.Contains(t, err.Error(), "event 1", text)
+	}
+	_, err := m.Infer([]Event{Added{m.acid, amount(t, "10 g")}, Clarity{true}})
+	assert.ErrorIs(t, err, ErrInput)
+	_, err = infer(t, m).Tests(strip(t, "hardness strip"))
+	assert.ErrorIs(t, err, ErrInput)
+}

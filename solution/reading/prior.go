@@ -1,0 +1,91 @@
+package reading
+
+import (
+	"math"
+
+	"example.com/chelation/tables"
+)
+
+// half90 is the number of standard deviations to either side of the mean of a
+// normal distribution that hold nine cases in ten.
+const half90 = 1.6448536269514722
+
+// quantile turns a standard normal deviate into a quantity known by a range.
+// Half of the cases lie below Typical and half above; each end leaves out one
+// case in twenty, as a normal distribution of its own width on either side.
+func quantile(r tables.Range, z float64) float64 {
+	if z < 0 {
+		return r.Typical + (r.Typical-r.Low)*z/half90
+	}
+	return r.Typical + (r.High-r.Typical)*z/half90
+}
+
+// spread is how a quantity of one bag varies about its typical value, on a scale
+// that keeps it physical. It is quantile with its logarithms taken beforehand.
+type spread struct {
+	typical   float64
+	low, high float64 // change of the logarithm per unit of the deviate, below and above
+	room      float64 // of a share: what is left up to one, taken up evenly; or 0
+}
+
+// factor is the spread of a quantity that cannot be negative.
+func factor(low, typical, high float64) spread {
+	if !(low > 0) {
+		return spread{}
+	}
+	return spread{typical: typical, low: math.Log(typical/low) / half90, high: math.Log(high/typical) / half90}
+}
+
+// share is the spread of a mass fraction. An end at one is a bound and not a
+// limit of belief: cases spread evenly up to it.
+func share(r tables.Range) spread {
+	s := factor(r.Low, r.Typical, r.High)
+	if r.High >= 1 {
+		s.room = 1 - r.Typical
+	}
+	return s
+}
+
+// at returns the quantity at a standard normal deviate.
+func (s *spread) at(z float64) float64 {
+	switch {
+	case z < 0:
+		return s.typical * math.Exp(s.low*z)
+	case s.room > 0:
+		return s.typical + s.room*math.Erf(z/math.Sqrt2)
+	default:
+		return s.typical * math.Exp(s.high*z)
+	}
+}
+
+// What is not in the tables is judgement: common practice, no source.
+const (
+	// levelling is the standard deviation of what two level spoonfuls from one
+	// bag differ by, as a fraction; weighing that of a kitchen scale.
+	levelling = 0.05
+	weighing  = 0.01
+	// constants is the standard deviation of the pH that the model computes,
+	// for what its constants, the carbon dioxide of the air and the temperature
+	// leave open.
+	constants = 0.05
+	// gross is the chance that a reading has nothing to do with the bath:
+	// misread, mistyped, not stirred, a spoiled strip.
+	gross = 0.02
+	// milky is the chance that a salt leaves a sediment, or the acid none.
+	milky = 0.03
+)
+
+// The latent quantities that every bath has, each a standard normal deviate
+// before anything is seen. Behind them stand one bias for each strip or meter
+// and one error for each amount measured out.
+const (
+	ofAssay = iota // of the salt
+	ofFreeBase
+	ofPacking // of the salt in the spoon
+	ofWater
+	ofAcid // assay
+	ofAcidPacking
+	ofBasePacking
+	ofModel
+	common
+)
