@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+)
+
+// Lesson is a table with what it teaches: one sentence for each remark.
+type Lesson struct {
+	Table
+	Remarks []string
+}
+
+// Remark adds a sentence.
+func (l *Lesson) Remark(format string, values ...any) {
+	l.Remarks = append(l.Remarks, fmt.Sprintf(format, values...))
+}
+
+// Write prints the lesson as asked for. CSV holds the table alone, so that a
+// script can read it; JSON holds the rows as objects with the names of the
+// columns.
+func (l *Lesson) Write(out io.Writer, f *Format) error {
+	switch {
+	case f.JSON:
+		return JSON(out, l)
+	case f.CSV:
+		return l.CSV(out)
+	}
+	if err := l.Print(out); err != nil {
+		return err
+	}
+	for _, r := range l.Remarks {
+		if _, err := fmt.Fprintf(out, "\n%s\n", fold(r, lineWidth)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// MarshalJSON writes title, rows and remarks. A number that JSON cannot hold is
+// null.
+func (l *Lesson) MarshalJSON() ([]byte, error) {
+	var rows []json.RawMessage
+	for _, row := range l.Rows {
+		var b bytes.Buffer
+		for i, cell := range row {
+			if x, ok := cell.(float64); ok && (math.IsNaN(x) || math.IsInf(x, 0)) {
+				cell = nil
+			}
+			value, err := json.Marshal(cell)
+			if err != nil {
+				return nil, err
+			}
+			name, err := json.Marshal(l.Columns[i])
+			if err != nil {
+				return nil, err
+			}
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			fmt.Fprintf(&b, "%s:%s", name, value)
+		}
+		rows = append(rows, json.RawMessage("{"+b.String()+"}"))
+	}
+	return json.Marshal(struct {
+		Title   string            `json:"title"`
+		Rows    []json.RawMessage `json:"rows"`
+		Remarks []string          `json:"remarks"`
+	}{l.Title, rows, l.Remarks})
+}
+
+const lineWidth = 100 // characters
+
+// fold breaks a paragraph into lines.
+func fold(text string, width int) string {
+	var out strings.Builder
+	column := 0
+	for _, word := range strings.Fields(text) {
+		n := len([]rune(word))
+		switch {
+		case column == 0:
+		case column+1+n > width:
+			out.WriteByte('\n')
+			column = 0
+		default:
+			out.WriteByte(' ')
+			column++
+		}
+		out.WriteString(word)
+		column += n
+	}
+	return out.String()
+}

@@ -1,0 +1,61 @@
+package cli
+
+import (
+	"flag"
+	"fmt"
+	"strings"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// Recipe adds the flags that describe a bath, set to the tub of the
+// neighbourhood tool library: 500 g of tetrasodium EDTA in 20 litres of tap
+// water, brought to pH 7 with citric acid. The function that it returns reads
+// them once they are parsed.
+func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Recipe {
+	volume := f.String("volume", "20 L", "water in the tub")
+	temperature := f.String("temperature", "20 °C", "of the bath")
+	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
+	amount := f.String("amount", "500 g", "of the chelating salt")
+	acid := f.String("acid", "citric acid, anhydrous", "the reagent that sets the pH")
+	pH := f.Float64("ph", 7, "pH to reach")
+	return func(t *tables.Tables, in *Input) bath.Recipe {
+		return bath.Recipe{
+			Water: Flag(in, "water", *water, t.Water), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
+			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
+			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
+			Acid: Flag(in, "acid", *acid, t.Reagent), PH: *pH,
+		}
+	}
+}
+
+// Oxide adds the flag for what the rust is made of.
+func Oxide(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Oxide {
+	name := f.String("oxide", "lepidocrocite", "what the rust is made of: ferrihydrite, lepidocrocite, goethite, magnetite ...")
+	return func(t *tables.Tables, in *Input) bath.Oxide {
+		return Flag(in, "oxide", *name, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	}
+}
+
+// Prices reads prices such as "citric acid=4/lb; vinegar=4/gal" by the ID of
+// the reagent. The last price of a reagent holds.
+func Prices(t *tables.Tables, text string) (map[string]bath.Price, error) {
+	out := map[string]bath.Price{}
+	for entry := range strings.SplitSeq(text, ";") {
+		name, price, ok := strings.Cut(entry, "=")
+		if !ok {
+			return nil, fmt.Errorf("%w: %q: want reagent=price", ErrUsage, entry)
+		}
+		r, err := t.Reagent(name)
+		if err != nil {
+			return nil, err
+		}
+		if out[r.ID], err = bath.ParsePrice(price); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,68 @@
+// Command hardwater shows the toll of hard water.
+//
+// EDTA softens water: calcium and magnesium of the tap go into the chelant one
+// for one, before any rust does. In a bath of the usual strength that is a few
+// per cent. In a thin one it can be half of the chelant: the water takes its
+// share by the litre and not by the gram of salt.
+//
+// Alkalinity, the other number on the test strip, takes acid and no chelant.
+// Hardness gives acid back: calcium pushes the last proton off Hedta3-. That is
+// why hard water, alkaline as it is, needs less acid and not more. Softened water
+// has lost its calcium and kept its alkalinity.
+package main
+
+import (
+	"io"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("hardwater", run) }
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("hardwater", "shows the toll of hard water.", diagnostics)
+	recipe := cli.Recipe(f)
+	thin := f.String("thin", "50 g", "of the salt in the thin bath to compare")
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	r := recipe(t, &in)
+	little := cli.Flag(&in, "thin", *thin, measure.ParseAmount)
+	if in.Err != nil {
+		return in.Err
+	}
+	usual := r.Amount
+
+	l := &cli.Lesson{Table: cli.Table{
+		Title:   "The same bath in different waters",
+		Columns: []string{"water", "hardness_mg_per_l", "alkalinity_mg_per_l", "acid_g", "lost_fraction", "rust_it_binds_g", "thin_lost_fraction"},
+	}}
+	var least, most float64
+	for w := range t.Waters() {
+		r.Water, r.Amount = w, usual
+		plan, err := r.Plan(t)
+		if err != nil {
+			return err
+		}
+		r.Amount = little
+		weak, err := r.Plan(t)
+		if err != nil {
+			return err
+		}
+		l.Add(w.ID, w.Hardness().CaCO3(), w.Alkalinity.CaCO3(), 1000*float64(plan.Acid.Mass),
+			plan.Hardness.Fraction, plan.Iron.Rust, weak.Hardness.Fraction)
+		if most == 0 {
+			least, most = plan.Iron.Rust, plan.Iron.Rust
+		}
+		least, most = min(least, plan.Iron.Rust), max(most, plan.Iron.Rust)
+	}
+	l.Remark("The hardest of these waters costs the bath %.0f g of rust that it could have bound; softening or rain water saves that, and no more.", most-least)
+	return l.Write(out, format)
+}
