@@ -71,6 +71,16 @@ func (s *Solution) Path(other *Solution) (*Path, error) {
 	return p, nil
 }
 
+// Clone returns an independent path from the same start.
+func (p *Path) Clone() *Path {
+	c := *p
+	c.vessel, c.m = p.vessel.Clone(), p.m.clone()
+	c.m.medium.LnK0 = slices.Clone(p.m.medium.LnK0)
+	c.start, c.rate = slices.Clone(p.start), slices.Clone(p.rate)
+	c.poured, c.motion, c.gradient = math.NaN(), motion{}, equilibrium.Change{}
+	return &c
+}
+
 // firstDrop is the part of the vessel's volume that stands in for nothing
 // poured, where what is poured brings new components: without a trace of them
 // there would be no derivatives.
@@ -151,6 +161,16 @@ func (p *Path) Species() []chem.Species {
 	return out
 }
 
+// FindSpecies returns the place among Species of one given by formula or name; -1 when
+// the path has none of it.
+func (p *Path) FindSpecies(name string) (int, error) {
+	f, err := p.vessel.tables.Formation(name)
+	if err != nil {
+		return -1, err
+	}
+	return slices.IndexFunc(p.m.species, func(o tables.Formation) bool { return o.Species.Equal(f.Species) }), nil
+}
+
 // Concentrations returns those of Species in mol/L. The slice is overwritten by
 // the next point.
 func (p *Path) Concentrations() []float64 { return p.m.result.C }
@@ -171,6 +191,9 @@ func (p *Path) SolidConcentrations() []float64 { return p.m.result.Solid }
 // Start returns the moles of a component in the vessel before anything is
 // poured, Rate those that a litre brings.
 func (p *Path) Start(component int) float64 { return p.start[component] }
+
+// StartLitres returns the volume of the vessel before anything is poured.
+func (p *Path) StartLitres() float64 { return p.litres }
 
 // Rate returns the moles of a component in a litre of what is poured.
 func (p *Path) Rate(component int) float64 { return p.rate[component] }

@@ -81,11 +81,6 @@ func workedTitrations(t *testing.T) []worked {
 	for i, name := range rows[0] {
 		column[name] = i
 	}
-	number := func(text string) float64 {
-		x, err := strconv.ParseFloat(text, 64)
-		require.NoError(t, err)
-		return x
-	}
 	var out []worked
 	for _, r := range rows[1:] {
 		if r[column["quantity"]] != "pM_in_titration" {
@@ -98,9 +93,9 @@ func workedTitrations(t *testing.T) []worked {
 		}
 		out = append(out, worked{
 			id: r[column["id"]], source: r[column["source"]], titrand: at["titrand"], titrant: at["titrant"],
-			v0: number(at["V0_mL"]), c0: number(at["c0_M"]), ct: number(at["ct_M"]), v: number(at["V_mL"]),
-			k: number(at["K_conditional"]), alphaM: number(at["alpha_M"]),
-			pM: number(r[column["value"]]), tol: number(r[column["tolerance"]]),
+			v0: number(t, at["V0_mL"]), c0: number(t, at["c0_M"]), ct: number(t, at["ct_M"]), v: number(t, at["V_mL"]),
+			k: number(t, at["K_conditional"]), alphaM: number(t, at["alpha_M"]),
+			pM: number(t, r[column["value"]]), tol: number(t, r[column["tolerance"]]),
 		})
 	}
 	return out
@@ -199,4 +194,11 @@ func canonical(t testing.TB, in map[string]float64) map[string]float64 {
 		out[f.Species.String()] = k
 	}
 	return out
+}
+
+func number(t testing.TB, text string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(text, 64)
+	require.NoError(t, err)
+	return x
 }

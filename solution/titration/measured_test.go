@@ -1,0 +1,186 @@
+package titration_test
+
+import (
+	"context"
+	"encoding/csv"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
+)
+
+// The rows of testdata/hardness.csv that are titrations: ISO 6059 and ASTM D1126
+// as quoted there.
+func TestHardnessCalculations(t *testing.T) {
+	f, err := os.Open("../../testdata/hardness.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	n := 0
+	for _, r := range rows[1:] {
+		if r[1] != "titrated_hardness" && r[1] != "total_hardness" || !strings.Contains(r[2], "V_edta_mL") {
+			continue
+		}
+		at := map[string]string{}
+		for pair := range strings.SplitSeq(r[2], ";") {
+			key, value, _ := strings.Cut(pair, "=")
+			at[key] = value
+		}
+		x := titration.Titre{
+			Sample: unit.Volume(number(t, at["V_sample_mL"])) * mL, Strength: number(t, at["c_edta_M"]),
+			Delivered: unit.Volume(number(t, at["V_edta_mL"])) * mL,
+		}
+		h, _, err := x.Hardness()
+		require.NoError(t, err)
+		u, err := standard(t).HardnessUnit(at["unit"])
+		require.NoError(t, err)
+		assert.InDelta(t, number(t, r[3]), h.In(u), number(t, r[5]), "%s: %s", r[0], r[9])
+		n++
+	}
+	assert.GreaterOrEqual(t, n, 3)
+	// alkalinity as CaCO3 = A × N × 50 000/mL sample, Standard Methods 2320 B (from memory)
+	a, _, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: 12 * mL}.Alkalinity()
+	require.NoError(t, err)
+	assert.InDelta(t, 12*0.02*50000/100, a.CaCO3(), 0.2)
+}
+
+// The uncertainty of a titre against a simulation of it.
+func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
+	x := titration.Titre{
+		Sample: 5 * mL, SampleWith: titration.Dispenser{Tolerance: 0.1 * mL},
+		Strength: 0.02, StrengthStandard: 0.01, Drops: 37,
+		With: titration.Dispenser{Relative: 0.05, Step: 0.05 * mL}, Bias: -0.02, BiasStandard: 0.01,
+	}
+	r, err := x.Concentration()
+	require.NoError(t, err)
+	rng := rand.New(rand.NewPCG(4, 2))
+	rectangle := func(half float64) float64 { return half * (2*rng.Float64() - 1) }
+	const n = 200000
+	sum, squares := 0.0, 0.0
+	for range n {
+		drops := 37 - rng.Float64()
+		v := drops * 0.05 * (1 + rectangle(0.05))
+		c := 0.02 * (1 + 0.01*rng.NormFloat64()) * v / (5 + rectangle(0.1)) / (0.98 + 0.01*rng.NormFloat64())
+		sum += c
+		squares += c * c
+	}
+	mean := sum / n
+	assert.InEpsilon(t, mean, r.Value, 0.001)
+	assert.InEpsilon(t, math.Sqrt(squares/n-mean*mean), r.Standard, 0.01)
+	source, share := r.Dominant()
+	assert.Equal(t, "size of the drop or scale of the burette", source)
+	assert.InDelta(t, 0.25/3*0.01/math.Pow(r.Relative(), 2), share, 1e-9)
+}
+
+// A bath of known free chelant, counted with a kit: the numbers must come back.
+func TestKit(t *testing.T) {
+	h, err := standard(t).ParseHardness("1 gpg")
+	require.NoError(t, err)
+	kit := titration.Kit{PerDrop: h, Sample: 12.9 * mL, Relative: 0.1}
+	// a kit counts a grain a drop: 8 drops are 7½ grains
+	hardness, _, err := kit.Titre(8).Hardness()
+	require.NoError(t, err)
+	assert.InEpsilon(t, 7.5*float64(h), float64(hardness), 1e-12)
+	// 100 mL of water at 19.5 gpg and 2 mL of bath at 0.1 mol/L: what is left
+	water, bath, free := 100.0, 2.0, 0.1
+	left := (19.5*float64(h)*water - free*bath) / (water + bath)
+	drops := int(math.Ceil(left / float64(h)))
+	x := titration.KitTest{Bath: unit.Volume(bath) * mL, Water: unit.Volume(water) * mL, WaterDrops: 20, Kit: kit, Drops: drops}
+	got, err := x.FreeChelant(20e-3)
+	require.NoError(t, err)
+	assert.InDelta(t, free, got.Concentration.Value, 2*got.Concentration.Standard)
+	assert.InEpsilon(t, got.Concentration.Value*20*55.845, got.Iron.Value, 1e-9)
+	assert.InEpsilon(t, got.Concentration.Value*20*88.85, got.Rust.Value, 1e-3)
+	x.Drops = 0
+	_, err = x.FreeChelant(20e-3)
+	assert.ErrorIs(t, err, solution.ErrInput, "all hardness was bound")
+	x.Drops = 25
+	_, err = x.FreeChelant(20e-3)
+	assert.ErrorIs(t, err, titration.ErrNone)
+}
+
+func TestTitreRefuses(t *testing.T) {
+	good := titration.Titre{Sample: 5 * mL, Strength: 0.02, Delivered: 3 * mL}
+	_, err := good.Concentration()
+	require.NoError(t, err)
+	for name, spoil := range map[string]func(*titration.Titre){
+		"no sample":     func(x *titration.Titre) { x.Sample = 0 },
+		"no strength":   func(x *titration.Titre) { x.Strength = 0 },
+		"NaN":           func(x *titration.Titre) { x.Strength = math.NaN() },
+		"both":          func(x *titration.Titre) { x.Drops = 3 },
+		"drop of none":  func(x *titration.Titre) { x.Drops, x.Delivered = 3, 0 },
+		"nothing":       func(x *titration.Titre) { x.Delivered = 0 },
+		"blank":         func(x *titration.Titre) { x.Blank = 4 * mL },
+		"bad dispenser": func(x *titration.Titre) { x.With.Relative = -1 },
+		"bad bias":      func(x *titration.Titre) { x.Bias = -2 },
+	} {
+		x := good
+		spoil(&x)
+		_, err := x.Concentration()
+		assert.ErrorIs(t, err, solution.ErrInput, name)
+	}
+	_, err = good.FreeChelant(0)
+	assert.ErrorIs(t, err, solution.ErrInput)
+}
+
+// Iron in the bath. A quick calcium titration at pH 10 finds the free chelant;
+// one that waits until the iron has settled finds that too which held iron.
+func TestInterferenceOfIron(t *testing.T) {
+	bath := mix(t, 1000, map[string]float64{"Na+": 0.2, "H2edta2-": 0.1})
+	require.NoError(t, bath.AddSpecies("Fe(edta)-", 0.03))
+	require.NoError(t, bath.AddSpecies("Na+", 0.03))
+	ebt, err := standard(t).Indicator("EBT")
+	require.NoError(t, err)
+	x := titration.Procedure{
+		Sample: 5 * mL, Water: 45 * mL, PH: 10, Indicator: ebt,
+		Titrant: mix(t, 100, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2}),
+	}
+	i, err := x.Interference(context.Background(), bath)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 0.1, i.Free, 1e-4)
+	assert.InEpsilon(t, 0.1, i.Quick, 0.01)
+	assert.InEpsilon(t, 0.13, i.Slow, 0.01)
+	assert.Greater(t, i.FreeFerric, 15.0)
+	t.Logf("%+v", i)
+	x.Titrant = nil
+	_, err = x.Interference(context.Background(), bath)
+	assert.ErrorIs(t, err, solution.ErrInput)
+	_, err = titration.Procedure{Sample: 5 * mL, PH: 10, Indicator: ebt, Titrant: strongBase(t, 1)}.Interference(context.Background(), bath)
+	assert.ErrorIs(t, err, solution.ErrInput, "no calcium in the titrant")
+}
+
+func TestGoal(t *testing.T) {
+	g := titration.Goal{Expected: 0.05, Relative: 0.005}
+	s, err := g.Schemes(titration.Pipettes(), titration.Burettes(), 0.001, 0.01, 0.1)
+	require.NoError(t, err)
+	require.True(t, s[0].Meets)
+	assert.LessOrEqual(t, s[0].Result.Relative(), 0.005)
+	for _, x := range s {
+		if x.Meets {
+			assert.GreaterOrEqual(t, x.Delivered, s[0].Delivered)
+			continue
+		}
+		assert.Greater(t, x.Result.Relative(), 0.005)
+	}
+	// with drops alone the goal is out of reach, and the size of the drop is why
+	s, err = g.Schemes([]titration.Dispenser{titration.Pipettes()[2]}, []titration.Dispenser{titration.Drops()}, 0.1)
+	require.NoError(t, err)
+	assert.False(t, s[0].Meets)
+	source, _ := s[0].Result.Dominant()
+	assert.Equal(t, "size of the drop or scale of the burette", source)
+	_, err = g.Schemes(titration.Pipettes(), titration.Burettes(), 1e-9)
+	assert.ErrorIs(t, err, titration.ErrNone)
+	_, err = titration.Goal{Expected: -1, Relative: 0.1}.Schemes(nil, nil)
+	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.Positive(t, tables.Hardness(1))
+}

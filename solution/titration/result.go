@@ -1,0 +1,69 @@
+package titration
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Result is a measured value with its standard uncertainty and where that comes
+// from (JCGM 100:2008, Guide to the expression of uncertainty in measurement: the
+// law of propagation, section 5.1, for independent sources).
+type Result struct {
+	Value    float64
+	Standard float64 // one standard uncertainty, in the unit of Value
+	Parts    []Part  // largest first
+}
+
+// Part is what one source contributes to the standard uncertainty.
+type Part struct {
+	Source   string
+	Standard float64 // in the unit of the result
+}
+
+// newResult adds up the parts in quadrature and drops those that are nothing.
+func newResult(value float64, parts ...Part) Result {
+	r := Result{Value: value}
+	sum := 0.0
+	for _, p := range parts {
+		if p.Standard = math.Abs(p.Standard); p.Standard > 0 {
+			r.Parts = append(r.Parts, p)
+			sum += p.Standard * p.Standard
+		}
+	}
+	r.Standard = math.Sqrt(sum)
+	slices.SortStableFunc(r.Parts, func(a, b Part) int { return cmp.Compare(b.Standard, a.Standard) })
+	return r
+}
+
+// Relative returns the standard uncertainty as a fraction of the value.
+func (r Result) Relative() float64 { return r.Standard / math.Abs(r.Value) }
+
+// Dominant returns the source that contributes most, and its share of the
+// variance, 0 to 1.
+func (r Result) Dominant() (source string, share float64) {
+	if len(r.Parts) == 0 {
+		return "", 0
+	}
+	p := r.Parts[0]
+	return p.Source, p.Standard * p.Standard / (r.Standard * r.Standard)
+}
+
+// Times returns the result in another unit, or of a multiple.
+func (r Result) Times(f float64) Result {
+	out := Result{Value: r.Value * f, Standard: r.Standard * math.Abs(f)}
+	for _, p := range r.Parts {
+		out.Parts = append(out.Parts, Part{p.Source, p.Standard * math.Abs(f)})
+	}
+	return out
+}
+
+// String writes the value to the digits that its uncertainty leaves, "0.0412 ± 0.0012".
+func (r Result) String() string {
+	if !(r.Standard > 0) || math.IsInf(r.Standard, 0) {
+		return fmt.Sprintf("%.4g", r.Value)
+	}
+	digits := max(0, 1-int(math.Floor(math.Log10(r.Standard))))
+	return fmt.Sprintf("%.*f ± %.*f", digits, r.Value, digits, r.Standard)
+}
