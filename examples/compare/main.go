@@ -25,7 +25,7 @@ import (
 func main() { cli.Main("compare", run) }
 
 // demoPrices are invented.
-const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
+const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
 	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
 
 type result struct {
@@ -45,6 +45,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	pH := f.Float64("ph", 7, "pH to reach and to hold")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
+	chelants := f.String("chelants", "disodium EDTA, trisodium NTA, trisodium citrate", "other chelating salts to compare, as many moles of each")
 	citrate := f.String("citrate", "300 g", "trisodium citrate in the row with more citrate")
 	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
 	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
@@ -77,6 +78,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return parsePrices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]bath.Choice, error) { return parseAcids(t, s) })
+	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]bath.Choice, error) { return parseChelants(t, s) })
 	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
 	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
 	sizes := cli.Flag(&in, "bags", *bags, parseBags)
@@ -93,6 +95,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	if extra > 0 {
 		choices = append(choices, bath.Choice{Extra: bath.Extra{Reagent: sodiumCitrate, Mass: extra}})
+	}
+	lye, err := t.Reagent("sodium hydroxide")
+	if err != nil {
+		return err
+	}
+	for _, c := range salts {
+		c.Base = lye
+		choices = append(choices, c)
 	}
 	x := result{}
 	if x.Ways, err = r.Compare(t, o, choices...); err != nil {
@@ -128,17 +138,17 @@ func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, e
 func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
-		Columns: []string{"acid", "extra", "first_dose_g", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
+		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
 	}
 	for _, a := range x.Ways {
 		extra, signal := "-", "-"
 		if a.Extra != "" {
-			extra = fmt.Sprintf("%s g %s", cli.Round(a.ExtraG), a.Extra)
+			extra = fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(a.ExtraG/1000)), a.Extra)
 		}
 		if a.Signal != "" {
 			signal = string(a.Signal)
 		}
-		ways.Add(a.Acid, extra, a.Dose, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, a.Cost, a.PerKilogram, signal)
+		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, a.Cost, a.PerKilogram, signal)
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
 	for _, s := range x.Strengths {
@@ -208,6 +218,18 @@ func parseAcids(t *tables.Tables, text string) ([]bath.Choice, error) {
 	}
 	if len(out) == 0 {
 		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
+	}
+	return out, nil
+}
+
+func parseChelants(t *tables.Tables, text string) ([]bath.Choice, error) {
+	var out []bath.Choice
+	for _, name := range cli.List(text) {
+		r, err := t.Reagent(name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, bath.Choice{Chelant: r})
 	}
 	return out, nil
 }

@@ -59,6 +59,7 @@ type Alternative struct {
 type Choice struct {
 	Chelant tables.Reagent // as many moles of chelant as the recipe has
 	Acid    tables.Reagent
+	Base    tables.Reagent // sets the pH in the place of Acid where the bath starts below it
 	Extra   Extra
 }
 
@@ -74,7 +75,7 @@ func (r Recipe) Compare(t *tables.Tables, o Oxide, choices ...Choice) ([]Alterna
 		if err != nil {
 			return nil, err
 		}
-		a, err := other.alternative(t, o, r.Acid)
+		a, err := other.alternative(t, o, r.Acid, c.Base)
 		if err != nil {
 			return nil, err
 		}
@@ -104,10 +105,17 @@ func (r Recipe) with(c Choice) (Recipe, error) {
 	return r, r.check()
 }
 
-func (r Recipe) alternative(t *tables.Tables, o Oxide, keeper tables.Reagent) (Alternative, error) {
+func (r Recipe) alternative(t *tables.Tables, o Oxide, keeper, base tables.Reagent) (Alternative, error) {
 	v, err := r.vessel(t)
 	if err != nil {
 		return Alternative{}, err
+	}
+	start, err := v.Equilibrate()
+	if err != nil {
+		return Alternative{}, err
+	}
+	if start.PH < r.PH && base.ID != "" {
+		r.Acid = base
 	}
 	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
 	if err != nil {

@@ -116,7 +116,7 @@ func ExampleBath_Upkeep() {
 	fmt.Println(text)
 	fmt.Printf("%.2f g of acid for a gram of rust\n", u.PerGram)
 	// Output:
-	// Add 7 g of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
+	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
 	// 0.87 g of acid for a gram of rust
 }
 

@@ -26,6 +26,9 @@ func (o Oxide) IronFraction() float64 { return o.Iron * iron.MolarMass() / o.Mol
 // grams returns the mass of oxide that holds some moles of iron.
 func (o Oxide) grams(moles float64) float64 { return moles / o.Iron * o.Molar }
 
+// moles returns the iron in a mass of oxide in g.
+func (o Oxide) moles(grams float64) float64 { return grams / o.Molar * o.Iron }
+
 // FindOxide returns the oxide of that name, synonym or formula. A name that the
 // tables do not know gives a *tables.NotFoundError; a solid that is no iron
 // oxide an [*InputError].

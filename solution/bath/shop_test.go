@@ -212,7 +212,7 @@ func TestCompare(t *testing.T) {
 	}
 	choices = append(choices,
 		bath.Choice{Extra: bath.Extra{Reagent: reagent(t, "trisodium citrate"), Mass: 0.3}},
-		bath.Choice{Chelant: reagent(t, "disodium EDTA"), Acid: reagent(t, "lye")})
+		bath.Choice{Chelant: reagent(t, "disodium EDTA"), Base: reagent(t, "lye")})
 	ways, err := r.Compare(standard(t), o, choices...)
 	require.NoError(t, err)
 	citric, muriatic, citrate, disodium := ways[0], ways[2], ways[5], ways[6]

@@ -25,6 +25,8 @@ type Upkeep struct {
 	Doses   []Refill `json:"doses"`
 	// Stopped tells why there are no more doses.
 	Stopped string `json:"stopped"`
+
+	reagent tables.Reagent // for spoons; empty once it has been through JSON
 }
 
 // Refill is a dose of acid and the rust that went before it.
@@ -57,7 +59,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err := within("rise of pH", rise, 0.1, 3, ""); err != nil {
 		return Upkeep{}, err
 	}
-	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, Rise: rise}
+	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, Rise: rise, reagent: acid}
 	v := b.vessel.Clone()
 	if err := v.Allow(o.Species); err != nil {
 		return Upkeep{}, err
@@ -77,13 +79,21 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 			break
 		}
 		d, err := v.Dose(o.rust, solution.PH(pH+rise))
-		var u2 *solution.UnreachableError
+		var far *solution.UnreachableError
 		grams := d.Grams
 		switch {
-		case errors.As(err, &u2) && u2.Start > pH+rise:
+		case errors.As(err, &far) && far.Start > pH+rise:
 			grams = 0 // acid first
-		case errors.As(err, &u2):
-			u.Stopped = fmt.Sprintf("more %s raises the pH no further than %.1f", o.Name, u2.Limit)
+		case errors.As(err, &far):
+			// The oxide stops dissolving before the pH has risen that far.
+			end, err := (&Bath{b.tables, v, b.co2}).exhaust(o)
+			if err != nil {
+				return Upkeep{}, err
+			}
+			grams = o.grams(min(ironDissolved(end)-ironDissolved(st), room(st)))
+			if o.moles(grams) <= 0.01*whole {
+				u.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", o.Name, pH)
+			}
 		case err != nil:
 			return Upkeep{}, err
 		default:
@@ -129,9 +139,9 @@ func roomFor(st *solution.State) float64 {
 	return sum(all, false, free)
 }
 
-// Parts says after how many parts of so much rust in g each the first dose of
-// acid is due, and how much: "add 4.3 g of citric acid after every 3 parts". A
-// part that alone raises the pH beyond what was allowed counts as one.
+// Parts says after how many parts of so much rust in g each acid is due, and how
+// much, counted for the first dose: later ones are due after more parts. A part
+// that alone raises the pH beyond what was allowed counts as one.
 func (u Upkeep) Parts(rustEach float64) (string, error) {
 	if err := within("rust on a part", rustEach, 1e-6, 1e6, "g"); err != nil {
 		return "", err
@@ -143,13 +153,15 @@ func (u Upkeep) Parts(rustEach float64) (string, error) {
 	if i == len(u.Doses) {
 		return "No rust dissolves before acid is added: " + u.Stopped + ".", nil
 	}
-	d := u.Doses[i]
-	parts := max(1, int(d.Rust/rustEach))
+	n := max(1, int(u.Doses[i].Rust/rustEach))
 	text := "part"
-	if parts > 1 {
-		text = fmt.Sprintf("%d parts", parts)
+	if n > 1 {
+		text = fmt.Sprintf("%d parts", n)
+	}
+	acid, err := portion(u.reagent, unit.Mass(u.PerGram*rustEach*float64(n)/1000))
+	if err != nil {
+		return "", err
 	}
 	return fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		measure.FormatMass(unit.Mass(u.PerGram*rustEach*float64(parts)/1000)), u.Acid, text,
-		measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.Rise), nil
+		acid.Text(), u.Acid, text, measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.Rise), nil
 }
