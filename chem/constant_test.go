@@ -66,6 +66,11 @@ func TestFitErrors(t *testing.T) {
 	assert.ErrorIs(t, err, ErrFit)
 	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, Temperature: 298, Used: true}}, 0)
 	assert.ErrorIs(t, err, ErrFit, "an enthalpy alone is no constant")
+	_, err = Fit(r, []Observation{
+		{Value: 25, Temperature: Celsius(25), IonicStrength: 0.1, Used: true},
+		{Value: 24, Temperature: Celsius(45), IonicStrength: 1, Used: true},
+	}, 0)
+	assert.ErrorIs(t, err, ErrFit, "two values cannot tell three parameters apart")
 	_, err = Fit(reaction(t, "Fe3+ + edta4- = Fe(edta)^2-"), nil, 0)
 	assert.ErrorIs(t, err, ErrUnbalanced)
 }

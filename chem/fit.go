@@ -145,6 +145,9 @@ func (f *Fitted) solve(skip int) error {
 			columns = append(columns, p)
 		}
 	}
+	if len(used) < len(columns) {
+		return fmt.Errorf("%w of %s: %d values for %d parameters", ErrFit, f.Reaction, len(used), len(columns))
+	}
 	a := mat.NewDense(len(used), len(columns), nil)
 	b := mat.NewVecDense(len(used), nil)
 	p := [4]float64{3: f.epsPerZ2 * f.DeltaZ2}

@@ -167,11 +167,6 @@ func (c *corruptor) block(k int) (rows [][]string, at int) {
 // load loads rows in the place of the file and reports the error, or whether a
 // fit differs from the one kept.
 func (c *corruptor) load(rows [][]string) (err error, moved bool) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("panic: %v", r)
-		}
-	}()
 	var text strings.Builder
 	w := csv.NewWriter(&text)
 	_ = w.Write(c.header)
