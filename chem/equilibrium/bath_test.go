@@ -11,11 +11,12 @@ import (
 // bathComponents and bathSpecies are the problem that the benchmarks solve: a
 // chelant bath with all that a tub of hard tap water, citrate and galvanised
 // steel can bring. log β is rounded, at 25 °C near I = 0.1 mol/L; a fact of
-// the benchmark, not of the library. To measure on other species, change this table.
+// the benchmark, not of the library. To measure on other species, change this
+// table.
 //
 // Source unless noted: NIST SRD 46 v8.0 (Smith, Martell & Motekaitis 2004,
-// doi:10.18434/M32154), stepwise constants summed up, hydroxide turned
-// to H⁺ with pKw = 13.78, rows of other ionic strengths moved to 0.1 by the
+// doi:10.18434/M32154), stepwise constants summed up, hydroxide turned to H⁺
+// with pKw = 13.78, rows of other ionic strengths moved to 0.1 by the
 // Debye-Hückel term of Medium and rounded. "est." is an estimate of ours.
 var bathComponents = []struct {
 	name   string
@@ -57,7 +58,8 @@ var bathSpecies = []bathRow{
 }
 
 // Ion products at saturation, the same source: amorphous ferric hydroxide as
-// Fe3 - 3 H, and H4edta(s) from its solubility of 0.5 g/L (see the library's tables).
+// Fe3 - 3 H, and H4edta(s) from its solubility of 0.5 g/L (see the library's
+// tables).
 var bathSolids = []bathRow{
 	{"Fe(OH)3(am)", 3.2, c{"Fe3": 1, "H": -3}},
 	{"H4edta(s)", -24.1, c{"edta": 1, "H": 4}},
@@ -119,8 +121,8 @@ func newBath(t testing.TB) *bath {
 	s, err := New(n, b.species, b.solids)
 	require.NoError(t, err)
 	b.sys = s
-	// A tub: 0.1 mol/L Na4edta and 0.05 citric acid, brought near pH 7 to 8, in hard
-	// water, after a morning of rust and some zinc.
+	// A tub: 0.1 mol/L Na4edta and 0.05 citric acid, brought near pH 7 to 8,
+	// in hard water, after a morning of rust and some zinc.
 	b.total = make([]float64, n)
 	for name, v := range (c{"H": 0.15, "Na": 0.4, "Ca": 0.002, "Mg": 0.0007, "Fe2": 0.003, "Fe3": 0.02, "Zn": 0.001, "edta": 0.1, "cit": 0.05, "CO3": 0.004}) {
 		b.total[at[name]] = v

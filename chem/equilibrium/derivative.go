@@ -67,12 +67,12 @@ func (c *Change) fit(s *System) {
 	c.LnKs, c.LnHeld = fit(c.LnKs, s.Solids()), fit(c.LnHeld, s.components)
 }
 
-// Respond differentiates the last answer of w in the direction of change: exact to first
-// order, from the Hessian at the answer and without finite
-// differences; after a solve with a [Medium], through the loop on ionic strength too.
-// The set of solids that are present is taken as fixed. Components that are removed
-// stay so: their derivatives are zero. It fails with [ErrUnsolved] or an
-// [*InputError] for a slice of the wrong length.
+// Respond differentiates the last answer of w in the direction of change:
+// exact to first order, from the Hessian at the answer and without finite
+// differences; after a solve with a [Medium], through the loop on ionic
+// strength too. The set of solids that are present is taken as fixed.
+// Components that are removed stay so: their derivatives are zero. It fails
+// with [ErrUnsolved] or an [*InputError] for a slice of the wrong length.
 func (w *Workspace) Respond(change *Change, out *Response) error {
 	if err := w.differentiable(change, nil); err != nil {
 		return err
@@ -135,10 +135,10 @@ func (w *Workspace) Uncertainty(weight *Response, sigma *Change) (float64, error
 	return math.Sqrt(sum), nil
 }
 
-// BufferCapacity returns -dT/d(log10 c) of component i, mol/L per decade: for H⁺
-// the strong base that raises pcH by one (Van Slyke 1922, J. Biol. Chem. 52,
-// 525), all solids and the change of ionic strength counted in. For a held component
-// it is infinite, for one that is absent zero.
+// BufferCapacity returns -dT/d(log10 c) of component i, mol/L per decade: for
+// H⁺ the strong base that raises pcH by one (Van Slyke 1922, J. Biol. Chem.
+// 52, 525), all solids and the change of ionic strength counted in. For a held
+// component it is infinite, for one that is absent zero.
 func (w *Workspace) BufferCapacity(i int) (float64, error) {
 	if i < 0 || i >= w.sys.components {
 		return 0, &InputError{Field: "component", Index: -1, Value: float64(i), Want: "the index of a component"}

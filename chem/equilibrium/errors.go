@@ -11,7 +11,8 @@ var (
 	ErrInput = errors.New("equilibrium: bad input")
 	// ErrDuplicate marks rows or columns that repeat others.
 	ErrDuplicate = errors.New("equilibrium: duplicate row or column")
-	// ErrInfeasible marks totals that no amounts of species and solids can add up to.
+	// ErrInfeasible marks totals that no amounts of species and solids can
+	// add up to.
 	ErrInfeasible = errors.New("equilibrium: totals cannot be met")
 	// ErrUnbounded marks held concentrations that oversaturate a solid made of
 	// held components only: it would precipitate without end.

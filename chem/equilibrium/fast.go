@@ -457,8 +457,8 @@ func (w *Workspace) ready() bool {
 
 // hurry solves on the fast path from t.u. With predict set, and where the sums
 // of the last answer still stand, as on the next point of a titration, the
-// first step costs no pass, and it is corrected by what the like step missed last time, scaled as a second-order
-// term.
+// first step costs no pass, and it is corrected by what the like step missed
+// last time, scaled as a second-order term.
 func (w *Workspace) hurry(predict bool) int {
 	l, t := &w.f.lay, &w.f.fast
 	predict = predict && t.valid

@@ -161,7 +161,8 @@ func (w *Workspace) compile() {
 		}
 	}
 	l.nc = len(l.core)
-	// order of the species: eliminated component, its coefficient, the other exponents, the pivotal exponent
+	// order of the species: eliminated component, its coefficient, the other
+	// exponents, the pivotal exponent
 	l.spec = l.spec[:0]
 	for j := range m {
 		l.spec = append(l.spec, int32(j))

@@ -161,8 +161,8 @@ func (w *Workspace) SolveMediumAt(m *Medium, c *Conditions, ionic float64, r *Re
 }
 
 // coupled solves for concentrations and ionic strength in one Newton iteration
-// on the fast path, starting at ionic strength guess, and reports whether it did. With
-// warm set it starts from r.
+// on the fast path, starting at ionic strength guess, and reports whether it
+// did. With warm set it starts from r.
 func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, warm bool) (bool, error) {
 	p := &w.p
 	own := warm && w.solved && w.medium == m && slices.Equal(r.LnC, w.written)

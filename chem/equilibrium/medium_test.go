@@ -9,8 +9,8 @@ import (
 )
 
 // TestMediumIsConsistent draws baths and checks that the ionic strength is
-// that of the answer, and that the coupled iteration and the plain secant around solves at
-// fixed I agree.
+// that of the answer, and that the coupled iteration and the plain secant
+// around solves at fixed I agree.
 func TestMediumIsConsistent(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	b := newBath(t)
@@ -97,4 +97,47 @@ func TestMediumRefuses(t *testing.T) {
 	}
 	require.ErrorIs(t, w.SolveMediumAt(&b.medium, c, -1, r), ErrInput)
 	require.ErrorIs(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total, Activity: true}, r), ErrInput)
+}
+
+// TestPathsAgree solves baths on the fast path and on the general one.
+func TestPathsAgree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(16, 17))
+	b := newBath(t)
+	fast, general := b.sys.NewWorkspace(), b.sys.NewWorkspace()
+	r, q := b.sys.NewResult(), b.sys.NewResult()
+	c := &Conditions{LnK: b.lnK, Total: append([]float64(nil), b.total...)}
+	taken := 0
+	for k := range 400 {
+		if c.LnKs = b.off; k%2 == 0 {
+			c.LnKs = b.lnKs
+		}
+		for i := range c.Total {
+			c.Total[i] = b.total[i] * math.Exp(2*rng.NormFloat64())
+		}
+		c.Total[b.H] = rng.NormFloat64() * 0.3
+		require.NoError(t, fast.Solve(c, r))
+		if fast.quick != nil {
+			taken++
+		}
+		require.NoError(t, general.pose(c))
+		for i := range general.frames {
+			general.frames[i].structure = 0 // compiled afresh, so:
+		}
+		general.f = &general.frames[0]
+		general.active = general.active[:0]
+		general.enterFrame()
+		general.f.lay.ok = false
+		require.NoError(t, general.cold(c, q))
+		for i := range r.LnC {
+			require.InDelta(t, q.LnC[i], r.LnC[i], 1e-9, "draw %d, component %d", k, i)
+		}
+		for i := range r.C {
+			require.InEpsilon(t, q.C[i], r.C[i], 1e-9)
+		}
+		for i := range r.Solid {
+			require.InDelta(t, q.Solid[i], r.Solid[i], 1e-12)
+		}
+	}
+	t.Logf("the fast path served %d of 400", taken)
+	require.Greater(t, taken, 200)
 }

@@ -11,7 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// tableauCase is one problem of testdata/solver-problems.csv with one set of totals.
+// tableauCase is one problem of testdata/solver-problems.csv with one set of
+// totals.
 type tableauCase struct {
 	problem, name     string
 	components        []string
@@ -24,7 +25,8 @@ type tableauCase struct {
 	electronComponent int
 }
 
-// published reads testdata/solver-problems.csv; each of its rows carries its source.
+// published reads testdata/solver-problems.csv; each of its rows carries its
+// source.
 func published(t testing.TB) []*tableauCase {
 	f, err := os.Open("../../testdata/solver-problems.csv")
 	require.NoError(t, err)

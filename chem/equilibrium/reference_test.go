@@ -30,10 +30,10 @@ func bigExp(x *big.Float) *big.Float {
 	return sum
 }
 
-// bigReference solves the balances, with the given solids at saturation, by Newton's
-// method in 96-digit arithmetic from x, and returns the species. The problem is strictly
-// convex, so what satisfies the equations to 80 digits is the answer,
-// wherever the iteration began.
+// bigReference solves the balances, with the given solids at saturation, by
+// Newton's method in 96-digit arithmetic from x, and returns the species. The
+// problem is strictly convex, so what satisfies the equations to 80 digits is
+// the answer, wherever the iteration began.
 func bigReference(t testing.TB, species, solids [][]float64, lnK, lnKs, total, x0, m0 []float64) (c []*big.Float, amount []*big.Float) {
 	n, k := len(total), len(solids)
 	x := make([]*big.Float, n+k)

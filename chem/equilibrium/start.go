@@ -23,7 +23,8 @@ func (w *Workspace) guess() {
 // totals when each constant is decisive; those become the anchors, and its
 // prices are the start. The frame is the simplex tableau: f.a are the reduced
 // costs and the anchors' totals the amounts, so an exchange of anchors is a
-// pivot of the simplex method. It returns the slot of a balance that cannot be met, or -1.
+// pivot of the simplex method. It returns the slot of a balance that cannot be
+// met, or -1.
 func (w *Workspace) tropical() int {
 	p := &w.p
 	scale := 1e-10
@@ -57,11 +58,11 @@ func (w *Workspace) tropical() int {
 	return -1
 }
 
-// edge reports whether the totals lie on the edge of what can be met, so
-// that some species would have to vanish, or beyond it: whether they can no
-// longer be met with a little less of every species, in proportion to the totals that it
-// draws on. It is asked only where Newton has failed, and leaves the present
-// frame and point alone.
+// edge reports whether the totals lie on the edge of what can be met, so that
+// some species would have to vanish, or beyond it: whether they can no longer
+// be met with a little less of every species, in proportion to the totals that
+// it draws on. It is asked only where Newton has failed, and leaves the
+// present frame and point alone.
 func (w *Workspace) edge() bool {
 	f := w.f
 	w.f = &w.frames[len(w.frames)-1]
@@ -77,9 +78,9 @@ const (
 )
 
 // simplex pivots the frame in use to the optimum for the totals with extra of
-// every species added (with 0, a little taken away, see edge), and leaves the amounts
-// of the anchors in w.g. It returns the slot of a
-// balance that cannot be met, met or unbounded.
+// every species added (with 0, a little taken away, see edge), and leaves the
+// amounts of the anchors in w.g. It returns the slot of a balance that cannot
+// be met, met or unbounded.
 func (w *Workspace) simplex(extra, level float64) int {
 	p, f := &w.p, w.f
 	m, k := p.species.len(), p.solids.len()

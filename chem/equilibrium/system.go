@@ -41,15 +41,15 @@ func compile(dense [][]float64) rows {
 //
 // species[j][i] is the number of component i that one formula unit of species
 // j is formed from (negative where the component is released, as H⁺ is by
-// OH⁻); solids likewise. A component that exists free in solution is a
-// species of its own, with a unit row; a component without such a row, the
-// electron for one, is allowed.
+// OH⁻); solids likewise. A component that exists free in solution is a species
+// of its own, with a unit row; a component without such a row, the electron
+// for one, is allowed.
 //
 // New refuses, with an [*InputError]: no component or no species, a row of the
 // wrong length, a coefficient that is not finite, a row of zeros, a solid
-// without a positive coefficient, two species with the same row (add their constants), and components that the species
-// cannot tell apart (linearly dependent columns). Two solids may share a row:
-// the less soluble one wins.
+// without a positive coefficient, two species with the same row (add their
+// constants), and components that the species cannot tell apart (linearly
+// dependent columns). Two solids may share a row: the less soluble one wins.
 func New(components int, species, solids [][]float64) (*System, error) {
 	if components <= 0 {
 		return nil, &InputError{Field: "components", Index: -1, Value: float64(components), Want: "at least one component"}
