@@ -17,6 +17,8 @@ import (
 type Price struct {
 	Money float64
 	Per   measure.Amount
+
+	written string // as it was parsed, since amounts print rounded
 }
 
 // ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
@@ -45,14 +47,33 @@ func ParsePrice(s string) (Price, error) {
 			return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
 		}
 	}
-	return Price{x, a}, nil
+	return Price{x, a, strings.TrimSpace(s)}, nil
 }
 
-// String writes the price in the form that [ParsePrice] reads.
-func (p Price) String() string { return fmt.Sprintf("%g per %s", p.Money, p.Per) }
+// String writes the price in the form that [ParsePrice] reads: as it was parsed,
+// or with its amount rounded.
+func (p Price) String() string {
+	if p.written != "" {
+		return p.written
+	}
+	return fmt.Sprintf("%g per %s", p.Money, p.Per)
+}
 
 // MarshalJSON writes the price as text.
 func (p Price) MarshalJSON() ([]byte, error) { return json.Marshal(p.String()) }
+
+// UnmarshalJSON reads a price as [ParsePrice] does. On an error p is unchanged.
+func (p *Price) UnmarshalJSON(data []byte) error {
+	var text string
+	if err := json.Unmarshal(data, &text); err != nil {
+		return err
+	}
+	read, err := ParsePrice(text)
+	if err == nil {
+		*p = read
+	}
+	return err
+}
 
 // of returns the cost of a mass of a reagent.
 func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {

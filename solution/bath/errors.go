@@ -18,6 +18,7 @@ type InputError struct {
 	Err   error  // the reason underneath, or nil
 }
 
+// Error tells all of it on one line.
 func (e *InputError) Error() string {
 	text := fmt.Sprintf("%v: %s is %s: want %s", ErrInput, e.Field, e.Value, e.Want)
 	if e.Err != nil {

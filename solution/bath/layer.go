@@ -38,7 +38,8 @@ func LayerOfMass(r tables.Rust, gramsPerArea float64) (Layer, error) {
 // corrosivity in 0.01 to 20 years if all of it stays: the loss of the first
 // year (ISO 9223:2012) times years^0.523 (ISO 9224:2012, carbon steel; the
 // exponent from memory). Its typical value is the geometric mean of the ends of
-// the class; rain and handling leave less.
+// the class, the low one taken as at least a tenth of the high one; rain and
+// handling leave less.
 func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, error) {
 	if err := within("years", years, 0.01, 20, ""); err != nil {
 		return Layer{}, err

@@ -9,6 +9,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
 )
 
 // 2 Fe(III) + Fe = 3 Fe(II): half a gram of steel for a gram of iron(III), half
@@ -287,4 +288,30 @@ func TestStarts(t *testing.T) {
 	require.Positive(t, starts[3].Steel)
 	_, err = r.Starts(standard(t), oxide(t, "lepidocrocite"), 1)
 	require.ErrorIs(t, err, bath.ErrRecipe)
+}
+
+// Zinc from a galvanised part takes chelant mole for mole, and two hydrogen ions.
+func TestStrip(t *testing.T) {
+	b := mix(t, recipe(t))
+	before, err := b.State()
+	require.NoError(t, err)
+	require.NoError(t, b.Strip("galvanised coat", 6.538)) // 0.1 mol
+	holdings, err := b.Holdings()
+	require.NoError(t, err)
+	require.InDelta(t, 0.1, holdings[0].Others, 0.001)
+	after, err := b.State()
+	require.NoError(t, err)
+	require.Greater(t, after.PH, before.PH)
+	require.ErrorIs(t, b.Strip("ferric-ferrous", 1), bath.ErrInput)
+	require.ErrorIs(t, b.Strip("zinc", -1), bath.ErrInput)
+	require.ErrorIs(t, b.Strip("zink", 1), tables.ErrNotFound)
+}
+
+// The volume of a bath grows with that of its water as it warms.
+func TestTemperature(t *testing.T) {
+	b := mix(t, recipe(t))
+	litres := b.Litres()
+	require.NoError(t, b.SetTemperature(chem.Celsius(40)))
+	require.InDelta(t, litres*chem.WaterDensity(chem.Celsius(20))/chem.WaterDensity(chem.Celsius(40)), b.Litres(), 1e-9)
+	require.ErrorIs(t, b.SetTemperature(20), solution.ErrInput)
 }

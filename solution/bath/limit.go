@@ -133,6 +133,7 @@ type LimitlessError struct {
 	Most  float64 // mol of iron per litre that were tried
 }
 
+// Error tells all of it on one line.
 func (e *LimitlessError) Error() string {
 	return fmt.Sprintf("%v: the bath dissolves more than %g mol/L of iron as %s: want a pH at which the oxide has a limit", ErrInput, e.Most, e.Oxide)
 }

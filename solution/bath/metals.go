@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -14,7 +15,9 @@ import (
 
 // MetalVerdict tells whether a bath can dissolve a metal, and what drives it.
 // It is a statement about equilibrium: a film of oxide may keep a metal whole
-// that could dissolve, and nothing here tells how fast one does.
+// that could dissolve, hydrogen comes off lead, tin and cadmium only under a
+// force of some tenths of a volt more, and nothing here tells how fast a metal
+// goes.
 type MetalVerdict struct {
 	Metal string `json:"metal"`
 	Group string `json:"group,omitempty"` // among [tables.OutsideMaterials]
@@ -81,6 +84,12 @@ func (b *Bath) Metals() ([]MetalVerdict, error) {
 		return nil, err
 	}
 	byIron := ferric.Potential + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
+	chelates := map[string]bool{}
+	for _, c := range chelators {
+		for _, f := range st.Distribution(c.anion) {
+			chelates[f.Species.String()] = true
+		}
+	}
 	var out []MetalVerdict
 	for c := range b.tables.Couples() {
 		if !c.Metal() {
@@ -96,22 +105,14 @@ func (b *Bath) Metals() ([]MetalVerdict, error) {
 		m.Hydrogen = m.Water > margin
 		m.Dissolves = max(m.Water, m.Iron, m.Air) > margin
 		for _, f := range st.Distribution(c.Oxidised.String()) {
-			if f.Species.Formula.Count("C") > 1 {
+			if chelates[f.Species.String()] {
 				m.Held += f.Value
 			}
 		}
 		m.Text = m.words(c)
 		out = append(out, m)
 	}
-	slices.SortStableFunc(out, func(a, b MetalVerdict) int {
-		switch {
-		case a.Potential < b.Potential:
-			return -1
-		case a.Potential > b.Potential:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.Potential, b.Potential) })
 	return out, nil
 }
 

@@ -26,6 +26,7 @@ type RecipeError struct {
 	Err   error  // the reason underneath, or nil
 }
 
+// Error tells all of it on one line.
 func (e *RecipeError) Error() string {
 	text := fmt.Sprintf("%v: %s is %s: want %s", ErrRecipe, e.Field, e.Value, e.Want)
 	if e.Err != nil {

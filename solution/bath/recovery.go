@@ -83,7 +83,7 @@ func recovery(name string, st *solution.State) Recovery {
 		}
 		f := s.Species.Formula
 		grams := s.Moles * f.MolarMass()
-		if f.Count("N") > 0 {
+		if s.Species.String() == "H4edta(s)" {
 			x.Acid += grams
 			settled["edta4-"] += s.Moles
 			continue

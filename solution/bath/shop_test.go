@@ -336,3 +336,50 @@ func TestJSON(t *testing.T) {
 	require.NoError(t, json.Unmarshal(data, &again))
 	require.Equal(t, drift, again)
 }
+
+// Prices come back as they were written, and add up in a plan.
+func TestPricesAndCost(t *testing.T) {
+	for _, text := range []string{"4.50/lb", "38 per 5 lb", "6/gal", "90 per 25 kg"} {
+		p, err := bath.ParsePrice(text)
+		require.NoError(t, err)
+		data, err := json.Marshal(p)
+		require.NoError(t, err)
+		var back bath.Price
+		require.NoError(t, json.Unmarshal(data, &back))
+		require.Equal(t, p, back)
+		require.Equal(t, text, back.String())
+	}
+	var kept bath.Price
+	require.Error(t, json.Unmarshal([]byte(`"cheap"`), &kept))
+	require.Equal(t, bath.Price{}, kept)
+
+	r := recipe(t)
+	price := func(s string) bath.Price {
+		p, err := bath.ParsePrice(s)
+		require.NoError(t, err)
+		return p
+	}
+	citrate := reagent(t, "trisodium citrate")
+	r.Extras = []bath.Extra{{Reagent: citrate, Mass: 0.1}}
+	r.Prices = map[string]bath.Price{r.Chelant.ID: price("6 per kg"), citrate.ID: price("10 per kg")}
+	p, err := r.Plan(standard(t))
+	require.NoError(t, err)
+	require.InDelta(t, 3, p.Cost.Chelant, 1e-9)
+	require.InDelta(t, 1, p.Cost.Extras, 1e-9)
+	require.InDelta(t, 4, p.Cost.Total, 1e-9)
+	require.InDelta(t, 4/p.BathLitres*3.785411784, p.Cost.PerGallon, 1e-9)
+	require.Equal(t, []string{r.Acid.Name}, p.Cost.Missing)
+
+	ways, err := r.Compare(standard(t), oxide(t, "lepidocrocite"), bath.Choice{})
+	require.NoError(t, err)
+	rust, err := standard(t).Rust("fresh orange rust")
+	require.NoError(t, err)
+	l, err := bath.LayerOfMass(rust, 100)
+	require.NoError(t, err)
+	terms, err := ways[0].Terms(20, l)
+	require.NoError(t, err)
+	require.InDelta(t, ways[0].Cost/20, terms.PerLitre, 1e-9)
+	require.InDelta(t, terms.PerKilogram/10, terms.PerArea, 1e-9)
+	_, err = ways[0].Terms(0, l)
+	require.ErrorIs(t, err, bath.ErrInput)
+}

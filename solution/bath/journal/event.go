@@ -73,6 +73,7 @@ type EventError struct {
 	Err   error // the reason underneath, or nil
 }
 
+// Error tells all of it on one line.
 func (e *EventError) Error() string {
 	text := fmt.Sprintf("%v: %s: %s is %s: want %s", ErrEvent, e.Kind, e.Field, e.Value, e.Want)
 	if e.Err != nil {

@@ -40,6 +40,7 @@ type DamageError struct {
 	Err  error // the reason underneath, or nil
 }
 
+// Error tells all of it on one line.
 func (e *DamageError) Error() string {
 	text := fmt.Sprintf("%v: line %d: want %s", ErrDamage, e.Line, e.Want)
 	if e.Err != nil {
