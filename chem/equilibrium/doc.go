@@ -53,7 +53,6 @@
 // Totals are carried over in twice the working precision. So answers are
 // accurate to about 1e-10 even where the Hessian's condition number is 1e14.
 //
-//
 // The steps (newton.go). A step is kept if it shortens the largest |F|. If it
 // does not, a damped step down φ is taken, which is always progress, so that
 // the worst case is a slow answer and not a missing one.
