@@ -35,10 +35,9 @@ func (e *Endpoint) measureAgainst(equivalence float64) {
 	e.Error, e.Early, e.Late = e.ML/equivalence-1, e.Begins/equivalence-1, e.Complete/equivalence-1
 }
 
-// Worst is the largest error of those three.
-func (e Endpoint) Worst() float64 {
-	return max(math.Abs(e.Error), math.Abs(e.Early), math.Abs(e.Late))
-}
+// Worst is the larger of the systematic error and of half the width of the
+// change, over which one stops sooner or later.
+func (e Endpoint) Worst() float64 { return max(math.Abs(e.Error), math.Abs(e.Late-e.Early)/2) }
 
 // change is a quantity that rises or falls along a titration, and the values
 // between which the eye sees a colour turn.
@@ -58,12 +57,12 @@ func (d *Dye) reading() float64 {
 
 // changes lists what the eye can see on the reading, rising. A metal's change is
 // seen from ten parts bound in one free to the reverse: common practice, no source.
-func (d *Dye) changes(complexColour, freeColour string) []change {
+func (d *Dye) changes() []change {
 	if d.indicator.Kind == tables.Metallochromic {
 		if len(d.metals) == 0 {
 			return nil
 		}
-		return []change{{complexColour, freeColour, -1, 0, 1}}
+		return []change{{start: -1, half: 0, full: 1}} // the colours depend on pH and metal
 	}
 	var out []change
 	for i, c := range d.indicator.Changes {
@@ -114,18 +113,16 @@ func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 		})
 	}
 	var out []Endpoint
-	boundColour, freeColour := "", ""
-	for _, c := range d.changes("bound", "free") {
+	for _, c := range d.changes() {
 		for k := 1; k < len(seen); k++ {
 			below := seen[k-1].reading < c.half
 			if below == (seen[k].reading < c.half) {
 				continue
 			}
-			e := Endpoint{Indicator: d.indicator.Name, From: c.from, To: c.to, Error: math.NaN(), Early: math.NaN(), Late: math.NaN()}
+			e := Endpoint{Indicator: d.indicator.Name, Error: math.NaN(), Early: math.NaN(), Late: math.NaN()}
 			first, last := c.start, c.full
 			if !below {
-				e.From, e.To = c.to, c.from
-				first, last = c.full, c.start
+				first, last = last, first
 			}
 			crossed := func(k int, value float64) bool { return (seen[k-1].reading < value) != (seen[k].reading < value) }
 			var err error
@@ -154,12 +151,11 @@ func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 				return nil, err
 			}
 			e.P, e.Steep = p.P, math.Abs(p.Slope)
-			if d.indicator.Kind == tables.Metallochromic {
-				boundColour, freeColour = d.colours()
-				e.From, e.To = boundColour, freeColour
-				if !below {
-					e.From, e.To = freeColour, boundColour
-				}
+			if e.From, e.To = c.from, c.to; d.indicator.Kind == tables.Metallochromic {
+				e.From, e.To = d.colours()
+			}
+			if !below {
+				e.From, e.To = e.To, e.From
 			}
 			out = append(out, e)
 		}
@@ -185,13 +181,13 @@ func (d *Dye) colours() (bound, free string) {
 type Verdict struct {
 	Endpoint
 	Turns bool   // it changes colour on this curve
-	Suits bool   // no analyst is off by more than the tolerance
+	Suits bool   // neither systematic error nor half the change exceeds the tolerance
 	Why   string // one sentence
 }
 
 // Judge holds the indicators against an equivalence volume and returns them best
-// first. An indicator suits when, wherever in its change one stops,
-// the error stays within the relative tolerance. Metal indicators that know
+// first. An indicator suits when its systematic error and half the width of its
+// change both stay within the relative tolerance. Metal indicators that know
 // none of the metals present are left out; so are acid–base indicators where a
 // metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
