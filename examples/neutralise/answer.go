@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/reading"
+
+	"gonum.org/v1/gonum/unit"
+)
+
+// answer is all that is said after the last step.
+type answer struct {
+	Advice   *reading.Advice    `json:"advice"`
+	Salts    []reading.Belief   `json:"salts"`
+	Tests    []reading.Test     `json:"tests"`              // what would tell the salts apart
+	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
+	Window   []reading.Working  `json:"window,omitempty"`   // when it is good enough
+	Evidence []reading.Evidence `json:"evidence"`
+
+	acid string
+}
+
+func (c *course) answer() (*answer, error) {
+	p, err := c.model.Infer(c.events)
+	if err != nil {
+		return nil, err
+	}
+	a := &answer{Salts: p.Salts(), Evidence: p.Evidence(), acid: c.model.Setup().Acid.Name}
+	if a.Advice, err = p.Advise(); err != nil {
+		return nil, err
+	}
+	if a.Tests, err = p.Tests(c.strip); err != nil {
+		return nil, err
+	}
+	switch {
+	case a.Advice.Action == reading.Stop:
+		a.Window, err = p.Window()
+	case a.Advice.Action == reading.Add && a.Advice.Reagent != a.acid:
+		a.Remedies, err = p.Remedies()
+	}
+	return a, err
+}
+
+func (a *answer) print(out io.Writer) error {
+	var b strings.Builder
+	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	x := a.Advice
+	switch x.Action {
+	case reading.Look:
+		line("Next: read the pH.")
+	case reading.Stop:
+		line("Stop here.")
+	case reading.Add:
+		line("Next: stir in %s of %s, wait until it is dissolved, and read.", portions(x), x.Reagent)
+		line("  Expect pH %.1f to %.1f; about %.1f additions to go, with this one.", best(x).PH.Low, best(x).PH.High, x.Steps)
+	}
+	line("  %s", x.Why)
+	for _, f := range x.Flags {
+		line("  Mind %s.", f)
+	}
+	if len(a.Remedies) > 0 {
+		line("")
+		line("To raise the pH to the target, by the salt that is left behind:")
+		for _, r := range a.Remedies {
+			line("  %s (%s now), %.2g mol of sodium: %s", grams(r.Grams.Typical), grams(r.Safe), r.Salt, r.Note)
+		}
+	}
+	if len(a.Window) > 0 {
+		line("")
+		line("What the pH changes (iron from the youngest rust, per EDTA, while the pH is held):")
+		for _, w := range a.Window {
+			line("  pH %.1f: %.2f", w.PH, w.Iron)
+		}
+	}
+	line("")
+	line("What the bag may hold:")
+	for _, s := range a.Salts {
+		if s.Probability >= 0.005 {
+			line("  %3.0f %%  %s", 100*s.Probability, s.Salt)
+		}
+	}
+	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].Open > 0.3 {
+		line("  To tell them apart: %s (%.1f of %.1f bits).", a.Tests[0].Text, a.Tests[0].Bits, a.Tests[0].Open)
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// portions names the addition by weight and in spoons.
+func portions(x *reading.Advice) string {
+	if x.Spooned == nil {
+		return x.Weighed.Text
+	}
+	return fmt.Sprintf("%s (or %s)", x.Weighed.Text, x.Spooned.Text)
+}
+
+// best is the addition whose outcome is told.
+func best(x *reading.Advice) *reading.Portion {
+	if x.Spooned != nil {
+		return x.Spooned
+	}
+	return x.Weighed
+}
+
+func grams(g float64) string { return measure.FormatMass(unit.Mass(g / 1000)) }

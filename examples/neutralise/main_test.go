@@ -1,0 +1,105 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/reading"
+)
+
+func output(t *testing.T, in string, args ...string) string {
+	t.Helper()
+	var out bytes.Buffer
+	require.NoError(t, run(args, strings.NewReader(in), &out, io.Discard))
+	return out.String()
+}
+
+func file(t *testing.T, content string) string {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "bath.json")
+	require.NoError(t, os.WriteFile(name, []byte(content), 0o600))
+	return name
+}
+
+func TestDemo(t *testing.T) {
+	assert.Contains(t, output(t, ""), "Next: read the pH")
+	text := output(t, "", "-read", "11")
+	assert.Contains(t, text, "Next: stir in")
+	assert.Contains(t, text, "Citric acid")
+	assert.Contains(t, text, "Tetrasodium EDTA")
+	assert.Contains(t, output(t, "", "-read", "11", "-add", "85 g", "-read", "7", "-strip", "pH meter"), "Stop here")
+	assert.Contains(t, output(t, "", "-read", "11", "-add", "150 g", "-read", "5"), "To raise the pH")
+	assert.Contains(t, output(t, "", "-read", "11", "-add", "1/4 cup", "-read", "3"), "contradicts")
+}
+
+// Flags and a file say the same, and flags win.
+func TestFile(t *testing.T) {
+	name := file(t, `{"amount": "400 g", "bag": "tetrasodium EDTA", "strip": "pH meter", "steps": [
+		{"spoon": "1 tbsp", "mass": "10.4 g"}, {"clear": true}, {"read": 11, "strip": "universal strip"},
+		{"add": "40 g"}, {"read": 9.4}]}`)
+	flags := []string{"-json", "-amount", "400 g", "-bag", "tetrasodium EDTA", "-spoon", "1 tbsp = 10.4 g", "-clear", "yes"}
+	fromFile := output(t, "", "-json", "-file", name)
+	var a, b answer
+	require.NoError(t, json.Unmarshal([]byte(fromFile), &a))
+	require.NoError(t, json.Unmarshal([]byte(output(t, "", append(flags, "-read", "11", "-add", "40 g", "-read", "9")...)), &b))
+	assert.Equal(t, reading.Add, a.Advice.Action)
+	assert.InDelta(t, 9.4, a.Advice.PH.Typical, 0.2, "the meter is believed")
+	assert.Len(t, a.Evidence, 4)
+	assert.Len(t, b.Evidence, 4)
+
+	assert.Equal(t, output(t, "", "-json", "-file", name), fromFile)
+	stronger := output(t, "", "-json", "-file", name, "-amount", "450 g", "-add", "2 g of washing soda")
+	require.NoError(t, json.Unmarshal([]byte(stronger), &b))
+	assert.Equal(t, reading.Look, b.Advice.Action, "the step of the flag comes last")
+	assert.Greater(t, b.Advice.PH.Typical, a.Advice.PH.Typical)
+}
+
+func TestConversation(t *testing.T) {
+	text := output(t, "11\n\neight\n8\n\n7\n\n7\n\n7\n", "-ask")
+	assert.Contains(t, text, `"eight" is not a pH`)
+	assert.Contains(t, text, "Stop here")
+	assert.Contains(t, output(t, "", "-ask"), "Next: read the pH", "no input is no error")
+
+	lines := strings.Split(strings.TrimSpace(output(t, "11\n70 g\n", "-ask", "-json")), "\n")
+	require.Len(t, lines, 3)
+	for i, want := range []reading.Action{reading.Look, reading.Add, reading.Look} {
+		var a answer
+		require.NoError(t, json.Unmarshal([]byte(lines[i]), &a))
+		assert.Equal(t, want, a.Advice.Action)
+	}
+}
+
+// Every typo gives one line and exit code 2.
+func TestTypos(t *testing.T) {
+	cases := [][]string{
+		{"-read", "x"}, {"-read", "15"}, {"-read", "NaN"}, {"-add", "3 cubs"}, {"-add", "3 tbsp of gravel"}, {"-add", "-1 g"}, {"-add", "0 g"}, {"-add", "90 kg"},
+		{"-more", "5"}, {"-spoon", "1 tbsp"}, {"-spoon", "1 tbsp = 1 kg"}, {"-clear", "perhaps"}, {"-read", "11", "-add", "1 g", "-clear", "no"},
+		{"-volume", "20"}, {"-temperature", "x"}, {"-temperature", "200 C"}, {"-water", "lemonade"}, {"-bag", "table salt"}, {"-amount", "0 g"},
+		{"-acid", "lye"}, {"-base", "citric acid"}, {"-strip", "ruler"}, {"-strip", "hardness strip", "-read", "60"}, {"-target", "0"}, {"-target", "x"},
+		{"-risk", "2"}, {"-csv"}, {"-file", "nowhere.json"}, {"11"},
+	}
+	for _, content := range []string{
+		`{`, `{"volume": 20}`, `{"steps": [{"reed": 11}]}`, `{"steps": [{}]}`, `{"steps": [{"read": 11, "add": "1 g"}]}`, `{} {}`,
+		`{"steps": [{"read": 11, "reagent": "lye"}]}`, `{"steps": [{"spoon": "1 tbsp"}]}`, `{"strip": "ruler"}`,
+	} {
+		cases = append(cases, []string{"-file", file(t, content)})
+	}
+	for _, args := range cases {
+		var out bytes.Buffer
+		err := run(args, strings.NewReader(""), &out, io.Discard)
+		if assert.Error(t, err, args) {
+			assert.NotContains(t, err.Error(), "\n", args)
+			assert.Equal(t, 2, cli.ExitCode(err), "%v: %v", args, err)
+		}
+		assert.Empty(t, out.String(), args)
+	}
+}

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/reading"
+)
+
+// step is one thing done or seen. Exactly one of Read, Add, More, Spoon and
+// Clear is set.
+type step struct {
+	Read    *float64 `json:"read,omitempty"`
+	Strip   string   `json:"strip,omitempty"` // that of the job if empty
+	Add     string   `json:"add,omitempty"`
+	Reagent string   `json:"reagent,omitempty"` // the acid if empty
+	More    string   `json:"more,omitempty"`
+	Spoon   string   `json:"spoon,omitempty"`
+	Mass    string   `json:"mass,omitempty"`
+	Clear   *bool    `json:"clear,omitempty"`
+}
+
+func readStep(text string) (step, error) {
+	pH, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil {
+		return step{}, fmt.Errorf("%w: %q is not a pH", cli.ErrUsage, text)
+	}
+	return step{Read: &pH}, nil
+}
+
+func addStep(text string) (step, error) {
+	amount, reagent, _ := strings.Cut(text, " of ")
+	return step{Add: amount, Reagent: reagent}, nil
+}
+
+func spoonStep(text string) (step, error) {
+	spoon, mass, ok := strings.Cut(text, "=")
+	if !ok {
+		return step{}, fmt.Errorf("%w: %q: want a spoon and its mass, as in \"1 tbsp = 10.2 g\"", cli.ErrUsage, text)
+	}
+	return step{Spoon: spoon, Mass: mass}, nil
+}
+
+func clearStep(text string) (step, error) {
+	clear := text == "yes"
+	if !clear && text != "no" {
+		return step{}, fmt.Errorf("%w: %q: want yes or no", cli.ErrUsage, text)
+	}
+	return step{Clear: &clear}, nil
+}
+
+// event turns a step into what the model knows.
+func (s step) event(c *course) (reading.Event, error) {
+	kinds := 0
+	for _, set := range []bool{s.Read != nil, s.Add != "", s.More != "", s.Spoon != "", s.Clear != nil} {
+		if set {
+			kinds++
+		}
+	}
+	switch {
+	case kinds != 1:
+		return nil, errors.New("want exactly one of read, add, more, spoon and clear")
+	case s.Strip != "" && s.Read == nil, s.Reagent != "" && s.Add == "", (s.Mass != "") != (s.Spoon != ""):
+		return nil, errors.New("strip goes with read, reagent with add, mass with spoon")
+	case s.Read != nil:
+		strip := c.strip
+		if s.Strip != "" {
+			var err error
+			if strip, err = c.tables.Strip(s.Strip); err != nil {
+				return nil, err
+			}
+		}
+		return reading.Read{Strip: strip, Value: *s.Read}, nil
+	case s.Add != "":
+		reagent := c.model.Setup().Acid
+		if s.Reagent != "" {
+			var err error
+			if reagent, err = c.tables.Reagent(s.Reagent); err != nil {
+				return nil, err
+			}
+		}
+		amount, err := measure.ParseAmount(s.Add)
+		return reading.Added{Reagent: reagent, Amount: amount}, err
+	case s.More != "":
+		amount, err := measure.ParseAmount(s.More)
+		return reading.Added{Amount: amount}, err
+	case s.Spoon != "":
+		volume, err := measure.ParseVolume(s.Spoon)
+		if err != nil {
+			return nil, err
+		}
+		mass, err := measure.ParseMass(s.Mass)
+		return reading.Spoon{Volume: volume, Mass: mass}, err
+	}
+	return reading.Clarity{Clear: *s.Clear}, nil
+}
+
+// read takes what a file says, except where a flag says otherwise; its steps go
+// before those of the flags.
+func (j *job) read(name string, f *flag.FlagSet) error {
+	content, err := os.ReadFile(name)
+	if err != nil {
+		return fmt.Errorf("-file: %w", err)
+	}
+	said := map[string]string{}
+	f.Visit(func(x *flag.Flag) { said[x.Name] = x.Value.String() })
+	steps := j.Steps
+	j.Steps = nil
+	d := json.NewDecoder(bytes.NewReader(content))
+	d.DisallowUnknownFields()
+	if err := d.Decode(j); err != nil {
+		return fmt.Errorf("%w: -file %s: %w", cli.ErrUsage, name, err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return fmt.Errorf("%w: -file %s: something follows after the bath", cli.ErrUsage, name)
+	}
+	for flag, value := range said {
+		switch flag {
+		case "read", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
+		default:
+			if err := f.Set(flag, value); err != nil {
+				return fmt.Errorf("%w: -%s: %w", cli.ErrUsage, flag, err)
+			}
+		}
+	}
+	j.Steps = append(j.Steps, steps...)
+	return nil
+}
