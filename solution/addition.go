@@ -62,7 +62,19 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 	return a, nil
 }
 
-var water = chem.Species{Formula: func() chem.Formula { f, _ := chem.ParseFormula("H2O"); return f }()}
+var (
+	water        = mustSpecies("H2O")
+	carbonicAcid = mustSpecies("H2CO3")
+)
+
+// mustSpecies reads a species that is written in this package's own code.
+func mustSpecies(text string) chem.Species {
+	s, err := chem.ParseSpecies(text)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
 
 // pour adds n units.
 func (s *Solution) pour(a addition, n float64) {

@@ -21,7 +21,7 @@ func (s *Solution) SetConstant(species string, log10K float64) error {
 	if err != nil {
 		return err
 	}
-	if len(f.Equilibria) == 0 {
+	if len(f.Steps) == 0 {
 		return &InputError{"species", species, "one that is made from components; this one is a component"}
 	}
 	constants := map[string]chem.Constant{f.Species.String(): {LogK: log10K}}

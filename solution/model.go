@@ -87,7 +87,7 @@ func (s *Solution) compiled() (*model, error) {
 	for _, formations := range [][]tables.Formation{m.species, m.solids} {
 		for j, f := range formations {
 			if c, set := s.constants[f.Species.String()]; set {
-				formations[j].Constant = c
+				formations[j].Constant, formations[j].Steps = c, nil
 			}
 		}
 	}
@@ -116,37 +116,25 @@ func (s *Solution) compiled() (*model, error) {
 // expose puts H2CO3 in the place of CO3^2- and holds it in balance with a
 // pressure of CO2.
 func (m *model) expose(t *tables.Tables, carbonate int, temperature unit.Temperature, co2 float64) error {
-	acid, err := t.Formation("H2CO3")
-	if err != nil {
-		return err
-	}
 	gas, err := t.Formation("CO2(g)")
 	if err != nil {
 		return err
 	}
+	k := slices.IndexFunc(m.species, func(f tables.Formation) bool { return f.Species.Equal(carbonicAcid) })
+	acid := m.species[k]
 	henry := acid.Constant.Plus(-1, gas.Constant)
 	m.carbonate = carbonate
 	m.lnCO2 = math.Ln10*henry.StandardLog10K(temperature) + math.Log(co2)
 	m.epsCO2 = henry.DeltaEps
-	change := func(formations []tables.Formation) {
+	for _, formations := range [][]tables.Formation{m.species, m.solids} {
 		for i, f := range formations {
-			n := f.Of(m.components[carbonate])
-			if n == 0 {
-				continue
+			if n := f.Of(m.components[carbonate]); n != 0 {
+				f = f.Plus(-n, acid)
+				f.Coefficients = append(f.Coefficients, tables.Coefficient{Component: m.components[carbonate], N: n})
+				formations[i] = f
 			}
-			f.Coefficients = slices.Clone(f.Coefficients)
-			protons := -n * acid.Of(m.components[0])
-			if k := slices.IndexFunc(f.Coefficients, func(c tables.Coefficient) bool { return c.Component == m.components[0] }); k >= 0 {
-				f.Coefficients[k].N += protons
-			} else {
-				f.Coefficients = append(f.Coefficients, tables.Coefficient{Component: m.components[0], N: protons})
-			}
-			f.Constant = f.Constant.Plus(-n, acid.Constant)
-			formations[i] = f
 		}
 	}
-	change(m.species)
-	change(m.solids)
 	m.charge[carbonate] = 0
 	return nil
 }

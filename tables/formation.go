@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -17,8 +18,13 @@ type Formation struct {
 	Species      chem.Species
 	Coefficients []Coefficient // sorted as the components are
 	Constant     chem.Constant
-	Equilibria   []int           // indices into [Tables.Equilibria] of the reactions added up, the last step first
-	paths        map[int]float64 // how often each of them is taken
+	Steps        []Step // the fitted reactions added up, the last one first
+}
+
+// Step is a fitted reaction on the way to a species.
+type Step struct {
+	Equilibrium int     // index into [Tables.Equilibria]
+	N           float64 // how often the reaction is taken; negative when it runs backwards
 }
 
 // Coefficient is how often a component goes into a species.
@@ -95,34 +101,45 @@ func (t *Tables) deriveFormations(fs.FS) error {
 // in common is not independent.
 func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *Formation {
 	n := target.Coefficient
-	f := &Formation{Species: target.Species, Equilibria: []int{i}, paths: map[int]float64{i: 1 / n}}
-	sum := make([]float64, len(t.components.items))
+	f := Formation{Steps: []Step{{i, 1 / n}}}
 	for _, term := range t.equilibria[i].Reaction.Terms {
-		if term.Species.Equal(target.Species) {
-			continue
-		}
-		part := known[term.Species.String()]
-		weight := -term.Coefficient / n
-		for _, j := range part.Equilibria {
-			if _, taken := f.paths[j]; !taken {
-				f.Equilibria = append(f.Equilibria, j)
-			}
-			f.paths[j] += weight * part.paths[j]
-		}
-		for _, c := range part.Coefficients {
-			sum[c.Component] += weight * c.N
+		if !term.Species.Equal(target.Species) {
+			f = f.Plus(-term.Coefficient/n, *known[term.Species.String()])
 		}
 	}
-	for _, j := range f.Equilibria {
-		if m := f.paths[j]; m > 1e-9 || m < -1e-9 {
-			f.Constant = f.Constant.Plus(m, t.equilibria[j].Constant)
-		}
+	slices.SortFunc(f.Coefficients, func(a, b Coefficient) int { return cmp.Compare(a.Component, b.Component) })
+	f.Species, f.Constant = target.Species, chem.Constant{}
+	for _, step := range f.Steps {
+		f.Constant = f.Constant.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
 	}
-	for c, n := range sum {
-		if n > 1e-9 || n < -1e-9 {
-			f.Coefficients = append(f.Coefficients, Coefficient{c, n})
+	return &f
+}
+
+// Plus returns the formation of f's species by a reaction to which that of g is
+// added n times, as when g's species takes the place of a component. Their
+// constants add up as if independent.
+func (f Formation) Plus(n float64, g Formation) Formation {
+	f.Constant = f.Constant.Plus(n, g.Constant)
+	f.Coefficients = slices.Clone(f.Coefficients)
+	for _, c := range g.Coefficients {
+		k := slices.IndexFunc(f.Coefficients, func(o Coefficient) bool { return o.Component == c.Component })
+		if k < 0 {
+			k = len(f.Coefficients)
+			f.Coefficients = append(f.Coefficients, Coefficient{c.Component, 0})
 		}
+		f.Coefficients[k].N += n * c.N
 	}
+	f.Coefficients = slices.DeleteFunc(f.Coefficients, func(c Coefficient) bool { return math.Abs(c.N) < 1e-9 })
+	f.Steps = slices.Clone(f.Steps)
+	for _, step := range g.Steps {
+		k := slices.IndexFunc(f.Steps, func(o Step) bool { return o.Equilibrium == step.Equilibrium })
+		if k < 0 {
+			k = len(f.Steps)
+			f.Steps = append(f.Steps, Step{step.Equilibrium, 0})
+		}
+		f.Steps[k].N += n * step.N
+	}
+	f.Steps = slices.DeleteFunc(f.Steps, func(s Step) bool { return math.Abs(s.N) < 1e-9 })
 	return f
 }
 
@@ -130,15 +147,21 @@ func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *For
 // spelling that [chem.ParseSpecies] reads, or by name: bicarbonate, ferric EDTA,
 // goethite, iron(II).
 func (t *Tables) Formation(species string) (Formation, error) {
-	i, ok := t.bySpecies[canonical(strings.TrimSpace(species))]
-	if !ok {
-		k, named := t.names.at[plain(species)]
-		if !named {
-			return Formation{}, &NotFoundError{"species", species, t.nearSpecies(species)}
-		}
-		i = t.bySpecies[t.names.items[k]]
+	if i, ok := t.bySpecies[canonical(strings.TrimSpace(species))]; ok {
+		return t.formations[i], nil
 	}
-	return t.formations[i], nil
+	if k, ok := t.names.at[plain(species)]; ok {
+		return t.formations[t.bySpecies[t.names.items[k]]], nil
+	}
+	// The same species in other words: H3(cit) is H3cit.
+	if s, err := chem.ParseSpecies(species); err == nil {
+		for _, f := range t.formations {
+			if f.Species.Equal(s) {
+				return f, nil
+			}
+		}
+	}
+	return Formation{}, &NotFoundError{"species", species, t.nearSpecies(species)}
 }
 
 // nearSpecies returns names and formulas like the given one.
@@ -164,10 +187,10 @@ func (t *Tables) Equilibrium(species string) (Equilibrium, error) {
 	if err != nil {
 		return Equilibrium{}, err
 	}
-	if len(f.Equilibria) == 0 {
+	if len(f.Steps) == 0 {
 		return Equilibrium{}, &NotFoundError{"reaction", "to make " + f.Species.String(), nil}
 	}
-	return t.equilibria[f.Equilibria[0]], nil
+	return t.equilibria[f.Steps[0].Equilibrium], nil
 }
 
 // Between returns the species that hold each of the named components and no
@@ -242,12 +265,12 @@ func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
 		if !ok {
 			return chem.Constant{}, name
 		}
-		for e, n := range t.formations[i].paths {
-			net[e] += term.Coefficient * n
+		for _, step := range t.formations[i].Steps {
+			net[step.Equilibrium] += term.Coefficient * step.N
 		}
 	}
 	for e, n := range net {
-		if n > 1e-9 || n < -1e-9 {
+		if math.Abs(n) > 1e-9 {
 			k = k.Plus(n, t.equilibria[e].Constant)
 		}
 	}

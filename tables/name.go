@@ -23,7 +23,7 @@ func (t *Tables) loadNames(fsys fs.FS) error {
 	for _, r := range rows.rows {
 		name := r.species("species").String()
 		i, ok := t.bySpecies[name]
-		if !ok || seen[name] || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Equilibria) == 0 {
+		if !ok || seen[name] || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
 			r.fail("species", "a species made by a reaction, not a solid, that occurs once")
 		}
 		seen[name] = true

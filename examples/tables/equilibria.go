@@ -44,19 +44,19 @@ func (q question) species(name string) (*answer, error) {
 		a.Title += ", " + n
 	}
 	a.Columns = observationColumns
-	if len(f.Equilibria) == 0 {
+	if len(f.Steps) == 0 {
 		a.remarks = append(a.remarks, "a component: other species are made of it")
 		return a, nil
 	}
 	a.remarks = append(a.remarks, "made of the components as "+q.formation(f), q.constant(f.Constant))
 	all := q.Equilibria()
-	for i, n := range f.Equilibria {
-		e := all[n]
-		step := "by"
+	for i, step := range f.Steps {
+		e := all[step.Equilibrium]
+		link := "by"
 		if i > 0 {
-			step = "with"
+			link = "with"
 		}
-		a.remarks = append(a.remarks, fmt.Sprintf("%s %s: %s", step, e.Reaction, parameters(e.Constant)))
+		a.remarks = append(a.remarks, fmt.Sprintf("%s %s: %s", link, e.Reaction, parameters(e.Constant)))
 		a.observations(e)
 	}
 	return a, nil
@@ -111,11 +111,12 @@ func (a *answer) made(q question, f tables.Formation) {
 	by := ""
 	var sources []string
 	all := q.Equilibria()
-	for i, n := range f.Equilibria {
+	for i, step := range f.Steps {
+		e := all[step.Equilibrium]
 		if i == 0 {
-			by = all[n].Reaction.String()
+			by = e.Reaction.String()
 		}
-		for _, s := range used(all[n]) {
+		for _, s := range used(e) {
 			if !slices.Contains(sources, s) {
 				sources = append(sources, s)
 			}

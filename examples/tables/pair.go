@@ -39,8 +39,8 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 	}
 	for _, f := range forms {
 		a.remarks = append(a.remarks, fmt.Sprintf("%s: log10 β = %.2f", q.formation(f), f.Constant.Log10K(q.temperature, q.ionic)))
-		for _, n := range f.Equilibria {
-			a.cite(used(q.Equilibria()[n])...)
+		for _, step := range f.Steps {
+			a.cite(used(q.Equilibria()[step.Equilibrium])...)
 		}
 	}
 	return a, nil

@@ -99,8 +99,8 @@ func solids(q question, a *answer) {
 		}
 		made, formed, _ := strings.Cut(q.formation(f), " = ")
 		keys := slices.Clone(s.Sources)
-		for _, n := range f.Equilibria[:1] {
-			keys = append(keys, used(q.Equilibria()[n])...)
+		for _, step := range f.Steps[:1] {
+			keys = append(keys, used(q.Equilibria()[step.Equilibrium])...)
 		}
 		density := any("")
 		if s.Density > 0 {

@@ -1,0 +1,78 @@
+package solution
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The slopes against what happens when a constant of the caller's is moved. The
+// pair Na(edta)3- is made by one reaction and nothing else rests on it.
+func TestUncertaintySlopes(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.Add(reagent(t, "citric acid"), 0.06))
+	u, err := s.Uncertainty(PH(0))
+	require.NoError(t, err)
+	sum := 0.0
+	for i, p := range u.Parts {
+		sum += p.Sigma * p.Sigma
+		if i > 0 {
+			assert.LessOrEqual(t, p.Sigma, u.Parts[i-1].Sigma, "largest first")
+		}
+	}
+	assert.InDelta(t, u.Sigma*u.Sigma, sum, 1e-15)
+	assert.Greater(t, u.Sigma, 0.005)
+	assert.Less(t, u.Sigma, 0.3)
+
+	f, err := s.tables.Formation("Na(edta)^3-")
+	require.NoError(t, err)
+	m, err := s.equilibrate()
+	require.NoError(t, err)
+	j := -1
+	for k, g := range m.species {
+		if g.Species.Equal(f.Species) {
+			j = k
+		}
+	}
+	const h = 1e-4
+	at := func(shift float64) float64 {
+		v := s.Clone()
+		c, err := v.compiled()
+		require.NoError(t, err)
+		c.medium.LnK0 = append([]float64(nil), c.medium.LnK0...)
+		c.medium.LnK0[j] += shift * math.Ln10
+		st, err := v.Equilibrate()
+		require.NoError(t, err)
+		return st.PH
+	}
+	want := (at(h) - at(-h)) / (2 * h)
+	for _, p := range u.Parts {
+		if p.Reaction.String() == "Na+ + edta4- = Na(edta)^3-" {
+			assert.InDelta(t, want, p.Slope, 1e-6*math.Abs(want)+1e-9)
+			return
+		}
+	}
+	t.Fatal("the pair is not among the parts")
+}
+
+func TestUncertaintyOpenAndRefused(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.Open(AirCO2))
+	u, err := s.Uncertainty(PM("Ca2+", 0))
+	require.NoError(t, err)
+	assert.Positive(t, u.Sigma)
+	_, err = s.Uncertainty(PM("CO3^2-", 0))
+	assert.ErrorIs(t, err, ErrInput, "the air holds it")
+	_, err = s.Uncertainty(PM("Pb2+", 0))
+	assert.ErrorIs(t, err, ErrInput)
+	// A constant of the caller's is taken as exact.
+	v := tub(t)
+	require.NoError(t, v.SetConstant("Na(edta)^3-", 1.8))
+	w, err := v.Uncertainty(PH(0))
+	require.NoError(t, err)
+	for _, p := range w.Parts {
+		assert.NotEqual(t, "Na+ + edta4- = Na(edta)^3-", p.Reaction.String())
+	}
+}
