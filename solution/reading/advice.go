@@ -61,7 +61,7 @@ const (
 	// enough is the chance of a pH outside the window, on one side, at which
 	// another addition is not worth its trouble.
 	enough = 0.2
-	// clearly is that chance once the bath has been overshot and turned back:
+	// clearly is that chance once something was added that worked the other way:
 	// going to and fro only adds salt.
 	clearly = 0.5
 )
@@ -98,14 +98,17 @@ func (p *Posterior) Advise() (*Advice, error) {
 		return a, nil
 	}
 	acid, base := p.additions()
-	stop := func(chance float64, mine, other int) bool {
-		return chance <= enough || mine > 0 && other > 0 && chance <= clearly || mine == 0 && other > 0 && chance <= clearly
+	worth := func(chance float64, other int) bool {
+		if other > 0 {
+			return chance > clearly
+		}
+		return chance > enough
 	}
 	var w way
 	switch {
-	case above >= below && !stop(above, acid, base):
+	case above >= below && worth(above, base):
 		w = way{sign: -1, limit: s.Target - s.Step, target: s.Target, packed: ofAcidPacking, risk: s.Risk / math.Pow(2, float64(acid+1))}
-	case below > above && !stop(below, base, acid):
+	case below > above && worth(below, acid):
 		w = way{sign: 1, limit: s.Target + s.Step, target: s.Target, packed: ofBasePacking, risk: s.Risk / math.Pow(2, float64(base+1))}
 	default:
 		a.Action = Stop

@@ -58,9 +58,6 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 		lowest = min(lowest, 0.8*float64(mass.Low)*1000*c.Salt.Assay.Low*k.perGram)
 		highest = max(highest, 1.5*float64(mass.High)*1000*c.Salt.Assay.High*k.perGram)
 	}
-	if s.Base.ID == "" || protonsPerGram(s.Base) >= strongBasePerGram(s.Base) {
-		return nil, &InputError{Field: "Base", Value: s.Base.Name, Want: "a base of sodium or potassium"}
-	}
 	if m.surface, err = newSurface(t, &m.setup, lowest, highest); err != nil {
 		return nil, err
 	}

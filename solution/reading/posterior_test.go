@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -154,19 +155,20 @@ func TestMoreFromTheBag(t *testing.T) {
 func TestBadInput(t *testing.T) {
 	tb := standard(t)
 	for field, change := range map[string]func(*Setup){
-		"Volume":         func(s *Setup) { s.Volume = 0 },
-		"Temperature":    func(s *Setup) { s.Temperature = 20 },
-		"WaterTolerance": func(s *Setup) { s.WaterTolerance = math.NaN() },
-		"Target":         func(s *Setup) { s.Target = 13 },
-		"Low":            func(s *Setup) { s.Low, s.High = 8, 9 },
-		"High":           func(s *Setup) { s.Low, s.High = 6, 6.5 },
-		"Step":           func(s *Setup) { s.Step = -1 },
-		"Risk":           func(s *Setup) { s.Risk = 1 },
-		"Amount":         func(s *Setup) { s.Amount = amount(t, "20 kg") },
-		"Acid":           func(s *Setup) { s.Acid = reagent(t, "lye") },
-		"Base":           func(s *Setup) { s.Base = reagent(t, "citric acid") },
-		"Bag":            func(s *Setup) { s.Bag = []Candidate{{reagent(t, "citric acid"), 1}} },
-		"Bag is empty":   func(s *Setup) { s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 0}} },
+		"Volume":          func(s *Setup) { s.Volume = 0 },
+		"Temperature":     func(s *Setup) { s.Temperature = 20 },
+		"WaterTolerance":  func(s *Setup) { s.WaterTolerance = math.NaN() },
+		"Target":          func(s *Setup) { s.Target = 13 },
+		"Low":             func(s *Setup) { s.Low, s.High = 8, 9 },
+		"High":            func(s *Setup) { s.Low, s.High = 6, 6.5 },
+		"Step":            func(s *Setup) { s.Step = -1 },
+		"Risk":            func(s *Setup) { s.Risk = 1 },
+		"Amount":          func(s *Setup) { s.Amount = amount(t, "20 kg") },
+		"Acid":            func(s *Setup) { s.Acid = reagent(t, "lye") },
+		"Base":            func(s *Setup) { s.Base = reagent(t, "citric acid") },
+		"Base is missing": func(s *Setup) { s.Base = tables.Reagent{} },
+		"Bag":             func(s *Setup) { s.Bag = []Candidate{{reagent(t, "citric acid"), 1}} },
+		"Bag is empty":    func(s *Setup) { s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 0}} },
 	} {
 		s := tub(t)
 		change(&s)
@@ -195,4 +197,26 @@ func TestBadInput(t *testing.T) {
 	assert.ErrorIs(t, err, ErrInput)
 	_, err = infer(t, m).Tests(strip(t, "hardness strip"))
 	assert.ErrorIs(t, err, ErrInput)
+}
+
+// A model serves several goroutines.
+func TestConcurrentUse(t *testing.T) {
+	m := model(t, tub(t))
+	universal := strip(t, "universal strip")
+	want := advise(t, infer(t, m, Read{universal, 5}))
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Go(func() {
+			p, err := m.Infer([]Event{Read{universal, 5}})
+			if !assert.NoError(t, err) {
+				return
+			}
+			got, err := p.Advise()
+			assert.NoError(t, err)
+			assert.Empty(t, cmp.Diff(want, got))
+			_, err = p.Remedies()
+			assert.NoError(t, err)
+		})
+	}
+	wg.Wait()
 }

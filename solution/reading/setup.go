@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -18,7 +19,7 @@ type Candidate struct {
 }
 
 // Setup is what is known of a bath before the first reading, and what is wanted
-// of it.
+// of it. The volume of the water and the temperature are taken as they are told.
 type Setup struct {
 	Water       tables.Water
 	Volume      unit.Volume // of water, as filled in
@@ -106,6 +107,12 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 			return s, err
 		}
 	}
+	if !slices.Contains(s.Acid.Groups, "acid") || protonsPerGram(s.Acid) <= 0 {
+		return s, &InputError{Field: "Acid", Value: named(s.Acid), Want: "an acid"}
+	}
+	if !slices.Contains(s.Base.Groups, "base") {
+		return s, &InputError{Field: "Base", Value: named(s.Base), Want: "a base"}
+	}
 	total := 0.0
 	for _, c := range s.Bag {
 		if !isEDTA(c.Salt) {
@@ -127,6 +134,13 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 		return s, &InputError{Field: "Bag", Value: "empty", Want: "at least one salt of EDTA with a weight above 0"}
 	}
 	return s, nil
+}
+
+func named(r tables.Reagent) string {
+	if r.ID == "" {
+		return "missing"
+	}
+	return r.Name
 }
 
 // packing returns the mass of a reagent per volume as poured or spooned, kg/m³.

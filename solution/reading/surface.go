@@ -21,19 +21,20 @@ import (
 type surface struct {
 	setup    *Setup
 	tables   *tables.Tables
-	acidHalf tables.Reagent // H4edta
+	edtaAcid tables.Reagent
 	lye      tables.Reagent
 	muriatic tables.Reagent
 
-	edta    [nodes]float64 // mol in the vessel
-	ratio   [nodes]float64 // g of acid per mol of EDTA
-	invert  [nodes][nodes]float64
-	base    [][nodes * nodes]float64 // by grid and node
-	slope   [][nodes * nodes]float64
-	soluble []float64 // by grid: mol of EDTA that the vessel dissolves
-	water   axis
-	others  map[string]axis
-	mutex   sync.Mutex // guards others
+	edta     [nodes]float64 // mol in the vessel
+	ratio    [nodes]float64 // g of acid per mol of EDTA
+	invert   [nodes][nodes]float64
+	base     [][nodes * nodes]float64 // by grid and node
+	slope    [][nodes * nodes]float64
+	soluble  []float64        // by grid: mol of EDTA that the vessel dissolves
+	solubles [][nodes]float64 // and its weights
+	water    axis
+	others   map[string]axis
+	mutex    sync.Mutex // guards others
 }
 
 const nodes = 3
@@ -62,15 +63,12 @@ func newSurface(t *tables.Tables, s *Setup, lowest, highest float64) (*surface, 
 	for _, r := range []struct {
 		to *tables.Reagent
 		id string
-	}{{&f.acidHalf, "edta-acid"}, {&f.lye, "sodium-hydroxide"}, {&f.muriatic, "muriatic-acid"}} {
+	}{{&f.edtaAcid, "edta-acid"}, {&f.lye, "sodium-hydroxide"}, {&f.muriatic, "muriatic-acid"}} {
 		if *r.to, err = t.Reagent(r.id); err != nil {
 			return nil, err
 		}
 	}
 	protons := protonsPerGram(s.Acid)
-	if protons <= 0 {
-		return nil, &InputError{Field: "Acid", Value: s.Acid.Name, Want: "an acid"}
-	}
 	// Chebyshev nodes in the logarithm for EDTA; acid from none to three
 	// protons per EDTA, beyond which the bath is far too sour.
 	mid := math.Sqrt(lowest * highest)
@@ -112,6 +110,12 @@ func newSurface(t *tables.Tables, s *Setup, lowest, highest float64) (*surface, 
 			f.base[j][k], f.slope[j][k] = curves[k].at(p)
 		}
 	}
+	f.solubles = make([][nodes]float64, len(grid))
+	for j, n := range f.soluble {
+		if n < infinite {
+			f.solubles[j] = f.edtaWeights(n)
+		}
+	}
 	f.water = f.difference(curves[waters], waterProbe)
 	return f, nil
 }
@@ -147,7 +151,7 @@ func (f *surface) vessel(m mixture) (*solution.Solution, error) {
 	if err := v.AddWater(scaled(f.setup.Water, 1+m.water), f.setup.Volume); err != nil {
 		return nil, &InputError{Field: "Water", Value: f.setup.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
-	if err := v.AddMoles(f.acidHalf, unit.Mole(m.edta)); err != nil {
+	if err := v.AddMoles(f.edtaAcid, unit.Mole(m.edta)); err != nil {
 		return nil, err
 	}
 	return v, v.Add(f.setup.Acid, unit.Mass(m.acid/1000))
@@ -234,9 +238,9 @@ func (f *surface) sum(m *mixture, w *[nodes * nodes]float64, j int, row *[nodes 
 		sum += x * row[k]
 	}
 	if f.soluble[j] < m.edta {
-		all, some := f.edtaWeights(m.edta), f.edtaWeights(f.soluble[j])
 		for i := range nodes {
-			sum += (some[i] - all[i]) * row[i*nodes]
+			all := w[i*nodes] + w[i*nodes+1] + w[i*nodes+2] // weights of acid add up to one
+			sum += (f.solubles[j][i] - all) * row[i*nodes]
 		}
 	}
 	return sum
@@ -255,19 +259,23 @@ func (f *surface) capacity(m *mixture, w *[nodes * nodes]float64, j int) float64
 func (f *surface) pH(m *mixture) float64 {
 	w := f.weigh(m)
 	low, high := 0, len(grid)-1
-	l, h := f.lack(m, &w, low), f.lack(m, &w, high)
-	if l >= 0 {
-		return grid[low] - l/f.capacity(m, &w, low)
-	}
-	if h <= 0 {
-		return grid[high] - h/f.capacity(m, &w, high)
-	}
+	l, h := math.NaN(), math.NaN()
 	for high-low > 1 {
 		mid := (low + high) / 2
 		if x := f.lack(m, &w, mid); x < 0 {
 			low, l = mid, x
 		} else {
 			high, h = mid, x
+		}
+	}
+	if low == 0 {
+		if l = f.lack(m, &w, low); l >= 0 {
+			return grid[low] - l/f.capacity(m, &w, low)
+		}
+	}
+	if high == len(grid)-1 {
+		if h = f.lack(m, &w, high); h <= 0 {
+			return grid[high] - h/f.capacity(m, &w, high)
 		}
 	}
 	dl, dh := f.capacity(m, &w, low), f.capacity(m, &w, high)
