@@ -30,12 +30,15 @@ type Diagnosis struct {
 	Cause Cause   `json:"cause"`
 	PH    float64 `json:"ph"`
 	Want  float64 `json:"wanted_ph"`
+	// Target is the pH to aim at: Want, or one low enough for the oxide where
+	// Want is not; 0 where no pH would do.
+	Target float64 `json:"target_ph"`
 
 	Free  float64  `json:"free_chelant_fraction"`
 	Now   Capacity `json:"takes_as_it_is"`  // left alone
 	After Capacity `json:"takes_when_held"` // at the pH wanted
-	// Acid is the dose that brings the pH wanted about, where that is the remedy
-	// or part of it; nil otherwise.
+	// Acid is the dose that brings Target about, where that is the remedy or part
+	// of it; nil otherwise.
 	Acid *Portion `json:"acid,omitempty"`
 	Text string   `json:"text"`
 }
@@ -60,7 +63,7 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	all := holdings(st)
 	strong := sum(all, true, total) > 0
 	whole := sum(all, strong, total)
-	d := Diagnosis{PH: st.PH, Want: want}
+	d := Diagnosis{PH: st.PH, Want: want, Target: want}
 	if whole == 0 {
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
@@ -81,6 +84,9 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	switch {
 	case bar:
 		d.Cause = Barred
+		if d.Target, err = b.workable(o); err != nil {
+			return Diagnosis{}, err
+		}
 	case d.Free < spentBelow:
 		d.Cause = Spent
 	case st.PH > want+0.3 && d.Now.Moles < driftedBelow*d.After.Moles:
@@ -88,13 +94,23 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	default:
 		d.Cause = Working
 	}
-	if st.PH > want+0.3 && d.Cause != Spent {
-		if d.Acid, err = b.remedy(acid, want); err != nil {
+	if d.Target > 0 && st.PH > d.Target+0.3 && d.Cause != Spent {
+		if d.Acid, err = b.remedy(acid, d.Target); err != nil {
 			return Diagnosis{}, err
 		}
 	}
-	d.Text, err = b.words(d, o, acid)
-	return d, err
+	d.Text = d.words(o, acid)
+	return d, nil
+}
+
+// workable returns the highest half unit of pH at which the oxide can fill half
+// of the chelant with some room, 0 if there is none.
+func (b *Bath) workable(o Oxide) (float64, error) {
+	pH, err := b.opening(o, 0.5)
+	if err != nil || math.IsNaN(pH) {
+		return 0, err
+	}
+	return math.Floor(2*(pH-0.5)) / 2, nil
 }
 
 // remedy returns the acid that brings a pH about, nil if it cannot.
@@ -111,41 +127,37 @@ func (b *Bath) remedy(acid tables.Reagent, pH float64) (*Portion, error) {
 }
 
 // words puts a diagnosis into a sentence or two.
-func (b *Bath) words(d Diagnosis, o Oxide, acid tables.Reagent) (string, error) {
+func (d Diagnosis) words(o Oxide, acid tables.Reagent) string {
 	rust := func(c Capacity) string { return measure.FormatMass(unit.Mass(c.Rust / 1000)) }
-	first := ""
+	dose := ""
 	if d.Acid != nil {
-		first = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come back from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.Want)
+		dose = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.Target)
 	}
-	switch d.Cause {
-	case Spent:
-		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.Free)), nil
-	case Barred:
-		pH, err := b.opening(o, 0.5)
-		if err != nil {
-			return "", err
+	switch {
+	case d.Cause == Spent:
+		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.Free))
+	case d.Cause == Barred && d.Target == 0:
+		return fmt.Sprintf("This bath dissolves next to no %s at any pH.", o.Name)
+	case d.Cause == Barred:
+		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.Want, o.Name, d.Target)
+		if dose != "" {
+			text += " " + dose + "."
 		}
-		if math.IsNaN(pH) {
-			return fmt.Sprintf("This bath dissolves next to no %s at any pH.", o.Name), nil
-		}
-		return fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.",
-			d.Want, o.Name, math.Floor(2*(pH-0.5))/2), nil
-	case Drifted:
-		if first == "" {
-			return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.Free, acid.Name, d.Want), nil
-		}
+		return text
+	case d.Cause == Drifted && dose == "":
+		return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.Free, acid.Name, d.Target)
+	case d.Cause == Drifted:
 		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
-			100*d.Free, rust(d.Now), o.Name, first, rust(d.After)), nil
-	default:
-		text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), o.Name)
-		if d.After.Moles > 1.05*d.Now.Moles {
-			text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.Want)
-		}
-		if first != "" {
-			text += ". " + first
-		}
-		return text + ".", nil
+			100*d.Free, rust(d.Now), o.Name, dose, rust(d.After))
 	}
+	text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), o.Name)
+	if d.After.Moles > 1.05*d.Now.Moles {
+		text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.Target)
+	}
+	if dose != "" {
+		text += ". " + dose
+	}
+	return text + "."
 }
 
 // roundTo rounds x to so many significant digits.

@@ -196,6 +196,16 @@ func TestDiagnoses(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, bath.Barred, d.Cause)
 	require.Contains(t, d.Text, "or below")
+	// What it says works: with that acid in, half the chelant can be filled.
+	require.NotNil(t, d.Acid)
+	cured := mix(t, alkaline)
+	require.NoError(t, cured.Add(citric, d.Acid.Mass))
+	st, err := cured.State()
+	require.NoError(t, err)
+	require.InDelta(t, d.Target, st.PH, 1e-6)
+	l, err := cured.Limit(goethite, st.PH)
+	require.NoError(t, err)
+	require.Greater(t, l.Share, 0.5)
 
 	none := recipe(t)
 	none.Chelant, none.Acid, none.PH = reagent(t, "sodium gluconate"), reagent(t, "muriatic acid"), 6
