@@ -1,5 +1,3 @@
-//go:build general
-
 package equilibrium
 
 import (
