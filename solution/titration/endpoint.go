@@ -35,9 +35,12 @@ func (e *Endpoint) measureAgainst(equivalence float64) {
 	e.Error, e.Early, e.Late = e.ML/equivalence-1, e.Begins/equivalence-1, e.Complete/equivalence-1
 }
 
-// Worst is the larger of the systematic error and of half the width of the
-// change, over which one stops sooner or later.
-func (e Endpoint) Worst() float64 { return max(math.Abs(e.Error), math.Abs(e.Late-e.Early)/2) }
+// Worst is the error of one who knows the indicator, and stops anywhere from half
+// the change to that end of it which lies nearer to equivalence: the first lasting
+// tint of phenolphthalein, the last of the red gone from eriochrome black T.
+func (e Endpoint) Worst() float64 {
+	return max(math.Abs(e.Error), min(math.Abs(e.Early), math.Abs(e.Late)))
+}
 
 // change is a quantity that rises or falls along a titration, and the values
 // between which the eye sees a colour turn.
@@ -181,13 +184,13 @@ func (d *Dye) colours() (bound, free string) {
 type Verdict struct {
 	Endpoint
 	Turns bool   // it changes colour on this curve
-	Suits bool   // neither systematic error nor half the change exceeds the tolerance
+	Suits bool   // [Endpoint.Worst] stays within the tolerance
 	Why   string // one sentence
 }
 
 // Judge holds the indicators against an equivalence volume and returns them best
-// first. An indicator suits when its systematic error and half the width of its
-// change both stay within the relative tolerance. Metal indicators that know
+// first. An indicator suits when [Endpoint.Worst] stays within the relative
+// tolerance. Metal indicators that know
 // none of the metals present are left out; so are acid–base indicators where a
 // metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {

@@ -86,8 +86,8 @@ func (t *Titration) balance(text string) ([]float64, error) {
 
 // Equivalent is an equivalence point.
 type Equivalent struct {
-	Balance string // as [Titration.Equivalence] reads it
-	ML      float64
+	Balance string  `json:"balance"` // as [Titration.Equivalence] reads it
+	ML      float64 `json:"ml"`
 }
 
 // chelants are the anions that bind metals one to one, firmly enough to titrate
@@ -142,6 +142,10 @@ func (t *Titration) chelation() []string {
 	return []string{strings.Join(metals, " + ") + " = " + strings.Join(ligands, " + ")}
 }
 
+// Sites that are stronger than strongest are as good as strong acid in water, and what is weaker than weakest
+// does not give its proton up: neither makes a step of its own.
+const strongest, weakest = 2.5, 11.5
+
 // acidity balances H⁺ with the sites that hold it, filled from the most basic
 // on, where pH is followed.
 func (t *Titration) acidity() []string {
@@ -160,17 +164,25 @@ func (t *Titration) acidity() []string {
 		}
 	}
 	slices.SortStableFunc(sites, func(a, b site) int { return cmp.Compare(b.pK, a.pK) })
-	out := []string{"H+ = 0"}
+	var out []string
 	filled := map[int]int{}
-	for _, s := range sites {
-		filled[s.ligand]++
+	for k := range len(sites) + 1 {
 		var terms []string
 		for i := 1; i < len(components); i++ {
 			if n := filled[i]; n > 0 {
 				terms = append(terms, times(float64(n), components[i].String()))
 			}
 		}
-		out = append(out, "H+ = "+strings.Join(terms, " + "))
+		if terms == nil {
+			terms = []string{"0"}
+		}
+		if k == len(sites) || sites[k].pK < weakest {
+			out = append(out, "H+ = "+strings.Join(terms, " + "))
+		}
+		if k == len(sites) || sites[k].pK < strongest {
+			break
+		}
+		filled[sites[k].ligand]++
 	}
 	return out
 }

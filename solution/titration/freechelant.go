@@ -20,10 +20,10 @@ import (
 // water is not counted, although iron can take their place in part: the figure is on
 // the safe side. See [Procedure.Interference] for what iron does to the endpoint.
 type FreeChelant struct {
-	Concentration Result // mol per litre of bath
-	Moles         Result // in the whole bath
-	Iron          Result // g of iron that they bind, one to one
-	Rust          Result // g of rust, as FeO(OH)
+	Concentration Result `json:"concentration"` // mol per litre of bath
+	Moles         Result `json:"moles"`         // in the whole bath
+	Iron          Result `json:"iron_g"`        // g of iron that they bind, one to one
+	Rust          Result `json:"rust_g"`        // g of rust, as FeO(OH)
 }
 
 func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
@@ -53,10 +53,9 @@ func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 }
 
 // Kit is a hardness kit for pools, aquaria or water: drops of EDTA, each for so
-// much hardness in the sample that the kit prescribes.
+// much hardness in the sample that the kit prescribes, whatever its volume.
 type Kit struct {
 	PerDrop tables.Hardness // hardness that a drop counts
-	Sample  unit.Volume     // as prescribed
 	// Relative is the limit of error of a drop as a fraction; the maker's bottle held upright
 	// keeps to a tenth or so: common practice, no source.
 	Relative float64
@@ -65,13 +64,10 @@ type Kit struct {
 // Titre returns the titration that n drops of the kit amount to on its own sample of
 // water.
 func (k Kit) Titre(drops int) Titre {
-	return k.titre(drops, k.Sample)
-}
-
-func (k Kit) titre(drops int, sample unit.Volume) Titre {
-	const drop = unit.Volume(0.05e-6) // any size will do: its product with the strength counts
+	// any sizes will do: drop times strength over sample is what the kit fixes
+	const sample, drop = unit.Volume(1e-6), unit.Volume(0.05e-6)
 	return Titre{
-		Sample: sample, Strength: float64(k.PerDrop) * float64(k.Sample/drop), Drops: drops,
+		Sample: sample, Strength: float64(k.PerDrop) * float64(sample/drop), Drops: drops,
 		With: Dispenser{Name: "drops of the kit", Relative: k.Relative, Step: drop},
 	}
 }

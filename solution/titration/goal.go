@@ -24,14 +24,14 @@ type Goal struct {
 
 // Scheme is one choice.
 type Scheme struct {
-	Sample     unit.Volume
-	SampleWith string
-	Strength   float64     // of the titrant, mol/L
-	Delivered  unit.Volume // titrant to expect
-	With       string
-	Steps      int    // drops or marks that is
-	Result     Result // the expected value, with its uncertainty
-	Meets      bool   // the uncertainty wanted
+	Sample     unit.Volume `json:"sample_m3"`
+	SampleWith string      `json:"sample_with"`
+	Strength   float64     `json:"strength_mol_l"` // of the titrant
+	Delivered  unit.Volume `json:"titrant_m3"`     // to expect
+	With       string      `json:"with"`
+	Steps      int         `json:"steps"`  // drops or marks that is
+	Result     Result      `json:"result"` // the expected value, with its uncertainty
+	Meets      bool        `json:"meets"`  // the uncertainty wanted
 }
 
 // Schemes tries every pipette with every burette and strength (mol/L), each pipette at its

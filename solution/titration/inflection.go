@@ -10,13 +10,13 @@ import (
 // Inflection is where a curve is steepest between two gentler stretches, by a
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
-	ML    float64
-	P     float64 // the probe there
-	Slope float64 // dP/dV, 1/mL
+	ML    float64 `json:"ml"`
+	P     float64 `json:"p"`     // the probe there
+	Slope float64 `json:"slope"` // dP/dV, 1/mL
 	// Jump is by how much the probe moves between 1 % of the volume before and
 	// 1 % after: less than about 0.3 is not seen.
-	Jump float64
-	Kink bool // the slope breaks off: a solid appears or is gone
+	Jump float64 `json:"jump"`
+	Kink bool    `json:"kink"` // the slope breaks off: a solid appears or is gone
 }
 
 // Inflections returns the steepest places of the curve up to a volume, in
@@ -101,9 +101,11 @@ func grows(p Point) float64 { return math.Copysign(1, p.Slope) * p.Bend }
 
 // Buffer is a stretch of the curve that resists the titrant.
 type Buffer struct {
-	FromML, ToML float64 // where a third of the resistance is left
-	ML, P        float64 // the gentlest place
-	Capacity     float64 // titrant per unit of the probe there, mL
+	FromML   float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
+	ToML     float64 `json:"to_ml"`
+	ML       float64 `json:"ml"` // the gentlest place
+	P        float64 `json:"p"`
+	Capacity float64 `json:"capacity_ml"` // titrant per unit of the probe there
 }
 
 // Buffers returns the buffer regions of a curve computed with slopes: about each

@@ -86,7 +86,7 @@ func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 func TestKit(t *testing.T) {
 	h, err := standard(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
-	kit := titration.Kit{PerDrop: h, Sample: 12.9 * mL, Relative: 0.1}
+	kit := titration.Kit{PerDrop: h, Relative: 0.1}
 	// a kit counts a grain a drop: 8 drops are 7½ grains
 	hardness, _, err := kit.Titre(8).Hardness()
 	require.NoError(t, err)

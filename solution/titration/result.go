@@ -11,15 +11,15 @@ import (
 // from (JCGM 100:2008, Guide to the expression of uncertainty in measurement: the
 // law of propagation, section 5.1, for independent sources).
 type Result struct {
-	Value    float64
-	Standard float64 // one standard uncertainty, in the unit of Value
-	Parts    []Part  // largest first
+	Value    float64 `json:"value"`
+	Standard float64 `json:"standard_uncertainty"` // in the unit of Value
+	Parts    []Part  `json:"parts"`                // largest first
 }
 
 // Part is what one source contributes to the standard uncertainty.
 type Part struct {
-	Source   string
-	Standard float64 // in the unit of the result
+	Source   string  `json:"source"`
+	Standard float64 `json:"standard_uncertainty"` // in the unit of the result
 }
 
 // newResult adds up the parts in quadrature and drops those that are nothing.

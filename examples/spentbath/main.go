@@ -1,0 +1,258 @@
+// Command spentbath turns drops into what a used bath can still do.
+//
+// With a hardness kit, as sold for pools, aquaria and wells, a little bath goes into much
+// hard water, and the kit counts the hardness that is left:
+//
+//	spentbath -water-drops 22 -drops 13 -taken "5 mL" -into "100 mL" -per-drop "1 gpg" -bath "20 L"
+//
+// With a calcium solution of known strength and eriochrome black T or calmagite in a buffer of
+// pH 10, until the blue turns wine red:
+//
+//	spentbath -calcium "0.1 mol/L" -drops 62 -taken "5 mL"
+//	spentbath -calcium "0.1 mol/L" -titrant "3.1 mL" -taken "5 mL" -burette "syringe 10 mL"
+//
+// With -wanted 0.03 it also says how to measure so well: what to take, how strong a
+// titrant, which burette. With -iron it predicts how far iron in the bath leads the test astray.
+//
+// Without flags it reads the kit of the neighbourhood tool library on its 20-litre tub.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("spentbath", run) }
+
+type options struct {
+	bath, taken, into, perDrop, calcium, titrant, drop, burette string
+	drops, waterDrops                                           int
+	dropError, takenError, strengthError, wanted, iron          float64
+}
+
+// result is all that the program knows, for -json.
+type result struct {
+	Free         titration.FreeChelant `json:"free_chelant"`
+	Relative     float64               `json:"relative_uncertainty"`
+	Dominant     string                `json:"largest_source"`
+	Share        float64               `json:"its_share_of_the_variance"`
+	Schemes      []titration.Scheme    `json:"ways_to_measure,omitempty"`
+	Interference *interference         `json:"interference_of_iron,omitempty"`
+	Cautions     []string              `json:"cautions"`
+	parts        []titration.Part
+	bath         unit.Volume
+}
+
+// interference is a prediction, mol/L; null where the indicator does not turn.
+type interference struct {
+	Free  float64  `json:"free"`
+	Quick *float64 `json:"quick_test"`
+	Slow  *float64 `json:"slow_test"`
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("spentbath", "turns drops into the capacity left in a bath.", diagnostics)
+	var o options
+	f.StringVar(&o.bath, "bath", "20 L", "volume of the whole bath")
+	f.StringVar(&o.taken, "taken", "5 mL", "bath taken for the test")
+	f.Float64Var(&o.takenError, "taken-error", 0.04, "limit of error of that, relative: 0.04 for a syringe")
+	f.IntVar(&o.drops, "drops", 13, "to the drop that turned the indicator: of the kit on the mixture, or of the calcium solution")
+	f.StringVar(&o.into, "into", "100 mL", "hard water that the bath goes into, for the kit")
+	f.IntVar(&o.waterDrops, "water-drops", 22, "of the kit on that water alone")
+	f.StringVar(&o.perDrop, "per-drop", "1 gpg", "hardness that a drop of the kit counts")
+	f.StringVar(&o.calcium, "calcium", "", `strength of a calcium solution, "0.1 mol/L" or a hardness such as "10000 ppm", in place of the kit`)
+	f.Float64Var(&o.strengthError, "calcium-error", 0.02, "standard uncertainty of that strength, relative")
+	f.StringVar(&o.titrant, "titrant", "", "volume of calcium solution, where no drops were counted")
+	f.StringVar(&o.burette, "burette", "", "what gave that volume, by the name in -wanted's list")
+	f.StringVar(&o.drop, "drop", "0.05 mL", "size of a drop of the calcium solution")
+	f.Float64Var(&o.dropError, "drop-error", 0.1, "limit of error of the size of a drop, relative: 0.2 uncounted, 0.03 weighed by the hundred")
+	f.Float64Var(&o.wanted, "wanted", 0, "relative standard uncertainty to plan for, such as 0.03")
+	f.Float64Var(&o.iron, "iron", 0, "iron(III) in the bath, mol/L, to predict its interference with a calcium titration")
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	r, err := o.work(t)
+	if err != nil {
+		return err
+	}
+	switch {
+	case format.JSON:
+		return cli.JSON(out, r)
+	case format.CSV:
+		return r.csv(out)
+	}
+	return r.print(out)
+}
+
+func (o options) work(t *tables.Tables) (*result, error) {
+	var in cli.Input
+	bath := cli.Flag(&in, "bath", o.bath, measure.ParseVolume)
+	taken := cli.Flag(&in, "taken", o.taken, measure.ParseVolume)
+	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
+		if !(x >= 0 && x <= 1) {
+			return nil, fmt.Errorf("%w: -%s %g: want 0 to 1", cli.ErrUsage, name, x)
+		}
+	}
+	if !(o.iron >= 0 && o.iron <= 1) {
+		return nil, fmt.Errorf("%w: -iron %g: want 0 to 1 mol/L", cli.ErrUsage, o.iron)
+	}
+	if in.Err != nil {
+		return nil, in.Err
+	}
+	with := titration.Dispenser{Name: "what took the sample", Relative: o.takenError}
+	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, taken, with) }
+	if o.calcium != "" {
+		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
+	} else if o.titrant != "" || o.burette != "" {
+		return nil, fmt.Errorf("%w: -titrant and -burette: want -calcium with them", cli.ErrUsage)
+	}
+	free, err := test()
+	if errors.Is(err, titration.ErrNone) {
+		err = fmt.Errorf("%w: %w", cli.ErrUsage, err)
+	}
+	if err != nil {
+		return nil, err
+	}
+	r := &result{Free: free, Relative: free.Concentration.Relative(), parts: free.Concentration.Parts, bath: bath, Cautions: cautions}
+	r.Dominant, r.Share = free.Concentration.Dominant()
+	if o.wanted > 0 {
+		goal := titration.Goal{Expected: free.Concentration.Value, Relative: o.wanted, StrengthStandard: o.strengthError, Endpoint: 0.005}
+		if r.Schemes, err = goal.Schemes(titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
+			return nil, err
+		}
+		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
+	}
+	if o.iron > 0 {
+		if r.Interference, err = predict(t, free.Concentration.Value, o.iron); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// cautions go with every test of a bath.
+var cautions = []string{
+	"A buffer of ammonia stings eyes and lungs: cap it, work in moving air, and keep it away from bleach.",
+	"Tested samples hold chelated metals: put them back into the spent bath, not down the sink; dispose of it as your local code says.",
+	"Copper and nickel, and iron that has come loose, can hold the indicator for good. A colour that creeps or never turns is no result.",
+}
+
+func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+	var in cli.Input
+	x := titration.KitTest{
+		Bath: taken, BathWith: with, Water: cli.Flag(&in, "into", o.into, measure.ParseVolume), WaterDrops: o.waterDrops, Drops: o.drops,
+		WaterWith: titration.Dispenser{Name: "measuring cup", Relative: 0.03},
+		Kit: titration.Kit{
+			PerDrop: cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness), Relative: o.dropError,
+		},
+	}
+	if in.Err != nil {
+		return titration.FreeChelant{}, in.Err
+	}
+	return x.FreeChelant(bath)
+}
+
+func (o options) titre(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+	var in cli.Input
+	x := titration.Titre{
+		Sample: taken, SampleWith: with, StrengthStandard: o.strengthError, Drops: o.drops,
+		Strength: cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) }),
+		With:     titration.Dispenser{Name: "drops", Relative: o.dropError, Step: cli.Flag(&in, "drop", o.drop, measure.ParseVolume)},
+	}
+	if o.titrant != "" {
+		x.Drops, x.With = 0, titration.Burettes()[4]
+		x.Delivered = cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume)
+	}
+	if o.burette != "" {
+		x.With = cli.Flag(&in, "burette", o.burette, burette)
+	}
+	if in.Err != nil {
+		return titration.FreeChelant{}, in.Err
+	}
+	return x.FreeChelant(bath)
+}
+
+func burette(name string) (titration.Dispenser, error) {
+	var names []string
+	for _, b := range titration.Burettes() {
+		if strings.EqualFold(b.Name, strings.TrimSpace(name)) {
+			return b, nil
+		}
+		names = append(names, b.Name)
+	}
+	return titration.Dispenser{}, fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, name, strings.Join(names, "; "))
+}
+
+// strength reads "0.1 mol/L", or a hardness.
+func strength(t *tables.Tables, text string) (float64, error) {
+	if number, unit, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(unit)) {
+		x, err := strconv.ParseFloat(number, 64)
+		if err != nil || !(x > 0 && x <= 5) {
+			return 0, fmt.Errorf("%w: %q: want a number above 0 to 5 mol/L", cli.ErrUsage, text)
+		}
+		return x, nil
+	}
+	h, err := t.ParseHardness(text)
+	return float64(h), err
+}
+
+// predict works through the calcium titration of a bath with so much free EDTA, mol/L,
+// and so much iron held by EDTA besides.
+func predict(t *tables.Tables, free, iron float64) (*interference, error) {
+	vessel := func(ions map[string]float64) (*solution.Solution, error) {
+		s, err := solution.New(t, 298.15)
+		if err != nil {
+			return nil, err
+		}
+		if err := s.AddPureWater(1e-3); err != nil {
+			return nil, err
+		}
+		for ion, c := range ions {
+			if err := s.AddSpecies(ion, unit.Mole(c)); err != nil {
+				return nil, err
+			}
+		}
+		return s, nil
+	}
+	bath, err := vessel(map[string]float64{"Na+": 3*free + iron, "Hedta3-": free, "Fe(edta)-": iron})
+	if err != nil {
+		return nil, err
+	}
+	calcium, err := vessel(map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
+	if err != nil {
+		return nil, err
+	}
+	dye, err := t.Indicator("calmagite")
+	if err != nil {
+		return nil, err
+	}
+	i, err := titration.Procedure{Sample: 5e-6, Water: 45e-6, PH: 10, Titrant: calcium, Indicator: dye}.Interference(context.Background(), bath)
+	if err != nil {
+		return nil, err
+	}
+	out := &interference{Free: i.Free}
+	for to, x := range map[**float64]float64{&out.Quick: i.Quick, &out.Slow: i.Slow} {
+		if !math.IsNaN(x) {
+			*to = &x
+		}
+	}
+	return out, nil
+}

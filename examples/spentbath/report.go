@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/titration"
+)
+
+// figures lists the results with their units, for the CSV and the table.
+func (r *result) figures() []struct {
+	name, unit string
+	titration.Result
+} {
+	return []struct {
+		name, unit string
+		titration.Result
+	}{
+		{"free chelant", "mol/L", r.Free.Concentration},
+		{"in the whole bath", "mol", r.Free.Moles},
+		{"iron it can still bind", "g", r.Free.Iron},
+		{"rust, as FeO(OH)", "g", r.Free.Rust},
+	}
+}
+
+func (r *result) csv(out io.Writer) error {
+	t := cli.Table{Columns: []string{"quantity", "unit", "value", "standard_uncertainty"}}
+	for _, f := range r.figures() {
+		t.Add(f.name, f.unit, f.Value, f.Standard)
+	}
+	return t.CSV(out)
+}
+
+func (r *result) print(out io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "A bath of %s can still bind\n", measure.FormatVolume(r.bath))
+	for _, f := range r.figures() {
+		fmt.Fprintf(&b, "  %s %s  (%s)\n", f.Result, f.unit, f.name)
+	}
+	fmt.Fprintf(&b, "  ± is one standard uncertainty, %.0f %%; twice that holds the truth 19 times in 20.\n\n", 100*r.Relative)
+	b.WriteString("Where the uncertainty comes from\n")
+	for _, p := range r.parts {
+		fmt.Fprintf(&b, "  %4.1f %%  %s\n", 100*p.Standard/r.Free.Concentration.Value, p.Source)
+	}
+	if i := r.Interference; i != nil {
+		b.WriteString("\nIron in a calcium titration at pH 10\n")
+		say := func(what string, x *float64) {
+			if x == nil {
+				fmt.Fprintf(&b, "  %s: the indicator does not turn\n", what)
+				return
+			}
+			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/i.Free-1))
+		}
+		say("done within minutes", i.Quick)
+		say("left until the iron has settled", i.Slow)
+	}
+	if r.Schemes != nil {
+		b.WriteString("\nHow to measure it with calcium\n")
+		for _, s := range r.Schemes {
+			source, _ := s.Result.Dominant()
+			note := ""
+			if !s.Meets {
+				note = ", not as well as wanted"
+			}
+			fmt.Fprintf(&b, "  %s; %g mol/L from a %s, about %s: ±%.1f %%%s; most of it %s\n",
+				s.SampleWith, s.Strength, s.With, measure.FormatVolume(s.Delivered), 100*s.Result.Relative(), note, source)
+		}
+	}
+	b.WriteString("\nTake care\n")
+	for _, c := range r.Cautions {
+		fmt.Fprintf(&b, "  %s\n", c)
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"io"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/clitest"
+)
+
+func TestProgram(t *testing.T) {
+	text := clitest.Check(t, run, []string{"-species", "Ca2+, Mg2+", "-slopes"},
+		"-titrant 0.1 mol/L unobtainium", "-titrant 0.1", "-titrant x mol/L HCl", "-titrant 1 kg/L HCl", "-holds -1 mol/L HCl",
+		"-follow Xx", "-follow Cu2+", "-ph ten", "-ph 40", "-to 5", "-to 5 kg", "-points 1", "-step -1", "-sample 0 mL", "-sample 50",
+		"-indicators eriochrom", "-species Cu2+", "-allow chalk dust", "-constants Hac", "-constants Hac=x", "-equivalence H+",
+		"-equivalence Ca2+ = 0", "-tolerance 0", "-temperature hot", "-water sea")
+	require.Contains(t, text, "by stoichiometry, Mg2+ + Ca2+ = edta4-")
+	require.Contains(t, text, "yes  Eriochrome black T")
+}
+
+// Acetic acid by the book's constant: 8.73 at equivalence (as in the tests of
+// the library), read back from the CSV of a pipe.
+func TestPipe(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, run([]string{
+		"-csv", "-water", "", "-holds", "0.1 mol/L Hac", "-titrant", "0.1 mol/L Na+; 0.1 mol/L OH-", "-follow", "H+", "-ph", "free",
+		"-constants", "Hac=4.757; OH-=-14", "-ideal", "-points", "3", "-to", "100 mL",
+	}, &out, io.Discard))
+	rows, err := csv.NewReader(strings.NewReader(out.String())).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, 4)
+	assert.Equal(t, []string{"titrant_ml", "pH", "ionic_strength_mol_l"}, rows[0])
+	for i, want := range []float64{2.88, 8.73, 12.52} {
+		x, err := strconv.ParseFloat(rows[i+1][1], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, want, x, 0.006)
+	}
+}

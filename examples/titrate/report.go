@@ -1,0 +1,218 @@
+package main
+
+import (
+	"context"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/titration"
+)
+
+// result is all that the program knows, for -json.
+type result struct {
+	Followed    string                 `json:"followed"`
+	Points      []point                `json:"points"`
+	Equivalents []titration.Equivalent `json:"equivalence_points"`
+	Inflections []titration.Inflection `json:"inflections"`
+	Buffers     []titration.Buffer     `json:"buffer_regions"`
+	Indicators  map[string][]verdict   `json:"indicators"` // by equivalence point
+	Species     []string               `json:"-"`
+	slopes      bool
+}
+
+type point struct {
+	ML      float64            `json:"ml"`
+	P       *float64           `json:"p"` // null where there is none of the ion
+	PH      float64            `json:"ph"`
+	Ionic   float64            `json:"ionic_strength"`
+	Slope   float64            `json:"slope,omitempty"`
+	Bend    float64            `json:"bend,omitempty"`
+	Species map[string]float64 `json:"species,omitempty"` // mol/L
+}
+
+type verdict struct {
+	Indicator string   `json:"indicator"`
+	Suits     bool     `json:"suits"`
+	Why       string   `json:"why"`
+	ML        *float64 `json:"ml"` // null where it does not turn
+	Begins    *float64 `json:"begins_ml"`
+	Complete  *float64 `json:"complete_ml"`
+	Error     *float64 `json:"relative_error"`
+}
+
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
+}
+
+func (j *job) names() []string {
+	all := j.run.Species()
+	var out []string
+	for _, k := range j.columns {
+		out = append(out, all[k].String())
+	}
+	return out
+}
+
+// stream writes the curve as CSV, each point as it is found.
+func (j *job) stream(ctx context.Context, out io.Writer) error {
+	w := csv.NewWriter(out)
+	header := []string{"titrant_ml", j.run.Quantity(), "pH", "ionic_strength_mol_l"}
+	if j.run.Quantity() == "pH" {
+		header = slices.Delete(header, 2, 3)
+	}
+	if j.grid.Slopes {
+		header = append(header, "slope_per_ml", "bend_per_ml2")
+	}
+	for _, name := range j.names() {
+		header = append(header, name+"_mol_l")
+	}
+	if err := w.Write(header); err != nil {
+		return err
+	}
+	for p, err := range j.run.Points(ctx, j.grid) {
+		if err != nil {
+			return err
+		}
+		numbers := []float64{p.ML, p.P}
+		if j.run.Quantity() != "pH" {
+			numbers = append(numbers, p.PH)
+		}
+		numbers = append(numbers, p.IonicStrength)
+		if j.grid.Slopes {
+			numbers = append(numbers, p.Slope, p.Bend)
+		}
+		for _, k := range j.columns {
+			numbers = append(numbers, p.Species[k])
+		}
+		row := make([]string, len(numbers))
+		for i, x := range numbers {
+			if finite(x) != nil { // an empty cell where there is none of the ion
+				row[i] = strconv.FormatFloat(x, 'g', 10, 64)
+			}
+		}
+		if err := w.Write(row); err != nil {
+			return err
+		}
+	}
+	w.Flush()
+	return w.Error()
+}
+
+func (j *job) result(ctx context.Context) (*result, error) {
+	r := &result{Followed: j.run.Quantity(), Equivalents: j.equivalent, Species: j.names(), slopes: j.grid.Slopes, Indicators: map[string][]verdict{}}
+	for p, err := range j.run.Points(ctx, j.grid) {
+		if err != nil {
+			return nil, err
+		}
+		x := point{ML: p.ML, P: finite(p.P), PH: p.PH, Ionic: p.IonicStrength, Slope: p.Slope, Bend: p.Bend}
+		for i, k := range j.columns {
+			if i == 0 {
+				x.Species = map[string]float64{}
+			}
+			x.Species[r.Species[i]] = p.Species[k]
+		}
+		r.Points = append(r.Points, x)
+	}
+	var err error
+	if r.Inflections, err = j.run.Inflections(ctx, j.upTo); err != nil {
+		return nil, err
+	}
+	fine, err := j.run.Curve(ctx, titration.Fine(j.upTo))
+	if err != nil {
+		return nil, err
+	}
+	r.Buffers = fine.Buffers()
+	for _, e := range j.equivalent {
+		all, err := j.run.Judge(ctx, slices.Values(j.indicators), unit.Volume(e.ML*1e-6), j.upTo, j.tolerance)
+		if err != nil {
+			return nil, err
+		}
+		for _, v := range all {
+			x := verdict{Indicator: v.Indicator, Suits: v.Suits, Why: v.Why}
+			if v.Turns {
+				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.Begins, &v.Complete, &v.Error
+			}
+			r.Indicators[e.Balance] = append(r.Indicators[e.Balance], x)
+		}
+	}
+	return r, nil
+}
+
+// most is the number of indicators that the table shows for an equivalence point.
+const most = 4
+
+func (r *result) print(out io.Writer) error {
+	curve := cli.Table{Columns: []string{"mL", r.Followed, "pH", "I, mol/L"}}
+	if r.Followed == "pH" {
+		curve.Columns = slices.Delete(curve.Columns, 2, 3)
+	}
+	if r.slopes {
+		curve.Columns = append(curve.Columns, "per mL", "per mL²")
+	}
+	for _, name := range r.Species {
+		curve.Columns = append(curve.Columns, name+", mol/L")
+	}
+	for _, p := range r.Points {
+		row := []any{fmt.Sprintf("%.2f", p.ML), "none"}
+		if p.P != nil {
+			row[1] = fmt.Sprintf("%.3f", *p.P)
+		}
+		if r.Followed != "pH" {
+			row = append(row, fmt.Sprintf("%.2f", p.PH))
+		}
+		row = append(row, p.Ionic)
+		if r.slopes {
+			row = append(row, p.Slope, p.Bend)
+		}
+		for _, name := range r.Species {
+			row = append(row, p.Species[name])
+		}
+		curve.Add(row...)
+	}
+	if err := curve.Print(out); err != nil {
+		return err
+	}
+	var b strings.Builder
+	b.WriteString("\nWhere it ends\n")
+	for _, e := range r.Equivalents {
+		fmt.Fprintf(&b, "  %.3f mL  by stoichiometry, %s\n", e.ML, e.Balance)
+	}
+	for _, x := range r.Inflections {
+		what := "by inflection"
+		if x.Kink {
+			what = "by a kink, where a solid appears or is gone"
+		}
+		fmt.Fprintf(&b, "  %.3f mL  %s, %s %.2f; %+.2f within 1 %% of the volume either way\n", x.ML, what, r.Followed, x.P, x.Jump)
+	}
+	if r.Followed == "pH" {
+		for _, x := range r.Buffers {
+			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.Capacity)
+		}
+	}
+	for _, e := range r.Equivalents {
+		fmt.Fprintf(&b, "\nIndicators for %s\n", e.Balance)
+		for i, v := range r.Indicators[e.Balance] {
+			if i == most {
+				break
+			}
+			mark := "no "
+			if v.Suits {
+				mark = "yes"
+			}
+			fmt.Fprintf(&b, "  %s  %s: %s\n", mark, v.Indicator, v.Why)
+		}
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
