@@ -6,7 +6,9 @@ import "fmt"
 // Low and High hold about nine cases in ten between them, Typical is the
 // value to reckon with. The unit is told where the Range is used.
 type Range struct {
-	Low, Typical, High float64
+	Low     float64 `json:"low"`
+	Typical float64 `json:"typical"`
+	High    float64 `json:"high"`
 }
 
 // Times returns the range in a unit 1/factor as large; factor must not be
