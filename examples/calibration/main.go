@@ -47,6 +47,7 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	amount := f.String("amount", "3 cups", "out of the bag")
 	water := f.String("water", "moderately hard tap water", "a water of the tables")
 	bag := f.String("bag", "", "salts that the bag may hold, separated by commas; empty for any powder of EDTA")
+	bias := f.Float64("bias", 0.5, "part of the error of a strip that stays from reading to reading; the model believes 0.5")
 	weigh := f.Bool("weigh", false, "weigh the acid instead of spooning it")
 	strips := f.String("strips", "universal strip,pH meter", "strips and meters to compare")
 	spoon := f.String("spoon", "1/4 tsp", "the spoonful of the plain habit")
@@ -77,6 +78,9 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	if in.Err == nil && (*baths < 1 || *baths > 1e6) {
 		in.Err = fmt.Errorf("%w: -baths: %d: want 1 to a million", cli.ErrUsage, *baths)
 	}
+	if in.Err == nil && !(*bias >= 0 && *bias <= 1) {
+		in.Err = fmt.Errorf("%w: -bias: %g: want 0 to 1", cli.ErrUsage, *bias)
+	}
 	if in.Err == nil && len(instruments) == 0 {
 		in.Err = fmt.Errorf("%w: -strips: want at least one", cli.ErrUsage)
 	}
@@ -105,7 +109,7 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	defer stop()
 	results := make([]*result, len(ways))
 	for i, w := range ways {
-		if results[i], err = w.try(ctx, m, *first, *baths, &p.done); err != nil {
+		if results[i], err = w.try(ctx, m, *first, *baths, *bias, &p.done); err != nil {
 			return err
 		}
 	}
@@ -126,7 +130,7 @@ type way struct {
 }
 
 // try follows the way in every bath.
-func (w way) try(ctx context.Context, m *reading.Model, first uint64, baths int, done *atomic.Int64) (*result, error) {
+func (w way) try(ctx context.Context, m *reading.Model, first uint64, baths int, bias float64, done *atomic.Int64) (*result, error) {
 	runs := make([]*reading.Run, baths)
 	errs := make([]error, runtime.GOMAXPROCS(0))
 	var next atomic.Int64
@@ -143,6 +147,7 @@ func (w way) try(ctx context.Context, m *reading.Model, first uint64, baths int,
 				}
 				var x *reading.Trial
 				if x, errs[k] = m.Trial(first + uint64(i)); errs[k] == nil {
+					x.BiasShare = bias
 					runs[i], errs[k] = w.follow(x)
 				}
 				done.Add(1)

@@ -38,7 +38,7 @@ func TestCancel(t *testing.T) {
 
 func TestTypos(t *testing.T) {
 	for _, args := range [][]string{
-		{"-baths", "0"}, {"-baths", "x"}, {"-volume", "20"}, {"-amount", "3 cubs"}, {"-water", "lemonade"}, {"-bag", "table salt"},
+		{"-baths", "0"}, {"-baths", "x"}, {"-bias", "2"}, {"-volume", "20"}, {"-amount", "3 cubs"}, {"-water", "lemonade"}, {"-bag", "table salt"},
 		{"-strips", "ruler"}, {"-strips", ","}, {"-spoon", "1/4"}, {"-book", "novel"}, {"20 L"},
 	} {
 		var out bytes.Buffer

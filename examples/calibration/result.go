@@ -21,6 +21,8 @@ type result struct {
 	Near      float64 `json:"ends_within_1"`  // pH unit of the target
 	Additions int     `json:"additions_median"`
 	Most      int     `json:"additions_most"`
+	Mean      float64 `json:"additions_mean"`
+	Foretold  float64 `json:"additions_foretold_mean,omitempty"` // by the first advice
 	// Reached is the median of the additions after which the pH first lay in the
 	// window, baths that never got there counted as the slowest; −1 if most did
 	// not.
@@ -56,6 +58,8 @@ func sum(w way, s reading.Setup, runs []*reading.Run) *result {
 			r.Near += 1 / n
 		}
 		additions = append(additions, x.Additions)
+		r.Mean += float64(x.Additions) / n
+		r.Foretold += x.Foretold / n
 		if x.Reached < 0 {
 			x.Reached = math.MaxInt
 		}
@@ -88,17 +92,21 @@ func sum(w way, s reading.Setup, runs []*reading.Run) *result {
 
 func table(results []*result) *cli.Table {
 	t := &cli.Table{Columns: []string{"way", "read with", "overshot %", "ends in window %", "within 1 of target %",
-		"additions, median", "most", "to window, median", "pH in range %", "EDTA in range %", "need in range %"}}
+		"additions, median", "mean", "foretold", "most", "to window, median", "pH in range %", "EDTA in range %", "need in range %"}}
 	for _, r := range results {
 		reached := any(r.Reached)
 		if r.Reached < 0 {
 			reached = "never"
 		}
+		foretold := any("-")
+		if r.Holds != nil {
+			foretold = r.Foretold
+		}
 		strip := r.Strip
 		if strip == "" {
 			strip = "-"
 		}
-		cells := []any{r.Way, strip, 100 * r.Overshot, 100 * r.Window, 100 * r.Near, r.Additions, r.Most, reached}
+		cells := []any{r.Way, strip, 100 * r.Overshot, 100 * r.Window, 100 * r.Near, r.Additions, r.Mean, foretold, r.Most, reached}
 		if h := r.Holds; h != nil {
 			cells = append(cells, 100*h.PH, 100*h.EDTA, 100*h.Need)
 		} else {

@@ -17,16 +17,15 @@ type sight struct {
 }
 
 // sight checks a reading. The half width of the tables, which holds nine cases
-// in ten, is made of the rounding to the step and a normal error; of the
-// variance of the latter one half is a bias that stays from reading to reading,
-// for the batch of strips, the eye and the light.
+// in ten, is made of the rounding to the step and a normal error, of which a
+// share is a bias.
 func (m *Model) sight(r Read) (sight, error) {
 	low, high, err := scale(r.Strip, r.Value)
 	if err != nil {
 		return sight{}, err
 	}
-	s := eye(r.Strip) / math.Sqrt2
-	return sight{low: low, high: high, spread: s, bias: s, background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
+	s := eye(r.Strip)
+	return sight{low: low, high: high, spread: s * math.Sqrt(1-biasShare), bias: s * math.Sqrt(biasShare), background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
 }
 
 // scale returns the values that round to a reading, open at the ends of the

@@ -38,10 +38,10 @@ const seed = 0x6564746134
 // Infer returns what is known after the events. It does so anew from the priors:
 // the same setup and events give the same posterior. Errors wrap [ErrInput].
 //
-// Each observation is let in by degrees, so that half of the cloud stays in
-// play; then the cloud is resampled, and every bath takes random steps that
-// leave the posterior as it is, some drawn towards the prior and some along the
-// lines between other baths (sequential Monte Carlo: Del Moral, Doucet & Jasra
+// Each observation shifts the weights of the baths. When that would leave less
+// than half of the cloud in play it is let in by degrees; between them the cloud
+// is resampled, and every bath takes random steps that leave the posterior as it
+// is, some drawn towards the prior and some along the lines between other baths (sequential Monte Carlo: Del Moral, Doucet & Jasra
 // 2006, J. R. Stat. Soc. B 68, 411; steps: Cotter, Roberts, Stuart & White
 // 2013, Stat. Sci. 28, 424, and ter Braak 2006, Stat. Comput. 16, 239).
 func (m *Model) Infer(events []Event) (*Posterior, error) {
@@ -57,6 +57,10 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 			p.logs = append(p.logs, p.cloud.learn(observations))
 		}
 	}
+	if observations > 0 { // equal weights for all that is counted
+		p.cloud.resample()
+		p.cloud.move(observations, 1)
+	}
 	p.finish(observations)
 	return p, nil
 }
@@ -70,6 +74,7 @@ type cloud struct {
 	z       []float64 // n rows of d
 	logs    []float64 // n rows of the log likelihoods of the observations
 	rows    int       // length of a row of logs
+	weights []float64 // they add up to one
 	streams [chunks]*rand.Rand
 	stride  float64 // of the steps towards the prior
 }
@@ -86,6 +91,8 @@ func (m *Model) prior(c *course, n int) *cloud {
 		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
 	}
 	w.salt = make([]int, n)
+	w.weights = make([]float64, n)
+	w.level()
 	w.z = make([]float64, n*w.d)
 	w.logs = make([]float64, n*w.rows)
 	for i := range w.z {
@@ -133,49 +140,48 @@ func (w *cloud) row(i int) []float64  { return w.z[i*w.d : (i+1)*w.d] }
 func (w *cloud) seen(i int) []float64 { return w.logs[i*w.rows : (i+1)*w.rows] }
 
 // learn lets in the last of a number of observations and returns the logarithm
-// of its evidence.
+// of its evidence. As long as the cloud stays as good as half its number, it only
+// shifts the weights.
 func (w *cloud) learn(observations int) float64 {
 	last := observations - 1
 	w.each(func(i int, _ *rand.Rand, mix *mixture) {
 		w.model.follow(w.course, &w.model.salts[w.salt[i]], w.row(i), observations, mix, w.seen(i))
 	})
-	evidence := 0.0
-	weights := make([]float64, w.n)
+	evidence, trial := 0.0, make([]float64, w.n)
 	for done := 0.0; done < 1; {
-		part := w.portion(last, 1-done, weights)
-		evidence += w.weigh(last, part, weights)
+		part, all := w.portion(last, 1-done, trial)
+		evidence += w.weigh(last, part, trial)
+		w.weights, trial = trial, w.weights
 		done += part
-		if done > 1-1e-9 {
-			done = 1
+		if !all {
+			w.resample()
+			w.move(observations, min(1, done))
 		}
-		w.resample(weights)
-		w.move(observations, done)
 	}
 	return evidence
 }
 
-// weigh fills in the weights of the baths for a part of the last observation,
-// and returns the logarithm of their mean before they are made to add up to one.
+// weigh fills in the weights of the baths once a part of the last observation is
+// in, and returns the logarithm of its mean likelihood.
 func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
 	top := math.Inf(-1)
 	for i := range weights {
-		weights[i] = part * w.seen(i)[last]
-		top = max(top, weights[i])
+		top = max(top, part*w.seen(i)[last])
 	}
 	sum := 0.0
 	for i := range weights {
-		weights[i] = math.Exp(weights[i] - top)
+		weights[i] = w.weights[i] * math.Exp(part*w.seen(i)[last]-top)
 		sum += weights[i]
 	}
 	for i := range weights {
 		weights[i] /= sum
 	}
-	return top + math.Log(sum/float64(w.n))
+	return top + math.Log(sum)
 }
 
 // portion returns the largest part of an observation, up to most, that leaves
-// the cloud as good as half its number.
-func (w *cloud) portion(last int, most float64, weights []float64) float64 {
+// the cloud as good as half its number, and whether that is all of it.
+func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
 	effective := func(part float64) float64 {
 		w.weigh(last, part, weights)
 		sum := 0.0
@@ -185,7 +191,7 @@ func (w *cloud) portion(last int, most float64, weights []float64) float64 {
 		return 1 / sum
 	}
 	if effective(most) >= float64(w.n)/2 {
-		return most
+		return most, true
 	}
 	low, high := 0.0, most
 	for range 12 {
@@ -196,21 +202,30 @@ func (w *cloud) portion(last int, most float64, weights []float64) float64 {
 			high = mid
 		}
 	}
-	return max(low, 1e-3*most)
+	return max(low, 1e-3*most), false
 }
 
-// resample takes baths in proportion to their weights, evenly spaced.
-func (w *cloud) resample(weights []float64) {
+// resample takes baths in proportion to their weights, evenly spaced, and makes
+// them equal.
+func (w *cloud) resample() {
 	salt, z, logs := slices.Clone(w.salt), slices.Clone(w.z), slices.Clone(w.logs)
-	u, sum, j := w.streams[0].Float64(), weights[0], 0
+	u, sum, j := w.streams[0].Float64(), w.weights[0], 0
 	for i := range w.n {
 		for (float64(i)+u)/float64(w.n) > sum && j < w.n-1 {
 			j++
-			sum += weights[j]
+			sum += w.weights[j]
 		}
 		w.salt[i] = salt[j]
 		copy(w.row(i), z[j*w.d:(j+1)*w.d])
 		copy(w.seen(i), logs[j*w.rows:(j+1)*w.rows])
+	}
+	w.level()
+}
+
+// level makes the weights equal.
+func (w *cloud) level() {
+	for i := range w.weights {
+		w.weights[i] = 1 / float64(w.n)
 	}
 }
 

@@ -68,6 +68,9 @@ const (
 	// for what its constants, the carbon dioxide of the air and the temperature
 	// leave open.
 	constants = 0.05
+	// biasShare is the part of the variance of a strip's error, rounding apart,
+	// that stays from reading to reading: of the batch, the eye and the light.
+	biasShare = 0.5
 	// gross is the chance that a reading has nothing to do with the bath:
 	// misread, mistyped, not stirred, a spoiled strip.
 	gross = 0.02

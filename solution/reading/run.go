@@ -14,6 +14,7 @@ import (
 type Run struct {
 	Additions int     // of acid or base, after the bag
 	Reached   int     // additions when the pH first lay within the window; −1 if never
+	Foretold  float64 // additions that the first advice to add expected; 0 if there was none
 	PH        float64 // true, at the end
 	Overshot  bool    // went past the target by more than a step
 	Grams     float64 // of acid and base measured out, by typical packing
@@ -57,6 +58,9 @@ func (t *Trial) FollowAdvice(s tables.Strip, weighed bool) (*Run, error) {
 				return nil, err
 			}
 			continue
+		}
+		if r.Additions == 0 {
+			r.Foretold = a.Steps
 		}
 		portion := a.Spooned
 		if weighed || portion == nil {

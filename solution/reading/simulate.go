@@ -14,6 +14,10 @@ import (
 // the model holds uncertain has one value, and the pH comes from the solver.
 type Trial struct {
 	Salt tables.Reagent // what the bag holds, with its own assay and free base
+	// BiasShare is the part of the variance of a strip's error, rounding apart,
+	// that is a bias: a half, as the model believes, unless it is changed to see
+	// what a wrong belief costs.
+	BiasShare float64
 
 	model  *Model
 	random *rand.Rand
@@ -33,7 +37,7 @@ func (m *Model) Trial(seed uint64) (*Trial, error) {
 	for i := range z {
 		z[i] = random.NormFloat64()
 	}
-	t := &Trial{Salt: k.reagent, model: m, random: random, z: z, biases: map[string]float64{}, shift: constants * z[ofModel]}
+	t := &Trial{Salt: k.reagent, BiasShare: biasShare, model: m, random: random, z: z, biases: map[string]float64{}, shift: constants * z[ofModel]}
 	t.Salt.Assay.Typical = k.assay.at(z[ofAssay])
 	t.Salt.ExcessBase.Typical = quantile(k.reagent.ExcessBase, z[ofFreeBase])
 	var err error
@@ -101,13 +105,12 @@ func (t *Trial) Read(s tables.Strip) (Read, error) {
 	if err != nil {
 		return Read{}, err
 	}
-	spread := eye(s) / math.Sqrt2
 	bias, ok := t.biases[s.ID]
 	if !ok {
-		bias = spread * t.random.NormFloat64()
+		bias = t.random.NormFloat64()
 		t.biases[s.ID] = bias
 	}
-	value := s.Read(pH + bias + spread*t.random.NormFloat64())
+	value := s.Read(pH + eye(s)*(math.Sqrt(t.BiasShare)*bias+math.Sqrt(1-t.BiasShare)*t.random.NormFloat64()))
 	if t.random.Float64() < gross {
 		marks := s.Marks()
 		value = marks[t.random.IntN(len(marks))]
