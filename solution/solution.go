@@ -232,6 +232,58 @@ func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 	return nil
 }
 
+// React carries out a balanced reaction in the vessel, n times in moles; a
+// negative n runs it backwards. Air that turns iron(II) into iron(III) is
+//
+//	4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O
+//
+// Gases and solids that the tables do not know, such as O2(g) or Fe(s), come
+// from outside and go there. A reaction that takes more of a metal or a ligand
+// than there is fails, and nothing changes.
+func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
+	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
+		return &InputError{"extent of " + r.String(), fmt.Sprintf("%g mol", float64(n)), "a finite number"}
+	}
+	if err := r.Check(); err != nil {
+		return err
+	}
+	change := make([]float64, len(s.amounts))
+	for _, term := range r.Terms {
+		if term.Species.Equal(water) {
+			continue
+		}
+		f, err := s.tables.Formation(term.Species.String())
+		if err != nil {
+			if p := term.Species.Phase; p == chem.Gas || p == chem.Solid {
+				continue
+			}
+			return err
+		}
+		for _, c := range f.Coefficients {
+			change[c.Component] += term.Coefficient * c.N * float64(n)
+		}
+	}
+	proton, err := s.component("H+")
+	if err != nil {
+		return err
+	}
+	for i, d := range change {
+		if left := s.amounts[i] + d; i != proton && d < 0 && left < -1e-12*s.amounts[i] {
+			return &InputError{"extent of " + r.String(), fmt.Sprintf("%g mol", float64(n)),
+				fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.tables.Components()[i].Species)}
+		}
+	}
+	for i, d := range change {
+		if d != 0 {
+			s.add(i, d)
+			if i != proton {
+				s.amounts[i] = max(s.amounts[i], 0)
+			}
+		}
+	}
+	return nil
+}
+
 // Mix adds all of another vessel to this one, which keeps its temperature.
 func (s *Solution) Mix(o *Solution) error {
 	if s.tables != o.tables {

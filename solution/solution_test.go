@@ -243,6 +243,42 @@ func TestFailedCallsChangeNothing(t *testing.T) {
 	assert.ErrorIs(t, err, ErrInput)
 }
 
+func TestReact(t *testing.T) {
+	r, err := chem.ParseReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
+	require.NoError(t, err)
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(edta)^2-", 0.04))
+	require.NoError(t, s.React(r, 0.01))
+	ferrous, err := s.Amount("Fe2+")
+	require.NoError(t, err)
+	ferric, err := s.Amount("Fe3+")
+	require.NoError(t, err)
+	assert.Zero(t, float64(ferrous))
+	assert.InDelta(t, 0.04, float64(ferric), 1e-15)
+	before := equilibrate(t, s).PH
+	assert.ErrorIs(t, s.React(r, 0.001), ErrInput, "no iron(II) is left")
+	assert.InDelta(t, before, equilibrate(t, s).PH, 1e-11)
+	require.NoError(t, s.React(r, -0.005), "backwards")
+	back, err := s.Amount("Fe2+")
+	require.NoError(t, err)
+	assert.InDelta(t, 0.02, float64(back), 1e-15)
+	unbalanced, err := chem.ParseReaction("Fe2+ = Fe3+")
+	require.NoError(t, err)
+	assert.ErrorIs(t, s.React(unbalanced, 0.001), chem.ErrUnbalanced)
+}
+
+// Lye in a vessel open to the air turns into carbonate without end: pH 12 is out
+// of reach, and the error says so.
+func TestAirHoldsThePHDown(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.Open(AirCO2))
+	_, err := s.Dose(reagent(t, "lye"), PH(12))
+	assert.ErrorIs(t, err, ErrUnreachable)
+	d, err := s.Dose(reagent(t, "lye"), PH(9.5))
+	require.NoError(t, err)
+	assert.InDelta(t, 9.5, d.After.PH, 1e-9)
+}
+
 func TestEvaporationConcentrates(t *testing.T) {
 	s := tub(t)
 	before := equilibrate(t, s)
