@@ -123,7 +123,10 @@ func (p *Posterior) Advise() (*Advice, error) {
 	if w.portion, err = p.model.template(reagent); err != nil {
 		return nil, err
 	}
-	return a, p.addition(a, &w)
+	if err := p.addition(a, &w); err != nil {
+		return nil, err
+	}
+	return a, nil
 }
 
 // lastIsDoubtful reports whether the last event is a reading that was set aside.
@@ -137,11 +140,13 @@ func (p *Posterior) lastIsDoubtful() bool {
 	return doubtful(1) && !doubtful(2)
 }
 
-// additions counts what went in to lower and to raise the pH.
+// additions counts what went in to lower and to raise the pH, more from the bag
+// apart.
 func (p *Posterior) additions() (acid, base int) {
 	for _, x := range p.course.more[1:] {
 		switch {
-		case x.of == fromBag || x.raises(p.model.surface, p.model.setup.Target):
+		case x.of == fromBag:
+		case x.raises(p.model.surface, p.model.setup.Target):
 			base++
 		default:
 			acid++
@@ -168,8 +173,8 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		if x.of == fromAcid {
 			pure = p.model.assay.at(z[ofAcid]) / p.model.assay.typical
 		}
-		limit := p.model.surface.need(&p.now[i], &x, w.limit-shift) / pure
-		target := p.model.surface.need(&p.now[i], &x, w.target-shift) / pure
+		limit := p.model.surface.need(&p.now[i], &x, w.sign, w.limit-shift) / pure
+		target := p.model.surface.need(&p.now[i], &x, w.sign, w.target-shift) / pure
 		toLimit[i], toTarget[i] = limit/onScale(e), target/onScale(e)
 		if bulk.typical > 0 {
 			perVolume[i] = 1000 * bulk.at(z[w.packed]) * (1 + error*e)
@@ -179,6 +184,13 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	need := make([]float64, n)
 	for i, x := range toTarget {
 		need[i] = max(0, x)
+	}
+	if math.IsInf(median(toTarget), 1) {
+		field := "Acid"
+		if w.sign > 0 {
+			field = "Base"
+		}
+		return &InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
 	}
 	a.Need = interval(need)
 	a.Action, a.Reagent = Add, w.portion.reagent.Name

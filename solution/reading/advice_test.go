@@ -76,6 +76,16 @@ func TestWhatToDo(t *testing.T) {
 	assert.InEpsilon(t, 1.7, soda.Salt/lye.Salt, 0.25, "carbonate holds back some base at pH 7: pK1 of carbonic acid is 6.35")
 }
 
+// A base that cannot reach the target is refused: baking soda holds a bath near
+// pH 8 (pK of bicarbonate 6.35 and 10.33, whose mean is 8.3).
+func TestBaseTooWeak(t *testing.T) {
+	s := tub(t)
+	s.Base, s.Target = reagent(t, "baking soda"), 10
+	_, err := infer(t, model(t, s), Read{strip(t, "pH meter"), 4.4}).Advise()
+	require.ErrorIs(t, err, ErrInput)
+	assert.ErrorContains(t, err, "Base")
+}
+
 // The pH hardly matters within the window: a held bath takes nearly one iron per
 // EDTA from ferrihydrite at either end.
 func TestWindow(t *testing.T) {

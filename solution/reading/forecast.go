@@ -71,7 +71,7 @@ func (m *Model) Forecast(price func(salt, acid float64) float64) (*Forecast, err
 	p.shares(n, func(i int) {
 		z := p.cloud.row(i)
 		k := &m.salts[p.cloud.salt[i]]
-		dose[i] = max(0, m.surface.need(&p.now[i], &acid, m.setup.Target-constants*z[ofModel])) * m.assay.typical / m.assay.at(z[ofAcid])
+		dose[i] = max(0, m.surface.need(&p.now[i], &acid, -1, m.setup.Target-constants*z[ofModel])) * m.assay.typical / m.assay.at(z[ofAcid])
 		iron[i] = p.now[i].edta - (1+p.now[i].water)*hardness
 		if acid.packing.typical > 0 {
 			spoons[i] = 1000 * dose[i] / acid.packing.at(z[ofAcidPacking])

@@ -32,9 +32,10 @@ func (p *portion) raises(f *surface, target float64) bool {
 }
 
 // need returns the grams of a reagent, at its typical assay, that bring a
-// mixture to a pH; negative if it is beyond, infinite if none does. The base
-// that is lacking falls, or rises, nearly straight with the grams.
-func (f *surface) need(mix *mixture, p *portion, pH float64) float64 {
+// mixture to a pH, for a reagent that is to raise it (sign 1) or to lower it
+// (−1); negative if it is beyond, infinite if no amount does. The base that is
+// lacking falls, or rises, nearly straight with the grams.
+func (f *surface) need(mix *mixture, p *portion, sign, pH float64) float64 {
 	trial := *mix
 	lack := func(grams float64) float64 {
 		trial.edta, trial.acid, trial.base, trial.other = mix.edta, mix.acid, mix.base, mix.other[:len(mix.other):len(mix.other)]
@@ -44,15 +45,11 @@ func (f *surface) need(mix *mixture, p *portion, pH float64) float64 {
 	start := f.lackAt(mix, pH)
 	a, fa := 0.0, start
 	b := 10 * mix.edta // g per mol of EDTA: on the scale of all reagents
-	first := 0.0
 	for range 14 {
 		fb := lack(b)
 		slope := (fb - fa) / (b - a)
-		if first == 0 {
-			first = slope
-		}
-		if !(slope*first > 0) || math.Abs(b) > 1e4*mix.edta { // it gives out before it gets there
-			return math.Copysign(infinite, -start*first)
+		if !(sign*slope < 0) || math.Abs(b) > 1e4*mix.edta { // it gives out before it gets there
+			return math.Copysign(infinite, sign*start)
 		}
 		a, fa = b, fb
 		b -= fb / slope

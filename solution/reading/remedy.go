@@ -48,8 +48,8 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 		need, limit := make([]float64, n), make([]float64, n)
 		p.shares(n, func(i int) {
 			shift := constants * p.cloud.row(i)[ofModel]
-			need[i] = p.model.surface.need(&p.now[i], &t, s.Target-shift)
-			limit[i] = p.model.surface.need(&p.now[i], &t, s.Target+s.Step-shift)
+			need[i] = p.model.surface.need(&p.now[i], &t, 1, s.Target-shift)
+			limit[i] = p.model.surface.need(&p.now[i], &t, 1, s.Target+s.Step-shift)
 		})
 		grams := interval(need)
 		if !(grams.Typical > 0) || math.IsInf(grams.Typical, 0) {

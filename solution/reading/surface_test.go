@@ -82,13 +82,13 @@ func TestBasesAgainstSolver(t *testing.T) {
 				base:  trial.edta * (newSalt(trial.Salt).base + trial.Salt.ExcessBase.Typical),
 				water: math.Exp(m.water*trial.z[ofWater]) - 1,
 			}
-			acid := m.surface.need(&mix, &portion{of: fromAcid, reagent: m.acid}, 5.5)
+			acid := m.surface.need(&mix, &portion{of: fromAcid, reagent: m.acid}, -1, 5.5)
 			if acid < 0 {
 				continue
 			}
 			require.NoError(t, trial.vessel.Add(m.acid, unit.Mass(acid/1000)))
 			mix.acid = acid
-			grams := m.surface.need(&mix, &p, 7)
+			grams := m.surface.need(&mix, &p, 1, 7)
 			if math.IsInf(grams, 0) {
 				continue
 			}

@@ -41,7 +41,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		return nil, err
 	}
 	lowered := p.over(func(i int) float64 { // halfway to the target, for the middle of the cloud
-		return p.model.surface.need(&p.now[i], &acid, p.model.setup.Target)
+		return p.model.surface.need(&p.now[i], &acid, -1, p.model.setup.Target)
 	})
 	half := roundDown(median(lowered) / 2)
 	for _, s := range strips {
