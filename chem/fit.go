@@ -24,7 +24,7 @@ const (
 // Observation is one published value of an equilibrium constant or of its
 // enthalpy, with the conditions under which it holds.
 type Observation struct {
-	Quantity      Quantity
+	Quantity      Quantity         // what Value is
 	Value         float64          // as published: log10 K, or J/mol
 	Uncertainty   float64          // standard uncertainty, same unit; 0 if none was given
 	Temperature   unit.Temperature // K
@@ -45,8 +45,8 @@ type Observation struct {
 type Fitted struct {
 	Constant
 	Reaction     Reaction
-	Observations []Observation
-	Determined   [4]bool // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
+	Observations []Observation // with their residuals
+	Determined   [4]bool       // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
 
 	epsPerZ2 float64
 }

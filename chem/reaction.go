@@ -19,14 +19,14 @@ var ErrUnbalanced = errors.New("chem: unbalanced reaction")
 // Term is one participant of a reaction. The coefficient is positive for a
 // product and negative for a reactant.
 type Term struct {
-	Coefficient float64
+	Coefficient float64 // signed; moles per mole of reaction
 	Species     Species
 }
 
 // Reaction is a chemical equation. Its terms keep the order in which they were
 // written, reactants first.
 type Reaction struct {
-	Terms []Term
+	Terms []Term // reactants first
 }
 
 // ParseReaction reads an equation such as

@@ -33,7 +33,7 @@ func (p Phase) String() string {
 // text it holds letters, digits, spaces and the signs - _ ' / : and is trimmed.
 type Species struct {
 	Formula  Formula
-	Phase    Phase
+	Phase    Phase // Aqueous unless told otherwise
 	Modifier string
 }
 

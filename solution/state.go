@@ -25,9 +25,9 @@ type State struct {
 	Species       []Dissolved      // sorted by falling concentration
 	Solids        []Solid          // those that could form, sorted by name
 	Components    []Share          // totals, in the order of the tables
-	Warnings      []Warning
-	Residual      float64 // relative mass balance of the worst component
-	Iterations    int     // Newton steps of the solver
+	Warnings      []Warning        // constants that matter and lie outside their data
+	Residual      float64          // relative mass balance of the worst component
+	Iterations    int              // Newton steps of the solver
 
 	// BufferCapacity is the strong base in mol per litre that raises pH by
 	// one, dC/dpH, at constant volume.

@@ -13,9 +13,9 @@ type Corrosivity struct {
 	Category     string  // very low ... extreme
 	Surroundings string  // where it is met
 	ThinningLow  float64 // µm of steel in the first year
-	ThinningHigh float64
+	ThinningHigh float64 // the same, at most
 	LossLow      float64 // g of iron per m² in the first year
-	LossHigh     float64
+	LossHigh     float64 // the same, at most
 	Sources      []string
 }
 

@@ -17,8 +17,8 @@ import (
 type Formation struct {
 	Species      chem.Species
 	Coefficients []Coefficient // sorted as the components are
-	Constant     chem.Constant
-	Steps        []Step // the fitted reactions added up, the last one first
+	Constant     chem.Constant // of the formation from the components, mol/L
+	Steps        []Step        // the fitted reactions added up, the last one first
 }
 
 // Step is a fitted reaction on the way to a species.
@@ -29,8 +29,8 @@ type Step struct {
 
 // Coefficient is how often a component goes into a species.
 type Coefficient struct {
-	Component int // index into [Tables.Components]
-	N         float64
+	Component int     // index into [Tables.Components]
+	N         float64 // atoms or groups of it per species; negative for H⁺ that is given off
 }
 
 // Of returns the coefficient of a component.

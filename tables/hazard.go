@@ -20,10 +20,10 @@ const (
 // names it in Reagent.Hazards, or with things that meet, named in Mix. The
 // label of the product and local rules stand above it.
 type Hazard struct {
-	Key     string
+	Key     string // name in the tables
 	Code    string // GHS hazard statement such as "H318"; empty for cautions of the trade
-	Signal  Signal
-	Caution string
+	Signal  Signal // danger or warning
+	Caution string // in our own words
 	// Mix names the groups that must not meet: groups of reagents as in
 	// Reagent.Groups, and outside materials as in OutsideMaterials. Empty for a
 	// hazard of one reagent.

@@ -26,7 +26,7 @@ type Indicator struct {
 	ID       string
 	Name     string
 	Synonyms []string
-	Kind     IndicatorKind
+	Kind     IndicatorKind // acid–base or metallochromic
 	// PKa are the acid constants −log10 K in the stated Conditions, most acidic
 	// first; Colours those of the forms, from the most protonated to the bare
 	// anion, one more than PKa.
@@ -50,9 +50,9 @@ type ColourChange struct{ Low, High float64 }
 // IndicatorComplex is what an indicator binds: log10 β of the complexes with
 // one, two … dye anions, and the colour.
 type IndicatorComplex struct {
-	Metal   chem.Species
-	LogBeta []float64
-	Colour  string
+	Metal   chem.Species // the bare ion
+	LogBeta []float64    // log10 of the overall constants, mol/L
+	Colour  string       // of the complex
 }
 
 // Colour returns the colour of an acid–base indicator at a pH: "yellow",

@@ -47,7 +47,7 @@ type Reagent struct {
 	// most where the pure salt has no buffer capacity.
 	ExcessBase Range
 
-	Form Form
+	Form Form // powder or liquid
 	// Density of a liquid in kg/m³ at DensityAt; zero for powders.
 	Density   Range
 	DensityAt unit.Temperature

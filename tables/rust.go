@@ -60,8 +60,8 @@ type Rust struct {
 
 // Constituent is a phase and its mass fraction in a rust.
 type Constituent struct {
-	Phase RustPhase
-	Share Range
+	Phase RustPhase // which oxide
+	Share Range     // mass fraction of the rust, 0 to 1
 }
 
 // IronFraction returns the mass of iron in a mass of rust. Low and High are

@@ -23,8 +23,8 @@ type Solid struct {
 	Name      string
 	Synonyms  []string
 	Density   float64 // g/cm³, 0 if unknown
-	Dissolves bool
-	Forms     Forming
+	Dissolves bool    // whether it may dissolve once it is in the vessel
+	Forms     Forming // whether it comes down by itself
 	Sources   []string
 	Note      string
 }

@@ -65,7 +65,7 @@ func Load(fsys fs.FS) (*Tables, error) {
 // Source is where a number comes from.
 type Source struct {
 	Key      string // short name used in the data files
-	Citation string
+	Citation string // author, year, place
 	Access   string // seen, from memory, arithmetic, judgement or common practice
 	Note     string
 }

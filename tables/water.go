@@ -13,7 +13,7 @@ import (
 // Ion is a dissolved ion with its concentration in mol/L.
 type Ion struct {
 	Species       chem.Species
-	Concentration float64
+	Concentration float64 // mol/L
 }
 
 // Water is a natural or treated water, told by what a test kit measures:
