@@ -16,7 +16,7 @@ import (
 // buffer that holds iron as well, say.
 type Extra struct {
 	Reagent tables.Reagent
-	Mass    unit.Mass
+	Mass    unit.Mass // as sold
 }
 
 // Alternative is the recipe made another way, to the same pH and the same moles
@@ -58,9 +58,9 @@ type Alternative struct {
 // empty keep what the recipe has.
 type Choice struct {
 	Chelant tables.Reagent // as many moles of chelant as the recipe has
-	Acid    tables.Reagent
+	Acid    tables.Reagent // sets the pH
 	Base    tables.Reagent // sets the pH in the place of Acid where the bath starts below it
-	Extra   Extra
+	Extra   Extra          // goes in besides; zero for none
 }
 
 // Compare works the recipe out with each choice. A choice whose acid cannot

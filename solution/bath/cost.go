@@ -15,8 +15,8 @@ import (
 
 // Price is money per amount of a reagent, in whatever currency the caller keeps.
 type Price struct {
-	Money float64
-	Per   measure.Amount
+	Money float64        // in the currency of the caller
+	Per   measure.Amount // the amount that it buys
 
 	written string // as it was parsed, since amounts print rounded
 }

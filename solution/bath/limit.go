@@ -129,7 +129,7 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 // LimitlessError says that a bath dissolves an oxide without end, as strong acid
 // does: nothing but the amount of acid limits it.
 type LimitlessError struct {
-	Oxide string
+	Oxide string  // name of the rust
 	Most  float64 // mol of iron per litre that were tried
 }
 

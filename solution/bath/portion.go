@@ -12,7 +12,7 @@ import (
 // Portion is an amount of a reagent to weigh or spoon out.
 type Portion struct {
 	Reagent tables.Reagent
-	Mass    unit.Mass
+	Mass    unit.Mass         // to weigh out
 	Range   measure.MassRange // where Mass comes from a computation or a spoon; zero if it was weighed
 	Spoons  measure.Measured  // the same in level spoons, or poured; empty if the packing is not known
 }

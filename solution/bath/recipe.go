@@ -40,14 +40,14 @@ func (e *RecipeError) Unwrap() []error { return []error{ErrRecipe, e.Err} }
 
 // Recipe is what the shop means to mix.
 type Recipe struct {
-	Water       tables.Water
-	Volume      unit.Volume // of water, as filled in
-	Temperature unit.Temperature
-	Chelant     tables.Reagent // the bag of chelating salt
-	Amount      measure.Amount // of chelant: weighed, or level spoons
-	Acid        tables.Reagent // the reagent that sets the pH: an acid, or a base for acid salts
-	PH          float64        // to be reached, 2 to 12
-	Extras      []Extra        // further reagents that go in with the chelant
+	Water       tables.Water     // what is filled in
+	Volume      unit.Volume      // of water, as filled in
+	Temperature unit.Temperature // of the bath, 0 to 100 °C
+	Chelant     tables.Reagent   // the bag of chelating salt
+	Amount      measure.Amount   // of chelant: weighed, or level spoons
+	Acid        tables.Reagent   // the reagent that sets the pH: an acid, or a base for acid salts
+	PH          float64          // to be reached, 2 to 12
+	Extras      []Extra          // further reagents that go in with the chelant
 
 	// AlkalinityTolerance is how far the alkalinity of the water may be off, as
 	// a fraction: 0 takes 0.15, what a shop test kit allows.

@@ -22,15 +22,15 @@ type Added struct {
 
 // Read is a pH that a strip or a meter showed once all had dissolved.
 type Read struct {
-	Strip tables.Strip
-	Value float64 // one of its marks, or between two of them
+	Strip tables.Strip // what it was read with
+	Value float64      // one of its marks, or between two of them
 }
 
 // Spoon is what a level measure from the bag weighs on a scale, on the average
 // if several were weighed.
 type Spoon struct {
-	Volume unit.Volume
-	Mass   unit.Mass
+	Volume unit.Volume // level
+	Mass   unit.Mass   // of what it held
 }
 
 // Clarity tells whether the bag had dissolved, before any acid or base, after

@@ -14,16 +14,16 @@ import (
 // Candidate is a salt that the bag may hold, with its share of belief before
 // anything was seen. Weights need not add up to one.
 type Candidate struct {
-	Salt   tables.Reagent
-	Weight float64
+	Salt   tables.Reagent // one of the EDTA salts of the tables
+	Weight float64        // relative prior probability, from 0
 }
 
 // Setup is what is known of a bath before the first reading, and what is wanted
 // of it. The volume of the water and the temperature are taken as they are told.
 type Setup struct {
-	Water       tables.Water
-	Volume      unit.Volume // of water, as filled in
-	Temperature unit.Temperature
+	Water       tables.Water     // as a test kit or the supplier tells it
+	Volume      unit.Volume      // of water, as filled in
+	Temperature unit.Temperature // of the bath
 
 	// Bag is what the bag may hold: salts of EDTA. Nil is any powder of the
 	// tables, all equally likely.

@@ -13,7 +13,7 @@ import (
 // Form is a species by the protons that it holds beyond those of the bare one;
 // hydroxide counts as −1.
 type Form struct {
-	Protons float64
+	Protons float64 // H⁺ more than the bare species; negative for fewer
 	LogBeta float64 // log10 of its constant from the bare species and H⁺
 }
 

@@ -111,7 +111,7 @@ func (t *Titration) walk(ctx context.Context, g Grid, volumes []float64, yield f
 type Curve struct {
 	Quantity                    string   // pH, or p and the component that is followed
 	Components, Species, Solids []string // names for the slices of the points
-	Points                      []Point
+	Points                      []Point  // by rising volume
 }
 
 // Curve computes and keeps the points of a grid.

@@ -52,7 +52,7 @@ func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
 
 // Shade is a form of a dye at a point.
 type Shade struct {
-	Colour string
+	Colour string  // that the eye sees
 	Metal  string  // that it is bound to, empty for the free dye
 	Share  float64 // of all the dye, 0 to 1
 }

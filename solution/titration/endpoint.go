@@ -16,7 +16,7 @@ import (
 
 // Endpoint is the change of an indicator along a titration.
 type Endpoint struct {
-	Indicator string
+	Indicator string // name in the tables
 	From, To  string // its colours
 	// Between Begins and Complete the eye sees the change; at ML it is half
 	// done, which is the predicted endpoint. Begins is 0 where the change is

@@ -71,7 +71,7 @@ type Estimate struct {
 
 // Fit is the outcome of a fit.
 type Fit struct {
-	Estimates  []Estimate
+	Estimates  []Estimate  // in the order of the unknowns
 	Residuals  []float64   // read less computed pH, of each reading
 	Weights    []float64   // of each reading: 1, or less where a robust fit mistrusts it
 	Correlated [][]float64 // correlation of the estimates

@@ -77,10 +77,10 @@ func (k Kit) Titre(drops int) Titre {
 // left.
 type KitTest struct {
 	Bath       unit.Volume // taken
-	BathWith   Dispenser
+	BathWith   Dispenser   // how it was measured out
 	Water      unit.Volume // hard water that it goes into
-	WaterWith  Dispenser
-	WaterDrops int // of the kit on its own sample of that water, before
+	WaterWith  Dispenser   // how it was measured out
+	WaterDrops int         // of the kit on its own sample of that water, before
 	Kit        Kit
 	Drops      int // of the kit on its own sample of the mixture
 }

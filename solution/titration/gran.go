@@ -33,11 +33,11 @@ type Reading struct {
 
 // GranLine is a straight line through the values of a Gran function.
 type GranLine struct {
-	EquivalenceML float64 // where it vanishes
-	StandardML    float64 // standard uncertainty of that, from the scatter about the line
-	Slope         float64 // of the function per mL
-	R2            float64 // how straight: 1 on a line
-	Values        []float64
+	EquivalenceML float64   // where it vanishes
+	StandardML    float64   // standard uncertainty of that, from the scatter about the line
+	Slope         float64   // of the function per mL
+	R2            float64   // how straight: 1 on a line
+	Values        []float64 // of the function at the points used
 }
 
 // Gran fits the line of a Gran function to readings on one side of an

@@ -66,7 +66,7 @@ var ErrEvent = errors.New("journal: bad event")
 
 // EventError tells which field of an event was refused.
 type EventError struct {
-	Kind  Kind
+	Kind  Kind   // of the event
 	Field string // as in the file
 	Value string
 	Want  string
