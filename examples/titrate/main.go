@@ -96,6 +96,8 @@ type job struct {
 	indicators []tables.Indicator
 	columns    []int // species to print
 	tolerance  float64
+	tables     *tables.Tables
+	warmth     unit.Temperature
 }
 
 func (o options) job(t *tables.Tables) (*job, error) {
@@ -133,7 +135,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 	if in.Err != nil {
 		return nil, in.Err
 	}
-	j := &job{tolerance: o.tolerance}
+	j := &job{tolerance: o.tolerance, tables: t, warmth: temperature}
 	var err error
 	if j.run, err = titration.New(sample, titrant, o.follow); err != nil {
 		return nil, fmt.Errorf("-follow: %w", err)

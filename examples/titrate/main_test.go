@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/examples/internal/clitest"
+	"example.com/chelation/tables"
 )
 
 func TestProgram(t *testing.T) {
@@ -41,4 +42,17 @@ func TestPipe(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, want, x, 0.006)
 	}
+}
+
+func FuzzMixture(f *testing.F) {
+	for _, text := range []string{"0.1 mol/L acetic acid", "5 g/L NaCl; 2 mmol/L Ca2+", ";;", "1 mol/L", "1e400 M HCl", "NaN g/L borax", "1 mg/L FeOOH(s, goethite)"} {
+		f.Add(text)
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(_ *testing.T, text string) {
+		_, _ = mix(t, 298.15, 50e-6, "", text) // an error or a vessel, but no panic
+	})
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -13,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
 )
 
@@ -24,6 +26,7 @@ type result struct {
 	Inflections []titration.Inflection `json:"inflections"`
 	Buffers     []titration.Buffer     `json:"buffer_regions"`
 	Indicators  map[string][]verdict   `json:"indicators"` // by equivalence point
+	Windows     []window               `json:"ph_windows"`
 	Species     []string               `json:"-"`
 	slopes      bool
 }
@@ -46,6 +49,53 @@ type verdict struct {
 	Begins    *float64 `json:"begins_ml"`
 	Complete  *float64 `json:"complete_ml"`
 	Error     *float64 `json:"relative_error"`
+}
+
+// window is where a chelant holds a metal well enough for the tolerance.
+type window struct {
+	Metal   string  `json:"metal"`
+	Chelant string  `json:"chelant"`
+	Here    float64 `json:"log_k_conditional"` // at the pH and ionic strength of the endpoint
+	Needed  float64 `json:"log_k_needed"`
+	Low     float64 `json:"lowest_ph"`
+	High    float64 `json:"highest_ph"`
+}
+
+// windows looks at every pair of metal and chelant that sample and titrant
+// bring together, at the last equivalence point.
+func (j *job) windows() ([]window, error) {
+	if len(j.equivalent) == 0 {
+		return nil, nil
+	}
+	p, err := j.run.At(unit.Volume(j.equivalent[len(j.equivalent)-1].ML * 1e-6))
+	if err != nil {
+		return nil, err
+	}
+	st, err := j.run.State()
+	if err != nil {
+		return nil, err
+	}
+	var out []window
+	for _, chelant := range []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"} {
+		for _, c := range st.Components {
+			metal := c.Species.String()
+			if c.Species.Formula.Charge() < 2 || c.Total < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
+				continue
+			}
+			k, err := titration.NewChelation(j.tables, metal, chelant, j.warmth, p.IonicStrength)
+			if errors.Is(err, titration.ErrNone) {
+				continue
+			} else if err != nil {
+				return nil, err
+			}
+			w := window{Metal: metal, Chelant: chelant, Here: k.Conditional(st.PConcH), Needed: titration.Needed(j.tolerance, c.Total)}
+			if w.Low, w.High, err = k.Window(w.Needed); err != nil {
+				continue // at no pH
+			}
+			out = append(out, w)
+		}
+	}
+	return out, nil
 }
 
 func finite(x float64) *float64 {
@@ -90,7 +140,11 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 		}
 		numbers = append(numbers, p.IonicStrength)
 		if j.grid.Slopes {
-			numbers = append(numbers, p.Slope, p.Bend)
+			slope, bend := p.Slope, p.Bend
+			if finite(p.P) == nil {
+				slope, bend = math.NaN(), math.NaN()
+			}
+			numbers = append(numbers, slope, bend)
 		}
 		for _, k := range j.columns {
 			numbers = append(numbers, p.Species[k])
@@ -115,7 +169,10 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		if err != nil {
 			return nil, err
 		}
-		x := point{ML: p.ML, P: finite(p.P), PH: p.PH, Ionic: p.IonicStrength, Slope: p.Slope, Bend: p.Bend}
+		x := point{ML: p.ML, P: finite(p.P), PH: p.PH, Ionic: p.IonicStrength}
+		if x.P != nil {
+			x.Slope, x.Bend = p.Slope, p.Bend
+		}
 		for i, k := range j.columns {
 			if i == 0 {
 				x.Species = map[string]float64{}
@@ -133,6 +190,9 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		return nil, err
 	}
 	r.Buffers = fine.Buffers()
+	if r.Windows, err = j.windows(); err != nil {
+		return nil, err
+	}
 	for _, e := range j.equivalent {
 		all, err := j.run.Judge(ctx, slices.Values(j.indicators), unit.Volume(e.ML*1e-6), j.upTo, j.tolerance)
 		if err != nil {
@@ -199,6 +259,16 @@ func (r *result) print(out io.Writer) error {
 		for _, x := range r.Buffers {
 			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.Capacity)
 		}
+	}
+	if len(r.Windows) > 0 {
+		b.WriteString("\nWhether the chelant holds firmly enough for the tolerance\n")
+	}
+	for _, w := range r.Windows {
+		verdict := "it does"
+		if w.Here < w.Needed {
+			verdict = "it does not"
+		}
+		fmt.Fprintf(&b, "  %s with %s: %s, log K' %.1f where %.1f is needed; from p[H+] %.1f to %.1f\n", w.Metal, w.Chelant, verdict, w.Here, w.Needed, w.Low, w.High)
 	}
 	for _, e := range r.Equivalents {
 		fmt.Fprintf(&b, "\nIndicators for %s\n", e.Balance)

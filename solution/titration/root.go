@@ -11,7 +11,7 @@ func crossing(a, fa, b, fb float64, f func(float64) (float64, error)) (float64, 
 			break
 		}
 		c := b - fb*(b-a)/(fb-fa)
-		if n%3 == 2 || math.IsNaN(c) {
+		if n%3 == 2 || math.IsInf(fa, 0) || math.IsInf(fb, 0) {
 			c = (a + b) / 2
 		}
 		if c == a || c == b {
