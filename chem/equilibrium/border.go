@@ -156,10 +156,7 @@ func (w *Workspace) sums() {
 				zh += q * h[at]
 				zk += q * kappa[at]
 			}
-			g := m
-			if n.order == 2 {
-				g *= m
-			}
+			g := n.times(m)
 			s *= g
 			z *= 0.5 * g
 			col[0] += g * plus

@@ -180,8 +180,10 @@ func TestUncertainty(t *testing.T) {
 	for i, v := range c.Total {
 		sigma.Total[i] = 0.002 * v
 	}
-	for j := s.Components(); j < s.Species(); j++ {
-		sigma.LnK[j] = 0.01 * math.Ln10
+	for j, v := range m.LnK0 {
+		if v != 0 { // that of a component by itself is exact
+			sigma.LnK[j] = 0.01 * math.Ln10
+		}
 	}
 	weight := &Response{LnC: make([]float64, s.Components())}
 	weight.LnC[b.H] = -1 / math.Ln10

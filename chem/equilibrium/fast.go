@@ -141,28 +141,14 @@ func (w *Workspace) pass() {
 	for i, end := range l.last {
 		total := w.f.t[l.elim[i]]
 		t.te[i] = total
-		var s1, s2 float64
-		for a := r; a < int(end); a++ {
-			if runs[a].order == 1 {
-				s1 += sums[a].s0
-			} else {
-				s2 += sums[a].s0
-			}
-		}
-		m := total / s1
-		if s2 > 0 { // s1 m + 2 s2 m² = total
-			m = 2 * total / (s1 + math.Sqrt(s1*s1+8*s2*total))
-		}
+		m := root(total, runs[r:end], sums[r:end])
 		t.m[i] = m
 		he := t.he[i*nc : i*nc+nc]
 		clear(he)
 		var heN, hee, sum float64
 		for ; r < int(end); r++ {
 			n, s := &runs[r], &sums[r]
-			g := m
-			if n.order == 2 {
-				g *= m
-			}
+			g := n.times(m)
 			s0, plus, minus := g*s.s0, g*s.plus, g*s.minus
 			sum += n.order * s0
 			hee += n.order * n.order * s0
@@ -201,6 +187,64 @@ func (w *Workspace) pass() {
 		w.sums()
 	}
 	t.valid = true
+}
+
+// root returns the concentration m of an eliminated component: Σ k s_k m^k = total,
+// s_k being the sum of its species of coefficient k per unit. Without the terms
+// beyond k = 2 the root is explicit, and too large. From there Newton's method
+// on the logarithms of both sides, which are convex in ln m, comes down to it.
+func root(total float64, runs []run, sums []runSum) float64 {
+	var s1, s2 float64
+	high := false
+	for r := range runs {
+		switch runs[r].order {
+		case 1:
+			s1 += sums[r].s0
+		case 2:
+			s2 += 2 * sums[r].s0
+		default:
+			high = true
+		}
+	}
+	m := total / s1
+	if s2 > 0 {
+		m = 2 * total / (s1 + math.Sqrt(s1*s1+4*s2*total))
+	}
+	if !high {
+		return m
+	}
+	if s1 == 0 && s2 == 0 {
+		m = 1
+	}
+	for range 100 {
+		a, b := s1*m+s2*m*m, s1*m+2*s2*m*m // Σ k s_k m^k and Σ k² s_k m^k
+		for r := range runs {
+			if k := runs[r].order; k > 2 {
+				v := k * runs[r].times(m) * sums[r].s0
+				a += v
+				b += k * v
+			}
+		}
+		off := a/total - 1
+		if math.Abs(off) < 0.1 {
+			m *= 1 - a/b*off*(1-off*(0.5-off/3))
+		} else {
+			m *= math.Exp(-a / b * math.Log(a/total))
+		}
+		if !(math.Abs(off) > 3e-8) {
+			break
+		}
+	}
+	return m
+}
+
+// times returns m to the power with which the eliminated component occurs.
+func (n *run) times(m float64) float64 {
+	g := m
+	for range int(n.order) - 1 {
+		g *= m
+	}
+	return g
 }
 
 // logs sets F of the core balances and returns its largest magnitude.
@@ -532,10 +576,7 @@ func (w *Workspace) land() {
 	}
 	for i, end := range l.last {
 		for ; r < int(end); r++ {
-			m := t.m[i]
-			if l.runs[r].order == 2 {
-				m *= m
-			}
+			m := l.runs[r].times(t.m[i])
 			for at := l.runs[r].start; at < l.runs[r].end; at++ {
 				w.c[l.spec[at]] = m * t.v[at]
 			}

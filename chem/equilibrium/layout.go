@@ -14,7 +14,8 @@ import (
 // concentrations, ν being small integers, so that a step takes one exp per
 // component and none per species. And components that share no species with
 // one another, as a rule the metals, are eliminated exactly: given the
-// others, their balances are linear or quadratic in one unknown each.
+// others, their balances are polynomials in one unknown each, with positive
+// coefficients, whose one positive root is soon found.
 // Newton then works on the few that are left, the core.
 type layout struct {
 	ok   bool
@@ -42,7 +43,7 @@ type run struct {
 	single                 bool    // exactly one factor:
 	k                      int32   // its component
 	b                      float64 // and coefficient
-	order                  float64 // coefficient of the eliminated component: 0, 1 or 2
+	order                  float64 // coefficient of the eliminated component, 0 if there is none
 }
 
 type factorOf struct {
@@ -110,12 +111,7 @@ func (w *Workspace) compile() {
 	for j := range m {
 		for e := s.start[j]; e < s.start[j+1]; e++ {
 			for g := s.start[j]; g < s.start[j+1]; g++ {
-				if at := int(s.index[e])*n + int(s.index[g]); link[at] == 0 {
-					link[at] = 1
-				}
-			}
-			if v := s.coef[e]; v > 2 {
-				link[int(s.index[e])*n+int(s.index[e])] = 2 // cubic or worse: keep
+				link[int(s.index[e])*n+int(s.index[g])] = 1
 			}
 		}
 	}
@@ -129,7 +125,7 @@ func (w *Workspace) compile() {
 	for {
 		best, least := -1, math.Inf(1)
 		for i := range n {
-			if role[i] != -1 || link[i*n+i] == 2 {
+			if role[i] != -1 {
 				continue
 			}
 			var d float64

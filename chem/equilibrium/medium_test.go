@@ -30,7 +30,7 @@ func TestMediumIsConsistent(t *testing.T) {
 		c.Total[b.H] = -0.2 + 0.6*rng.Float64()
 		copy(m.LnKs0, off)
 		if k%2 == 0 {
-			m.LnKs0[0], m.LnKs0[1] = math.Inf(1), math.Inf(1)
+			copy(m.LnKs0, b.off)
 		}
 		if k%3 == 0 {
 			c.Held, c.LnHeld = make([]bool, len(c.Total)), make([]float64, len(c.Total))
