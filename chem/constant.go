@@ -41,8 +41,9 @@ type Constant struct {
 // Span is a region of temperature and ionic strength. The zero value is
 // everywhere.
 type Span struct {
-	LowT, HighT unit.Temperature // K
-	HighI       float64          // mol/L; the low end is always 0
+	LowT  unit.Temperature `json:"low_temperature_k"`
+	HighT unit.Temperature `json:"high_temperature_k"`
+	HighI float64          `json:"high_ionic_strength_mol_per_l"` // the low end is always 0
 }
 
 // Contains reports whether a temperature and an ionic strength (mol/L) lie in

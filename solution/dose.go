@@ -12,11 +12,11 @@ import (
 
 // Dose is how much of a reagent brings a vessel to a target.
 type Dose struct {
-	Reagent string  // name in the tables
-	Target  Target  // what was asked for
-	Grams   float64 // g of the product as sold
-	Before  *State  // the vessel as it is
-	After   *State  // the vessel once the dose is in
+	Reagent string  `json:"reagent"` // name in the tables
+	Target  Target  `json:"target"`  // what was asked for
+	Grams   float64 `json:"mass_g"`  // of the product as sold
+	Before  *State  `json:"before"`  // the vessel as it is
+	After   *State  `json:"after"`   // the vessel once the dose is in
 }
 
 // Mass returns the dose as a mass.

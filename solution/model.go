@@ -17,6 +17,7 @@ type model struct {
 	components []int // indices into the tables, the proton first
 	species    []tables.Formation
 	solids     []tables.Formation
+	made       [][]Content // of the species, then of the solids, in components of the tables
 	charge     []float64   // of each component
 	place      map[int]int // from the tables' components to positions here
 	system     *equilibrium.System
@@ -89,6 +90,15 @@ func (s *Solution) compiled() (*model, error) {
 			if c, set := s.constants[f.Species.String()]; set {
 				formations[j].Constant, formations[j].Steps = c, nil
 			}
+		}
+	}
+	for _, formations := range [][]tables.Formation{m.species, m.solids} {
+		for _, f := range formations {
+			var made []Content
+			for _, c := range f.Coefficients {
+				made = append(made, Content{all[c.Component].Species, c.N})
+			}
+			m.made = append(m.made, made)
 		}
 	}
 	if s.co2 > 0 {

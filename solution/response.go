@@ -95,5 +95,8 @@ func (m *model) bufferCapacity() (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	if d.pH == 0 {
+		return 0, nil // held
+	}
 	return 1 / d.pH, nil
 }

@@ -1,9 +1,11 @@
 package solution
 
 import (
+	"encoding/json"
 	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
@@ -285,4 +287,37 @@ func TestEvaporationConcentrates(t *testing.T) {
 	require.NoError(t, s.Evaporate(s.Volume()/4))
 	after := equilibrate(t, s)
 	assert.InEpsilon(t, before.Components[1].Total/0.75, after.Components[1].Total, 1e-12)
+}
+
+// A state and a dose survive a round trip through JSON, and a state does not
+// change when its vessel goes on.
+func TestStateIsARecord(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 0.5))
+	st := equilibrate(t, s)
+	before := st.Distribution("Fe3+")
+	data, err := json.Marshal(st)
+	require.NoError(t, err)
+	var again State
+	require.NoError(t, json.Unmarshal(data, &again))
+	if diff := cmp.Diff(*st, again, cmp.Comparer(func(a, b chem.Species) bool { return a.Equal(b) })); diff != "" {
+		t.Error(diff)
+	}
+	assert.Equal(t, len(before), len(again.Distribution("Fe3+")))
+	require.NoError(t, s.Add(reagent(t, "citric acid"), 0.3))
+	equilibrate(t, s)
+	for i, f := range st.Distribution("Fe3+") {
+		assert.Equal(t, before[i].Value, f.Value)
+	}
+	d, err := tub(t).Dose(reagent(t, "citric acid"), PH(7))
+	require.NoError(t, err)
+	data, err = json.Marshal(d)
+	require.NoError(t, err)
+	var dose Dose
+	require.NoError(t, json.Unmarshal(data, &dose))
+	assert.Equal(t, d.Grams, dose.Grams)
+	assert.Equal(t, d.After.PH, dose.After.PH)
+	require.NoError(t, s.HoldPH(8))
+	_, err = json.Marshal(equilibrate(t, s))
+	assert.NoError(t, err, "a held pH has no buffer capacity")
 }

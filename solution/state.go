@@ -11,53 +11,67 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
-	"example.com/chelation/tables"
 )
 
 // State is a vessel at equilibrium. It is a record: later changes to the
-// vessel do not touch it.
+// vessel do not touch it, and it survives a round trip through JSON.
 type State struct {
-	PH            float64          // −log10 a(H⁺), as a meter reads it
-	PConcH        float64          // −log10 [H⁺], concentration in mol/L
-	IonicStrength float64          // mol/L
-	Temperature   unit.Temperature // K
-	Litres        float64          // volume of the solution, L
-	Species       []Dissolved      // sorted by falling concentration
-	Solids        []Solid          // those that could form, sorted by name
-	Components    []Share          // totals, in the order of the tables
-	Warnings      []Warning        // constants that matter and lie outside their data
-	Residual      float64          // relative mass balance of the worst component
-	Iterations    int              // Newton steps of the solver
+	PH            float64          `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
+	PConcH        float64          `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
+	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // ½ Σ c z²
+	Temperature   unit.Temperature `json:"temperature_k"`
+	Litres        float64          `json:"volume_l"` // of the solution
 
 	// BufferCapacity is the strong base in mol per litre that raises pH by
-	// one, dC/dpH, at constant volume.
-	BufferCapacity float64
+	// one, dC/dpH, at constant volume; 0 where the pH is held and there is no
+	// answer.
+	BufferCapacity float64 `json:"buffer_capacity_mol_per_l"`
 
-	model *model
+	Species    []Dissolved `json:"species"`    // sorted by falling concentration
+	Solids     []Solid     `json:"solids"`     // those that could form, sorted by name
+	Components []Share     `json:"components"` // totals, in the order of the tables
+	Warnings   []Warning   `json:"warnings"`   // constants that matter and lie outside their data
+	Residual   float64     `json:"residual"`   // relative mass balance of the worst component
+	Iterations int         `json:"iterations"` // Newton steps of the solver
 }
 
 // Dissolved is a dissolved species.
 type Dissolved struct {
-	Species       chem.Species
-	Concentration float64 // mol/L
-	formation     tables.Formation
+	Species       chem.Species `json:"species"`
+	Concentration float64      `json:"mol_per_l"`
+	Made          []Content    `json:"made_of"` // the components in one of it
+}
+
+// Content is how much of a component one unit of a species holds.
+type Content struct {
+	Component chem.Species `json:"component"`
+	N         float64      `json:"n"`
 }
 
 // Solid is a solid phase that may be present.
 type Solid struct {
-	Species    chem.Species
-	Name       string
-	Moles      float64 // mol in the vessel
-	Saturation float64 // log10 Q/Ks; 0 when the solid is there, below when it is not
+	Species    chem.Species `json:"species"`
+	Name       string       `json:"name"`
+	Moles      float64      `json:"mol"`            // in the vessel
+	Saturation float64      `json:"log_saturation"` // log10 Q/Ks; 0 when the solid is there, below when it is not
+	Made       []Content    `json:"made_of"`        // the components in one formula of it
 }
 
 // Share is how much there is of a component.
 type Share struct {
-	Species  chem.Species
-	Total    float64 // mol/L of solution, in all forms
-	Free     float64 // mol/L of the bare component
-	proton   bool
-	position int
+	Species chem.Species `json:"species"`
+	Total   float64      `json:"total_mol_per_l"` // in all forms, solids included
+	Free    float64      `json:"free_mol_per_l"`  // the bare component
+}
+
+// contentOf returns how often the content names a component.
+func contentOf(made []Content, component chem.Species) float64 {
+	for _, c := range made {
+		if c.Component.Equal(component) {
+			return c.N
+		}
+	}
+	return 0
 }
 
 // Equilibrate finds the state of the vessel. The solver cannot fail on contents
@@ -105,7 +119,6 @@ func (s *Solution) record(m *model) (*State, error) {
 		Residual:      r.Residual,
 		Iterations:    r.Iterations,
 		PConcH:        -r.LnC[0] / math.Ln10,
-		model:         m,
 	}
 	st.PH = st.PConcH + m.medium.D(r.Ionic)
 	var err error
@@ -114,26 +127,28 @@ func (s *Solution) record(m *model) (*State, error) {
 	}
 	for j, f := range m.species {
 		if r.C[j] > 0 {
-			st.Species = append(st.Species, Dissolved{f.Species, r.C[j], f})
+			st.Species = append(st.Species, Dissolved{f.Species, r.C[j], m.made[j]})
 		}
 	}
 	slices.SortStableFunc(st.Species, func(a, b Dissolved) int { return cmp.Compare(b.Concentration, a.Concentration) })
 	for k, f := range m.solids {
+		if math.IsInf(r.Saturation[k], -1) {
+			continue // one of its components is missing
+		}
 		solid, err := s.tables.Solid(f.Species.String())
 		if err != nil {
 			return nil, err
 		}
-		st.Solids = append(st.Solids, Solid{f.Species, solid.Name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10})
+		st.Solids = append(st.Solids, Solid{f.Species, solid.Name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, m.made[len(m.species)+k]})
 	}
 	slices.SortFunc(st.Solids, func(a, b Solid) int { return cmp.Compare(a.Name, b.Name) })
 	all := s.tables.Components()
-	for _, c := range m.components {
-		share := Share{Species: all[c].Species, Total: s.amounts[c] / s.volume, proton: all[c].Role == "proton", position: c}
+	for _, c := range slices.Sorted(slices.Values(m.components)) {
+		share := Share{Species: all[c].Species, Total: s.amounts[c] / s.volume}
 		share.Free = st.Concentration(share.Species.String())
 		st.Components = append(st.Components, share)
 	}
-	slices.SortFunc(st.Components, func(a, b Share) int { return cmp.Compare(a.position, b.position) })
-	st.warn()
+	st.warn(m, s.amounts)
 	return st, nil
 }
 
@@ -158,41 +173,35 @@ func (st *State) P(species string) float64 { return -math.Log10(st.Concentration
 
 // Fraction is the part of a component that one species holds.
 type Fraction struct {
-	Species chem.Species
-	Value   float64 // 0 to 1 of the component dissolved and solid
+	Species chem.Species `json:"species"`
+	Value   float64      `json:"fraction"` // 0 to 1 of the component dissolved and solid
 }
 
 // Distribution returns how a metal or a ligand is spread over the species that
 // hold it, solids included, largest first. For H⁺, whose total may be
 // negative, it is the spread over the species that carry H⁺.
 func (st *State) Distribution(component string) []Fraction {
-	i := slices.IndexFunc(st.Components, func(s Share) bool { return sameSpecies(s.Species, component) })
-	if i < 0 {
+	c, err := chem.ParseSpecies(component)
+	if err != nil {
 		return nil
 	}
-	c := st.Components[i].position
 	var out []Fraction
 	sum := 0.0
-	for _, d := range st.Species {
-		if n := d.formation.Of(c); n > 0 {
-			out = append(out, Fraction{d.Species, n * d.Concentration})
-			sum += n * d.Concentration
-		}
-	}
-	for k, f := range st.model.solids {
-		if n := f.Of(c) * st.model.result.Solid[k]; n > 0 {
-			out = append(out, Fraction{f.Species, n})
+	add := func(s chem.Species, n float64) {
+		if n > 0 {
+			out = append(out, Fraction{s, n})
 			sum += n
 		}
+	}
+	for _, d := range st.Species {
+		add(d.Species, contentOf(d.Made, c)*d.Concentration)
+	}
+	for _, p := range st.Solids {
+		add(p.Species, contentOf(p.Made, c)*p.Moles/st.Litres)
 	}
 	for k := range out {
 		out[k].Value /= sum
 	}
 	slices.SortStableFunc(out, func(a, b Fraction) int { return cmp.Compare(b.Value, a.Value) })
 	return out
-}
-
-func sameSpecies(s chem.Species, name string) bool {
-	o, err := chem.ParseSpecies(name)
-	return err == nil && s.Equal(o)
 }

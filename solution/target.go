@@ -6,8 +6,8 @@ import "fmt"
 // logarithm of the activity of the hydrogen ion (pH), or of the concentration
 // of another free component (pM).
 type Target struct {
-	Component string  // formula or name of the component
-	Value     float64 // −log10
+	Component string  `json:"component"` // formula or name
+	Value     float64 `json:"value"`     // −log10
 }
 
 // PH is the target of a pH as a meter reads it.

@@ -1,20 +1,23 @@
 package solution
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/tables"
 )
 
 // Warning says that a result leans on a constant outside its data.
 type Warning struct {
-	Species       chem.Species     // whose formation constant it is
-	Span          chem.Span        // where that constant rests on data
-	Temperature   unit.Temperature // of the vessel
-	IonicStrength float64          // of the vessel, mol/L
-	Share         float64          // the largest part of a component that the species holds, 0 to 1
+	Species       chem.Species     `json:"species"`                  // whose formation constant it is
+	Span          chem.Span        `json:"span"`                     // where that constant rests on data
+	Temperature   unit.Temperature `json:"temperature_k"`            // of the vessel
+	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // of the vessel
+	Share         float64          `json:"share"`                    // the largest part of a component that the species holds, 0 to 1
 }
 
 func (w Warning) String() string {
@@ -27,22 +30,27 @@ func (w Warning) String() string {
 const minorShare = 0.02
 
 // warn records the species that matter and lie outside their data.
-func (st *State) warn() {
-	for _, d := range st.Species {
+func (st *State) warn(m *model, amounts []float64) {
+	outside := func(f tables.Formation, share float64) {
+		if span := f.Constant.Span; !span.Contains(st.Temperature, st.IonicStrength) {
+			st.Warnings = append(st.Warnings, Warning{f.Species, span, st.Temperature, st.IonicStrength, share})
+		}
+	}
+	for j, f := range m.species {
 		share := 0.0
-		for _, c := range st.Components {
-			if n := d.formation.Of(c.position); n > 0 && c.Total > 0 && !c.proton {
-				share = max(share, n*d.Concentration/c.Total)
+		for _, c := range f.Coefficients {
+			if total := amounts[c.Component] / st.Litres; c.Component != m.components[0] && c.N > 0 && total > 0 {
+				share = max(share, c.N*m.result.C[j]/total)
 			}
 		}
-		span := d.formation.Constant.Span
-		if share > minorShare && !span.Contains(st.Temperature, st.IonicStrength) {
-			st.Warnings = append(st.Warnings, Warning{d.Species, span, st.Temperature, st.IonicStrength, share})
+		if share > minorShare {
+			outside(f, share)
 		}
 	}
-	for k, f := range st.model.solids {
-		if st.model.result.Solid[k] > 0 && !f.Constant.Span.Contains(st.Temperature, st.IonicStrength) {
-			st.Warnings = append(st.Warnings, Warning{f.Species, f.Constant.Span, st.Temperature, st.IonicStrength, 1})
+	for k, f := range m.solids {
+		if m.result.Solid[k] > 0 {
+			outside(f, 1)
 		}
 	}
+	slices.SortStableFunc(st.Warnings, func(a, b Warning) int { return cmp.Compare(b.Share, a.Share) })
 }
