@@ -9,6 +9,10 @@
 //	titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"       # alkalinity
 //	titrate -csv -points 401 -species "Ca2+, Mg2+" > curve.csv
 //
+// With -fit it finds concentrations and acid constants from readings of pH, "mL,pH" a line:
+//
+//	titrate -water "" -holds "0.08 mol/L Hac" -titrant "0.1 mol/L sodium hydroxide" -follow H+ -ph free -fit "Hac; pKa Hac" < readings.csv
+//
 // What the vessels hold is a list with semicolons, of amounts per litre of
 // reagents or of species: "0.1 mol/L acetic acid; 5 g/L sodium chloride; 2 mmol/L Ca2+".
 package main
@@ -38,7 +42,9 @@ type options struct {
 	balance, indicators, species, allow, constants             string
 	points                                                     int
 	step, tolerance                                            float64
-	ideal, slopes                                              bool
+	ideal, slopes, robust                                      bool
+	fit, readings                                              string
+	phError, mlError                                           float64
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -62,6 +68,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
 	f.Float64Var(&o.tolerance, "tolerance", 0.01, "titration error, relative, up to which an indicator suits")
 	f.BoolVar(&o.slopes, "slopes", false, "print first and second derivative")
+	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; strength; offset"`)
+	f.StringVar(&o.readings, "readings", "-", "file of mL,pH for -fit; - is standard input")
+	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH; 0 takes it from the scatter")
+	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")
+	f.BoolVar(&o.robust, "robust", false, "let readings that lie off weigh less")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -73,6 +84,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	job, err := o.job(t)
 	if err != nil {
 		return err
+	}
+	if o.fit != "" {
+		return job.fit(ctx, o, format, out)
 	}
 	if format.CSV {
 		return job.stream(ctx, out)

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
+	"os"
+	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -11,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/examples/internal/clitest"
 	"example.com/chelation/tables"
 )
@@ -42,6 +46,36 @@ func TestPipe(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, want, x, 0.006)
 	}
+}
+
+// The curve that the program prints is read back, and the acid found in it.
+func TestFitFromAFile(t *testing.T) {
+	setup := func(holds string) []string {
+		return []string{"-water", "", "-holds", holds, "-titrant", "0.1 mol/L sodium hydroxide", "-follow", "H+", "-ph", "free", "-to", "60 mL"}
+	}
+	var curve bytes.Buffer
+	require.NoError(t, run(append(setup("0.0873 mol/L Hac"), "-csv"), &curve, io.Discard))
+	name := filepath.Join(t.TempDir(), "readings.csv")
+	require.NoError(t, os.WriteFile(name, curve.Bytes(), 0o600))
+	var out bytes.Buffer
+	fit := func(args ...string) error {
+		out.Reset()
+		return run(slices.Concat(setup("0.05 mol/L Hac"), []string{"-readings", name}, args), &out, io.Discard)
+	}
+	require.NoError(t, fit("-fit", "Hac; pKa Hac; offset", "-csv"))
+	rows, err := csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	c, err := strconv.ParseFloat(rows[1][1], 64)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.0873, c, 1e-6)
+	require.NoError(t, fit("-fit", "Hac"))
+	require.NoError(t, fit("-fit", "Hac", "-json"))
+	for _, bad := range []string{";", "Hxx", "pKa ac-", "Ca2+", "Hac; Hac"} {
+		assert.Equal(t, 2, cli.ExitCode(fit("-fit", bad)), bad)
+	}
+	assert.Equal(t, 2, cli.ExitCode(fit("-fit", "Hac", "-readings", name+"x")))
+	require.NoError(t, os.WriteFile(name, []byte("1,3\n2,x\n"), 0o600))
+	assert.Equal(t, 2, cli.ExitCode(fit("-fit", "Hac")))
 }
 
 func FuzzMixture(f *testing.F) {

@@ -301,3 +301,22 @@ func TestCurveIsMonotone(t *testing.T) {
 		last = p.P
 	}
 }
+
+// Ten times the sample takes ten times the titrant.
+func TestScale(t *testing.T) {
+	a, err := titration.New(bathSample(t, 6), strongBase(t, 0.5), "H+")
+	require.NoError(t, err)
+	big := bathSample(t, 6)
+	for range 9 {
+		require.NoError(t, big.Mix(bathSample(t, 6)))
+	}
+	b, err := titration.New(big, strongBase(t, 0.5), "H+")
+	require.NoError(t, err)
+	for _, v := range []float64{0, 1, 5, 12} {
+		p, err := a.At(unit.Volume(v) * mL)
+		require.NoError(t, err)
+		q, err := b.At(unit.Volume(10*v) * mL)
+		require.NoError(t, err)
+		assert.InDelta(t, p.P, q.P, 1e-8, "at %g mL", v)
+	}
+}

@@ -84,11 +84,11 @@ func ExampleTitration_Judge() {
 		log.Fatal(err)
 	}
 	for _, v := range verdicts[:2] {
-		fmt.Println(v.Suits, v.Indicator+":", v.Why)
+		fmt.Printf("%s turns from %s to %s, %.0f parts in a thousand off at most\n", v.Indicator, v.From, v.To, 1000*v.Worst())
 	}
 	// Output:
-	// true Calmagite: turns from wine red to blue at p[Mg2+] 5.71, -0.12 % from equivalence
-	// true Eriochrome black T: turns from wine red to blue at p[Mg2+] 5.40, -0.25 % from equivalence
+	// Calmagite turns from wine red to blue, 1 parts in a thousand off at most
+	// Eriochrome black T turns from wine red to blue, 3 parts in a thousand off at most
 }
 
 // Drops of a calcium solution on a sample of a used bath.

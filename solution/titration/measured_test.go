@@ -184,3 +184,30 @@ func TestGoal(t *testing.T) {
 	assert.ErrorIs(t, err, solution.ErrInput)
 	assert.Positive(t, tables.Hardness(1))
 }
+
+// The uncertainty of the kit's answer against a simulation, in which the size of the drop is
+// the same in both counts.
+func TestKitUncertaintyAgainstSimulation(t *testing.T) {
+	h, err := standard(t).ParseHardness("1 gpg")
+	require.NoError(t, err)
+	x := titration.KitTest{
+		Bath: 5 * mL, BathWith: titration.Dispenser{Relative: 0.04}, Water: 100 * mL, WaterWith: titration.Dispenser{Tolerance: 2 * mL},
+		WaterDrops: 22, Drops: 13, Kit: titration.Kit{PerDrop: h, Relative: 0.1},
+	}
+	r, err := x.FreeChelant(20e-3)
+	require.NoError(t, err)
+	rng := rand.New(rand.NewPCG(9, 9))
+	rectangle := func(half float64) float64 { return half * (2*rng.Float64() - 1) }
+	const n = 200000
+	sum, squares := 0.0, 0.0
+	for range n {
+		drop := float64(h) * (1 + rectangle(0.1))
+		b, w := 5*(1+rectangle(0.04)), 100+rectangle(2)
+		c := drop * ((22-rng.Float64())*w - (13-rng.Float64())*(w+b)) / b
+		sum += c
+		squares += c * c
+	}
+	mean := sum / n
+	assert.InEpsilon(t, mean, r.Concentration.Value, 0.003)
+	assert.InEpsilon(t, math.Sqrt(squares/n-mean*mean), r.Concentration.Standard, 0.02)
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"context"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/titration"
+)
+
+// readings reads pairs of mL and pH from a file, "-" for standard input. A first row
+// that holds no numbers is a heading; further columns are left alone, so that a curve
+// that this program has printed can be read back.
+func readings(name string) (out []titration.Reading, err error) {
+	in := io.Reader(os.Stdin)
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		in = f
+	}
+	r := csv.NewReader(in)
+	r.FieldsPerRecord, r.Comment, r.TrimLeadingSpace = -1, '#', true
+	for {
+		row, err := r.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return out, nil
+		case err != nil:
+			return nil, fmt.Errorf("%w: %w", cli.ErrUsage, err)
+		case len(row) < 2:
+			line, _ := r.FieldPos(0)
+			return nil, fmt.Errorf("%w: line %d: want mL and pH with a comma between", cli.ErrUsage, line)
+		}
+		ml, e1 := strconv.ParseFloat(row[0], 64)
+		pH, e2 := strconv.ParseFloat(row[1], 64)
+		if line, _ := r.FieldPos(0); e1 != nil || e2 != nil {
+			if line == 1 && e1 != nil && e2 != nil {
+				continue
+			}
+			return nil, fmt.Errorf("%w: line %d: %q, %q: want mL and pH", cli.ErrUsage, line, row[0], row[1])
+		}
+		out = append(out, titration.Reading{ML: ml, P: pH})
+	}
+}
+
+// unknowns reads "Hac; pKa Hac; strength; offset".
+func unknowns(text string) ([]titration.Unknown, error) {
+	var out []titration.Unknown
+	for entry := range strings.SplitSeq(text, ";") {
+		entry = strings.TrimSpace(entry)
+		acid, isConstant := strings.CutPrefix(entry, "pKa ")
+		switch {
+		case entry == "":
+			return nil, fmt.Errorf(`%w: %q: want unknowns such as "Hac; pKa Hac; strength; offset"`, cli.ErrUsage, text)
+		case isConstant:
+			out = append(out, titration.AcidConstant(strings.TrimSpace(acid)))
+		case entry == "strength":
+			out = append(out, titration.Strength())
+		case entry == "offset":
+			out = append(out, titration.Offset())
+		default:
+			out = append(out, titration.Concentration(entry))
+		}
+	}
+	return out, nil
+}
+
+// fit prints what readings say about the unknowns.
+func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Writer) error {
+	var in cli.Input
+	find := cli.Flag(&in, "fit", o.fit, unknowns)
+	data := cli.Flag(&in, "readings", o.readings, readings)
+	if in.Err != nil {
+		return in.Err
+	}
+	f, err := j.run.Fit(ctx, data, titration.Fitting{PHStandard: o.phError, VolumeStandard: o.mlError, Robust: o.robust}, find...)
+	if errors.Is(err, titration.ErrFit) {
+		err = fmt.Errorf("%w: -fit: %w", cli.ErrUsage, err)
+	}
+	if err != nil {
+		return err
+	}
+	if format.JSON {
+		return cli.JSON(out, f)
+	}
+	found := cli.Table{Columns: []string{"unknown", "value", "standard_uncertainty", "low_95", "high_95"}}
+	for _, e := range f.Estimates {
+		if format.CSV {
+			found.Add(e.Name, e.Value, e.Standard, e.Low, e.High)
+		} else {
+			found.Add(e.Name, fmt.Sprintf("%.5g", e.Value), e.Standard, fmt.Sprintf("%.5g", e.Low), fmt.Sprintf("%.5g", e.High))
+		}
+	}
+	if format.CSV {
+		return found.CSV(out)
+	}
+	if err := found.Print(out); err != nil {
+		return err
+	}
+	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, f.Freedom), Columns: []string{"mL", "pH", "read less computed", "weight"}}
+	for i, r := range data {
+		rest.Add(fmt.Sprintf("%.2f", r.ML), fmt.Sprintf("%.3f", r.P), fmt.Sprintf("%+.3f", f.Residuals[i]), fmt.Sprintf("%.2f", f.Weights[i]))
+	}
+	return rest.Print(out)
+}
