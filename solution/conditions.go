@@ -11,8 +11,8 @@ import (
 // the tables: log10K of the species from its components, a quotient of
 // concentrations (of solids: with the solid's left out) that holds at the
 // vessel's temperature and at any ionic strength. So a textbook's example is
-// worked with the constants that the book prints. math.Inf(-1) leaves the
-// species out.
+// worked with the constants that the book prints. math.Inf(-1) leaves the species
+// out.
 func (s *Solution) SetConstant(species string, log10K float64) error {
 	if math.IsNaN(log10K) || math.IsInf(log10K, 1) || log10K > 300 || log10K < -300 && !math.IsInf(log10K, -1) {
 		return &InputError{"log K of " + species, fmt.Sprint(log10K), "a number from -300 to 300, or -Inf"}

@@ -23,8 +23,8 @@ type motion struct {
 	out                 [2]Motion
 }
 
-// Motion returns the first and the second derivative (1/L for the first, 1/L²
-// for the second, and so on) at the present point, with the growth of the volume and
+// Motion returns the first and the second derivative (1/L for the first, 1/L² for
+// the second, and so on) at the present point, with the growth of the volume and
 // the drift of the constants with ionic strength in them. They are exact while
 // the set of solids stays as it is, and are overwritten by the next call.
 //
@@ -33,8 +33,8 @@ type motion struct {
 //	Σ ν c e = T′    Σ ν c e′ = T″ − Σ ν c e²
 //
 // so that the second derivative solves the same linear equations as the first,
-// for another right-hand side. Ionic strength, I = ½ Σ z² c, gets an
-// extra ½ Σ z² c e² likewise, which is what push carries.
+// for another right-hand side. Ionic strength, I = ½ Σ z² c, gets an extra ½ Σ z²
+// c e² likewise, which is what push carries.
 func (p *Path) Motion() (first, second *Motion, err error) {
 	if math.IsNaN(p.poured) {
 		return nil, nil, &InputError{"point", "none", "a call of At that succeeds"}

@@ -13,7 +13,8 @@ import (
 // Path is what becomes of a vessel while a second one is poured into it: a
 // titration. It is made for many points: [Path.At] solves for one from the last
 // and allocates nothing, and derivatives are computed when asked for. A path
-// keeps a record of both vessels as they were, and belongs to one goroutine at a time.
+// keeps a record of both vessels as they were, and belongs to one goroutine at a
+// time.
 type Path struct {
 	vessel *Solution // the first vessel, with the model of both
 	m      *model
@@ -81,9 +82,9 @@ func (p *Path) Clone() *Path {
 	return &c
 }
 
-// firstDrop is the part of the vessel's volume that stands in for nothing
-// poured, where what is poured brings new components: without a trace of them
-// there would be no derivatives.
+// firstDrop is the part of the vessel's volume that stands in for nothing poured,
+// where what is poured brings new components: without a trace of them there would
+// be no derivatives.
 const firstDrop = 1e-9
 
 // At solves for the point at which so many litres have been poured.
@@ -122,8 +123,8 @@ func (p *Path) PConcH() float64 { return -p.m.result.LnC[0] / math.Ln10 }
 // IonicStrength returns the ionic strength in mol/L.
 func (p *Path) IonicStrength() float64 { return p.m.result.Ionic }
 
-// Components returns the components, the hydrogen ion first. In a vessel open
-// to the air the place of carbonate is taken by carbonic acid.
+// Components returns the components, the hydrogen ion first. In a vessel open to
+// the air the place of carbonate is taken by carbonic acid.
 func (p *Path) Components() []chem.Species {
 	all := p.vessel.tables.Components()
 	out := make([]chem.Species, len(p.m.components))
@@ -161,8 +162,8 @@ func (p *Path) Species() []chem.Species {
 	return out
 }
 
-// FindSpecies returns the place among Species of one given by formula or name; -1 when
-// the path has none of it.
+// FindSpecies returns the place among Species of one given by formula or name; -1
+// when the path has none of it.
 func (p *Path) FindSpecies(name string) (int, error) {
 	f, err := p.vessel.tables.Formation(name)
 	if err != nil {
@@ -184,12 +185,11 @@ func (p *Path) Solids() []chem.Species {
 	return out
 }
 
-// SolidConcentrations returns the amounts of Solids, mol per litre of solution. The
-// slice is overwritten by the next point.
+// SolidConcentrations returns the amounts of Solids, mol per litre of solution.
+// The slice is overwritten by the next point.
 func (p *Path) SolidConcentrations() []float64 { return p.m.result.Solid }
 
-// Start returns the moles of a component in the vessel before anything is
-// poured, Rate those that a litre brings.
+// Start returns the moles of a component in the vessel before anything is poured.
 func (p *Path) Start(component int) float64 { return p.start[component] }
 
 // StartLitres returns the volume of the vessel before anything is poured.
@@ -213,10 +213,9 @@ func (p *Path) State() (*State, error) {
 	return s.Equilibrate()
 }
 
-// Spill adds moles of a component to the start of the path; Strengthen changes
-// what a litre poured brings by moles of it; ShiftConstant moves log10 K of one
-// of Species. With [Path.Gradient] they are what a fit needs. A change holds
-// from the next point on.
+// Spill adds moles of a component to the start of the path. With
+// [Path.Strengthen], [Path.ShiftConstant] and [Path.Gradient] it is what a fit
+// needs; changes hold from the next point on.
 func (p *Path) Spill(component int, moles float64) { p.start[component] += moles }
 
 // Strengthen changes the moles of a component in a litre of what is poured.

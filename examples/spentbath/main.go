@@ -1,20 +1,22 @@
 // Command spentbath turns drops into what a used bath can still do.
 //
-// With a hardness kit, as sold for pools, aquaria and wells, a little bath goes into much
-// hard water, and the kit counts the hardness that is left:
+// With a hardness kit, as sold for pools, aquaria and wells, a little bath goes
+// into much hard water, and the kit counts the hardness that is left:
 //
 //	spentbath -water-drops 22 -drops 13 -taken "5 mL" -into "100 mL" -per-drop "1 gpg" -bath "20 L"
 //
-// With a calcium solution of known strength and eriochrome black T or calmagite in a buffer of
-// pH 10, until the blue turns wine red:
+// With a calcium solution of known strength and eriochrome black T or calmagite
+// in a buffer of pH 10, until the blue turns wine red:
 //
 //	spentbath -calcium "0.1 mol/L" -drops 62 -taken "5 mL"
 //	spentbath -calcium "0.1 mol/L" -titrant "3.1 mL" -taken "5 mL" -burette "syringe 10 mL"
 //
-// With -wanted 0.03 it also says how to measure so well: what to take, how strong a
-// titrant, which burette. With -iron it predicts how far iron in the bath leads the test astray.
+// With -wanted 0.03 it also says how to measure so well: what to take, how strong
+// a titrant, which burette. With -iron it predicts how far iron in the bath leads
+// the test astray.
 //
-// Without flags it reads the kit of the neighbourhood tool library on its 20-litre tub.
+// Without flags it reads the kit of the neighbourhood tool library on its
+// 20-litre tub.
 package main
 
 import (
@@ -214,8 +216,8 @@ func strength(t *tables.Tables, text string) (float64, error) {
 	return float64(h), err
 }
 
-// predict works through the calcium titration of a bath with so much free EDTA, mol/L,
-// and so much iron held by EDTA besides.
+// predict works through the calcium titration of a bath with so much free EDTA,
+// mol/L, and so much iron held by EDTA besides.
 func predict(t *tables.Tables, free, iron float64) (*interference, error) {
 	vessel := func(ions map[string]float64) (*solution.Solution, error) {
 		s, err := solution.New(t, 298.15)

@@ -14,9 +14,9 @@ import (
 	"example.com/chelation/solution/titration"
 )
 
-// readings reads pairs of mL and pH from a file, "-" for standard input. A first row
-// that holds no numbers is a heading; further columns are left alone, so that a curve
-// that this program has printed can be read back.
+// readings reads pairs of mL and pH from a file, "-" for standard input. A first
+// row that holds no numbers is a heading; further columns are left alone, so that
+// a curve that this program has printed can be read back.
 func readings(name string) (out []titration.Reading, err error) {
 	in := io.Reader(os.Stdin)
 	if name != "-" {

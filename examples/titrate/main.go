@@ -9,12 +9,14 @@
 //	titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"       # alkalinity
 //	titrate -csv -points 401 -species "Ca2+, Mg2+" > curve.csv
 //
-// With -fit it finds concentrations and acid constants from readings of pH, "mL,pH" a line:
+// With -fit it finds concentrations and acid constants from readings of pH,
+// "mL,pH" a line:
 //
 //	titrate -water "" -holds "0.08 mol/L Hac" -titrant "0.1 mol/L sodium hydroxide" -follow H+ -ph free -fit "Hac; pKa Hac" < readings.csv
 //
 // What the vessels hold is a list with semicolons, of amounts per litre of
-// reagents or of species: "0.1 mol/L acetic acid; 5 g/L sodium chloride; 2 mmol/L Ca2+".
+// reagents or of species: "0.1 mol/L acetic acid; 5 g/L sodium chloride; 2 mmol/L
+// Ca2+".
 package main
 
 import (

@@ -29,8 +29,8 @@ func TestProgram(t *testing.T) {
 	require.Contains(t, text, "yes  Eriochrome black T")
 }
 
-// Acetic acid by the book's constant: 8.73 at equivalence (as in the tests of
-// the library), read back from the CSV of a pipe.
+// Acetic acid by the book's constant: 8.73 at equivalence (as in the tests of the
+// library), read back from the CSV of a pipe.
 func TestPipe(t *testing.T) {
 	var out bytes.Buffer
 	require.NoError(t, run([]string{

@@ -61,8 +61,8 @@ type window struct {
 	High    float64 `json:"highest_ph"`
 }
 
-// windows looks at every pair of metal and chelant that sample and titrant
-// bring together, at the last equivalence point.
+// windows looks at every pair of metal and chelant that sample and titrant bring
+// together, at the last equivalence point.
 func (j *job) windows() ([]window, error) {
 	if len(j.equivalent) == 0 {
 		return nil, nil

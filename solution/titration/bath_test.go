@@ -13,8 +13,8 @@ import (
 )
 
 // bathSample is 100 mL of the tool library's bath after a morning's work: tap
-// water, tetrasodium EDTA, citric acid to a pH, iron and a little zinc.
-// Invented, for benchmarks and laws.
+// water, tetrasodium EDTA, citric acid to a pH, iron and a little zinc. Invented,
+// for benchmarks and laws.
 func bathSample(t testing.TB, pH float64) *solution.Solution {
 	t.Helper()
 	tb := standard(t)
@@ -37,10 +37,9 @@ func bathSample(t testing.TB, pH float64) *solution.Solution {
 	return s
 }
 
-// BenchmarkCurve titrates the bath in 1000 points and sets that against 1000
-// warm solves at the same volumes with nothing around them. Both are run in
-// turn and the quickest of each is kept, so that the ratio holds on a busy
-// machine.
+// BenchmarkCurve titrates the bath in 1000 points and sets that against 1000 warm
+// solves at the same volumes with nothing around them. Both are run in turn and
+// the quickest of each is kept, so that the ratio holds on a busy machine.
 func BenchmarkCurve(b *testing.B) {
 	ctx := context.Background()
 	sample, titrant := bathSample(b, 7), strongBase(b, 0.5)

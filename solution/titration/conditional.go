@@ -40,8 +40,8 @@ func Protonation(pKa ...float64) []Form {
 }
 
 // NewChelation takes the constants of a metal and a chelant from the tables, as
-// quotients of concentrations at an ionic strength in mol/L. Forms with more than one metal or
-// ligand, and salts of sodium and potassium, are left out.
+// quotients of concentrations at an ionic strength in mol/L. Forms with more than
+// one metal or ligand, and salts of sodium and potassium, are left out.
 func NewChelation(t *tables.Tables, metal, ligand string, temperature unit.Temperature, ionic float64) (Chelation, error) {
 	if !(ionic >= 0 && ionic <= 10) {
 		return Chelation{}, &solution.InputError{Field: "ionic strength", Value: fmt.Sprintf("%g mol/L", ionic), Want: "0 to 10 mol/L"}
@@ -146,15 +146,16 @@ func (c Chelation) Conditional(pH float64) float64 {
 
 // Needed returns the log10 K′ that a titration needs for a relative error at its
 // equivalence point, when that stands at a concentration of metal in mol/L: at
-// equivalence the unbound share is (K′c)^−½, from K′ = c/x² (so that 8 is needed for a tenth of a
-// per cent at 0.01 mol/L).
+// equivalence the unbound share is (K′c)^−½, from K′ = c/x² (so that 8 is needed
+// for a tenth of a per cent at 0.01 mol/L).
 func Needed(relative, concentration float64) float64 {
 	return -2*math.Log10(relative) - math.Log10(concentration)
 }
 
 // Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value,
-// and the highest up to which it stays there: below, protons hold the chelant; above, hydroxide the
-// metal. The error wraps [ErrNone] where it is never reached.
+// and the highest up to which it stays there: below, protons hold the chelant;
+// above, hydroxide the metal. The error wraps [ErrNone] where it is never
+// reached.
 func (c Chelation) Window(logK float64) (low, high float64, err error) {
 	const step = 0.05
 	at := func(pH float64) float64 { return c.Conditional(pH) - logK }
@@ -180,8 +181,8 @@ func (c Chelation) Window(logK float64) (low, high float64, err error) {
 	return low, high, nil
 }
 
-// ChelationError returns the relative titration error of a metal titrated with
-// a chelant when it ends delta units of pM after equivalence,
+// ChelationError returns the relative titration error of a metal titrated with a
+// chelant when it ends delta units of pM after equivalence,
 //
 //	(10^δ − 10^−δ) / √(K′ c)
 //

@@ -15,16 +15,16 @@ import (
 type Grid struct {
 	UpTo   unit.Volume // the last point; the first is at 0
 	Points int         // evenly spaced, both ends included; 0 is 101
-	// Step is the most that the probe may move between neighbours: where it
-	// moves more, points are put between, down to a millionth of UpTo. 0 puts none.
+	// Step is the most that the probe may move between neighbours: where it moves
+	// more, points are put between, down to a millionth of UpTo. 0 puts none.
 	Step float64
 	// Volumes are points to compute in their order, in the place of an even grid.
 	Volumes []unit.Volume
 	Slopes  bool // compute the derivatives too
 }
 
-// Fine is a grid that shows every feature of a curve: no two neighbours differ
-// by more than 0.1 in pH or pM.
+// Fine is a grid that shows every feature of a curve: no two neighbours differ by
+// more than 0.1 in pH or pM.
 func Fine(upTo unit.Volume) Grid { return Grid{UpTo: upTo, Points: 101, Step: 0.1, Slopes: true} }
 
 // volumes returns the points before refinement, in mL.
@@ -59,8 +59,8 @@ func (g Grid) volumes() ([]float64, error) {
 	return out, nil
 }
 
-// Points yields the points of a grid in the order of volume as they are
-// computed. It ends at the first error, which it yields; that of a context that is done is
+// Points yields the points of a grid in the order of volume as they are computed.
+// It ends at the first error, which it yields; that of a context that is done is
 // the context's. The slices of a point hold until the next.
 func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] {
 	return func(yield func(Point, error) bool) {

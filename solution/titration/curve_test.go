@@ -69,9 +69,9 @@ func TestStrongAcidClosedForm(t *testing.T) {
 //	V = V0 (c α − Δ)/(b + Δ),  Δ = [H+] − [OH−],  α = Ka/(Ka + [H+])
 //
 // (any text on titration; R. de Levie, J. Chem. Educ. 70 (1993) 209, from
-// memory). The familiar figures for 50 mL of 0.1 mol/L acetic acid, Ka =
-// 1.75e-5, with 0.1 mol/L NaOH are 2.88 before, 4.76 half way, 8.73 at
-// equivalence (from memory; Skoog et al. print 2.88, 4.76 and 8.73 for 0.1 mol/L).
+// memory). The familiar figures for 50 mL of 0.1 mol/L acetic acid, Ka = 1.75e-5,
+// with 0.1 mol/L NaOH are 2.88 before, 4.76 half way, 8.73 at equivalence (from
+// memory; Skoog et al. print 2.88, 4.76 and 8.73 for 0.1 mol/L).
 func TestWeakAcidClosedForm(t *testing.T) {
 	const c, b, v0, ka = 0.1, 0.1, 50.0, 1.75e-5
 	run := book(t, mix(t, v0, map[string]float64{"Hac": c}), strongBase(t, b), "H+", map[string]float64{"Hac": -math.Log10(ka)})
@@ -90,8 +90,8 @@ func TestWeakAcidClosedForm(t *testing.T) {
 }
 
 // Carbonate with hydrochloric acid: two steps, near pH 8.3 and 4 at equivalence.
-// pKa 6.35 and 10.33 as in textbooks at 25 °C; for 0.05 mol/L sodium
-// carbonate the amphiprotic pH is (6.35 + 10.33)/2.
+// pKa 6.35 and 10.33 as in textbooks at 25 °C; for 0.05 mol/L sodium carbonate
+// the amphiprotic pH is (6.35 + 10.33)/2.
 func TestCarbonateSteps(t *testing.T) {
 	run := book(t, mix(t, 50, map[string]float64{"Na+": 0.1, "CO3^2-": 0.05}), strongAcid(t, 0.1), "H+",
 		map[string]float64{"HCO3-": 10.33, "H2CO3": 16.68})
@@ -205,7 +205,8 @@ func TestKindsOfChelantTitration(t *testing.T) {
 		// nickel is slow: chelant in excess, the rest back with magnesium
 		"back": {held(mix(t, 50, map[string]float64{"Ni2+": 0.001, "Cl-": 0.002, "Na+": 0.008, "H2edta2-": 0.004}), 10), magnesium, "Mg2+", 15,
 			"Mg2+ + Ni2+ = edta4-"},
-		// calcium drives magnesium from Mg(edta)2-, and the magnesium is titrated: no change in the balance
+		// calcium drives magnesium from Mg(edta)2-, and the magnesium is
+		// titrated: no change in the balance
 		"displacement": {held(mix(t, 50, map[string]float64{"Ca2+": 0.002, "Cl-": 0.004, "Mg(edta)^2-": 0.002, "Na+": 0.004}), 10), edta, "Mg2+", 10,
 			"Mg2+ + Ca2+ = edta4-"},
 	} {
@@ -226,7 +227,8 @@ func TestKindsOfChelantTitration(t *testing.T) {
 		}
 		assert.InEpsilon(t, c.ml, best.ML, 0.01, name)
 	}
-	// masking: at pH 12.7 magnesium is down as hydroxide and calcium alone is titrated
+	// masking: at pH 12.7 magnesium is down as hydroxide and calcium alone is
+	// titrated
 	sample := held(mix(t, 50, map[string]float64{"Ca2+": 0.002, "Mg2+": 0.001, "Cl-": 0.006}), 12.7)
 	run, err := titration.New(sample, edta, "Ca2+")
 	require.NoError(t, err)
@@ -290,7 +292,8 @@ func TestRefusals(t *testing.T) {
 	assert.Error(t, err)
 }
 
-// The curve of an acid that loses protons to a base never falls, whatever is in the bath.
+// The curve of an acid that loses protons to a base never falls, whatever is in
+// the bath.
 func TestCurveIsMonotone(t *testing.T) {
 	run, err := titration.New(bathSample(t, 7), strongBase(t, 1), "H+")
 	require.NoError(t, err)

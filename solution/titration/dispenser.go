@@ -23,9 +23,9 @@ type Dispenser struct {
 }
 
 // Burettes are usual ones, from the laboratory's down to the shop's. The limits
-// of glass are those of ISO 385 (burettes, from memory); those of
-// syringes of ISO 7886-1 (from memory); those of drops are common practice, no source.
-// A burette's step is a drop that hangs from its tip.
+// of glass are those of ISO 385 (burettes, from memory); those of syringes of ISO
+// 7886-1 (from memory); those of drops are common practice, no source. A
+// burette's step is a drop that hangs from its tip.
 func Burettes() []Dispenser {
 	return []Dispenser{
 		{"burette 50 mL class A", 50e-6, 0.05e-6, 0, 0.05e-6},
@@ -43,9 +43,9 @@ func Burettes() []Dispenser {
 // common practice, no source. It is worth counting 100 drops on a scale.
 func Drops() Dispenser { return Dispenser{"drop bottle", 5e-6, 0, 0.2, 0.05e-6} }
 
-// Pipettes are usual means to take a sample. The limits of glass are those of
-// ISO 648 class A (from memory), of a measuring cylinder those of ISO 4788 class B (from
-// memory).
+// Pipettes are usual means to take a sample. The limits of glass are those of ISO
+// 648 class A (from memory), of a measuring cylinder those of ISO 4788 class B
+// (from memory).
 func Pipettes() []Dispenser {
 	pipette := func(ml, limit float64) Dispenser {
 		return Dispenser{fmt.Sprintf("pipette %g mL", ml), unit.Volume(ml * 1e-6), unit.Volume(limit * 1e-6), 0, unit.Volume(ml * 1e-6)}
@@ -71,8 +71,8 @@ func (d Dispenser) check(field string) error {
 	return nil
 }
 
-// calibration is the standard uncertainty of a volume, in its unit, that does
-// not go away by repeating: refilling repeats the same error.
+// calibration is the standard uncertainty of a volume, in its unit, that does not
+// go away by repeating: refilling repeats the same error.
 func (d Dispenser) calibration(v unit.Volume) float64 {
 	fillings := 1.0
 	if d.Capacity > 0 {

@@ -1,7 +1,7 @@
 // Package titration predicts titrations, and reads the answer out of real ones.
 //
-// A titration pours one vessel into another and watches one ion. So it is made
-// of two vessels of package solution and the ion that is followed:
+// A titration pours one vessel into another and watches one ion. So it is made of
+// two vessels of package solution and the ion that is followed:
 //
 //	sample, _ := solution.New(t, chem.Celsius(25))
 //	sample.AddPureWater(50e-6)                         // 50 mL
@@ -19,10 +19,10 @@
 // # The curve
 //
 // [Titration.Points] walks along the burette and yields a [Point] at a time;
-// [Titration.Curve] keeps them. A [Grid] says where: evenly, and closer where
-// the curve is steep. Each point is an equilibrium with all species, found from
-// the one before. Slope and bend, the first and second derivative, are exact:
-// they come from the equations of the equilibrium and not from differences.
+// [Titration.Curve] keeps them. A [Grid] says where: evenly, and closer where the
+// curve is steep. Each point is an equilibrium with all species, found from the
+// one before. Slope and bend, the first and second derivative, are exact: they
+// come from the equations of the equilibrium and not from differences.
 //
 // # Where it ends
 //
@@ -42,21 +42,22 @@
 // [Chelation] holds what decides whether a metal can be titrated at all: its
 // conditional constant, which falls with the protons on the chelant and the
 // hydroxide on the metal. A tenth of a per cent at 0.01 mol/L takes log K′ of 8
-// (A. Ringbom, Complexation in Analytical Chemistry, 1963), and the pH at which it
-// is reached is the lowest for that metal.
+// (A. Ringbom, Complexation in Analytical Chemistry, 1963), and the pH at which
+// it is reached is the lowest for that metal.
 //
 // # From readings to an answer
 //
 // [Titre] turns a count of drops or a burette reading into a concentration with
 // the uncertainty of every step (JCGM 100:2008, the GUM), and names the step that
-// matters most. [FreeChelant] does so for a used bath: what its chelant can
-// still bind. [Goal] goes the other way, from a wanted uncertainty to aliquot, titrant and
-// burette. [Gran] finds the equivalence point from a straight line. [Fit]
-// recovers concentrations and acid constants from measured pH by least squares
-// on exact derivatives.
+// matters most. [FreeChelant] does so for a used bath: what its chelant can still
+// bind. [Goal] goes the other way, from a wanted uncertainty to aliquot, titrant
+// and burette. [Gran] finds the equivalence point from a straight line. [Fit]
+// recovers concentrations and acid constants from measured pH by least squares on
+// exact derivatives.
 //
 // # Volumes
 //
-// Volumes are poured as they are: what a titrant holds is per litre of it at
-// the sample's temperature, and volumes add up. In results they are in mL, the unit on the burette.
+// Volumes are poured as they are: what a titrant holds is per litre of it at the
+// sample's temperature, and volumes add up. In results they are in mL, the unit
+// on the burette.
 package titration

@@ -13,9 +13,10 @@ import (
 // Dye is an indicator in the solution of a titration, as a trace: its forms are
 // in balance with the solution and take nothing from it.
 //
-// The constants are those of the tables, for the temperature and ionic
-// strength that they were measured at. Acid–base indicators are held against pH as a meter reads it,
-// metallochromic ones against the concentrations of H⁺ and of free metals.
+// The constants are those of the tables, for the temperature and ionic strength
+// that they were measured at. Acid–base indicators are held against pH as a meter
+// reads it, metallochromic ones against the concentrations of H⁺ and of free
+// metals.
 type Dye struct {
 	indicator tables.Indicator
 	run       *Titration

@@ -18,15 +18,15 @@ import (
 type Endpoint struct {
 	Indicator string // name in the tables
 	From, To  string // its colours
-	// Between Begins and Complete the eye sees the change; at ML it is half
-	// done, which is the predicted endpoint. Begins is 0 where the change is
-	// under way before the burette is opened.
+	// Between Begins and Complete the eye sees the change; at ML it is half done,
+	// which is the predicted endpoint. Begins is 0 where the change is under way
+	// before the burette is opened.
 	Begins, ML, Complete float64 // mL
 	P                    float64 // the probe at ML
 	Steep                float64 // |dP/dV| there, 1/mL
-	// Error is the systematic titration error (ML − equivalence)/equivalence, Early
-	// and Late are those of an analyst who stops where the change begins or is complete.
-	// They are NaN until an equivalence is given.
+	// Error is the systematic titration error (ML − equivalence)/equivalence,
+	// Early and Late are those of an analyst who stops where the change begins or
+	// is complete. They are NaN until an equivalence is given.
 	Error, Early, Late float64
 }
 
@@ -36,8 +36,9 @@ func (e *Endpoint) measureAgainst(equivalence float64) {
 }
 
 // Worst is the error of one who knows the indicator, and stops anywhere from half
-// the change to that end of it which lies nearer to equivalence: the first lasting
-// tint of phenolphthalein, the last of the red gone from eriochrome black T.
+// the change to that end of it which lies nearer to equivalence: the first
+// lasting tint of phenolphthalein, the last of the red gone from eriochrome black
+// T.
 func (e Endpoint) Worst() float64 {
 	return max(math.Abs(e.Error), min(math.Abs(e.Early), math.Abs(e.Late)))
 }
@@ -59,7 +60,8 @@ func (d *Dye) reading() float64 {
 }
 
 // changes lists what the eye can see on the reading, rising. A metal's change is
-// seen from ten parts bound in one free to the reverse: common practice, no source.
+// seen from ten parts bound in one free to the reverse: common practice, no
+// source.
 func (d *Dye) changes() []change {
 	if d.indicator.Kind == tables.Metallochromic {
 		if len(d.metals) == 0 {
@@ -190,9 +192,8 @@ type Verdict struct {
 
 // Judge holds the indicators against an equivalence volume and returns them best
 // first. An indicator suits when [Endpoint.Worst] stays within the relative
-// tolerance. Metal indicators that know
-// none of the metals present are left out; so are acid–base indicators where a
-// metal is followed, and the other way round.
+// tolerance. Metal indicators that know none of the metals present are left out;
+// so are acid–base indicators where a metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
 	target, err := millilitres("equivalence", equivalence)
 	if err != nil {

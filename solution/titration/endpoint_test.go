@@ -59,8 +59,8 @@ func TestAcidBaseError(t *testing.T) {
 	assert.InDelta(t, (1e-14/h-h)/c-h/(h+ka), ends[0].ML/50-1, 1e-9)
 }
 
-// Ringbom's formula against the simulated curve, with a metal and chelant
-// of conditional constants from 10^6 to 10^14: it leaves out dilution past
+// Ringbom's formula against the simulated curve, with a metal and chelant of
+// conditional constants from 10^6 to 10^14: it leaves out dilution past
 // equivalence and holds for small errors.
 func TestChelationErrorAgainstCurve(t *testing.T) {
 	for _, logK := range []float64{6, 8, 10, 14} {
@@ -126,7 +126,8 @@ func TestConditionalAgainstTextbooks(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, n, 5)
 	assert.InDelta(t, 8, titration.Needed(0.001, 0.01), 1e-12)
-	// Schwarzenbach's acid constants give α(Y4−) of 0.35 at pH 10 and 5.4e-3 at 8 (Skoog et al., as in testdata/edta-alpha.csv)
+	// Schwarzenbach's acid constants give α(Y4−) of 0.35 at pH 10 and 5.4e-3 at 8
+	// (Skoog et al., as in testdata/edta-alpha.csv)
 	c := titration.Chelation{LogK: math.Log10(5.0e10), Ligand: titration.Protonation(2.00, 2.67, 6.16, 10.26)}
 	assert.InDelta(t, 0.35, math.Pow(10, c.LogAlphaLigand(10)), 0.005)
 	assert.InDelta(t, 5.4e-3, math.Pow(10, c.LogAlphaLigand(8)), 0.05e-3)
@@ -157,8 +158,9 @@ func TestConditionalFromTables(t *testing.T) {
 }
 
 // The share of a metal's dye follows from pM and the conditional constant of its
-// complex: half at pM = log K′(MIn). Eriochrome black T with magnesium at pH
-// 10: log K′ = 7.0 − log(1 + 10^(11.55−10)) = 5.4 (Ringbom 1963 gives 5.4, from memory).
+// complex: half at pM = log K′(MIn). Eriochrome black T with magnesium at pH 10:
+// log K′ = 7.0 − log(1 + 10^(11.55−10)) = 5.4 (Ringbom 1963 gives 5.4, from
+// memory).
 func TestMetalIndicator(t *testing.T) {
 	sample := mix(t, 50, map[string]float64{"Mg2+": 0.005, "Cl-": 0.01})
 	require.NoError(t, sample.HoldPH(10))

@@ -13,9 +13,9 @@ import (
 	"example.com/chelation/solution"
 )
 
-// Equivalence returns the volume of titrant at which amounts balance. The
-// balance is an equation between total amounts of components, sample and
-// titrant together:
+// Equivalence returns the volume of titrant at which amounts balance. The balance
+// is an equation between total amounts of components, sample and titrant
+// together:
 //
 //	"Ca2+ + Mg2+ = edta4-"   as much chelant as hardness
 //	"H+ = 0"                 a strong acid and a strong base
@@ -24,8 +24,8 @@ import (
 //	"2 Ag+ = CrO4^2-"        for amounts, not for ions that react
 //
 // An amount of H⁺ is that in excess of water and of bare anions, so that OH⁻
-// counts as −1. The equation is linear in the volume, and no constant enters.
-// The error wraps [ErrNone] where the balance is met at no volume above 0.
+// counts as −1. The equation is linear in the volume, and no constant enters. The
+// error wraps [ErrNone] where the balance is met at no volume above 0.
 func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	weights, err := t.balance(balance)
 	if err != nil {
@@ -98,11 +98,10 @@ var chelants = []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"}
 var alkali = []string{"Na+", "K+"}
 
 // Equivalents returns the equivalence points that a chemist would look for up to
-// a volume, by rising volume: all metals against all chelants; each
-// step of the acids and bases, weakest site first or last as the titrant
-// goes; one ion against the other of each solid that both vessels together
-// make. Whether the curve shows them is another matter: see
-// [Titration.Inflections].
+// a volume, by rising volume: all metals against all chelants; each step of the
+// acids and bases, weakest site first or last as the titrant goes; one ion
+// against the other of each solid that both vessels together make. Whether the
+// curve shows them is another matter: see [Titration.Inflections].
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	last, err := millilitres("end of the titration", upTo)
 	if err != nil {
@@ -142,12 +141,13 @@ func (t *Titration) chelation() []string {
 	return []string{strings.Join(metals, " + ") + " = " + strings.Join(ligands, " + ")}
 }
 
-// Sites that are stronger than strongest are as good as strong acid in water, and what is weaker than weakest
-// does not give its proton up: neither makes a step of its own.
+// Sites that are stronger than strongest are as good as strong acid in water, and
+// what is weaker than weakest does not give its proton up: neither makes a step
+// of its own.
 const strongest, weakest = 2.5, 11.5
 
-// acidity balances H⁺ with the sites that hold it, filled from the most basic
-// on, where pH is followed.
+// acidity balances H⁺ with the sites that hold it, filled from the most basic on,
+// where pH is followed.
 func (t *Titration) acidity() []string {
 	if t.probe != 0 {
 		return nil
@@ -187,8 +187,8 @@ func (t *Titration) acidity() []string {
 	return out
 }
 
-// protonation returns log10 K° of the successive protons on a component: the
-// acid constants of its protonated forms, most basic first.
+// protonation returns log10 K° of the successive protons on a component: the acid
+// constants of its protonated forms, most basic first.
 func (t *Titration) protonation(ligand int) []float64 {
 	forms := map[int]float64{} // log β by the number of protons
 	for j := range t.path.Species() {

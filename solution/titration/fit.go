@@ -33,17 +33,17 @@ const (
 )
 
 // Concentration is that of a species in the sample, mol/L: as much as the
-// components in it would make, however they are spread. The search starts at what the
-// sample was made with, which must be above 0, and moves all components of the species:
-// "Hac" brings as much H⁺ as acetate, "ac-" brings none.
+// components in it would make, however they are spread. The search starts at what
+// the sample was made with, which must be above 0, and moves all components of
+// the species: "Hac" brings as much H⁺ as acetate, "ac-" brings none.
 func Concentration(species string) Unknown { return Unknown{concentration, species} }
 
 // Strength is a factor on all that the titrant holds, 1 at the start.
 func Strength() Unknown { return Unknown{kind: strength} }
 
-// AcidConstant is −log10 K° of an acid, by its formula, at zero ionic strength and
-// the temperature of the sample; the search starts at the constant in use. What
-// holds more protons moves along.
+// AcidConstant is −log10 K° of an acid, by its formula, at zero ionic strength
+// and the temperature of the sample; the search starts at the constant in use.
+// What holds more protons moves along.
 func AcidConstant(acid string) Unknown { return Unknown{acidConstant, acid} }
 
 // Offset is what the electrode reads too much, in pH, 0 at the start.
@@ -51,14 +51,16 @@ func Offset() Unknown { return Unknown{kind: offset} }
 
 // Fitting is how a fit weighs its readings.
 type Fitting struct {
-	// PHStandard is the standard uncertainty of a reading of pH, and VolumeStandard
-	// that of each volume in mL, which counts by the slope of the curve. With both at 0 all
-	// readings weigh the same and their uncertainty is that of the residuals.
+	// PHStandard is the standard uncertainty of a reading of pH, and
+	// VolumeStandard that of each volume in mL, which counts by the slope of the
+	// curve. With both at 0 all readings weigh the same and their uncertainty is
+	// that of the residuals.
 	PHStandard, VolumeStandard float64
-	// Robust gives less weight to readings that lie off, so that a few blunders do
-	// not drag the answer along: the sum is of 2k²(√(1+(z/k)²) − 1), a smooth form of
-	// Huber's function (P. J. Huber, Ann. Math. Statist. 35 (1964) 73), z being the residual over its
-	// uncertainty. It costs 5 % of efficiency where there are no blunders.
+	// Robust gives less weight to readings that lie off, so that a few blunders
+	// do not drag the answer along: the sum is of 2k²(√(1+(z/k)²) − 1), a smooth
+	// form of Huber's function (P. J. Huber, Ann. Math. Statist. 35 (1964) 73), z
+	// being the residual over its uncertainty. It costs 5 % of efficiency where
+	// there are no blunders.
 	Robust bool
 }
 
@@ -79,19 +81,20 @@ type Fit struct {
 	Correlated [][]float64 // correlation of the estimates
 	Freedom    int         // readings less unknowns
 	// Scatter is the root mean square of the residuals over the uncertainties
-	// given: near 1 when model and uncertainties hold. Without given uncertainties it is in pH.
+	// given: near 1 when model and uncertainties hold. Without given
+	// uncertainties it is in pH.
 	Scatter    float64 `json:"scatter"`
 	Iterations int     `json:"iterations"`
 }
 
 // Fit finds the unknowns that best explain readings of pH, by Gauss–Newton steps
-// on exact derivatives, shortened where a full one does not improve (Levenberg–Marquardt).
-// The titration itself stays as it is. Readings must be more than the unknowns;
-// the probe must be H⁺ and the pH free.
+// on exact derivatives, shortened where a full one does not improve
+// (Levenberg–Marquardt). The titration itself stays as it is. Readings must be
+// more than the unknowns; the probe must be H⁺ and the pH free.
 //
-// Uncertainties are those of the linearised problem (A. Björck, Numerical Methods for Least
-// Squares Problems, SIAM 1996). They do not hold the errors of what was not
-// unknown: constants, sample volume, what else is in the sample.
+// Uncertainties are those of the linearised problem (A. Björck, Numerical Methods
+// for Least Squares Problems, SIAM 1996). They do not hold the errors of what was
+// not unknown: constants, sample volume, what else is in the sample.
 func (t *Titration) Fit(ctx context.Context, readings []Reading, how Fitting, unknowns ...Unknown) (*Fit, error) {
 	f, err := t.fitter(readings, how, unknowns)
 	if err != nil {
@@ -103,8 +106,8 @@ func (t *Titration) Fit(ctx context.Context, readings []Reading, how Fitting, un
 	return f.report()
 }
 
-// fitter is a fit under way. Its parameters are the logarithms of concentrations and
-// strength, which keeps them above 0, and constants and offset as they are.
+// fitter is a fit under way. Its parameters are the logarithms of concentrations
+// and strength, which keeps them above 0, and constants and offset as they are.
 type fitter struct {
 	path     *solution.Path
 	readings []Reading
@@ -343,7 +346,8 @@ const (
 )
 
 // scale is the spread of residuals over their uncertainties that the weights
-// refer to: 1 where uncertainties are given, and else the median's, which blunders do not move.
+// refer to: 1 where uncertainties are given, and else the median's, which
+// blunders do not move.
 func (f *fitter) scale() float64 {
 	if f.how.PHStandard > 0 {
 		return 1
@@ -434,12 +438,12 @@ type factored struct {
 	sd     []float64 // standard uncertainty of each parameter, in units of the scale
 }
 
-// curvature is the second derivative of a reading's part of the sum by its residual, over
-// that of a square.
+// curvature is the second derivative of a reading's part of the sum by its
+// residual, over that of a square.
 func (f *fitter) curvature(i int) float64 { return f.weight[i] * f.weight[i] * f.weight[i] }
 
-// factor decomposes the Jacobian, rows weighed by the curvature given, and
-// scales the residuals so that the two make up the gradient.
+// factor decomposes the Jacobian, rows weighed by the curvature given, and scales
+// the residuals so that the two make up the gradient.
 func (f *fitter) factor(curvature func(int) float64) (*factored, []float64, error) {
 	n, p := f.jacobian.Dims()
 	j := mat.DenseCopyOf(f.jacobian)
@@ -545,10 +549,11 @@ func (f *fitter) report() (*Fit, error) {
 	return out, nil
 }
 
-// robustScale is the scale that makes the covariance of the weighted Jacobian that
-// of the robust estimate: with ψ the derivative of the summed function, the mean of ψ²
-// over the squared mean of ψ′, and the factor K for few readings (P. J. Huber, Ann.
-// Statist. 1 (1973) 799, from memory). What the weights did to the Jacobian is divided out.
+// robustScale is the scale that makes the covariance of the weighted Jacobian
+// that of the robust estimate: with ψ the derivative of the summed function, the
+// mean of ψ² over the squared mean of ψ′, and the factor K for few readings (P.
+// J. Huber, Ann. Statist. 1 (1973) 799, from memory). What the weights did to the
+// Jacobian is divided out.
 func (f *fitter) robustScale() float64 {
 	squares, bend, bends, weight := 0.0, 0.0, 0.0, 0.0
 	for i, r := range f.residual {

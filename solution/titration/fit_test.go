@@ -14,7 +14,8 @@ import (
 	"example.com/chelation/solution/titration"
 )
 
-// vinegar is a sample of acetic acid under lye, with the activity coefficients of the library.
+// vinegar is a sample of acetic acid under lye, with the activity coefficients of
+// the library.
 func vinegar(t testing.TB, acid, lye float64) *titration.Titration {
 	t.Helper()
 	run, err := titration.New(mix(t, 50, map[string]float64{"Hac": acid, "Na+": 0.02, "Cl-": 0.02}), strongBase(t, lye), "H+")
@@ -126,7 +127,8 @@ func TestFitCovers(t *testing.T) {
 	}
 }
 
-// A blunder in ten drags least squares along and leaves the robust fit where it was.
+// A blunder in ten drags least squares along and leaves the robust fit where it
+// was.
 func TestRobustFit(t *testing.T) {
 	truth := vinegar(t, 0.0873, 0.1)
 	r := rand.New(rand.NewPCG(3, 3))

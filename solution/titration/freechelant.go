@@ -15,10 +15,10 @@ import (
 
 // FreeChelant is what a used bath can still bind, by a test with calcium.
 //
-// Calcium at pH 10 finds the chelant that holds no metal. What holds
-// iron keeps it, if one is quick; what holds calcium and magnesium from hard
-// water is not counted, although iron can take their place in part: the figure is on
-// the safe side. See [Procedure.Interference] for what iron does to the endpoint.
+// Calcium at pH 10 finds the chelant that holds no metal. What holds iron keeps
+// it, if one is quick; what holds calcium and magnesium from hard water is not
+// counted, although iron can take their place in part: the figure is on the safe
+// side. See [Procedure.Interference] for what iron does to the endpoint.
 type FreeChelant struct {
 	Concentration Result `json:"concentration"` // mol per litre of bath
 	Moles         Result `json:"moles"`         // in the whole bath
@@ -42,8 +42,8 @@ func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
 	return FreeChelant{c, moles, moles.Times(iron.MolarMass()), moles.Times(rust.MolarMass())}, nil
 }
 
-// FreeChelant reads the titre of a sample of bath with a calcium solution as
-// the capacity left in the bath.
+// FreeChelant reads the titre of a sample of bath with a calcium solution as the
+// capacity left in the bath.
 func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 	c, err := x.Concentration()
 	if err != nil {
@@ -56,13 +56,13 @@ func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 // much hardness in the sample that the kit prescribes, whatever its volume.
 type Kit struct {
 	PerDrop tables.Hardness // hardness that a drop counts
-	// Relative is the limit of error of a drop as a fraction; the maker's bottle held upright
-	// keeps to a tenth or so: common practice, no source.
+	// Relative is the limit of error of a drop as a fraction; the maker's bottle
+	// held upright keeps to a tenth or so: common practice, no source.
 	Relative float64
 }
 
-// Titre returns the titration that n drops of the kit amount to on its own sample of
-// water.
+// Titre returns the titration that n drops of the kit amount to on its own sample
+// of water.
 func (k Kit) Titre(drops int) Titre {
 	// any sizes will do: drop times strength over sample is what the kit fixes
 	const sample, drop = unit.Volume(1e-6), unit.Volume(0.05e-6)
@@ -73,8 +73,8 @@ func (k Kit) Titre(drops int) Titre {
 }
 
 // KitTest measures a bath with a hardness kit, which can only count hardness: a
-// little bath goes into much hard water, binds its share, and the kit counts what is
-// left.
+// little bath goes into much hard water, binds its share, and the kit counts what
+// is left.
 type KitTest struct {
 	Bath       unit.Volume // taken
 	BathWith   Dispenser   // how it was measured out
@@ -89,10 +89,10 @@ type KitTest struct {
 //
 //	c = (h W − h′ (W + B))/B
 //
-// with the hardness h of the water and h′ of the mixture, half a drop taken
-// off each count. That of the drops' size acts on both counts alike. Where the
-// mixture needs no drop, or one, all the hardness was bound and the
-// error says to take less bath.
+// with the hardness h of the water and h′ of the mixture, half a drop taken off
+// each count. That of the drops' size acts on both counts alike. Where the
+// mixture needs no drop, or one, all the hardness was bound and the error says to
+// take less bath.
 func (x KitTest) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 	before, after := x.Kit.Titre(x.WaterDrops), x.Kit.Titre(x.Drops)
 	for _, c := range []struct {
@@ -138,25 +138,26 @@ type Procedure struct {
 	Sample unit.Volume // of bath
 	Water  unit.Volume // pure water that it is diluted with
 	PH     float64     // held by a buffer, usually 10
-	// Titrant holds calcium, and perhaps some magnesium, a tenth of the calcium, which
-	// sharpens the change of eriochrome black T.
+	// Titrant holds calcium, and perhaps some magnesium, a tenth of the calcium,
+	// which sharpens the change of eriochrome black T.
 	Titrant   *solution.Solution
 	Indicator tables.Indicator
 }
 
-// Interference is what a calcium titration of a bath would report against what is there.
+// Interference is what a calcium titration of a bath would report against what is
+// there.
 type Interference struct {
 	Free float64 // mol/L of bath: chelant that holds no metal but sodium and potassium
 	// Quick is what the endpoint reports when iron and the other metals stay
-	// dissolved, Slow when their hydroxides have time to come down and the chelant that
-	// held them is set free. NaN where the indicator does not turn.
+	// dissolved, Slow when their hydroxides have time to come down and the
+	// chelant that held them is set free. NaN where the indicator does not turn.
 	Quick, Slow float64 // mol/L of bath
-	// QuickSteep and SlowSteep are the changes of pCa per per cent of titrant at these
-	// endpoints: below about 0.1 the colour creeps.
+	// QuickSteep and SlowSteep are the changes of pCa per per cent of titrant at
+	// these endpoints: below about 0.1 the colour creeps.
 	QuickSteep, SlowSteep float64
-	// FreeFerric is −log10 of free Fe³⁺ at the quick endpoint, +Inf without iron. What the
-	// tables hold no constant for they cannot tell: a dye that iron(III) binds for good
-	// is blocked whatever this says.
+	// FreeFerric is −log10 of free Fe³⁺ at the quick endpoint, +Inf without iron.
+	// What the tables hold no constant for they cannot tell: a dye that iron(III)
+	// binds for good is blocked whatever this says.
 	FreeFerric float64
 }
 

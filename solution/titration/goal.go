@@ -34,11 +34,10 @@ type Scheme struct {
 	Meets      bool        `json:"meets"`  // the uncertainty wanted
 }
 
-// Schemes tries every pipette with every burette and strength (mol/L), each pipette at its
-// capacity, and returns those that one filling of the burette can do: first
-// those that meet the goal, the least titrant first; then the rest, the most
-// certain first. The error wraps [ErrNone] where no choice fits a
-// burette.
+// Schemes tries every pipette with every burette and strength (mol/L), each
+// pipette at its capacity, and returns those that one filling of the burette can
+// do: first those that meet the goal, the least titrant first; then the rest, the
+// most certain first. The error wraps [ErrNone] where no choice fits a burette.
 func (g Goal) Schemes(pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
 	for field, v := range map[string]float64{"expected concentration": g.Expected, "relative uncertainty wanted": g.Relative} {
 		if !(v > 0) || math.IsInf(v, 0) {

@@ -15,10 +15,11 @@ import (
 type GranKind int
 
 const (
-	// GranFalling is (V0+V)·10^−p: before equivalence, for what the titrant
-	// takes away and the probe shows: a strong acid, or a metal under a chelant.
+	// GranFalling is (V0+V)·10^−p: before equivalence, for what the titrant takes
+	// away and the probe shows: a strong acid, or a metal under a chelant.
 	GranFalling GranKind = iota
-	// GranWeak is V·10^−p: before equivalence, for a weak acid under a strong base.
+	// GranWeak is V·10^−p: before equivalence, for a weak acid under a strong
+	// base.
 	GranWeak
 	// GranExcess is (V0+V)·10^p: after equivalence, for strong base in excess
 	// shown by pH, or for a chelant by pM where V/(V0+V) hardly moves.
@@ -40,8 +41,8 @@ type GranLine struct {
 	Values        []float64 // of the function at the points used
 }
 
-// Gran fits the line of a Gran function to readings on one side of an
-// equivalence point; which ones to take is the caller's choice, and shows in R2. sampleML is
+// Gran fits the line of a Gran function to readings on one side of an equivalence
+// point; which ones to take is the caller's choice, and shows in R2. sampleML is
 // V0. It wants at least three readings at two volumes or more.
 func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error) {
 	if !(sampleML > 0) || math.IsInf(sampleML, 0) {

@@ -13,14 +13,14 @@ type Inflection struct {
 	ML    float64 `json:"ml"`
 	P     float64 `json:"p"`     // the probe there
 	Slope float64 `json:"slope"` // dP/dV, 1/mL
-	// Jump is by how much the probe moves between 1 % of the volume before and
-	// 1 % after: less than about 0.3 is not seen.
+	// Jump is by how much the probe moves between 1 % of the volume before and 1
+	// % after: less than about 0.3 is not seen.
 	Jump float64 `json:"jump"`
 	Kink bool    `json:"kink"` // the slope breaks off: a solid appears or is gone
 }
 
-// Inflections returns the steepest places of the curve up to a volume, in
-// order. They are roots of the exact second derivative.
+// Inflections returns the steepest places of the curve up to a volume, in order.
+// They are roots of the exact second derivative.
 func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflection, error) {
 	c, err := t.Curve(ctx, Fine(upTo))
 	if err != nil {
@@ -109,9 +109,9 @@ type Buffer struct {
 }
 
 // Buffers returns the buffer regions of a curve computed with slopes: about each
-// place that is gentler than its surroundings, the stretch where the slope is
-// at most 1/0.33 of the least. For one acid and its base that is the
-// familiar pKa ± 1, where 4αₐα_b = 0.33 (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
+// place that is gentler than its surroundings, the stretch where the slope is at
+// most 1/0.33 of the least. For one acid and its base that is the familiar pKa ±
+// 1, where 4αₐα_b = 0.33 (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
 func (c *Curve) Buffers() []Buffer {
 	const left = 4 * 10.0 / 121 // of the capacity, one unit from pKa
 	var out []Buffer

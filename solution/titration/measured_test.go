@@ -48,7 +48,8 @@ func TestHardnessCalculations(t *testing.T) {
 		n++
 	}
 	assert.GreaterOrEqual(t, n, 3)
-	// alkalinity as CaCO3 = A × N × 50 000/mL sample, Standard Methods 2320 B (from memory)
+	// alkalinity as CaCO3 = A × N × 50 000/mL sample, Standard Methods 2320 B
+	// (from memory)
 	a, _, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: 12 * mL}.Alkalinity()
 	require.NoError(t, err)
 	assert.InDelta(t, 12*0.02*50000/100, a.CaCO3(), 0.2)
@@ -185,8 +186,8 @@ func TestGoal(t *testing.T) {
 	assert.Positive(t, tables.Hardness(1))
 }
 
-// The uncertainty of the kit's answer against a simulation, in which the size of the drop is
-// the same in both counts.
+// The uncertainty of the kit's answer against a simulation, in which the size of
+// the drop is the same in both counts.
 func TestKitUncertaintyAgainstSimulation(t *testing.T) {
 	h, err := standard(t).ParseHardness("1 gpg")
 	require.NoError(t, err)

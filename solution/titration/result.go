@@ -59,7 +59,8 @@ func (r Result) Times(f float64) Result {
 	return out
 }
 
-// String writes the value to the digits that its uncertainty leaves, "0.0412 ± 0.0012".
+// String writes the value to the digits that its uncertainty leaves, "0.0412 ±
+// 0.0012".
 func (r Result) String() string {
 	if !(r.Standard > 0) || math.IsInf(r.Standard, 0) {
 		return fmt.Sprintf("%.4g", r.Value)

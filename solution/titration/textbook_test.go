@@ -102,8 +102,8 @@ func workedTitrations(t *testing.T) []worked {
 }
 
 // Every worked EDTA titration of the textbooks, at each volume printed, with the
-// conditional constant that the book prints (source in each row of the file). The exact root of the
-// quadratic is met too, to 1e-8.
+// conditional constant that the book prints (source in each row of the file). The
+// exact root of the quadratic is met too, to 1e-8.
 func TestWorkedTitrations(t *testing.T) {
 	rows := workedTitrations(t)
 	require.GreaterOrEqual(t, len(rows), 40)
@@ -127,7 +127,8 @@ func TestWorkedTitrations(t *testing.T) {
 		constants := map[string]float64{complex: math.Log10(w.k / w.alphaM)}
 		only(t, sample, titrant, canonical(t, constants))
 		if w.alphaM < 1 {
-			// an auxiliary ligand holds 1/α − 1 metals for each free one: stood in for by MOH+
+			// an auxiliary ligand holds 1/α − 1 metals for each free one: stood
+			// in for by MOH+
 			require.NoError(t, sample.SetConstant(strings.TrimRight(metal, "+0123456789")+"OH+", math.Log10(1/w.alphaM-1)-pH))
 		}
 		require.NoError(t, sample.HoldPH(pH))
@@ -143,7 +144,8 @@ func TestWorkedTitrations(t *testing.T) {
 		if w.titrand == "EDTA" {
 			m, y = y, m
 		}
-		// unbound metal x: K′ x (y − m + x) = m − x, the root without cancellation
+		// unbound metal x: K′ x (y − m + x) = m − x, the root without
+		// cancellation
 		b := w.k*(y-m) + 1
 		x := 2 * m / (b + math.Sqrt(b*b+4*w.k*m))
 		if b < 0 {
@@ -155,8 +157,8 @@ func TestWorkedTitrations(t *testing.T) {
 }
 
 // The same curve from the bottom: calcium at pH 10 with the acid constants of
-// EDTA in the place of a ready conditional constant. Skoog's α(Y4−) of 0.35 and
-// K = 5.0e10 give 2.44, 6.36 and 9.85 at 5, 25 and 35 mL.
+// EDTA in the place of a ready conditional constant. Skoog's α(Y4−) of 0.35 and K
+// = 5.0e10 give 2.44, 6.36 and 9.85 at 5, 25 and 35 mL.
 func TestCalciumFromAcidConstants(t *testing.T) {
 	sample := mix(t, 50, map[string]float64{"Ca2+": 0.005})
 	titrant := mix(t, 100, map[string]float64{"H2edta2-": 0.01})
@@ -204,11 +206,11 @@ func number(t testing.TB, text string) float64 {
 }
 
 // A monoprotic acid, an acid without a constant, and a salt 1:1 are the same
-// problem whatever their names; acetate and barium sulfate stand in here for those that the
-// tables lack. Figures from memory, each of which the closed form confirms:
-// Harvey, Analytical Chemistry 2.1, tables 9.2 and 9.3; Harris, Quantitative Chemical
-// Analysis, chapters on acid–base and precipitation titrations; Skoog et al.,
-// the titration of chloride.
+// problem whatever their names; acetate and barium sulfate stand in here for
+// those that the tables lack. Figures from memory, each of which the closed form
+// confirms: Harvey, Analytical Chemistry 2.1, tables 9.2 and 9.3; Harris,
+// Quantitative Chemical Analysis, chapters on acid–base and precipitation
+// titrations; Skoog et al., the titration of chloride.
 func TestMoreWorkedTitrations(t *testing.T) {
 	acid := func(v0, c, pK, b float64) *titration.Titration {
 		return book(t, mix(t, v0, map[string]float64{"Hac": c}), strongBase(t, b), "H+", map[string]float64{"Hac": pK})

@@ -24,8 +24,8 @@ type Titration struct {
 	free    []float64
 }
 
-// New puts a sample under a burette with titrant. The probe is the component
-// that is followed: "H+" for pH, "Ca2+" for pCa. Both vessels are copied.
+// New puts a sample under a burette with titrant. The probe is the component that
+// is followed: "H+" for pH, "Ca2+" for pCa. Both vessels are copied.
 func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
 	path, err := sample.Path(titrant)
 	if err != nil {
@@ -86,8 +86,8 @@ func (t *Titration) At(v unit.Volume) (Point, error) { return t.at(float64(v)*1e
 // State returns the full record of the last point.
 func (t *Titration) State() (*solution.State, error) { return t.path.State() }
 
-// Motion returns the exact first and second derivative by volume of everything
-// at the last point, per litre.
+// Motion returns the exact first and second derivative by volume of everything at
+// the last point, per litre.
 func (t *Titration) Motion() (first, second *solution.Motion, err error) { return t.path.Motion() }
 
 func (t *Titration) at(ml float64, slopes bool) (Point, error) {
