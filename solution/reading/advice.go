@@ -32,12 +32,14 @@ type Advice struct {
 	Weighed *Portion `json:"weighed,omitempty"`
 	Spooned *Portion `json:"spooned,omitempty"`
 
-	PH     tables.Range `json:"ph"`              // of the bath now
-	Window float64      `json:"in_window"`       // chance that the pH is within the window now
-	Need   tables.Range `json:"need_g"`          // g of the reagent from here to the target
-	Steps  float64      `json:"steps_left"`      // additions to come, this one included, on average
-	Why    string       `json:"why"`             // in one or two sentences
-	Flags  []string     `json:"flags,omitempty"` // readings that contradict the rest
+	PH     tables.Range `json:"ph"`        // of the bath now
+	Window float64      `json:"in_window"` // chance that the pH is within the window now
+	// Need is the mass in g of the reagent from here to the target; a low end below
+	// zero says that the bath may be past it already.
+	Need  tables.Range `json:"need_g"`
+	Steps float64      `json:"steps_left"`      // additions to come, this one included, on average
+	Why   string       `json:"why"`             // in one or two sentences
+	Flags []string     `json:"flags,omitempty"` // readings that contradict the rest
 }
 
 // Portion is an addition with what it does.
@@ -64,6 +66,8 @@ const (
 	// clearly is that chance once something was added that worked the other way:
 	// going to and fro only adds salt.
 	clearly = 0.5
+	// least is the change of pH below which an addition is a waste of a strip.
+	least = 0.1
 )
 
 // way is the direction of the next addition with what it is made of.
@@ -181,10 +185,6 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 			byVolume[i], aim[i] = limit/perVolume[i], target/perVolume[i]
 		}
 	})
-	need := make([]float64, n)
-	for i, x := range toTarget {
-		need[i] = max(0, x)
-	}
 	if math.IsInf(median(toTarget), 1) {
 		field := "Acid"
 		if w.sign > 0 {
@@ -192,7 +192,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		}
 		return &InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
 	}
-	a.Need = interval(need)
+	a.Need = interval(toTarget)
 	a.Action, a.Reagent = Add, w.portion.reagent.Name
 
 	grams := math.Min(safe(toLimit, w.risk), median(toTarget))
@@ -212,14 +212,27 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume
 		}
 	}
-	if a.Weighed == nil {
-		a.Action = Look
-		a.Why = fmt.Sprintf("The bath is at pH %s and no addition is safe yet: read again, with a finer strip if there is one.", span(a.PH))
+	if moved := a.Weighed; moved == nil || math.Abs(moved.PH.Typical-a.PH.Typical) < least {
+		a.Weighed, a.Spooned, a.Reagent = nil, nil, ""
+		p.halt(a)
 		return nil
 	}
 	a.Steps = p.remaining(w, a.Weighed.Grams, toLimit, toTarget)
 	a.Why = p.whyAdd(a, w)
 	return nil
+}
+
+// halt is the advice where nothing that is safe would change much: one more
+// reading, unless that was the last that was done.
+func (p *Posterior) halt(a *Advice) {
+	steps := p.course.steps
+	if n := len(steps); n > 1 && steps[n-1].kind == reads && steps[n-2].kind == reads {
+		a.Action = Stop
+		a.Why = p.whyStop(a)
+		return
+	}
+	a.Action = Look
+	a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 }
 
 // onScale is what a scale makes of a gram.

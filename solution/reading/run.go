@@ -1,7 +1,9 @@
 package reading
 
 import (
+	"errors"
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -141,12 +143,12 @@ func (t *Trial) compare(r *Run, p *Posterior, a *Advice) error {
 	if a.Reagent != reagent.Name {
 		reagent = t.model.setup.Base
 	}
-	need := 0.0
-	if (r.PH > t.model.setup.Target) == (reagent.ID == t.model.acid.ID) { // else the bath needs none
-		var err error
-		if need, err = t.Need(reagent, t.model.setup.Target); err != nil {
-			return err
-		}
+	need, err := t.Need(reagent, t.model.setup.Target)
+	if errors.Is(err, solution.ErrUnreachable) {
+		need, err = math.Inf(-1), nil
+	}
+	if err != nil {
+		return err
 	}
 	count(&r.Inside.Need, &r.Asked.Need, a.Need, need)
 	return nil

@@ -22,6 +22,8 @@ type Trial struct {
 	model  *Model
 	random *rand.Rand
 	vessel *solution.Solution
+	fresh  *solution.Solution // the bag in water
+	poured []pour             // what came after it
 	z      []float64
 	biases map[string]float64
 	edta   float64
@@ -73,7 +75,21 @@ func (t *Trial) Add(e Added) error {
 	if isEDTA(actual) {
 		t.edta += grams * actual.MolPerGram().Typical
 	}
-	return t.vessel.Add(actual, unit.Mass(grams/1000))
+	if err := t.vessel.Add(actual, unit.Mass(grams/1000)); err != nil {
+		return err
+	}
+	if t.fresh == nil {
+		t.fresh = t.vessel.Clone()
+	} else {
+		t.poured = append(t.poured, pour{actual, grams})
+	}
+	return nil
+}
+
+// pour is what went into a trial.
+type pour struct {
+	reagent tables.Reagent
+	grams   float64
 }
 
 // PH returns the pH that a perfect meter would read.
@@ -88,14 +104,25 @@ func (t *Trial) PH() (float64, error) {
 // EDTA returns the mol of EDTA in the bath.
 func (t *Trial) EDTA() float64 { return t.edta }
 
-// Need returns the mass in g of a perfectly pure reagent, at its typical assay,
-// that would bring the bath to a pH.
+// Need returns the mass in g of a reagent, of its own strength, that would bring
+// the bath from here to a pH. It is negative when so much less of it should have
+// gone in, and an error that wraps solution.ErrUnreachable says that none of it
+// ever should.
 func (t *Trial) Need(r tables.Reagent, pH float64) (float64, error) {
+	v := t.fresh.Clone()
+	had := 0.0
+	for _, x := range t.poured {
+		if x.reagent.ID == r.ID {
+			had += x.grams
+		} else if err := v.Add(x.reagent, unit.Mass(x.grams/1000)); err != nil {
+			return 0, err
+		}
+	}
 	if r.ID == t.model.acid.ID {
 		r.Assay.Typical = t.model.assay.at(t.z[ofAcid])
 	}
-	d, err := t.vessel.Dose(r, solution.PH(pH-t.shift))
-	return d.Grams, err
+	d, err := v.Dose(r, solution.PH(pH-t.shift))
+	return d.Grams - had, err
 }
 
 // Read reads a strip or a meter, with its bias and with gross errors as often as

@@ -50,8 +50,11 @@ func (p *Posterior) whyStop(a *Advice) string {
 
 func (p *Posterior) whyAdd(a *Advice, w *way) string {
 	most := mass(a.Weighed.Grams)
-	text := fmt.Sprintf("The bath is at pH %s and needs %s to %s of %s to reach %.1f.",
-		span(a.PH), mass(a.Need.Low), mass(a.Need.High), a.Reagent, w.target)
+	need := mass(a.Need.Low) + " to " + mass(a.Need.High)
+	if a.Need.Low <= 0 {
+		need = "none or up to " + mass(a.Need.High)
+	}
+	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, w.target)
 	side := "below"
 	if w.sign > 0 {
 		side = "above"
