@@ -80,33 +80,38 @@ func (w *Workspace) slotOf(k int32) int {
 }
 
 // slopes sets κ at the present I.
-func (w *Workspace) slopes() {
-	b := &w.f.fast.border
-	d, e := math.Ln10*b.m.slope(b.ionic)*b.ionic, math.Ln10*b.ionic
-	for at := range w.f.lay.spec {
-		b.kappa[at] = b.dz2[at]*d - b.deps[at]*e
-	}
-}
+func (w *Workspace) slopes() { w.shift(0, 0) }
 
 // moveIonic multiplies I by exp(step) and the constants by what follows.
 func (w *Workspace) moveIonic(step float64) {
-	t := &w.f.fast
-	b := &t.border
+	b := &w.f.fast.border
 	old := b.ionic
 	b.ionic *= math.Exp(step)
-	d, e := math.Ln10*(b.m.D(b.ionic)-b.m.D(old)), math.Ln10*(b.ionic-old)
+	w.shift(math.Ln10*(b.m.D(b.ionic)-b.m.D(old)), math.Ln10*(b.ionic-old))
+	b.since++
+}
+
+// shift multiplies the constants by what a change of D by d/ln 10 and of I by
+// e/ln 10 make of them, and sets κ at the present I.
+func (w *Workspace) shift(d, e float64) {
+	t := &w.f.fast
+	b := &t.border
+	slopeD, slopeE := math.Ln10*b.m.slope(b.ionic)*b.ionic, math.Ln10*b.ionic
 	k := t.k[:len(w.f.lay.spec)]
-	dz2, deps := b.dz2[:len(k)], b.deps[:len(k)]
+	dz2, deps, kappa := b.dz2[:len(k)], b.deps[:len(k)], b.kappa[:len(k)]
 	for at := range k {
-		v := dz2[at]*d - deps[at]*e
-		if math.Abs(v) < 0.02 {
+		z, x := dz2[at], deps[at]
+		kappa[at] = z*slopeD - x*slopeE
+		v := z*d - x*e
+		switch a := math.Abs(v); {
+		case a < 1e-5:
+			k[at] += k[at] * v * (1 + 0.5*v)
+		case a < 0.02:
 			k[at] *= 1 + v*(1+v*(1./2+v*(1./6+v*(1./24+v*(1./120+v*(1./720))))))
-		} else {
+		default:
 			k[at] *= math.Exp(v)
 		}
 	}
-	b.since++
-	w.slopes()
 }
 
 // sums adds up what the border needs after a pass.
@@ -138,13 +143,6 @@ func (w *Workspace) sums() {
 				minus -= k * h[at]
 				z += q
 				zh += q * h[at]
-				zk += q * kappa[at]
-			}
-			for ; at < int(n.plus); at++ {
-				c := v[at]
-				q := c * z2[at]
-				s += c * kappa[at]
-				z += q
 				zk += q * kappa[at]
 			}
 			for ; at < int(n.end); at++ {

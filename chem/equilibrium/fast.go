@@ -24,13 +24,11 @@ type fast struct {
 	jac    []float64
 	f, d   []float64
 	diag   []float64
-	u0, d1 []float64 // where the last warm solve started, its first step
-	miss   []float64 // what that step missed the answer by
-	missed bool
 	border border
-	known  bool      // k is up to date
-	valid  bool      // the sums belong to u and k
-	sum    []float64 // per eliminated: Σ ν c
+	predictor
+	known bool      // k is up to date
+	valid bool      // the sums belong to u and k
+	sum   []float64 // per eliminated: Σ ν c
 }
 
 type runSum struct{ s0, plus, minus, plus2, minus2 float64 }
@@ -40,9 +38,10 @@ func (t *fast) init(n, m int) {
 	*t = fast{
 		k: f(m), v: f(m), u: f(n), m: f(n), s: make([]runSum, m), te: f(n),
 		pos: f(n), posQ: f(n), negQ: f(n), h: f(n * n), he: f(n * n), heN: f(n), hee: f(n), sum: f(n),
-		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), diag: f(n + 1), u0: f(n), d1: f(n), miss: f(n),
+		jac: f((n + 1) * (n + 1)), f: f(n), d: f(n + 1), diag: f(n + 1),
 	}
 	t.border.init(n, m)
+	t.predictor.init(n + 1)
 }
 
 // pass forms all species from the core concentrations, solves the eliminated
@@ -73,7 +72,6 @@ func (w *Workspace) pass() {
 	clear(posQ)
 	clear(negQ)
 	clear(h)
-	t.neg = 0
 	runs, sums := l.runs, t.s[:len(l.runs)]
 	k, v, pow, hh := t.k[:len(l.spec)], t.v[:len(l.spec)], l.pow[:len(l.spec)], l.h[:len(l.spec)]
 	for r := range runs {
@@ -95,11 +93,6 @@ func (w *Workspace) pass() {
 			minus -= c
 			minus2 += c * hh[at]
 		}
-		for end := int(n.plus); at < end; at++ {
-			c := k[at] * rest
-			v[at] = c
-			s0 += c
-		}
 		for end := int(n.end); at < end; at++ {
 			c := k[at] * rest * t.pow[pow[at]&maxPower]
 			v[at] = c
@@ -108,14 +101,16 @@ func (w *Workspace) pass() {
 			plus += c
 			plus2 += c * hh[at]
 		}
-		sums[r] = runSum{s0, plus, minus, plus2, minus2}
+		s := &sums[r]
+		s.s0, s.plus, s.minus, s.plus2, s.minus2 = s0, plus, minus, plus2, minus2
 	}
+	var sum1, sum2, neg, neg2 float64 // of the pivotal component
 	for r := range int(l.free) {
 		n, s := &runs[r], &sums[r]
-		pos[0] += s.plus
-		t.neg += s.minus
-		posQ[0] += s.plus2
-		negQ[0] += s.minus2
+		sum1 += s.plus
+		neg += s.minus
+		sum2 += s.plus2
+		neg2 += s.minus2
 		if n.single {
 			a, b := int(n.k), n.b
 			posQ[a] += b * s.plus
@@ -145,19 +140,22 @@ func (w *Workspace) pass() {
 		t.m[i] = m
 		he := t.he[i*nc : i*nc+nc]
 		clear(he)
-		var heN, hee, sum float64
+		var heP, heN, hee, sum float64
 		for ; r < int(end); r++ {
 			n, s := &runs[r], &sums[r]
-			g := n.times(m)
+			g := m
+			if n.order > 1 {
+				g = n.times(m)
+			}
 			s0, plus, minus := g*s.s0, g*s.plus, g*s.minus
 			sum += n.order * s0
 			hee += n.order * n.order * s0
-			he[0] += n.order * plus
+			heP += n.order * plus
 			heN += n.order * minus
-			pos[0] += plus
-			t.neg += minus
-			posQ[0] += g * s.plus2
-			negQ[0] += g * s.minus2
+			sum1 += plus
+			neg += minus
+			sum2 += g * s.plus2
+			neg2 += g * s.minus2
 			if n.single {
 				a, b := int(n.k), n.b
 				posQ[a] += b * plus
@@ -181,8 +179,10 @@ func (w *Workspace) pass() {
 				}
 			}
 		}
+		he[0] = heP
 		t.heN[i], t.hee[i], t.sum[i] = heN, hee, sum
 	}
+	pos[0], t.neg, posQ[0], negQ[0] = sum1, neg, sum2, neg2
 	if t.border.on {
 		w.sums()
 	}
@@ -191,33 +191,36 @@ func (w *Workspace) pass() {
 
 // root returns the concentration m of an eliminated component: Σ k s_k m^k = total,
 // s_k being the sum of its species of coefficient k per unit. Without the terms
-// beyond k = 2 the root is explicit, and too large. From there Newton's method
-// on the logarithms of both sides, which are convex in ln m, comes down to it.
+// beyond k = 2 the root is explicit, and too large if anything. From there
+// Newton's method on the logarithms of both sides, which are convex in ln m,
+// comes down to it.
 func root(total float64, runs []run, sums []runSum) float64 {
 	var s1, s2 float64
 	high := false
 	for r := range runs {
-		switch runs[r].order {
+		switch s := sums[r].s0; runs[r].order {
 		case 1:
-			s1 += sums[r].s0
+			s1 += s
 		case 2:
-			s2 += 2 * sums[r].s0
+			s2 += 2 * s
 		default:
 			high = true
 		}
 	}
-	m := total / s1
-	if s2 > 0 {
-		m = 2 * total / (s1 + math.Sqrt(s1*s1+4*s2*total))
-	}
-	if !high {
-		return m
-	}
-	if s1 == 0 && s2 == 0 {
+	var m float64
+	switch q := 4 * s2 * total; {
+	case q > 1e-17*s1*s1:
+		m = 2 * total / (s1 + math.Sqrt(s1*s1+q))
+	case s1 > 0:
+		m = total / s1
+	default:
 		m = 1
 	}
 	for range 100 {
-		a, b := s1*m+s2*m*m, s1*m+2*s2*m*m // Σ k s_k m^k and Σ k² s_k m^k
+		if !high {
+			break
+		}
+		var a, b float64 // Σ k s_k m^k and Σ k² s_k m^k, first of the higher terms
 		for r := range runs {
 			if k := runs[r].order; k > 2 {
 				v := k * runs[r].times(m) * sums[r].s0
@@ -225,15 +228,18 @@ func root(total float64, runs []run, sums []runSum) float64 {
 				b += k * v
 			}
 		}
+		if s1 > 0 && a <= 1e-17*total {
+			break
+		}
+		a += s1*m + s2*m*m
+		b += s1*m + 2*s2*m*m
 		off := a/total - 1
-		if math.Abs(off) < 0.1 {
-			m *= 1 - a/b*off*(1-off*(0.5-off/3))
+		if math.Abs(off) < 1e-3 {
+			m *= 1 - a/b*off*(1-0.5*off)
 		} else {
 			m *= math.Exp(-a / b * math.Log(a/total))
 		}
-		if !(math.Abs(off) > 3e-8) {
-			break
-		}
+		high = !(math.Abs(off) <= 1e-8)
 	}
 	return m
 }
@@ -501,13 +507,16 @@ func (w *Workspace) ready() bool {
 
 // hurry solves on the fast path from t.u. With predict set, and where the sums
 // of the last answer still stand, as on the next point of a titration, the
-// first step costs no pass, and it is corrected by what the like step missed
-// last time, scaled as a second-order term.
+// first step costs no pass, and the predictor corrects it.
 func (w *Workspace) hurry(predict bool) int {
 	l, t := &w.f.lay, &w.f.fast
-	predict = predict && t.valid
+	n := l.nc
+	if t.border.on {
+		n++
+	}
 	if !t.valid {
 		w.pass()
+		predict = false
 	}
 	theta := w.logs()
 	for step := range 16 {
@@ -528,30 +537,18 @@ func (w *Workspace) hurry(predict bool) int {
 		if big > 12 {
 			scale = 12 / big
 		}
-		if predict && step == 0 {
-			copy(t.u0, t.u[:l.nc])
-			var new2, old2, miss2 float64
-			for i, v := range t.d[:l.nc] {
-				new2 += v * v
-				old2 += t.d1[i] * t.d1[i]
-				miss2 += t.miss[i] * t.miss[i]
-			}
-			copy(t.d1, t.d[:l.nc])
-			if f := new2 / old2; t.missed && f < 4 && miss2*f*f < 0.2*new2 {
-				for i, v := range t.miss[:l.nc] {
-					t.d[i] += f * v
-				}
-			}
+		if d := t.d[:n]; predict && step == 0 {
+			t.predictor.open(d)
+		} else {
+			t.predictor.follow(d, scale)
 		}
 		w.step(scale)
 		w.pass()
+		old := theta
 		theta = w.logs()
-		if big < lastStep && theta <= tolerance {
-			if t.missed = predict; predict {
-				for i, v := range t.d1[:l.nc] {
-					t.miss[i] = math.Log(t.u[i]/t.u0[i]) - v
-				}
-			}
+		// a step from here would be as much shorter as F is smaller
+		if theta <= tolerance && (big < lastStep || big*theta <= 2e-14*old) {
+			t.predictor.close(predict)
 			w.quick = w.f
 			return solved
 		}
@@ -568,16 +565,20 @@ func (w *Workspace) land() {
 	for i, c := range l.elim {
 		w.y[c] = math.Log(t.m[i])
 	}
-	r := 0
-	for ; r < int(l.free); r++ {
-		for at := l.runs[r].start; at < l.runs[r].end; at++ {
+	at := int32(0)
+	if l.free > 0 {
+		for end := l.runs[l.free-1].end; at < end; at++ {
 			w.c[l.spec[at]] = t.v[at]
 		}
 	}
+	r := int(l.free)
 	for i, end := range l.last {
 		for ; r < int(end); r++ {
-			m := l.runs[r].times(t.m[i])
-			for at := l.runs[r].start; at < l.runs[r].end; at++ {
+			m := t.m[i]
+			if l.runs[r].order > 1 {
+				m = l.runs[r].times(m)
+			}
+			for ; at < l.runs[r].end; at++ {
 				w.c[l.spec[at]] = m * t.v[at]
 			}
 		}

@@ -38,12 +38,12 @@ type layout struct {
 
 // A run is a stretch of species h = … of the same other exponents.
 type run struct {
-	start, zero, plus, end int32 // species with h < 0, = 0, > 0
-	fac, facEnd            int32
-	single                 bool    // exactly one factor:
-	k                      int32   // its component
-	b                      float64 // and coefficient
-	order                  float64 // coefficient of the eliminated component, 0 if there is none
+	start, zero, end int32 // species with h < 0 and with h ≥ 0
+	fac, facEnd      int32
+	single           bool    // exactly one factor:
+	k                int32   // its component
+	b                float64 // and coefficient
+	order            float64 // coefficient of the eliminated component, 0 if there is none
 }
 
 type factorOf struct {
@@ -197,13 +197,9 @@ func (w *Workspace) compile() {
 			at++
 		}
 		r.end = at
-		r.zero, r.plus = r.start, r.start
+		r.zero = r.start
 		for r.zero < at && l.h[r.zero] < 0 {
 			r.zero++
-		}
-		r.plus = r.zero
-		for r.plus < at && l.h[r.plus] == 0 {
-			r.plus++
 		}
 		for int(e) > len(l.last)-1 {
 			// runs up to here belong to earlier components

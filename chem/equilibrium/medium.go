@@ -220,7 +220,11 @@ func (w *Workspace) coupled(m *Medium, c *Conditions, r *Result, guess float64, 
 			return false, err
 		}
 		w.refresh()
-		if f.fast.known = b.since < 16; !f.native && !w.closes(false) {
+		if b.since > 64 { // rid the constants of the rounding they have gathered
+			w.exponentials()
+			f.fast.valid = true
+		}
+		if f.fast.known = true; !f.native && !w.closes(false) {
 			return false, nil
 		}
 		if !w.wanted() {
