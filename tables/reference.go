@@ -18,6 +18,8 @@ type reference struct {
 	rusts         catalogue[Rust]
 	corrosivities catalogue[Corrosivity]
 	couples       catalogue[Couple]
+	phaseRates    catalogue[PhaseRate]
+	kinetics      catalogue[Kinetic]
 }
 
 // loadReference reads the reference tables and reports all that is wrong.
@@ -33,5 +35,7 @@ func (t *Tables) loadReference(fsys fs.FS) error {
 		t.loadRusts(fsys),
 		t.loadCorrosivities(fsys),
 		t.loadCouples(fsys),
+		t.loadPhaseRates(fsys),
+		t.loadKinetics(fsys),
 	)
 }

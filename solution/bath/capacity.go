@@ -168,7 +168,6 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	if err != nil {
 		return Capacities{}, err
 	}
-	const nineInTen = 1.645 // of a normal distribution, in standard deviations
 	low, err := b.exhaustWith(o, -nineInTen, end.IonicStrength)
 	if err != nil {
 		return Capacities{}, err

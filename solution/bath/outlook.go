@@ -1,0 +1,66 @@
+package bath
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/tables"
+)
+
+// Outlook is what a planned bath will do with fresh rust, taken as lepidocrocite.
+type Outlook struct {
+	Oxide string `json:"oxide"`
+	// Alone is what the bath takes when nobody holds its pH, which then climbs to
+	// EndPH; Held what it takes when acid holds the pH.
+	Alone Capacity `json:"takes_left_alone"`
+	EndPH float64  `json:"end_ph"`
+	Held  Capacity `json:"takes_when_held"`
+	// Light is how long light fresh rust takes, of 30 g of iron per m² (0.02 mm), on
+	// 0.02 m² for each litre, in a bath that lies still.
+	Light DipTime `json:"light_rust"`
+}
+
+// Outlook mixes the recipe and tells what it takes and how long. Errors are those
+// of [Recipe.Plan].
+func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
+	b, err := r.Mix(t)
+	if err != nil {
+		return nil, err
+	}
+	o, err := FindOxide(t, "lepidocrocite")
+	if err != nil {
+		return nil, err
+	}
+	rust, err := t.Rust(referenceRust)
+	if err != nil {
+		return nil, err
+	}
+	st, err := b.State()
+	if err != nil {
+		return nil, err
+	}
+	x := &Outlook{Oxide: o.Name}
+	if x.Alone, x.EndPH, err = b.alone(o, st); err != nil {
+		return nil, err
+	}
+	limit, err := b.Limit(o, r.PH)
+	if errors.As(err, new(*LimitlessError)) {
+		limit.Moles, err = math.Inf(1), nil // the chelant sets the end
+	}
+	if err != nil {
+		return nil, err
+	}
+	x.Held = o.capacity(min(limit.Moles-ironDissolved(st), sum(holdings(st), false, free)))
+	layer, err := LayerOfMass(rust, referenceIron/rust.IronFraction().Typical)
+	if err != nil {
+		return nil, err
+	}
+	pace, err := NewPace(t)
+	if err != nil {
+		return nil, err
+	}
+	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.02 * b.Litres()), Oxide: o})
+	return x, err
+}

@@ -1,0 +1,93 @@
+package bath
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/integrate/quad"
+
+	"example.com/chelation/tables"
+)
+
+// plain returns a course in which nothing changes on the way to u = last, and a
+// world to go with it.
+func plain(last, free float64) (*course, *world) {
+	c := &course{iron: 2, temperature: referenceTemperature, film: tables.Range{Low: 1e-4, Typical: 5e-4, High: 1e-3}}
+	us, ws := make([]float64, stationsPerCourse), make([]float64, stationsPerCourse)
+	quad.Legendre{}.FixedLocations(us, ws, last, 1)
+	for i, u := range us {
+		c.stations = append(c.stations, station{weight: ws[i], square: u * u, free: free, affinity: 1})
+	}
+	return c, &world{time: 36000, reference: 2, energy: 84, order: 0.5, half: 1, layer: 1, catalysis: 15, diffusivity: 5e-10}
+}
+
+// The two ends of the quadratic have closed forms: where the film lets any amount
+// through, grains shrink evenly and t = τ (1 − u)(1 + h/c); where the surface takes
+// any amount, the film brings N (1 − u³) at m c. In between both take their time,
+// and no more than the sum of the two, as the flux lies above that of the two
+// in series.
+func TestFluxLimits(t *testing.T) {
+	for _, last := range []float64{0, 0.5, 0.8} {
+		for _, free := range []float64{0.3, 5, 50} {
+			c, w := plain(last, free)
+			one := []float64{1, 1e-6, 1e9}
+			out := make([]float64, 3)
+			c.seconds(w, one, out)
+			surface := w.time * (1 - last) * (1 + w.half/free)
+			film := c.iron * (1 - last*last*last) / (w.diffusivity * arrhenius(diffusionEnergy, 298.15, c.temperature) / 5e-4 * free)
+			require.InEpsilon(t, surface*1e6, out[1], 1e-3)
+			require.InEpsilon(t, film, out[2], 1e-3)
+			require.InEpsilon(t, film, c.bound(w), 1e-9)
+			require.GreaterOrEqual(t, out[0], max(surface, film)*(1-1e-12))
+			require.LessOrEqual(t, out[0], (surface+film)*(1+1e-12))
+		}
+	}
+}
+
+// The points fill the space: each dimension has mean 0 and deviation 1, and no two
+// go together by more than the standard error of random points.
+func TestScatteredIsEven(t *testing.T) {
+	var mean, square [8]float64
+	var cross [8][8]float64
+	for i := range worlds {
+		z := scattered(i)
+		for d := range z {
+			mean[d] += z[d] / worlds
+			square[d] += z[d] * z[d] / worlds
+			for e := range d {
+				cross[d][e] += z[d] * z[e] / worlds
+			}
+		}
+	}
+	for d := range mean {
+		require.InDelta(t, 0, mean[d], 1e-9)
+		require.InDelta(t, 1, square[d], 0.02)
+		for e := range d {
+			require.InDelta(t, 0, cross[d][e], 1/math.Sqrt(worlds), "%d %d", d, e)
+		}
+	}
+}
+
+// Quantiles of a normal distribution, smeared or not, and of one with an infinite
+// tail.
+func TestQuantiles(t *testing.T) {
+	var logs, weights []float64
+	total := 0.0
+	for k := range 401 {
+		z := float64(k-200) / 50
+		logs, weights = append(logs, 0.6*z), append(weights, math.Exp(-z*z/2))
+		total += weights[k]
+	}
+	for k := range weights {
+		weights[k] /= total
+	}
+	q := quantiles(logs, weights, 0)
+	require.InEpsilon(t, 1, q.Typical, 0.01)
+	require.InEpsilon(t, math.Exp(0.6*1.6449), q.High, 0.02)
+	q = quantiles(logs, weights, 0.8)
+	require.InEpsilon(t, math.Exp(-1.6449), q.Low, 0.01)
+	require.InEpsilon(t, math.Exp(1.6449), q.High, 0.01)
+	inf := math.Inf(1)
+	require.True(t, math.IsInf(quantiles([]float64{inf, inf}, []float64{0.5, 0.5}, 0).Low, 1))
+}
