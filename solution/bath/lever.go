@@ -161,7 +161,7 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 	if d.Motion == "" || d.Motion == Still {
 		out = append(out, lever{dip: func(d *Dip) { d.Motion = Moved }, Lever: Lever{
 			Do:     "Lift or turn the parts every hour or so.",
-			Why:    "In a still bath chelant reaches the part by diffusion only.",
+			Why:    "In a still bath chelant reaches the part by diffusion only. Motion also evens out the pH beside the rust, which is not in these figures.",
 			Source: "Fick's law; thickness of the film: judgement",
 		}})
 	}

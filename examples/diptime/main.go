@@ -1,0 +1,242 @@
+// Command diptime tells how long rusty parts have to lie in a bath, and what would
+// shorten it.
+//
+// Nothing in print says how fast real rust goes near pH 7 and 20 °C. So the answer
+// is a range, ten times wide at first. Your own parts make it narrower: say what
+// you saw, as -seen "clean after 24 h" or -seen "half after 10 h", as often as you
+// like. Sightings are taken to be of the rust and the bath that the other flags
+// describe, at the temperature they name: -seen "clean after 2 d at 12 C".
+//
+// Without flags it asks for half a square metre of lightly rusted hand tools in the
+// tool library's 20-litre tub, with its pH held at 7.
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("diptime", run) }
+
+// result is all that the program knows, for -json.
+type result struct {
+	Rust   string       `json:"rust"`
+	Layer  bath.Layer   `json:"layer"`
+	Area   float64      `json:"area_m2"`
+	Before bath.DipTime `json:"before_anything_was_seen"`
+	Seen   []sighting   `json:"seen"`
+	Odd    int          `json:"odd_sightings"`
+	Now    bath.DipTime `json:"now"`
+	Levers []bath.Lever `json:"levers"`
+}
+
+// sighting is a part that was looked at.
+type sighting struct {
+	Gone         float64  `json:"gone_fraction"`
+	Hours        float64  `json:"after_hours"`
+	TemperatureC *float64 `json:"temperature_c,omitempty"` // of the bath, where it is another
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("diptime", "tells how long rusty parts have to lie in a bath.", diagnostics)
+	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	rust := f.String("rust", "fresh orange rust", "kind of rust: fresh orange rust, old brown-black rust, rust from salt, mill scale ...")
+	thickness := f.String("thickness", "25 µm", "of the rust; a sheet of paper is 100 µm")
+	area := f.String("area", "0.5 m²", "of rusty steel, all parts together")
+	drifts := f.Bool("drifts", false, "nobody holds the pH; it climbs as rust dissolves")
+	motion := f.String("motion", "still", "still, moved (lifted or turned every hour or so) or stirred")
+	var texts []string
+	f.Func("seen", `a part like it: "clean after 24 h", "half after 10 h", "30 % after 1 d at 12 C"; may be given again`, func(s string) error {
+		texts = append(texts, s)
+		return nil
+	})
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	r := recipe(t, &in)
+	d := bath.Dip{
+		Oxide: oxide(t, &in), Rust: cli.Flag(&in, "rust", *rust, t.Rust), Area: cli.Flag(&in, "area", *area, measure.ParseArea),
+		Held: !*drifts, Motion: bath.Motion(*motion),
+	}
+	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	var seen []sighting
+	for _, text := range texts {
+		seen = append(seen, cli.Flag(&in, "seen", text, parse))
+	}
+	if in.Err != nil {
+		return in.Err
+	}
+	if d.Layer, err = bath.LayerOfThickness(d.Rust, thick); err != nil {
+		return err
+	}
+	x, err := work(t, r, d, seen)
+	if err != nil {
+		return err
+	}
+	levers := &cli.Table{Columns: []string{"what", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
+	for _, l := range x.Levers {
+		levers.Add(l.Do, l.Faster.Typical, l.Faster.Low, l.Faster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
+	}
+	switch {
+	case format.JSON:
+		return cli.JSON(out, x)
+	case format.CSV:
+		return levers.CSV(out)
+	}
+	return print(out, r, x)
+}
+
+// parse reads "half after 10 h at 20 C".
+func parse(text string) (sighting, error) {
+	complain := fmt.Errorf("%w: %q: want a part, a time and perhaps a temperature: clean after 24 h, half after 10 h, 30 %% after 1 d at 12 C", cli.ErrUsage, text)
+	part, rest, ok := strings.Cut(text, " after ")
+	if !ok {
+		return sighting{}, complain
+	}
+	var s sighting
+	switch part = strings.TrimSpace(part); part {
+	case "clean":
+		s.Gone = 1
+	case "half", "half clean":
+		s.Gone = 0.5
+	case "nothing":
+	default:
+		number, percent := strings.CutSuffix(part, "%")
+		x, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+		if err != nil || !percent {
+			return sighting{}, complain
+		}
+		s.Gone = x / 100
+	}
+	rest, warmth, warm := strings.Cut(rest, " at ")
+	after, err := measure.ParseTime(rest)
+	if err != nil {
+		return sighting{}, err
+	}
+	s.Hours = float64(after) / 3600
+	if warm {
+		temperature, err := measure.ParseTemperature(warmth)
+		if err != nil {
+			return sighting{}, err
+		}
+		celsius := float64(temperature) - 273.15
+		s.TemperatureC = &celsius
+	}
+	return s, nil
+}
+
+func work(t *tables.Tables, r bath.Recipe, d bath.Dip, seen []sighting) (*result, error) {
+	tub, err := r.Mix(t)
+	if err != nil {
+		return nil, err
+	}
+	pace, err := bath.NewPace(t)
+	if err != nil {
+		return nil, err
+	}
+	x := &result{Rust: d.Rust.Name, Layer: d.Layer, Area: float64(d.Area), Seen: seen}
+	if x.Before, err = pace.Time(tub, d); err != nil {
+		return nil, err
+	}
+	for _, s := range seen {
+		then := tub.Clone()
+		if s.TemperatureC != nil {
+			if err := then.SetTemperature(unit.Temperature(*s.TemperatureC + 273.15)); err != nil {
+				return nil, err
+			}
+		}
+		if pace, err = pace.Seen(then, d, unit.Time(3600*s.Hours), s.Gone); err != nil {
+			return nil, err
+		}
+	}
+	x.Odd = pace.Odd()
+	if x.Now, err = pace.Time(tub, d); err != nil {
+		return nil, err
+	}
+	x.Levers, err = pace.Levers(tub, d)
+	return x, err
+}
+
+func print(out io.Writer, r bath.Recipe, x *result) error {
+	var b strings.Builder
+	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
+	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
+	span := func(x tables.Range) string {
+		return fmt.Sprintf("%s (%s to %s)", bath.RoughTime(x.Typical), bath.RoughTime(x.Low), bath.RoughTime(x.High))
+	}
+	line("%s on %.3g m²: about %s of rust", x.Layer.Name, x.Area, mass(x.Layer.Rust.Typical*x.Area))
+	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
+	line("")
+	line("How long?")
+	line("  %s", x.Now.Text)
+	if n := len(x.Seen); n > 0 && x.Now.Hours.High > 0 {
+		line("  That rests on %s; before, it would have been %s.", count(n, "sighting"), span(x.Before.Hours))
+	}
+	if x.Odd > 0 {
+		line("  %s looked more like a mistake than not and moved little: is it that rust, that thick, at that pH?", count(x.Odd, "sighting"))
+	}
+	if x.Now.Hours.High > 0 {
+		if len(x.Seen) == 0 {
+			line("  No study fixes the rate, so this is wide. Write down when parts come clean, and say so with -seen.")
+		}
+		line("  The liquid that clings to a part alone accounts for %s.", span(x.Now.Bound))
+		line("  Parts left in to the late end that were clean at the early one can lose %s to %s of steel: an assumption, weigh a coupon.",
+			mass(x.Now.Steel.Low), mass(x.Now.Steel.High))
+	}
+	line("")
+	if x.Now.Hours.High > 0 {
+		line("What would shorten it, each by itself")
+	} else {
+		line("What would make it work, each by itself")
+	}
+	for _, l := range x.Levers {
+		if l.Laboratory {
+			line("  %s", l.Do)
+			line("    %s (%s)", l.Why, l.Source)
+			continue
+		}
+		if l.Faster.High > 0 {
+			line("  %s %s", l.Do, faster(l))
+		} else {
+			line("  %s Then %s.", l.Do, span(l.Hours))
+		}
+		line("    %s", l.Why)
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// faster tells what a lever brings, as loosely as it is known.
+func faster(l bath.Lever) string {
+	factor := func(x float64) string {
+		if x < 1.95 {
+			return strconv.FormatFloat(x, 'f', 1, 64)
+		}
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	if l.Faster.Typical < 1.05 {
+		return fmt.Sprintf("Next to nothing, at most %s times faster.", factor(l.Faster.High))
+	}
+	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.Faster.Typical), factor(l.Faster.Low), factor(l.Faster.High), bath.RoughTime(l.Hours.Typical))
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,52 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/clitest"
+)
+
+func TestProgram(t *testing.T) {
+	text := clitest.Check(t, run, nil,
+		"-rust red", "-thickness 5", "-thickness 0 µm", "-area 0 m²", "-motion bubbled", "-oxide calcite", "-ph 14", "-volume 5",
+		"-seen clean", "-seen clean after 24", "-seen most after 2 h", "-seen 130 % after 2 h", "-seen half after 0 h", "-seen clean after 2 d at 12")
+	require.Contains(t, text, "nine in ten")
+	require.Contains(t, text, "half as strong again")
+	require.Contains(t, text, "-seen")
+}
+
+func output(t *testing.T, args ...string) result {
+	t.Helper()
+	var out bytes.Buffer
+	require.NoError(t, run(append(args, "-json"), &out, io.Discard))
+	var x result
+	require.NoError(t, json.Unmarshal(out.Bytes(), &x))
+	return x
+}
+
+// What is seen narrows the range, in the direction that it should.
+func TestSeen(t *testing.T) {
+	x := output(t, "-seen", "clean after 12 h", "-seen", "half clean after 4 h at 20 C")
+	require.Len(t, x.Seen, 2)
+	require.Less(t, x.Now.Hours.High, x.Before.Hours.High)
+	require.Less(t, x.Now.Hours.High/x.Now.Hours.Low, x.Before.Hours.High/x.Before.Hours.Low)
+	require.Zero(t, x.Odd)
+	// Clean in the same time in the cold tells of more.
+	cold, warm := output(t, "-seen", "clean after 30 h at 50 F"), output(t, "-seen", "clean after 30 h")
+	require.Less(t, cold.Now.Hours.High, warm.Now.Hours.High)
+	require.Equal(t, 1, output(t, "-seen", "30 % after 10 d").Odd)
+}
+
+// Too much rust for a bath left alone: it says so, and what would make it work.
+func TestNever(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, run([]string{"-drifts", "-thickness", "100 µm"}, &out, io.Discard))
+	require.Contains(t, out.String(), "Never")
+	require.Contains(t, out.String(), "Hold the pH")
+	require.NotContains(t, out.String(), "NaN")
+}
