@@ -15,8 +15,10 @@ type Conditions struct {
 	// Total is each component's total, mol per litre of solution, the amount
 	// in solids included. It may be negative where a component occurs with
 	// negative coefficients. A total of exactly 0 removes a component, with
-	// all species and solids that contain it, if no species contains it with a
-	// negative coefficient (or all do). Totals of held components are not read.
+	// all species and solids that contain it, if none of them contains it with
+	// a negative coefficient (or all do). Totals that can only be met without
+	// some other species, the last of which would never be gone, are
+	// infeasible. Totals of held components are not read.
 	Total []float64
 	// Held marks components whose concentration is given instead of the
 	// total; nil holds none.

@@ -20,6 +20,12 @@ func (d double) fma(a, b float64) double {
 	return renorm(s, r+d.lo+e)
 }
 
+// over returns d/b likewise.
+func (d double) over(b float64) double {
+	q := d.hi / b
+	return renorm(q, (math.FMA(-q, b, d.hi)+d.lo)/b)
+}
+
 func renorm(s, e float64) double {
 	h, l := twoSum(s, e)
 	return double{h, l}

@@ -18,13 +18,12 @@ type problem struct {
 	t       []float64 // totals
 	uses    []int32   // species per unknown
 
-	state       []uint8 // per component
-	plus, minus []bool  // per component: some species counts positively, negatively
-	up, down    []bool  // per component: some species or solid does
-	alive       []bool  // per species
-	on          []bool  // per solid
-	lnK, lnKs   []float64
-	lnHeld      []float64
+	state     []uint8 // per component
+	up, down  []bool  // per component: some species or solid counts positively, negatively
+	alive     []bool  // per species
+	on        []bool  // per solid
+	lnK, lnKs []float64
+	lnHeld    []float64
 
 	// versions, for frames to tell whether they are up to date
 	structure, constants, totals uint64
@@ -44,8 +43,8 @@ func (p *problem) init(s *System) {
 	*p = problem{
 		comp: i(n), back: i(n), species: s.species.clone(), spec: i(m), a: f(m),
 		solids: s.solids.clone(), solid: i(k), b: f(k), t: f(n), uses: i(n),
-		state: make([]uint8, n), plus: make([]bool, n), minus: make([]bool, n),
-		up: make([]bool, n), down: make([]bool, n),
+		state: make([]uint8, n),
+		up:    make([]bool, n), down: make([]bool, n),
 		alive: make([]bool, m), on: make([]bool, k),
 		lnK: f(m), lnKs: f(k), lnHeld: f(n),
 	}
@@ -138,9 +137,9 @@ func (w *Workspace) next() uint64 {
 // structure; a total that cannot be met gives one that differs from any.
 func (p *problem) expect(i int, t float64) uint8 {
 	switch {
-	case t > 0 && p.up[i], t < 0 && p.down[i], t == 0 && p.plus[i] && p.minus[i]:
+	case t > 0 && p.up[i], t < 0 && p.down[i], t == 0 && p.up[i] && p.down[i]:
 		return unknown
-	case t == 0 && !p.minus[i]:
+	case t == 0 && !p.down[i]:
 		return removed
 	case t == 0:
 		return exhausted
@@ -165,11 +164,9 @@ func (w *Workspace) reduce(c *Conditions) error {
 	}
 	for again := true; again; {
 		again = false
-		clear(p.plus)
-		clear(p.minus)
-		s.species.signs(p.alive, p.plus, p.minus)
-		copy(p.up, p.plus)
-		copy(p.down, p.minus)
+		clear(p.up)
+		clear(p.down)
+		s.species.signs(p.alive, p.up, p.down)
 		s.solids.signs(p.on, p.up, p.down)
 		for i, st := range p.state {
 			if st != unknown {

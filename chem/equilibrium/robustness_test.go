@@ -77,6 +77,8 @@ func FuzzSolve(f *testing.F) {
 	f.Add([]byte{3, 8, 1, 1, 0, 0, 200, 3, 255, 17, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10})
 	f.Add([]byte{2, 3, 0, 255, 1, 2, 100, 100, 100, 100})
 	f.Add([]byte("17100000A00AAAA0\x000\x00\x00 A000AA000A0 0000X0A00A000A000\xf8000800\xb400000008")) // found by fuzzing
+	f.Add([]byte("1X00000000X\x000000X000AA00X"))                                                      // species of held components only, on the edge
+	f.Add([]byte("0c00000AA00XX000AA0\xff\xff00000\xe5\xe5x"))                                         // metal and ligand equal, so that another species of the metal must vanish
 	rng := rand.New(rand.NewPCG(13, 14))
 	for range 20 {
 		b := make([]byte, 120)
@@ -148,9 +150,6 @@ func FuzzSolve(f *testing.F) {
 				c.Held[i], c.LnHeld[i] = true, -2*next()/10
 			}
 		}
-		if !slices.ContainsFunc(c.Total, func(t float64) bool { return t != 0 }) {
-			return // nothing in the water
-		}
 		w, r := s.NewWorkspace(), s.NewResult()
 		p := &random.Problem{System: s, Species: species, Solids: solids}
 		var tally random.Tally
@@ -179,6 +178,12 @@ func TestInfeasible(t *testing.T) {
 	// M and L that exist as ML and ML2 only
 	bound, err := equilibrium.New(2, [][]float64{{1, 1}, {1, 2}}, nil)
 	require.NoError(t, err)
+	// two species that need each other: nothing but nothing
+	paired, err := equilibrium.New(2, [][]float64{{1, -2}, {-2, 1}}, nil)
+	require.NoError(t, err)
+	// A and B in AB, C in BC and free
+	equal, err := equilibrium.New(3, [][]float64{{0, 0, 1}, {1, 1, 0}, {0, 1, 1}}, nil)
+	require.NoError(t, err)
 	for _, c := range []struct {
 		name      string
 		system    *equilibrium.System
@@ -190,6 +195,8 @@ func TestInfeasible(t *testing.T) {
 		{"all iron oxidised, to the last", redox, []float64{0, -1e-2, 1e-2}, []int{1, 2}},
 		{"negative metal", redox, []float64{0, -1e-2, -1e-2}, []int{2}},
 		{"less ligand than metal", bound, []float64{2e-3, 1e-3}, []int{0, 1}},
+		{"nothing", paired, []float64{0, 0}, []int{0, 1}},
+		{"nothing left for a trace", equal, []float64{1e-2, 1e-2, 1e-11}, []int{0, 1, 2}},
 		{"more ligand than can be bound", bound, []float64{1e-3, 3e-3}, []int{0, 1}},
 	} {
 		w, r := c.system.NewWorkspace(), c.system.NewResult()
@@ -207,6 +214,17 @@ func TestInfeasible(t *testing.T) {
 			require.InEpsilon(t, 4e-3, r.C[2], 1e-12)
 		}
 	}
+}
+
+// TestSolidIsASource has hydrogen ions in solution, of which there is a total of
+// zero, come from the hydroxide that settles.
+func TestSolidIsASource(t *testing.T) {
+	s, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}}, [][]float64{{-3, 1}})
+	require.NoError(t, err)
+	w, r := s.NewWorkspace(), s.NewResult()
+	require.NoError(t, w.Solve(&equilibrium.Conditions{LnK: []float64{0, 0}, LnKs: []float64{math.Log(1e3)}, Total: []float64{0, 1e-2}}, r))
+	require.InEpsilon(t, 3*r.Solid[0], r.C[0], 1e-12)
+	require.InEpsilon(t, 1e3, r.C[1]/math.Pow(r.C[0], 3), 1e-10)
 }
 
 func TestUnbounded(t *testing.T) {

@@ -195,8 +195,8 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 	}
 	r.Residual = 0
 	for i, st := range p.state {
-		if st == unknown {
-			r.Residual = max(r.Residual, math.Abs(r.Total[i]-c.Total[i])/(size[i]+math.Abs(c.Total[i])))
+		if off := math.Abs(r.Total[i] - c.Total[i]); st == unknown && off != 0 {
+			r.Residual = max(r.Residual, off/(size[i]+math.Abs(c.Total[i])))
 		}
 	}
 	r.Iterations = w.iterations

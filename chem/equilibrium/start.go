@@ -47,7 +47,7 @@ func (w *Workspace) tropical() int {
 	for i, a := range f.anchor[:f.slots] {
 		if a >= solidBase {
 			w.active = append(w.active, a-solidBase)
-			w.m[a-solidBase] = max(0, w.g[i])
+			w.m[a-solidBase] = max(0, f.tt[i].hi)
 		}
 	}
 	w.settle()
@@ -79,33 +79,46 @@ const (
 
 // simplex pivots the frame in use to the optimum for the totals with extra of
 // every species added (with 0, a little taken away, see edge), and leaves the
-// amounts of the anchors in w.g. It returns the slot of a balance that cannot
-// be met, met or unbounded.
+// amounts of the anchors in its totals. It returns the slot of a balance that
+// cannot be met, met or unbounded.
 func (w *Workspace) simplex(extra, level float64) int {
 	p, f := &w.p, w.f
 	m, k := p.species.len(), p.solids.len()
 	w.reset()
 	n := f.slots
-	amount, more := w.g[:n], w.d[:n]
-	clear(more)
+	amount := f.tt[:n] // in double the working precision, so that what cancels does
+	for i, t := range p.t[:n] {
+		amount[i] = double{hi: t}
+	}
+	least := math.Inf(1)
+	for _, t := range p.t[:n] {
+		if t != 0 {
+			least = min(least, math.Abs(t))
+		}
+	}
+	if math.IsInf(least, 1) {
+		least = 1 // nothing sets a scale
+	}
 	for j := range m {
 		row := f.v[j*n : j*n+n]
 		add := extra
 		if extra == 0 {
 			add = math.Inf(1)
 			for i, v := range row {
-				if v != 0 {
-					add = min(add, math.Abs(p.t[i]))
+				switch t := math.Abs(p.t[i]); {
+				case v != 0 && t != 0:
+					add = min(add, t)
+				case v != 0:
+					add = min(add, least)
 				}
 			}
 			add *= -1e-12
 		}
 		for i, v := range row {
-			more[i] += v * add * (1 + float64(j%7)/16)
+			if v != 0 {
+				amount[i] = amount[i].fma(v, add*(1+float64(j%7)/16))
+			}
 		}
-	}
-	for i := range n {
-		amount[i] = p.t[i] + more[i]
 	}
 	for range 60 + 20*n {
 		// prices of the anchors at the common concentration
@@ -121,7 +134,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 		}
 		short := -1
 		for i := range n {
-			if amount[i] < 0 || f.anchor[i] < 0 {
+			if amount[i].hi < 0 || f.anchor[i] < 0 {
 				short = i
 				break
 			}
@@ -134,7 +147,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 				// make up what is missing first
 				for i, v := range row {
 					switch {
-					case amount[i] < 0:
+					case amount[i].hi < 0:
 						g -= v
 					case f.anchor[i] < 0:
 						g += v
@@ -166,10 +179,11 @@ func (w *Workspace) simplex(extra, level float64) int {
 			if math.Abs(v) < 1e-9 {
 				continue
 			}
-			s := amount[i] / v
-			if f.anchor[i] < 0 && amount[i] == 0 {
+			a := amount[i].hi
+			s := a / v
+			if f.anchor[i] < 0 && a == 0 {
 				s = 0
-			} else if v < 0 && amount[i] >= 0 || v > 0 && amount[i] < 0 {
+			} else if v < 0 && a >= 0 || v > 0 && a < 0 {
 				continue
 			}
 			if s < t {
@@ -179,10 +193,13 @@ func (w *Workspace) simplex(extra, level float64) int {
 		if leave < 0 {
 			return unbounded
 		}
+		moved := amount[leave].over(row[leave])
 		for i, v := range row {
-			amount[i] -= t * v
+			if v != 0 {
+				amount[i] = amount[i].fma(-v, moved.hi).fma(-v, moved.lo)
+			}
 		}
-		amount[leave] = t
+		amount[leave] = moved
 		id := int32(enter)
 		if enter >= m {
 			id = solidBase + int32(enter-m)
