@@ -59,3 +59,10 @@ func Prices(t *tables.Tables, text string) (map[string]bath.Price, error) {
 	}
 	return out, nil
 }
+
+// Positive checks that a number is above zero.
+func Positive(in *Input, name string, x float64) {
+	if !(x > 0) && in.Err == nil {
+		in.Err = fmt.Errorf("%w: -%s %g: want a number above 0", ErrUsage, name, x)
+	}
+}

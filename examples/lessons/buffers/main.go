@@ -38,6 +38,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
 	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
 	acid := cli.Flag(&in, "acid", "muriatic acid", t.Reagent)
+	cli.Positive(&in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

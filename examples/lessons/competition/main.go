@@ -43,6 +43,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
 	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
+	cli.Positive(&in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -53,6 +53,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	for text := range strings.SplitSeq(*bags, ";") {
 		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), bath.ParsePrice))
 	}
+	if len(choices) == 0 && in.Err == nil {
+		in.Err = fmt.Errorf("%w: -acids %q: want an acid", cli.ErrUsage, *acids)
+	}
 	if in.Err != nil {
 		return in.Err
 	}

@@ -52,6 +52,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	much := cli.Flag(&in, "volume", *volume, measure.ParseVolume)
 	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
 	dye := cli.Flag(&in, "indicator", *name, t.Indicator)
+	cli.Positive(&in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

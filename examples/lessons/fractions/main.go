@@ -17,6 +17,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"math"
 
@@ -48,7 +49,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
 	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
-	metal := cli.Flag(&in, "cation", *cation, t.Component)
+	metal := cli.Flag(&in, "cation", *cation, func(s string) (tables.Component, error) { return alkali(t, s) })
+	cli.Positive(&in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}
@@ -98,6 +100,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 		l.Remark("At pH 7 the bare ion is %.2g %% of the EDTA, and yet iron(III) is held there: its constant, 10^25, makes up for that. See competition.", 100*neutral)
 	}
 	return l.Write(out, format)
+}
+
+// alkali finds an ion whose salts leave the water neutral.
+func alkali(t *tables.Tables, name string) (tables.Component, error) {
+	c, err := t.Component(name)
+	if s := c.Species.String(); err == nil && s != "Na+" && s != "K+" {
+		err = fmt.Errorf("%w: %q: want Na+ or K+", cli.ErrUsage, name)
+	}
+	return c, err
 }
 
 // vessel is a litre with no more than EDTA and salt in it.
