@@ -1,6 +1,6 @@
 // Command bath plans a rust bath: what to weigh, what pH to expect, how much
-// acid to add and how, what hard water costs, how much iron the bath can bind,
-// and what to be careful about.
+// acid to add and how, what hard water costs, how much rust the bath can take and
+// how long that lasts, and what to be careful about.
 //
 // Without flags it plans the demo: the neighbourhood tool library fills its
 // 20-litre tub with tap water and tetrasodium EDTA for a bench vise and some
@@ -41,13 +41,20 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, plan)
-	case format.CSV:
+	if format.CSV {
 		return curve(plan).CSV(out)
 	}
-	return report(out, recipe, plan)
+	outlook, err := recipe.Outlook(t)
+	if err != nil {
+		return err
+	}
+	if format.JSON {
+		return cli.JSON(out, struct {
+			*bath.Plan
+			Outlook *bath.Outlook `json:"outlook"`
+		}{plan, outlook})
+	}
+	return report(out, recipe, plan, outlook)
 }
 
 // curve is the table of pH against acid, for -csv.

@@ -13,7 +13,7 @@ import (
 )
 
 // report writes the plan for someone with a bag, a tub and pH strips.
-func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
+func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 	w := &printer{out: out}
 	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
 	w.line("")
@@ -49,8 +49,17 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
 	w.head("Then the bath")
 	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicAfter, p.IonicBefore)
 	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
-	w.line("  the rest can bind %.2g mol of iron: %s of iron, %s of rust (FeOOH), if its pH is held",
-		p.Iron.Moles, measure.FormatMass(unit.Mass(p.Iron.Iron/1000)), measure.FormatMass(unit.Mass(p.Iron.Rust/1000)))
+	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
+	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.Moles, mass(p.Iron.Iron), mass(p.Iron.Rust))
+	if o.Held.Moles > 1.05*o.Alone.Moles {
+		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.Rust), o.EndPH, r.PH, mass(o.Held.Rust))
+	} else {
+		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.Alone.Rust), o.EndPH)
+	}
+	w.line("  light fresh rust: %s", lower(o.Light.Text))
+	w.line("")
+	w.head("Next")
+	w.line("  Weigh, stir, bring it to pH %.1f, put the brushed parts in, look after %s. Read the pH then: above %.1f add acid again.", r.PH, first(o), r.PH+0.5)
 	if c := p.Cost; c != nil {
 		w.line("")
 		w.head("Cost")
@@ -69,7 +78,7 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
 	w.head("Take care")
 	for _, c := range p.Cautions {
 		about := ""
-		if len(c.About) > 0 {
+		if len(c.About) > 0 && strings.HasPrefix(c.Key, "H") { // the others name it
 			about = " (" + strings.Join(c.About, ", ") + ")"
 		}
 		w.line("  %s: %s%s", c.Signal, c.Text, about)
@@ -82,6 +91,17 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan) error {
 		}
 	}
 	return w.err
+}
+
+// lower writes a sentence to follow a colon.
+func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+// first is when to look at the parts.
+func first(o *bath.Outlook) string {
+	if o.Light.Hours.Low > 0 {
+		return bath.RoughTime(o.Light.Hours.Low)
+	}
+	return "a night"
 }
 
 func span(r tables.Range, format string) string {

@@ -162,7 +162,11 @@ func lines(t *tables.Tables, events []journal.Event) *cli.Table {
 func what(e journal.Event) string {
 	var parts []string
 	if e.Litres > 0 {
-		parts = append(parts, measure.FormatVolume(unit.Volume(e.Litres/1000)))
+		volume := measure.FormatVolume(unit.Volume(e.Litres / 1000))
+		if e.Kind == journal.Blended {
+			volume += fmt.Sprintf(" of a bath with %d events", len(e.Bath))
+		}
+		parts = append(parts, volume)
 	}
 	if e.Reagent != "" {
 		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(e.Grams/1000)), e.Reagent))

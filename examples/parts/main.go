@@ -25,6 +25,7 @@ func main() { cli.Main("parts", run) }
 
 type result struct {
 	Load   bath.Load           `json:"load"`
+	Brush  bath.Lever          `json:"brushing_first"` // pH held, parts lying still
 	Metals []bath.MetalVerdict `json:"metals"`
 	Redox  bath.Redox          `json:"iron_states"`
 	Attack tables.Range        `json:"steel_lost_covered_g"`
@@ -67,7 +68,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, salt, err := work(t, l, a, kind.Adherence, *pH, 1000*float64(took), bareArea, left)
+	x, salt, err := work(t, l, a, kind, *pH, 1000*float64(took), bareArea, left)
 	if err != nil {
 		return err
 	}
@@ -84,7 +85,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, x, metals, salt)
 }
 
-func work(t *tables.Tables, l bath.Layer, area unit.Area, sits tables.Adherence, pH, took float64, bare unit.Area, time unit.Time) (*result, tables.Reagent, error) {
+func work(t *tables.Tables, l bath.Layer, area unit.Area, rust tables.Rust, pH, took float64, bare unit.Area, time unit.Time) (*result, tables.Reagent, error) {
 	var none tables.Reagent
 	salt, err := t.Reagent("tetrasodium EDTA tetrahydrate")
 	if err != nil {
@@ -108,11 +109,18 @@ func work(t *tables.Tables, l bath.Layer, area unit.Area, sits tables.Adherence,
 		return nil, none, err
 	}
 	x := &result{}
-	if x.Load, err = l.Load(area, sits, salt, holdings[0].Total/b.Litres()); err != nil {
+	if x.Load, err = l.Load(area, rust.Adherence, salt, holdings[0].Total/b.Litres()); err != nil {
 		return nil, none, err
 	}
 	o, err := bath.FindOxide(t, "lepidocrocite")
 	if err != nil {
+		return nil, none, err
+	}
+	pace, err := bath.NewPace(t)
+	if err != nil {
+		return nil, none, err
+	}
+	if x.Brush, err = pace.Brushing(b, bath.Dip{Rust: rust, Layer: l, Area: area, Oxide: o, Held: true}); err != nil {
 		return nil, none, err
 	}
 	if err := b.Dissolve(o, took); err != nil {
@@ -128,15 +136,29 @@ func work(t *tables.Tables, l bath.Layer, area unit.Area, sits tables.Adherence,
 	return x, salt, err
 }
 
+// waiting tells what brushing saves of it.
+func waiting(l bath.Lever) string {
+	span := func(x tables.Range) string {
+		return fmt.Sprintf("%s (%s to %s)", bath.RoughTime(x.Typical), bath.RoughTime(x.Low), bath.RoughTime(x.High))
+	}
+	switch {
+	case l.Hours.High == 0:
+		return "even so there is more than this tub takes"
+	case l.Saved.High == 0:
+		return "makes a job of " + span(l.Hours) + " of one that this tub would not finish"
+	}
+	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.Saved), span(l.Hours))
+}
+
 func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) error {
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 	volume := func(litres float64) string { return measure.FormatVolume(unit.Volume(litres / 1000)) }
 	l := x.Load
 	if _, err := fmt.Fprintf(out, "%s: %s of rust (%s to %s) on %s, %s of it iron\n"+
 		"  all of it takes %s of bath; scraped and brushed first, %s\n"+
-		"  brushing saves %s of %s and about %.0f %% of the days\n\n",
+		"  brushing saves %s of %s, and %s\n\n",
 		l.Layer.Name, mass(l.Rust.Typical), mass(l.Rust.Low), mass(l.Rust.High), measure.FormatArea(unit.Area(l.Area)), mass(l.Iron.Typical),
-		volume(l.LitresUnbrushed), volume(l.Litres), mass(l.Saved), salt.Name, 100*(1-l.Work)); err != nil {
+		volume(l.LitresUnbrushed), volume(l.Litres), mass(l.Saved), salt.Name, waiting(x.Brush)); err != nil {
 		return err
 	}
 	if err := metals.Print(out); err != nil {

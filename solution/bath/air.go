@@ -3,6 +3,7 @@ package bath
 import (
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -85,7 +86,7 @@ func (b *Bath) Air() error {
 	if err != nil {
 		return err
 	}
-	return b.become(map[string]float64{"Fe2+": -float64(n), "Fe3+": float64(n), "H+": -float64(n)})
+	return b.vessel.React(byAir, n/4)
 }
 
 // Strip lets the bath take up a mass in g of a metal of the tables' couples,
@@ -102,8 +103,11 @@ func (b *Bath) Strip(metal string, grams float64) error {
 	if err := within("mass of "+c.Name, grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
 		return err
 	}
-	n := grams / c.Reduced.Formula.MolarMass()
-	return b.become(map[string]float64{c.Oxidised.String(): n, "H+": -n * float64(c.Electrons())})
+	z := float64(c.Electrons())
+	return b.vessel.React(chem.Reaction{Terms: []chem.Term{
+		{Coefficient: -1, Species: c.Reduced}, {Coefficient: -z, Species: hydrogenIon},
+		{Coefficient: 1, Species: c.Oxidised}, {Coefficient: z / 2, Species: hydrogenGas},
+	}}, unit.Mole(grams/c.Reduced.Formula.MolarMass()))
 }
 
 // Corrode lets the bath take up a mass of bare steel in g: as far as there is
@@ -118,7 +122,42 @@ func (b *Bath) Corrode(steel float64) error {
 	if err != nil {
 		return err
 	}
-	byIron := min(n, float64(ferric)/2)
-	byAcid := n - byIron
-	return b.become(map[string]float64{"Fe3+": -2 * byIron, "Fe2+": 3*byIron + byAcid, "H+": -2 * byAcid})
+	byFerric := min(n, float64(ferric)/2)
+	next := b.vessel.Clone()
+	if err := next.React(byIron, unit.Mole(byFerric)); err != nil {
+		return err
+	}
+	if err := next.React(byAcid, unit.Mole(n-byFerric)); err != nil {
+		return err
+	}
+	b.vessel = next
+	return nil
+}
+
+// The ways in which iron changes its state.
+var (
+	byIron = mustReaction("2 Fe3+ + Fe(s) = 3 Fe2+")
+	byAcid = mustReaction("Fe(s) + 2 H+ = Fe2+ + H2(g)")
+	byAir  = mustReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
+
+	hydrogenIon = mustSpecies("H+")
+	hydrogenGas = mustSpecies("H2(g)")
+)
+
+// mustReaction reads a reaction that is written in this package's own code.
+func mustReaction(s string) chem.Reaction {
+	r, err := chem.ParseReaction(s)
+	if err != nil {
+		panic(err)
+	}
+	return r
+}
+
+// mustSpecies is mustReaction for a single species.
+func mustSpecies(s string) chem.Species {
+	x, err := chem.ParseSpecies(s)
+	if err != nil {
+		panic(err)
+	}
+	return x
 }

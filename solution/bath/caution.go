@@ -3,13 +3,14 @@ package bath
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"example.com/chelation/tables"
 )
 
 // Caution is a warning that applies to a bath, with what it is about.
 type Caution struct {
-	Key      string        `json:"key"` // in the tables, or of this package
+	Key      string        `json:"key"` // in the tables, or of this package; the first where several became one
 	Signal   tables.Signal `json:"signal"`
 	About    []string      `json:"about,omitempty"` // reagents or materials
 	Text     string        `json:"text"`
@@ -65,6 +66,7 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 				add(h, material)
 			}
 		}
+		out = merged(out, material)
 	}
 	rank := func(c Caution) int {
 		n := 0
@@ -83,6 +85,27 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+}
+
+// merged makes one of the cautions of equal signal that a material alone calls
+// for: whoever reads that bleach and acid must not meet need not read another
+// line on bleach.
+func merged(all []Caution, material string) []Caution {
+	var out []Caution
+	for _, c := range all {
+		alone := func(x Caution) bool {
+			return x.Signal == c.Signal && len(x.About) == 1 && x.About[0] == material
+		}
+		if i := slices.IndexFunc(out, alone); i >= 0 && alone(c) {
+			out[i].Text += " " + c.Text
+			if !strings.Contains(out[i].Standard, c.Standard) {
+				out[i].Standard += "; " + c.Standard
+			}
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // Materials returns what may be on parts besides bare steel, for

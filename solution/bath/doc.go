@@ -64,9 +64,24 @@
 // [Recipe.Compare] and [CompareBags] what all of it costs. Package journal keeps
 // the life of a bath in a file.
 //
+// # How long
+//
+// [Pace] tells, as a range. Rust dissolves at its surface, where chelant sits and
+// leaves with an iron; a few mmol/L of free chelant fill that surface, so a bath
+// half as strong again is not visibly faster. Warmth, a lower pH, a brush and fresh
+// rather than old rust make it faster, and a still film of liquid caps it.
+//
+//	pace, err := bath.NewPace(t)
+//	time, err := pace.Time(tub, bath.Dip{Rust: fresh, Layer: layer, Area: 0.5, Oxide: lepidocrocite})
+//	time.Text // "About 15 hours; nine in ten such parts take between 5 hours and 2 days. ..."
+//
+// No paper fixes the rate of real rust near pH 7 and 20 °C, and so the range spans
+// ten times and more until parts are seen to come clean: [Pace.Seen] learns from
+// them. [Pace.Levers] weighs what would shorten the wait.
+//
 // # What this package does not know
 //
-// How long it takes. And all of it is a statement about equilibrium: an oxide
-// that can dissolve may do so slowly, a metal that can dissolve may be kept whole
-// by its film.
+// How fast a metal goes: that it can dissolve is a statement about equilibrium, and
+// its film may keep it whole. Nor how fast bare steel goes in a neutral bath, for
+// which it takes an assumption that a weighed coupon betters.
 package bath

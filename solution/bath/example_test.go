@@ -271,3 +271,112 @@ func ExampleRecipe_Compare() {
 	// Citric acid, anhydrous: 83 g first, 62 g to hold the pH (warning)
 	// Muriatic acid, 31.45 %: 147 g first, 111 g to hold the pH (danger)
 }
+
+// shedRust is light fresh rust on half a square metre of hand tools.
+func shedRust(t *tables.Tables, o bath.Oxide) bath.Dip {
+	rust, _ := t.Rust("fresh orange rust")
+	layer, err := bath.LayerOfThickness(rust, 25e-6) // m
+	if err != nil {
+		log.Fatal(err)
+	}
+	return bath.Dip{Rust: rust, Layer: layer, Area: 0.5, Oxide: o, Held: true}
+}
+
+// How long it takes, before anything was seen and after.
+func ExamplePace() {
+	recipe, t, rust := demo()
+	tub, err := recipe.Mix(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	pace, err := bath.NewPace(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	dip := shedRust(t, rust)
+	time, err := pace.Time(tub, dip)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(time.Text)
+
+	pace, err = pace.Seen(tub, dip, 4*3600, 0.5) // s; half of it gone
+	if err != nil {
+		log.Fatal(err)
+	}
+	pace, err = pace.Seen(tub, dip, 12*3600, 1) // clean
+	if err != nil {
+		log.Fatal(err)
+	}
+	if time, err = pace.Time(tub, dip); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(time.Text)
+	// Output:
+	// About 15 hours; nine in ten such parts take between 5 hours and 2 days. Look after 5 hours, and take each part out when it is clean.
+	// About 12 hours; nine in ten such parts take between 6 hours and 1 day. Look after 6 hours, and take each part out when it is clean.
+}
+
+// What would shorten it. A stronger bath is not among it.
+func ExamplePace_Levers() {
+	recipe, t, rust := demo()
+	tub, err := recipe.Mix(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	pace, err := bath.NewPace(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	levers, err := pace.Levers(tub, shedRust(t, rust))
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, l := range levers {
+		if !l.Laboratory {
+			fmt.Printf("%.1f times faster: %s\n", l.Faster.Typical, l.Do)
+		}
+	}
+	// Output:
+	// 4.4 times faster: Warm the bath to 35 °C.
+	// 3.0 times faster: Scrub between dips, and brush off what has come loose.
+	// 1.9 times faster: Scrape and brush before the bath.
+	// 1.6 times faster: Bring it a pH unit lower and keep it there.
+	// 1.0 times faster: Make it half as strong again, at the same pH.
+	// 1.0 times faster: Pump or stir it all the time, without bubbling air.
+	// 1.0 times faster: Lift or turn the parts every hour or so.
+}
+
+// The most iron that diffusion lets through half a millimetre of still liquid.
+func ExampleDiffusionLimit() {
+	j, err := bath.DiffusionLimit(0.5e-3, 5e-10, 0.03) // m, m²/s, mol/L
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.0f g of iron per m² and day\n", j*55.845*86400)
+	// Output:
+	// 145 g of iron per m² and day
+}
+
+// 84 kJ/mol make rust go three times faster in a bath that is 10 °C warmer.
+func ExampleArrhenius() {
+	f, err := bath.Arrhenius(84, chem.Celsius(20), chem.Celsius(30))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f\n", f)
+	// Output:
+	// 3.1
+}
+
+// What a recipe is good for.
+func ExampleRecipe_Outlook() {
+	recipe, t, _ := demo()
+	x, err := recipe.Outlook(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.Rust, x.Held.Rust, bath.RoughTime(x.Light.Hours.Typical))
+	// Output:
+	// left alone 54 g of rust, held 97 g; light rust in 20 hours
+}

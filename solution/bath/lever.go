@@ -55,25 +55,13 @@ func (p *Pace) Levers(b *Bath, d Dip) ([]Lever, error) {
 	was := p.seconds(base)
 	var out []Lever
 	for _, l := range p.levers(d, base) {
-		now, weights, err := p.pull(l, b, d)
+		x, works, err := p.weigh(l, b, d, base, was)
 		if err != nil {
 			return nil, err
 		}
-		if now == nil {
-			continue
+		if works {
+			out = append(out, x)
 		}
-		l.Hours = quantiles(logs(now), weights, p.partToPart()).Times(1. / 3600)
-		if !base.stops() {
-			ratio, saved := make([]float64, len(now)), make([]float64, len(now))
-			for k := range now {
-				before := was[k%len(was)]
-				ratio[k] = math.Log(before / now[k])
-				saved[k] = math.Log(max(before-now[k], 1))
-			}
-			l.Faster = quantiles(ratio, weights, 0)
-			l.Saved = quantiles(saved, weights, p.partToPart()).Times(1. / 3600)
-		}
-		out = append(out, l.Lever)
 	}
 	slices.SortStableFunc(out, func(a, b Lever) int {
 		switch {
@@ -85,6 +73,40 @@ func (p *Pace) Levers(b *Bath, d Dip) ([]Lever, error) {
 		return cmp.Compare(b.Faster.Typical, a.Faster.Typical)
 	})
 	return out, nil
+}
+
+// Brushing weighs scraping and brushing before the bath alone: days saved as a
+// range. Its figures are zero where the bath stops before the rest is gone, too,
+// and Faster and Saved where it would stop without a brush.
+func (p *Pace) Brushing(b *Bath, d Dip) (Lever, error) {
+	base, err := b.course(p.priors, d, 1)
+	if err != nil {
+		return Lever{}, err
+	}
+	x, _, err := p.weigh(brushed(d), b, d, base, p.seconds(base))
+	return x, err
+}
+
+// weigh fills in the figures of a lever, and reports whether the bath gets there
+// with it.
+func (p *Pace) weigh(l lever, b *Bath, d Dip, base *course, was []float64) (Lever, bool, error) {
+	now, weights, err := p.pull(l, b, d)
+	if err != nil || now == nil {
+		return l.Lever, false, err
+	}
+	l.Hours = quantiles(logs(now), weights, p.partToPart()).Times(1. / 3600)
+	if base.stops() {
+		return l.Lever, true, nil
+	}
+	ratio, saved := make([]float64, len(now)), make([]float64, len(now))
+	for k := range now {
+		before := was[k%len(was)]
+		ratio[k] = math.Log(before / now[k])
+		saved[k] = math.Log(max(before-now[k], 1))
+	}
+	l.Faster = quantiles(ratio, weights, 0)
+	l.Saved = quantiles(saved, weights, p.partToPart()).Times(1. / 3600)
+	return l.Lever, true, nil
 }
 
 // pull returns the times of a dip with a lever, and their weights; none if the
@@ -172,14 +194,8 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 			Source: "Fick's law; thickness of the film: judgement",
 		}})
 	}
-	if off := brushing[d.Rust.Adherence]; off > 0 {
-		out = append(out, lever{dip: func(d *Dip) {
-			d.Layer.Iron, d.Layer.Rust = d.Layer.Iron.Times(1-off), d.Layer.Rust.Times(1-off)
-		}, Lever: Lever{
-			Do:     "Scrape and brush before the bath.",
-			Why:    "What comes off dry need not dissolve, and saves chelant as well.",
-			Source: commonPractice,
-		}})
+	if brushing[d.Rust.Adherence] > 0 {
+		out = append(out, brushed(d))
 	}
 	out = append(out, lever{rest: p.priors.figures["scrubbed-share"], Lever: Lever{
 		Do:     "Scrub between dips, and brush off what has come loose.",
@@ -210,4 +226,14 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 		}})
 	}
 	return out
+}
+
+// brushed is a dip after a brush.
+func brushed(d Dip) lever {
+	left := 1 - brushing[d.Rust.Adherence]
+	return lever{dip: func(d *Dip) { d.Layer.Iron, d.Layer.Rust = d.Layer.Iron.Times(left), d.Layer.Rust.Times(left) }, Lever: Lever{
+		Do:     "Scrape and brush before the bath.",
+		Why:    "What comes off dry need not dissolve, and saves chelant as well.",
+		Source: commonPractice,
+	}}
 }

@@ -17,8 +17,8 @@ type Outlook struct {
 	Alone Capacity `json:"takes_left_alone"`
 	EndPH float64  `json:"end_ph"`
 	Held  Capacity `json:"takes_when_held"`
-	// Light is how long light fresh rust takes, of 30 g of iron per m² (0.02 mm), on
-	// 0.02 m² for each litre, in a bath that lies still.
+	// Light is how long a few parts with light fresh rust take in the bath as it
+	// lies still: 30 g of iron per m² (0.03 mm) on 50 cm² for each litre.
 	Light DipTime `json:"light_rust"`
 }
 
@@ -61,6 +61,6 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.02 * b.Litres()), Oxide: o})
+	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.005 * b.Litres()), Oxide: o})
 	return x, err
 }

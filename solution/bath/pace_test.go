@@ -242,7 +242,7 @@ func TestForecastsHold(t *testing.T) {
 	part := math.Log(1.7) / 1.645
 	tub := math.Sqrt(math.Pow(math.Log(prior.High/prior.Low)/(2*1.645), 2) - part*part)
 	held, narrower := 0, 0.0
-	const n = 150
+	const n = 100
 	for range n {
 		mean := math.Log(prior.Typical) + tub*source.NormFloat64()
 		first, next := math.Exp(mean+part*source.NormFloat64()), math.Exp(mean+part*source.NormFloat64())

@@ -23,6 +23,7 @@ const (
 	Filtered   Kind = "filtered"   // what had settled was taken out
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
+	Blended    Kind = "blended"    // Litres of another bath poured in, whose life so far is Bath
 )
 
 // Event is one line of a journal. Fields that its kind does not need stay
@@ -50,6 +51,8 @@ type Event struct {
 	Area        float64 `json:"area_m2,omitempty"`
 	RustPerArea float64 `json:"rust_g_per_m2,omitempty"`
 	Steel       float64 `json:"steel_g,omitempty"`
+
+	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
 }
 
 // RustMass returns the rust that went in, in g: as weighed, or area times rust
@@ -105,6 +108,7 @@ var needs = map[Kind]struct{ must, may []string }{
 	Filtered:   {},
 	Aired:      {},
 	Warmed:     {[]string{"temperature_c"}, nil},
+	Blended:    {[]string{"volume_l", "bath"}, nil},
 }
 
 // check refuses fields that are missing, out of range or out of place.
@@ -138,6 +142,7 @@ func (e Event) check() error {
 		{"area_m2", e.Area, e.Area != 0, 1e-6, 1e5},
 		{"rust_g_per_m2", e.RustPerArea, e.RustPerArea != 0, 1e-6, 1e5},
 		{"steel_g", e.Steel, e.Steel != 0, 1e-6, 1e8},
+		{"bath", 0, len(e.Bath) > 0, 0, 0},
 	}
 	contains := func(list []string, name string) bool {
 		for _, s := range list {

@@ -443,3 +443,54 @@ func FuzzParse(f *testing.F) {
 		require.Equal(t, string(data[:c.size]), string(out))
 	})
 }
+
+// An old bath blended into a new one, in whole or in part: the volumes and the
+// iron add up, what does not fit is refused, and a file keeps it.
+func TestBlended(t *testing.T) {
+	std, events := standard(t), life()
+	fresh := events[0]
+	fresh.At = start.Add(48 * time.Hour)
+	old, err := Replay(std, events...)
+	require.NoError(t, err)
+	litres := old.Bath().Litres()
+	alone, err := Replay(std, fresh)
+	require.NoError(t, err)
+	for _, part := range []float64{0.25, 1} {
+		blend := Event{At: fresh.At.Add(time.Hour), Kind: Blended, Litres: part * litres, Bath: events}
+		both, err := Replay(std, fresh, blend)
+		require.NoError(t, err)
+		require.InEpsilon(t, alone.Bath().Litres()+part*litres, both.Bath().Litres(), 1e-9)
+		require.InEpsilon(t, part*litres, both.Tally().Blended, 1e-9)
+		before, err := old.Bath().Redox()
+		require.NoError(t, err)
+		after, err := both.Bath().Redox()
+		require.NoError(t, err)
+		require.InEpsilon(t, part*(before.Ferric+before.Ferrous), after.Ferric+after.Ferrous, 1e-9)
+	}
+	good := Event{At: fresh.At.Add(time.Hour), Kind: Blended, Litres: 5, Bath: events}
+	for name, spoil := range map[string]func(*Event){
+		"too much":       func(e *Event) { e.Litres = 2 * litres },
+		"no bath":        func(e *Event) { e.Bath = nil },
+		"never mixed":    func(e *Event) { e.Bath = events[1:] },
+		"from to-morrow": func(e *Event) { e.Bath = []Event{{At: e.At.Add(time.Hour), Kind: Mixed}} },
+		"too late": func(e *Event) {
+			later := fresh
+			later.At = e.At.Add(time.Hour)
+			e.Bath = []Event{later}
+		},
+		"with rust": func(e *Event) { e.Rust = 1 },
+	} {
+		bad := good
+		spoil(&bad)
+		life, err := Replay(std, fresh)
+		require.NoError(t, err)
+		was := life.Bath().Litres()
+		require.ErrorIs(t, life.Apply(bad), ErrEvent, name)
+		require.Equal(t, was, life.Bath().Litres(), name)
+	}
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	write(t, path, []Event{fresh, good})
+	again, err := Open(std, path)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff([]Event{fresh, good}, again.Events()))
+}

@@ -35,6 +35,7 @@ type Tally struct {
 	Water      float64   `json:"water_l"` // filled in since the mixing
 	Evaporated float64   `json:"evaporated_l"`
 	DragOut    float64   `json:"drag_out_l"`
+	Blended    float64   `json:"blended_in_l"` // of other baths
 	Reagents   []Used    `json:"reagents"`
 }
 
@@ -139,6 +140,8 @@ func (l *Life) apply(e Event) error {
 		return l.bath.Filter()
 	case Aired:
 		return l.bath.Air()
+	case Blended:
+		return l.blend(e)
 	default: // Warmed, the only other kind that check lets pass
 		return l.bath.SetTemperature(chem.Celsius(*e.TemperatureC))
 	}
@@ -185,6 +188,29 @@ func (l *Life) dip(e Event) error {
 		return nil
 	}
 	return l.bath.Corrode(e.Steel)
+}
+
+// blend pours some of another bath in, or all of it; what it held (rust, steel,
+// reagents) is not counted in the tally of this one.
+func (l *Life) blend(e Event) error {
+	other, err := Replay(l.tables, e.Bath...)
+	if err != nil {
+		return err
+	}
+	if e.At.Before(other.last) {
+		return &EventError{e.Kind, "bath", "up to " + other.last.Format(time.RFC3339), "a life that ends no later than the blending", nil}
+	}
+	poured := other.Bath()
+	switch rest := poured.Litres() - e.Litres; {
+	case rest < -0.01*poured.Litres(): // a measuring jug
+		return &EventError{e.Kind, "volume_l", strconv.FormatFloat(e.Litres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil}
+	case rest > 0:
+		if err := poured.Drain(unit.Volume(rest / 1000)); err != nil {
+			return err
+		}
+	}
+	l.tally.Blended += poured.Litres()
+	return l.bath.Blend(poured)
 }
 
 // water returns the water of an event: of the tables, or by its figures.
