@@ -200,20 +200,9 @@ func (w *Workspace) differentiable(c *Change, r *Response) error {
 	if d.current {
 		return nil
 	}
-	f := w.f
-	n, m := f.n, &f.species
+	n := w.f.n
 	h := d.chol[:n*n]
-	clear(h)
-	for j := range m.len() {
-		c := w.c[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			v := m.coef[e] * c
-			row := h[int(m.index[e])*n:]
-			for g := m.start[j]; g <= e; g++ {
-				row[m.index[g]] += v * m.coef[g]
-			}
-		}
-	}
+	w.hessian(h)
 	factor(h, h, n)
 	d.current = true
 	if w.medium != nil {

@@ -67,12 +67,13 @@
 // layout.go and fast.go treat the usual case: coefficients are small integers
 // and only one component, H⁺, occurs with negative ones. Species are then
 // products of powers, so an iteration costs one exp per component and none per
-// species; and components that share no species with one another, the metals,
-// are eliminated exactly, each from a linear or quadratic equation. Ten
-// components leave four unknowns. On that path the ionic strength is one
-// unknown more (border.go), so that I costs half as much again and not a loop
-// of solves. Whatever the fast path cannot take, or cannot finish, goes the
-// general way.
+// species (pass.go); and components that share no species with one another, the
+// metals, are eliminated exactly, each as the root of a polynomial (root.go).
+// Ten components leave four unknowns for Newton's method (core.go). From one
+// point of a curve to the next it starts along the tangent, bent as the last
+// steps were (predict.go). The ionic strength is one unknown more (border.go), so
+// that I costs as much again and not a loop of solves. Whatever the fast
+// path cannot take, or cannot finish, goes the general way.
 //
 // problem.go folds away held and absent components; medium.go says how
 // constants move with I; derivative.go differentiates the answer by every

@@ -281,16 +281,7 @@ func (w *Workspace) reconstant() {
 		clear(f.off[:n])
 		return
 	}
-	for i := range n {
-		switch a := f.anchor[i]; {
-		case a < 0:
-			f.off[i] = 0
-		case a >= solidBase:
-			f.off[i] = -p.b[a-solidBase]
-		default:
-			f.off[i] = p.a[a]
-		}
-	}
+	w.prices(0)
 	for j := range m {
 		a := p.a[j]
 		for i, v := range f.v[j*n : j*n+n] {
@@ -301,6 +292,22 @@ func (w *Workspace) reconstant() {
 	for i := range n {
 		if a := f.anchor[i]; a >= 0 && a < solidBase {
 			f.a[a] = 0
+		}
+	}
+}
+
+// prices sets what each anchor's ln K takes from those of the others, the anchors
+// that are species being at the concentration e^-level.
+func (w *Workspace) prices(level float64) {
+	p, f := &w.p, w.f
+	for i, a := range f.anchor[:f.slots] {
+		switch {
+		case a < 0:
+			f.off[i] = 0
+		case a >= solidBase:
+			f.off[i] = -p.b[a-solidBase]
+		default:
+			f.off[i] = p.a[a] - level
 		}
 	}
 }

@@ -264,6 +264,22 @@ func (w *Workspace) jacobian() float64 {
 	return pivot
 }
 
+// hessian writes the lower triangle of ν diag(c) νᵀ over the free anchors to h.
+func (w *Workspace) hessian(h []float64) {
+	n, m := w.f.n, &w.f.species
+	clear(h)
+	for j := range m.len() {
+		c := w.c[j]
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			u := m.coef[e] * c
+			row := h[int(m.index[e])*n:]
+			for g := m.start[j]; g <= e; g++ {
+				row[m.index[g]] += u * m.coef[g]
+			}
+		}
+	}
+}
+
 // descend takes a few damped Newton steps on the convex function φ itself:
 // slower from afar, but certain to make progress from anywhere.
 func (w *Workspace) descend(steps int) {
@@ -273,16 +289,7 @@ func (w *Workspace) descend(steps int) {
 	for range steps {
 		w.iterations++
 		h := w.jac[:n*n]
-		clear(h)
-		for j := range m.len() {
-			c := w.c[j]
-			for e := m.start[j]; e < m.start[j+1]; e++ {
-				u := m.coef[e] * c
-				for g := m.start[j]; g <= e; g++ {
-					h[int(m.index[e])*n+int(m.index[g])] += u * m.coef[g]
-				}
-			}
-		}
+		w.hessian(h)
 		factor(h, h, n)
 		var slope, up float64
 		for i := range n {

@@ -121,17 +121,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 		}
 	}
 	for range 60 + 20*n {
-		// prices of the anchors at the common concentration
-		for i := range n {
-			switch a := f.anchor[i]; {
-			case a < 0:
-				f.off[i] = 0
-			case a >= solidBase:
-				f.off[i] = -p.b[a-solidBase]
-			default:
-				f.off[i] = p.a[a] - level
-			}
-		}
+		w.prices(level)
 		short := -1
 		for i := range n {
 			if amount[i].hi < 0 || f.anchor[i] < 0 {
