@@ -33,6 +33,7 @@ var drawings = []struct {
 	{"limits", limits},
 	{"neutralisation", neutralisation},
 	{"drift", drift},
+	{"diptime", dipTime},
 	{"titration", titrate},
 }
 
