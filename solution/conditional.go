@@ -14,7 +14,7 @@ import (
 // Surroundings are what a metal and a ligand meet in, beside each other.
 type Surroundings struct {
 	Temperature   unit.Temperature // K, 0 to 100 °C
-	IonicStrength float64          // mol/L, 0 to 5
+	IonicStrength float64          // mol/L, 0 to 10
 
 	// Free is the free concentration of other ligands and metals in mol/L, by
 	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
@@ -48,7 +48,7 @@ type Surroundings struct {
 // share depends on how much there is, which a constant cannot tell. Where they
 // matter, ask a [Solution].
 type Pair struct {
-	metal, ligand tables.Component
+	metal, ligand string // as errors name them
 	around        Surroundings
 	logGamma      float64 // log10 γ of H⁺, the pH scale's
 	free          []form  // of the metal alone
@@ -59,7 +59,8 @@ type Pair struct {
 
 // form is a species with log10 β at the temperature and the ionic strength.
 type form struct {
-	tables.Formation
+	species chem.Species
+	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
 	with    []tables.Coefficient // of the others, indices into Pair.others
@@ -82,28 +83,30 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 	switch k, i := around.Temperature, around.IonicStrength; {
 	case !(k >= 273.15 && k <= 373.15):
 		return nil, &InputError{"temperature", fmt.Sprintf("%.6g °C", float64(k)-273.15), "0 to 100 °C"}
-	case !(i >= 0 && i <= 5):
-		return nil, &InputError{"ionic strength", fmt.Sprintf("%g mol/L", i), "0 to 5 mol/L"}
+	case !(i >= 0 && i <= 10):
+		return nil, &InputError{"ionic strength", fmt.Sprintf("%g mol/L", i), "0 to 10 mol/L"}
 	}
 	p.logGamma = -chem.DebyeHuckel(around.IonicStrength, around.Temperature)
-	var err error
-	if p.metal, err = t.Component(metal); err != nil {
-		return nil, err
-	}
-	if p.ligand, err = t.Component(ligand); err != nil {
-		return nil, err
-	}
-	if p.metal.Role != "metal" {
-		return nil, &InputError{"metal", metal, "a metal ion"}
-	}
-	if p.ligand.Role != "ligand" {
-		return nil, &InputError{"ligand", ligand, "a ligand"}
-	}
 	components := t.Components()
 	index := func(c tables.Component) int {
 		return slices.IndexFunc(components, func(o tables.Component) bool { return o.Species.Equal(c.Species) })
 	}
-	proton, m, l := slices.IndexFunc(components, func(c tables.Component) bool { return c.Role == "proton" }), index(p.metal), index(p.ligand)
+	one, err := t.Component(metal)
+	if err != nil {
+		return nil, err
+	}
+	two, err := t.Component(ligand)
+	if err != nil {
+		return nil, err
+	}
+	if one.Role != "metal" {
+		return nil, &InputError{"metal", metal, "a metal ion"}
+	}
+	if two.Role != "ligand" {
+		return nil, &InputError{"ligand", ligand, "a ligand"}
+	}
+	p.metal, p.ligand = one.Species.String(), two.Species.String()
+	proton, m, l := slices.IndexFunc(components, func(c tables.Component) bool { return c.Role == "proton" }), index(one), index(two)
 	allowed := []int{proton, m, l}
 	for _, group := range []struct {
 		amounts map[string]float64
@@ -130,7 +133,32 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 		p.sort(f, proton, m, l)
 	}
 	if len(p.complexes) == 0 {
-		return nil, fmt.Errorf("%w: %s and %s have no 1:1 complex in the tables", tables.ErrNotFound, p.metal.Species, p.ligand.Species)
+		return nil, fmt.Errorf("%w: %s and %s have no 1:1 complex in the tables", tables.ErrNotFound, p.metal, p.ligand)
+	}
+	return p, nil
+}
+
+// PairOf returns a metal and a ligand with the constants of a textbook in the
+// place of those of the tables: log10 K of the complex between the bare partners,
+// and the acid constants −log10 K of the ligand, the most acidic first, as tables
+// print them. Activities are concentrations, and the metal and the complex have
+// no other forms. Numbers that are not finite give an [InputError].
+func PairOf(logK float64, pKa ...float64) (*Pair, error) {
+	p := &Pair{
+		metal: "metal", ligand: "ligand", around: Surroundings{Temperature: chem.ReferenceTemperature},
+		free: []form{{}}, loose: []form{{}}, complexes: []form{{logBeta: logK}},
+	}
+	if math.IsNaN(logK) || math.IsInf(logK, 0) {
+		return nil, &InputError{"log10 K", fmt.Sprint(logK), "a finite number"}
+	}
+	sum := 0.0
+	for k := range pKa {
+		pK := pKa[len(pKa)-1-k]
+		if math.IsNaN(pK) || math.IsInf(pK, 0) {
+			return nil, &InputError{fmt.Sprintf("acid constant %d", len(pKa)-k), fmt.Sprint(pK), "a finite number"}
+		}
+		sum += pK
+		p.loose = append(p.loose, form{logBeta: sum, protons: float64(k + 1)})
 	}
 	return p, nil
 }
@@ -138,9 +166,10 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 // sort puts a species where it belongs.
 func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	s := form{
-		Formation: f,
-		logBeta:   f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
-		protons:   f.Of(proton),
+		species: f.Species,
+		span:    f.Constant.Span,
+		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
+		protons: f.Of(proton),
 	}
 	for i, o := range p.others {
 		if n := f.Of(o.component); n != 0 {
@@ -245,38 +274,50 @@ func (p *Pair) PH(pConcH float64) float64 { return pConcH - p.logGamma }
 // and from which on a chelant takes all of a metal for practical purposes.
 const EndpointLogK = 8
 
-// MinimumPH returns the lowest pH from 0 to 14, within 1e-6, from which on
-// log10 K′ reaches a value, [EndpointLogK] as a rule. If it never does, the
+// Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value,
+// [EndpointLogK] as a rule, and the highest up to which it stays there: below,
+// protons hold the ligand; above, hydroxide the metal. If it never does, the
 // error wraps [ErrUnreachable] and tells how far it gets.
-func (p *Pair) MinimumPH(logK float64) (float64, error) {
+func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	if math.IsNaN(logK) || math.IsInf(logK, 0) {
-		return 0, &InputError{"log10 K′", fmt.Sprint(logK), "a finite number"}
+		return 0, 0, &InputError{"log10 K′", fmt.Sprint(logK), "a finite number"}
 	}
-	const step = 0.02
+	// between returns where log10 K′ crosses the value between two pH.
+	between := func(out, in float64) float64 {
+		for range 50 {
+			if middle := (out + in) / 2; p.LogConditional(middle) < logK {
+				out = middle
+			} else {
+				in = middle
+			}
+		}
+		return in
+	}
+	const perUnit = 50
 	best, at := math.Inf(-1), 0.0
-	for pH := 0.0; pH <= 14+step/2; pH += step {
+	low = math.NaN()
+	for n := range 14*perUnit + 1 {
+		pH := float64(n) / perUnit
 		k := p.LogConditional(pH)
 		if k > best {
 			best, at = k, pH
 		}
-		if k < logK {
-			continue
-		}
-		low, high := max(pH-step, 0), pH
-		if p.LogConditional(low) >= logK {
-			return low, nil
-		}
-		for high-low > 1e-6 {
-			if middle := (low + high) / 2; p.LogConditional(middle) < logK {
-				low = middle
-			} else {
-				high = middle
+		before := max(pH-1.0/perUnit, 0)
+		switch inside := !math.IsNaN(low); {
+		case !inside && k >= logK:
+			low = pH
+			if n > 0 {
+				low = between(before, pH)
 			}
+		case inside && k < logK:
+			return low, between(pH, before), nil
 		}
-		return high, nil
 	}
-	return 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
-		ErrUnreachable, p.metal.Species, p.ligand.Species, best, at, logK)
+	if math.IsNaN(low) {
+		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
+			ErrUnreachable, p.metal, p.ligand, best, at, logK)
+	}
+	return low, 14, nil
 }
 
 // Warnings tells which forms that matter at a pH are used beyond the
@@ -288,8 +329,8 @@ func (p *Pair) Warnings(pH float64) []Warning {
 		all := logSum(each)
 		for k, s := range group {
 			share := math.Pow(10, each[k]-all)
-			if span := s.Constant.Span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
-				out = append(out, Warning{s.Species, span, p.around.Temperature, p.around.IonicStrength, share})
+			if span := s.span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
+				out = append(out, Warning{s.species, span, p.around.Temperature, p.around.IonicStrength, share})
 			}
 		}
 	}

@@ -33,7 +33,7 @@ func ExamplePair() {
 		fmt.Printf("%2.0f %13.1f %10.1f %10.1f %10.1f\n", pH,
 			iron.LogAlphaLigand(pH), iron.LogAlphaMetal(pH), iron.LogConditional(pH), calcium.LogConditional(pH))
 	}
-	low, err := calcium.MinimumPH(solution.EndpointLogK)
+	low, _, err := calcium.Window(solution.EndpointLogK)
 	if err != nil {
 		panic(err)
 	}

@@ -71,17 +71,20 @@ func TestAlphaOfCadmiumInAmmonia(t *testing.T) {
 // Lowest pH for the titration of 0.01 mol/L, log K′ = 8, as printed in
 // textbooks after Ringbom (20 °C, 0.1 mol/L; from memory): Mg 9.7, Ca 7.5,
 // Mn 5.2, Fe(II) 5.0, Zn 3.9, Cu 2.9. They leave out the acid complexes.
-func TestMinimumPHAgainstTextbook(t *testing.T) {
+func TestWindowAgainstTextbook(t *testing.T) {
 	around := at01
 	around.Temperature = chem.Celsius(20)
 	for metal, want := range map[string]float64{"Mg2+": 9.7, "Ca2+": 7.5, "Mn2+": 5.2, "Fe2+": 5.0, "Zn2+": 3.9, "Cu2+": 2.9} {
 		p := pair(t, metal, "edta", around)
-		got, err := p.MinimumPH(EndpointLogK)
+		got, high, err := p.Window(EndpointLogK)
 		require.NoError(t, err)
 		assert.InDelta(t, want, got, 0.25, metal)
-		assert.InDelta(t, EndpointLogK, p.LogConditional(got), 1e-4)
+		assert.InDelta(t, EndpointLogK, p.LogConditional(got), 1e-9)
+		if high < 14 {
+			assert.InDelta(t, EndpointLogK, p.LogConditional(high), 1e-9)
+		}
 	}
-	_, err := pair(t, "Ca2+", "citrate", around).MinimumPH(EndpointLogK)
+	_, _, err := pair(t, "Ca2+", "citrate", around).Window(EndpointLogK)
 	assert.ErrorIs(t, err, ErrUnreachable)
 	assert.ErrorContains(t, err, "at most")
 }
@@ -154,8 +157,12 @@ func TestPairRefusesBadInput(t *testing.T) {
 		_, err := NewPair(tb, c.metal, c.ligand, c.around)
 		assert.ErrorIs(t, err, c.want, "%v", c)
 	}
-	_, err := pair(t, "Fe3+", "edta", at01).MinimumPH(math.NaN())
+	_, _, err := pair(t, "Fe3+", "edta", at01).Window(math.NaN())
 	assert.ErrorIs(t, err, ErrInput)
+	_, err = PairOf(math.NaN())
+	assert.ErrorIs(t, err, ErrInput)
+	_, err = PairOf(10, 2, math.Inf(1))
+	assert.ErrorContains(t, err, "acid constant 2")
 }
 
 func TestPairWarns(t *testing.T) {

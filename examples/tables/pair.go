@@ -28,8 +28,8 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 			a.remarks = append(a.remarks, fmt.Sprintf("pH %g: %s is measured at %s", pH, w.Species, w.Span))
 		}
 	}
-	if low, err := p.MinimumPH(solution.EndpointLogK); err == nil {
-		a.remarks = append(a.remarks, fmt.Sprintf("log10 K′ reaches %d at pH %.2f", solution.EndpointLogK, low))
+	if low, high, err := p.Window(solution.EndpointLogK); err == nil {
+		a.remarks = append(a.remarks, fmt.Sprintf("log10 K′ is %d or more from pH %.2f to %.2f", solution.EndpointLogK, low, high))
 	} else {
 		a.remarks = append(a.remarks, err.Error())
 	}

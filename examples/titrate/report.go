@@ -16,6 +16,7 @@ import (
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
 )
 
 // result is all that the program knows, for -json.
@@ -75,6 +76,13 @@ func (j *job) windows() ([]window, error) {
 	if err != nil {
 		return nil, err
 	}
+	// sodium and potassium, which the buffer of a titration does not change
+	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: p.IonicStrength, Free: map[string]float64{}}
+	for _, c := range st.Components {
+		if name := c.Species.String(); name == "Na+" || name == "K+" {
+			around.Free[name] = c.Free
+		}
+	}
 	var out []window
 	for _, chelant := range []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"} {
 		for _, c := range st.Components {
@@ -82,14 +90,14 @@ func (j *job) windows() ([]window, error) {
 			if c.Species.Formula.Charge() < 2 || c.Total < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
 				continue
 			}
-			k, err := titration.NewChelation(j.tables, metal, chelant, j.warmth, p.IonicStrength)
-			if errors.Is(err, titration.ErrNone) {
+			pair, err := solution.NewPair(j.tables, metal, chelant, around)
+			if errors.Is(err, tables.ErrNotFound) {
 				continue
 			} else if err != nil {
 				return nil, err
 			}
-			w := window{Metal: metal, Chelant: chelant, Here: k.Conditional(st.PConcH), Needed: titration.Needed(j.tolerance, c.Total)}
-			if w.Low, w.High, err = k.Window(w.Needed); err != nil {
+			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.Total)}
+			if w.Low, w.High, err = pair.Window(w.Needed); err != nil {
 				continue // at no pH
 			}
 			out = append(out, w)
@@ -268,7 +276,7 @@ func (r *result) print(out io.Writer) error {
 		if w.Here < w.Needed {
 			verdict = "it does not"
 		}
-		fmt.Fprintf(&b, "  %s with %s: %s, log K' %.1f where %.1f is needed; from p[H+] %.1f to %.1f\n", w.Metal, w.Chelant, verdict, w.Here, w.Needed, w.Low, w.High)
+		fmt.Fprintf(&b, "  %s with %s: %s, log K' %.1f where %.1f is needed; from pH %.1f to %.1f\n", w.Metal, w.Chelant, verdict, w.Here, w.Needed, w.Low, w.High)
 	}
 	for _, e := range r.Equivalents {
 		fmt.Fprintf(&b, "\nIndicators for %s\n", e.Balance)

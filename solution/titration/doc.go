@@ -39,11 +39,11 @@
 //
 // A dye is taken as a trace: it shows pH and metals, and uses up none.
 //
-// [Chelation] holds what decides whether a metal can be titrated at all: its
-// conditional constant, which falls with the protons on the chelant and the
-// hydroxide on the metal. A tenth of a per cent at 0.01 mol/L takes log K′ of 8
-// (A. Ringbom, Complexation in Analytical Chemistry, 1963), and the pH at which
-// it is reached is the lowest for that metal.
+// Whether a metal can be titrated at all is decided by its conditional constant,
+// which falls with the protons on the chelant and the hydroxide on the metal: see
+// [solution.Pair]. A tenth of a per cent at 0.01 mol/L takes log K′ of 8, as
+// [NeededLogK] has it, and [solution.Pair.Window] tells from which pH to which the
+// metal has that.
 //
 // # From readings to an answer
 //

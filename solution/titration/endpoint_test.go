@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -117,29 +118,32 @@ func TestConditionalAgainstTextbooks(t *testing.T) {
 		for text := range strings.SplitSeq(at["pK"], "|") {
 			pK = append(pK, number(t, text))
 		}
-		c := titration.Chelation{LogK: number(t, at["log_K"]), Ligand: titration.Protonation(pK...)}
+		c, err := solution.PairOf(number(t, at["log_K"]), pK...)
+		require.NoError(t, err)
 		low, _, err := c.Window(number(t, at["log_K_conditional"]))
 		require.NoError(t, err)
 		assert.InDelta(t, number(t, r[3]), low, number(t, r[5]), "%s: %s", r[0], r[9])
-		assert.InDelta(t, number(t, at["log_K_conditional"]), c.Conditional(low), 1e-9)
+		assert.InDelta(t, number(t, at["log_K_conditional"]), c.LogConditional(low), 1e-9)
 		n++
 	}
 	assert.GreaterOrEqual(t, n, 5)
-	assert.InDelta(t, 8, titration.Needed(0.001, 0.01), 1e-12)
+	assert.InDelta(t, solution.EndpointLogK, titration.NeededLogK(0.001, 0.01), 1e-12)
 	// Schwarzenbach's acid constants give α(Y4−) of 0.35 at pH 10 and 5.4e-3 at 8
 	// (Skoog et al., as in testdata/edta-alpha.csv)
-	c := titration.Chelation{LogK: math.Log10(5.0e10), Ligand: titration.Protonation(2.00, 2.67, 6.16, 10.26)}
-	assert.InDelta(t, 0.35, math.Pow(10, c.LogAlphaLigand(10)), 0.005)
-	assert.InDelta(t, 5.4e-3, math.Pow(10, c.LogAlphaLigand(8)), 0.05e-3)
-	assert.InDelta(t, math.Log10(1.75e10), c.Conditional(10), 0.01)
+	c, err := solution.PairOf(math.Log10(5.0e10), 2.00, 2.67, 6.16, 10.26)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.35, c.Fraction(10), 0.005)
+	assert.InDelta(t, 5.4e-3, c.Fraction(8), 0.05e-3)
+	assert.InDelta(t, math.Log10(1.75e10), c.LogConditional(10), 0.01)
 }
 
 // With the tables' own constants: what hydroxide takes away again, and the order
 // of the metals.
 func TestConditionalFromTables(t *testing.T) {
 	last := 0.0
+	around := solution.Surroundings{Temperature: 298.15, IonicStrength: 0.1}
 	for _, metal := range []string{"Fe3+", "Ni2+", "Zn2+", "Fe2+", "Ca2+", "Mg2+"} {
-		c, err := titration.NewChelation(standard(t), metal, "edta4-", 298.15, 0.1)
+		c, err := solution.NewPair(standard(t), metal, "edta4-", around)
 		require.NoError(t, err)
 		low, high, err := c.Window(8)
 		require.NoError(t, err, metal)
@@ -149,11 +153,12 @@ func TestConditionalFromTables(t *testing.T) {
 		if metal == "Ca2+" {
 			assert.InDelta(t, 7.5, low, 0.4) // Reilley & Schmid 1958: about 7.3 to 7.5, from memory
 		}
-		assert.GreaterOrEqual(t, c.Conditional(low+1), 8.0)
+		assert.GreaterOrEqual(t, c.LogConditional(low+1), 8.0)
 	}
-	_, err := titration.NewChelation(standard(t), "Na+", "CO3^2-", 298.15, 0.1)
+	_, err := solution.NewPair(standard(t), "Na+", "CO3^2-", around)
 	assert.Error(t, err)
-	_, err = titration.NewChelation(standard(t), "Ca2+", "edta4-", 298.15, math.NaN())
+	around.IonicStrength = math.NaN()
+	_, err = solution.NewPair(standard(t), "Ca2+", "edta4-", around)
 	assert.Error(t, err)
 }
 

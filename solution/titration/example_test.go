@@ -112,28 +112,29 @@ func ExampleTitre_FreeChelant() {
 	// 95 % of the variance: size of the drop or scale of the burette
 }
 
-// The lowest pH at which EDTA holds a metal well enough.
-func ExampleChelation_Window() {
+// The lowest pH at which EDTA holds a metal well enough for a titration, on the
+// scale of concentrations that textbooks use.
+func ExampleNeededLogK() {
 	t, err := tables.Standard()
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, metal := range []string{"Fe3+", "Zn2+", "Ca2+", "Mg2+"} {
-		c, err := titration.NewChelation(t, metal, "edta4-", chem.Celsius(25), 0.1)
+		pair, err := solution.NewPair(t, metal, "edta", solution.Surroundings{Temperature: chem.Celsius(25), IonicStrength: 0.1})
 		if err != nil {
 			log.Fatal(err)
 		}
-		low, _, err := c.Window(titration.Needed(0.001, 0.01))
+		low, _, err := pair.Window(titration.NeededLogK(0.001, 0.01))
 		if err != nil {
 			log.Fatal(err)
 		}
-		fmt.Printf("%s from pH %.1f\n", metal, low)
+		fmt.Printf("%s from p[H+] %.1f\n", metal, pair.PConcH(low))
 	}
 	// Output:
-	// Fe3+ from pH 1.0
-	// Zn2+ from pH 3.9
-	// Ca2+ from pH 7.5
-	// Mg2+ from pH 9.4
+	// Fe3+ from p[H+] 1.0
+	// Zn2+ from p[H+] 3.9
+	// Ca2+ from p[H+] 7.5
+	// Mg2+ from p[H+] 9.4
 }
 
 // Concentration and acid constant from readings.
