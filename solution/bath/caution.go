@@ -66,8 +66,8 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 				add(h, material)
 			}
 		}
-		out = merged(out, material)
 	}
+	out = merged(out, "hypochlorite")
 	rank := func(c Caution) int {
 		n := 0
 		if c.Signal != tables.Danger {

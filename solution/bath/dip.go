@@ -121,6 +121,10 @@ const stationsPerCourse = 12
 
 // course follows the bath to where a part of the rust (0 to 1) is gone.
 func (b *Bath) course(p *priors, d Dip, part float64) (*course, error) {
+	return b.courseAt(p, d, part, stationsPerCourse)
+}
+
+func (b *Bath) courseAt(p *priors, d Dip, part float64, stations int) (*course, error) {
 	if err := d.check(); err != nil {
 		return nil, err
 	}
@@ -157,7 +161,7 @@ func (b *Bath) course(p *priors, d Dip, part float64) (*course, error) {
 		return v.Equilibrate()
 	}
 	last := math.Cbrt(1 - part)
-	us, ws := make([]float64, stationsPerCourse), make([]float64, stationsPerCourse)
+	us, ws := make([]float64, stations), make([]float64, stations)
 	quad.Legendre{}.FixedLocations(us, ws, last, 1) // from 1 down, as the rust goes
 	for i, u := range us {
 		st, err := after(1 - u*u*u)

@@ -49,8 +49,12 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 	low, high := c.LossLow*growth, c.LossHigh*growth
 	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}
 	fraction := r.IronFraction()
+	span := fmt.Sprintf("%.3g years", years)
+	if years == 1 {
+		span = "1 year"
+	}
 	return Layer{
-		fmt.Sprintf("%s, %.3g years in %s (%s)", r.Name, years, c.Class, c.Surroundings),
+		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.Class, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }
@@ -66,10 +70,8 @@ type Load struct {
 	Brushed float64 `json:"brushed_iron_g"`
 	Left    float64 `json:"left_iron_g"`
 	// Saved is the chelating salt that brushing saves, at one mole for each of
-	// iron, and Work the part of the bath's days, if days go with the amount of
-	// rust.
+	// iron. The days that it saves hang on the bath: see [Pace.Brushing].
 	Saved float64 `json:"chelant_saved_g"`
-	Work  float64 `json:"work_left_fraction"`
 	// Litres is the bath that the rest takes, and LitresUnbrushed that of the
 	// whole.
 	Litres          float64 `json:"bath_l"`
@@ -102,7 +104,6 @@ func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reag
 	x := Load{Layer: l, Area: a, Iron: l.Iron.Times(a), Rust: l.Rust.Times(a)}
 	x.Brushed = off * x.Iron.Typical
 	x.Left = x.Iron.Typical - x.Brushed
-	x.Work = 1 - off
 	x.Saved = x.Brushed / iron.MolarMass() / salt.MolPerGram().Typical
 	perLitre := PracticalShare * strength * iron.MolarMass()
 	x.Litres, x.LitresUnbrushed = x.Left/perLitre, x.Iron.Typical/perLitre

@@ -6,7 +6,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
 
@@ -90,4 +93,47 @@ func TestQuantiles(t *testing.T) {
 	require.InEpsilon(t, math.Exp(1.6449), q.High, 0.01)
 	inf := math.Inf(1)
 	require.True(t, math.IsInf(quantiles([]float64{inf, inf}, []float64{0.5, 0.5}, 0).Low, 1))
+}
+
+// The order of the quadrature is enough, for a bath that is held, one that drifts,
+// and one whose rust goes only just; and a larger part takes longer.
+func TestStationsAreEnough(t *testing.T) {
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	tap, err := std.Water("moderately hard tap water")
+	require.NoError(t, err)
+	salt, err := std.Reagent("tetrasodium EDTA tetrahydrate")
+	require.NoError(t, err)
+	acid, err := std.Reagent("citric acid")
+	require.NoError(t, err)
+	b, err := Recipe{Water: tap, Volume: 0.020, Temperature: chem.Celsius(20), Chelant: salt, Amount: measure.AmountOfMass(0.5), Acid: acid, PH: 7}.Mix(std)
+	require.NoError(t, err)
+	o, err := FindOxide(std, "lepidocrocite")
+	require.NoError(t, err)
+	fresh, err := std.Rust(referenceRust)
+	require.NoError(t, err)
+	pace, err := NewPace(std)
+	require.NoError(t, err)
+	for _, tc := range []struct {
+		rust      float64 // g in all; left alone the bath takes 54 g
+		held      bool
+		tolerance float64
+	}{{30, true, 1e-3}, {30, false, 1e-3}, {53, false, 1e-2}, {90, true, 1e-3}} {
+		layer, err := LayerOfMass(fresh, 100)
+		require.NoError(t, err)
+		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * o.IronFraction() / layer.Iron.Typical), Oxide: o, Held: tc.held}
+		last := 0.0
+		for _, part := range []float64{0.3, 0.7, 1} {
+			var times [2]float64
+			for i, n := range []int{stationsPerCourse, 2 * stationsPerCourse} {
+				c, err := b.courseAt(pace.priors, d, part, n)
+				require.NoError(t, err)
+				require.False(t, c.stops())
+				c.seconds(&pace.worlds[0], []float64{1}, times[i:i+1])
+			}
+			require.InEpsilon(t, times[1], times[0], tc.tolerance, "%+v %g", tc, part)
+			require.Greater(t, times[0], last)
+			last = times[0]
+		}
+	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -179,6 +180,22 @@ func TestTimeStopsAtTheProtonLimit(t *testing.T) {
 	}
 	_, err = pace(t).Seen(b, d, 10*hour, 1)
 	require.ErrorIs(t, err, bath.ErrInput)
+}
+
+// Acid alone holds no iron near pH 7, and is told so.
+func TestNoChelantNeverEnds(t *testing.T) {
+	v, err := solution.New(standard(t), chem.Celsius(20))
+	require.NoError(t, err)
+	require.NoError(t, v.AddPureWater(1e-3))
+	require.NoError(t, v.Add(reagent(t, "table salt"), 1e-3))
+	b, err := bath.New(standard(t), v)
+	require.NoError(t, err)
+	x, err := pace(t).Time(b, light(t, 30))
+	require.NoError(t, err)
+	require.Contains(t, x.Text, "no free chelant")
+	levers, err := pace(t).Levers(b, light(t, 30))
+	require.NoError(t, err)
+	require.Empty(t, levers)
 }
 
 // Thickness: a still film of 0.5 mm cannot feed a layer of 90 g of iron per m² in

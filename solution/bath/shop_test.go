@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -315,6 +316,23 @@ func TestCautions(t *testing.T) {
 	}
 	strong := keys(func(r *bath.Recipe) { r.Acid = reagent(t, "muriatic acid") })
 	require.Contains(t, strong, "H314")
+}
+
+// One caution on bleach says both that chlorine comes of it and that the chelant
+// suffers.
+func TestOneCautionOnBleach(t *testing.T) {
+	p, err := recipe(t).Plan(standard(t))
+	require.NoError(t, err)
+	found := 0
+	for _, c := range p.Cautions {
+		if strings.Contains(c.Text, "bleach") {
+			found++
+			require.Contains(t, c.Text, "chlorine gas")
+			require.Contains(t, c.Text, "chelant")
+			require.Equal(t, tables.Danger, c.Signal)
+		}
+	}
+	require.Equal(t, 1, found)
 }
 
 // Results survive a round trip through JSON, and their numbers carry units.

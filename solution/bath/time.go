@@ -50,6 +50,10 @@ func (p *Pace) time(b *Bath, d Dip, c *course, seconds []float64) (DipTime, erro
 		Dissolves: c.reached, PH: c.start.PH, EndPH: c.end.PH,
 		Free: roomFor(c.start) / c.start.Litres, EndFree: roomFor(c.end) / c.end.Litres,
 	}
+	if x.Free <= 0 {
+		x.Text = "Never: there is no free chelant in the bath."
+		return x, nil
+	}
 	if c.stops() {
 		x.Text = fmt.Sprintf("Never, as it is: the bath takes up about %.0f %% of this rust and stops at pH %.1f. ", 100*c.reached, c.end.PH)
 		if d.Held {
