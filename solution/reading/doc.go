@@ -70,8 +70,18 @@ the solver itself.
 
 # How far to trust it
 
-On baths drawn from these same priors, the ranges hold as often as they say and
-the tolerated chance of an overshoot is kept; examples/calibration measures both.
+On 2000 baths drawn from these same priors, an unlabelled bag by level cups and
+acid by level spoons, the advice carried 0.9 % past the target by more than a
+unit with a strip of one unit and 0.5 % with a meter of 0.1, where 5 % were
+tolerated. It took 1.7 and 1.2 additions on average, and left 85 % and 99 % in the
+window. Ranges of nine in ten held the pH, the EDTA and the acid still needed in
+89 % to 91 % of cases. To add the textbook dose for tetrasodium EDTA at once
+overshot 22 % and left 24 % in the window; quarter teaspoons until the strip says
+7 took 24 additions and left 17 %. examples/calibration measures all this.
+
+What a course needs is mostly one large addition and, with a strip, one small
+one; the first advice expects somewhat too few, 1.5 where it takes 1.7.
+
 On a bath that the priors do not know, say of another chelant sold as EDTA, the
 evidence turns small and readings are flagged. What is not modelled: carbon
 dioxide that leaves or enters while the bath stands, water that evaporates, rust
