@@ -38,7 +38,6 @@ func (w *Workspace) pass() {
 		} else {
 			rest = l.rest(n, u)
 		}
-
 		var s0, plus, minus, plus2, minus2 float64 // in registers, unlike a runSum
 		at := int(n.start)
 		for end := int(n.zero); at < end; at++ {

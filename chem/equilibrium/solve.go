@@ -157,9 +157,13 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 			r.LnC[i] = math.Inf(1)
 		}
 	}
-	clear(r.C)
-	for j := range p.species.len() {
-		r.C[p.spec[j]] = w.c[j]
+	if m := p.species.len(); m == len(r.C) {
+		copy(r.C, w.c)
+	} else {
+		clear(r.C)
+		for j, at := range p.spec[:m] {
+			r.C[at] = w.c[j]
+		}
 	}
 	clear(r.Solid)
 	for k := range p.solids.len() {
@@ -195,8 +199,12 @@ func (w *Workspace) report(c *Conditions, r *Result) {
 	}
 	r.Residual = 0
 	for i, st := range p.state {
-		if off := math.Abs(r.Total[i] - c.Total[i]); st == unknown && off != 0 {
-			r.Residual = max(r.Residual, off/(size[i]+math.Abs(c.Total[i])))
+		if st != unknown {
+			continue
+		}
+		off, whole := math.Abs(r.Total[i]-c.Total[i]), size[i]+math.Abs(c.Total[i])
+		if !(off <= r.Residual*whole) {
+			r.Residual = max(r.Residual, off/whole)
 		}
 	}
 	r.Iterations = w.iterations
