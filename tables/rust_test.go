@@ -173,5 +173,5 @@ func ExampleRust_MassPerArea() {
 	layer := rust.MassPerArea(50e-6) // 50 µm
 	iron := rust.IronPerArea(50e-6)
 	fmt.Printf("%.0f g/m² of rust (%.0f to %.0f), %.0f g/m² of it iron\n", layer.Typical, layer.Low, layer.High, iron.Typical)
-	// Output: 139 g/m² of rust (93 to 209), 88 g/m² of it iron
+	// Output: 138 g/m² of rust (93 to 209), 88 g/m² of it iron
 }

@@ -30,8 +30,8 @@ type Dip struct {
 	Area    unit.Area   // of rusty steel, all parts together
 	Oxide   Oxide       // that the rust counts as in equilibrium
 	Held    bool        // acid holds the pH at what it is; otherwise it drifts
-	Motion  Motion
-	Airless bool // iron(II) beside the rust and no oxygen: counts the full help of iron(II) seen in the laboratory
+	Motion  Motion      // of the liquid next to the parts
+	Airless bool        // iron(II) beside the rust and no oxygen: counts the full help of iron(II) seen in the laboratory
 }
 
 func (d Dip) check() error {

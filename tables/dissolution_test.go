@@ -1,0 +1,64 @@
+package tables
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Sidhu et al. 1981 rank the phases in 0.5 mol/L HCl: lepidocrocite, magnetite,
+// akaganeite, maghemite, hematite, goethite.
+func TestPhaseRatesAreRanked(t *testing.T) {
+	tables := referenceTables(t)
+	last := math.Inf(1)
+	for _, name := range []string{"gamma-FeOOH", "magnetite", "akaganeite", "maghemite", "haematite", "goethite"} {
+		r, err := tables.PhaseRate(name)
+		require.NoError(t, err)
+		rate := r.Frequency * math.Exp(-1000*r.ActivationEnergy/(8.314*298.15))
+		assert.Less(t, rate, last, name)
+		last = rate
+	}
+	for name := range map[string]bool{"water": true, "dirt": true, "wustite": true} {
+		_, err := tables.PhaseRate(name)
+		assert.ErrorIs(t, err, ErrNotFound, name)
+	}
+}
+
+// Every figure says where it comes from, and that of the unknown rate spans ten
+// times at least.
+func TestKineticsAreExplained(t *testing.T) {
+	tables := referenceTables(t)
+	n := 0
+	for k := range tables.Kinetics() {
+		n++
+		assert.NotEmpty(t, k.Note, k.ID)
+		for _, key := range k.Sources {
+			_, err := tables.Source(key)
+			assert.NoError(t, err, k.ID)
+		}
+	}
+	assert.Equal(t, 14, n)
+	k, err := tables.Kinetic("light-rust-time")
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, k.Value.High/k.Value.Low, 10.0)
+	_, err = tables.Kinetic("light-rust-tame")
+	assert.ErrorIs(t, err, ErrNotFound)
+}
+
+func ExampleTables_PhaseRate() {
+	tables, err := Standard()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r, err := tables.PhaseRate("goethite")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s: %.1f kJ/mol (%s)\n", r.Phase.Name, r.ActivationEnergy, r.Sources[0])
+	// Output: goethite: 94.1 kJ/mol (sidhu1981)
+}
