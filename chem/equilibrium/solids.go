@@ -20,6 +20,9 @@ func (w *Workspace) precipitate(first bool) error {
 			if err := w.solveSet(); err != nil {
 				// totals that only a solid can meet send x off towards it
 				at := w.oversaturated()
+				if at < 0 {
+					at = w.needed()
+				}
 				if failed = err; at < 0 || w.enter(int32(at)) != nil {
 					return err
 				}

@@ -64,12 +64,33 @@ func (w *Workspace) tropical() int {
 // it draws on. It is asked only where Newton has failed, and leaves the
 // present frame and point alone.
 func (w *Workspace) edge() bool {
-	f := w.f
-	w.f = &w.frames[len(w.frames)-1]
-	short := w.simplex(0, 0)
-	w.f.structure = 0
-	w.f = f
+	_, short := w.vertex()
 	return short >= 0
+}
+
+// needed returns an inactive solid that such totals take, or -1.
+func (w *Workspace) needed() int {
+	f, short := w.vertex()
+	if short >= 0 {
+		return -1
+	}
+	for i, a := range f.anchor[:f.slots] {
+		if k := a - solidBase; k >= 0 && f.tt[i].hi > 0 && !w.isActive(k) {
+			return int(k)
+		}
+	}
+	return -1
+}
+
+// vertex runs the simplex method for the edge in a frame of its own.
+func (w *Workspace) vertex() (f *frame, short int) {
+	present := w.f
+	f = &w.frames[len(w.frames)-1]
+	w.f = f
+	short = w.simplex(0, 0)
+	f.structure = 0
+	w.f = present
+	return f, short
 }
 
 const (
