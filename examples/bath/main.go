@@ -33,6 +33,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Parse(flags, args); err != nil {
 		return err
 	}
+	if err := cli.Idle(flags, []string{"hardness", "alkalinity"}, "water-ph"); err != nil {
+		return err
+	}
 	recipe, err := o.recipe(t)
 	if err != nil {
 		return err
@@ -74,11 +77,13 @@ type options struct {
 	chelantPrice, acidPrice, materials               string
 }
 
+const demoWater = "moderately hard tap water"
+
 func (o *options) flags(diagnostics io.Writer) (*flag.FlagSet, *cli.Format) {
 	f, format := cli.Flags("bath", "plans a rust bath.", diagnostics)
 	f.StringVar(&o.volume, "volume", "20 L", "water in the tub")
 	f.StringVar(&o.temperature, "temperature", "20 °C", "of the bath")
-	f.StringVar(&o.water, "water", "moderately hard tap water", "a water of the tables; -hardness and -alkalinity describe another")
+	f.StringVar(&o.water, "water", demoWater, "a water of the tables; -hardness and -alkalinity describe another")
 	f.StringVar(&o.hardness, "hardness", "", `total hardness of the water, such as "120 mg/L" as CaCO3, "7 gpg" or "6.7 dH"`)
 	f.StringVar(&o.alkalinity, "alkalinity", "", "alkalinity of the water, in the same units")
 	f.Float64Var(&o.waterPH, "water-ph", 7.5, "pH of a water given by -hardness and -alkalinity")
@@ -88,7 +93,7 @@ func (o *options) flags(diagnostics io.Writer) (*flag.FlagSet, *cli.Format) {
 	f.Float64Var(&o.ph, "ph", 7, "pH to reach")
 	f.StringVar(&o.chelantPrice, "chelant-price", "", `such as "4.50/lb"`)
 	f.StringVar(&o.acidPrice, "acid-price", "", `such as "18 per 5 lb"`)
-	f.StringVar(&o.materials, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; separated by commas")
+	f.StringVar(&o.materials, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
 	return f, format
 }
 
@@ -130,6 +135,9 @@ func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
 		if m = strings.TrimSpace(m); m == "" {
 			continue
 		}
+		if metal, e := t.Couple(m); e == nil && metal.Group != "" { // cadmium, brass, galvanised coat
+			m = metal.Group
+		}
 		if !slices.Contains(bath.Materials(), m) {
 			field("parts", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, m, strings.Join(bath.Materials(), ", ")))
 		}
@@ -143,6 +151,9 @@ func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
 func (o *options) tap(t *tables.Tables) (tables.Water, error) {
 	if o.hardness == "" && o.alkalinity == "" {
 		return t.Water(o.water)
+	}
+	if o.water != demoWater {
+		return tables.Water{}, fmt.Errorf("%w: %q besides -hardness or -alkalinity: want one or the other", cli.ErrUsage, o.water)
 	}
 	h, a := o.hardness, o.alkalinity
 	if h == "" {

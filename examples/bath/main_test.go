@@ -78,7 +78,7 @@ func TestTypos(t *testing.T) {
 		"chelant-price": {"4.50", "x/lb", "4/furlong", "-1/lb", "3/0 lb"},
 		"acid-price":    {"cheap"},
 		"parts":         {"zink"},
-		"water-ph":      {"x"},
+		"water-ph":      {"x", "NaN", "7"},
 		"jsn":           {"true"},
 	} {
 		for _, value := range bad {
@@ -95,6 +95,9 @@ func TestTypos(t *testing.T) {
 			}
 		}
 	}
-	err := run([]string{"20", "L"}, io.Discard, io.Discard)
+	err := run([]string{"-water", "hard tap water", "-hardness", "7 gpg"}, io.Discard, io.Discard)
+	assert.ErrorContains(t, err, "one or the other")
+	assert.Contains(t, output(t, "-parts", "cadmium"), "poisonous waste")
+	err = run([]string{"20", "L"}, io.Discard, io.Discard)
 	assert.ErrorContains(t, err, "quotes")
 }

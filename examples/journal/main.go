@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"time"
 
@@ -41,7 +42,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
 	var texts []string
-	f.Func("event", "append an event, written as JSON; may be given again", func(s string) error {
+	f.Func("event", "append an event, written as JSON; may be given again. After kind, and at for another time than now, it has\n"+
+		"mixed: volume_l, water, temperature_c, reagent, mass_g\n"+
+		"added: reagent, mass_g\n"+
+		"watered: volume_l, water; evaporated, drag-out: volume_l\n"+
+		"dipped: oxide, rust_g or area_m2 with rust_g_per_m2, steel_g\n"+
+		"reading: ph, ph_resolution\n"+
+		"warmed: temperature_c; filtered, aired: nothing more\n"+
+		"blended: volume_l, bath\n"+
+		"and a note if you like", func(s string) error {
 		texts = append(texts, s)
 		return nil
 	})
@@ -92,7 +101,7 @@ func parse(text string) (journal.Event, error) {
 	d := json.NewDecoder(strings.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&e); err != nil {
-		return e, fmt.Errorf("%w: -event %s: %w", cli.ErrUsage, text, err)
+		return e, fmt.Errorf("%w: -event %s: %w: -help lists what each kind of event has", cli.ErrUsage, text, err)
 	}
 	if _, err := d.Token(); err != io.EOF {
 		return e, fmt.Errorf("%w: -event %s: want one JSON object", cli.ErrUsage, text)
@@ -112,11 +121,22 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 		return life, events, err
 	}
 	j, err := journal.Open(t, file)
-	if errors.Is(err, fs.ErrNotExist) && len(more) > 0 {
-		j, err = journal.Create(t, file)
-	}
-	if err != nil {
+	first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
+	if err != nil && !first {
 		return nil, nil, err
+	}
+	// All of the events make sense, or none is written.
+	var before []journal.Event
+	if !first {
+		before = j.Events()
+	}
+	if _, err := journal.Replay(t, slices.Concat(before, more)...); err != nil && len(more) > 0 {
+		return nil, nil, err
+	}
+	if first {
+		if j, err = journal.Create(t, file); err != nil {
+			return nil, nil, err
+		}
 	}
 	if torn := j.Torn(); len(torn) > 0 {
 		fmt.Fprintf(diagnostics, "journal: the last line of %s is torn and was left out; note that event again: %s\n", file, bytes.TrimSpace(torn))

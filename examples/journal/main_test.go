@@ -32,7 +32,12 @@ func TestFile(t *testing.T) {
 		err := run(args, &out, &diagnostics)
 		return out.String(), diagnostics.String(), err
 	}
-	_, _, err := play(`{"kind":"mixed","volume_l":20,"water":"moderately hard tap water","temperature_c":20,"reagent":"tetrasodium EDTA","mass_g":500}`,
+	// A first event that is refused makes no file.
+	_, _, err := play(`{"kind":"added","reagent":"citric acid","mass_g":83}`)
+	require.Equal(t, 2, cli.ExitCode(err))
+	require.NoFileExists(t, path)
+
+	_, _, err = play(`{"kind":"mixed","volume_l":20,"water":"moderately hard tap water","temperature_c":20,"reagent":"tetrasodium EDTA","mass_g":500}`,
 		`{"kind":"added","reagent":"citric acid","mass_g":83}`)
 	require.NoError(t, err)
 	text, _, err := play(`{"kind":"dipped","oxide":"lepidocrocite","rust_g":45}`)
@@ -42,7 +47,7 @@ func TestFile(t *testing.T) {
 	// What is refused is not written.
 	before, err := os.ReadFile(path)
 	require.NoError(t, err)
-	_, _, err = play(`{"kind":"evaporated","volume_l":100}`)
+	_, _, err = play(`{"kind":"aired"}`, `{"kind":"evaporated","volume_l":100}`)
 	require.Equal(t, 2, cli.ExitCode(err))
 	after, err := os.ReadFile(path)
 	require.NoError(t, err)

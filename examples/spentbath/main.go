@@ -87,6 +87,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
+	if err := cli.Idle(f, []string{"calcium"}, "drop", "titrant", "burette"); err != nil {
+		return err
+	}
+	if err := cli.Idle(f, []string{"calcium", "wanted"}, "calcium-error"); err != nil {
+		return err
+	}
 	t, err := tables.Standard()
 	if err != nil {
 		return err
@@ -123,8 +129,6 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, taken, with) }
 	if o.calcium != "" {
 		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
-	} else if o.titrant != "" || o.burette != "" {
-		return nil, fmt.Errorf("%w: -titrant and -burette: want -calcium with them", cli.ErrUsage)
 	}
 	free, err := test()
 	if errors.Is(err, titration.ErrNone) {

@@ -12,7 +12,7 @@ import (
 func TestProgram(t *testing.T) {
 	typos := []string{
 		"-bath 20", "-bath 0 L", "-taken x", "-drops 0", "-drops many", "-drops 30", "-into 3", "-per-drop 1",
-		"-calcium 0.1", "-calcium -1 mol/L", "-titrant 3 mL", "-burette tap", "-drop-error 2", "-wanted -1", "-iron 5", "-taken-error -1",
+		"-calcium 0.1", "-calcium -1 mol/L", "-titrant 3 mL", "-burette tap", "-drop 0.05 mL", "-calcium-error 0.1", "-drop-error 2", "-wanted -1", "-iron 5", "-taken-error -1",
 	}
 	text := clitest.Check(t, run, nil, typos...)
 	assert.Contains(t, text, "last drop on the mixture")

@@ -64,7 +64,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
 		ionic:       *ionic,
 		free:        cli.Flag(&in, "with", *with, concentrations),
-		pH:          cli.Flag(&in, "ph", *pH, cli.Numbers),
+		pH:          cli.Flag(&in, "ph", *pH, acidities),
 	}
 	if in.Err != nil {
 		return in.Err
@@ -116,4 +116,15 @@ func concentrations(text string) (map[string]float64, error) {
 		out[strings.TrimSpace(name)] = x
 	}
 	return out, nil
+}
+
+// acidities reads a list of pH.
+func acidities(text string) ([]float64, error) {
+	all, err := cli.Numbers(text)
+	for _, pH := range all {
+		if pH < 0 || pH > 14 {
+			return nil, fmt.Errorf("%w: %g: want a pH from 0 to 14", cli.ErrUsage, pH)
+		}
+	}
+	return all, err
 }

@@ -78,6 +78,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
+	if err := cli.Idle(f, []string{"fit"}, "readings", "ph-error", "ml-error", "robust"); err != nil {
+		return err
+	}
 	t, err := tables.Standard()
 	if err != nil {
 		return err

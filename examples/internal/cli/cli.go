@@ -75,16 +75,75 @@ func Flags(name, about string, diagnostics io.Writer) (*flag.FlagSet, *Format) {
 	return f, format
 }
 
-// Parse reads the flags; what is left over is refused.
+// Parse reads the flags. Help is written only where it was asked for; a flag
+// that is wrong gives one line. What is left over is refused.
 func Parse(f *flag.FlagSet, args []string) error {
-	if err := f.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return err
-		}
-		return fmt.Errorf("%w: %w", ErrUsage, err)
-	}
-	if f.NArg() > 0 {
+	help := f.Usage
+	f.Usage = func() {}
+	err := f.Parse(args)
+	f.Usage = help
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		help()
+		return err
+	case err != nil:
+		return fmt.Errorf("%w: %s", ErrUsage, complaint(f, err.Error()))
+	case f.NArg() > 0:
 		return fmt.Errorf("%w: %q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", ErrUsage, f.Arg(0))
+	}
+	f.Visit(func(x *flag.Flag) {
+		if n, ok := number(x).(float64); ok && (math.IsNaN(n) || math.IsInf(n, 0)) && err == nil {
+			err = fmt.Errorf("%w: -%s is %s: want a number", ErrUsage, x.Name, x.Value)
+		}
+	})
+	return err
+}
+
+// complaint adds to what package flag says what it wanted.
+func complaint(f *flag.FlagSet, text string) string {
+	if name, unknown := strings.CutPrefix(text, "flag provided but not defined: "); unknown {
+		return fmt.Sprintf("%s is not a flag of %s: -help lists them", name, f.Name())
+	}
+	before, bad := strings.CutSuffix(text, ": parse error")
+	if !bad {
+		if before, bad = strings.CutSuffix(text, ": value out of range"); !bad {
+			return text
+		}
+	}
+	want := "a number"
+	switch number(f.Lookup(before[strings.LastIndex(before, " -")+2:])).(type) {
+	case bool:
+		want = "true or false"
+	case int, uint:
+		want = "a whole number"
+	}
+	return before + ": want " + want
+}
+
+// number returns what a flag holds.
+func number(x *flag.Flag) any {
+	if x != nil {
+		if held, ok := x.Value.(flag.Getter); ok {
+			return held.Get()
+		}
+	}
+	return nil
+}
+
+// Idle refuses flags that were given and would change nothing, as none of those
+// that they go with was given.
+func Idle(f *flag.FlagSet, with []string, names ...string) error {
+	given := map[string]bool{}
+	f.Visit(func(x *flag.Flag) { given[x.Name] = true })
+	for _, w := range with {
+		if given[w] {
+			return nil
+		}
+	}
+	for _, name := range names {
+		if given[name] {
+			return fmt.Errorf("%w: -%s %s changes nothing: want -%s with it", ErrUsage, name, f.Lookup(name).Value, strings.Join(with, " or -"))
+		}
 	}
 	return nil
 }

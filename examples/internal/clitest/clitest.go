@@ -44,12 +44,12 @@ func Check(t *testing.T, run Run, csvFlags []string, typos ...string) string {
 	require.Contains(t, help.String(), "-json")
 
 	for _, typo := range append(typos, "-jsn", "word") {
-		var out bytes.Buffer
-		err := run(strings.SplitN(typo, " ", 2), &out, io.Discard)
+		var out, diagnostics bytes.Buffer
+		err := run(strings.SplitN(typo, " ", 2), &out, &diagnostics)
 		require.Error(t, err, typo)
 		require.Equal(t, 2, cli.ExitCode(err), "%s: %v", typo, err)
 		require.NotContains(t, err.Error(), "\n", typo)
-		require.Empty(t, out.String(), typo)
+		require.Empty(t, out.String()+diagnostics.String(), typo)
 	}
 	return text
 }
