@@ -83,7 +83,7 @@ func (a *answer) print(out io.Writer) error {
 		}
 	}
 	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].Open > 0.3 {
-		line("  To tell them apart: %s (%.1f of %.1f bits).", a.Tests[0].Text, a.Tests[0].Bits, a.Tests[0].Open)
+		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].Open)
 	}
 	_, err := io.WriteString(out, b.String())
 	return err

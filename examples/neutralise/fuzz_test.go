@@ -19,7 +19,7 @@ func FuzzStep(f *testing.F) {
 	}
 	t, err := tables.Standard()
 	require.NoError(f, err)
-	j := job{Volume: "1 L", Temperature: "20 °C", Water: "distilled water", Amount: "10 g", Acid: "citric acid", Base: "lye", Strip: "pH meter", Target: 7, Risk: 0.05}
+	j := job{Volume: "1 L", Temperature: "20 °C", Water: "distilled water", Amount: "10 g", Acid: "citric acid", Base: "lye", Strip: "pH meter", PH: 7, Risk: 0.05}
 	c, err := j.course(t)
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, text string) {

@@ -53,7 +53,7 @@ type job struct {
 	Acid        string  `json:"acid"`
 	Base        string  `json:"base"`
 	Strip       string  `json:"strip"`
-	Target      float64 `json:"target"`
+	PH          float64 `json:"ph"`
 	Risk        float64 `json:"risk"`
 	Steps       []step  `json:"steps"`
 }
@@ -68,7 +68,7 @@ func (j *job) flags(f *flag.FlagSet) {
 	f.StringVar(&j.Acid, "acid", "citric acid, anhydrous", "what lowers the pH")
 	f.StringVar(&j.Base, "base", "washing soda", "what raises it")
 	f.StringVar(&j.Strip, "strip", "universal strip", "strip or meter that the pH is read with")
-	f.Float64Var(&j.Target, "target", 7, "pH to reach")
+	f.Float64Var(&j.PH, "ph", 7, "pH to reach")
 	f.Float64Var(&j.Risk, "risk", 0.05, "chance, over the whole course, of going more than a unit past the target")
 	add := func(name, about string, read func(string) (step, error)) {
 		f.Func(name, about, func(text string) error {
@@ -81,13 +81,13 @@ func (j *job) flags(f *flag.FlagSet) {
 	}
 	add("read", "step: the `pH` that was read", readStep)
 	add("add", "step: an `amount` of the acid that was added, or of something else: \"20 g of washing soda\"", addStep)
-	add("more", "step: an `amount` more from the bag", func(text string) (step, error) { return step{More: text}, nil })
+	add("more", "step: an `amount` more from the bag", moreStep)
 	add("spoon", "step: what a level spoon from the bag weighs: \"1 tbsp = 10.2 g\"", spoonStep)
 	add("clear", "step: whether the bag dissolved, `yes or no`", clearStep)
 }
 
 func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("neutralise", "tells the next addition that does not overshoot.", diagnostics)
+	f, format := cli.Flags("neutralise", "tells the next addition that is unlikely to overshoot.", diagnostics)
 	j := &job{}
 	j.flags(f)
 	file := f.String("file", "", "JSON file with the bath and its steps")
@@ -148,10 +148,14 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 		Temperature: cli.Flag(&in, "temperature", j.Temperature, measure.ParseTemperature),
 		Amount:      cli.Flag(&in, "amount", j.Amount, measure.ParseAmount),
 		Acid:        cli.Flag(&in, "acid", j.Acid, t.Reagent), Base: cli.Flag(&in, "base", j.Base, t.Reagent),
-		Target: j.Target, Risk: j.Risk,
+		Target: j.PH, Risk: j.Risk,
 	}
-	if j.Target == 0 || j.Risk == 0 {
-		return nil, fmt.Errorf("%w: -target and -risk must be above 0", cli.ErrUsage)
+	// Zero would stand for what the model takes by itself.
+	if j.PH == 0 {
+		return nil, fmt.Errorf("%w: -ph is 0: want a number from 4 to 11", cli.ErrUsage)
+	}
+	if j.Risk == 0 {
+		return nil, fmt.Errorf("%w: -risk is 0: want a number from 0.001 to 0.5", cli.ErrUsage)
 	}
 	if j.Untested {
 		s.WaterTolerance = 1

@@ -39,7 +39,13 @@ func readStep(text string) (step, error) {
 
 func addStep(text string) (step, error) {
 	amount, reagent, _ := strings.Cut(text, " of ")
-	return step{Add: amount, Reagent: reagent}, nil
+	_, err := measure.ParseAmount(amount)
+	return step{Add: amount, Reagent: reagent}, err
+}
+
+func moreStep(text string) (step, error) {
+	_, err := measure.ParseAmount(text)
+	return step{More: text}, err
 }
 
 func spoonStep(text string) (step, error) {
