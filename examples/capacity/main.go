@@ -39,14 +39,7 @@ type result struct {
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("capacity", "shows what a bath can take and how it drifts.", diagnostics)
-	volume := f.String("volume", "20 L", "water in the tub")
-	temperature := f.String("temperature", "20 °C", "of the bath")
-	water := f.String("water", "moderately hard tap water", "a water of the tables")
-	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
-	amount := f.String("amount", "500 g", "of the chelating salt")
-	acid := f.String("acid", "citric acid, anhydrous", "the acid that sets and holds the pH")
-	pH := f.Float64("ph", 7, "pH to start from and to hold")
-	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of: ferrihydrite, lepidocrocite, goethite, magnetite ...")
+	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
 	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
 	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
 	part := f.String("rust-per-part", "2 g", "rust on one part")
@@ -66,13 +59,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r := bath.Recipe{
-		Water: cli.Flag(&in, "water", *water, t.Water), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
-		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
-		Chelant:     cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
-		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
-	}
-	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	r, o := recipe(t, &in), oxide(t, &in)
 	pHs := cli.Flag(&in, "starts", *starts, cli.Numbers)
 	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
 	kind := cli.Flag(&in, "rust", *rust, t.Rust)
@@ -169,7 +156,7 @@ func print(out io.Writer, x *result, shown []string, csv bool) error {
 func capacities(x *result) *cli.Table {
 	t := &cli.Table{
 		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone; m² of %s", x.Capacities[0].PH, x.Layer.Name),
-		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "low", "high", "end_ph", "practical_g", "practical_m2"},
+		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "left_alone_low_g", "left_alone_high_g", "end_ph", "practical_g", "practical_m2"},
 	}
 	for _, c := range x.Capacities {
 		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.ProtonLow.Rust, c.ProtonHigh.Rust, c.EndPH, c.Practical.Rust, float64(c.Practical.Area(x.Layer)))
@@ -218,7 +205,7 @@ func drift(x *result) *cli.Table {
 func upkeep(x *result) *cli.Table {
 	t := &cli.Table{
 		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.PerGram), x.Upkeep.Acid),
-		Columns: []string{"after_rust_g", "ph_before", "acid_g", "ph_after", "room_for_iron_g"},
+		Columns: []string{"after_rust_more_g", "ph_before", "acid_g", "ph_after", "room_for_iron_g"},
 	}
 	for _, d := range x.Upkeep.Doses {
 		t.Add(d.Rust, d.From, d.Acid, d.To, d.Room)

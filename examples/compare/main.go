@@ -39,6 +39,7 @@ type result struct {
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", diagnostics)
 	volume := f.String("volume", "20 L", "water in the tub")
+	temperature := f.String("temperature", "20 °C", "of the bath")
 	water := f.String("water", "moderately hard tap water", "a water of the tables")
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	amount := f.String("amount", "500 g", "of the chelating salt")
@@ -72,10 +73,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	r := bath.Recipe{
 		Water: cli.Flag(&in, "water", *water, t.Water), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
-		Temperature: 293.15, PH: *pH,
+		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH,
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
 	}
-	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return parsePrices(t, s) })
+	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]bath.Choice, error) { return parseAcids(t, s) })
 	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]bath.Choice, error) { return parseChelants(t, s) })
@@ -138,7 +139,7 @@ func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, e
 func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
-		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
+		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
 	}
 	for _, a := range x.Ways {
 		extra, signal := "-", "-"
@@ -148,14 +149,21 @@ func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string,
 		if a.Signal != "" {
 			signal = string(a.Signal)
 		}
-		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, a.Cost, a.PerKilogram, signal)
+		cost, perKg := any("-"), any("-")
+		if a.Priced {
+			cost = a.Cost
+			if a.Kept > 0 { // else no price buys any
+				perKg = a.PerKilogram
+			}
+		}
+		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.Keeper, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, cost, perKg, signal)
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
 	for _, s := range x.Strengths {
-		cost, perKg := 0.0, 0.0
+		cost, perKg := any("-"), any("-")
 		if s.Cost != nil {
 			cost = s.Cost.Total
-			perKg = 1000 * cost / s.Practical.Rust
+			perKg = 1000 * s.Cost.Total / s.Practical.Rust
 		}
 		strengths.Add(s.PerLitre, s.Molarity, s.Practical.Rust, s.Proton.Rust, cost, perKg)
 	}
@@ -187,24 +195,6 @@ func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string,
 		}
 	}
 	return nil
-}
-
-func parsePrices(t *tables.Tables, text string) (map[string]bath.Price, error) {
-	out := map[string]bath.Price{}
-	for _, entry := range strings.Split(text, ";") {
-		name, price, ok := strings.Cut(entry, "=")
-		if !ok {
-			return nil, fmt.Errorf("%w: %q: want reagent=price", cli.ErrUsage, entry)
-		}
-		r, err := t.Reagent(name)
-		if err != nil {
-			return nil, err
-		}
-		if out[r.ID], err = bath.ParsePrice(price); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
 }
 
 func parseAcids(t *tables.Tables, text string) ([]bath.Choice, error) {

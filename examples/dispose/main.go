@@ -23,12 +23,11 @@ func main() { cli.Main("dispose", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("dispose", "asks what can be done with a used bath.", diagnostics)
-	amount := f.String("amount", "500 g", "of tetrasodium EDTA tetrahydrate in 20 L")
-	rust := f.String("rust", "50 g", "that the bath took up")
-	oxide := f.String("oxide", "lepidocrocite", "as which the rust counts")
+	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	rust := f.String("rust-taken", "50 g", "rust that the bath took up")
 	zinc := f.String("zinc", "0 g", "from galvanised parts, that the bath took up as well")
-	acid := f.String("acid", "muriatic acid", "for the first treatment")
-	base := f.String("base", "sodium hydroxide", "for the second")
+	sour := f.String("acidify-with", "muriatic acid", "for the first treatment")
+	alkaline := f.String("make-alkaline-with", "sodium hydroxide", "for the second")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -37,20 +36,19 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	mass := cli.Flag(&in, "amount", *amount, measure.ParseAmount)
-	took := cli.Flag(&in, "rust", *rust, measure.ParseMass)
-	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	r, o := recipe(t, &in), oxide(t, &in)
+	took := cli.Flag(&in, "rust-taken", *rust, measure.ParseMass)
 	plate := cli.Flag(&in, "zinc", *zinc, measure.ParseMass)
-	a := cli.Flag(&in, "acid", *acid, t.Reagent)
-	b := cli.Flag(&in, "base", *base, t.Reagent)
+	acid := cli.Flag(&in, "acidify-with", *sour, t.Reagent)
+	base := cli.Flag(&in, "make-alkaline-with", *alkaline, t.Reagent)
 	if in.Err != nil {
 		return in.Err
 	}
-	tub, err := used(t, mass, o, took, plate)
+	tub, err := used(t, r, o, took, plate)
 	if err != nil {
 		return err
 	}
-	all, err := tub.Recoveries(a, b)
+	all, err := tub.Recoveries(acid, base)
 	if err != nil {
 		return err
 	}
@@ -62,7 +60,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 				left = m.Value
 			}
 		}
-		table.Add(x.Name, x.Reagent, x.Grams, x.PH, x.Acid, x.Hydroxide, left, x.Chelant)
+		reagent := "-"
+		if x.Reagent != "" {
+			reagent = x.Reagent
+		}
+		table.Add(x.Name, reagent, x.Grams, x.PH, x.Acid, x.Hydroxide, left, x.Chelant)
 	}
 	switch {
 	case format.JSON:
@@ -78,22 +80,37 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
-	return nil
+	text, err := care(t, acid, base)
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(out, text)
+	return err
 }
 
-// used is the tool library's tub at pH 7 after some rust and some plate.
-func used(t *tables.Tables, amount measure.Amount, o bath.Oxide, rust, zinc unit.Mass) (*bath.Bath, error) {
-	r := bath.Recipe{Volume: 20e-3, Temperature: 293.15, Amount: amount, PH: 7}
-	var err error
-	if r.Water, err = t.Water("moderately hard tap water"); err != nil {
-		return nil, err
+// care tells what the two reagents can do to whoever pours them. The sentences
+// of its own are common practice, no source.
+func care(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
+	text := "\nCollect a used bath as it is: a treatment makes more waste, not less, and where wastes are regulated may need a permit.\n" +
+		"Ask the local waste office; its rules, and those of your licence, come before anything said here.\n\n" +
+		"Take care with the reagents\n" +
+		"  danger: Never with chlorine bleach, not even what is left in a jug: acid and bleach give off chlorine gas.\n" +
+		"  danger: Acid and lye never straight after each other: they heat up and spit. Steel, zinc and aluminium out first: with\n" +
+		"    acid, and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.\n"
+	for _, r := range reagents {
+		for _, key := range r.Hazards {
+			h, err := t.Hazard(key)
+			if err != nil {
+				return "", err
+			}
+			text += fmt.Sprintf("  %s: %s (%s)\n", h.Signal, h.Caution, r.Name)
+		}
 	}
-	if r.Chelant, err = t.Reagent("tetrasodium EDTA tetrahydrate"); err != nil {
-		return nil, err
-	}
-	if r.Acid, err = t.Reagent("citric acid"); err != nil {
-		return nil, err
-	}
+	return text, nil
+}
+
+// used is a bath after some rust and some plate.
+func used(t *tables.Tables, r bath.Recipe, o bath.Oxide, rust, zinc unit.Mass) (*bath.Bath, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err

@@ -12,6 +12,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -29,16 +31,18 @@ type result struct {
 	Metals []bath.MetalVerdict `json:"metals"`
 	Redox  bath.Redox          `json:"iron_states"`
 	Attack tables.Range        `json:"steel_lost_covered_g"`
+	// Cautions on the metals that the bath dissolves.
+	Cautions []bath.Caution `json:"cautions"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("parts", "looks at what goes into the bath.", diagnostics)
+	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
 	area := f.String("area", "0.5 m²", "of rusty steel")
 	rust := f.String("rust", "fresh orange rust", "kind of rust")
 	class := f.String("class", "C2", "corrosivity of where the parts lay: C1 heated room, C2 shed, C3 town, C4 coast or industry, C5, CX")
 	years := f.Float64("years", 1, "that they lay there")
 	thickness := f.String("thickness", "", "of the rust, instead of class and years")
-	pH := f.Float64("ph", 7, "of the bath")
 	had := f.String("had", "20 g", "rust that the bath took up before")
 	bare := f.String("bare", "0.2 m²", "bare steel left in the bath")
 	time := f.String("time", "2 d", "that it is left there")
@@ -50,6 +54,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
+	r, o := recipe(t, &in), oxide(t, &in)
 	a := cli.Flag(&in, "area", *area, measure.ParseArea)
 	kind := cli.Flag(&in, "rust", *rust, t.Rust)
 	c := cli.Flag(&in, "class", *class, t.Corrosivity)
@@ -68,7 +73,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, salt, err := work(t, l, a, kind, *pH, 1000*float64(took), bareArea, left)
+	x, err := work(t, r, o, bath.Dip{Rust: kind, Layer: l, Area: a, Oxide: o, Held: true}, 1000*float64(took), bareArea, left)
 	if err != nil {
 		return err
 	}
@@ -82,58 +87,59 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return metals.CSV(out)
 	}
-	return print(out, x, metals, salt)
+	return print(out, x, metals, r.Chelant)
 }
 
-func work(t *tables.Tables, l bath.Layer, area unit.Area, rust tables.Rust, pH, took float64, bare unit.Area, time unit.Time) (*result, tables.Reagent, error) {
-	var none tables.Reagent
-	salt, err := t.Reagent("tetrasodium EDTA tetrahydrate")
-	if err != nil {
-		return nil, none, err
-	}
-	acid, err := t.Reagent("citric acid")
-	if err != nil {
-		return nil, none, err
-	}
-	w, err := t.Water("moderately hard tap water")
-	if err != nil {
-		return nil, none, err
-	}
-	r := bath.Recipe{Water: w, Volume: 20e-3, Temperature: 293.15, Chelant: salt, Amount: measure.AmountOfMass(0.5), Acid: acid, PH: pH}
+func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float64, bare unit.Area, time unit.Time) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
-		return nil, none, err
+		return nil, err
 	}
 	holdings, err := b.Holdings()
 	if err != nil {
-		return nil, none, err
+		return nil, err
 	}
 	x := &result{}
-	if x.Load, err = l.Load(area, rust.Adherence, salt, holdings[0].Total/b.Litres()); err != nil {
-		return nil, none, err
-	}
-	o, err := bath.FindOxide(t, "lepidocrocite")
-	if err != nil {
-		return nil, none, err
+	if x.Load, err = d.Layer.Load(d.Area, d.Rust.Adherence, r.Chelant, holdings[0].Total/b.Litres()); err != nil {
+		return nil, err
 	}
 	pace, err := bath.NewPace(t)
 	if err != nil {
-		return nil, none, err
+		return nil, err
 	}
-	if x.Brush, err = pace.Brushing(b, bath.Dip{Rust: rust, Layer: l, Area: area, Oxide: o, Held: true}); err != nil {
-		return nil, none, err
+	if x.Brush, err = pace.Brushing(b, d); err != nil {
+		return nil, err
 	}
 	if err := b.Dissolve(o, took); err != nil {
-		return nil, none, err
+		return nil, err
 	}
 	if x.Metals, err = b.Metals(); err != nil {
-		return nil, none, err
+		return nil, err
 	}
 	if x.Redox, err = b.Redox(); err != nil {
-		return nil, none, err
+		return nil, err
 	}
-	x.Attack, err = x.Redox.Attack(bare, time, false)
-	return x, salt, err
+	if x.Attack, err = x.Redox.Attack(bare, time, false); err != nil {
+		return nil, err
+	}
+	x.Cautions, err = cautions(t, r, x.Metals)
+	return x, err
+}
+
+// cautions returns those that the metals call for which the bath dissolves.
+func cautions(t *tables.Tables, r bath.Recipe, metals []bath.MetalVerdict) ([]bath.Caution, error) {
+	for _, m := range metals {
+		if m.Dissolves && m.Group != "" && !slices.Contains(r.Materials, m.Group) {
+			r.Materials = append(r.Materials, m.Group)
+		}
+	}
+	plan, err := r.Plan(t)
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(plan.Cautions, func(c bath.Caution) bool {
+		return !slices.ContainsFunc(c.About, func(s string) bool { return slices.Contains(r.Materials, s) })
+	}), nil
 }
 
 // waiting tells what brushing saves of it.
@@ -164,10 +170,20 @@ func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) err
 	if err := metals.Print(out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(out, "  Whether one can dissolve is certain, how fast is not: films of oxide slow aluminium, chromium and nickel.\n\n"+
+	if _, err := fmt.Fprintf(out, "  Whether one can dissolve is certain, how fast is not: films of oxide slow aluminium, chromium and nickel.\n\n"+
 		"Bare steel left in: %s (%s to %s, an assumption: weigh a coupon)\n"+
 		"  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant\n",
 		mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High),
-		mass(x.Redox.Covered.Steel), mass(x.Redox.Aired.Steel), 100*x.Redox.Covered.Share, 100*x.Redox.Aired.Share)
+		mass(x.Redox.Covered.Steel), mass(x.Redox.Aired.Steel), 100*x.Redox.Covered.Share, 100*x.Redox.Aired.Share); err != nil {
+		return err
+	}
+	if len(x.Cautions) == 0 {
+		return nil
+	}
+	text := "\nTake care\n"
+	for _, c := range x.Cautions {
+		text += fmt.Sprintf("  %s: %s (%s)\n", c.Signal, c.Text, strings.Join(c.About, ", "))
+	}
+	_, err := io.WriteString(out, text)
 	return err
 }
