@@ -1,6 +1,9 @@
 package solution
 
 import (
+	"fmt"
+	"strconv"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
@@ -25,6 +28,9 @@ type addition struct {
 // components, the free base or acid in it, and the volume it takes up. What the
 // tables call the remainder is water, or takes as much room as the formula.
 func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
+	if !(r.Assay.Typical > 0 && r.Assay.Typical <= 1) {
+		return addition{}, &InputError{"assay of the reagent " + strconv.Quote(r.Name), fmt.Sprint(r.Assay.Typical), "a reagent of the tables, with an assay above 0 to 1"}
+	}
 	a := addition{name: r.Name, grams: 1, most: mostPowder}
 	if r.Form == tables.Liquid {
 		a.most = mostLiquid
@@ -74,6 +80,15 @@ func mustSpecies(text string) chem.Species {
 		panic(err)
 	}
 	return s
+}
+
+// components returns those that the addition brings.
+func (a addition) components() []int {
+	out := make([]int, len(a.amounts))
+	for k, p := range a.amounts {
+		out[k] = p.component
+	}
+	return out
 }
 
 // pour adds n units.

@@ -13,18 +13,18 @@ import (
 
 // Surroundings are what a metal and a ligand meet in, beside each other.
 type Surroundings struct {
-	Temperature   unit.Temperature // K, 0 to 100 °C
-	IonicStrength float64          // mol/L, 0 to 10
+	Temperature   unit.Temperature `json:"temperature_k"`            // 0 to 100 °C
+	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // 0 to 10
 
 	// Free is the free concentration of other ligands and metals in mol/L, by
 	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
 	// listed is taken to be absent.
-	Free map[string]float64
+	Free map[string]float64 `json:"free_mol_per_l,omitempty"`
 
 	// Total is the concentration in mol/L of others in all the forms that they
 	// have with H⁺ and OH⁻ alone: 0.1 mol/L of an ammonia buffer is
 	// {"NH3": 0.1} at any pH.
-	Total map[string]float64
+	Total map[string]float64 `json:"total_mol_per_l,omitempty"`
 }
 
 // Pair is a metal and a ligand in given surroundings: the conditional constant

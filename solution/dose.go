@@ -1,6 +1,7 @@
 package solution
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -24,7 +25,9 @@ func (d Dose) Mass() unit.Mass { return unit.Mass(d.Grams / 1000) }
 
 // Dose finds the mass of a reagent that brings the vessel to a target, and
 // leaves the vessel as it is. A target that the reagent cannot reach gives an
-// [*UnreachableError], which tells how far it goes.
+// [*UnreachableError], which tells how far it goes. Of a quantity that turns
+// back on the way, such as the pM of a metal that acid sets free and then another
+// ligand takes, the smallest dose that reaches the target is not promised.
 //
 // It does not search the steep curve of pH against mass. At the target the
 // activity of the hydrogen ion is known, and with it held the rest of the
@@ -35,7 +38,11 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if err != nil {
 		return Dose{}, err
 	}
-	grams, err := s.dose(a, target)
+	after, err := s.joined(a.components()...)
+	if err != nil {
+		return Dose{}, err
+	}
+	grams, err := after.dose(a, target)
 	if err != nil {
 		return Dose{}, err
 	}
@@ -43,7 +50,6 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if d.Before, err = s.Equilibrate(); err != nil {
 		return Dose{}, err
 	}
-	after := s.Clone()
 	after.pour(a, grams)
 	if d.After, err = after.Equilibrate(); err != nil {
 		return Dose{}, err
@@ -70,33 +76,24 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if s.holdPH && target.Component == "H+" {
+	target.Component = s.tables.Components()[c].Species.String()
+	isPH := target == PH(target.Value)
+	if s.holdPH && isPH {
 		return 0, &InputError{"target", target.Name(), "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
-	work := s.Clone()
-	for _, p := range a.amounts {
-		if work.amounts[p.component] == 0 {
-			work.amounts[p.component] = math.SmallestNonzeroFloat64
-			work.model = nil
-		}
-	}
-	m, err := work.compiled()
+	work, err := s.joined(a.components()...)
 	if err != nil {
 		return 0, err
 	}
-	for _, p := range a.amounts {
-		if work.amounts[p.component] == math.SmallestNonzeroFloat64 {
-			work.amounts[p.component] = 0
-		}
-	}
-	i := slices.Index(m.components, c)
-	if i < 0 || i == m.carbonate {
+	m := work.model
+	i, ok := m.place[c]
+	if !ok || i == m.carbonate {
 		return 0, &InputError{"target component", target.Component, "a component of the vessel or of the reagent that the air does not hold"}
 	}
 	m.conditions.Held[i] = true
 	m.conditions.LnHeld[i] = -math.Ln10 * target.Value
-	if target.Component != "H+" {
+	if !isPH {
 		m.medium.CompZ2[i] = 0 // a concentration, not an activity
 	}
 	amounts := slices.Clone(work.amounts)
@@ -119,13 +116,18 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 		held += math.Abs(n)
 	}
 	n, found, err := root(excess, a.first(c), most, 1e-13*held)
-	if err != nil {
+	if found {
+		return n, err
+	}
+	// The target may be so far out that no state has it, such as pH 12 in air.
+	far, e := s.unreachable(a, target, most)
+	switch {
+	case e != nil:
+		return 0, cmp.Or(err, e)
+	case err != nil && (far.Start < target.Value) != (far.Limit < target.Value):
 		return 0, err
 	}
-	if !found {
-		return 0, s.unreachable(a, target, most)
-	}
-	return n, nil
+	return 0, far
 }
 
 // first returns the moles of the component, or failing that of anything, in a
@@ -141,7 +143,8 @@ func (a addition) first(component int) float64 {
 	return scale
 }
 
-func (s *Solution) unreachable(a addition, target Target, most float64) error {
+// unreachable finds how far the most of an addition goes.
+func (s *Solution) unreachable(a addition, target Target, most float64) (*UnreachableError, error) {
 	e := &UnreachableError{Reagent: a.name, Target: target, Grams: most * a.grams}
 	for _, at := range []struct {
 		units float64
@@ -151,11 +154,11 @@ func (s *Solution) unreachable(a addition, target Target, most float64) error {
 		v.pour(a, at.units)
 		st, err := v.Equilibrate()
 		if err != nil {
-			return err
+			return nil, err
 		}
 		*at.value = st.value(target)
 	}
-	return e
+	return e, nil
 }
 
 // value returns what a target speaks of.

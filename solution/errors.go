@@ -37,7 +37,7 @@ type UnreachableError struct {
 }
 
 func (e *UnreachableError) Error() string {
-	return fmt.Sprintf("%v: %s starts at %.2f, and %s takes it to %.2f at most (%.3g g); want %.2f",
+	return fmt.Sprintf("%v: %s starts at %.4g, and %s takes it to %.4g at most (%.4g g); want %.4g",
 		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, e.Limit, e.Grams, e.Target.Value)
 }
 

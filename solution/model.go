@@ -17,6 +17,8 @@ type model struct {
 	components []int // indices into the tables, the proton first
 	species    []tables.Formation
 	solids     []tables.Formation
+	names      []string    // of the solids, in the tables
+	bare       []int       // the species that each component is by itself
 	made       [][]Content // of the species, then of the solids, in components of the tables
 	charge     []float64   // of each component
 	place      map[int]int // from the tables' components to positions here
@@ -28,6 +30,7 @@ type model struct {
 	carbonate int // position of CO3^2- among the components, -1 unless open
 	lnCO2     float64
 	epsCO2    float64
+	air       []tables.Step // that Henry's constant rests on
 
 	workspace  *equilibrium.Workspace
 	conditions equilibrium.Conditions
@@ -38,6 +41,8 @@ type model struct {
 func (m *model) clone() *model {
 	c := *m
 	c.workspace = m.system.NewWorkspace()
+	c.medium.LnK0 = slices.Clone(m.medium.LnK0) // what Path.ShiftConstant and a dose change
+	c.medium.CompZ2 = slices.Clone(m.medium.CompZ2)
 	c.conditions.Total = slices.Clone(m.conditions.Total)
 	c.conditions.Held = slices.Clone(m.conditions.Held)
 	c.conditions.LnHeld = slices.Clone(m.conditions.LnHeld)
@@ -82,15 +87,17 @@ func (s *Solution) compiled() (*model, error) {
 		_, allowed := slices.BinarySearch(s.allowed, name)
 		_, barred := slices.BinarySearch(s.barred, name)
 		if allowed || solid.Forms == tables.Forms && !barred {
-			m.solids = append(m.solids, f)
+			m.solids, m.names = append(m.solids, f), append(m.names, solid.Name)
 		}
 	}
 	for _, formations := range [][]tables.Formation{m.species, m.solids} {
-		for j, f := range formations {
-			if c, set := s.constants[f.Species.String()]; set {
-				formations[j].Constant, formations[j].Steps = c, nil
-			}
+		for j := range formations {
+			s.override(&formations[j])
 		}
+	}
+	m.bare = make([]int, len(m.components))
+	for i, c := range m.components {
+		m.bare[i] = slices.IndexFunc(m.species, func(f tables.Formation) bool { return f.Species.Equal(all[c].Species) })
 	}
 	for _, formations := range [][]tables.Formation{m.species, m.solids} {
 		for _, f := range formations {
@@ -102,11 +109,14 @@ func (s *Solution) compiled() (*model, error) {
 		}
 	}
 	if s.co2 > 0 {
-		if err := m.expose(s.tables, slices.Index(m.components, carbonate), s.temperature, s.co2); err != nil {
+		gas, err := s.tables.Formation("CO2(g)")
+		if err != nil {
 			return nil, err
 		}
+		s.override(&gas)
+		m.expose(gas, m.place[carbonate], s.temperature, s.co2)
 	}
-	if err := m.compile(s.tables, s.temperature); err != nil {
+	if err := m.compile(s.temperature); err != nil {
 		return nil, err
 	}
 	if s.ideal {
@@ -123,19 +133,25 @@ func (s *Solution) compiled() (*model, error) {
 	return m, nil
 }
 
+// override puts a constant of the caller's in the place of that of the tables.
+func (s *Solution) override(f *tables.Formation) {
+	if len(s.constants) == 0 {
+		return
+	}
+	if c, set := s.constants[f.Species.String()]; set {
+		f.Constant, f.Steps = c, nil
+	}
+}
+
 // expose puts H2CO3 in the place of CO3^2- and holds it in balance with a
 // pressure of CO2.
-func (m *model) expose(t *tables.Tables, carbonate int, temperature unit.Temperature, co2 float64) error {
-	gas, err := t.Formation("CO2(g)")
-	if err != nil {
-		return err
-	}
+func (m *model) expose(gas tables.Formation, carbonate int, temperature unit.Temperature, co2 float64) {
 	k := slices.IndexFunc(m.species, func(f tables.Formation) bool { return f.Species.Equal(carbonicAcid) })
 	acid := m.species[k]
-	henry := acid.Constant.Plus(-1, gas.Constant)
+	henry := acid.Plus(-1, gas)
 	m.carbonate = carbonate
-	m.lnCO2 = math.Ln10*henry.StandardLog10K(temperature) + math.Log(co2)
-	m.epsCO2 = henry.DeltaEps
+	m.lnCO2 = math.Ln10*henry.Constant.StandardLog10K(temperature) + math.Log(co2)
+	m.epsCO2, m.air = henry.Constant.DeltaEps, henry.Steps
 	for _, formations := range [][]tables.Formation{m.species, m.solids} {
 		for i, f := range formations {
 			if n := f.Of(m.components[carbonate]); n != 0 {
@@ -146,10 +162,9 @@ func (m *model) expose(t *tables.Tables, carbonate int, temperature unit.Tempera
 		}
 	}
 	m.charge[carbonate] = 0
-	return nil
 }
 
-func (m *model) compile(t *tables.Tables, temperature unit.Temperature) error {
+func (m *model) compile(temperature unit.Temperature) error {
 	rows := func(formations []tables.Formation) [][]float64 {
 		out := make([][]float64, len(formations))
 		for j, f := range formations {
@@ -204,6 +219,17 @@ func (m *model) totals(amounts []float64, litres float64) {
 	if c := m.carbonate; c >= 0 {
 		m.conditions.Total[0] -= 2 * m.conditions.Total[c]
 	}
+}
+
+// total returns what there is of a component of the tables, mol/L: for one whose
+// concentration is held, what that takes.
+func (m *model) total(component int) float64 {
+	i := m.place[component]
+	t := m.result.Total[i]
+	if i == 0 && m.carbonate >= 0 {
+		t += 2 * m.result.Total[m.carbonate]
+	}
+	return t
 }
 
 // solve brings the model to equilibrium, from the last answer if there is one.

@@ -7,13 +7,14 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// Motion is a derivative of the state by the volume poured.
+// Motion is a first derivative of the state by the volume poured, or a second one,
+// whose units have one more litre below the stroke.
 type Motion struct {
-	PH            float64   // 1/L
-	IonicStrength float64   // mol/L²
-	PFree         []float64 // of −log10 of each free component, 1/L
-	Species       []float64 // of each concentration, mol/L²
-	Solids        []float64 // mol/L²
+	PH            float64   `json:"ph_per_l"`
+	IonicStrength float64   `json:"ionic_strength_mol_per_l2"`
+	PFree         []float64 `json:"p_free_per_l"` // of −log10 of each free component
+	Species       []float64 `json:"species_mol_per_l2"`
+	Solids        []float64 `json:"solids_mol_per_l2"`
 }
 
 // motion is the working room of Path.Motion.
@@ -145,9 +146,9 @@ func (x *Motion) set(r *equilibrium.Response) {
 
 // Gradient is how the pH at a point of a path depends on what goes into it.
 type Gradient struct {
-	Start []float64 // by the moles of each component in the vessel, 1/mol
-	Rate  []float64 // by the moles of each component per litre poured, L/mol
-	LogK  []float64 // by log10 K of each of Species
+	Start []float64 `json:"start_per_mol"`  // by the moles of each component in the vessel
+	Rate  []float64 `json:"rate_l_per_mol"` // by the moles of each component per litre poured
+	LogK  []float64 `json:"log_k"`          // by log10 K of each of Species
 }
 
 // Gradient writes the exact derivatives of the pH at the present point to out.

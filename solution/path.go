@@ -41,25 +41,22 @@ func (s *Solution) Path(other *Solution) (*Path, error) {
 			return nil, &InputError{"vessel", "empty", "water in it"}
 		}
 	}
-	p := &Path{vessel: s.Clone(), litres: s.volume}
-	p.growth = chem.WaterDensity(other.temperature) / chem.WaterDensity(s.temperature)
-	work := p.vessel
+	p := &Path{litres: s.volume}
+	var poured []int
 	for i, n := range other.amounts {
-		if n != 0 && work.amounts[i] == 0 {
-			work.add(i, math.SmallestNonzeroFloat64)
+		if n != 0 {
+			poured = append(poured, i)
+			p.fresh = p.fresh || s.amounts[i] == 0
 		}
 	}
-	m, err := work.compiled()
-	if err != nil {
+	var err error
+	if p.vessel, err = s.joined(poured...); err != nil {
 		return nil, err
 	}
-	for i, n := range work.amounts {
-		if n == math.SmallestNonzeroFloat64 {
-			work.amounts[i], p.fresh = 0, true
-		}
-	}
+	m := p.vessel.model
+	p.growth = chem.WaterDensity(other.temperature) / chem.WaterDensity(s.temperature)
 	for _, c := range m.components {
-		p.start = append(p.start, work.amounts[c])
+		p.start = append(p.start, s.amounts[c])
 		p.rate = append(p.rate, other.amounts[c]/other.volume)
 	}
 	if c := m.carbonate; c >= 0 {
@@ -67,7 +64,6 @@ func (s *Solution) Path(other *Solution) (*Path, error) {
 		p.rate[0] -= 2 * p.rate[c]
 	}
 	p.m = m
-	m.medium.LnK0 = slices.Clone(m.medium.LnK0) // ShiftConstant must not reach the vessel
 	p.poured = math.NaN()
 	return p, nil
 }
@@ -76,7 +72,6 @@ func (s *Solution) Path(other *Solution) (*Path, error) {
 func (p *Path) Clone() *Path {
 	c := *p
 	c.vessel, c.m = p.vessel.Clone(), p.m.clone()
-	c.m.medium.LnK0 = slices.Clone(p.m.medium.LnK0)
 	c.start, c.rate = slices.Clone(p.start), slices.Clone(p.rate)
 	c.poured, c.motion, c.gradient = math.NaN(), motion{}, equilibrium.Change{}
 	return &c

@@ -13,11 +13,11 @@ import (
 // while: exact derivatives per gram of reagent, the growth of the volume and
 // the change of the ionic strength included.
 type Response struct {
-	PH            float64   // dpH/dm, 1/g
-	IonicStrength float64   // dI/dm, mol/(L g)
-	Litres        float64   // dV/dm, L/g
-	Species       []float64 // dc/dm of each of State.Species, mol/(L g)
-	Solids        []float64 // dn/dm of each of State.Solids, mol/g
+	PH            float64   `json:"ph_per_g"`                       // dpH/dm
+	IonicStrength float64   `json:"ionic_strength_mol_per_l_per_g"` // dI/dm
+	Litres        float64   `json:"volume_l_per_g"`                 // dV/dm
+	Species       []float64 `json:"species_mol_per_l_per_g"`        // dc/dm of each of State.Species
+	Solids        []float64 `json:"solids_mol_per_g"`               // dn/dm of each of State.Solids
 }
 
 // Response returns the state of the vessel and how it moves with the mass of a

@@ -29,6 +29,7 @@ import (
 // in adds up to 1 %. [Solution.VolumeTolerance] sums this up.
 type Solution struct {
 	tables      *tables.Tables
+	index       map[string]int // of components, by canonical formula; shared, never changed
 	temperature unit.Temperature
 	volume      float64                  // L
 	tolerance   float64                  // L
@@ -50,7 +51,11 @@ const AirCO2 = 425e-6
 
 // New returns an empty vessel at a temperature from 0 to 100 °C.
 func New(t *tables.Tables, temperature unit.Temperature) (*Solution, error) {
-	s := &Solution{tables: t, amounts: make([]float64, len(t.Components()))}
+	s := &Solution{tables: t, index: map[string]int{}}
+	for i, c := range t.Components() {
+		s.index[c.Species.String()] = i
+	}
+	s.amounts = make([]float64, len(s.index))
 	if err := s.SetTemperature(temperature); err != nil {
 		return nil, err
 	}
@@ -105,11 +110,14 @@ func (s *Solution) Amount(component string) (unit.Mole, error) {
 }
 
 func (s *Solution) component(name string) (int, error) {
+	if i, ok := s.index[name]; ok {
+		return i, nil
+	}
 	c, err := s.tables.Component(name)
 	if err != nil {
 		return 0, err
 	}
-	return slices.IndexFunc(s.tables.Components(), func(o tables.Component) bool { return o.Species.Equal(c.Species) }), nil
+	return s.index[c.Species.String()], nil
 }
 
 // AddPureWater adds water that holds nothing, not even carbon dioxide.
@@ -144,8 +152,11 @@ func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 
 // litreOf returns the moles of each component in a litre of a water.
 func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
-	one := &Solution{tables: s.tables, temperature: chem.ReferenceTemperature, volume: 1, amounts: make([]float64, len(s.amounts))}
+	one := &Solution{tables: s.tables, index: s.index, temperature: chem.ReferenceTemperature, volume: 1, amounts: make([]float64, len(s.amounts))}
 	for _, ion := range w.Ions {
+		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.Concentration, "mol/L"); err != nil {
+			return nil, err
+		}
 		i, err := s.component(ion.Species.String())
 		if err != nil {
 			return nil, err
@@ -161,6 +172,12 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 		return nil, err
 	}
 	alkalinity := float64(w.Alkalinity)
+	switch {
+	case !(math.Abs(alkalinity) <= 10):
+		return nil, &InputError{"alkalinity of the water", fmt.Sprintf("%g mol/L", alkalinity), "-10 to 10 mol/L"}
+	case w.PH == 0 && alkalinity < 0:
+		return nil, &InputError{"pH of the water", "not given", "a pH, as its alkalinity is negative"}
+	}
 	if w.PH == 0 {
 		one.amounts[c], one.amounts[h] = alkalinity, alkalinity
 		return one.amounts, nil
@@ -176,10 +193,35 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 }
 
 func (s *Solution) add(component int, n float64) {
-	if s.amounts[component] == 0 {
+	s.amounts[component] += n
+	s.forget(component)
+}
+
+// forget drops the model if it has no place for a component.
+func (s *Solution) forget(component int) {
+	if s.model == nil {
+		return
+	}
+	if _, known := s.model.place[component]; !known {
 		s.model = nil
 	}
-	s.amounts[component] += n
+}
+
+// joined returns a clone with a model that has places for more components.
+func (s *Solution) joined(components ...int) (*Solution, error) {
+	work := s.Clone()
+	var fresh []int
+	for _, c := range components {
+		if work.amounts[c] == 0 {
+			fresh = append(fresh, c)
+			work.add(c, math.SmallestNonzeroFloat64)
+		}
+	}
+	_, err := work.compiled()
+	for _, c := range fresh {
+		work.amounts[c] = 0
+	}
+	return work, err
 }
 
 // Add adds a mass of a reagent as it is sold, at its typical assay.

@@ -60,7 +60,7 @@ type Solid struct {
 // Share is how much there is of a component.
 type Share struct {
 	Species chem.Species `json:"species"`
-	Total   float64      `json:"total_mol_per_l"` // in all forms, solids included
+	Total   float64      `json:"total_mol_per_l"` // in all forms, solids included; where air or a buffer holds it, what that takes
 	Free    float64      `json:"free_mol_per_l"`  // the bare component
 }
 
@@ -103,7 +103,11 @@ func (s *Solution) equilibrate() (*model, error) {
 // explain puts the name of a component into an error of the solver.
 func (s *Solution) explain(m *model, err error) error {
 	var c *equilibrium.ComponentError
-	if errors.As(err, &c) && !errors.Is(err, equilibrium.ErrUnbounded) {
+	switch {
+	case !errors.As(err, &c):
+	case errors.Is(err, equilibrium.ErrUnbounded):
+		return fmt.Errorf("solution: what is held oversaturates %s: %w", m.names[c.Component], err)
+	default:
 		name := s.tables.Components()[m.components[c.Component]].Species
 		return fmt.Errorf("solution: %s at %.4g mol/L: %w", name, c.Value, err)
 	}
@@ -125,30 +129,35 @@ func (s *Solution) record(m *model) (*State, error) {
 	if st.BufferCapacity, err = m.bufferCapacity(); err != nil {
 		return nil, err
 	}
-	for j, f := range m.species {
-		if r.C[j] > 0 {
-			st.Species = append(st.Species, Dissolved{f.Species, r.C[j], m.made[j]})
+	var there []int
+	for j, c := range r.C {
+		if c > 0 {
+			there = append(there, j)
 		}
 	}
-	slices.SortStableFunc(st.Species, func(a, b Dissolved) int { return cmp.Compare(b.Concentration, a.Concentration) })
+	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(r.C[b], r.C[a]) })
+	for _, j := range there {
+		st.Species = append(st.Species, Dissolved{m.species[j].Species, r.C[j], m.made[j]})
+	}
 	for k, f := range m.solids {
 		if math.IsInf(r.Saturation[k], -1) {
 			continue // one of its components is missing
 		}
-		solid, err := s.tables.Solid(f.Species.String())
-		if err != nil {
-			return nil, err
-		}
-		st.Solids = append(st.Solids, Solid{f.Species, solid.Name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, m.made[len(m.species)+k]})
+		st.Solids = append(st.Solids, Solid{f.Species, m.names[k], r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, m.made[len(m.species)+k]})
 	}
 	slices.SortFunc(st.Solids, func(a, b Solid) int { return cmp.Compare(a.Name, b.Name) })
 	all := s.tables.Components()
 	for _, c := range slices.Sorted(slices.Values(m.components)) {
-		share := Share{Species: all[c].Species, Total: s.amounts[c] / s.volume}
-		share.Free = st.Concentration(share.Species.String())
-		st.Components = append(st.Components, share)
+		i := m.place[c]
+		share := Share{Species: all[c].Species, Total: s.amounts[c] / s.volume, Free: r.C[m.bare[i]]}
+		if m.conditions.Held[i] || i == 0 && m.carbonate >= 0 {
+			share.Total = m.total(c)
+		}
+		if share.Total != 0 || i == 0 {
+			st.Components = append(st.Components, share)
+		}
 	}
-	st.warn(m, s.amounts)
+	st.warn(m)
 	return st, nil
 }
 

@@ -14,15 +14,15 @@ import (
 // from the constants: their scatter, and the width of the defaults where data
 // are missing.
 type Uncertainty struct {
-	Sigma float64 // standard uncertainty, in units of pH or pM
-	Parts []Part  // largest first; their squares add up to that of Sigma
+	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM
+	Parts []Part  `json:"parts"`                // largest first; their squares add up to that of Sigma
 }
 
 // Part is what one fitted reaction contributes.
 type Part struct {
-	Reaction chem.Reaction
-	Slope    float64 // derivative by log10 K of the reaction
-	Sigma    float64 // |Slope| times the standard uncertainty of log10 K
+	Reaction chem.Reaction `json:"reaction"`
+	Slope    float64       `json:"slope"`                // derivative by log10 K of the reaction
+	Sigma    float64       `json:"standard_uncertainty"` // |Slope| times the standard uncertainty of log10 K
 }
 
 // Uncertainty returns how well the constants fix the pH of the vessel, or the pM
@@ -65,6 +65,11 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	for k, f := range m.solids {
 		for _, step := range f.Steps {
 			slopes[step.Equilibrium] -= math.Ln10 * gradient.LnKs[k] * step.N
+		}
+	}
+	if c := m.carbonate; c >= 0 {
+		for _, step := range m.air {
+			slopes[step.Equilibrium] += math.Ln10 * gradient.LnHeld[c] * step.N
 		}
 	}
 	all := s.tables.Equilibria()

@@ -3,6 +3,7 @@ package solution
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -30,17 +31,26 @@ func (w Warning) String() string {
 const minorShare = 0.02
 
 // warn records the species that matter and lie outside their data.
-func (st *State) warn(m *model, amounts []float64) {
+func (st *State) warn(m *model) {
 	outside := func(f tables.Formation, share float64) {
 		if span := f.Constant.Span; !span.Contains(st.Temperature, st.IonicStrength) {
 			st.Warnings = append(st.Warnings, Warning{f.Species, span, st.Temperature, st.IonicStrength, share})
 		}
 	}
+	// H⁺ may be fewer than none: its total here is that of H⁺ given and taken.
+	protons := 0.0
+	for j, f := range m.species {
+		protons += math.Abs(f.Of(m.components[0])) * m.result.C[j]
+	}
 	for j, f := range m.species {
 		share := 0.0
 		for _, c := range f.Coefficients {
-			if total := amounts[c.Component] / st.Litres; c.Component != m.components[0] && c.N > 0 && total > 0 {
-				share = max(share, c.N*m.result.C[j]/total)
+			total := protons
+			if c.Component != m.components[0] {
+				total = m.total(c.Component)
+			}
+			if total > 0 {
+				share = max(share, math.Abs(c.N)*m.result.C[j]/total)
 			}
 		}
 		if share > minorShare {

@@ -1,0 +1,185 @@
+package solution
+
+import (
+	"math"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+func species(t testing.TB, text string) chem.Species {
+	s, err := chem.ParseSpecies(text)
+	require.NoError(t, err)
+	return s
+}
+
+// A target may name its component in any way that the tables know.
+func TestTargetByName(t *testing.T) {
+	s, acid := tub(t), reagent(t, "citric acid, anhydrous")
+	want, err := s.Dose(acid, PH(7))
+	require.NoError(t, err)
+	got, err := s.Dose(acid, Target{"hydrogen ion", 7})
+	require.NoError(t, err)
+	assert.InEpsilon(t, want.Grams, got.Grams, 1e-12)
+	_, err = s.Dose(acid, PM("calcium", 30))
+	var far *UnreachableError
+	require.ErrorAs(t, err, &far)
+	st := equilibrate(t, s)
+	assert.InDelta(t, st.P("Ca2+"), far.Start, 1e-9)
+	assert.Less(t, far.Limit, far.Start, "acid sets calcium free")
+}
+
+// Clones are for goroutines: what a dose does to its model reaches no other (run
+// with the race detector).
+func TestClonesShareNothing(t *testing.T) {
+	s, acid := tub(t), reagent(t, "citric acid, anhydrous")
+	before := equilibrate(t, s)
+	var all sync.WaitGroup
+	for range 4 {
+		c := s.Clone()
+		all.Go(func() {
+			_, err := c.Dose(acid, PM("Ca2+", 8))
+			assert.NoError(t, err)
+			_, err = c.Equilibrate()
+			assert.NoError(t, err)
+		})
+	}
+	all.Wait()
+	assert.NotZero(t, s.model.medium.CompZ2[s.model.place[s.index["Ca2+"]]])
+	require.NoError(t, s.HoldPH(9))
+	s.ReleasePH()
+	after := equilibrate(t, s)
+	assert.InDelta(t, before.PH, after.PH, 1e-11)
+}
+
+// What the air or a buffer holds is counted as it is at equilibrium, not as it
+// was put in: totals are those of the species.
+func TestTotalsOfWhatIsHeld(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Ca2+", 0.001))
+	for _, hold := range []func(){func() {}, func() { require.NoError(t, s.Open(AirCO2)) }, func() { require.NoError(t, s.HoldPH(8)) }} {
+		hold()
+		st := equilibrate(t, s)
+		for _, c := range st.Components {
+			sum, size := 0.0, 0.0
+			for _, d := range st.Species {
+				sum += contentOf(d.Made, c.Species) * d.Concentration
+				size += math.Abs(contentOf(d.Made, c.Species)) * d.Concentration
+			}
+			for _, p := range st.Solids {
+				sum += contentOf(p.Made, c.Species) * p.Moles / st.Litres
+			}
+			assert.InDelta(t, sum, c.Total, 1e-11*size, "%s", c.Species)
+			assert.Equal(t, st.Concentration(c.Species.String()), c.Free)
+		}
+	}
+}
+
+// Rain in balance with air of 425 ppm has pH 5.6 (common practice), fixed by half
+// the sum of log K of Henry and of carbonic acid: both count in its uncertainty.
+func TestUncertaintyOfTheAir(t *testing.T) {
+	s, err := New(standard(t), chem.Celsius(25))
+	require.NoError(t, err)
+	require.NoError(t, s.AddPureWater(litre))
+	require.NoError(t, s.Open(AirCO2))
+	assert.InDelta(t, 5.6, equilibrate(t, s).PH, 0.02)
+	u, err := s.Uncertainty(PH(0))
+	require.NoError(t, err)
+	slopes := map[string]float64{}
+	for _, p := range u.Parts {
+		slopes[p.Reaction.String()] = p.Slope
+	}
+	assert.InDelta(t, -0.5, slopes["CO2(g) + H2O = H2CO3"], 0.002)
+	assert.InDelta(t, 0.5, slopes["HCO3- + H+ = H2CO3"], 0.002)
+	// Henry's constant of the caller's counts too: ten times the gas, half a pH down
+	gas, err := standard(t).Formation("CO2(g)")
+	require.NoError(t, err)
+	before := equilibrate(t, s).PH
+	require.NoError(t, s.SetConstant("CO2(g)", gas.Constant.StandardLog10K(s.Temperature())-1))
+	assert.InDelta(t, before-0.5, equilibrate(t, s).PH, 0.002)
+}
+
+// Lye of 5 mol/L is far beyond the data of water's own constant: that is said,
+// although no component is short of it.
+func TestWarnsOfStrongLye(t *testing.T) {
+	s, err := New(standard(t), chem.Celsius(25))
+	require.NoError(t, err)
+	require.NoError(t, s.AddPureWater(litre))
+	require.NoError(t, s.Add(reagent(t, "lye"), 0.004))
+	assert.Empty(t, equilibrate(t, s).Warnings)
+	require.NoError(t, s.Add(reagent(t, "lye"), 0.2))
+	warnings := equilibrate(t, s).Warnings
+	require.NotEmpty(t, warnings)
+	assert.Equal(t, "OH-", warnings[0].Species.String())
+}
+
+func TestRefusesWatersAndReagentsThatAreNone(t *testing.T) {
+	s := tub(t)
+	before := s.Clone()
+	calcium := func(c float64) []tables.Ion { return []tables.Ion{{Species: species(t, "Ca2+"), Concentration: c}} }
+	for _, w := range []tables.Water{
+		{Ions: calcium(math.NaN())}, {Ions: calcium(-0.001)}, {PH: math.NaN()}, {Alkalinity: tables.Alkalinity(math.NaN())},
+		{PH: 7, Alkalinity: tables.Alkalinity(math.Inf(1))}, {Alkalinity: -0.001},
+	} {
+		assert.ErrorIs(t, s.AddWater(w, litre), ErrInput, "%+v", w)
+	}
+	assert.ErrorIs(t, s.Add(tables.Reagent{}, 1), ErrInput)
+	assert.ErrorIs(t, s.AddMoles(tables.Reagent{}, 1), ErrInput)
+	assert.ErrorIs(t, s.AddVolume(tables.Reagent{}, litre), ErrInput)
+	assert.Equal(t, before.amounts, s.amounts)
+	assert.Equal(t, before.volume, s.volume)
+}
+
+// A target that oversaturates a solid while the pH is held is out of reach.
+func TestTargetBeyondASolid(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe3+", 0.01))
+	require.NoError(t, s.HoldPH(7))
+	_, err := s.Dose(reagent(t, "citric acid, anhydrous"), PM("Fe3+", 3))
+	assert.ErrorIs(t, err, ErrUnreachable)
+}
+
+// Lye into an acid bath of iron(III): on the way ferric hydroxide takes three
+// hydroxides for each iron, and every pH is still found.
+func TestDoseThroughASolid(t *testing.T) {
+	tb := standard(t)
+	s, err := New(tb, chem.Celsius(25))
+	require.NoError(t, err)
+	require.NoError(t, s.AddPureWater(litre))
+	require.NoError(t, s.AddSpecies("Fe3+", 0.05))
+	require.NoError(t, s.AddSpecies("Cl-", 0.15))
+	last := 0.0
+	for pH := 2.4; pH <= 12; pH += 0.4 {
+		d, err := s.Dose(reagent(t, "lye"), PH(pH))
+		require.NoError(t, err, "pH %g", pH)
+		assert.InDelta(t, pH, d.After.PH, 1e-7)
+		assert.Greater(t, d.Grams, last)
+		last = d.Grams
+	}
+	pure, err := s.Dose(reagent(t, "lye"), PH(9))
+	require.NoError(t, err)
+	assert.InEpsilon(t, 0.15, pure.Grams*reagent(t, "lye").MolPerGram().Typical, 0.03, "3 NaOH for each iron")
+}
+
+// A component that a reaction has used up leaves no trace in the record, and the
+// vessel needs no new model for one that comes back.
+func TestComponentsComeAndGo(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe2+", 0.02))
+	before := equilibrate(t, s)
+	r, err := chem.ParseReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
+	require.NoError(t, err)
+	require.NoError(t, s.React(r, 0.005))
+	for _, c := range equilibrate(t, s).Components {
+		assert.NotEqual(t, "Fe2+", c.Species.String())
+	}
+	require.NoError(t, s.React(r, -0.005))
+	after := equilibrate(t, s)
+	assert.InDelta(t, before.PH, after.PH, 1e-11)
+	assert.Len(t, after.Components, len(before.Components))
+}
