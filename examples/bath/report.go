@@ -83,12 +83,22 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 		}
 		w.line("  %s: %s%s", c.Signal, c.Text, about)
 	}
-	if len(p.Notes) > 0 {
+	if len(p.Notes) > 0 || p.Forecast != nil {
 		w.line("")
 		w.head("How sure")
-		for _, n := range p.Notes {
-			w.line("  %s", n)
+	}
+	if f := p.Forecast; f != nil {
+		w.line("  nine times in ten the acid is %s and the iron it can bind %s",
+			span(f.Dose.Range, "%.0f g"), span(f.Iron.Range, "%.2f mol"))
+		if c := f.Cost; c != nil {
+			w.line("  and the cost %s", span(c.Range, "%.2f"))
 		}
+		if causes := f.Dose.Causes; len(causes) > 0 {
+			w.line("  what moves the acid most is %s: %s", causes[0].Name, causes[0].Remedy)
+		}
+	}
+	for _, n := range p.Notes {
+		w.line("  %s", n)
 	}
 	return w.err
 }

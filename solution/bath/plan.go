@@ -9,6 +9,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/reading"
 	"example.com/chelation/tables"
 )
 
@@ -33,6 +34,10 @@ type Plan struct {
 	Hardness Loss     `json:"lost_to_hardness"`
 	Iron     Capacity `json:"iron_it_can_bind"`
 	Cost     *Cost    `json:"cost,omitempty"`
+
+	// Forecast holds the ranges of the headline figures with what makes them
+	// wide; nil where it does not apply (see [reading.Model.Forecast]).
+	Forecast *reading.Forecast `json:"forecast,omitempty"`
 
 	Cautions []Caution `json:"cautions"`
 	Practice []Advice  `json:"practice"`        // how to work with the bath, and why
@@ -96,6 +101,13 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	p.Iron, p.Strength = chelantCapacity(dose.After, anion)
 	if p.Cost, err = r.cost(p); err != nil {
 		return nil, err
+	}
+	f, err := r.forecast(t, p)
+	if err != nil {
+		return nil, err
+	}
+	if f != nil {
+		p.spreadBy(f)
 	}
 	if p.Cautions, err = r.cautions(t); err != nil {
 		return nil, err

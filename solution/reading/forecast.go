@@ -115,7 +115,11 @@ func (p *Posterior) figure(x []float64) Figure {
 			r := stat.Correlation(y, z, nil)
 			share += r * r
 		}
-		f.Causes = append(f.Causes, Cause{c.name, share, c.remedy})
+		name, remedy := c.name, c.remedy
+		if _, weighed := p.model.setup.Amount.Mass(); weighed && c.latents[0] == ofPacking {
+			name, remedy = "the weighing of the salt", "use a finer scale"
+		}
+		f.Causes = append(f.Causes, Cause{name, share, remedy})
 	}
 	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(b.Share, a.Share) })
 	f.Causes = slices.DeleteFunc(f.Causes, func(c Cause) bool { return c.Share < noise(p.cloud.n) })
