@@ -29,7 +29,7 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 		}
 	}
 	if low, high, err := p.Window(solution.EndpointLogK); err == nil {
-		a.remarks = append(a.remarks, fmt.Sprintf("log10 K′ reaches %d at pH %.2f and keeps it up to pH %.2f", solution.EndpointLogK, low, high))
+		a.remarks = append(a.remarks, fmt.Sprintf("log10 K′ is %d or more from pH %.2f to %.2f", solution.EndpointLogK, low, high))
 	} else {
 		a.remarks = append(a.remarks, err.Error())
 	}
