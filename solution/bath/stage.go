@@ -62,6 +62,9 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 		}
 	}
 	rest := acid.Typical - first
+	if rest <= 0.02*acid.Typical {
+		return steps, nil // the first portion was all of it
+	}
 	size := r.round(min(rest, least*mostPerStep/0.5))
 	if size <= 0 {
 		size = min(rest, least)
@@ -105,17 +108,20 @@ func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	return st.PH, nil
 }
 
-// round takes a mass in g down to spoons that exist, or to two digits where no
-// spoon measures the reagent.
+// mostAbove is how far a spoonful may exceed the mass asked for.
+const mostAbove = 1.05
+
+// round takes a mass in g to spoons that exist and hold no more than a little
+// above it, or down to two digits where no spoon measures it.
 func (r Recipe) round(grams float64) float64 {
-	if d := packing(r.Acid); d.Typical > 0 {
-		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
-		if err == nil && m.Volume > 0 {
-			return 1000 * float64(d.MassOf(m.Volume).Typical)
-		}
-	}
 	if grams <= 0 {
 		return 0
+	}
+	if d := packing(r.Acid); d.Typical > 0 {
+		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
+		if spoons := 1000 * float64(d.MassOf(m.Volume).Typical); err == nil && spoons > 0 && spoons <= mostAbove*grams {
+			return spoons
+		}
 	}
 	unit := math.Pow(10, math.Floor(math.Log10(grams))-1)
 	return math.Floor(grams/unit) * unit
