@@ -15,7 +15,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
@@ -28,17 +27,17 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	o := options{}
-	flags, format := o.flags(diagnostics)
-	if err := cli.Parse(flags, args); err != nil {
+	f, format := cli.Flags("bath", "plans a rust bath.", diagnostics)
+	read, o := cli.Recipe(f), options{}
+	o.flags(f)
+	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
-	if err := cli.Idle(flags, []string{"hardness", "alkalinity"}, "water-ph"); err != nil {
-		return err
-	}
-	recipe, err := o.recipe(t)
-	if err != nil {
-		return err
+	var in cli.Input
+	recipe := read(t, &in)
+	o.complete(&recipe, t, &in)
+	if in.Err != nil {
+		return in.Err
 	}
 	plan, err := recipe.Plan(t)
 	if err != nil {
@@ -69,107 +68,37 @@ func curve(p *bath.Plan) *cli.Table {
 	return t
 }
 
-// options holds the flags as they were written.
-type options struct {
-	volume, temperature, water, hardness, alkalinity string
-	waterPH, ph                                      float64
-	chelant, amount, acid                            string
-	chelantPrice, acidPrice, materials               string
-}
+// options holds the flags besides those of the recipe, as they were written.
+type options struct{ chelantPrice, acidPrice, parts string }
 
-const demoWater = "moderately hard tap water"
-
-func (o *options) flags(diagnostics io.Writer) (*flag.FlagSet, *cli.Format) {
-	f, format := cli.Flags("bath", "plans a rust bath.", diagnostics)
-	f.StringVar(&o.volume, "volume", "20 L", "water in the tub")
-	f.StringVar(&o.temperature, "temperature", "20 °C", "of the bath")
-	f.StringVar(&o.water, "water", demoWater, "a water of the tables; -hardness and -alkalinity describe another")
-	f.StringVar(&o.hardness, "hardness", "", `total hardness of the water, such as "120 mg/L" as CaCO3, "7 gpg" or "6.7 dH"`)
-	f.StringVar(&o.alkalinity, "alkalinity", "", "alkalinity of the water, in the same units")
-	f.Float64Var(&o.waterPH, "water-ph", 7.5, "pH of a water given by -hardness and -alkalinity")
-	f.StringVar(&o.chelant, "chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt in the bag")
-	f.StringVar(&o.amount, "amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
-	f.StringVar(&o.acid, "acid", "citric acid, anhydrous", "the reagent that sets the pH")
-	f.Float64Var(&o.ph, "ph", 7, "pH to reach")
+func (o *options) flags(f *flag.FlagSet) {
 	f.StringVar(&o.chelantPrice, "chelant-price", "", `such as "4.50/lb"`)
 	f.StringVar(&o.acidPrice, "acid-price", "", `such as "18 per 5 lb"`)
-	f.StringVar(&o.materials, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
-	return f, format
+	f.StringVar(&o.parts, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
 }
 
-func (o *options) recipe(t *tables.Tables) (bath.Recipe, error) {
-	r := bath.Recipe{PH: o.ph}
-	var err error
-	field := func(name string, e error) {
-		if e != nil && err == nil {
-			err = fmt.Errorf("-%s: %w", name, e)
-		}
-	}
-	var e error
-	r.Volume, e = measure.ParseVolume(o.volume)
-	field("volume", e)
-	r.Temperature, e = measure.ParseTemperature(o.temperature)
-	field("temperature", e)
-	r.Chelant, e = t.Reagent(o.chelant)
-	field("chelant", e)
-	r.Amount, e = measure.ParseAmount(o.amount)
-	field("amount", e)
-	r.Acid, e = t.Reagent(o.acid)
-	field("acid", e)
-	r.Water, e = o.tap(t)
-	field("water", e)
+// complete adds prices and parts to the recipe.
+func (o *options) complete(r *bath.Recipe, t *tables.Tables, in *cli.Input) {
+	r.Prices = map[string]bath.Price{}
 	for _, p := range []struct{ flag, text, id string }{
 		{"chelant-price", o.chelantPrice, r.Chelant.ID}, {"acid-price", o.acidPrice, r.Acid.ID},
 	} {
-		if p.text == "" {
-			continue
+		if p.text != "" {
+			r.Prices[p.id] = cli.Flag(in, p.flag, p.text, bath.ParsePrice)
 		}
-		price, e := bath.ParsePrice(p.text)
-		field(p.flag, e)
-		if r.Prices == nil {
-			r.Prices = map[string]bath.Price{}
-		}
-		r.Prices[p.id] = price
 	}
-	for m := range strings.SplitSeq(o.materials, ",") {
-		if m = strings.TrimSpace(m); m == "" {
-			continue
-		}
-		if metal, e := t.Couple(m); e == nil && metal.Group != "" { // cadmium, brass, galvanised coat
-			m = metal.Group
-		}
-		if !slices.Contains(bath.Materials(), m) {
-			field("parts", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, m, strings.Join(bath.Materials(), ", ")))
-		}
-		r.Materials = append(r.Materials, m)
+	for _, part := range cli.List(o.parts) {
+		r.Materials = append(r.Materials, cli.Flag(in, "parts", part, func(text string) (string, error) { return material(t, text) }))
 	}
-	return r, err
 }
 
-// tap returns the water of the tables, or the one that hardness and alkalinity
-// describe. Where only one of the two is given they are taken to be equal.
-func (o *options) tap(t *tables.Tables) (tables.Water, error) {
-	if o.hardness == "" && o.alkalinity == "" {
-		return t.Water(o.water)
+// material reads one of bath.Materials, or a metal that counts as one.
+func material(t *tables.Tables, text string) (string, error) {
+	if metal, err := t.Couple(text); err == nil && metal.Group != "" {
+		return metal.Group, nil
 	}
-	if o.water != demoWater {
-		return tables.Water{}, fmt.Errorf("%w: %q besides -hardness or -alkalinity: want one or the other", cli.ErrUsage, o.water)
+	if !slices.Contains(bath.Materials(), text) {
+		return "", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, text, strings.Join(bath.Materials(), ", "))
 	}
-	h, a := o.hardness, o.alkalinity
-	if h == "" {
-		h = a
-	}
-	if a == "" {
-		a = h
-	}
-	hardness, err := t.ParseHardness(h)
-	if err != nil {
-		return tables.Water{}, err
-	}
-	alkalinity, err := t.ParseAlkalinity(a)
-	if err != nil {
-		return tables.Water{}, err
-	}
-	const calciumShare = 0.7 // usual in tap water: common practice, no source
-	return tables.NewWater("your water", hardness, calciumShare, alkalinity, o.waterPH)
+	return text, nil
 }

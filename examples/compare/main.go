@@ -40,7 +40,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", diagnostics)
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
-	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	water := cli.Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	amount := f.String("amount", "500 g", "of the chelating salt")
 	pH := f.Float64("ph", 7, "pH to reach and to hold")
@@ -72,7 +72,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	var in cli.Input
 	r := bath.Recipe{
-		Water: cli.Flag(&in, "water", *water, t.Water), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
+		Water: water(t, &in), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
 		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH,
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
 	}

@@ -40,7 +40,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	height := f.String("part-height", "12 cm", "as it lies in the tub")
 	margin := f.String("cover", "2 cm", "bath above the part")
 	temperature := f.String("temperature", "20 °C", "of the bath")
-	water := f.String("water", "moderately hard tap water", "a water of the tables")
+	water := cli.Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	perLitre := f.String("amount-per-litre", "25 g", "of the salt in a litre of water, as tried")
 	acid := f.String("acid", "citric acid, anhydrous", "that sets the pH")
@@ -63,7 +63,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	part := bath.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
 	cover := cli.Flag(&in, "cover", *margin, measure.ParseLength)
 	litre := bath.Recipe{
-		Water: cli.Flag(&in, "water", *water, t.Water), Volume: 1e-3, Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
+		Water: water(t, &in), Volume: 1e-3, Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount-per-litre", *perLitre, measure.ParseAmount),
 		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
 	}

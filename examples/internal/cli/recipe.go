@@ -17,18 +17,53 @@ import (
 func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Recipe {
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
-	water := f.String("water", "moderately hard tap water", "a water of the tables")
-	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
-	amount := f.String("amount", "500 g", "of the chelating salt")
+	water := Tap(f)
+	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt in the bag")
+	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
 	acid := f.String("acid", "citric acid, anhydrous", "the reagent that sets the pH")
 	pH := f.Float64("ph", 7, "pH to reach")
 	return func(t *tables.Tables, in *Input) bath.Recipe {
 		return bath.Recipe{
-			Water: Flag(in, "water", *water, t.Water), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
+			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
 			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
 			Acid: Flag(in, "acid", *acid, t.Reagent), PH: *pH,
 		}
+	}
+}
+
+// Tap adds the flags for the water that a bath is made with: one of the tables,
+// or what a test of hardness and alkalinity says. Where only one of the two is
+// given they are taken to be equal.
+func Tap(f *flag.FlagSet) func(*tables.Tables, *Input) tables.Water {
+	const demo = "moderately hard tap water"
+	name := f.String("water", demo, "a water of the tables; -hardness and -alkalinity describe another")
+	hardness := f.String("hardness", "", `total hardness of the water, such as "120 mg/L" as CaCO3, "7 gpg" or "6.7 dH"`)
+	alkalinity := f.String("alkalinity", "", "alkalinity of the water, in the same units")
+	pH := f.Float64("water-ph", 7.5, "pH of a water given by -hardness and -alkalinity")
+	return func(t *tables.Tables, in *Input) tables.Water {
+		tested := *hardness != "" || *alkalinity != ""
+		switch err := Idle(f, []string{"hardness", "alkalinity"}, "water-ph"); {
+		case err != nil && in.Err == nil:
+			in.Err = err
+		case !tested:
+			return Flag(in, "water", *name, t.Water)
+		case *name != demo && in.Err == nil:
+			in.Err = fmt.Errorf("%w: -water %q besides -hardness or -alkalinity: want one or the other", ErrUsage, *name)
+		}
+		h, a := *hardness, *alkalinity
+		if h == "" {
+			h = a
+		}
+		if a == "" {
+			a = h
+		}
+		const calciumShare = 0.7 // usual in tap water: common practice, no source
+		w, err := tables.NewWater("your water", Flag(in, "hardness", h, t.ParseHardness), calciumShare, Flag(in, "alkalinity", a, t.ParseAlkalinity), *pH)
+		if err != nil && in.Err == nil {
+			in.Err = err
+		}
+		return w
 	}
 }
 
