@@ -15,14 +15,16 @@ func (w *Workspace) precipitate(first bool) error {
 	k := p.solids.len()
 	m := w.m[:k]
 	var failed error
+	lured := -1 // the last solid let in because of that
 	for round := 0; round < 10+10*k; round++ {
 		if round > 0 || !first {
 			if err := w.solveSet(); err != nil {
 				// totals that only a solid can meet send x off towards it
 				at := w.oversaturated()
-				if at < 0 {
-					at = w.needed()
+				if at < 0 || at == lured {
+					at = w.needed(lured)
 				}
+				lured = at
 				if failed = err; at < 0 || w.enter(int32(at)) != nil {
 					return err
 				}

@@ -68,15 +68,22 @@ func (w *Workspace) edge() bool {
 	return short >= 0
 }
 
-// needed returns an inactive solid that such totals take, or -1.
-func (w *Workspace) needed() int {
+// needed returns the next inactive solid after last, in turn, if such totals
+// take one, or -1.
+func (w *Workspace) needed(last int) int {
 	f, short := w.vertex()
 	if short >= 0 {
 		return -1
 	}
+	k := w.p.solids.len()
 	for i, a := range f.anchor[:f.slots] {
-		if k := a - solidBase; k >= 0 && f.tt[i].hi > 0 && !w.isActive(k) {
-			return int(k)
+		if a < solidBase || !(f.tt[i].hi > 0) || w.isActive(a-solidBase) {
+			continue
+		}
+		for turn := range k {
+			if at := (last + 1 + turn) % k; !w.isActive(int32(at)) {
+				return at
+			}
 		}
 	}
 	return -1
