@@ -24,7 +24,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -255,10 +254,11 @@ func predict(t *tables.Tables, free, iron float64) (*interference, error) {
 		return nil, err
 	}
 	out := &interference{Free: i.Free}
-	for to, x := range map[**float64]float64{&out.Quick: i.Quick, &out.Slow: i.Slow} {
-		if !math.IsNaN(x) {
-			*to = &x
-		}
+	if i.Quick != nil {
+		out.Quick = &i.Quick.Concentration
+	}
+	if i.Slow != nil {
+		out.Slow = &i.Slow.Concentration
 	}
 	return out, nil
 }

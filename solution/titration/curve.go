@@ -109,9 +109,11 @@ func (t *Titration) walk(ctx context.Context, g Grid, volumes []float64, yield f
 
 // Curve is a titration that has been computed.
 type Curve struct {
-	Quantity                    string   // pH, or p and the component that is followed
-	Components, Species, Solids []string // names for the slices of the points
-	Points                      []Point  // by rising volume
+	Quantity   string   `json:"quantity"`   // pH, or p and the component that is followed
+	Components []string `json:"components"` // names for PFree of the points
+	Species    []string `json:"species"`    // names for Species of the points
+	Solids     []string `json:"solids"`     // names for Solids of the points
+	Points     []Point  `json:"points"`     // in the order of the grid
 }
 
 // Curve computes and keeps the points of a grid.

@@ -15,11 +15,11 @@ import (
 // Its limits of error are taken as the half widths of rectangular distributions,
 // so that a standard uncertainty is the limit over √3 (JCGM 100:2008, 4.3.7).
 type Dispenser struct {
-	Name      string
-	Capacity  unit.Volume // the most that it gives at one filling; 0 is no limit
-	Tolerance unit.Volume // limit of error of a volume, however large
-	Relative  float64     // limit of error as a fraction of the volume: of the size of a drop, say
-	Step      unit.Volume // the smallest addition that can be made and read: a drop, a mark
+	Name      string      `json:"name"`
+	Capacity  unit.Volume `json:"capacity_m3"`    // the most that it gives at one filling; 0 is no limit
+	Tolerance unit.Volume `json:"tolerance_m3"`   // limit of error of a volume, however large
+	Relative  float64     `json:"relative_limit"` // limit of error as a fraction of the volume: of the size of a drop, say
+	Step      unit.Volume `json:"step_m3"`        // the smallest addition that can be made and read: a drop, a mark
 }
 
 // Burettes are usual ones, from the laboratory's down to the shop's. The limits

@@ -53,9 +53,9 @@ func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
 
 // Shade is a form of a dye at a point.
 type Shade struct {
-	Colour string  // that the eye sees
-	Metal  string  // that it is bound to, empty for the free dye
-	Share  float64 // of all the dye, 0 to 1
+	Colour string  `json:"colour"`          // that the eye sees
+	Metal  string  `json:"metal,omitempty"` // that it is bound to, empty for the free dye
+	Share  float64 `json:"share"`           // of all the dye, 0 to 1
 }
 
 // Shades returns the colours of the dye at the last point of its titration, by

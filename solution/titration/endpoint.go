@@ -16,31 +16,17 @@ import (
 
 // Endpoint is the change of an indicator along a titration.
 type Endpoint struct {
-	Indicator string // name in the tables
-	From, To  string // its colours
+	Indicator string `json:"indicator"`   // name in the tables
+	From      string `json:"from_colour"` // with To: its colours before and after
+	To        string `json:"to_colour"`
 	// Between Begins and Complete the eye sees the change; at ML it is half done,
 	// which is the predicted endpoint. Begins is 0 where the change is under way
 	// before the burette is opened.
-	Begins, ML, Complete float64 // mL
-	P                    float64 // the probe at ML
-	Steep                float64 // |dP/dV| there, 1/mL
-	// Error is the systematic titration error (ML − equivalence)/equivalence,
-	// Early and Late are those of an analyst who stops where the change begins or
-	// is complete. They are NaN until an equivalence is given.
-	Error, Early, Late float64
-}
-
-// measureAgainst sets the errors.
-func (e *Endpoint) measureAgainst(equivalence float64) {
-	e.Error, e.Early, e.Late = e.ML/equivalence-1, e.Begins/equivalence-1, e.Complete/equivalence-1
-}
-
-// Worst is the error of one who knows the indicator, and stops anywhere from half
-// the change to that end of it which lies nearer to equivalence: the first
-// lasting tint of phenolphthalein, the last of the red gone from eriochrome black
-// T.
-func (e Endpoint) Worst() float64 {
-	return max(math.Abs(e.Error), min(math.Abs(e.Early), math.Abs(e.Late)))
+	Begins   float64 `json:"begins_ml"`
+	ML       float64 `json:"ml"`
+	Complete float64 `json:"complete_ml"`
+	P        float64 `json:"p"`            // the probe at ML
+	Steep    float64 `json:"steep_per_ml"` // |dP/dV| there
 }
 
 // change is a quantity that rises or falls along a titration, and the values
@@ -124,7 +110,7 @@ func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 			if below == (seen[k].reading < c.half) {
 				continue
 			}
-			e := Endpoint{Indicator: d.indicator.Name, Error: math.NaN(), Early: math.NaN(), Late: math.NaN()}
+			e := Endpoint{Indicator: d.indicator.Name}
 			first, last := c.start, c.full
 			if !below {
 				first, last = last, first
@@ -185,13 +171,30 @@ func (d *Dye) colours() (bound, free string) {
 // Verdict is what an indicator is worth for a titration.
 type Verdict struct {
 	Endpoint
-	Turns bool   // it changes colour on this curve
-	Suits bool   // [Endpoint.Worst] stays within the tolerance
-	Why   string // one sentence
+	// Error is the systematic titration error (ML − equivalence)/equivalence,
+	// Early and Late are those of an analyst who stops where the change begins or
+	// is complete. All are 0 for an indicator that does not turn.
+	Error float64 `json:"relative_error"`
+	Early float64 `json:"relative_error_early"`
+	Late  float64 `json:"relative_error_late"`
+	Turns bool    `json:"turns"` // it changes colour on this curve
+	Suits bool    `json:"suits"` // [Verdict.Worst] stays within the tolerance
+	Why   string  `json:"why"`   // one sentence
+}
+
+// Worst is the error of one who knows the indicator, and stops anywhere from half
+// the change to that end of it which lies nearer to equivalence: the first
+// lasting tint of phenolphthalein, the last of the red gone from eriochrome black
+// T. It is +Inf for an indicator that does not turn.
+func (v Verdict) Worst() float64 {
+	if !v.Turns {
+		return math.Inf(1)
+	}
+	return max(math.Abs(v.Error), min(math.Abs(v.Early), math.Abs(v.Late)))
 }
 
 // Judge holds the indicators against an equivalence volume and returns them best
-// first. An indicator suits when [Endpoint.Worst] stays within the relative
+// first. An indicator suits when [Verdict.Worst] stays within the relative
 // tolerance. Metal indicators that know none of the metals present are left out;
 // so are acid–base indicators where a metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
@@ -226,11 +229,11 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		if err != nil {
 			return nil, err
 		}
-		v := Verdict{Endpoint: Endpoint{Indicator: d.indicator.Name, Error: math.NaN(), Early: math.NaN(), Late: math.NaN()}}
-		for k, e := range ends {
-			e.measureAgainst(target)
-			if k == 0 || e.Worst() < v.Worst() {
-				v.Endpoint, v.Turns = e, true
+		v := Verdict{Endpoint: Endpoint{Indicator: d.indicator.Name}}
+		for _, e := range ends {
+			off := func(ml float64) float64 { return ml/target - 1 }
+			if w := (Verdict{Endpoint: e, Error: off(e.ML), Early: off(e.Begins), Late: off(e.Complete), Turns: true}); w.Worst() < v.Worst() {
+				v = w
 			}
 		}
 		if !v.Turns {
@@ -242,15 +245,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		}
 		out = append(out, v)
 	}
-	slices.SortStableFunc(out, func(a, b Verdict) int {
-		rank := func(v Verdict) float64 {
-			if !v.Turns {
-				return math.Inf(1)
-			}
-			return v.Worst()
-		}
-		return cmp.Compare(rank(a), rank(b))
-	})
+	slices.SortStableFunc(out, func(a, b Verdict) int { return cmp.Compare(a.Worst(), b.Worst()) })
 	return out, nil
 }
 

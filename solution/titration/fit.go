@@ -67,7 +67,7 @@ type Fitting struct {
 // Estimate is an unknown as found.
 type Estimate struct {
 	Name     string  `json:"name"`
-	Value    float64 `json:"value"`
+	Value    float64 `json:"value"` // mol/L, a factor, pKa or pH: see what made the [Unknown]
 	Standard float64 `json:"standard_uncertainty"`
 	Low      float64 `json:"low_95"` // to High: the 95 % interval
 	High     float64 `json:"high_95"`
@@ -75,11 +75,11 @@ type Estimate struct {
 
 // Fit is the outcome of a fit.
 type Fit struct {
-	Estimates  []Estimate  // in the order of the unknowns
-	Residuals  []float64   // read less computed pH, of each reading
-	Weights    []float64   // of each reading: 1, or less where a robust fit mistrusts it
-	Correlated [][]float64 // correlation of the estimates
-	Freedom    int         // readings less unknowns
+	Estimates  []Estimate  `json:"estimates"`          // in the order of the unknowns
+	Residuals  []float64   `json:"residuals_ph"`       // read less computed, of each reading
+	Weights    []float64   `json:"weights"`            // of each reading: 1, or less where a robust fit mistrusts it
+	Correlated [][]float64 `json:"correlation"`        // of the estimates
+	Freedom    int         `json:"degrees_of_freedom"` // readings less unknowns
 	// Scatter is the root mean square of the residuals over the uncertainties
 	// given: near 1 when model and uncertainties hold. Without given
 	// uncertainties it is in pH.

@@ -20,10 +20,10 @@ import (
 // counted, although iron can take their place in part: the figure is on the safe
 // side. See [Procedure.Interference] for what iron does to the endpoint.
 type FreeChelant struct {
-	Concentration Result `json:"concentration"` // mol per litre of bath
-	Moles         Result `json:"moles"`         // in the whole bath
-	Iron          Result `json:"iron_g"`        // g of iron that they bind, one to one
-	Rust          Result `json:"rust_g"`        // g of rust, as FeO(OH)
+	Concentration Result `json:"concentration_mol_per_l"` // of the bath
+	Moles         Result `json:"amount_mol"`              // in the whole bath
+	Iron          Result `json:"iron_g"`                  // g of iron that they bind, one to one
+	Rust          Result `json:"rust_g"`                  // g of rust, as FeO(OH)
 }
 
 func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
@@ -147,18 +147,24 @@ type Procedure struct {
 // Interference is what a calcium titration of a bath would report against what is
 // there.
 type Interference struct {
-	Free float64 // mol/L of bath: chelant that holds no metal but sodium and potassium
+	Free float64 `json:"free_mol_per_l"` // of bath: chelant that holds no metal but sodium and potassium
 	// Quick is what the endpoint reports when iron and the other metals stay
 	// dissolved, Slow when their hydroxides have time to come down and the
-	// chelant that held them is set free. NaN where the indicator does not turn.
-	Quick, Slow float64 // mol/L of bath
-	// QuickSteep and SlowSteep are the changes of pCa per per cent of titrant at
-	// these endpoints: below about 0.1 the colour creeps.
-	QuickSteep, SlowSteep float64
-	// FreeFerric is −log10 of free Fe³⁺ at the quick endpoint, +Inf without iron.
-	// What the tables hold no constant for they cannot tell: a dye that iron(III)
-	// binds for good is blocked whatever this says.
-	FreeFerric float64
+	// chelant that held them is set free. Nil where the indicator does not turn.
+	Quick *Found `json:"quick"`
+	Slow  *Found `json:"slow"`
+	// FreeFerric is the free Fe³⁺ at the quick endpoint, 0 without iron. What the
+	// tables hold no constant for it cannot tell: a dye that iron(III) binds for
+	// good is blocked whatever this says.
+	FreeFerric float64 `json:"free_ferric_mol_per_l"`
+}
+
+// Found is what an endpoint reports.
+type Found struct {
+	Concentration float64 `json:"mol_per_l"` // chelant, of bath
+	// Steep is the change of pCa per per cent of titrant at the endpoint: below
+	// about 0.1 the colour creeps.
+	Steep float64 `json:"steep_per_percent"`
 }
 
 // Interference predicts the test of a bath and leaves the bath as it is.
@@ -211,10 +217,9 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 	}
 	perMole := hardness / sample // mol/L of bath for a mL of titrant
 	for _, way := range []struct {
-		beaker        *solution.Solution
-		report, steep *float64
-		quick         bool
-	}{{beaker, &out.Quick, &out.QuickSteep, true}, {slow, &out.Slow, &out.SlowSteep, false}} {
+		beaker *solution.Solution
+		found  **Found
+	}{{beaker, &out.Quick}, {slow, &out.Slow}} {
 		run, err := New(way.beaker, x.Titrant, "Ca2+")
 		if err != nil {
 			return Interference{}, err
@@ -225,24 +230,20 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 				all += run.path.Start(i)
 			}
 		}
-		upTo := unit.Volume(2 * all / hardness / 1000)
-		ends, err := run.Endpoints(ctx, x.Indicator, upTo)
+		ends, err := run.Endpoints(ctx, x.Indicator, unit.Volume(2*all/hardness/1000))
 		if err != nil {
 			return Interference{}, err
 		}
-		*way.report, *way.steep = math.NaN(), 0
-		if len(ends) > 0 {
-			e := ends[0]
-			*way.report, *way.steep = e.ML*perMole, e.Steep*e.ML/100
+		if len(ends) == 0 {
+			continue
+		}
+		e := ends[0]
+		*way.found = &Found{e.ML * perMole, e.Steep * e.ML / 100}
+		if i, err := run.path.Component("Fe3+"); err == nil && i >= 0 && way.found == &out.Quick {
 			if _, err := run.at(e.ML, false); err != nil {
 				return Interference{}, err
 			}
-		}
-		if way.quick {
-			out.FreeFerric = math.Inf(1)
-			if i, err := run.path.Component("Fe3+"); err == nil && i >= 0 {
-				out.FreeFerric = run.path.PFree(i)
-			}
+			out.FreeFerric = math.Pow(10, -run.path.PFree(i))
 		}
 	}
 	return out, nil

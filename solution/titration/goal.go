@@ -26,8 +26,8 @@ type Goal struct {
 type Scheme struct {
 	Sample     unit.Volume `json:"sample_m3"`
 	SampleWith string      `json:"sample_with"`
-	Strength   float64     `json:"strength_mol_l"` // of the titrant
-	Delivered  unit.Volume `json:"titrant_m3"`     // to expect
+	Strength   float64     `json:"strength_mol_per_l"` // of the titrant
+	Delivered  unit.Volume `json:"titrant_m3"`         // to expect
 	With       string      `json:"with"`
 	Steps      int         `json:"steps"`  // drops or marks that is
 	Result     Result      `json:"result"` // the expected value, with its uncertainty

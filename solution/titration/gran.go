@@ -28,17 +28,17 @@ const (
 
 // Reading is a point of a titration as measured.
 type Reading struct {
-	ML float64 // titrant added
-	P  float64 // pH or pM read
+	ML float64 `json:"ml"` // titrant added
+	P  float64 `json:"p"`  // pH or pM read
 }
 
 // GranLine is a straight line through the values of a Gran function.
 type GranLine struct {
-	EquivalenceML float64   // where it vanishes
-	StandardML    float64   // standard uncertainty of that, from the scatter about the line
-	Slope         float64   // of the function per mL
-	R2            float64   // how straight: 1 on a line
-	Values        []float64 // of the function at the points used
+	EquivalenceML float64   `json:"equivalence_ml"`          // where it vanishes
+	StandardML    float64   `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
+	Slope         float64   `json:"slope_per_ml"`            // of the function
+	R2            float64   `json:"r2"`                      // how straight: 1 on a line
+	Values        []float64 `json:"values"`                  // of the function at the points used
 }
 
 // Gran fits the line of a Gran function to readings on one side of an equivalence

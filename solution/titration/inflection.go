@@ -11,8 +11,8 @@ import (
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
 	ML    float64 `json:"ml"`
-	P     float64 `json:"p"`     // the probe there
-	Slope float64 `json:"slope"` // dP/dV, 1/mL
+	P     float64 `json:"p"`            // the probe there
+	Slope float64 `json:"slope_per_ml"` // dP/dV
 	// Jump is by how much the probe moves between 1 % of the volume before and 1
 	// % after: less than about 0.3 is not seen.
 	Jump float64 `json:"jump"`

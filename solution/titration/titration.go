@@ -1,8 +1,10 @@
 package titration
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -46,7 +48,7 @@ func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
 type Point struct {
 	ML            float64 // titrant added, mL
 	TotalML       float64 // volume of the solution, mL
-	P             float64 // the probe: pH, or −log10 of a free concentration in mol/L
+	P             float64 // the probe: pH, or −log10 of a free concentration in mol/L; +Inf where there is none
 	PH            float64 // as a meter reads it
 	IonicStrength float64 // mol/L
 	Slope         float64 // dP/dV, 1/mL, where the grid asks for slopes
@@ -63,6 +65,55 @@ type Point struct {
 func (p Point) Clone() Point {
 	p.PFree, p.Species, p.Solids = slices.Clone(p.PFree), slices.Clone(p.Species), slices.Clone(p.Solids)
 	return p
+}
+
+// pointJSON is a point with units in its names.
+type pointJSON struct {
+	ML            float64    `json:"ml"`
+	TotalML       float64    `json:"total_ml"`
+	P             *float64   `json:"p"`
+	PH            float64    `json:"ph"`
+	IonicStrength float64    `json:"ionic_strength_mol_per_l"`
+	Slope         float64    `json:"slope_per_ml,omitempty"`
+	Bend          float64    `json:"bend_per_ml2,omitempty"`
+	PFree         []*float64 `json:"p_free"`
+	Species       []float64  `json:"species_mol_per_l"`
+	Solids        []float64  `json:"solids_mol_per_l"`
+}
+
+// MarshalJSON writes the point with units in the names. JSON knows no infinity: p
+// and p_free are null where there is none of the ion.
+func (p Point) MarshalJSON() ([]byte, error) {
+	finite := func(x float64) *float64 {
+		if math.IsInf(x, 1) {
+			return nil
+		}
+		return &x
+	}
+	out := pointJSON{p.ML, p.TotalML, finite(p.P), p.PH, p.IonicStrength, p.Slope, p.Bend, nil, p.Species, p.Solids}
+	for _, x := range p.PFree {
+		out.PFree = append(out.PFree, finite(x))
+	}
+	return json.Marshal(out)
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote. On an error the point is unchanged.
+func (p *Point) UnmarshalJSON(text []byte) error {
+	var in pointJSON
+	if err := json.Unmarshal(text, &in); err != nil {
+		return fmt.Errorf("titration: point: %w", err)
+	}
+	number := func(x *float64) float64 {
+		if x == nil {
+			return math.Inf(1)
+		}
+		return *x
+	}
+	*p = Point{in.ML, in.TotalML, number(in.P), in.PH, in.IonicStrength, in.Slope, in.Bend, nil, in.Species, in.Solids}
+	for _, x := range in.PFree {
+		p.PFree = append(p.PFree, number(x))
+	}
+	return nil
 }
 
 // Probe returns the component that is followed.

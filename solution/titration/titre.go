@@ -27,7 +27,7 @@ type Titre struct {
 	Blank            unit.Volume // titrant that the same takes without sample
 	Ratio            float64     // moles of analyte to a mole of titrant; 0 is 1
 	// Bias is the systematic titration error of the endpoint, relative, as
-	// [Endpoint.Error] has it, and BiasStandard its standard uncertainty.
+	// [Verdict.Error] has it, and BiasStandard its standard uncertainty.
 	Bias, BiasStandard float64
 }
 
