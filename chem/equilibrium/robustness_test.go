@@ -81,6 +81,7 @@ func FuzzSolve(f *testing.F) {
 	f.Add([]byte("0c00000AA00XX000AA0\xff\xff00000\xe5\xe5x"))                                         // metal and ligand equal, so that another species of the metal must vanish
 	f.Add([]byte("1B200\xfe\xff\xff0 000 000000"))                                                     // a zero total that a solid alone can meet, beside 1e7 mol/L
 	f.Add([]byte("1B200\xfe\xff\xff0 000 0A0000"))                                                     // the same, where another solid lures
+	f.Add([]byte("1B200\xfb\xfb\xfb000\x00\x000000  A"))                                               // zero totals on the edge, with coefficients of three
 	rng := rand.New(rand.NewPCG(13, 14))
 	for range 20 {
 		b := make([]byte, 120)

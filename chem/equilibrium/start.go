@@ -118,14 +118,12 @@ func (w *Workspace) simplex(extra, level float64) int {
 	for i, t := range p.t[:n] {
 		amount[i] = double{hi: t}
 	}
-	least := math.Inf(1)
+	var largest float64
 	for _, t := range p.t[:n] {
-		if t != 0 {
-			least = min(least, math.Abs(t))
-		}
+		largest = max(largest, math.Abs(t))
 	}
-	if math.IsInf(least, 1) {
-		least = 1 // nothing sets a scale
+	if largest == 0 {
+		largest = 1 // nothing sets a scale
 	}
 	for j := range m {
 		row := f.v[j*n : j*n+n]
@@ -137,7 +135,7 @@ func (w *Workspace) simplex(extra, level float64) int {
 				case v != 0 && t != 0:
 					add = min(add, t)
 				case v != 0:
-					add = min(add, least)
+					add = min(add, 0.01*largest)
 				}
 			}
 			add *= -1e-12
