@@ -111,11 +111,13 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 		return (have - m.result.Total[i]) * litres, nil
 	}
 	most := a.most * s.volume / a.grams
-	held := 0.0
-	for _, n := range work.amounts {
-		held += math.Abs(n)
+	size := math.Abs(work.amounts[c]) // of what cancels
+	if isPH {
+		for _, n := range work.amounts {
+			size += math.Abs(n)
+		}
 	}
-	n, found, err := root(excess, a.first(c), most, 1e-13*held)
+	n, found, err := root(excess, a.first(c), most, 1e-13*size)
 	if found {
 		return n, err
 	}

@@ -1,12 +1,15 @@
 package solution
 
 import (
+	"errors"
 	"math"
+	"math/rand/v2"
 	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
@@ -182,4 +185,55 @@ func TestComponentsComeAndGo(t *testing.T) {
 	after := equilibrate(t, s)
 	assert.InDelta(t, before.PH, after.PH, 1e-11)
 	assert.Len(t, after.Components, len(before.Components))
+}
+
+// A trace of zinc in a strong bath: the dose that brings it to a pZn is as exact
+// as for the rest.
+func TestDoseForATrace(t *testing.T) {
+	s, edta := tub(t), reagent(t, "tetrasodium EDTA tetrahydrate")
+	require.NoError(t, s.AddSpecies("Zn2+", 1e-9))
+	target := equilibrate(t, s).P("Zn2+") + 0.2
+	d, err := s.Dose(edta, PM("Zn2+", target))
+	require.NoError(t, err)
+	assert.InDelta(t, target, d.After.P("Zn2+"), 1e-9)
+}
+
+// Baths of anything from the shelf, closed and open, with solids that come and go:
+// a dose brings the pH asked for, or that pH lies on neither side of how far the
+// reagent goes.
+func TestRandomDoses(t *testing.T) {
+	const seed = 20261126
+	random := rand.New(rand.NewPCG(seed, 0))
+	shelf := []string{"citric acid, anhydrous", "lye", "tetrasodium EDTA tetrahydrate", "washing soda", "muriatic acid", "baking soda",
+		"disodium EDTA", "vinegar", "phosphoric acid", "sulfamic acid"}
+	pick := func() tables.Reagent { return reagent(t, shelf[random.IntN(len(shelf))]) }
+	tap, err := standard(t).Water("moderately hard tap water")
+	require.NoError(t, err)
+	found := 0
+	for n := range 100 {
+		s, err := New(standard(t), chem.Celsius(5+50*random.Float64()))
+		require.NoError(t, err)
+		require.NoError(t, s.AddWater(tap, 20*litre))
+		for range 3 {
+			require.NoError(t, s.Add(pick(), unit.Mass(random.Float64())))
+		}
+		for _, metal := range []string{"FeOOH(s, lepidocrocite)", "Zn(OH)2(s, amorphous)"} {
+			if random.IntN(2) == 0 {
+				require.NoError(t, s.AddSpecies(metal, 0.3))
+			}
+		}
+		if random.IntN(3) == 0 {
+			require.NoError(t, s.Open(AirCO2))
+		}
+		target := max(-2, equilibrate(t, s).PH+6*(random.Float64()-0.5))
+		d, err := s.Dose(pick(), PH(target))
+		if far := new(UnreachableError); errors.As(err, &far) {
+			assert.Equal(t, far.Start < target, far.Limit < target, "vessel %d of seed %d: %v", n, seed, err)
+			continue
+		}
+		require.NoError(t, err, "vessel %d of seed %d", n, seed)
+		assert.InDelta(t, target, d.After.PH, 1e-7, "vessel %d of seed %d", n, seed)
+		found++
+	}
+	assert.Greater(t, found, 20)
 }

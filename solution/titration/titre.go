@@ -7,14 +7,14 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
 // Titre is a titration that has been done: what was taken and what it took.
 //
 // With EDTA as titrant its Concentration is the total hardness of a water by the
 // calculation of ISO 6059 and ASTM D1126, c(Ca+Mg) = c(EDTA) V(EDTA)/V(sample),
-// and with acid its alkalinity, c V/V(sample) in equivalents.
+// and with acid its alkalinity, c V/V(sample) in equivalents: tables.Hardness and
+// tables.Alkalinity of its Value have the shop's units.
 type Titre struct {
 	Sample     unit.Volume // taken
 	SampleWith Dispenser   // by what; the zero value knows no error
@@ -100,16 +100,4 @@ func (x Titre) Concentration() (Result, error) {
 		relative("strength of the titrant", x.StrengthStandard),
 		relative("endpoint of the indicator", x.BiasStandard/(1+x.Bias)),
 	), nil
-}
-
-// Hardness returns the concentration as a total hardness.
-func (x Titre) Hardness() (tables.Hardness, Result, error) {
-	r, err := x.Concentration()
-	return tables.Hardness(r.Value), r, err
-}
-
-// Alkalinity returns the concentration, of acid taken, as an alkalinity.
-func (x Titre) Alkalinity() (tables.Alkalinity, Result, error) {
-	r, err := x.Concentration()
-	return tables.Alkalinity(r.Value), r, err
 }

@@ -11,6 +11,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
 )
 
 // The two standard titrations of a fill water give back the hardness and the
@@ -35,8 +36,9 @@ func TestWatersOfTheTables(t *testing.T) {
 		require.NoError(t, err)
 		v, err := acid.Equivalence("H+ = 2 CO3^2-")
 		require.NoError(t, err)
-		a, _, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: v}.Alkalinity()
+		c, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: v}.Concentration()
 		require.NoError(t, err)
+		a := tables.Alkalinity(c.Value)
 		assert.InEpsilon(t, float64(w.Alkalinity), float64(a), 1e-9, w.Name)
 		bends, err := acid.Inflections(ctx, 2*v)
 		require.NoError(t, err)
@@ -51,8 +53,9 @@ func TestWatersOfTheTables(t *testing.T) {
 		require.NoError(t, err)
 		v, err = edta.Equivalence("Ca2+ + Mg2+ = edta4-")
 		require.NoError(t, err)
-		h, _, err := titration.Titre{Sample: 100 * mL, Strength: 0.01, Delivered: v}.Hardness()
+		r, err := titration.Titre{Sample: 100 * mL, Strength: 0.01, Delivered: v}.Concentration()
 		require.NoError(t, err)
+		h := tables.Hardness(r.Value)
 		assert.InEpsilon(t, float64(w.Hardness()), float64(h), 1e-9, w.Name)
 		verdicts, err := edta.Judge(ctx, standard(t).Indicators(), v, 2*v, 0.03)
 		require.NoError(t, err)
