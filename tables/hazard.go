@@ -46,13 +46,14 @@ func (h Hazard) Concerns(groups ...string) bool {
 
 var outsideMaterials = []string{
 	"aluminium",      // parts and vessels
+	"cadmium",        // old plating, yellow or silvery
 	"copper",         // copper, brass, bronze
 	"hardened-steel", // springs, files, blades
 	"hypochlorite",   // chlorine bleach, pool chlorine
 	"lead",           // old paint, solder
 	"nitrite",        // rust inhibitor
 	"oxidiser",       // peroxide, permanganate, chlorate
-	"zinc",           // galvanised and plated steel, cadmium plate
+	"zinc",           // galvanised and plated steel
 }
 
 // OutsideMaterials returns the groups in Hazard.Mix that no reagent here

@@ -97,7 +97,7 @@ func TestTypos(t *testing.T) {
 	}
 	err := run([]string{"-water", "hard tap water", "-hardness", "7 gpg"}, io.Discard, io.Discard)
 	assert.ErrorContains(t, err, "one or the other")
-	assert.Contains(t, output(t, "-parts", "cadmium"), "poisonous waste")
+	assert.Contains(t, output(t, "-parts", "cadmium"), "cadmium waste")
 	err = run([]string{"20", "L"}, io.Discard, io.Discard)
 	assert.ErrorContains(t, err, "quotes")
 }

@@ -378,5 +378,5 @@ func ExampleRecipe_Outlook() {
 	}
 	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.Rust, x.Held.Rust, bath.RoughTime(x.Light.Hours.Typical))
 	// Output:
-	// left alone 54 g of rust, held 97 g; light rust in 20 hours
+	// left alone 54 g of rust, held 97 g; light rust in 18 hours
 }

@@ -48,6 +48,11 @@ const traceOfMetal = 1e-6
 // complexes and the potentials are sure of.
 const margin = 0.03
 
+// hydrogenForce in V is what hydrogen asks for beyond equilibrium before it
+// comes off metals of high overpotential such as lead, tin and cadmium; common
+// practice, no source.
+const hydrogenForce = 0.5
+
 // oxygenPotential is that of O2 + 4 H⁺ + 4 e⁻ = 2 H2O at 25 °C in V, from the
 // Gibbs energy of formation of water, −237.14 kJ/mol (CODATA).
 const oxygenPotential = 237.14e3 / (2 * faraday)
@@ -134,6 +139,8 @@ func barSolids(v *solution.Solution, t *tables.Tables) error {
 func (m MetalVerdict) words(c tables.Couple) string {
 	text := ""
 	switch {
+	case m.Hydrogen && m.Water < hydrogenForce:
+		text = fmt.Sprintf("can dissolve, in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMole)
 	case m.Hydrogen:
 		text = fmt.Sprintf("can dissolve by itself, giving off hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMole)
 	case m.Iron > margin:

@@ -18,7 +18,7 @@ type Outlook struct {
 	EndPH float64  `json:"end_ph"`
 	Held  Capacity `json:"takes_when_held"`
 	// Light is how long a few parts with light fresh rust take in the bath as it
-	// lies still: 30 g of iron per m² (0.03 mm) on 50 cm² for each litre.
+	// lies still and its pH is held: 30 g of iron per m² (0.03 mm) on 50 cm² for each litre.
 	Light DipTime `json:"light_rust"`
 }
 
@@ -61,6 +61,6 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.005 * b.Litres()), Oxide: o})
+	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.005 * b.Litres()), Oxide: o, Held: true})
 	return x, err
 }

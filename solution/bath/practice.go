@@ -32,7 +32,7 @@ func (r Recipe) practice(hardness Loss) []Advice {
 			"Bare steel wet with chelant rusts within minutes. Dry without a flame where solvents, oil mist or paint stripper are near.",
 			commonPractice},
 	}
-	if hardness.Fraction > 0.01 {
+	if hardness.Fraction > 0.05 {
 		out = append(out, Advice{"Use softer water if there is any.",
 			fmt.Sprintf("Hardness holds %.1f %% of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.", 100*hardness.Fraction),
 			"Nowack & Sigg 1997, Geochim. Cosmochim. Acta 61, 951, for the order of rates"})
