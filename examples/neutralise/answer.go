@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.com/chelation/chem/measure"
@@ -19,6 +20,7 @@ type answer struct {
 	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
 	Window   []reading.Working  `json:"window,omitempty"`   // when it is good enough
 	Evidence []reading.Evidence `json:"evidence"`
+	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
 
 	acid string
 }
@@ -35,6 +37,11 @@ func (c *course) answer() (*answer, error) {
 	if a.Tests, err = p.Tests(c.strip); err != nil {
 		return nil, err
 	}
+	if a.Advice.Action == reading.Add {
+		if a.Cautions, err = c.cautions(a.Advice.Reagent); err != nil {
+			return nil, err
+		}
+	}
 	switch {
 	case a.Advice.Action == reading.Stop:
 		a.Window, err = p.Window()
@@ -42,6 +49,22 @@ func (c *course) answer() (*answer, error) {
 		a.Remedies, err = p.Remedies()
 	}
 	return a, err
+}
+
+// cautions returns those of a reagent, and of what must not meet it in any shop.
+func (c *course) cautions(name string) ([]string, error) {
+	r, err := c.tables.Reagent(name)
+	if err != nil {
+		return nil, err
+	}
+	met := append([]string{"chelant", "hypochlorite"}, r.Groups...)
+	var out []string
+	for h := range c.tables.Hazards() {
+		if slices.Contains(r.Hazards, h.Key) || slices.Contains(h.Mix, "hypochlorite") && h.Meets(met...) {
+			out = append(out, fmt.Sprintf("%s: %s", h.Signal, h.Caution))
+		}
+	}
+	return out, nil
 }
 
 func (a *answer) print(out io.Writer) error {
@@ -84,6 +107,13 @@ func (a *answer) print(out io.Writer) error {
 	}
 	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].Open > 0.3 {
 		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].Open)
+	}
+	if len(a.Cautions) > 0 {
+		line("")
+		line("Take care")
+		for _, text := range a.Cautions {
+			line("  %s", text)
+		}
 	}
 	_, err := io.WriteString(out, b.String())
 	return err

@@ -34,7 +34,7 @@ var ErrUsage = errors.New("bad command line")
 func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
 	err := run(os.Args[1:], os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintf(os.Stderr, "%s: %v\n", name, err)
+		fmt.Fprintf(os.Stderr, "%s: %s\n", name, strings.TrimPrefix(err.Error(), name+": "))
 	}
 	os.Exit(ExitCode(err))
 }
