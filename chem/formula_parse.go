@@ -582,10 +582,7 @@ func (p *formulaParser) subscript(depth int) (float64, string, error) {
 	if end+1 >= len(p.body) || !p.body[end].is('.') || !p.body[end+1].digit() {
 		return p.plainNumber(end)
 	}
-	if p.body[end-1].level == below {
-		if p.body[end+1].level == below {
-			return p.number()
-		}
+	if p.body[end-1].level == below && p.body[end+1].level != below {
 		return p.plainNumber(end)
 	}
 	frac := end + 1 + p.digitRun(end+1)

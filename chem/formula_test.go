@@ -406,6 +406,7 @@ func FuzzParseFormula(f *testing.F) {
 
 func FuzzParseSpecies(f *testing.F) {
 	for _, s := range formulaSeeds {
+		f.Add("B₂.₂B") // found by fuzzing
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, in string) {
