@@ -74,3 +74,20 @@ func TestForecastOfThePlan(t *testing.T) {
 	assert.Contains(t, string(data), `"forecast":{"ph":{"low":`)
 	assert.Nil(t, planned(t, "trisodium citrate", 20, 500, 7).Forecast)
 }
+
+// What a plan says survives a round trip through JSON.
+func TestPlanThroughJSON(t *testing.T) {
+	p := planned(t, "tetrasodium EDTA tetrahydrate", 20, 500, 7)
+	data, err := json.Marshal(p)
+	require.NoError(t, err)
+	var again bath.Plan
+	require.NoError(t, json.Unmarshal(data, &again))
+	assert.InEpsilon(t, float64(p.Acid.Mass), float64(again.Acid.Mass), 1e-12)
+	assert.Equal(t, p.Acid.Reagent.ID, again.Acid.Reagent.ID)
+	assert.Equal(t, p.Steps[0].Text, again.Steps[0].Text)
+	assert.Equal(t, p.PHBefore, again.PHBefore)
+	assert.Equal(t, p.Cautions, again.Cautions)
+	assert.Equal(t, p.Forecast, again.Forecast)
+	assert.Error(t, json.Unmarshal([]byte(`{"reagent":"citrc acid","mass_g":3}`), &again.Acid))
+	assert.InEpsilon(t, float64(p.Acid.Mass), float64(again.Acid.Mass), 1e-12, "a bad portion changes nothing")
+}

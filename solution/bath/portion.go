@@ -39,15 +39,44 @@ func (p Portion) Text() string {
 	return text
 }
 
+// portionJSON is a portion with units in its names.
+type portionJSON struct {
+	Reagent string  `json:"reagent"` // ID in the tables
+	Grams   float64 `json:"mass_g"`
+	Low     float64 `json:"mass_low_g,omitempty"`
+	High    float64 `json:"mass_high_g,omitempty"`
+	Spoons  string  `json:"spoons,omitempty"`
+}
+
 // MarshalJSON writes the portion with units in its names.
 func (p Portion) MarshalJSON() ([]byte, error) {
-	type portion struct {
-		Reagent string  `json:"reagent"`
-		Grams   float64 `json:"mass_g"`
-		Low     float64 `json:"mass_low_g,omitempty"`
-		High    float64 `json:"mass_high_g,omitempty"`
-		Spoons  string  `json:"spoons,omitempty"`
-	}
-	return json.Marshal(portion{p.Reagent.ID, 1000 * float64(p.Mass),
+	return json.Marshal(portionJSON{p.Reagent.ID, 1000 * float64(p.Mass),
 		1000 * float64(p.Range.Low), 1000 * float64(p.Range.High), p.Spoons.Text})
+}
+
+// UnmarshalJSON reads what MarshalJSON writes; the reagent is that of the
+// standard tables, and the spoons are measured out anew. On an error p is
+// unchanged.
+func (p *Portion) UnmarshalJSON(data []byte) error {
+	var in portionJSON
+	if err := json.Unmarshal(data, &in); err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	r, err := t.Reagent(in.Reagent)
+	if err != nil {
+		return err
+	}
+	out, err := portion(r, unit.Mass(in.Grams/1000))
+	if err != nil {
+		return err
+	}
+	if in.High > 0 {
+		out.Range = measure.MassRange{Low: unit.Mass(in.Low / 1000), Typical: out.Mass, High: unit.Mass(in.High / 1000)}
+	}
+	*p = out
+	return nil
 }
