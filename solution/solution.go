@@ -240,10 +240,7 @@ func (s *Solution) Add(r tables.Reagent, m unit.Mass) error {
 // AddVolume adds a volume of a liquid reagent, or of a powder by its typical
 // bulk density.
 func (s *Solution) AddVolume(r tables.Reagent, v unit.Volume) error {
-	density := r.Density.Typical
-	if density == 0 {
-		density = r.Bulk.Typical
-	}
+	density := r.Packing().Typical
 	if density == 0 {
 		return &InputError{"volume of " + r.Name, fmt.Sprintf("%.4g mL", float64(v)*1e6), "a mass: its bulk density is not known"}
 	}

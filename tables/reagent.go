@@ -96,6 +96,16 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
 func (r Reagent) MolPerGram() Range { return r.Assay.Times(1 / r.Formula.MolarMass()) }
 
+// Packing returns the mass of the product per volume as it is poured or
+// spooned, kg/m³: the density of a liquid, the bulk density of a powder; zero
+// where neither is known.
+func (r Reagent) Packing() measure.BulkDensity {
+	if d := r.Density; d.Typical > 0 {
+		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
+	}
+	return r.Bulk
+}
+
 // ChelationValue returns the mass of calcium carbonate whose calcium one gram
 // of product binds 1:1, in mg/g: 263 for pure anhydrous tetrasodium EDTA. It is
 // zero for a reagent without a chelant.

@@ -77,7 +77,7 @@ func (p *Price) UnmarshalJSON(data []byte) error {
 
 // of returns the cost of a mass of a reagent.
 func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
-	per, err := p.Per.Weigh(packing(r))
+	per, err := p.Per.Weigh(r.Packing())
 	if err != nil {
 		return 0, &RecipeError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
 	}

@@ -20,7 +20,7 @@ type Portion struct {
 // portion measures out a mass of a reagent.
 func portion(r tables.Reagent, m unit.Mass) (Portion, error) {
 	p := Portion{Reagent: r, Mass: m}
-	if d := packing(r); d.Typical > 0 {
+	if d := r.Packing(); d.Typical > 0 {
 		var err error
 		if p.Spoons, err = measure.Spoons(d.VolumeOf(m).Typical); err != nil {
 			return Portion{}, err

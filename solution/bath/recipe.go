@@ -105,15 +105,7 @@ func named(r tables.Reagent) string {
 
 // chelantMass returns the mass of chelant, as a range if it is spooned.
 func (r Recipe) chelantMass() (measure.MassRange, error) {
-	return r.Amount.Weigh(packing(r.Chelant))
-}
-
-// packing returns the mass of a reagent per volume as poured or spooned.
-func packing(r tables.Reagent) measure.BulkDensity {
-	if d := r.Density; d.Typical > 0 {
-		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
-	}
-	return r.Bulk
+	return r.Amount.Weigh(r.Chelant.Packing())
 }
 
 // vessel mixes water, chelant and extras.

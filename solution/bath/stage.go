@@ -117,7 +117,7 @@ func (r Recipe) round(grams float64) float64 {
 	if grams <= 0 {
 		return 0
 	}
-	if d := packing(r.Acid); d.Typical > 0 {
+	if d := r.Acid.Packing(); d.Typical > 0 {
 		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
 		if spoons := 1000 * float64(d.MassOf(m.Volume).Typical); err == nil && spoons > 0 && spoons <= mostAbove*grams {
 			return spoons

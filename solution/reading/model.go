@@ -50,7 +50,7 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 		k := newSalt(c.Salt)
 		k.prior = c.Weight / total
 		m.salts = append(m.salts, k)
-		mass, err := s.Amount.Weigh(packing(c.Salt))
+		mass, err := s.Amount.Weigh(c.Salt.Packing())
 		if err != nil {
 			return nil, err
 		}
@@ -79,7 +79,7 @@ func newSalt(r tables.Reagent) salt {
 // packingOf is the spread of the mass in a level measure. Liquids have none to
 // speak of.
 func packingOf(r tables.Reagent) spread {
-	d := packing(r)
+	d := r.Packing()
 	if r.Form == tables.Liquid {
 		return factor(d.Typical, d.Typical, d.Typical)
 	}
@@ -156,7 +156,7 @@ func (m *Model) spoonable(p portion) error {
 		}
 	}
 	for _, r := range reagents {
-		mass, err := p.amount.Weigh(packing(r))
+		mass, err := p.amount.Weigh(r.Packing())
 		if err != nil {
 			return err
 		}

@@ -166,7 +166,7 @@ func (t *Trial) FollowSpoons(s tables.Strip, spoon unit.Volume) (*Run, error) {
 		if seen := r.Log[len(r.Log)-1].(Read); seen.Value <= t.model.setup.Target+1e-9 || r.Additions >= 1000 {
 			return r, nil
 		}
-		if err := t.put(r, acid, measure.AmountOfVolume(spoon), float64(spoon)*1000*packing(acid).Typical); err != nil {
+		if err := t.put(r, acid, measure.AmountOfVolume(spoon), float64(spoon)*1000*acid.Packing().Typical); err != nil {
 			return nil, err
 		}
 	}
@@ -184,7 +184,7 @@ func (t *Trial) FollowBook(label tables.Reagent, weighed bool) (*Run, error) {
 	if err := v.AddWater(m.setup.Water, m.setup.Volume); err != nil {
 		return nil, err
 	}
-	mass, err := m.setup.Amount.Weigh(packing(label))
+	mass, err := m.setup.Amount.Weigh(label.Packing())
 	if err != nil {
 		return nil, err
 	}
@@ -197,7 +197,7 @@ func (t *Trial) FollowBook(label tables.Reagent, weighed bool) (*Run, error) {
 	}
 	amount := measure.AmountOfMass(dose.Mass())
 	if !weighed {
-		amount = measure.AmountOfVolume(unit.Volume(float64(dose.Mass()) / packing(m.setup.Acid).Typical))
+		amount = measure.AmountOfVolume(unit.Volume(float64(dose.Mass()) / m.setup.Acid.Packing().Typical))
 	}
 	return r, t.put(r, m.setup.Acid, amount, dose.Grams)
 }

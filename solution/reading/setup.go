@@ -122,7 +122,7 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 			return s, &InputError{Field: "Bag", Value: fmt.Sprintf("%s at a weight of %g", c.Salt.Name, c.Weight), Want: "finite weights from 0"}
 		}
 		total += c.Weight
-		mass, err := s.Amount.Weigh(packing(c.Salt))
+		mass, err := s.Amount.Weigh(c.Salt.Packing())
 		if err != nil {
 			return s, &InputError{Field: "Amount", Value: s.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 		}
@@ -141,12 +141,4 @@ func named(r tables.Reagent) string {
 		return "missing"
 	}
 	return r.Name
-}
-
-// packing returns the mass of a reagent per volume as poured or spooned, kg/m³.
-func packing(r tables.Reagent) measure.BulkDensity {
-	if d := r.Density; d.Typical > 0 {
-		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
-	}
-	return r.Bulk
 }

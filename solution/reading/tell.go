@@ -75,7 +75,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 // spoonable reports whether every candidate is a powder of known packing.
 func (p *Posterior) spoonable() bool {
 	for _, k := range p.model.salts {
-		if k.reagent.Form != tables.Powder || packing(k.reagent).Typical == 0 {
+		if k.reagent.Form != tables.Powder || k.reagent.Packing().Typical == 0 {
 			return false
 		}
 	}

@@ -31,7 +31,7 @@ func (p *Posterior) Window() ([]Working, error) {
 	if err := v.AddWater(m.setup.Water, m.setup.Volume); err != nil {
 		return nil, err
 	}
-	amount, err := m.setup.Amount.Weigh(packing(best.reagent))
+	amount, err := m.setup.Amount.Weigh(best.reagent.Packing())
 	if err != nil {
 		return nil, err
 	}
