@@ -3,7 +3,54 @@ package chem
 import (
 	"errors"
 	"fmt"
+	"math"
 )
+
+// ErrInput is wrapped by every complaint about what a caller passed, in the whole
+// library.
+var ErrInput = errors.New("bad input")
+
+// InputError tells what was refused: the one error of the library for bad input.
+// It wraps [ErrInput] and the reason underneath.
+type InputError struct {
+	Field string // what was passed: an argument, a field, a column
+	Value string // as it was passed, cut to a readable length
+	Want  string // what was expected
+	Err   error  // the reason underneath, or nil
+}
+
+// Error tells all of it on one line.
+func (e *InputError) Error() string {
+	text := fmt.Sprintf("%s is %s: want %s", e.Field, e.Value, e.Want)
+	if e.Err != nil {
+		text += " (" + e.Err.Error() + ")"
+	}
+	return text
+}
+
+// Unwrap gives ErrInput and the reason underneath.
+func (e *InputError) Unwrap() []error {
+	if e.Err == nil {
+		return []error{ErrInput}
+	}
+	return []error{ErrInput, e.Err}
+}
+
+// Within refuses a number outside [low, high], or that is none. The unit is that
+// of all three and may be empty.
+func Within(field string, x, low, high float64, unit string) error {
+	if x >= low && x <= high && !math.IsInf(x, 0) {
+		return nil
+	}
+	if unit != "" {
+		unit = " " + unit
+	}
+	want := fmt.Sprintf("%.4g to %.4g%s", low, high, unit)
+	if math.IsInf(high, 1) {
+		want = fmt.Sprintf("a finite number from %.4g%s", low, unit)
+	}
+	return &InputError{Field: field, Value: fmt.Sprintf("%.6g%s", x, unit), Want: want}
+}
 
 // ErrFormula is wrapped by every error that ParseFormula and ParseSpecies
 // return. Use errors.As with *FormulaError for the place and the reason.
