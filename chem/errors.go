@@ -11,12 +11,13 @@ import (
 var ErrInput = errors.New("bad input")
 
 // InputError tells what was refused: the one error of the library for bad input.
-// It wraps [ErrInput] and the reason underneath.
+// It wraps [ErrInput].
 type InputError struct {
 	Field string // what was passed: an argument, a field, a column
 	Value string // as it was passed, cut to a readable length
 	Want  string // what was expected
 	Err   error  // the reason underneath, or nil
+	Kind  error  // what else to test for with errors.Is, or nil; not printed
 }
 
 // Error tells all of it on one line.
@@ -28,12 +29,15 @@ func (e *InputError) Error() string {
 	return text
 }
 
-// Unwrap gives ErrInput and the reason underneath.
+// Unwrap gives ErrInput, the kind and the reason underneath.
 func (e *InputError) Unwrap() []error {
-	if e.Err == nil {
-		return []error{ErrInput}
+	out := []error{ErrInput}
+	for _, err := range []error{e.Kind, e.Err} {
+		if err != nil {
+			out = append(out, err)
+		}
 	}
-	return []error{ErrInput, e.Err}
+	return out
 }
 
 // Within refuses a number outside [low, high], or that is none. The unit is that

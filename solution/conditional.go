@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -76,15 +77,15 @@ type other struct {
 
 // NewPair returns a metal and a ligand, each by formula, name or synonym, in
 // surroundings. Unknown names give a [tables.NotFoundError], and numbers out of
-// range an [InputError]. A metal and a ligand without a 1:1 complex in the
+// range an [chem.InputError]. A metal and a ligand without a 1:1 complex in the
 // tables give an error that wraps [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
 	p := &Pair{around: around}
 	switch k, i := around.Temperature, around.IonicStrength; {
 	case !(k >= 273.15 && k <= 373.15):
-		return nil, &InputError{"temperature", fmt.Sprintf("%.6g °C", float64(k)-273.15), "0 to 100 °C"}
+		return nil, &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.6g °C", float64(k)-273.15), Want: "0 to 100 °C"}
 	case !(i >= 0 && i <= 10):
-		return nil, &InputError{"ionic strength", fmt.Sprintf("%g mol/L", i), "0 to 10 mol/L"}
+		return nil, &chem.InputError{Field: "ionic strength", Value: fmt.Sprintf("%g mol/L", i), Want: "0 to 10 mol/L"}
 	}
 	p.logGamma = -chem.DebyeHuckel(around.IonicStrength, around.Temperature)
 	components := t.Components()
@@ -100,10 +101,10 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 		return nil, err
 	}
 	if one.Role != "metal" {
-		return nil, &InputError{"metal", metal, "a metal ion"}
+		return nil, &chem.InputError{Field: "metal", Value: metal, Want: "a metal ion"}
 	}
 	if two.Role != "ligand" {
-		return nil, &InputError{"ligand", ligand, "a ligand"}
+		return nil, &chem.InputError{Field: "ligand", Value: ligand, Want: "a ligand"}
 	}
 	p.metal, p.ligand = one.Species.String(), two.Species.String()
 	proton, m, l := slices.IndexFunc(components, func(c tables.Component) bool { return c.Role == "proton" }), index(one), index(two)
@@ -118,11 +119,11 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 				return nil, err
 			}
 			if !(amount >= 0 && amount <= 10) {
-				return nil, &InputError{"concentration of " + name, fmt.Sprintf("%g mol/L", amount), "0 to 10 mol/L"}
+				return nil, &chem.InputError{Field: "concentration of " + name, Value: fmt.Sprintf("%g mol/L", amount), Want: "0 to 10 mol/L"}
 			}
 			i := index(c)
 			if slices.Contains(allowed, i) {
-				return nil, &InputError{"surroundings", name, "components other than the pair and H+, each once"}
+				return nil, &chem.InputError{Field: "surroundings", Value: name, Want: "components other than the pair and H+, each once"}
 			}
 			allowed = append(allowed, i)
 			p.others = append(p.others, other{component: i, amount: amount, total: group.total})
@@ -142,20 +143,20 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 // place of those of the tables: log10 K of the complex between the bare partners,
 // and the acid constants −log10 K of the ligand, the most acidic first, as tables
 // print them. Activities are concentrations, and the metal and the complex have
-// no other forms. Numbers that are not finite give an [InputError].
+// no other forms. Numbers that are not finite give an [chem.InputError].
 func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 	p := &Pair{
 		metal: "metal", ligand: "ligand", around: Surroundings{Temperature: chem.ReferenceTemperature},
 		free: []form{{}}, loose: []form{{}}, complexes: []form{{logBeta: logK}},
 	}
 	if math.IsNaN(logK) || math.IsInf(logK, 0) {
-		return nil, &InputError{"log10 K", fmt.Sprint(logK), "a finite number"}
+		return nil, &chem.InputError{Field: "log10 K", Value: fmt.Sprint(logK), Want: "a finite number"}
 	}
 	sum := 0.0
 	for k := range pKa {
 		pK := pKa[len(pKa)-1-k]
 		if math.IsNaN(pK) || math.IsInf(pK, 0) {
-			return nil, &InputError{fmt.Sprintf("acid constant %d", len(pKa)-k), fmt.Sprint(pK), "a finite number"}
+			return nil, &chem.InputError{Field: fmt.Sprintf("acid constant %d", len(pKa)-k), Value: fmt.Sprint(pK), Want: "a finite number"}
 		}
 		sum += pK
 		p.loose = append(p.loose, form{logBeta: sum, protons: float64(k + 1)})
@@ -280,18 +281,12 @@ const EndpointLogK = 8
 // error wraps [ErrUnreachable] and tells how far it gets.
 func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	if math.IsNaN(logK) || math.IsInf(logK, 0) {
-		return 0, 0, &InputError{"log10 K′", fmt.Sprint(logK), "a finite number"}
+		return 0, 0, &chem.InputError{Field: "log10 K′", Value: fmt.Sprint(logK), Want: "a finite number"}
 	}
 	// between returns where log10 K′ crosses the value between two pH.
 	between := func(out, in float64) float64 {
-		for range 50 {
-			if middle := (out + in) / 2; p.LogConditional(middle) < logK {
-				out = middle
-			} else {
-				in = middle
-			}
-		}
-		return in
+		pH, _ := root.Last(in, out, 0, func(pH float64) (bool, error) { return p.LogConditional(pH) >= logK, nil })
+		return pH
 	}
 	const perUnit = 50
 	best, at := math.Inf(-1), 0.0

@@ -145,22 +145,22 @@ func TestPairRefusesBadInput(t *testing.T) {
 		want          error
 	}{
 		{"Fe3", "edta", at01, tables.ErrNotFound},
-		{"edta", "Fe3+", at01, ErrInput},
-		{"Fe3+", "H+", at01, ErrInput},
+		{"edta", "Fe3+", at01, chem.ErrInput},
+		{"Fe3+", "H+", at01, chem.ErrInput},
 		{"K+", "borate", at01, tables.ErrNotFound},
-		{"Fe3+", "edta", Surroundings{IonicStrength: 0.1}, ErrInput},
-		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), IonicStrength: math.NaN()}, ErrInput},
-		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), Free: map[string]float64{"NH3": -1}}, ErrInput},
-		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), Free: map[string]float64{"edta": 1}}, ErrInput},
+		{"Fe3+", "edta", Surroundings{IonicStrength: 0.1}, chem.ErrInput},
+		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), IonicStrength: math.NaN()}, chem.ErrInput},
+		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), Free: map[string]float64{"NH3": -1}}, chem.ErrInput},
+		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), Free: map[string]float64{"edta": 1}}, chem.ErrInput},
 		{"Fe3+", "edta", Surroundings{Temperature: chem.Celsius(25), Free: map[string]float64{"amonia": 1}}, tables.ErrNotFound},
 	} {
 		_, err := NewPair(tb, c.metal, c.ligand, c.around)
 		assert.ErrorIs(t, err, c.want, "%v", c)
 	}
 	_, _, err := pair(t, "Fe3+", "edta", at01).Window(math.NaN())
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = PairOf(math.NaN())
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = PairOf(10, 2, math.Inf(1))
 	assert.ErrorContains(t, err, "acid constant 2")
 }

@@ -15,14 +15,14 @@ import (
 // out.
 func (s *Solution) SetConstant(species string, log10K float64) error {
 	if math.IsNaN(log10K) || math.IsInf(log10K, 1) || log10K > 300 || log10K < -300 && !math.IsInf(log10K, -1) {
-		return &InputError{"log K of " + species, fmt.Sprint(log10K), "a number from -300 to 300, or -Inf"}
+		return &chem.InputError{Field: "log K of " + species, Value: fmt.Sprint(log10K), Want: "a number from -300 to 300, or -Inf"}
 	}
 	f, err := s.tables.Formation(species)
 	if err != nil {
 		return err
 	}
 	if len(f.Steps) == 0 {
-		return &InputError{"species", species, "one that is made from components; this one is a component"}
+		return &chem.InputError{Field: "species", Value: species, Want: "one that is made from components; this one is a component"}
 	}
 	constants := map[string]chem.Constant{f.Species.String(): {LogK: log10K}}
 	for name, c := range s.constants { // the map may be shared with a clone
@@ -47,7 +47,7 @@ func (s *Solution) SetIdeal(ideal bool) {
 // takes part in nothing else. The amount of H⁺ is then whatever it takes.
 func (s *Solution) HoldPH(pH float64) error {
 	if !(pH >= -2 && pH <= 16) {
-		return &InputError{"pH to hold", fmt.Sprint(pH), "a number from -2 to 16"}
+		return &chem.InputError{Field: "pH to hold", Value: fmt.Sprint(pH), Want: "a number from -2 to 16"}
 	}
 	s.heldPH, s.holdPH = pH, true
 	s.model = nil

@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -67,10 +69,10 @@ const (
 // dose returns the number of units of a that bring the vessel to the target.
 func (s *Solution) dose(a addition, target Target) (float64, error) {
 	if !(target.Value >= -2 && target.Value <= 40) {
-		return 0, &InputError{"target " + target.Name(), fmt.Sprint(target.Value), "a number from -2 to 40"}
+		return 0, &chem.InputError{Field: "target " + target.Name(), Value: fmt.Sprint(target.Value), Want: "a number from -2 to 40"}
 	}
 	if !(s.volume > 0) {
-		return 0, &InputError{"vessel", "empty", "water in it"}
+		return 0, &chem.InputError{Field: "vessel", Value: "empty", Want: "water in it"}
 	}
 	c, err := s.component(target.Component)
 	if err != nil {
@@ -79,7 +81,7 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	target.Component = s.tables.Components()[c].Species.String()
 	isPH := target == PH(target.Value)
 	if s.holdPH && isPH {
-		return 0, &InputError{"target", target.Name(), "another than the pH, which is held"}
+		return 0, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
 	work, err := s.joined(a.components()...)
@@ -89,7 +91,7 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 	m := work.model
 	i, ok := m.place[c]
 	if !ok || i == m.carbonate {
-		return 0, &InputError{"target component", target.Component, "a component of the vessel or of the reagent that the air does not hold"}
+		return 0, &chem.InputError{Field: "target component", Value: target.Component, Want: "a component of the vessel or of the reagent that the air does not hold"}
 	}
 	m.conditions.Held[i] = true
 	m.conditions.LnHeld[i] = -math.Ln10 * target.Value
@@ -117,7 +119,7 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 			size += math.Abs(n)
 		}
 	}
-	n, found, err := root(excess, a.first(c), most, 1e-13*size)
+	n, found, err := root.From(excess, a.first(c), most, 1e-13*size)
 	if found {
 		return n, err
 	}

@@ -129,11 +129,11 @@ func TestRefusesWatersAndReagentsThatAreNone(t *testing.T) {
 		{Ions: calcium(math.NaN())}, {Ions: calcium(-0.001)}, {PH: math.NaN()}, {Alkalinity: tables.Alkalinity(math.NaN())},
 		{PH: 7, Alkalinity: tables.Alkalinity(math.Inf(1))}, {Alkalinity: -0.001},
 	} {
-		assert.ErrorIs(t, s.AddWater(w, litre), ErrInput, "%+v", w)
+		assert.ErrorIs(t, s.AddWater(w, litre), chem.ErrInput, "%+v", w)
 	}
-	assert.ErrorIs(t, s.Add(tables.Reagent{}, 1), ErrInput)
-	assert.ErrorIs(t, s.AddMoles(tables.Reagent{}, 1), ErrInput)
-	assert.ErrorIs(t, s.AddVolume(tables.Reagent{}, litre), ErrInput)
+	assert.ErrorIs(t, s.Add(tables.Reagent{}, 1), chem.ErrInput)
+	assert.ErrorIs(t, s.AddMoles(tables.Reagent{}, 1), chem.ErrInput)
+	assert.ErrorIs(t, s.AddVolume(tables.Reagent{}, litre), chem.ErrInput)
 	assert.Equal(t, before.amounts, s.amounts)
 	assert.Equal(t, before.volume, s.volume)
 }

@@ -5,27 +5,8 @@ import (
 	"fmt"
 )
 
-// Errors to test for with [errors.Is].
-var (
-	// ErrInput is wrapped by every complaint about what a caller passed.
-	ErrInput = errors.New("solution: bad input")
-	// ErrUnreachable marks a target that no amount of the reagent reaches.
-	ErrUnreachable = errors.New("solution: target out of reach")
-)
-
-// InputError tells which argument was refused.
-type InputError struct {
-	Field string // name of the argument
-	Value string // as it was passed
-	Want  string // what was expected
-}
-
-func (e *InputError) Error() string {
-	return fmt.Sprintf("%v: %s is %s: want %s", ErrInput, e.Field, e.Value, e.Want)
-}
-
-// Unwrap makes errors.Is(err, ErrInput) true.
-func (e *InputError) Unwrap() error { return ErrInput }
+// ErrUnreachable marks a target that no amount of the reagent reaches.
+var ErrUnreachable = errors.New("target out of reach")
 
 // UnreachableError tells how far a reagent can take the vessel.
 type UnreachableError struct {

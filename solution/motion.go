@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
 )
 
@@ -38,7 +39,7 @@ type motion struct {
 // c e² likewise, which is what push carries.
 func (p *Path) Motion() (first, second *Motion, err error) {
 	if math.IsNaN(p.poured) {
-		return nil, nil, &InputError{"point", "none", "a call of At that succeeds"}
+		return nil, nil, &chem.InputError{Field: "point", Value: "none", Want: "a call of At that succeeds"}
 	}
 	m, q := p.m, &p.motion
 	d, r := &m.medium, &m.result
@@ -154,7 +155,7 @@ type Gradient struct {
 // Gradient writes the exact derivatives of the pH at the present point to out.
 func (p *Path) Gradient(out *Gradient) error {
 	if math.IsNaN(p.poured) {
-		return &InputError{"point", "none", "a call of At that succeeds"}
+		return &chem.InputError{Field: "point", Value: "none", Want: "a call of At that succeeds"}
 	}
 	m := p.m
 	weight := equilibrium.Response{LnC: make([]float64, len(m.components))}

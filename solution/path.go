@@ -34,11 +34,11 @@ type Path struct {
 // constants and held pH count, the other's do not.
 func (s *Solution) Path(other *Solution) (*Path, error) {
 	if s.tables != other.tables {
-		return nil, &InputError{"vessel to pour", "from other tables", "one made with the same tables"}
+		return nil, &chem.InputError{Field: "vessel to pour", Value: "from other tables", Want: "one made with the same tables"}
 	}
 	for _, v := range []*Solution{s, other} {
 		if !(v.volume > 0) {
-			return nil, &InputError{"vessel", "empty", "water in it"}
+			return nil, &chem.InputError{Field: "vessel", Value: "empty", Want: "water in it"}
 		}
 	}
 	p := &Path{litres: s.volume}
@@ -85,7 +85,7 @@ const firstDrop = 1e-9
 // At solves for the point at which so many litres have been poured.
 func (p *Path) At(litres float64) error {
 	if !(litres >= 0 && litres <= 1e9) {
-		return &InputError{"volume poured", fmt.Sprintf("%g L", litres), "a finite number from 0"}
+		return &chem.InputError{Field: "volume poured", Value: fmt.Sprintf("%g L", litres), Want: "a finite number from 0"}
 	}
 	v := litres
 	if v == 0 && p.fresh {

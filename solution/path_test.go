@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // paths are titrations of the kinds that a path must carry: pH alone, a
@@ -147,16 +149,16 @@ func TestPathAllocatesNothing(t *testing.T) {
 func TestPathRefuses(t *testing.T) {
 	p := paths(t)["citric acid"]
 	for _, v := range []float64{-1, math.NaN(), math.Inf(1)} {
-		assert.ErrorIs(t, p.At(v), ErrInput)
+		assert.ErrorIs(t, p.At(v), chem.ErrInput)
 	}
 	fresh := paths(t)["citric acid"]
 	_, _, err := fresh.Motion()
-	assert.ErrorIs(t, err, ErrInput, "no point yet")
-	assert.ErrorIs(t, fresh.Gradient(new(Gradient)), ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput, "no point yet")
+	assert.ErrorIs(t, fresh.Gradient(new(Gradient)), chem.ErrInput)
 	empty, err := New(standard(t), 298.15)
 	require.NoError(t, err)
 	_, err = p.vessel.Path(empty)
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 // 0.1 mol/L acetic acid of pKa 4.76 has, without activities, the pH of the
@@ -181,7 +183,7 @@ func TestCallersConstant(t *testing.T) {
 		species string
 		logK    float64
 	}{{"Hac", math.NaN()}, {"Hac", math.Inf(1)}, {"Hac", 1e3}, {"ac-", 1}} {
-		assert.ErrorIs(t, s.SetConstant(bad.species, bad.logK), ErrInput, "%v", bad)
+		assert.ErrorIs(t, s.SetConstant(bad.species, bad.logK), chem.ErrInput, "%v", bad)
 	}
 	assert.Error(t, s.SetConstant("Hxy", 1))
 }
@@ -193,8 +195,8 @@ func TestHeldPH(t *testing.T) {
 	assert.InDelta(t, 7, st.PH, 1e-12)
 	assert.Zero(t, st.BufferCapacity, "a held pH has no buffer capacity")
 	_, err := s.Dose(reagent(t, "citric acid"), PH(6))
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	s.ReleasePH()
 	assert.InDelta(t, equilibrate(t, tub(t)).PH, equilibrate(t, s).PH, 1e-9)
-	assert.ErrorIs(t, s.HoldPH(17), ErrInput)
+	assert.ErrorIs(t, s.HoldPH(17), chem.ErrInput)
 }

@@ -78,7 +78,7 @@ func (s *Solution) Clone() *Solution {
 // water.
 func (s *Solution) SetTemperature(t unit.Temperature) error {
 	if !(t >= 273.15 && t <= 373.15) {
-		return &InputError{"temperature", fmt.Sprintf("%.6g °C", float64(t)-273.15), "0 to 100 °C"}
+		return &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.6g °C", float64(t)-273.15), Want: "0 to 100 °C"}
 	}
 	if s.temperature != 0 {
 		s.volume *= chem.WaterDensity(s.temperature) / chem.WaterDensity(t)
@@ -174,9 +174,9 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	alkalinity := float64(w.Alkalinity)
 	switch {
 	case !(math.Abs(alkalinity) <= 10):
-		return nil, &InputError{"alkalinity of the water", fmt.Sprintf("%g mol/L", alkalinity), "-10 to 10 mol/L"}
+		return nil, &chem.InputError{Field: "alkalinity of the water", Value: fmt.Sprintf("%g mol/L", alkalinity), Want: "-10 to 10 mol/L"}
 	case w.PH == 0 && alkalinity < 0:
-		return nil, &InputError{"pH of the water", "not given", "a pH, as its alkalinity is negative"}
+		return nil, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
 	}
 	if w.PH == 0 {
 		one.amounts[c], one.amounts[h] = alkalinity, alkalinity
@@ -242,7 +242,7 @@ func (s *Solution) Add(r tables.Reagent, m unit.Mass) error {
 func (s *Solution) AddVolume(r tables.Reagent, v unit.Volume) error {
 	density := r.Packing().Typical
 	if density == 0 {
-		return &InputError{"volume of " + r.Name, fmt.Sprintf("%.4g mL", float64(v)*1e6), "a mass: its bulk density is not known"}
+		return &chem.InputError{Field: "volume of " + r.Name, Value: fmt.Sprintf("%.4g mL", float64(v)*1e6), Want: "a mass: its bulk density is not known"}
 	}
 	return s.Add(r, unit.Mass(float64(v)*density))
 }
@@ -281,7 +281,7 @@ func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 // than there is fails, and nothing changes.
 func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
-		return &InputError{"extent of " + r.String(), fmt.Sprintf("%g mol", float64(n)), "a finite number"}
+		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: "a finite number"}
 	}
 	if err := r.Check(); err != nil {
 		return err
@@ -308,8 +308,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	}
 	for i, d := range change {
 		if left := s.amounts[i] + d; i != proton && d < 0 && left < -1e-12*s.amounts[i] {
-			return &InputError{"extent of " + r.String(), fmt.Sprintf("%g mol", float64(n)),
-				fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.tables.Components()[i].Species)}
+			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.tables.Components()[i].Species)}
 		}
 	}
 	for i, d := range change {
@@ -326,7 +325,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 // Mix adds all of another vessel to this one, which keeps its temperature.
 func (s *Solution) Mix(o *Solution) error {
 	if s.tables != o.tables {
-		return &InputError{"vessel", "from other tables", "one made with the same tables"}
+		return &chem.InputError{Field: "vessel", Value: "from other tables", Want: "one made with the same tables"}
 	}
 	for i, n := range o.amounts {
 		if n != 0 {
@@ -342,7 +341,7 @@ func (s *Solution) Mix(o *Solution) error {
 // drag-out on the parts.
 func (s *Solution) Remove(fraction float64) error {
 	if !(fraction >= 0 && fraction < 1) {
-		return &InputError{"fraction removed", fmt.Sprint(fraction), "a number from 0 to below 1"}
+		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprint(fraction), Want: "a number from 0 to below 1"}
 	}
 	for i := range s.amounts {
 		s.amounts[i] *= 1 - fraction
@@ -355,7 +354,7 @@ func (s *Solution) Remove(fraction float64) error {
 // Evaporate takes out pure water, at most nine tenths of the volume.
 func (s *Solution) Evaporate(v unit.Volume) error {
 	if litres := float64(v) * 1000; !(litres >= 0 && litres <= 0.9*s.volume) {
-		return &InputError{"volume evaporated", fmt.Sprintf("%.4g L", litres), fmt.Sprintf("0 to %.4g L", 0.9*s.volume)}
+		return &chem.InputError{Field: "volume evaporated", Value: fmt.Sprintf("%.4g L", litres), Want: fmt.Sprintf("0 to %.4g L", 0.9*s.volume)}
 	}
 	s.volume -= float64(v) * 1000
 	return nil
@@ -366,7 +365,7 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 // with the air, which takes days.
 func (s *Solution) Open(co2 float64) error {
 	if !(co2 > 0 && co2 <= 1) {
-		return &InputError{"pressure of CO2", fmt.Sprintf("%g atm", co2), "a number above 0 to 1 atm"}
+		return &chem.InputError{Field: "pressure of CO2", Value: fmt.Sprintf("%g atm", co2), Want: "a number above 0 to 1 atm"}
 	}
 	s.co2 = co2
 	s.model = nil
@@ -408,7 +407,7 @@ func (s *Solution) permit(in, out *[]string, solids []string) error {
 
 func positive(field string, x float64, unit string) error {
 	if !(x >= 0) || math.IsInf(x, 0) {
-		return &InputError{field, fmt.Sprintf("%g %s", x, unit), "a finite number from 0"}
+		return &chem.InputError{Field: field, Value: fmt.Sprintf("%g %s", x, unit), Want: "a finite number from 0"}
 	}
 	return nil
 }

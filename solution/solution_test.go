@@ -177,10 +177,10 @@ func TestDoseOutOfReach(t *testing.T) {
 	}
 	for _, bad := range []float64{math.NaN(), math.Inf(1), 50} {
 		_, err := s.Dose(reagent(t, "citric acid"), PH(bad))
-		assert.ErrorIs(t, err, ErrInput)
+		assert.ErrorIs(t, err, chem.ErrInput)
 	}
 	_, err := s.Dose(reagent(t, "citric acid"), PM("Pb2+", 5))
-	assert.ErrorIs(t, err, ErrInput, "there is no lead in the tub")
+	assert.ErrorIs(t, err, chem.ErrInput, "there is no lead in the tub")
 }
 
 // Water that stands in air takes up carbon dioxide: pH 5.6 (W. Stumm and J. J.
@@ -238,11 +238,11 @@ func TestFailedCallsChangeNothing(t *testing.T) {
 	}
 	assert.Equal(t, before.PH, equilibrate(t, s).PH)
 	_, err := New(standard(t), chem.Celsius(130))
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	empty, err := New(standard(t), chem.Celsius(20))
 	require.NoError(t, err)
 	_, err = empty.Equilibrate()
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 func TestReact(t *testing.T) {
@@ -258,7 +258,7 @@ func TestReact(t *testing.T) {
 	assert.Zero(t, float64(ferrous))
 	assert.InDelta(t, 0.04, float64(ferric), 1e-15)
 	before := equilibrate(t, s).PH
-	assert.ErrorIs(t, s.React(r, 0.001), ErrInput, "no iron(II) is left")
+	assert.ErrorIs(t, s.React(r, 0.001), chem.ErrInput, "no iron(II) is left")
 	assert.InDelta(t, before, equilibrate(t, s).PH, 1e-11)
 	require.NoError(t, s.React(r, -0.005), "backwards")
 	back, err := s.Amount("Fe2+")

@@ -11,6 +11,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/tables"
 )
 
 // State is a vessel at equilibrium. It is a record: later changes to the
@@ -60,6 +61,7 @@ type Solid struct {
 // Share is how much there is of a component.
 type Share struct {
 	Species chem.Species `json:"species"`
+	Class   tables.Class `json:"class,omitempty"` // what it counts as
 	Total   float64      `json:"total_mol_per_l"` // in all forms, solids included; where air or a buffer holds it, what that takes
 	Free    float64      `json:"free_mol_per_l"`  // the bare component
 }
@@ -87,7 +89,7 @@ func (s *Solution) Equilibrate() (*State, error) {
 
 func (s *Solution) equilibrate() (*model, error) {
 	if !(s.volume > 0) {
-		return nil, &InputError{"vessel", "empty", "water in it"}
+		return nil, &chem.InputError{Field: "vessel", Value: "empty", Want: "water in it"}
 	}
 	m, err := s.compiled()
 	if err != nil {
@@ -149,7 +151,7 @@ func (s *Solution) record(m *model) (*State, error) {
 	all := s.tables.Components()
 	for _, c := range slices.Sorted(slices.Values(m.components)) {
 		i := m.place[c]
-		share := Share{Species: all[c].Species, Total: s.amounts[c] / s.volume, Free: r.C[m.bare[i]]}
+		share := Share{Species: all[c].Species, Class: all[c].Class, Total: s.amounts[c] / s.volume, Free: r.C[m.bare[i]]}
 		if m.conditions.Held[i] || i == 0 && m.carbonate >= 0 {
 			share.Total = m.total(c)
 		}
@@ -213,4 +215,14 @@ func (st *State) Distribution(component string) []Fraction {
 	}
 	slices.SortStableFunc(out, func(a, b Fraction) int { return cmp.Compare(b.Value, a.Value) })
 	return out
+}
+
+// Class returns what a component of the vessel counts as; nothing for others.
+func (st *State) Class(component chem.Species) tables.Class {
+	for _, c := range st.Components {
+		if c.Species.Equal(component) {
+			return c.Class
+		}
+	}
+	return ""
 }

@@ -43,7 +43,7 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	}
 	i := slices.Index(m.components, c)
 	if i < 0 || i == m.carbonate {
-		return Uncertainty{}, &InputError{"component", of.Component, "a component of the vessel that the air does not hold"}
+		return Uncertainty{}, &chem.InputError{Field: "component", Value: of.Component, Want: "a component of the vessel that the air does not hold"}
 	}
 	weight := equilibrium.Response{LnC: make([]float64, len(m.components))}
 	weight.LnC[i] = -1 / math.Ln10

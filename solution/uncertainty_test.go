@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 // The slopes against what happens when a constant of the caller's is moved. The
@@ -64,9 +66,9 @@ func TestUncertaintyOpenAndRefused(t *testing.T) {
 	require.NoError(t, err)
 	assert.Positive(t, u.Sigma)
 	_, err = s.Uncertainty(PM("CO3^2-", 0))
-	assert.ErrorIs(t, err, ErrInput, "the air holds it")
+	assert.ErrorIs(t, err, chem.ErrInput, "the air holds it")
 	_, err = s.Uncertainty(PM("Pb2+", 0))
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	// A constant of the caller's is taken as exact.
 	v := tub(t)
 	require.NoError(t, v.SetConstant("Na(edta)^3-", 1.8))

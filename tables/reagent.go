@@ -96,6 +96,14 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
 func (r Reagent) MolPerGram() Range { return r.Assay.Times(1 / r.Formula.MolarMass()) }
 
+// String returns the name, and tells where there is none.
+func (r Reagent) String() string {
+	if r.ID == "" {
+		return "missing"
+	}
+	return r.Name
+}
+
 // Packing returns the mass of the product per volume as it is poured or
 // spooned, kg/m³: the density of a liquid, the bulk density of a powder; zero
 // where neither is known.

@@ -62,6 +62,9 @@ func Load(fsys fs.FS) (*Tables, error) {
 	return t, nil
 }
 
+// CommonPractice marks a fact of the trade that no publication is known for.
+const CommonPractice = "common practice, no source"
+
 // Source is where a number comes from.
 type Source struct {
 	Key      string // short name used in the data files
@@ -120,17 +123,34 @@ type Component struct {
 	Species  chem.Species
 	Name     string
 	Role     string // proton, metal or ligand
+	Class    Class  // what it counts as in a bath
 	Synonyms []string
 }
 
+// Class is what a component counts as when one asks what a bath can take.
+type Class string
+
+// The classes. The proton and the ligands that hold no iron to speak of have none.
+const (
+	StrongChelant Class = "strong chelant" // holds iron one to one far into the alkaline
+	WeakChelant   Class = "weak chelant"   // holds iron, in acid and in its own ways
+	AlkaliMetal   Class = "alkali metal"   // takes up no chelant to speak of
+	HardnessMetal Class = "hardness"       // the alkaline earths
+	IronMetal     Class = "iron"
+	OtherMetal    Class = "other metal"
+)
+
+// Chelant reports whether the class holds iron.
+func (c Class) Chelant() bool { return c == StrongChelant || c == WeakChelant }
+
 func (t *Tables) loadComponents(fsys fs.FS) error {
-	rows, err := readCSV(fsys, "components.csv", "species", "name", "role", "synonyms")
+	rows, err := readCSV(fsys, "components.csv", "species", "name", "role", "class", "synonyms")
 	if err != nil {
 		return err
 	}
 	protons := 0
 	for _, r := range rows.rows {
-		c := Component{r.species("species"), r.text("name"), r.oneOf("role", "proton", "metal", "ligand"), r.list("synonyms")}
+		c := Component{r.species("species"), r.text("name"), r.oneOf("role", "proton", "metal", "ligand"), r.class(), r.list("synonyms")}
 		if taken := t.components.add(c, c.Species.String(), c.Name, c.Synonyms...); taken != "" {
 			r.fail("species", "names that occur once, not "+taken)
 		}
@@ -145,6 +165,18 @@ func (t *Tables) loadComponents(fsys fs.FS) error {
 		rows.errs = append(rows.errs, fmt.Errorf("%w: components.csv: want one proton, have %d", ErrData, protons))
 	}
 	return rows.err()
+}
+
+// class returns what the component of a row counts as, which must go with its
+// role.
+func (r row) class() Class {
+	switch r.optionalText("role") {
+	case "metal":
+		return Class(r.oneOf("class", string(AlkaliMetal), string(HardnessMetal), string(IronMetal), string(OtherMetal)))
+	case "ligand":
+		return Class(r.oneOf("class", string(StrongChelant), string(WeakChelant), ""))
+	}
+	return Class(r.oneOf("class", ""))
 }
 
 // Components returns the components in the order of the data file; their

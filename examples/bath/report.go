@@ -19,9 +19,9 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 	w.line("")
 	w.head("Weigh")
 	w.line("  %s of %s", p.Chelant.Text(), r.Chelant.Name)
-	if p.Chelant.Range.High > 0 {
+	if p.Chelant.MassHighGrams > 0 {
 		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better",
-			measure.FormatMass(p.Chelant.Range.Low), measure.FormatMass(p.Chelant.Range.High))
+			measure.FormatMass(unit.Mass(p.Chelant.MassLowGrams)*measure.Gram), measure.FormatMass(unit.Mass(p.Chelant.MassHighGrams)*measure.Gram))
 	}
 	w.line("  into %s of %s (hardness %s, alkalinity %s)", measure.FormatVolume(r.Volume), r.Water.Name, r.Water.Hardness(), r.Water.Alkalinity)
 	w.line("  That makes %.1f L of %.2g mol/L; stir until clear. Expect pH %s.", p.BathLitres, p.Strength, span(p.PHBefore, "%.1f"))
@@ -31,7 +31,7 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 		w.line("  It is there already.")
 	} else {
 		w.line("  In all about %s of %s; between %s and %s with what bags and water vary by.",
-			p.Acid.Text(), r.Acid.Name, measure.FormatMass(p.Acid.Range.Low), measure.FormatMass(p.Acid.Range.High))
+			p.Acid.Text(), r.Acid.Name, measure.FormatMass(unit.Mass(p.Acid.MassLowGrams)*measure.Gram), measure.FormatMass(unit.Mass(p.Acid.MassHighGrams)*measure.Gram))
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
 		}
@@ -40,7 +40,7 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 		for _, c := range p.Curve {
 			slope := ""
 			if c.Slope > 0 {
-				slope = measure.FormatMass(unit.Mass(c.Slope / 1000))
+				slope = measure.FormatMass(unit.Mass(c.Slope) * measure.Gram)
 			}
 			w.line("  %5.2f   %11s   %s", c.PH, measure.FormatMass(unit.Mass(c.Grams/1000)), slope)
 		}
@@ -49,7 +49,7 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 	w.head("Then the bath")
 	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicAfter, p.IonicBefore)
 	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
-	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
+	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams) * measure.Gram) }
 	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.Moles, mass(p.Iron.Iron), mass(p.Iron.Rust))
 	if o.Held.Moles > 1.05*o.Alone.Moles {
 		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.Rust), o.EndPH, r.PH, mass(o.Held.Rust))

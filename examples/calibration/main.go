@@ -25,6 +25,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/reading"
@@ -88,7 +89,7 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 		return in.Err
 	}
 	m, err := reading.New(t, s)
-	if errors.Is(err, reading.ErrInput) {
+	if errors.Is(err, chem.ErrInput) {
 		return fmt.Errorf("%w: %w", cli.ErrUsage, err)
 	}
 	if err != nil {

@@ -159,7 +159,7 @@ func capacities(x *result) *cli.Table {
 		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "left_alone_low_g", "left_alone_high_g", "end_ph", "practical_g", "practical_m2"},
 	}
 	for _, c := range x.Capacities {
-		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.ProtonLow.Rust, c.ProtonHigh.Rust, c.EndPH, c.Practical.Rust, float64(c.Practical.Area(x.Layer)))
+		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.ProtonLow.Rust, c.ProtonHigh.Rust, c.EndPH, c.Practical.Rust, float64(x.Layer.Area(c.Practical)))
 	}
 	return t
 }

@@ -48,7 +48,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	all, err := tub.Recoveries(acid, base)
+	all, err := bath.Recoveries(tub, acid, base)
 	if err != nil {
 		return err
 	}

@@ -39,7 +39,7 @@ func limits(t *tables.Tables) (*figure, error) {
 		var curve plotter.XYs
 		for _, pH := range grid(5, 13, 200) {
 			l, err := b.Limit(o, pH)
-			if errors.As(err, new(*bath.LimitlessError)) {
+			if errors.Is(err, bath.ErrLimitless) {
 				continue
 			}
 			if err != nil {

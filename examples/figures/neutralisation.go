@@ -32,7 +32,7 @@ func neutralisation(t *tables.Tables) (*figure, error) {
 	if err := raw.AddWater(r.Water, r.Volume); err != nil {
 		return nil, err
 	}
-	if err := raw.Add(r.Chelant, plan.Chelant.Mass); err != nil {
+	if err := raw.Add(r.Chelant, plan.Chelant.Mass()); err != nil {
 		return nil, err
 	}
 	with := func(grams float64) (float64, error) {
@@ -80,7 +80,7 @@ func neutralisation(t *tables.Tables) (*figure, error) {
 	reads := plotter.XYs{}
 	for _, s := range plan.Steps {
 		for range s.Times {
-			grams += 1000 * float64(s.Portion.Mass)
+			grams += 1000 * float64(s.Portion.Mass())
 			next, err := with(grams)
 			if err != nil {
 				return nil, err

@@ -30,6 +30,7 @@ import (
 	"io"
 	"os"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/reading"
@@ -126,7 +127,7 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 
 // usage marks what the model refuses as the fault of the input.
 func usage(err error) error {
-	if errors.Is(err, reading.ErrInput) {
+	if errors.Is(err, chem.ErrInput) {
 		return fmt.Errorf("%w: %w", cli.ErrUsage, err)
 	}
 	return err

@@ -49,7 +49,7 @@ func TestStranger(t *testing.T) {
 	printed := do("run", ".")
 
 	want := plan(t)
-	assert.Equal(t, fmt.Sprintf("%.6g g of %s\n", 1000*float64(want.Acid.Mass), want.Acid.Reagent.Name), printed)
+	assert.Equal(t, fmt.Sprintf("%.6g g of %s\n", want.Acid.MassGrams, want.Acid.Name), printed)
 
 	linked := do("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")
 	assert.Contains(t, linked, "gonum.org/v1/gonum")

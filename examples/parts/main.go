@@ -113,7 +113,7 @@ func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float6
 	if err := b.Dissolve(o, took); err != nil {
 		return nil, err
 	}
-	if x.Metals, err = b.Metals(); err != nil {
+	if x.Metals, err = bath.Metals(b); err != nil {
 		return nil, err
 	}
 	if x.Redox, err = b.Redox(); err != nil {

@@ -1,9 +1,12 @@
 package bath
 
 import (
+	"errors"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
 
@@ -41,19 +44,16 @@ func (b *Bath) Redox() (Redox, error) {
 	if err != nil {
 		return Redox{}, err
 	}
-	all := holdings(st)
-	room, whole := roomFor(st), sum(all, true, total)
-	if whole == 0 {
-		whole = sum(all, false, total)
-	}
+	counted := HoldingsOf(st).Counted()
+	room, whole := counted.Free(), counted.Total()
 	toll := func(moles float64) Toll {
-		t := Toll{Steel: moles * iron.MolarMass(), Chelant: min(moles, room)}
+		t := Toll{Steel: moles * IronMolarMass, Chelant: min(moles, room)}
 		if whole > 0 {
 			t.Share = t.Chelant / whole
 		}
 		return t
 	}
-	r := Redox{Ferric: totalOf(st, "Fe3+"), Ferrous: totalOf(st, "Fe2+")}
+	r := Redox{Ferric: molesOf(st, "Fe3+"), Ferrous: molesOf(st, "Fe2+")}
 	r.Covered = toll(r.Ferric / 2)
 	r.Aired = toll(room)
 	return r, nil
@@ -65,10 +65,10 @@ func (b *Bath) Redox() (Redox, error) {
 // coupon gives a better one. It cannot exceed what [Redox] allows, Covered or
 // Aired. (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
 func (r Redox) Attack(bare unit.Area, time unit.Time, aired bool) (tables.Range, error) {
-	if err := within("bare steel", float64(bare), 0, 1e4, "m²"); err != nil {
+	if err := chem.Within("bare steel", float64(bare), 0, 1e4, "m²"); err != nil {
 		return tables.Range{}, err
 	}
-	if err := within("time", float64(time)/3600, 0, 1e5, "h"); err != nil {
+	if err := chem.Within("time", float64(time)/3600, 0, 1e5, "h"); err != nil {
 		return tables.Range{}, err
 	}
 	most := r.Covered.Steel
@@ -77,6 +77,23 @@ func (r Redox) Attack(bare unit.Area, time unit.Time, aired bool) (tables.Range,
 	}
 	loss := tables.Range{Low: 0.1, Typical: 0.3, High: 1}.Times(float64(bare) * float64(time) / 3600)
 	return tables.Range{Low: min(loss.Low, most), Typical: min(loss.Typical, most), High: min(loss.High, most)}, nil
+}
+
+// SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could
+// dissolve: half a mole for each mole of base that would neutralise it.
+func (b *Bath) SteelAtRisk() (float64, error) {
+	lye, err := b.pure("sodium hydroxide")
+	if err != nil {
+		return 0, err
+	}
+	d, err := b.vessel.Dose(lye, solution.PH(7))
+	switch {
+	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
+		return 0, nil
+	case err != nil:
+		return 0, err
+	}
+	return d.Grams * lye.MolPerGram().Typical / 2 * IronMolarMass, nil
 }
 
 // Air lets the oxygen of the air turn all iron(II) of the bath into iron(III),
@@ -98,9 +115,9 @@ func (b *Bath) Strip(metal string, grams float64) error {
 		return err
 	}
 	if !c.Metal() {
-		return &InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
+		return &chem.InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
 	}
-	if err := within("mass of "+c.Name, grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
+	if err := chem.Within("mass of "+c.Name, grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
 		return err
 	}
 	z := float64(c.Electrons())
@@ -114,10 +131,10 @@ func (b *Bath) Strip(metal string, grams float64) error {
 // iron(III), by reducing it; the rest as acid and water take steel up, giving
 // hydrogen off.
 func (b *Bath) Corrode(steel float64) error {
-	if err := within("steel", steel, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
+	if err := chem.Within("steel", steel, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
 		return err
 	}
-	n := steel / iron.MolarMass()
+	n := steel / IronMolarMass
 	ferric, err := b.vessel.Amount("Fe3+")
 	if err != nil {
 		return err

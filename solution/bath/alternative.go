@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -87,7 +88,7 @@ func (r Recipe) Compare(t *tables.Tables, o Oxide, choices ...Choice) ([]Alterna
 func (r Recipe) with(c Choice) (Recipe, error) {
 	if c.Chelant.ID != "" && c.Chelant.ID != r.Chelant.ID {
 		if !c.Chelant.Chelant.Equal(r.Chelant.Chelant) && c.Chelant.Chelant.Hill() == "" {
-			return Recipe{}, &InputError{Field: "chelant", Value: named(c.Chelant), Want: "a reagent with a chelating anion"}
+			return Recipe{}, &chem.InputError{Field: "chelant", Value: c.Chelant.String(), Want: "a reagent with a chelating anion"}
 		}
 		m, err := r.chelantMass()
 		if err != nil {
@@ -139,7 +140,7 @@ func (r Recipe) alternative(t *tables.Tables, o Oxide, keeper, base tables.Reage
 	for _, e := range r.Extras {
 		a.Extra, a.ExtraG = e.Reagent.Name, a.ExtraG+1000*float64(e.Mass)
 	}
-	if a.Alone, a.EndPH, err = b.alone(o, dose.After); err != nil {
+	if a.Alone, a.EndPH, err = b.LeftAlone(o); err != nil {
 		return Alternative{}, err
 	}
 	const rise = 1
@@ -222,7 +223,7 @@ func CompareBags(r tables.Reagent, prices ...Price) ([]BagPrice, error) {
 		b := BagPrice{Price: p, PerKilogram: kilogram}
 		if r.Chelant.Hill() != "" {
 			b.PerMole = kilogram / (1000 * r.MolPerGram().Typical)
-			b.PerKgRust = 1000 * b.PerMole / (PracticalShare * rust.MolarMass())
+			b.PerKgRust = 1000 * b.PerMole / (PracticalShare * RustMolarMass)
 		}
 		out = append(out, b)
 	}
@@ -251,13 +252,13 @@ type Terms struct {
 // taken at its word.
 func (x Bought) Terms(l Layer) (Terms, error) {
 	litres := 1000 * float64(x.Volume)
-	if err := within("price", x.Price, 0, 1e9, ""); err != nil {
+	if err := chem.Within("price", x.Price, 0, 1e9, ""); err != nil {
 		return Terms{}, err
 	}
-	if err := within("volume bought", litres, 0.01, 1e6, "L"); err != nil {
+	if err := chem.Within("volume bought", litres, 0.01, 1e6, "L"); err != nil {
 		return Terms{}, err
 	}
-	if err := within("rust claimed", 1000*float64(x.Rust), 0.001, 1e9, "g"); err != nil {
+	if err := chem.Within("rust claimed", 1000*float64(x.Rust), 0.001, 1e9, "g"); err != nil {
 		return Terms{}, err
 	}
 	return terms(x.Price, litres, 1000*float64(x.Rust), l), nil
@@ -265,7 +266,7 @@ func (x Bought) Terms(l Layer) (Terms, error) {
 
 // Terms returns the bath of an alternative on those terms, its pH kept up.
 func (a Alternative) Terms(litres float64, l Layer) (Terms, error) {
-	if err := within("volume of the bath", litres, 0.01, 1e6, "L"); err != nil {
+	if err := chem.Within("volume of the bath", litres, 0.01, 1e6, "L"); err != nil {
 		return Terms{}, err
 	}
 	return terms(a.Cost, litres, a.Kept, l), nil

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -25,26 +26,6 @@ type Bath struct {
 func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	b := &Bath{tables: t, vessel: v}
 	return b.changed(nil)
-}
-
-// Mix works the recipe out and returns the bath with its acid in. Errors are
-// those of [Recipe.Plan].
-func (r Recipe) Mix(t *tables.Tables) (*Bath, error) {
-	if err := r.check(); err != nil {
-		return nil, err
-	}
-	v, err := r.vessel(t)
-	if err != nil {
-		return nil, err
-	}
-	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
-	if err != nil {
-		return nil, r.reword(err)
-	}
-	if err := v.Add(r.Acid, dose.Mass()); err != nil {
-		return nil, err
-	}
-	return New(t, v)
 }
 
 // Clone returns an independent copy.
@@ -95,7 +76,7 @@ func (b *Bath) SetTemperature(t unit.Temperature) error { return b.vessel.SetTem
 // parts (drag-out). At most all but a thousandth can go.
 func (b *Bath) Drain(v unit.Volume) error {
 	litres := 1000 * float64(v)
-	if err := within("volume drained", litres, 0, 0.999*b.Litres(), "L"); err != nil {
+	if err := chem.Within("volume drained", litres, 0, 0.999*b.Litres(), "L"); err != nil {
 		return err
 	}
 	return b.vessel.Remove(litres / b.Litres())
@@ -109,7 +90,7 @@ func (b *Bath) Blend(other *Bath) error { return b.vessel.Mix(other.vessel) }
 // which iron falls out within hours. To ask what the bath would leave
 // undissolved see [Bath.Drift].
 func (b *Bath) Dissolve(o Oxide, grams float64) error {
-	if err := within("rust", grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
+	if err := chem.Within("rust", grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
 		return err
 	}
 	return b.vessel.AddSpecies(o.Species, unit.Mole(grams/o.Molar))
@@ -170,7 +151,7 @@ func (b *Bath) changed(change map[string]float64) (*Bath, error) {
 			err = v.AddSpecies(name, unit.Mole(amount))
 		}
 		if err != nil {
-			return nil, &InputError{Field: "amount of " + name, Value: "below what would be taken out", Want: "no more taken out than is there", Err: err}
+			return nil, &chem.InputError{Field: "amount of " + name, Value: "below what would be taken out", Want: "no more taken out than is there", Err: err}
 		}
 	}
 	if b.co2 > 0 {
@@ -202,13 +183,13 @@ func (b *Bath) hold(v *solution.Solution, pH float64) (solution.Dose, error) {
 			return d, err
 		}
 	}
-	return none, &InputError{Field: "pH", Value: format(pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+	return none, &chem.InputError{Field: "pH", Value: format(pH), Want: "a pH that strong acid or lye can bring about in this bath"}
 }
 
 // At returns the bath with strong acid or base added to bring it to a pH: what
 // a reading says it is.
 func (b *Bath) At(pH float64) (*Bath, error) {
-	if err := within("pH", pH, lowestPH, highestPH, ""); err != nil {
+	if err := chem.Within("pH", pH, lowestPH, highestPH, ""); err != nil {
 		return nil, err
 	}
 	d, err := b.hold(b.vessel, pH)

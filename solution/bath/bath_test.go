@@ -104,14 +104,14 @@ func TestRefusedInput(t *testing.T) {
 		"bag":          func() error { _, err := bath.Bag(citric, 0, 0.1); return err },
 		"no chelant":   func() error { _, err := bath.Bag(reagent(t, "lye"), 1, 0.1); return err },
 		"bought":       func() error { _, err := bath.Bought{Price: -1, Volume: 1e-3, Rust: 1}.Terms(bath.Layer{}); return err },
-		"treatment":    func() error { _, err := b.Recoveries(reagent(t, "lye"), reagent(t, "lye")); return err },
+		"treatment":    func() error { _, err := bath.Recoveries(b, reagent(t, "lye"), reagent(t, "lye")); return err },
 	} {
 		t.Run(name, func(t *testing.T) {
 			before, err := b.State()
 			require.NoError(t, err)
 			err = call()
-			require.ErrorIs(t, err, bath.ErrInput)
-			var e *bath.InputError
+			require.ErrorIs(t, err, chem.ErrInput)
+			var e *chem.InputError
 			require.ErrorAs(t, err, &e)
 			require.NotEmpty(t, e.Field)
 			after, err := b.State()
@@ -143,9 +143,9 @@ func TestRefusedRecipes(t *testing.T) {
 				func() error { _, err := r.Mix(standard(t)); return err }(),
 				func() error { _, err := r.Scale(0.001); return err }(),
 			} {
-				var e *bath.RecipeError
+				var e *chem.InputError
 				require.ErrorAs(t, err, &e)
-				require.ErrorIs(t, err, bath.ErrRecipe)
+				require.ErrorIs(t, err, chem.ErrInput)
 				require.Equal(t, name, e.Field)
 			}
 		})
@@ -154,7 +154,7 @@ func TestRefusedRecipes(t *testing.T) {
 	r.Acid, r.PH = reagent(t, "lye"), 7
 	_, err := r.Mix(standard(t))
 	require.ErrorIs(t, err, solution.ErrUnreachable)
-	require.ErrorIs(t, err, bath.ErrRecipe)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 func TestFilterTakesOutWhatSettled(t *testing.T) {

@@ -325,9 +325,8 @@ func TestSolidsAppear(t *testing.T) {
 func TestLimitsAtTheEdges(t *testing.T) {
 	b := mix(t, recipe(t))
 	_, err := b.Limit(oxide(t, "ferrihydrite"), 1)
-	var e *bath.LimitlessError
-	require.ErrorAs(t, err, &e)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, bath.ErrLimitless)
+	require.ErrorIs(t, err, chem.ErrInput)
 	d, err := b.Diagnose(reagent(t, "citric acid"), oxide(t, "ferrihydrite"), 1)
 	require.NoError(t, err)
 	require.InDelta(t, sumFree(t, b), d.After.Moles, 1e-9)

@@ -24,9 +24,9 @@ var weaker = map[string][]string{
 	"H373": {"H332", "H335"},
 }
 
-// cautions gathers what the reagents and the parts call for: what must never
-// meet first, then danger, then warnings.
-func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
+// Cautions gathers what the reagents of a bath and the materials of its parts, as in
+// [Materials], call for: what must never meet first, then danger, then warnings.
+func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
 		for i := range out {
@@ -40,10 +40,6 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
 	}
 	var groups []string
-	reagents := []tables.Reagent{r.Chelant, r.Acid}
-	for _, e := range r.Extras {
-		reagents = append(reagents, e.Reagent)
-	}
 	for _, reagent := range reagents {
 		groups = append(groups, reagent.Groups...)
 		for _, key := range reagent.Hazards {
@@ -60,7 +56,7 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 		}
 	}
 	// Bleach stands in every shop; the other materials are there when said so.
-	for _, material := range append([]string{"hypochlorite"}, r.Materials...) {
+	for _, material := range append([]string{"hypochlorite"}, materials...) {
 		for h := range t.Hazards() {
 			if slices.Contains(h.Mix, material) && h.Meets(append(slices.Clone(groups), material)...) {
 				add(h, material)
@@ -79,7 +75,7 @@ func (r Recipe) cautions(t *tables.Tables) ([]Caution, error) {
 		return n
 	}
 	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
-	if slices.Contains(r.Materials, "paint") {
+	if slices.Contains(materials, "paint") {
 		out = append(out, Caution{Key: "paint", Signal: tables.Warning, About: []string{"paint"}, Text: oldPaint})
 	}
 	return append(out,
@@ -109,7 +105,7 @@ func merged(all []Caution, material string) []Caution {
 }
 
 // Materials returns what may be on parts besides bare steel, for
-// [Recipe.Materials]: the outside materials of the tables, old paint, and
+// [Cautions]: the outside materials of the tables, old paint, and
 // crevices such as seams, threads and bearings.
 func Materials() []string {
 	return append(tables.OutsideMaterials(), "crevices", "paint")

@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -28,11 +29,11 @@ func ParsePrice(s string) (Price, error) {
 		money, per, ok = strings.Cut(s, " per ")
 	}
 	if !ok {
-		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: `money per amount, such as "4.50/lb" or "38 per 5 lb"`}
+		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: `money per amount, such as "4.50/lb" or "38 per 5 lb"`}
 	}
 	x, err := strconv.ParseFloat(strings.TrimSpace(money), 64)
 	if err != nil || !(x >= 0) || math.IsInf(x, 0) {
-		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "a number from 0 before the slash"}
+		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "a number from 0 before the slash"}
 	}
 	per = strings.TrimSpace(per)
 	if !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
@@ -40,11 +41,11 @@ func ParsePrice(s string) (Price, error) {
 	}
 	a, err := measure.ParseAmount(per)
 	if err != nil {
-		return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "an amount after the slash", Err: err}
+		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount after the slash", Err: err}
 	}
 	if m, _ := a.Mass(); m == 0 {
 		if v, _ := a.Volume(); v == 0 {
-			return Price{}, &RecipeError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
+			return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
 		}
 	}
 	return Price{x, a, strings.TrimSpace(s)}, nil
@@ -79,7 +80,7 @@ func (p *Price) UnmarshalJSON(data []byte) error {
 func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 	per, err := p.Per.Weigh(r.Packing())
 	if err != nil {
-		return 0, &RecipeError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
+		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
 	}
 	return p.Money * float64(m) / float64(per.Typical), nil
 }
@@ -113,10 +114,10 @@ func (r Recipe) cost(p *Plan) (*Cost, error) {
 		*sum += cost
 		return err
 	}
-	if err := add(r.Chelant, p.Chelant.Mass, &c.Chelant); err != nil {
+	if err := add(r.Chelant, p.Chelant.Mass(), &c.Chelant); err != nil {
 		return nil, err
 	}
-	if err := add(r.Acid, p.Acid.Mass, &c.Acid); err != nil {
+	if err := add(r.Acid, p.Acid.Mass(), &c.Acid); err != nil {
 		return nil, err
 	}
 	for _, e := range r.Extras {

@@ -4,10 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -39,8 +39,8 @@ type Diagnosis struct {
 	After Capacity `json:"takes_when_held"` // at the pH wanted
 	// Acid is the dose that brings Target about, where that is the remedy or part
 	// of it; nil otherwise.
-	Acid *Portion `json:"acid,omitempty"`
-	Text string   `json:"text"`
+	Acid *solution.Portion `json:"acid,omitempty"`
+	Text string            `json:"text"`
 }
 
 // Thresholds of a diagnosis: judgement.
@@ -53,33 +53,32 @@ const (
 // Diagnose tells which of its limits the bath has met for an oxide, given the
 // pH at which it is meant to work and the acid that is at hand.
 func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, error) {
-	if err := within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
+	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
 		return Diagnosis{}, err
 	}
 	st, err := b.State()
 	if err != nil {
 		return Diagnosis{}, err
 	}
-	all := holdings(st)
-	strong := sum(all, true, total) > 0
-	whole := sum(all, strong, total)
+	counted := HoldingsOf(st).Counted()
+	whole := counted.Total()
 	d := Diagnosis{PH: st.PH, Want: want, Target: want}
 	if whole == 0 {
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
 	}
-	d.Free = sum(all, strong, free) / whole
+	d.Free = counted.Free() / whole
 	limit, err := b.Limit(o, want)
-	if errors.As(err, new(*LimitlessError)) {
+	if errors.Is(err, ErrLimitless) {
 		limit.Moles, err = math.Inf(1), nil // the chelant sets the end
 	}
 	if err != nil {
 		return Diagnosis{}, err
 	}
-	if d.Now, _, err = b.alone(o, st); err != nil {
+	if d.Now, _, err = b.LeftAlone(o); err != nil {
 		return Diagnosis{}, err
 	}
-	d.After = o.capacity(min(limit.Moles-ironDissolved(st), sum(all, false, free)))
+	d.After = o.capacity(min(limit.Moles-ironDissolved(st), HoldingsOf(st).Free()))
 	bar := limit.Moles < barredBelow*whole
 	switch {
 	case bar:
@@ -114,7 +113,7 @@ func (b *Bath) workable(o Oxide) (float64, error) {
 }
 
 // remedy returns the acid that brings a pH about, nil if it cannot.
-func (b *Bath) remedy(acid tables.Reagent, pH float64) (*Portion, error) {
+func (b *Bath) remedy(acid tables.Reagent, pH float64) (*solution.Portion, error) {
 	dose, err := b.vessel.Dose(acid, solution.PH(pH))
 	if errors.Is(err, solution.ErrUnreachable) {
 		return nil, nil
@@ -122,8 +121,8 @@ func (b *Bath) remedy(acid tables.Reagent, pH float64) (*Portion, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := portion(acid, dose.Mass())
-	return &p, err
+	p := solution.NewPortion(acid, dose.Mass())
+	return &p, nil
 }
 
 // words puts a diagnosis into a sentence or two.
@@ -158,13 +157,4 @@ func (d Diagnosis) words(o Oxide, acid tables.Reagent) string {
 		text += ". " + dose
 	}
 	return text + "."
-}
-
-// roundTo rounds x to so many significant digits.
-func roundTo(x float64, digits int) float64 {
-	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
-	if err != nil {
-		return x
-	}
-	return y
 }

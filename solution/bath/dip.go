@@ -37,16 +37,16 @@ type Dip struct {
 func (d Dip) check() error {
 	switch {
 	case len(d.Rust.Constituents) == 0:
-		return &InputError{Field: "rust", Value: "missing", Want: "a rust of the tables"}
+		return &chem.InputError{Field: "rust", Value: "missing", Want: "a rust of the tables"}
 	case d.Oxide.Species == "":
-		return &InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
+		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
 	case d.Motion != "" && d.Motion != Still && d.Motion != Moved && d.Motion != Stirred:
-		return &InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
+		return &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
 	}
-	if err := within("iron per area", d.Layer.Iron.Typical, 1e-3, 1e5, "g/m²"); err != nil {
+	if err := chem.Within("iron per area", d.Layer.Iron.Typical, 1e-3, 1e5, "g/m²"); err != nil {
 		return err
 	}
-	return within("area", float64(d.Area), 1e-6, 1e4, "m²")
+	return chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²")
 }
 
 // DiffusionLimit returns the most iron in mol/(m² s) that chelant of a strength
@@ -56,13 +56,13 @@ func (d Dip) check() error {
 // Through 0.5 mm at 5e-10 m²/s and 0.03 mol/L that is 3e-5 mol/(m² s), or 6 g of
 // iron per square metre and hour.
 func DiffusionLimit(film unit.Length, diffusivity, strength float64) (float64, error) {
-	if err := within("film", 1000*float64(film), 1e-6, 1000, "mm"); err != nil {
+	if err := chem.Within("film", 1000*float64(film), 1e-6, 1000, "mm"); err != nil {
 		return 0, err
 	}
-	if err := within("diffusivity", diffusivity, 1e-12, 1e-7, "m²/s"); err != nil {
+	if err := chem.Within("diffusivity", diffusivity, 1e-12, 1e-7, "m²/s"); err != nil {
 		return 0, err
 	}
-	if err := within("strength", strength, 0, 10, "mol/L"); err != nil {
+	if err := chem.Within("strength", strength, 0, 10, "mol/L"); err != nil {
 		return 0, err
 	}
 	return diffusivity * 1000 * strength / float64(film), nil
@@ -71,11 +71,11 @@ func DiffusionLimit(film unit.Length, diffusivity, strength float64) (float64, e
 // Arrhenius returns how many times faster a step of an activation energy in
 // kJ/mol (0 to 300) goes at one temperature than at another.
 func Arrhenius(energy float64, from, to unit.Temperature) (float64, error) {
-	if err := within("activation energy", energy, 0, 300, "kJ/mol"); err != nil {
+	if err := chem.Within("activation energy", energy, 0, 300, "kJ/mol"); err != nil {
 		return 0, err
 	}
 	for _, t := range []unit.Temperature{from, to} {
-		if err := within("temperature", float64(t), 200, 500, "K"); err != nil {
+		if err := chem.Within("temperature", float64(t), 200, 500, "K"); err != nil {
 			return 0, err
 		}
 	}
@@ -119,22 +119,22 @@ type station struct {
 // gets there.
 const stationsPerCourse = 12
 
-// course follows the bath to where a part of the rust (0 to 1) is gone.
-func (b *Bath) course(p *priors, d Dip, part float64) (*course, error) {
-	return b.courseAt(p, d, part, stationsPerCourse)
+// follow follows the bath to where a part of the rust (0 to 1) is gone.
+func (p *priors) follow(b *Bath, d Dip, part float64) (*course, error) {
+	return p.followAt(b, d, part, stationsPerCourse)
 }
 
-func (b *Bath) courseAt(p *priors, d Dip, part float64, stations int) (*course, error) {
+func (p *priors) followAt(b *Bath, d Dip, part float64, stations int) (*course, error) {
 	if err := d.check(); err != nil {
 		return nil, err
 	}
-	v := b.vessel.Clone()
+	v := b.Vessel()
 	st, err := v.Equilibrate()
 	if err != nil {
 		return nil, err
 	}
 	c := &course{
-		iron: d.Layer.Iron.Typical / iron.MolarMass(), temperature: float64(st.Temperature),
+		iron: d.Layer.Iron.Typical / IronMolarMass, temperature: float64(st.Temperature),
 		film: p.film(d.Motion), airless: d.Airless, asked: part, reached: part, start: st, end: st,
 	}
 	if c.readiness, err = p.readiness(d.Rust); err != nil {
@@ -175,7 +175,7 @@ func (b *Bath) courseAt(p *priors, d Dip, part float64, stations int) (*course, 
 			}
 		}
 		c.stations = append(c.stations, station{
-			weight: ws[i], square: u * u, free: 1000 * roomFor(st) / st.Litres,
+			weight: ws[i], square: u * u, free: 1000 * HoldingsOf(st).Counted().Free() / st.Litres,
 			alkaline: slowing(st.PH), affinity: 1 - quotient,
 		})
 	}
@@ -187,7 +187,7 @@ func (b *Bath) courseAt(p *priors, d Dip, part float64, stations int) (*course, 
 			c.reached = max(0, part-s.Moles/whole)
 		}
 	}
-	if roomFor(c.start) <= 0 {
+	if HoldingsOf(c.start).Counted().Free() <= 0 {
 		c.reached = 0
 	}
 	return c, nil

@@ -3,6 +3,7 @@ package bath
 import (
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 )
 
@@ -40,7 +41,7 @@ type Amount struct {
 // so that the pH climbs, and the climb ends the dissolving long before the
 // chelant is used up.
 func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
-	if err := within("portions", float64(portions), 2, 1000, ""); err != nil {
+	if err := chem.Within("portions", float64(portions), 2, 1000, ""); err != nil {
 		return nil, err
 	}
 	start, err := b.State()
@@ -65,7 +66,7 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, driftPoint(start, st, o.grams(room*float64(i)/float64(portions))))
+		points = append(points, driftPoint(start, st, o.Grams(room*float64(i)/float64(portions))))
 	}
 	return points, nil
 }
@@ -73,14 +74,14 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 func driftPoint(start, st *solution.State, rust float64) DriftPoint {
 	p := DriftPoint{
 		Rust:      rust,
-		Dissolved: (ironDissolved(st) - ironDissolved(start)) * iron.MolarMass(),
+		Dissolved: (ironDissolved(st) - ironDissolved(start)) * IronMolarMass,
 		PH:        st.PH, Ionic: st.IonicStrength,
 	}
-	all := holdings(st)
-	if chelant := sum(all, true, total); chelant > 0 {
+	strong := HoldingsOf(st).Strong()
+	if chelant := strong.Total(); chelant > 0 {
 		p.Share = ironDissolved(st) / chelant
-		p.Free = sum(all, true, free) / st.Litres
-		p.FreeShare = sum(all, true, free) / chelant
+		p.Free = strong.Free() / st.Litres
+		p.FreeShare = strong.Free() / chelant
 	}
 	const trace, most = 0.01, 5 // of the iron; species
 	for _, d := range st.Species {

@@ -134,7 +134,7 @@ func ExampleBath_Diagnose() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.Free, 1000*float64(d.Acid.Mass))
+	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.Free, d.Acid.MassGrams)
 	// Output:
 	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
 }
@@ -177,13 +177,13 @@ func ExampleBath_Redox() {
 }
 
 // Which metals this bath can dissolve.
-func ExampleBath_Metals() {
+func ExampleMetals() {
 	recipe, t, _ := demo()
 	tub, err := recipe.Mix(t)
 	if err != nil {
 		log.Fatal(err)
 	}
-	metals, err := tub.Metals()
+	metals, err := bath.Metals(tub)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -198,7 +198,7 @@ func ExampleBath_Metals() {
 }
 
 // None of these makes the water fit for a drain.
-func ExampleBath_Recoveries() {
+func ExampleRecoveries() {
 	recipe, t, rust := demo()
 	tub, err := recipe.Mix(t)
 	if err != nil {
@@ -209,7 +209,7 @@ func ExampleBath_Recoveries() {
 	}
 	acid, _ := t.Reagent("muriatic acid")
 	lye, _ := t.Reagent("lye")
-	ways, err := tub.Recoveries(acid, lye)
+	ways, err := bath.Recoveries(tub, acid, lye)
 	if err != nil {
 		log.Fatal(err)
 	}

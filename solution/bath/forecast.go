@@ -5,7 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/chem/measure"
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/reading"
 	"example.com/chelation/tables"
 )
@@ -28,7 +28,7 @@ func (r Recipe) forecast(t *tables.Tables, p *Plan) (*reading.Forecast, error) {
 		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount,
 		Acid: r.Acid, Base: base, WaterTolerance: r.AlkalinityTolerance, Target: r.PH,
 	})
-	if errors.Is(err, reading.ErrInput) {
+	if errors.Is(err, chem.ErrInput) {
 		return nil, nil
 	}
 	if err != nil {
@@ -57,8 +57,5 @@ func (r Recipe) pricing(p *Plan) func(salt, acid float64) float64 {
 func (p *Plan) spreadBy(f *reading.Forecast) {
 	p.Forecast = f
 	p.PHBefore.Low, p.PHBefore.High = min(f.PH.Low, p.PHBefore.Typical), max(f.PH.High, p.PHBefore.Typical)
-	mass := p.Acid.Mass
-	p.Acid.Range = measure.MassRange{
-		Low: min(unit.Mass(f.Dose.Low/1000), mass), Typical: mass, High: max(unit.Mass(f.Dose.High/1000), mass),
-	}
+	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(f.Dose.Low, p.Acid.MassGrams), max(f.Dose.High, p.Acid.MassGrams)
 }

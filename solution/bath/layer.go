@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -19,7 +20,7 @@ type Layer struct {
 // LayerOfThickness is a layer of a kind of rust of a thickness from 1 µm to
 // 1 cm: density × (1 − porosity) × thickness.
 func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
-	if err := within("thickness of rust", 1e6*float64(thickness), 1, 1e4, "µm"); err != nil {
+	if err := chem.Within("thickness of rust", 1e6*float64(thickness), 1, 1e4, "µm"); err != nil {
 		return Layer{}, err
 	}
 	return Layer{fmt.Sprintf("%s, %.3g µm", r.Name, 1e6*float64(thickness)), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
@@ -27,7 +28,7 @@ func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
 
 // LayerOfMass is a layer of a kind of rust of a mass per area in g/m².
 func LayerOfMass(r tables.Rust, gramsPerArea float64) (Layer, error) {
-	if err := within("rust per area", gramsPerArea, 0.01, 1e5, "g/m²"); err != nil {
+	if err := chem.Within("rust per area", gramsPerArea, 0.01, 1e5, "g/m²"); err != nil {
 		return Layer{}, err
 	}
 	mass := tables.Range{Low: gramsPerArea, Typical: gramsPerArea, High: gramsPerArea}
@@ -41,7 +42,7 @@ func LayerOfMass(r tables.Rust, gramsPerArea float64) (Layer, error) {
 // the class, the low one taken as at least a tenth of the high one; rain and
 // handling leave less.
 func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, error) {
-	if err := within("years", years, 0.01, 20, ""); err != nil {
+	if err := chem.Within("years", years, 0.01, 20, ""); err != nil {
 		return Layer{}, err
 	}
 	const exponent = 0.523
@@ -58,6 +59,20 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }
+
+// Light returns the rust and the layer by which times are known: light and fresh,
+// 30 g of iron per m², some 0.03 mm.
+func Light(t *tables.Tables) (tables.Rust, Layer, error) {
+	r, err := t.Rust(referenceRust)
+	if err != nil {
+		return tables.Rust{}, Layer{}, err
+	}
+	l, err := LayerOfMass(r, referenceIron/r.IronFraction().Typical)
+	return r, l, err
+}
+
+// Area returns the area of steel whose rust of this layer a capacity clears.
+func (l Layer) Area(c Capacity) unit.Area { return unit.Area(c.Iron / l.Iron.Typical) }
 
 // Load is the rust on some steel, and what brushing before the bath saves.
 type Load struct {
@@ -87,25 +102,25 @@ var brushing = map[tables.Adherence]float64{tables.Loose: 0.7, tables.Adherent: 
 // Load reckons the rust on an area of steel against a chelating salt dissolved
 // at a strength in mol/L, of which [PracticalShare] is used.
 func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reagent, strength float64) (Load, error) {
-	if err := within("area", float64(area), 1e-6, 1e4, "m²"); err != nil {
+	if err := chem.Within("area", float64(area), 1e-6, 1e4, "m²"); err != nil {
 		return Load{}, err
 	}
-	if err := within("strength", strength, 1e-4, 2, "mol/L"); err != nil {
+	if err := chem.Within("strength", strength, 1e-4, 2, "mol/L"); err != nil {
 		return Load{}, err
 	}
 	if salt.Chelant.Hill() == "" {
-		return Load{}, &InputError{Field: "salt", Value: named(salt), Want: "a reagent with a chelating anion"}
+		return Load{}, &chem.InputError{Field: "salt", Value: salt.String(), Want: "a reagent with a chelating anion"}
 	}
 	off, ok := brushing[adherence]
 	if !ok {
-		return Load{}, &InputError{Field: "adherence", Value: string(adherence), Want: "loose, adherent or scale"}
+		return Load{}, &chem.InputError{Field: "adherence", Value: string(adherence), Want: "loose, adherent or scale"}
 	}
 	a := float64(area)
 	x := Load{Layer: l, Area: a, Iron: l.Iron.Times(a), Rust: l.Rust.Times(a)}
 	x.Brushed = off * x.Iron.Typical
 	x.Left = x.Iron.Typical - x.Brushed
-	x.Saved = x.Brushed / iron.MolarMass() / salt.MolPerGram().Typical
-	perLitre := PracticalShare * strength * iron.MolarMass()
+	x.Saved = x.Brushed / IronMolarMass / salt.MolPerGram().Typical
+	perLitre := PracticalShare * strength * IronMolarMass
 	x.Litres, x.LitresUnbrushed = x.Left/perLitre, x.Iron.Typical/perLitre
 	return x, nil
 }

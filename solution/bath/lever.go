@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -48,7 +49,7 @@ type lever struct {
 // warm) is left out, and so is one with which the bath still stops too early. Help
 // by iron(II) comes last, with the range seen in the laboratory.
 func (p *Pace) Levers(b *Bath, d Dip) ([]Lever, error) {
-	base, err := b.course(p.priors, d, 1)
+	base, err := p.priors.follow(b, d, 1)
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +80,7 @@ func (p *Pace) Levers(b *Bath, d Dip) ([]Lever, error) {
 // range. Its figures are zero where the bath stops before the rest is gone, too,
 // and Faster and Saved where it would stop without a brush.
 func (p *Pace) Brushing(b *Bath, d Dip) (Lever, error) {
-	base, err := b.course(p.priors, d, 1)
+	base, err := p.priors.follow(b, d, 1)
 	if err != nil {
 		return Lever{}, err
 	}
@@ -94,7 +95,7 @@ func (p *Pace) weigh(l lever, b *Bath, d Dip, base *course, was []float64) (Leve
 	if err != nil || now == nil {
 		return l.Lever, false, err
 	}
-	l.Hours = quantiles(logs(now), weights, p.partToPart()).Times(1. / 3600)
+	l.Hours = spread.OfLogs(logs(now), weights, p.partToPart()).Times(1. / 3600)
 	if base.stops() {
 		return l.Lever, true, nil
 	}
@@ -104,8 +105,8 @@ func (p *Pace) weigh(l lever, b *Bath, d Dip, base *course, was []float64) (Leve
 		ratio[k] = math.Log(before / now[k])
 		saved[k] = math.Log(max(before-now[k], 1))
 	}
-	l.Faster = quantiles(ratio, weights, 0)
-	l.Saved = quantiles(saved, weights, p.partToPart()).Times(1. / 3600)
+	l.Faster = spread.OfLogs(ratio, weights, 0)
+	l.Saved = spread.OfLogs(saved, weights, p.partToPart()).Times(1. / 3600)
 	return l.Lever, true, nil
 }
 
@@ -125,7 +126,7 @@ func (p *Pace) pull(l lever, b *Bath, d Dip) (seconds, weights []float64, err er
 		rests = []weighed{{0, 1}}
 	}
 	for _, rest := range rests {
-		c, err := b.course(p.priors, d, 1-rest.value)
+		c, err := p.priors.follow(b, d, 1-rest.value)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -152,7 +153,7 @@ type weighed struct{ value, weight float64 }
 // 25.4.46, table 25.10).
 func gauss(r tables.Range) []weighed {
 	z := math.Sqrt(3)
-	return []weighed{{logSplit(r, -z), 1. / 6}, {r.Typical, 2. / 3}, {logSplit(r, z), 1. / 6}}
+	return []weighed{{spread.LogAt(r, -z), 1. / 6}, {r.Typical, 2. / 3}, {spread.LogAt(r, z), 1. / 6}}
 }
 
 // levers lists those that apply.
@@ -200,10 +201,10 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 	out = append(out, lever{rest: p.priors.figures["scrubbed-share"], Lever: Lever{
 		Do:     "Scrub between dips, and brush off what has come loose.",
 		Why:    "The last third holds on longest in the bath and least under a brush.",
-		Source: commonPractice,
+		Source: tables.CommonPractice,
 	}})
-	all, room := holdings(base.start), roomFor(base.start)
-	whole := sum(all, sum(all, true, total) > 0, total)
+	counted := HoldingsOf(base.start).Counted()
+	whole, room := counted.Total(), counted.Free()
 	if room > 0 && room < worthRefreshed*whole {
 		out = append(out, lever{free: whole / room, Lever: Lever{
 			Do:     "Take fresh chelant.",
@@ -216,7 +217,7 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 		Why: "Hardly faster: some mmol/L of free chelant cover the rust, and from there on the surface sets the pace. " +
 			"What more chelant does is take more rust, and feed a still film better.",
 		Source: "Rueda, Grassi & Blesa 1985 (from memory). Against it: hematite in a mixture with EDTA went faster up to 55 mmol/L. " +
-			"That half as strong again is not visibly faster: " + commonPractice,
+			"That half as strong again is not visibly faster: " + tables.CommonPractice,
 	}})
 	if !d.Airless {
 		out = append(out, lever{dip: func(d *Dip) { d.Airless = true }, Lever: Lever{
@@ -234,6 +235,6 @@ func brushed(d Dip) lever {
 	return lever{dip: func(d *Dip) { d.Layer.Iron, d.Layer.Rust = d.Layer.Iron.Times(left), d.Layer.Rust.Times(left) }, Lever: Lever{
 		Do:     "Scrape and brush before the bath.",
 		Why:    "What comes off dry need not dissolve, and saves chelant as well.",
-		Source: commonPractice,
+		Source: tables.CommonPractice,
 	}}
 }

@@ -65,7 +65,7 @@ func TestAttackIsBounded(t *testing.T) {
 	require.Equal(t, r.Covered.Steel, long.Low)
 	require.Equal(t, r.Covered.Steel, long.High)
 	_, err = r.Attack(-1, 1, true)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Acid alone dissolves steel without iron(III), giving off hydrogen: two
@@ -87,7 +87,7 @@ func TestCorrodeByAcid(t *testing.T) {
 
 func verdicts(t *testing.T, b *bath.Bath) map[string]bath.MetalVerdict {
 	t.Helper()
-	all, err := b.Metals()
+	all, err := bath.Metals(b)
 	require.NoError(t, err)
 	out := map[string]bath.MetalVerdict{}
 	for i, m := range all {
@@ -175,7 +175,7 @@ func TestDiagnoses(t *testing.T) {
 	require.NotNil(t, d.Acid)
 	require.Contains(t, d.Text, "only drifted")
 	// The remedy works: with the acid in, the bath takes several times more.
-	require.NoError(t, drifted.Add(citric, d.Acid.Mass))
+	require.NoError(t, drifted.Add(citric, d.Acid.Mass()))
 	better, err := drifted.Diagnose(citric, lepidocrocite, 7)
 	require.NoError(t, err)
 	require.InDelta(t, 7, better.PH, 1e-6)
@@ -199,7 +199,7 @@ func TestDiagnoses(t *testing.T) {
 	// What it says works: with that acid in, half the chelant can be filled.
 	require.NotNil(t, d.Acid)
 	cured := mix(t, alkaline)
-	require.NoError(t, cured.Add(citric, d.Acid.Mass))
+	require.NoError(t, cured.Add(citric, d.Acid.Mass()))
 	st, err := cured.State()
 	require.NoError(t, err)
 	require.InDelta(t, d.Target, st.PH, 1e-6)
@@ -221,7 +221,7 @@ func TestDiagnoses(t *testing.T) {
 func TestRecoveries(t *testing.T) {
 	b := mix(t, recipe(t))
 	require.NoError(t, b.Dissolve(oxide(t, "lepidocrocite"), 30))
-	r, err := b.Recoveries(reagent(t, "muriatic acid"), reagent(t, "lye"))
+	r, err := bath.Recoveries(b, reagent(t, "muriatic acid"), reagent(t, "lye"))
 	require.NoError(t, err)
 	require.Len(t, r, 3)
 	sour, alkaline, air := r[0], r[1], r[2]
@@ -297,7 +297,7 @@ func TestStarts(t *testing.T) {
 	require.Zero(t, starts[2].Steel)
 	require.Positive(t, starts[3].Steel)
 	_, err = r.Starts(standard(t), oxide(t, "lepidocrocite"), 1)
-	require.ErrorIs(t, err, bath.ErrRecipe)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Zinc from a galvanised part takes chelant mole for mole, and two hydrogen ions.
@@ -312,8 +312,8 @@ func TestStrip(t *testing.T) {
 	after, err := b.State()
 	require.NoError(t, err)
 	require.Greater(t, after.PH, before.PH)
-	require.ErrorIs(t, b.Strip("ferric-ferrous", 1), bath.ErrInput)
-	require.ErrorIs(t, b.Strip("zinc", -1), bath.ErrInput)
+	require.ErrorIs(t, b.Strip("ferric-ferrous", 1), chem.ErrInput)
+	require.ErrorIs(t, b.Strip("zinc", -1), chem.ErrInput)
 	require.ErrorIs(t, b.Strip("zink", 1), tables.ErrNotFound)
 }
 
@@ -323,5 +323,5 @@ func TestTemperature(t *testing.T) {
 	litres := b.Litres()
 	require.NoError(t, b.SetTemperature(chem.Celsius(40)))
 	require.InDelta(t, litres*chem.WaterDensity(chem.Celsius(20))/chem.WaterDensity(chem.Celsius(40)), b.Litres(), 1e-9)
-	require.ErrorIs(t, b.SetTemperature(20), solution.ErrInput)
+	require.ErrorIs(t, b.SetTemperature(20), chem.ErrInput)
 }

@@ -8,7 +8,9 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/root"
 )
 
 // Limit is how much of an oxide a bath can dissolve while its pH is held.
@@ -26,7 +28,7 @@ type Limit struct {
 // sodium hydroxide, which bind no iron to speak of. No other oxide than the one
 // asked about and those that come down within hours can form.
 func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
-	if err := within("held pH", pH, lowestPH, highestPH, ""); err != nil {
+	if err := chem.Within("held pH", pH, lowestPH, highestPH, ""); err != nil {
 		return Limit{}, err
 	}
 	var found *solution.State
@@ -40,7 +42,7 @@ func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 	}
 	l := Limit{Oxide: o.Name, PH: pH, Moles: ironDissolved(found)}
 	l.Molarity = l.Moles / found.Litres
-	if chelant := sum(holdings(found), true, total); chelant > 0 {
+	if chelant := HoldingsOf(found).Strong().Total(); chelant > 0 {
 		l.Share = l.Moles / chelant
 	}
 	return l, nil
@@ -49,13 +51,13 @@ func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 // Window tabulates the limit of each oxide over a span of pH: where in it the
 // bath can clean at all. Limits come oxide by oxide, each with rising pH.
 func (b *Bath) Window(oxides []Oxide, from, to, step float64) ([]Limit, error) {
-	if err := within("first pH", from, lowestPH, highestPH, ""); err != nil {
+	if err := chem.Within("first pH", from, lowestPH, highestPH, ""); err != nil {
 		return nil, err
 	}
-	if err := within("last pH", to, from, highestPH, ""); err != nil {
+	if err := chem.Within("last pH", to, from, highestPH, ""); err != nil {
 		return nil, err
 	}
-	if err := within("step of pH", step, 0.01, 12, ""); err != nil {
+	if err := chem.Within("step of pH", step, 0.01, 12, ""); err != nil {
 		return nil, err
 	}
 	var out []Limit
@@ -103,7 +105,7 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 	if err != nil {
 		return nil, err
 	}
-	plenty := 1.5*sum(holdings(st), false, total) + 0.01*st.Litres
+	plenty := 1.5*HoldingsOf(st).Total() + 0.01*st.Litres
 	const most = 8 // mol of iron per litre: a paste
 	for ; plenty <= most*st.Litres; plenty *= 2 {
 		v := b.vessel.Clone()
@@ -123,23 +125,13 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 			}
 		}
 	}
-	return nil, &LimitlessError{o.Name, most}
+	return nil, &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, o.Name),
+		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
 }
 
-// LimitlessError says that a bath dissolves an oxide without end, as strong acid
+// ErrLimitless says that a bath dissolves an oxide without end, as strong acid
 // does: nothing but the amount of acid limits it.
-type LimitlessError struct {
-	Oxide string  // name of the rust
-	Most  float64 // mol of iron per litre that were tried
-}
-
-// Error tells all of it on one line.
-func (e *LimitlessError) Error() string {
-	return fmt.Sprintf("%v: the bath dissolves more than %g mol/L of iron as %s: want a pH at which the oxide has a limit", ErrInput, e.Most, e.Oxide)
-}
-
-// Unwrap makes errors.Is(err, ErrInput) true.
-func (e *LimitlessError) Unwrap() error { return ErrInput }
+var ErrLimitless = errors.New("no limit")
 
 // opening returns the highest pH, to a twentieth, at which the bath can hold
 // iron from this oxide for a share of its strong chelant; NaN if there is none
@@ -147,31 +139,19 @@ func (e *LimitlessError) Unwrap() error { return ErrInput }
 func (b *Bath) opening(o Oxide, share float64) (float64, error) {
 	enough := func(pH float64) (bool, error) {
 		l, err := b.Limit(o, pH)
-		if err != nil && errors.As(err, new(*LimitlessError)) {
+		if err != nil && errors.Is(err, ErrLimitless) {
 			return true, nil
 		}
 		return l.Share >= share, err
 	}
-	low, high := 2.0, 12.0
+	const low, high, tolerance = 2.0, 12.0, 0.05
 	if ok, err := enough(low); err != nil || !ok {
 		return math.NaN(), err
 	}
 	if ok, err := enough(high); err != nil || ok {
 		return high, err
 	}
-	for high-low > 0.05 {
-		middle := (low + high) / 2
-		ok, err := enough(middle)
-		if err != nil {
-			return 0, err
-		}
-		if ok {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return low, nil
+	return root.Last(low, high, tolerance, enough)
 }
 
 func format(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }

@@ -67,14 +67,14 @@ const (
 // dissolved first. Standard potentials are
 // those of 25 °C; their temperature coefficients are some mV for the few degrees
 // of a bath and are neglected.
-func (b *Bath) Metals() ([]MetalVerdict, error) {
-	v := b.vessel.Clone()
-	for c := range b.tables.Couples() {
+func Metals(b *Bath) ([]MetalVerdict, error) {
+	v, t := b.Vessel(), b.Tables()
+	for c := range t.Couples() {
 		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
 			return nil, err
 		}
 	}
-	if err := barSolids(v, b.tables); err != nil {
+	if err := barSolids(v, t); err != nil {
 		return nil, err
 	}
 	st, err := v.Equilibrate()
@@ -84,19 +84,17 @@ func (b *Bath) Metals() ([]MetalVerdict, error) {
 	nernst := math.Ln10 * chem.GasConstant * float64(st.Temperature) / faraday
 	hydrogen := -nernst * st.PH
 	air := oxygenPotential - nernst*st.PH + nernst/4*math.Log10(oxygenInAir)
-	ferric, err := b.tables.Couple("ferric-ferrous")
+	ferric, err := t.Couple("ferric-ferrous")
 	if err != nil {
 		return nil, err
 	}
 	byIron := ferric.Potential + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
 	chelates := map[string]bool{}
-	for _, c := range chelators {
-		for _, f := range st.Distribution(c.anion) {
-			chelates[f.Species.String()] = true
-		}
+	for _, d := range st.Species {
+		chelates[d.Species.String()] = slices.ContainsFunc(d.Made, func(part solution.Content) bool { return st.Class(part.Component).Chelant() })
 	}
 	var out []MetalVerdict
-	for c := range b.tables.Couples() {
+	for c := range t.Couples() {
 		if !c.Metal() {
 			continue
 		}

@@ -1,9 +1,6 @@
 package bath
 
 import (
-	"errors"
-	"math"
-
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/tables"
@@ -33,27 +30,14 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	rust, err := t.Rust(referenceRust)
-	if err != nil {
-		return nil, err
-	}
-	st, err := b.State()
-	if err != nil {
-		return nil, err
-	}
 	x := &Outlook{Oxide: o.Name}
-	if x.Alone, x.EndPH, err = b.alone(o, st); err != nil {
+	if x.Alone, x.EndPH, err = b.LeftAlone(o); err != nil {
 		return nil, err
 	}
-	limit, err := b.Limit(o, r.PH)
-	if errors.As(err, new(*LimitlessError)) {
-		limit.Moles, err = math.Inf(1), nil // the chelant sets the end
-	}
-	if err != nil {
+	if x.Held, err = b.Held(o, r.PH); err != nil {
 		return nil, err
 	}
-	x.Held = o.capacity(min(limit.Moles-ironDissolved(st), sum(holdings(st), false, free)))
-	layer, err := LayerOfMass(rust, referenceIron/rust.IronFraction().Typical)
+	light, layer, err := Light(t)
 	if err != nil {
 		return nil, err
 	}
@@ -61,6 +45,6 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	x.Light, err = pace.Time(b, Dip{Rust: rust, Layer: layer, Area: unit.Area(0.005 * b.Litres()), Oxide: o, Held: true})
+	x.Light, err = pace.Time(b, Dip{Rust: light, Layer: layer, Area: unit.Area(0.005 * b.Litres()), Oxide: o, Held: true})
 	return x, err
 }

@@ -21,17 +21,17 @@ type Oxide struct {
 }
 
 // IronFraction returns the mass fraction of iron: 0.629 for goethite.
-func (o Oxide) IronFraction() float64 { return o.Iron * iron.MolarMass() / o.Molar }
+func (o Oxide) IronFraction() float64 { return o.Iron * IronMolarMass / o.Molar }
 
-// grams returns the mass of oxide that holds some moles of iron.
-func (o Oxide) grams(moles float64) float64 { return moles / o.Iron * o.Molar }
+// Grams returns the mass of oxide that holds some moles of iron.
+func (o Oxide) Grams(moles float64) float64 { return moles / o.Iron * o.Molar }
 
 // moles returns the iron in a mass of oxide in g.
 func (o Oxide) moles(grams float64) float64 { return grams / o.Molar * o.Iron }
 
 // FindOxide returns the oxide of that name, synonym or formula. A name that the
 // tables do not know gives a *tables.NotFoundError; a solid that is no iron
-// oxide an [*InputError].
+// oxide an [*chem.InputError].
 func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	solid, err := t.Solid(name)
 	if err != nil {
@@ -40,11 +40,11 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	formula := solid.Species.Formula
 	for symbol := range formula.Composition() {
 		if !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) {
-			return Oxide{}, &InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
+			return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
 		}
 	}
 	if formula.Count("Fe") == 0 {
-		return Oxide{}, &InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
+		return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
 	}
 	f, err := t.Formation(solid.Species.String())
 	if err != nil {
@@ -76,11 +76,14 @@ func CommonOxides(t *tables.Tables) ([]Oxide, error) {
 	return out, nil
 }
 
+// Molar masses in g/mol of iron and of rust as FeO(OH), by which iron is told where
+// no oxide was asked about.
 var (
-	iron  = mustFormula("Fe")
-	rust  = mustFormula("FeO(OH)")
-	water = mustFormula("H2O")
+	IronMolarMass = mustFormula("Fe").MolarMass()
+	RustMolarMass = mustFormula("FeO(OH)").MolarMass()
 )
+
+var water = mustFormula("H2O")
 
 // mustFormula reads a formula that is written in this package's own code.
 func mustFormula(s string) chem.Formula {

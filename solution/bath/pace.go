@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -68,7 +69,7 @@ type world struct {
 }
 
 // of returns a film of the world in m.
-func (w *world) of(film tables.Range) float64 { return logSplit(film, w.spread) }
+func (w *world) of(film tables.Range) float64 { return spread.LogAt(film, w.spread) }
 
 // priors are the figures of the tables.
 type priors struct {
@@ -79,8 +80,7 @@ type priors struct {
 
 const (
 	referenceRust = "fresh-orange"
-	referenceIron = 30.0  // g/m², of light-rust-time in the tables
-	nineInTen     = 1.645 // of a normal distribution, in standard deviations
+	referenceIron = 30.0 // g/m², of light-rust-time in the tables
 	worlds        = 256
 	ratesPerWorld = 41
 	widest        = 4.0 // standard deviations that the rates span on either side
@@ -112,15 +112,15 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 	for i := range out.worlds {
 		z := scattered(i)
 		out.worlds[i] = world{
-			time: 3600 * get("light-rust-time").Typical, reference: referenceIron / iron.MolarMass(),
-			energy: split(get("activation-energy"), z[0]), contrast: split(get("phase-contrast"), z[1]),
-			order: uniform(get("layer-order"), z[2]), slope: logSplit(get("ph-slope"), z[3]),
-			half: 1000 * logSplit(get("half-coverage"), z[4]), layer: logSplit(get("layer-mass"), z[5]),
-			catalysis: logSplit(get("iron-ii-catalysis"), z[6]), diffusivity: get("diffusivity").Typical, spread: z[7],
+			time: 3600 * get("light-rust-time").Typical, reference: referenceIron / IronMolarMass,
+			energy: spread.At(get("activation-energy"), z[0]), contrast: spread.At(get("phase-contrast"), z[1]),
+			order: spread.EvenAt(get("layer-order"), z[2]), slope: spread.LogAt(get("ph-slope"), z[3]),
+			half: 1000 * spread.LogAt(get("half-coverage"), z[4]), layer: spread.LogAt(get("layer-mass"), z[5]),
+			catalysis: spread.LogAt(get("iron-ii-catalysis"), z[6]), diffusivity: get("diffusivity").Typical, spread: z[7],
 		}
 	}
 	light := get("light-rust-time")
-	sigma := math.Log(light.High/light.Low) / (2 * nineInTen)
+	sigma := spread.LogSigma(light)
 	total := 0.0
 	normal := make([]float64, ratesPerWorld)
 	for k := range normal {
@@ -168,7 +168,7 @@ func (p *priors) meanRate(r tables.Rust) (float64, error) {
 		mass += c.Share.Typical
 	}
 	if mass == 0 {
-		return 0, &InputError{Field: "rust", Value: r.Name, Want: "a rust with a phase whose rate is known"}
+		return 0, &chem.InputError{Field: "rust", Value: r.Name, Want: "a rust with a phase whose rate is known"}
 	}
 	return sum / mass, nil
 }
@@ -186,28 +186,6 @@ func scattered(i int) (z [8]float64) {
 	return z
 }
 
-// split returns the value of a range at z standard deviations, normal on either
-// side of the typical value with nine cases in ten inside.
-func split(r tables.Range, z float64) float64 {
-	if z < 0 {
-		return r.Typical + (r.Typical-r.Low)*z/nineInTen
-	}
-	return r.Typical + (r.High-r.Typical)*z/nineInTen
-}
-
-// logSplit is split for the logarithm.
-func logSplit(r tables.Range, z float64) float64 {
-	if z < 0 {
-		return r.Typical * math.Pow(r.Typical/r.Low, z/nineInTen)
-	}
-	return r.Typical * math.Pow(r.High/r.Typical, z/nineInTen)
-}
-
-// uniform spreads z evenly from end to end.
-func uniform(r tables.Range, z float64) float64 {
-	return r.Low + (r.High-r.Low)*distuv.UnitNormal.CDF(z)
-}
-
 // seconds returns the times of a course by world and rate.
 func (p *Pace) seconds(c *course) []float64 {
 	out := make([]float64, len(p.weights))
@@ -219,10 +197,7 @@ func (p *Pace) seconds(c *course) []float64 {
 }
 
 // partToPart is the standard deviation of ln time among parts.
-func (p *Pace) partToPart() float64 {
-	r := p.priors.figures["part-to-part"]
-	return math.Log(r.High/r.Low) / (2 * nineInTen)
-}
+func (p *Pace) partToPart() float64 { return spread.LogSigma(p.priors.figures["part-to-part"]) }
 
 // Of an eye on a half-clean part, and of records that have nothing to do with
 // the part: judgement.
@@ -241,28 +216,27 @@ const (
 // not bend the rest. One that the bath cannot bring about (it stops dissolving
 // before) is refused: the pH or the oxide is another.
 func (p *Pace) Seen(b *Bath, d Dip, after unit.Time, part float64) (*Pace, error) {
-	if err := within("part of the rust gone", part, 0, 1, ""); err != nil {
+	if err := chem.Within("part of the rust gone", part, 0, 1, ""); err != nil {
 		return nil, err
 	}
-	if err := within("time", float64(after)/3600, 0.01, 1e5, "h"); err != nil {
+	if err := chem.Within("time", float64(after)/3600, 0.01, 1e5, "h"); err != nil {
 		return nil, err
 	}
 	least := 1.0
 	if part < 1 {
 		least = max(0, part-eye)
 	}
-	low, err := b.course(p.priors, d, least)
+	low, err := p.priors.follow(b, d, least)
 	if err != nil {
 		return nil, err
 	}
 	if low.stops() {
-		return nil, &InputError{Field: "part of the rust gone", Value: fmt.Sprintf("%g", part),
-			Want: fmt.Sprintf("at most %.2f, where the bath stops dissolving %s: the pH, the oxide or the amount of rust is another", low.reached, d.Oxide.Name)}
+		return nil, &chem.InputError{Field: "part of the rust gone", Value: fmt.Sprintf("%g", part), Want: fmt.Sprintf("at most %.2f, where the bath stops dissolving %s: the pH, the oxide or the amount of rust is another", low.reached, d.Oxide.Name)}
 	}
 	early := p.seconds(low)
 	var late []float64
 	if part < 1 {
-		high, err := b.course(p.priors, d, min(1, part+eye))
+		high, err := p.priors.follow(b, d, min(1, part+eye))
 		if err != nil {
 			return nil, err
 		}
@@ -273,9 +247,9 @@ func (p *Pace) Seen(b *Bath, d Dip, after unit.Time, part float64) (*Pace, error
 	sigma, at := p.partToPart(), math.Log(float64(after))
 	sum := 0.0
 	for k, w := range p.weights {
-		chance := below((at - math.Log(early[k])) / sigma)
+		chance := distuv.UnitNormal.CDF((at - math.Log(early[k])) / sigma)
 		if late != nil {
-			chance -= below((at - math.Log(late[k])) / sigma)
+			chance -= distuv.UnitNormal.CDF((at - math.Log(late[k])) / sigma)
 		}
 		next.weights[k] = w * (mistake + (1-mistake)*chance)
 		sum += next.weights[k]
@@ -287,66 +261,4 @@ func (p *Pace) Seen(b *Bath, d Dip, after unit.Time, part float64) (*Pace, error
 		next.weights[k] /= sum
 	}
 	return &next, nil
-}
-
-// below is the distribution function of the normal distribution.
-func below(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
-
-// quantiles returns the median and the ends that hold nine cases in ten of
-// values that are given by their logarithms with weights, each smeared by sigma.
-// Infinite values count as larger than all others.
-func quantiles(logs, weights []float64, sigma float64) tables.Range {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, x := range logs {
-		if !math.IsInf(x, 0) {
-			low, high = min(low, x), max(high, x)
-		}
-	}
-	if high < low {
-		return tables.Range{Low: math.Inf(1), Typical: math.Inf(1), High: math.Inf(1)}
-	}
-	const bins = 256
-	width := (high - low) / bins
-	if width == 0 {
-		width = 1e-12
-	}
-	var mass, place [bins]float64
-	for k, x := range logs {
-		if math.IsInf(x, 0) {
-			continue
-		}
-		i := min(bins-1, int((x-low)/width))
-		mass[i] += weights[k]
-		place[i] += weights[k] * (x - low)
-	}
-	for i := range place {
-		if mass[i] > 0 {
-			place[i] = low + place[i]/mass[i]
-		}
-	}
-	share := func(x float64) float64 {
-		sum := 0.0
-		for i, m := range mass {
-			switch {
-			case m == 0:
-			case sigma > 0:
-				sum += m * below((x-place[i])/sigma)
-			default: // spread evenly over the bin
-				sum += m * min(1, max(0, (x-place[i])/width+0.5))
-			}
-		}
-		return sum
-	}
-	at := func(p float64) float64 {
-		a, b := low-5*sigma, high+5*sigma
-		for range 30 {
-			if middle := (a + b) / 2; share(middle) < p {
-				a = middle
-			} else {
-				b = middle
-			}
-		}
-		return math.Exp((a + b) / 2)
-	}
-	return tables.Range{Low: at(0.05), Typical: at(0.5), High: at(0.95)}
 }

@@ -10,6 +10,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -85,14 +86,14 @@ func TestQuantiles(t *testing.T) {
 	for k := range weights {
 		weights[k] /= total
 	}
-	q := quantiles(logs, weights, 0)
+	q := spread.OfLogs(logs, weights, 0)
 	require.InEpsilon(t, 1, q.Typical, 0.01)
 	require.InEpsilon(t, math.Exp(0.6*1.6449), q.High, 0.02)
-	q = quantiles(logs, weights, 0.8)
+	q = spread.OfLogs(logs, weights, 0.8)
 	require.InEpsilon(t, math.Exp(-1.6449), q.Low, 0.01)
 	require.InEpsilon(t, math.Exp(1.6449), q.High, 0.01)
 	inf := math.Inf(1)
-	require.True(t, math.IsInf(quantiles([]float64{inf, inf}, []float64{0.5, 0.5}, 0).Low, 1))
+	require.True(t, math.IsInf(spread.OfLogs([]float64{inf, inf}, []float64{0.5, 0.5}, 0).Low, 1))
 }
 
 // The order of the quadrature is enough, for a bath that is held, one that drifts,
@@ -126,7 +127,7 @@ func TestStationsAreEnough(t *testing.T) {
 		for _, part := range []float64{0.3, 0.7, 1} {
 			var times [2]float64
 			for i, n := range []int{stationsPerCourse, 2 * stationsPerCourse} {
-				c, err := b.courseAt(pace.priors, d, part, n)
+				c, err := pace.priors.followAt(b, d, part, n)
 				require.NoError(t, err)
 				require.False(t, c.stops())
 				c.seconds(&pace.worlds[0], []float64{1}, times[i:i+1])

@@ -179,7 +179,7 @@ func TestTimeStopsAtTheProtonLimit(t *testing.T) {
 		require.Positive(t, l.Hours.Low)
 	}
 	_, err = pace(t).Seen(b, d, 10*hour, 1)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Acid alone holds no iron near pH 7, and is told so.
@@ -295,27 +295,27 @@ func TestRefusedDips(t *testing.T) {
 		d := good
 		spoil(&d)
 		_, err := p.Time(b, d)
-		var e *bath.InputError
+		var e *chem.InputError
 		require.ErrorAs(t, err, &e, field)
 		require.Equal(t, field, e.Field)
 		_, err = p.Levers(b, d)
-		require.ErrorIs(t, err, bath.ErrInput)
+		require.ErrorIs(t, err, chem.ErrInput)
 	}
 	for _, bad := range []struct {
 		after unit.Time
 		part  float64
 	}{{0, 1}, {-hour, 1}, {hour, -0.1}, {hour, 1.1}, {unit.Time(math.NaN()), 1}, {hour, math.NaN()}} {
 		_, err := p.Seen(b, good, bad.after, bad.part)
-		require.ErrorIs(t, err, bath.ErrInput, bad)
+		require.ErrorIs(t, err, chem.ErrInput, bad)
 	}
 	_, err := bath.DiffusionLimit(0, 5e-10, 0.03)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = bath.DiffusionLimit(5e-4, math.NaN(), 0.03)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = bath.Arrhenius(-1, 293, 303)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = bath.Arrhenius(84, 0, 303)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Answers survive JSON.

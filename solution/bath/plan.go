@@ -4,8 +4,6 @@ import (
 	"errors"
 	"slices"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
@@ -15,8 +13,8 @@ import (
 
 // Plan is a bath worked out. Figures with a Range hold about nine cases in ten.
 type Plan struct {
-	Chelant Portion `json:"chelant"`
-	Acid    Portion `json:"acid"`
+	Chelant solution.Portion `json:"chelant"`
+	Acid    solution.Portion `json:"acid"`
 
 	WaterLitres  float64 `json:"water_l"`
 	BathLitres   float64 `json:"bath_l"`
@@ -44,6 +42,12 @@ type Plan struct {
 	Notes    []string  `json:"notes,omitempty"` // where the figures rest on less than they should
 }
 
+// Loss is the chelant that the hardness of the water holds.
+type Loss struct {
+	Moles    float64 `json:"chelant_mol"`
+	Fraction float64 `json:"fraction"` // of all the chelant
+}
+
 // Point is one point of the curve of pH against acid.
 type Point struct {
 	PH    float64 `json:"ph"`
@@ -51,7 +55,7 @@ type Point struct {
 	Slope float64 `json:"acid_g_per_half_ph"`
 }
 
-// Plan works the recipe out. Errors wrap [ErrRecipe] for what the recipe says,
+// Plan works the recipe out. Errors wrap [chem.ErrInput] for what the recipe says,
 // and [solution.ErrUnreachable] when the acid cannot bring the bath to the pH.
 func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if err := r.check(); err != nil {
@@ -75,20 +79,16 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		PHAfter:      dose.After.PH,
 		IonicBefore:  dose.Before.IonicStrength, IonicAfter: dose.After.IonicStrength,
 	}
-	if p.Chelant, err = portion(r.Chelant, mass.Typical); err != nil {
-		return nil, err
-	}
+	p.Chelant = solution.NewPortion(r.Chelant, mass.Typical)
 	if mass.Low != mass.High {
-		p.Chelant.Range = mass
+		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = 1000*float64(mass.Low), 1000*float64(mass.High)
 	}
-	if p.Acid, err = portion(r.Acid, dose.Mass()); err != nil {
-		return nil, err
-	}
+	p.Acid = solution.NewPortion(r.Acid, dose.Mass())
 	acid, before, err := r.ranges(t, dose)
 	if err != nil {
 		return nil, err
 	}
-	p.Acid.Range = measure.MassRange{Low: unit.Mass(acid.Low / 1000), Typical: unit.Mass(acid.Typical / 1000), High: unit.Mass(acid.High / 1000)}
+	p.Acid.MassLowGrams, p.Acid.MassHighGrams = acid.Low, acid.High
 	p.PHBefore = before
 	if p.Curve, err = r.curve(s, dose); err != nil {
 		return nil, err
@@ -97,8 +97,9 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		return nil, err
 	}
 	anion := chem.Species{Formula: r.Chelant.Chelant}.String()
-	p.Hardness = lostToHardness(dose.After, anion)
-	p.Iron, p.Strength = chelantCapacity(dose.After, anion)
+	h := HoldingsOf(dose.After).Of(anion)
+	p.Hardness = Loss{h.Hardness, h.Hardness / h.Total}
+	p.Iron, p.Strength = IronCapacity(h.Free+h.Settled), h.Total/dose.After.Litres
 	if p.Cost, err = r.cost(p); err != nil {
 		return nil, err
 	}
@@ -109,10 +110,10 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if f != nil {
 		p.spreadBy(f)
 	}
-	if p.Cautions, err = r.cautions(t); err != nil {
+	if p.Cautions, err = Cautions(t, r.reagents(), r.Materials); err != nil {
 		return nil, err
 	}
-	p.Practice = r.practice(p.Hardness)
+	p.Practice = Practice(p.Hardness.Fraction, r.Materials)
 	p.Notes = notes(dose.Before, dose.After)
 	return p, nil
 }
@@ -121,10 +122,10 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 func (r Recipe) reword(err error) error {
 	var u *solution.UnreachableError
 	if errors.As(err, &u) && u.Start < r.PH && u.Limit < u.Start {
-		return &RecipeError{Field: "Acid", Value: r.Acid.Name, Want: "a base, because the bath starts below the pH wanted", Err: err}
+		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a base, because the bath starts below the pH wanted", Err: err}
 	}
 	if errors.As(err, &u) {
-		return &RecipeError{Field: "Acid", Value: r.Acid.Name, Want: "a reagent that reaches the pH wanted", Err: err}
+		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a reagent that reaches the pH wanted", Err: err}
 	}
 	return err
 }
@@ -170,9 +171,9 @@ func (r Recipe) ranges(t *tables.Tables, typical solution.Dose) (acid, before ta
 		}
 		doses, starts = append(doses, dose), append(starts, start)
 	}
-	acid = spread(typical.Grams, doses)
+	acid = nineCases(typical.Grams, doses)
 	acid.Low = max(0, acid.Low)
-	return acid, spread(typical.Before.PH, starts), nil
+	return acid, nineCases(typical.Before.PH, starts), nil
 }
 
 // scaled returns a water of f times the alkalinity, and of f times all its ions

@@ -3,6 +3,8 @@ package bath
 import (
 	"fmt"
 	"slices"
+
+	"example.com/chelation/tables"
 )
 
 // Advice is something to do with its reason.
@@ -12,12 +14,11 @@ type Advice struct {
 	Source string `json:"source"`
 }
 
-const commonPractice = "common practice, no source"
-
-// practice returns how to work with the bath of a recipe: what holds for every
-// bath, and what its water and parts ask for.
-func (r Recipe) practice(hardness Loss) []Advice {
-	has := func(m string) bool { return slices.Contains(r.Materials, m) }
+// Practice returns how to work with a bath: what holds for every bath, and what its
+// water, of whose hardness a fraction of the chelant is lost, and the materials of
+// the parts ask for.
+func Practice(lostToHardness float64, materials []string) []Advice {
+	has := func(m string) bool { return slices.Contains(materials, m) }
 	out := []Advice{
 		{"Scrape and brush off loose rust first.",
 			"A year in a damp shed can leave more iron on a square metre than a 20-litre tub binds; each gram of iron that a brush takes off saves eight grams of tetrasodium EDTA tetrahydrate.",
@@ -30,16 +31,16 @@ func (r Recipe) practice(hardness Loss) []Advice {
 			"NACE Corrosion/79 names the attack as unavoidable"},
 		{"Rinse at once, wipe, dry warm and oil.",
 			"Bare steel wet with chelant rusts within minutes. Dry without a flame where solvents, oil mist or paint stripper are near.",
-			commonPractice},
+			tables.CommonPractice},
 	}
-	if hardness.Fraction > 0.05 {
+	if lostToHardness > 0.05 {
 		out = append(out, Advice{"Use softer water if there is any.",
-			fmt.Sprintf("Hardness holds %.1f %% of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.", 100*hardness.Fraction),
+			fmt.Sprintf("Hardness holds %.1f %% of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.", 100*lostToHardness),
 			"Nowack & Sigg 1997, Geochim. Cosmochim. Acta 61, 951, for the order of rates"})
 	}
 	if has("crevices") {
 		out = append(out, Advice{"Take apart what comes apart; flush seams, threads and bearings, and dry them with warm air.",
-			"Bath that stays in a crevice goes on eating there, out of sight.", commonPractice})
+			"Bath that stays in a crevice goes on eating there, out of sight.", tables.CommonPractice})
 	}
 	if has("hardened-steel") {
 		out = append(out, Advice{"Keep springs, files and blades at pH 7 or above, and only as long as it takes.",

@@ -1,7 +1,6 @@
 package bath
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -10,33 +9,11 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
-
-// ErrRecipe is wrapped by every complaint about a recipe.
-var ErrRecipe = errors.New("bath: bad recipe")
-
-// RecipeError tells which part of a recipe was refused.
-type RecipeError struct {
-	Field string // name of the field of Recipe
-	Value string // what it holds
-	Want  string // what was expected
-	Err   error  // the reason underneath, or nil
-}
-
-// Error tells all of it on one line.
-func (e *RecipeError) Error() string {
-	text := fmt.Sprintf("%v: %s is %s: want %s", ErrRecipe, e.Field, e.Value, e.Want)
-	if e.Err != nil {
-		text += " (" + e.Err.Error() + ")"
-	}
-	return text
-}
-
-// Unwrap gives ErrRecipe and the reason underneath.
-func (e *RecipeError) Unwrap() []error { return []error{ErrRecipe, e.Err} }
 
 // Recipe is what the shop means to mix.
 type Recipe struct {
@@ -64,43 +41,45 @@ func (r Recipe) check() error {
 	litres := float64(r.Volume) * 1000
 	switch {
 	case !(litres >= 0.05 && litres <= 1e5):
-		return &RecipeError{Field: "Volume", Value: fmt.Sprintf("%.4g L", litres), Want: "0.05 L to 100 000 L"}
+		return &chem.InputError{Field: "Volume", Value: fmt.Sprintf("%.4g L", litres), Want: "0.05 L to 100 000 L"}
 	case r.Chelant.Chelant.Hill() == "":
-		return &RecipeError{Field: "Chelant", Value: named(r.Chelant), Want: "a reagent with a chelating anion"}
+		return &chem.InputError{Field: "Chelant", Value: r.Chelant.String(), Want: "a reagent with a chelating anion"}
 	case r.Acid.ID == "":
-		return &RecipeError{Field: "Acid", Value: "missing", Want: "a reagent to set the pH with"}
+		return &chem.InputError{Field: "Acid", Value: "missing", Want: "a reagent to set the pH with"}
 	case !(r.PH >= 2 && r.PH <= 12):
-		return &RecipeError{Field: "PH", Value: fmt.Sprint(r.PH), Want: "2 to 12"}
+		return &chem.InputError{Field: "PH", Value: fmt.Sprint(r.PH), Want: "2 to 12"}
 	case !(r.Temperature >= 273.15 && r.Temperature <= 373.15):
-		return &RecipeError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
+		return &chem.InputError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
 	case !(r.AlkalinityTolerance >= 0 && r.AlkalinityTolerance < 1):
-		return &RecipeError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
+		return &chem.InputError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
 	}
 	for _, m := range r.Materials {
 		if !slices.Contains(Materials(), m) {
-			return &RecipeError{Field: "Materials", Value: strconv.Quote(m), Want: "any of " + strings.Join(Materials(), ", ")}
+			return &chem.InputError{Field: "Materials", Value: strconv.Quote(m), Want: "any of " + strings.Join(Materials(), ", ")}
 		}
 	}
 	for _, e := range r.Extras {
 		if e.Reagent.ID == "" || !(e.Mass >= 0 && float64(e.Mass) <= litres) {
-			return &RecipeError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), named(e.Reagent)), Want: "reagents of 0 to 1000 g per litre of water"}
+			return &chem.InputError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), e.Reagent.String()), Want: "reagents of 0 to 1000 g per litre of water"}
 		}
 	}
 	m, err := r.chelantMass()
 	if err != nil {
-		return &RecipeError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
+		return &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
 	if g := float64(m.Typical) * 1000 / litres; !(g > 0 && g <= 400) {
-		return &RecipeError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
+		return &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
 	}
 	return nil
 }
 
-func named(r tables.Reagent) string {
-	if r.ID == "" {
-		return "missing"
+// reagents lists what goes into the bath.
+func (r Recipe) reagents() []tables.Reagent {
+	out := []tables.Reagent{r.Chelant, r.Acid}
+	for _, e := range r.Extras {
+		out = append(out, e.Reagent)
 	}
-	return r.Name
+	return out
 }
 
 // chelantMass returns the mass of chelant, as a range if it is spooned.
@@ -115,7 +94,7 @@ func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 		return nil, err
 	}
 	if err := s.AddWater(r.Water, r.Volume); err != nil {
-		return nil, &RecipeError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
+		return nil, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
 	m, err := r.chelantMass()
 	if err != nil {
@@ -132,8 +111,28 @@ func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 	return s, nil
 }
 
-// spread is a figure with the range that holds about nine cases in ten.
-func spread(typical float64, variations [][2]float64) tables.Range {
+// Mix works the recipe out and returns the bath with its acid in. Errors are
+// those of [Recipe.Plan].
+func (r Recipe) Mix(t *tables.Tables) (*Bath, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	v, err := r.vessel(t)
+	if err != nil {
+		return nil, err
+	}
+	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
+	if err != nil {
+		return nil, r.reword(err)
+	}
+	if err := v.Add(r.Acid, dose.Mass()); err != nil {
+		return nil, err
+	}
+	return New(t, v)
+}
+
+// nineCases is a figure with the range that holds about nine cases in ten.
+func nineCases(typical float64, variations [][2]float64) tables.Range {
 	down, up := 0.0, 0.0
 	for _, v := range variations {
 		low, high := min(v[0], v[1]), max(v[0], v[1])

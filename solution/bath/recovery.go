@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -35,12 +36,12 @@ type Recovery struct {
 //
 // None makes the water fit to be poured away: each leaves chelant dissolved,
 // and with it metals that the treatment of sewage cannot catch.
-func (b *Bath) Recoveries(acid, base tables.Reagent) ([]Recovery, error) {
-	sour, err := b.treated("acidify", acid, 1.8)
+func Recoveries(b *Bath, acid, base tables.Reagent) ([]Recovery, error) {
+	sour, err := treated(b, "acidify", acid, 1.8)
 	if err != nil {
 		return nil, err
 	}
-	alkaline, err := b.treated("make alkaline", base, 12.5)
+	alkaline, err := treated(b, "make alkaline", base, 12.5)
 	if err != nil {
 		return nil, err
 	}
@@ -64,10 +65,10 @@ func (b *Bath) Recoveries(acid, base tables.Reagent) ([]Recovery, error) {
 }
 
 // treated doses a reagent to a pH.
-func (b *Bath) treated(name string, r tables.Reagent, pH float64) (Recovery, error) {
-	d, err := b.vessel.Dose(r, solution.PH(pH))
+func treated(b *Bath, name string, r tables.Reagent, pH float64) (Recovery, error) {
+	d, err := b.Vessel().Dose(r, solution.PH(pH))
 	if err != nil {
-		return Recovery{}, &InputError{Field: "reagent to " + name, Value: named(r), Want: fmt.Sprintf("one that takes the bath to pH %.1f", pH), Err: err}
+		return Recovery{}, &chem.InputError{Field: "reagent to " + name, Value: r.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", pH), Err: err}
 	}
 	x := recovery(name, d.After)
 	x.Reagent, x.Grams = r.Name, d.Grams
@@ -106,17 +107,24 @@ func recovery(name string, st *solution.State) Recovery {
 		left[symbol] += c.Total * st.Litres
 	}
 	for _, symbol := range order {
-		mass := mustFormula(symbol).MolarMass()
+		mass := weight(symbol)
 		x.Metals = append(x.Metals, Amount{symbol, 1000 * mass * max(0, left[symbol]-settled[symbol]) / st.Litres})
 	}
-	if n := totalOf(st, "edta4-"); n > 0 {
+	if n := HoldingsOf(st).Of("edta4-").Total; n > 0 {
 		x.AcidShare = settled["edta4-"] / n
 		x.Chelant = 1000 * edta.MolarMass() * (n - settled["edta4-"]) / st.Litres
 	}
 	return x
 }
 
-var edta = mustFormula("H4(edta)")
+// weight returns the mass of an element in g/mol.
+func weight(symbol string) float64 {
+	e, _ := chem.LookupElement(symbol)
+	return e.Weight
+}
+
+// edta is the acid, as which what is left of EDTA is told.
+var edta, _ = chem.ParseFormula("H4(edta)")
 
 // heavy returns the symbol of a metal that is not an alkali metal, calcium or
 // magnesium.
@@ -158,4 +166,13 @@ func round(x float64) string {
 		return "less than 0.01"
 	}
 	return strconv.FormatFloat(roundTo(x, 2), 'f', -1, 64)
+}
+
+// roundTo rounds x to so many significant digits.
+func roundTo(x float64, digits int) float64 {
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
+	if err != nil {
+		return x
+	}
+	return y
 }

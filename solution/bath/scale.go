@@ -5,7 +5,9 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
 
@@ -33,10 +35,10 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 
 // TopUp is what brings a bath back to its volume at its strength.
 type TopUp struct {
-	Litres  float64 `json:"water_l"`
-	Chelant Portion `json:"chelant"`
-	Acid    Portion `json:"acid"`
-	Text    string  `json:"text"`
+	Litres  float64          `json:"water_l"`
+	Chelant solution.Portion `json:"chelant"`
+	Acid    solution.Portion `json:"acid"`
+	Text    string           `json:"text"`
 }
 
 // TopUp makes up for what left on the parts, which took chelant and acid with
@@ -48,21 +50,17 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	if err != nil {
 		return TopUp{}, err
 	}
-	if err := within("drag-out", 1000*float64(dragOut), 0, p.BathLitres, "L"); err != nil {
+	if err := chem.Within("drag-out", 1000*float64(dragOut), 0, p.BathLitres, "L"); err != nil {
 		return TopUp{}, err
 	}
-	if err := within("evaporated", 1000*float64(evaporated), 0, p.BathLitres, "L"); err != nil {
+	if err := chem.Within("evaporated", 1000*float64(evaporated), 0, p.BathLitres, "L"); err != nil {
 		return TopUp{}, err
 	}
 	f := 1000 * float64(dragOut) / p.BathLitres
 	water := evaporated + unit.Volume(f)*r.Volume
 	u := TopUp{Litres: 1000 * float64(water)}
-	if u.Chelant, err = portion(r.Chelant, unit.Mass(f)*p.Chelant.Mass); err != nil {
-		return TopUp{}, err
-	}
-	if u.Acid, err = portion(r.Acid, unit.Mass(f)*p.Acid.Mass); err != nil {
-		return TopUp{}, err
-	}
+	u.Chelant = solution.NewPortion(r.Chelant, unit.Mass(f)*p.Chelant.Mass())
+	u.Acid = solution.NewPortion(r.Acid, unit.Mass(f)*p.Acid.Mass())
 	u.Text = fmt.Sprintf("Fill up with %s of water", measure.FormatVolume(water))
 	if f > 0 {
 		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), r.Chelant.Name, u.Acid.Text(), r.Acid.Name)
@@ -86,17 +84,17 @@ const litresPerGallon = 3.785411784 // US gallon, exact: NIST Handbook 44, Appen
 // 1 mol/L of bath.
 func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	if salt.Chelant.Hill() == "" {
-		return Batch{}, &InputError{Field: "salt", Value: named(salt), Want: "a reagent with a chelating anion"}
+		return Batch{}, &chem.InputError{Field: "salt", Value: salt.String(), Want: "a reagent with a chelating anion"}
 	}
-	if err := within("mass of the bag", float64(bag), 0.001, 1e5, "kg"); err != nil {
+	if err := chem.Within("mass of the bag", float64(bag), 0.001, 1e5, "kg"); err != nil {
 		return Batch{}, err
 	}
-	if err := within("strength", strength, 0.001, 1, "mol/L"); err != nil {
+	if err := chem.Within("strength", strength, 0.001, 1, "mol/L"); err != nil {
 		return Batch{}, err
 	}
 	n := 1000 * float64(bag) * salt.MolPerGram().Typical
 	litres := n / strength
-	return Batch{litres, litres / litresPerGallon, strength, strength / salt.MolPerGram().Typical, ironCapacity(n)}, nil
+	return Batch{litres, litres / litresPerGallon, strength, strength / salt.MolPerGram().Typical, IronCapacity(n)}, nil
 }
 
 // Strength is what a bath of some strength costs and takes.

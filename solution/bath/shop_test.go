@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
@@ -83,9 +84,9 @@ func TestRustOfAYear(t *testing.T) {
 	require.InDelta(t, 8.10*load.Brushed, load.Saved, 0.01*load.Saved)
 	require.Less(t, load.Litres, load.LitresUnbrushed)
 	_, err = shed.Load(0, tables.Loose, salt, 0.05)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = shed.Load(1, "fluffy", salt, 0.05)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // A bucket by hand: a frustum of diameters 26 and 30 cm, 36 cm high, holds
@@ -123,13 +124,13 @@ func TestTubs(t *testing.T) {
 	vise := bath.SteelPart(12, 0.12)
 	require.InDelta(t, 1.529, 1000*float64(vise.Volume), 0.001)
 	_, err = box.Cover(bath.SteelPart(12, 0.4), 0)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = box.Cover(vise, 0.3)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = box.Depth(0.061)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = box.Level(0.01, bath.Part{Height: 0.01, Volume: 0.05}) // no room for it
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // A litre that was tried, made for the tub, reads the same.
@@ -144,12 +145,12 @@ func TestScale(t *testing.T) {
 	b, err := large.Plan(standard(t))
 	require.NoError(t, err)
 	require.InDelta(t, a.PHBefore.Typical, b.PHBefore.Typical, 1e-9)
-	require.InDelta(t, 20, float64(b.Acid.Mass/a.Acid.Mass), 1e-6)
+	require.InDelta(t, 20, b.Acid.MassGrams/a.Acid.MassGrams, 1e-6)
 	require.InDelta(t, a.Strength, b.Strength, 1e-9)
 	require.InDelta(t, a.IonicAfter, b.IonicAfter, 1e-9)
 	require.Equal(t, unit.Mass(0.005), small.Extras[0].Mass)
 	_, err = small.Scale(0)
-	require.ErrorIs(t, err, bath.ErrRecipe)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // What is topped up has the strength it had.
@@ -164,8 +165,8 @@ func TestTopUp(t *testing.T) {
 	u, err := r.TopUp(standard(t), 2e-3, 1e-3)
 	require.NoError(t, err)
 	require.NoError(t, b.AddWater(r.Water, unit.Volume(u.Litres/1000)))
-	require.NoError(t, b.Add(r.Chelant, u.Chelant.Mass))
-	require.NoError(t, b.Add(r.Acid, u.Acid.Mass))
+	require.NoError(t, b.Add(r.Chelant, u.Chelant.Mass()))
+	require.NoError(t, b.Add(r.Acid, u.Acid.Mass()))
 	after, err := b.Holdings()
 	require.NoError(t, err)
 	require.InDelta(t, litres, b.Litres(), 1e-6*litres)
@@ -176,7 +177,7 @@ func TestTopUp(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 7, st.PH, 0.05) // the water evaporated left its hardness behind
 	_, err = r.TopUp(standard(t), -1, 0)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Blending conserves, and the blend takes what the two could together, nearly.
@@ -234,7 +235,7 @@ func TestCompare(t *testing.T) {
 	}
 	require.NotEmpty(t, bath.BetterBuy(ways))
 	_, err = r.Compare(standard(t), o, bath.Choice{Acid: reagent(t, "lye")})
-	require.ErrorIs(t, err, bath.ErrRecipe)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 func TestBagsAndBought(t *testing.T) {
@@ -276,7 +277,7 @@ func TestStrengths(t *testing.T) {
 	require.NoError(t, err)
 	light, err := bath.LayerOfThickness(rust, 10e-6)
 	require.NoError(t, err)
-	require.Greater(t, float64(s[1].Practical.Area(light))/20, 0.1)
+	require.Greater(t, float64(light.Area(s[1].Practical))/20, 0.1)
 }
 
 // Cautions come from what the recipe and the parts contain, the strongest
@@ -399,5 +400,5 @@ func TestPricesAndCost(t *testing.T) {
 	require.InDelta(t, ways[0].Cost/20, terms.PerLitre, 1e-9)
 	require.InDelta(t, terms.PerKilogram/10, terms.PerArea, 1e-9)
 	_, err = ways[0].Terms(0, l)
-	require.ErrorIs(t, err, bath.ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 }

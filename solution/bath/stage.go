@@ -13,12 +13,12 @@ import (
 
 // Step is one addition of acid.
 type Step struct {
-	Portion Portion `json:"portion"`
-	Times   int     `json:"times"`     // how often, if all goes as expected
-	From    float64 `json:"ph_from"`   // expected before
-	To      float64 `json:"ph_to"`     // expected after the last time
-	Each    float64 `json:"ph_change"` // the most that one portion is expected to move the pH
-	Text    string  `json:"text"`
+	Portion solution.Portion `json:"portion"`
+	Times   int              `json:"times"`     // how often, if all goes as expected
+	From    float64          `json:"ph_from"`   // expected before
+	To      float64          `json:"ph_to"`     // expected after the last time
+	Each    float64          `json:"ph_change"` // the most that one portion is expected to move the pH
+	Text    string           `json:"text"`
 }
 
 // firstShare is the part of the least dose that goes in at once: with all
@@ -44,10 +44,7 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 		if err != nil {
 			return nil, err
 		}
-		p, err := portion(r.Acid, unit.Mass(first/1000))
-		if err != nil {
-			return nil, err
-		}
+		p := solution.NewPortion(r.Acid, unit.Mass(first/1000))
 		steps = append(steps, Step{Portion: p, Times: 1, From: ph, To: after, Each: math.Abs(after - ph),
 			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", p.Text(), after)})
 		ph = after
@@ -70,10 +67,7 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 		size = min(rest, least)
 	}
 	times := max(1, int(math.Round(rest/size)))
-	p, err := portion(r.Acid, unit.Mass(size/1000))
-	if err != nil {
-		return nil, err
-	}
+	p := solution.NewPortion(r.Acid, unit.Mass(size/1000))
 	each, at := 0.0, ph
 	for n := 1; n <= times; n++ {
 		next, err := r.after(s, first+float64(n)*size)

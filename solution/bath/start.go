@@ -1,8 +1,6 @@
 package bath
 
 import (
-	"errors"
-
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -57,46 +55,19 @@ func (r Recipe) Starts(t *tables.Tables, o Oxide, pHs ...float64) ([]Start, erro
 				return nil, err
 			}
 		}
-		if s.Proton, s.EndPH, err = b.alone(o, dose.After); err != nil {
+		if s.Proton, s.EndPH, err = b.LeftAlone(o); err != nil {
 			return nil, err
 		}
-		if chelant := sum(holdings(dose.After), true, total); chelant > 0 {
+		if chelant := HoldingsOf(dose.After).Strong().Total(); chelant > 0 {
 			s.Share = s.Proton.Moles / chelant
 		}
 		if s.Acid > 0 {
 			s.PerAcid = s.Proton.Rust / s.Acid
 		}
-		if s.Steel, err = b.steelAtRisk(); err != nil {
+		if s.Steel, err = b.SteelAtRisk(); err != nil {
 			return nil, err
 		}
 		out = append(out, s)
 	}
 	return out, nil
-}
-
-// alone returns what the bath takes up of an oxide unattended, and the pH at
-// which that ends.
-func (b *Bath) alone(o Oxide, now *solution.State) (Capacity, float64, error) {
-	end, err := b.exhaust(o)
-	if err != nil {
-		return Capacity{}, 0, err
-	}
-	return o.capacity(ironDissolved(end) - ironDissolved(now)), end.PH, nil
-}
-
-// steelAtRisk returns the steel in g that the acid of the bath below pH 7 could
-// dissolve: half a mole for each mole of base that would neutralise it.
-func (b *Bath) steelAtRisk() (float64, error) {
-	lye, err := b.pure("sodium hydroxide")
-	if err != nil {
-		return 0, err
-	}
-	d, err := b.vessel.Dose(lye, solution.PH(7))
-	switch {
-	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
-		return 0, nil
-	case err != nil:
-		return 0, err
-	}
-	return d.Grams * lye.MolPerGram().Typical / 2 * iron.MolarMass(), nil
 }

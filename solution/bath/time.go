@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -38,7 +39,7 @@ type DipTime struct {
 // Time tells how long a dip takes. The range is wide by nature; parts that were
 // seen make it narrower, see [Pace.Seen].
 func (p *Pace) Time(b *Bath, d Dip) (DipTime, error) {
-	c, err := b.course(p.priors, d, 1)
+	c, err := p.priors.follow(b, d, 1)
 	if err != nil {
 		return DipTime{}, err
 	}
@@ -48,7 +49,7 @@ func (p *Pace) Time(b *Bath, d Dip) (DipTime, error) {
 func (p *Pace) time(b *Bath, d Dip, c *course, seconds []float64) (DipTime, error) {
 	x := DipTime{
 		Dissolves: c.reached, PH: c.start.PH, EndPH: c.end.PH,
-		Free: roomFor(c.start) / c.start.Litres, EndFree: roomFor(c.end) / c.end.Litres,
+		Free: HoldingsOf(c.start).Counted().Free() / c.start.Litres, EndFree: HoldingsOf(c.end).Counted().Free() / c.end.Litres,
 	}
 	if x.Free <= 0 {
 		x.Text = "Never: there is no free chelant in the bath."
@@ -63,7 +64,7 @@ func (p *Pace) time(b *Bath, d Dip, c *course, seconds []float64) (DipTime, erro
 		}
 		return x, nil
 	}
-	x.Hours = quantiles(logs(seconds), p.weights, p.partToPart()).Times(1. / 3600)
+	x.Hours = spread.OfLogs(logs(seconds), p.weights, p.partToPart()).Times(1. / 3600)
 	var bounds, weights []float64
 	for i := range p.worlds {
 		sum := 0.0
@@ -72,9 +73,9 @@ func (p *Pace) time(b *Bath, d Dip, c *course, seconds []float64) (DipTime, erro
 		}
 		bounds, weights = append(bounds, math.Log(c.bound(&p.worlds[i]))), append(weights, sum)
 	}
-	x.Bound = quantiles(bounds, weights, 0).Times(1. / 3600)
+	x.Bound = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
 	after := b.Clone()
-	if err := after.Dissolve(d.Oxide, d.Oxide.grams(c.iron*float64(d.Area))); err != nil {
+	if err := after.Dissolve(d.Oxide, d.Oxide.Grams(c.iron*float64(d.Area))); err != nil {
 		return DipTime{}, err
 	}
 	redox, err := after.Redox()

@@ -6,7 +6,9 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/root"
 )
 
 // Tub is a vessel whose walls run straight from its bottom to its rim.
@@ -41,7 +43,7 @@ func (t Tub) check() error {
 		{"bottom of the tub", t.bottom[0]}, {"bottom of the tub", t.bottom[1]},
 		{"rim of the tub", t.top[0]}, {"rim of the tub", t.top[1]}, {"height of the tub", t.height},
 	} {
-		if err := within(side.name, side.value, 0.01, 20, "m"); err != nil {
+		if err := chem.Within(side.name, side.value, 0.01, 20, "m"); err != nil {
 			return err
 		}
 	}
@@ -84,7 +86,7 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := within("volume of bath", 1000*float64(v), 0, 1e6, "L"); err != nil {
+	if err := chem.Within("volume of bath", 1000*float64(v), 0, 1e6, "L"); err != nil {
 		return 0, err
 	}
 	if err := p.check(t); err != nil {
@@ -98,25 +100,17 @@ func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
 		return float64(t.Volume(unit.Length(depth))) - displaced - float64(v)
 	}
 	if above(t.height) < -1e-12 {
-		return 0, &InputError{Field: "volume of bath", Value: measure.FormatVolume(v),
-			Want: fmt.Sprintf("at most %s, what the tub holds besides the part", measure.FormatVolume(t.Brimful()-p.Volume))}
+		return 0, &chem.InputError{Field: "volume of bath", Value: measure.FormatVolume(v), Want: fmt.Sprintf("at most %s, what the tub holds besides the part", measure.FormatVolume(t.Brimful()-p.Volume))}
 	}
-	low, high := 0.0, t.height
-	for range 60 {
-		if middle := (low + high) / 2; above(middle) < 0 {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return unit.Length(high), nil
+	depth, err := root.Last(t.height, 0, 0, func(depth float64) (bool, error) { return above(depth) >= 0, nil })
+	return unit.Length(depth), err
 }
 
 func (p Part) check(t Tub) error {
-	if err := within("height of the part", float64(p.Height), 0, t.height, "m"); err != nil {
+	if err := chem.Within("height of the part", float64(p.Height), 0, t.height, "m"); err != nil {
 		return err
 	}
-	return within("volume of the part", 1000*float64(p.Volume), 0, 1000*float64(t.Volume(p.Height)), "L")
+	return chem.Within("volume of the part", 1000*float64(p.Volume), 0, 1000*float64(t.Volume(p.Height)), "L")
 }
 
 // Fill is how much bath covers a part.
@@ -136,7 +130,7 @@ func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 		return Fill{}, err
 	}
 	level := p.Height + margin
-	if err := within("height of the part and margin above it", float64(level), float64(p.Height), t.height, "m"); err != nil {
+	if err := chem.Within("height of the part and margin above it", float64(level), float64(p.Height), t.height, "m"); err != nil {
 		return Fill{}, err
 	}
 	bath := t.Volume(level) - p.Volume

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -53,10 +54,10 @@ const mostRefills = 60
 // in the bath holds the pH and little rust moves it far; below 6.5 citrate and
 // Hedta³⁻ hold it.
 func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, error) {
-	if err := within("pH to hold", pH, lowestPH, highestPH-1, ""); err != nil {
+	if err := chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""); err != nil {
 		return Upkeep{}, err
 	}
-	if err := within("rise of pH", rise, 0.1, 3, ""); err != nil {
+	if err := chem.Within("rise of pH", rise, 0.1, 3, ""); err != nil {
 		return Upkeep{}, err
 	}
 	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, Rise: rise, reagent: acid}
@@ -68,11 +69,8 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err != nil {
 		return Upkeep{}, err
 	}
-	whole := sum(holdings(st), true, total)
-	if whole == 0 {
-		whole = sum(holdings(st), false, total)
-	}
-	room := func(st *solution.State) float64 { return roomFor(st) - (1-PracticalShare)*whole }
+	whole := HoldingsOf(st).Counted().Total()
+	room := func(st *solution.State) float64 { return HoldingsOf(st).Counted().Free() - (1-PracticalShare)*whole }
 	for len(u.Doses) < mostRefills {
 		if room(st) <= 0.01*whole {
 			u.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
@@ -90,14 +88,14 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 			if err != nil {
 				return Upkeep{}, err
 			}
-			grams = o.grams(min(ironDissolved(end)-ironDissolved(st), room(st)))
+			grams = o.Grams(min(ironDissolved(end)-ironDissolved(st), room(st)))
 			if o.moles(grams) <= 0.01*whole {
 				u.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", o.Name, pH)
 			}
 		case err != nil:
 			return Upkeep{}, err
 		default:
-			grams = min(grams, o.grams(room(st)))
+			grams = min(grams, o.Grams(room(st)))
 		}
 		if u.Stopped != "" {
 			break
@@ -117,7 +115,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 			return Upkeep{}, err
 		}
 		st = back.After
-		u.Doses = append(u.Doses, Refill{grams, back.Before.PH, back.Grams, st.PH, max(0, roomFor(st)) * iron.MolarMass()})
+		u.Doses = append(u.Doses, Refill{grams, back.Before.PH, back.Grams, st.PH, max(0, HoldingsOf(st).Counted().Free()) * IronMolarMass})
 		u.Rust += grams
 		u.Acids += back.Grams
 	}
@@ -130,20 +128,11 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	return u, nil
 }
 
-// roomFor returns the chelant in moles that could take up iron.
-func roomFor(st *solution.State) float64 {
-	all := holdings(st)
-	if sum(all, true, total) > 0 {
-		return sum(all, true, free)
-	}
-	return sum(all, false, free)
-}
-
 // Parts says after how many parts of so much rust in g each acid is due, and how
 // much, counted for the first dose: later ones are due after more parts. A part
 // that alone raises the pH beyond what was allowed counts as one.
 func (u Upkeep) Parts(rustEach float64) (string, error) {
-	if err := within("rust on a part", rustEach, 1e-6, 1e6, "g"); err != nil {
+	if err := chem.Within("rust on a part", rustEach, 1e-6, 1e6, "g"); err != nil {
 		return "", err
 	}
 	i := 0
@@ -158,10 +147,7 @@ func (u Upkeep) Parts(rustEach float64) (string, error) {
 	if n > 1 {
 		text = fmt.Sprintf("%d parts", n)
 	}
-	acid, err := portion(u.reagent, unit.Mass(u.PerGram*rustEach*float64(n)/1000))
-	if err != nil {
-		return "", err
-	}
+	acid := solution.NewPortion(u.reagent, unit.Mass(u.PerGram*rustEach*float64(n)/1000))
 	return fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
 		acid.Text(), u.Acid, text, measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.Rise), nil
 }

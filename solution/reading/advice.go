@@ -8,7 +8,9 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -190,9 +192,9 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		if w.sign > 0 {
 			field = "Base"
 		}
-		return &InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
+		return &chem.InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
 	}
-	a.Need = interval(toTarget)
+	a.Need = spread.Of(toTarget)
 	a.Action, a.Reagent = Add, w.portion.reagent.Name
 
 	grams := math.Min(safe(toLimit, w.risk), median(toTarget))
@@ -259,7 +261,7 @@ func (p *Posterior) outcome(w *way, amount float64, toLimit []float64, grams fun
 			count++
 		}
 	}
-	return &Portion{Grams: median(masses), PH: interval(after), Overshoot: float64(count) / float64(n)}
+	return &Portion{Grams: median(masses), PH: spread.Of(after), Overshoot: float64(count) / float64(n)}
 }
 
 // safe returns the largest amount that carries no more than a share of all baths
@@ -275,10 +277,10 @@ func safe(toLimit []float64, risk float64) float64 {
 		return 0
 	}
 	slices.Sort(ahead)
-	return rank(ahead, risk*float64(len(toLimit))/float64(len(ahead)))
+	return spread.Rank(ahead, risk*float64(len(toLimit))/float64(len(ahead)))
 }
 
-func median(x []float64) float64 { return rank(slices.Sorted(slices.Values(x)), 0.5) }
+func median(x []float64) float64 { return spread.Rank(slices.Sorted(slices.Values(x)), 0.5) }
 
 // deviate returns the i-th of n standard normal deviates that are spread evenly,
 // in an order that has nothing to do with anything else: errors of an addition

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 )
 
@@ -82,7 +83,7 @@ func TestBaseTooWeak(t *testing.T) {
 	s := tub(t)
 	s.Base, s.Target = reagent(t, "baking soda"), 10
 	_, err := infer(t, model(t, s), Read{strip(t, "pH meter"), 4.4}).Advise()
-	require.ErrorIs(t, err, ErrInput)
+	require.ErrorIs(t, err, chem.ErrInput)
 	assert.ErrorContains(t, err, "Base")
 }
 

@@ -3,6 +3,7 @@ package reading
 import (
 	"math"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -60,7 +61,7 @@ func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, err float64
 		grams := p.measured(&k.packing, z[ofPacking], err) * k.assay.at(z[ofAssay])
 		n := grams * k.perGram
 		mix.edta += n
-		mix.base += n * (k.base + quantile(k.reagent.ExcessBase, z[ofFreeBase]))
+		mix.base += n * (k.base + spread.At(k.reagent.ExcessBase, z[ofFreeBase]))
 	case fromAcid:
 		mix.acid += p.measured(&p.packing, z[ofAcidPacking], err) * m.assay.at(z[ofAcid]) / m.assay.typical
 	case fromLye:

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -52,7 +53,7 @@ func (m *Model) compile(events []Event) (*course, error) {
 	c.steps = append(c.steps, step{kind: pours, index: 0})
 	for i, e := range events {
 		bad := func(field, value, want string, err error) error {
-			return &InputError{Field: fmt.Sprintf("event %d: %s", i+1, field), Value: value, Want: want, Err: err}
+			return &chem.InputError{Field: fmt.Sprintf("event %d: %s", i+1, field), Value: value, Want: want, Err: err}
 		}
 		switch e := e.(type) {
 		case Added:

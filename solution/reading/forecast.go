@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -96,7 +97,7 @@ func (m *Model) Forecast(price func(salt, acid float64) float64) (*Forecast, err
 // the correlation of ranks, which a straight line explains; that of the salt is
 // the variance between the means of the salts.
 func (p *Posterior) figure(x []float64) Figure {
-	f := Figure{Range: interval(x), Causes: []Cause{}}
+	f := Figure{Range: spread.Of(x), Causes: []Cause{}}
 	y := ranks(x)
 	if y == nil {
 		return f

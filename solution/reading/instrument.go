@@ -3,6 +3,10 @@ package reading
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -32,7 +36,7 @@ func (m *Model) sight(r Read) (sight, error) {
 // scale.
 func scale(s tables.Strip, value float64) (low, high float64, err error) {
 	if s.Quantity != "pH" {
-		return 0, 0, &InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
+		return 0, 0, &chem.InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
 	}
 	if _, _, err := s.Interval(value); err != nil {
 		return 0, 0, err
@@ -50,16 +54,10 @@ func scale(s tables.Strip, value float64) (low, high float64, err error) {
 // eye returns the standard deviation of the normal error that makes, together
 // with rounding, the reading error of a strip.
 func eye(s tables.Strip) float64 {
-	low, high := 1e-6, s.ReadingError
-	for range 50 {
-		mid := (low + high) / 2
-		if within(s.ReadingError, s.Step/2, mid) > 0.9 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
+	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
+		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
+	})
+	return deviation
 }
 
 // within returns the chance that an even error up to h and a normal one of
@@ -67,22 +65,19 @@ func eye(s tables.Strip) float64 {
 func within(x, h, s float64) float64 {
 	g := func(t float64) float64 { // integral of the normal distribution function
 		t /= s
-		return s * (t*phi(t) + math.Exp(-t*t/2)/math.Sqrt(2*math.Pi))
+		return s * (t*distuv.UnitNormal.CDF(t) + math.Exp(-t*t/2)/math.Sqrt(2*math.Pi))
 	}
 	return (g(x+h)-g(x-h))/h - 1
 }
-
-// phi is the distribution function of the standard normal distribution.
-func phi(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
 
 // chance returns the probability of the reading at a pH and a bias, without the
 // chance that it is gross.
 func (r *sight) chance(pH, bias float64) float64 {
 	x := pH + bias
 	if a := (r.low - x) / r.spread; a > 0 { // the far tail keeps its digits
-		return phi(-a) - phi(-(r.high-x)/r.spread)
+		return distuv.UnitNormal.CDF(-a) - distuv.UnitNormal.CDF(-(r.high-x)/r.spread)
 	}
-	return phi((r.high-x)/r.spread) - phi((r.low-x)/r.spread)
+	return distuv.UnitNormal.CDF((r.high-x)/r.spread) - distuv.UnitNormal.CDF((r.low-x)/r.spread)
 }
 
 // likelihood is chance with the gross ones.

@@ -3,7 +3,9 @@ package reading
 import (
 	"math"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -15,7 +17,7 @@ type Model struct {
 	surface *surface
 	salts   []salt
 	acid    tables.Reagent
-	assay   spread  // of the acid
+	assay   vary    // of the acid
 	water   float64 // change of the logarithm of the ions per unit of the deviate
 }
 
@@ -25,19 +27,19 @@ type salt struct {
 	prior   float64 // probability before anything is seen
 	perGram float64 // mol of EDTA in a gram of the pure formula
 	base    float64 // mol of strong base per mol of EDTA, by its formula
-	assay   spread
-	packing spread // kg/m³
+	assay   vary
+	packing vary // kg/m³
 }
 
 // New works a setup out. It titrates the bath at a handful of mixtures with
 // the solver, which takes some tens of milliseconds; keep the model for the
-// whole course. Errors wrap [ErrInput].
+// whole course. Errors wrap [chem.ErrInput].
 func New(t *tables.Tables, s Setup) (*Model, error) {
 	s, err := s.settled(t)
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{setup: s, tables: t, acid: s.Acid, assay: share(s.Acid.Assay), water: math.Log1p(s.WaterTolerance) / half90}
+	m := &Model{setup: s, tables: t, acid: s.Acid, assay: share(s.Acid.Assay), water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
 	total := 0.0
 	for _, c := range s.Bag {
 		total += c.Weight
@@ -78,7 +80,7 @@ func newSalt(r tables.Reagent) salt {
 
 // packingOf is the spread of the mass in a level measure. Liquids have none to
 // speak of.
-func packingOf(r tables.Reagent) spread {
+func packingOf(r tables.Reagent) vary {
 	d := r.Packing()
 	if r.Form == tables.Liquid {
 		return factor(d.Typical, d.Typical, d.Typical)
@@ -105,7 +107,7 @@ type portion struct {
 	salt    salt // for fromEDTA
 	axis    axis // for fromOther
 	perGram float64
-	packing spread
+	packing vary
 	grams   float64 // as measured out; 0 if spooned
 	volume  float64 // m³
 	error   float64 // standard deviation of measuring it out, as a fraction
@@ -165,7 +167,7 @@ func (m *Model) spoonable(p portion) error {
 			most = 1500
 		}
 		if g := float64(mass.Typical) / float64(m.setup.Volume); !(g > 0 && g <= most) {
-			return &InputError{Field: "amount of " + r.Name, Value: p.amount.String(), Want: "more than nothing and less than the water can take"}
+			return &chem.InputError{Field: "amount of " + r.Name, Value: p.amount.String(), Want: "more than nothing and less than the water can take"}
 		}
 	}
 	return nil
@@ -187,7 +189,7 @@ func (p *portion) measure(a measure.Amount) {
 
 // measured is the mass of a portion in grams in one bath: packed is the deviate
 // of its packing, off that of measuring it out.
-func (p *portion) measured(packing *spread, packed, off float64) float64 {
+func (p *portion) measured(packing *vary, packed, off float64) float64 {
 	grams := p.grams
 	if p.volume > 0 {
 		grams = 1000 * p.volume * packing.at(packed)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -36,7 +37,7 @@ const chunks = 4
 const seed = 0x6564746134
 
 // Infer returns what is known after the events. It does so anew from the priors:
-// the same setup and events give the same posterior. Errors wrap [ErrInput].
+// the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
 //
 // Each observation shifts the weights of the baths. When that would leave less
 // than half of the cloud in play it is let in by degrees; between them the cloud
@@ -348,17 +349,17 @@ func (p *Posterior) Salts() []Belief {
 
 // PH returns the pH of the bath now: the median, and the ends between which it
 // lies nine times in ten.
-func (p *Posterior) PH() tables.Range { return interval(p.pH) }
+func (p *Posterior) PH() tables.Range { return spread.Of(p.pH) }
 
 // EDTA returns the mol of EDTA in the bath, calcium bound to it or not.
 func (p *Posterior) EDTA() tables.Range {
-	return interval(p.over(func(i int) float64 { return p.now[i].edta }))
+	return spread.Of(p.over(func(i int) float64 { return p.now[i].edta }))
 }
 
 // SaltGrams returns the mass in g of what first came out of the bag.
 func (p *Posterior) SaltGrams() tables.Range {
 	first := &p.course.more[0]
-	return interval(p.over(func(i int) float64 {
+	return spread.Of(p.over(func(i int) float64 {
 		z := p.cloud.row(i)
 		return first.measured(&p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[p.course.ofAmount(0)])
 	}))
@@ -367,7 +368,7 @@ func (p *Posterior) SaltGrams() tables.Range {
 // Packing returns the mass in kg of a cubic metre of what is in the bag, level
 // in the spoon: the same number as grams in a litre.
 func (p *Posterior) Packing() tables.Range {
-	return interval(p.over(func(i int) float64 {
+	return spread.Of(p.over(func(i int) float64 {
 		return p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking])
 	}))
 }
@@ -417,28 +418,4 @@ func (p *Posterior) LogEvidence() float64 {
 		sum += x
 	}
 	return sum
-}
-
-// interval returns the median of values and the ends that leave out one in
-// twenty on either side.
-func interval(x []float64) tables.Range {
-	s := slices.Sorted(slices.Values(x))
-	return tables.Range{Low: rank(s, 0.05), Typical: rank(s, 0.5), High: rank(s, 0.95)}
-}
-
-// rank returns a quantile of sorted values, straight between neighbours.
-func rank(sorted []float64, q float64) float64 {
-	t := q*float64(len(sorted)) - 0.5
-	if t <= 0 {
-		return sorted[0]
-	}
-	i := int(t)
-	if i >= len(sorted)-1 {
-		return sorted[len(sorted)-1]
-	}
-	a, b := sorted[i], sorted[i+1]
-	if a == b { // of infinities too
-		return a
-	}
-	return a + (t-float64(i))*(b-a)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -173,8 +174,8 @@ func TestBadInput(t *testing.T) {
 		s := tub(t)
 		change(&s)
 		_, err := New(tb, s)
-		require.ErrorIs(t, err, ErrInput, field)
-		var input *InputError
+		require.ErrorIs(t, err, chem.ErrInput, field)
+		var input *chem.InputError
 		require.True(t, errors.As(err, &input))
 		assert.Contains(t, err.Error(), field)
 	}
@@ -190,13 +191,13 @@ func TestBadInput(t *testing.T) {
 		"nothing":         nil,
 	} {
 		_, err := m.Infer([]Event{e})
-		require.ErrorIs(t, err, ErrInput, text)
+		require.ErrorIs(t, err, chem.ErrInput, text)
 		assert.Contains(t, err.Error(), "event 1", text)
 	}
 	_, err := m.Infer([]Event{Added{m.acid, amount(t, "10 g")}, Clarity{true}})
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = infer(t, m).Tests(strip(t, "hardness strip"))
-	assert.ErrorIs(t, err, ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 // A model serves several goroutines.

@@ -3,42 +3,29 @@ package reading
 import (
 	"math"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
-// half90 is the number of standard deviations to either side of the mean of a
-// normal distribution that hold nine cases in ten.
-const half90 = 1.6448536269514722
-
-// quantile turns a standard normal deviate into a quantity known by a range.
-// Half of the cases lie below Typical and half above; each end leaves out one
-// case in twenty, as a normal distribution of its own width on either side.
-func quantile(r tables.Range, z float64) float64 {
-	if z < 0 {
-		return r.Typical + (r.Typical-r.Low)*z/half90
-	}
-	return r.Typical + (r.High-r.Typical)*z/half90
-}
-
-// spread is how a quantity of one bag varies about its typical value, on a scale
-// that keeps it physical. It is quantile with its logarithms taken beforehand.
-type spread struct {
+// vary is how a quantity of one bag varies about its typical value, on a scale
+// that keeps it physical: [spread.LogAt] with its logarithms taken beforehand.
+type vary struct {
 	typical   float64
 	low, high float64 // change of the logarithm per unit of the deviate, below and above
 	room      float64 // of a share: what is left up to one, taken up evenly; or 0
 }
 
-// factor is the spread of a quantity that cannot be negative.
-func factor(low, typical, high float64) spread {
+// factor is how a quantity varies that cannot be negative.
+func factor(low, typical, high float64) vary {
 	if !(low > 0) {
-		return spread{}
+		return vary{}
 	}
-	return spread{typical: typical, low: math.Log(typical/low) / half90, high: math.Log(high/typical) / half90}
+	return vary{typical: typical, low: math.Log(typical/low) / spread.NineInTen, high: math.Log(high/typical) / spread.NineInTen}
 }
 
-// share is the spread of a mass fraction. An end at one is a bound and not a
+// share is how a mass fraction varies. An end at one is a bound and not a
 // limit of belief: cases spread evenly up to it.
-func share(r tables.Range) spread {
+func share(r tables.Range) vary {
 	s := factor(r.Low, r.Typical, r.High)
 	if r.High >= 1 {
 		s.room = 1 - r.Typical
@@ -47,7 +34,7 @@ func share(r tables.Range) spread {
 }
 
 // at returns the quantity at a standard normal deviate.
-func (s *spread) at(z float64) float64 {
+func (s *vary) at(z float64) float64 {
 	switch {
 	case z < 0:
 		return s.typical * math.Exp(s.low*z)

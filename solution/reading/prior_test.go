@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -41,7 +42,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 			assert.Zero(t, above, "assay of %s", r.Name)
 		}
 		if r.ExcessBase.Low < r.ExcessBase.High {
-			below, above = tails(r.ExcessBase, func(z float64) float64 { return quantile(r.ExcessBase, z) })
+			below, above = tails(r.ExcessBase, func(z float64) float64 { return spread.At(r.ExcessBase, z) })
 			assert.InDelta(t, 0.05, below, slack, "free base of %s", r.Name)
 			assert.InDelta(t, 0.05, above, slack, "free base of %s", r.Name)
 		}

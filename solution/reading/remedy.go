@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -51,7 +52,7 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 			need[i] = p.model.surface.need(&p.now[i], &t, 1, s.Target-shift)
 			limit[i] = p.model.surface.need(&p.now[i], &t, 1, s.Target+s.Step-shift)
 		})
-		grams := interval(need)
+		grams := spread.Of(need)
 		if !(grams.Typical > 0) || math.IsInf(grams.Typical, 0) {
 			continue
 		}

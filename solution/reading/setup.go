@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -91,7 +92,7 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 		if x >= low && x <= high {
 			return nil
 		}
-		return &InputError{Field: field, Value: fmt.Sprint(x), Want: fmt.Sprintf("a number from %g to %g", low, high)}
+		return &chem.InputError{Field: field, Value: fmt.Sprint(x), Want: fmt.Sprintf("a number from %g to %g", low, high)}
 	}
 	for _, err := range []error{
 		number("Volume in litres", float64(s.Volume)*1000, 0.05, 1e5),
@@ -108,37 +109,30 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 		}
 	}
 	if !slices.Contains(s.Acid.Groups, "acid") || protonsPerGram(s.Acid) <= 0 {
-		return s, &InputError{Field: "Acid", Value: named(s.Acid), Want: "an acid"}
+		return s, &chem.InputError{Field: "Acid", Value: s.Acid.String(), Want: "an acid"}
 	}
 	if !slices.Contains(s.Base.Groups, "base") {
-		return s, &InputError{Field: "Base", Value: named(s.Base), Want: "a base"}
+		return s, &chem.InputError{Field: "Base", Value: s.Base.String(), Want: "a base"}
 	}
 	total := 0.0
 	for _, c := range s.Bag {
 		if !isEDTA(c.Salt) {
-			return s, &InputError{Field: "Bag", Value: c.Salt.Name, Want: "salts of EDTA"}
+			return s, &chem.InputError{Field: "Bag", Value: c.Salt.Name, Want: "salts of EDTA"}
 		}
 		if !(c.Weight >= 0) || math.IsInf(c.Weight, 0) {
-			return s, &InputError{Field: "Bag", Value: fmt.Sprintf("%s at a weight of %g", c.Salt.Name, c.Weight), Want: "finite weights from 0"}
+			return s, &chem.InputError{Field: "Bag", Value: fmt.Sprintf("%s at a weight of %g", c.Salt.Name, c.Weight), Want: "finite weights from 0"}
 		}
 		total += c.Weight
 		mass, err := s.Amount.Weigh(c.Salt.Packing())
 		if err != nil {
-			return s, &InputError{Field: "Amount", Value: s.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
+			return s, &chem.InputError{Field: "Amount", Value: s.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 		}
 		if g := float64(mass.Typical) / float64(s.Volume); !(g >= 0.5 && g <= 250) {
-			return s, &InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre of water", g), Want: "0.5 to 250 g per litre"}
+			return s, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre of water", g), Want: "0.5 to 250 g per litre"}
 		}
 	}
 	if !(total > 0) {
-		return s, &InputError{Field: "Bag", Value: "empty", Want: "at least one salt of EDTA with a weight above 0"}
+		return s, &chem.InputError{Field: "Bag", Value: "empty", Want: "at least one salt of EDTA with a weight above 0"}
 	}
 	return s, nil
-}
-
-func named(r tables.Reagent) string {
-	if r.ID == "" {
-		return "missing"
-	}
-	return r.Name
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -41,7 +42,7 @@ func (m *Model) Trial(seed uint64) (*Trial, error) {
 	}
 	t := &Trial{Salt: k.reagent, BiasShare: biasShare, model: m, random: random, z: z, biases: map[string]float64{}, shift: constants * z[ofModel]}
 	t.Salt.Assay.Typical = k.assay.at(z[ofAssay])
-	t.Salt.ExcessBase.Typical = quantile(k.reagent.ExcessBase, z[ofFreeBase])
+	t.Salt.ExcessBase.Typical = spread.At(k.reagent.ExcessBase, z[ofFreeBase])
 	var err error
 	if t.vessel, err = solution.New(m.tables, m.setup.Temperature); err != nil {
 		return nil, err

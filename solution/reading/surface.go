@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -149,7 +150,7 @@ func (f *surface) vessel(m mixture) (*solution.Solution, error) {
 		return nil, err
 	}
 	if err := v.AddWater(scaled(f.setup.Water, 1+m.water), f.setup.Volume); err != nil {
-		return nil, &InputError{Field: "Water", Value: f.setup.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
+		return nil, &chem.InputError{Field: "Water", Value: f.setup.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
 	if err := v.AddMoles(f.edtaAcid, unit.Mole(m.edta)); err != nil {
 		return nil, err

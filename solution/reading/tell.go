@@ -6,6 +6,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -46,7 +49,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	half := roundDown(median(lowered) / 2)
 	for _, s := range strips {
 		if s.Quantity != "pH" {
-			return nil, &InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
+			return nil, &chem.InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
 		}
 		now := func(i int) float64 { return p.pH[i] }
 		add("read the bath with a "+s.Name, 1, p.tells(p.spectrum(s, now)))
@@ -97,7 +100,7 @@ func (p *Posterior) spectrum(s tables.Strip, pH func(i int) float64) (func(i int
 		for k := range chance {
 			upTo := 1.0
 			if k < bins-1 {
-				upTo = phi((s.Low + (float64(k)+0.5)*width - x) / spread)
+				upTo = distuv.UnitNormal.CDF((s.Low + (float64(k)+0.5)*width - x) / spread)
 			}
 			chance[k] = (1-gross)*(upTo-below) + gross/float64(bins)
 			below = upTo
@@ -116,7 +119,7 @@ func (p *Posterior) packings() (func(i int, chance []float64), int) {
 		for k := range chance {
 			upTo := 1.0
 			if k < bins-1 {
-				upTo = phi((float64(k+1)*width - x) / spread)
+				upTo = distuv.UnitNormal.CDF((float64(k+1)*width - x) / spread)
 			}
 			chance[k] = (1-gross)*(upTo-below) + gross/bins
 			below = upTo

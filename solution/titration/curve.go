@@ -8,7 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // Grid says at which volumes a curve is computed.
@@ -30,13 +30,13 @@ func Fine(upTo unit.Volume) Grid { return Grid{UpTo: upTo, Points: 101, Step: 0.
 // volumes returns the points before refinement, in mL.
 func (g Grid) volumes() ([]float64, error) {
 	if !(g.Step >= 0) || math.IsInf(g.Step, 0) {
-		return nil, &solution.InputError{Field: "step of the grid", Value: fmt.Sprint(g.Step), Want: "a finite number from 0"}
+		return nil, &chem.InputError{Field: "step of the grid", Value: fmt.Sprint(g.Step), Want: "a finite number from 0"}
 	}
 	if g.Volumes != nil {
 		out := make([]float64, len(g.Volumes))
 		for i, v := range g.Volumes {
 			if out[i] = float64(v) * 1e6; !(out[i] >= 0 && out[i] <= 1e9) {
-				return nil, &solution.InputError{Field: "volume of the grid", Value: fmt.Sprintf("%g mL", out[i]), Want: "a finite volume from 0"}
+				return nil, &chem.InputError{Field: "volume of the grid", Value: fmt.Sprintf("%g mL", out[i]), Want: "a finite volume from 0"}
 			}
 		}
 		return out, nil
@@ -46,7 +46,7 @@ func (g Grid) volumes() ([]float64, error) {
 		n = 101
 	}
 	if n < 2 || n > 1e7 {
-		return nil, &solution.InputError{Field: "points of the grid", Value: fmt.Sprint(n), Want: "2 to 10 000 000, or 0 for 101"}
+		return nil, &chem.InputError{Field: "points of the grid", Value: fmt.Sprint(n), Want: "2 to 10 000 000, or 0 for 101"}
 	}
 	last, err := millilitres("end of the grid", g.UpTo)
 	if err != nil {

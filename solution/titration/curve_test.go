@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
 )
@@ -278,7 +279,7 @@ func TestRefusals(t *testing.T) {
 		"before zero":     {Volumes: []unit.Volume{-mL}},
 	} {
 		_, err := run.Curve(ctx, g)
-		assert.ErrorIs(t, err, solution.ErrInput, name)
+		assert.ErrorIs(t, err, chem.ErrInput, name)
 	}
 	for _, b := range []string{"", "H+", "H+ = ac- = 1", "H+ = H+", "Ca2+ = 0", "0 = 0", "H+ = -2 ac-"} {
 		_, err := run.Equivalence(b)
@@ -287,7 +288,7 @@ func TestRefusals(t *testing.T) {
 	_, err := run.Equivalence("H+ = 2 ac-")
 	assert.ErrorIs(t, err, titration.ErrNone)
 	_, err = titration.New(mix(t, 50, nil), strongBase(t, 1), "Ca2+")
-	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = titration.New(mix(t, 50, nil), strongBase(t, 1), "nonsense")
 	assert.Error(t, err)
 }

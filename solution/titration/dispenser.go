@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // Dispenser is what measures a volume: a burette, a pipette, a syringe, a bottle
@@ -65,7 +65,7 @@ func (d Dispenser) check(field string) error {
 		value float64
 	}{{"capacity", float64(d.Capacity)}, {"tolerance", float64(d.Tolerance)}, {"relative limit", d.Relative}, {"step", float64(d.Step)}} {
 		if !(x.value >= 0) || math.IsInf(x.value, 0) {
-			return &solution.InputError{Field: x.name + " of " + field, Value: fmt.Sprint(x.value), Want: "a finite number from 0"}
+			return &chem.InputError{Field: x.name + " of " + field, Value: fmt.Sprint(x.value), Want: "a finite number from 0"}
 		}
 	}
 	return nil

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -33,7 +33,7 @@ type boundDye struct {
 // Dye puts an indicator of the tables into the titration.
 func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
 	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 {
-		return nil, &solution.InputError{Field: "indicator", Value: fmt.Sprintf("%q", x.Name), Want: "one of the tables, with acid constants and colours"}
+		return nil, &chem.InputError{Field: "indicator", Value: fmt.Sprintf("%q", x.Name), Want: "one of the tables, with acid constants and colours"}
 	}
 	d := &Dye{indicator: x, run: t, beta: make([]float64, len(x.PKa)+1)}
 	for k := range x.PKa {

@@ -11,6 +11,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -98,10 +99,10 @@ func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*Dye) (
 func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 	find := func(k int, value float64) (float64, error) {
 		a, b := seen[k-1], seen[k]
-		return crossing(a.ml, a.reading-value, b.ml, b.reading-value, func(ml float64) (float64, error) {
+		return root.Between(func(ml float64) (float64, error) {
 			_, err := t.at(ml, false)
 			return d.reading() - value, err
-		})
+		}, a.ml, a.reading-value, b.ml, b.reading-value, 0)
 	}
 	var out []Endpoint
 	for _, c := range d.changes() {

@@ -10,7 +10,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // Equivalence returns the volume of titrant at which amounts balance. The balance
@@ -46,7 +46,7 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 // balance reads an equation between amounts into a weight for each component.
 func (t *Titration) balance(text string) ([]float64, error) {
 	bad := func(want string) error {
-		return &solution.InputError{Field: "balance", Value: strconv.Quote(text), Want: want}
+		return &chem.InputError{Field: "balance", Value: strconv.Quote(text), Want: want}
 	}
 	left, right, ok := strings.Cut(text, "=")
 	if !ok || strings.Contains(right, "=") {

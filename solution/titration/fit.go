@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 )
 
@@ -133,23 +134,23 @@ type move struct {
 
 func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) (*fitter, error) {
 	if t.probe != 0 {
-		return nil, &solution.InputError{Field: "probe", Value: t.species.String(), Want: "H+, for a fit to readings of pH"}
+		return nil, &chem.InputError{Field: "probe", Value: t.species.String(), Want: "H+, for a fit to readings of pH"}
 	}
 	if len(unknowns) == 0 || len(readings) <= len(unknowns) {
-		return nil, &solution.InputError{Field: "readings", Value: fmt.Sprintf("%d for %d unknowns", len(readings), len(unknowns)), Want: "an unknown or more, and more readings than unknowns"}
+		return nil, &chem.InputError{Field: "readings", Value: fmt.Sprintf("%d for %d unknowns", len(readings), len(unknowns)), Want: "an unknown or more, and more readings than unknowns"}
 	}
 	for i, r := range readings {
 		if !(r.ML >= 0 && r.ML <= 1e9) || !(r.P >= -2 && r.P <= 16) {
-			return nil, &solution.InputError{Field: fmt.Sprintf("reading %d", i+1), Value: fmt.Sprintf("%g mL, pH %g", r.ML, r.P), Want: "a volume from 0 and a pH from -2 to 16"}
+			return nil, &chem.InputError{Field: fmt.Sprintf("reading %d", i+1), Value: fmt.Sprintf("%g mL, pH %g", r.ML, r.P), Want: "a volume from 0 and a pH from -2 to 16"}
 		}
 	}
 	for field, s := range map[string]float64{"standard uncertainty of pH": how.PHStandard, "standard uncertainty of volume": how.VolumeStandard} {
 		if !(s >= 0 && s <= 100) {
-			return nil, &solution.InputError{Field: field, Value: fmt.Sprint(s), Want: "0 to 100"}
+			return nil, &chem.InputError{Field: field, Value: fmt.Sprint(s), Want: "0 to 100"}
 		}
 	}
 	if how.VolumeStandard > 0 && how.PHStandard == 0 {
-		return nil, &solution.InputError{Field: "standard uncertainty of pH", Value: "0", Want: "a number above 0, when that of volume is given"}
+		return nil, &chem.InputError{Field: "standard uncertainty of pH", Value: "0", Want: "a number above 0, when that of volume is given"}
 	}
 	n := len(readings)
 	f := &fitter{
@@ -162,7 +163,7 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 	}
 	for k, u := range unknowns {
 		if slices.Contains(unknowns[:k], u) {
-			return nil, &solution.InputError{Field: "unknowns", Value: u.name(), Want: "each once"}
+			return nil, &chem.InputError{Field: "unknowns", Value: u.name(), Want: "each once"}
 		}
 		m, x, err := f.prepare(u)
 		if err != nil {
@@ -189,7 +190,7 @@ func (u Unknown) name() string {
 func (f *fitter) prepare(u Unknown) (move, float64, error) {
 	var m move
 	bad := func(want string) (move, float64, error) {
-		return move{}, 0, &solution.InputError{Field: u.name(), Value: u.species, Want: want}
+		return move{}, 0, &chem.InputError{Field: u.name(), Value: u.species, Want: want}
 	}
 	species := -1
 	if u.kind == concentration || u.kind == acidConstant {

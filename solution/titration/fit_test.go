@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/titration"
 )
 
@@ -184,7 +184,7 @@ func TestFitRefuses(t *testing.T) {
 		},
 		"volume without pH": func() error { _, err := run.Fit(ctx, readings, titration.Fitting{VolumeStandard: 1}, hac); return err },
 	} {
-		assert.ErrorIs(t, f(), solution.ErrInput, name)
+		assert.ErrorIs(t, f(), chem.ErrInput, name)
 	}
 	// all the acid's protons by two names: the curve cannot tell
 	_, err := run.Fit(ctx, readings, titration.Fitting{}, hac, titration.Concentration("ac-"), titration.Concentration("H+"))

@@ -28,7 +28,7 @@ type FreeChelant struct {
 
 func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
 	if !(bath > 0) || math.IsInf(float64(bath), 0) {
-		return FreeChelant{}, &solution.InputError{Field: "volume of the bath", Value: fmt.Sprintf("%g L", float64(bath)*1000), Want: "a volume above 0"}
+		return FreeChelant{}, &chem.InputError{Field: "volume of the bath", Value: fmt.Sprintf("%g L", float64(bath)*1000), Want: "a volume above 0"}
 	}
 	moles := c.Times(float64(bath) * 1000)
 	iron, err := chem.ParseFormula("Fe")
@@ -100,7 +100,7 @@ func (x KitTest) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 		titre Titre
 	}{{"drops on the water", before}, {"drops on the mixture", after}} {
 		if c.titre.Drops < 1 {
-			return FreeChelant{}, &solution.InputError{Field: c.field, Value: fmt.Sprint(c.titre.Drops), Want: "one or more; take less bath or more water"}
+			return FreeChelant{}, &chem.InputError{Field: c.field, Value: fmt.Sprint(c.titre.Drops), Want: "one or more; take less bath or more water"}
 		}
 		if err := c.titre.check(); err != nil {
 			return FreeChelant{}, err
@@ -109,7 +109,7 @@ func (x KitTest) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 	b, w := float64(x.Bath), float64(x.Water)
 	for field, v := range map[string]float64{"volume of bath taken": b, "volume of hard water": w} {
 		if !(v > 0) || math.IsInf(v, 0) {
-			return FreeChelant{}, &solution.InputError{Field: field, Value: fmt.Sprintf("%g mL", v*1e6), Want: "a volume above 0"}
+			return FreeChelant{}, &chem.InputError{Field: field, Value: fmt.Sprintf("%g mL", v*1e6), Want: "a volume above 0"}
 		}
 	}
 	for field, d := range map[string]Dispenser{"the bath's measure": x.BathWith, "the water's measure": x.WaterWith} {
@@ -174,10 +174,10 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 		return Interference{}, err
 	}
 	if !(x.Water >= 0) || math.IsInf(float64(x.Water), 0) {
-		return Interference{}, &solution.InputError{Field: "volume of water", Value: fmt.Sprintf("%g mL", float64(x.Water)*1e6), Want: "a volume from 0"}
+		return Interference{}, &chem.InputError{Field: "volume of water", Value: fmt.Sprintf("%g mL", float64(x.Water)*1e6), Want: "a volume from 0"}
 	}
 	if x.Titrant == nil {
-		return Interference{}, &solution.InputError{Field: "titrant", Value: "none", Want: "a vessel that holds calcium"}
+		return Interference{}, &chem.InputError{Field: "titrant", Value: "none", Want: "a vessel that holds calcium"}
 	}
 	hardness := 0.0 // mol/L
 	for _, metal := range []string{"Ca2+", "Mg2+"} {
@@ -188,7 +188,7 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 		hardness += float64(n) / (1000 * float64(x.Titrant.Volume()))
 	}
 	if !(hardness > 0) {
-		return Interference{}, &solution.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
+		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
 	}
 	var out Interference
 	if out.Free, err = freeChelant(bath, x.Titrant); err != nil {
@@ -199,7 +199,7 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 	}
 	beaker := bath.Clone()
 	if err := beaker.Remove(1 - float64(x.Sample/bath.Volume())); err != nil {
-		return Interference{}, &solution.InputError{Field: "volume of the sample", Value: fmt.Sprintf("%g mL", sample), Want: "no more than there is of the bath"}
+		return Interference{}, &chem.InputError{Field: "volume of the sample", Value: fmt.Sprintf("%g mL", sample), Want: "no more than there is of the bath"}
 	}
 	if err := beaker.AddPureWater(x.Water); err != nil {
 		return Interference{}, err

@@ -8,7 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // Goal is what a titration shall achieve, from which to choose aliquot, titrant
@@ -41,7 +41,7 @@ type Scheme struct {
 func (g Goal) Schemes(pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
 	for field, v := range map[string]float64{"expected concentration": g.Expected, "relative uncertainty wanted": g.Relative} {
 		if !(v > 0) || math.IsInf(v, 0) {
-			return nil, &solution.InputError{Field: field, Value: fmt.Sprint(v), Want: "a number above 0"}
+			return nil, &chem.InputError{Field: field, Value: fmt.Sprint(v), Want: "a number above 0"}
 		}
 	}
 	ratio := g.Ratio

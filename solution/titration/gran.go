@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // GranKind is a function of volume and reading that is a straight line on one
@@ -46,10 +46,10 @@ type GranLine struct {
 // V0. It wants at least three readings at two volumes or more.
 func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error) {
 	if !(sampleML > 0) || math.IsInf(sampleML, 0) {
-		return GranLine{}, &solution.InputError{Field: "volume of the sample", Value: fmt.Sprintf("%g mL", sampleML), Want: "a volume above 0"}
+		return GranLine{}, &chem.InputError{Field: "volume of the sample", Value: fmt.Sprintf("%g mL", sampleML), Want: "a volume above 0"}
 	}
 	if len(readings) < 3 {
-		return GranLine{}, &solution.InputError{Field: "readings", Value: fmt.Sprint(len(readings)), Want: "three or more"}
+		return GranLine{}, &chem.InputError{Field: "readings", Value: fmt.Sprint(len(readings)), Want: "three or more"}
 	}
 	var x, y []float64
 	top := math.Inf(-1) // powers of ten are taken relative to the largest
@@ -59,7 +59,7 @@ func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error)
 	}
 	for i, r := range readings {
 		if !(r.ML >= 0) || math.IsInf(r.ML, 0) || math.IsNaN(r.P) || math.IsInf(r.P, 0) {
-			return GranLine{}, &solution.InputError{Field: fmt.Sprintf("reading %d", i+1), Value: fmt.Sprintf("%g mL, %g", r.ML, r.P), Want: "a volume from 0 and a finite reading"}
+			return GranLine{}, &chem.InputError{Field: fmt.Sprintf("reading %d", i+1), Value: fmt.Sprintf("%g mL, %g", r.ML, r.P), Want: "a volume from 0 and a finite reading"}
 		}
 		top = max(top, sign*r.P)
 	}
@@ -70,7 +70,7 @@ func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error)
 			v = r.ML
 		case GranFalling, GranExcess:
 		default:
-			return GranLine{}, &solution.InputError{Field: "kind of Gran function", Value: fmt.Sprint(int(kind)), Want: "one of this package's"}
+			return GranLine{}, &chem.InputError{Field: "kind of Gran function", Value: fmt.Sprint(int(kind)), Want: "one of this package's"}
 		}
 		x = append(x, r.ML)
 		y = append(y, v*math.Pow(10, sign*r.P-top))
@@ -78,7 +78,7 @@ func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error)
 	a, b := stat.LinearRegression(x, y, nil, false)
 	mean, variance := stat.MeanVariance(x, nil)
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
-		return GranLine{}, &solution.InputError{Field: "readings", Value: "all at one volume, or without a slope", Want: "readings at several volumes"}
+		return GranLine{}, &chem.InputError{Field: "readings", Value: "all at one volume, or without a slope", Want: "readings at several volumes"}
 	}
 	out := GranLine{EquivalenceML: -a / b, R2: stat.RSquared(x, y, nil, a, b)}
 	scatter := 0.0

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/titration"
 )
 
@@ -41,8 +41,8 @@ func TestGran(t *testing.T) {
 	assert.Greater(t, line.R2, 0.99999)
 	for _, bad := range [][]titration.Reading{nil, {{1, 2}, {2, 3}}, {{1, 2}, {1, 2}, {1, 2}}, {{1, 2}, {2, math.NaN()}, {3, 4}}} {
 		_, err := titration.Gran(titration.GranFalling, 50, bad)
-		assert.ErrorIs(t, err, solution.ErrInput)
+		assert.ErrorIs(t, err, chem.ErrInput)
 	}
 	_, err = titration.Gran(titration.GranKind(9), 50, at(strong, steps(2, 22, 2)))
-	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution/internal/root"
 )
 
 // Inflection is where a curve is steepest between two gentler stretches, by a
@@ -32,10 +34,10 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 		var x Inflection
 		switch {
 		case grows(a) > 0 && grows(b) < 0:
-			x.ML, err = crossing(a.ML, a.Bend, b.ML, b.Bend, func(ml float64) (float64, error) {
+			x.ML, err = root.Between(func(ml float64) (float64, error) {
 				p, err := t.at(ml, true)
 				return p.Bend, err
-			})
+			}, a.ML, a.Bend, b.ML, b.Bend, 0)
 		case grows(a)*grows(b) > 0 && grows(a)*(math.Abs(b.Slope)-math.Abs(a.Slope)) < 0:
 			// steepness moves against its own rate: it jumps between
 			x.Kink = true

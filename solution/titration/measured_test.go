@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -107,7 +107,7 @@ func TestKit(t *testing.T) {
 	assert.InEpsilon(t, got.Concentration.Value*20*88.85, got.Rust.Value, 1e-3)
 	x.Drops = 0
 	_, err = x.FreeChelant(20e-3)
-	assert.ErrorIs(t, err, solution.ErrInput, "all hardness was bound")
+	assert.ErrorIs(t, err, chem.ErrInput, "all hardness was bound")
 	x.Drops = 25
 	_, err = x.FreeChelant(20e-3)
 	assert.ErrorIs(t, err, titration.ErrNone)
@@ -131,10 +131,10 @@ func TestTitreRefuses(t *testing.T) {
 		x := good
 		spoil(&x)
 		_, err := x.Concentration()
-		assert.ErrorIs(t, err, solution.ErrInput, name)
+		assert.ErrorIs(t, err, chem.ErrInput, name)
 	}
 	_, err = good.FreeChelant(0)
-	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Iron in the bath. A quick calcium titration at pH 10 finds the free chelant;
@@ -160,9 +160,9 @@ func TestInterferenceOfIron(t *testing.T) {
 	survives(t, i)
 	x.Titrant = nil
 	_, err = x.Interference(context.Background(), bath)
-	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = titration.Procedure{Sample: 5 * mL, PH: 10, Indicator: ebt, Titrant: strongBase(t, 1)}.Interference(context.Background(), bath)
-	assert.ErrorIs(t, err, solution.ErrInput, "no calcium in the titrant")
+	assert.ErrorIs(t, err, chem.ErrInput, "no calcium in the titrant")
 }
 
 func TestGoal(t *testing.T) {
@@ -187,7 +187,7 @@ func TestGoal(t *testing.T) {
 	_, err = g.Schemes(titration.Pipettes(), titration.Burettes(), 1e-9)
 	assert.ErrorIs(t, err, titration.ErrNone)
 	_, err = titration.Goal{Expected: -1, Relative: 0.1}.Schemes(nil, nil)
-	assert.ErrorIs(t, err, solution.ErrInput)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	assert.Positive(t, tables.Hardness(1))
 }
 

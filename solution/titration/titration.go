@@ -38,7 +38,7 @@ func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
 		return nil, err
 	}
 	if i < 0 {
-		return nil, &solution.InputError{Field: "probe", Value: probe, Want: "a component of the sample or of the titrant"}
+		return nil, &chem.InputError{Field: "probe", Value: probe, Want: "a component of the sample or of the titrant"}
 	}
 	components := path.Components()
 	return &Titration{path: path, probe: i, species: components[i], free: make([]float64, len(components))}, nil
@@ -174,5 +174,5 @@ func millilitres(field string, v unit.Volume) (float64, error) {
 	if ml := float64(v) * 1e6; ml > 0 && ml <= 1e9 {
 		return ml, nil
 	}
-	return 0, &solution.InputError{Field: field, Value: fmt.Sprintf("%g mL", float64(v)*1e6), Want: "a volume above 0"}
+	return 0, &chem.InputError{Field: field, Value: fmt.Sprintf("%g mL", float64(v)*1e6), Want: "a volume above 0"}
 }

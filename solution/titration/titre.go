@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/solution"
+	"example.com/chelation/chem"
 )
 
 // Titre is a titration that has been done: what was taken and what it took.
@@ -44,7 +44,7 @@ func (x Titre) Volume() (v, reading unit.Volume) {
 
 func (x Titre) check() error {
 	bad := func(field string, value any, want string) error {
-		return &solution.InputError{Field: field, Value: fmt.Sprint(value), Want: want}
+		return &chem.InputError{Field: field, Value: fmt.Sprint(value), Want: want}
 	}
 	between := func(v, low, high float64) bool { return v >= low && v <= high }
 	switch {

@@ -20,10 +20,9 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
-	"example.com/chelation/solution/bath"
-	"example.com/chelation/solution/bath/journal"
 	"example.com/chelation/tables"
 )
 
@@ -45,7 +44,7 @@ func ExitCode(err error) int {
 		return 0
 	}
 	for _, input := range []error{
-		ErrUsage, bath.ErrRecipe, bath.ErrInput, journal.ErrEvent, journal.ErrDamage, solution.ErrInput, solution.ErrUnreachable,
+		ErrUsage, chem.ErrInput, solution.ErrUnreachable,
 		measure.ErrMeasure, tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
 	} {
 		if errors.Is(err, input) {

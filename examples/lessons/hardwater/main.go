@@ -56,7 +56,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
-		l.Add(w.ID, w.Hardness().CaCO3(), w.Alkalinity.CaCO3(), 1000*float64(plan.Acid.Mass),
+		l.Add(w.ID, w.Hardness().CaCO3(), w.Alkalinity.CaCO3(), plan.Acid.MassGrams,
 			plan.Hardness.Fraction, plan.Iron.Rust, weak.Hardness.Fraction)
 		if most == 0 {
 			least, most = plan.Iron.Rust, plan.Iron.Rust

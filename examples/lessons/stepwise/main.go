@@ -66,11 +66,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	step := 0
 	for _, s := range plan.Steps {
 		for range s.Times {
-			if err := tub.Add(r.Acid, s.Portion.Mass); err != nil {
+			if err := tub.Add(r.Acid, s.Portion.Mass()); err != nil {
 				return err
 			}
 			step++
-			if err := look(step, 1000*float64(s.Portion.Mass)); err != nil {
+			if err := look(step, s.Portion.MassGrams); err != nil {
 				return err
 			}
 		}
@@ -79,7 +79,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		l.Remark("%s", s.Text)
 	}
 	l.Remark("The whole dose by reckoning is %.1f g; what bags and water vary by makes that %.0f to %.0f g, so the last of it goes by the strip and not by the scale.",
-		1000*float64(plan.Acid.Mass), 1000*float64(plan.Acid.Range.Low), 1000*float64(plan.Acid.Range.High))
+		plan.Acid.MassGrams, plan.Acid.MassLowGrams, plan.Acid.MassHighGrams)
 	return l.Write(out, format)
 }
 
@@ -92,5 +92,5 @@ func mix(t *tables.Tables, r bath.Recipe, plan *bath.Plan) (*solution.Solution, 
 	if err := tub.AddWater(r.Water, r.Volume); err != nil {
 		return nil, err
 	}
-	return tub, tub.Add(r.Chelant, plan.Chelant.Mass)
+	return tub, tub.Add(r.Chelant, plan.Chelant.Mass())
 }

@@ -14,7 +14,7 @@
 // One event is one line of JSON with the version of the format, a number that
 // counts up from 1, and a check sum over the line and the one before it. So a
 // line that was lost, moved, doubled or altered is noticed, and the file is
-// refused with a [*DamageError] that tells where. Lines are only ever appended,
+// refused with a [*chem.InputError] that tells where. Lines are only ever appended,
 // and each is on the disk before [Journal.Append] returns.
 //
 // A machine that loses power while it writes leaves a torn last line. That

@@ -1,11 +1,12 @@
 package journal
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
 	"time"
+
+	"example.com/chelation/chem"
 )
 
 // Kind is what happened.
@@ -64,29 +65,10 @@ func (e Event) RustMass() float64 {
 	return e.Area * e.RustPerArea
 }
 
-// ErrEvent is wrapped by every complaint about an event.
-var ErrEvent = errors.New("journal: bad event")
-
-// EventError tells which field of an event was refused.
-type EventError struct {
-	Kind  Kind   // of the event
-	Field string // as in the file
-	Value string
-	Want  string
-	Err   error // the reason underneath, or nil
+// refuse is an error about a field of the event.
+func (e Event) refuse(field, value, want string, err error) error {
+	return &chem.InputError{Field: string(e.Kind) + ": " + field, Value: value, Want: want, Err: err}
 }
-
-// Error tells all of it on one line.
-func (e *EventError) Error() string {
-	text := fmt.Sprintf("%v: %s: %s is %s: want %s", ErrEvent, e.Kind, e.Field, e.Value, e.Want)
-	if e.Err != nil {
-		text += " (" + e.Err.Error() + ")"
-	}
-	return text
-}
-
-// Unwrap gives ErrEvent and the reason underneath.
-func (e *EventError) Unwrap() []error { return []error{ErrEvent, e.Err} }
 
 // field is one field of an event for checking.
 type field struct {
@@ -115,10 +97,10 @@ var needs = map[Kind]struct{ must, may []string }{
 func (e Event) check() error {
 	need, ok := needs[e.Kind]
 	if !ok {
-		return &EventError{e.Kind, "kind", strconv.Quote(string(e.Kind)), "a kind of event that this package knows", nil}
+		return e.refuse("kind", strconv.Quote(string(e.Kind)), "a kind of event that this package knows", nil)
 	}
 	if e.At.IsZero() {
-		return &EventError{e.Kind, "at", "missing", "a time", nil}
+		return e.refuse("at", "missing", "a time", nil)
 	}
 	deref := func(p *float64) float64 {
 		if p == nil {
@@ -161,33 +143,33 @@ func (e Event) check() error {
 		}
 		switch {
 		case must && !f.present:
-			return &EventError{e.Kind, f.name, "missing", "it, for an event of this kind", nil}
+			return e.refuse(f.name, "missing", "it, for an event of this kind", nil)
 		case f.present && !must && !may:
-			return &EventError{e.Kind, f.name, value, "nothing, for an event of this kind", nil}
+			return e.refuse(f.name, value, "nothing, for an event of this kind", nil)
 		case f.present && number && !(f.value >= f.low && f.value <= f.high):
-			return &EventError{e.Kind, f.name, value, fmt.Sprintf("a number from %g to %g", f.low, f.high), nil}
+			return e.refuse(f.name, value, fmt.Sprintf("a number from %g to %g", f.low, f.high), nil)
 		}
 	}
 	if e.Kind == Dipped {
 		byMass, byArea := e.Rust > 0, e.Area > 0 && e.RustPerArea > 0
 		switch {
 		case byMass && (e.Area > 0 || e.RustPerArea > 0):
-			return &EventError{e.Kind, "rust_g", strconv.FormatFloat(e.Rust, 'g', -1, 64), "either the rust by weight or area and rust per area", nil}
+			return e.refuse("rust_g", strconv.FormatFloat(e.Rust, 'g', -1, 64), "either the rust by weight or area and rust per area", nil)
 		case !byMass && !byArea && e.Steel == 0:
-			return &EventError{e.Kind, "rust_g", "missing", "rust by weight, or area and rust per area, or steel lost", nil}
+			return e.refuse("rust_g", "missing", "rust by weight, or area and rust per area, or steel lost", nil)
 		case !byArea && (e.Area > 0) != (e.RustPerArea > 0):
-			return &EventError{e.Kind, "area_m2", strconv.FormatFloat(e.Area, 'g', -1, 64), "area and rust per area together", nil}
+			return e.refuse("area_m2", strconv.FormatFloat(e.Area, 'g', -1, 64), "area and rust per area together", nil)
 		case (byMass || byArea) && e.Oxide == "":
-			return &EventError{e.Kind, "oxide", "missing", "the oxide that the rust counts as", nil}
+			return e.refuse("oxide", "missing", "the oxide that the rust counts as", nil)
 		}
 	}
 	if custom := e.Hardness != 0 || e.Alkalinity != 0 || e.WaterPH != 0; custom {
 		if e.Water == "" || e.Alkalinity == 0 || e.WaterPH == 0 {
-			return &EventError{e.Kind, "water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness", nil}
+			return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness", nil)
 		}
 	}
 	if math.IsNaN(e.Litres) {
-		return &EventError{e.Kind, "volume_l", "NaN", "a number", nil}
+		return e.refuse("volume_l", "NaN", "a number", nil)
 	}
 	return nil
 }

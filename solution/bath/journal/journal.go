@@ -39,7 +39,7 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 }
 
 // Open reads a journal and replays it. A file that was tampered with gives a
-// [*DamageError]; a torn last line does not: see [Journal.Torn].
+// [*chem.InputError]; a torn last line does not: see [Journal.Torn].
 func Open(t *tables.Tables, path string) (*Journal, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {

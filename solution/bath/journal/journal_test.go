@@ -16,6 +16,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -133,9 +134,8 @@ func TestLostMovedAndDoubledLines(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, err := parse(join(tc.order...))
-			var d *DamageError
-			require.ErrorAs(t, err, &d)
-			require.Equal(t, tc.line, d.Line)
+			require.ErrorIs(t, err, ErrDamage)
+			require.ErrorContains(t, err, fmt.Sprintf("line %d", tc.line))
 		})
 	}
 	// A line from another journal does not fit in, though its number does.
@@ -199,10 +199,10 @@ func TestRefusedEvents(t *testing.T) {
 			before, err := json.Marshal(l.Tally())
 			require.NoError(t, err)
 			err = l.Apply(tc.event)
-			require.ErrorIs(t, err, ErrEvent)
-			var e *EventError
+			require.ErrorIs(t, err, chem.ErrInput)
+			var e *chem.InputError
 			require.ErrorAs(t, err, &e)
-			require.Equal(t, tc.field, e.Field, err)
+			require.Equal(t, string(tc.event.Kind)+": "+tc.field, e.Field, err)
 			after, err := json.Marshal(l.Tally())
 			require.NoError(t, err)
 			require.Equal(t, string(before), string(after))
@@ -210,9 +210,9 @@ func TestRefusedEvents(t *testing.T) {
 		})
 	}
 	_, err := Replay(std, Event{At: start, Kind: Filtered})
-	require.ErrorIs(t, err, ErrEvent)
+	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = NewLife(std).Report(tables.Reagent{}, bath.Oxide{}, 7)
-	require.ErrorIs(t, err, ErrEvent)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // random returns a valid event for a life, or one that may be refused.
@@ -294,7 +294,7 @@ func TestLaws(t *testing.T) {
 			before := l.Bath()
 			e := random(r, l, at)
 			if err := l.Apply(e); err != nil {
-				require.ErrorIs(t, err, ErrEvent)
+				require.ErrorIs(t, err, chem.ErrInput)
 				continue
 			}
 			events = append(events, e)
@@ -405,10 +405,8 @@ func TestReportBelievesAReading(t *testing.T) {
 }
 
 func TestErrorsSayWhere(t *testing.T) {
-	err := error(&DamageError{3, "a line", errors.New("why")})
-	require.Equal(t, "journal: damaged file: line 3: want a line (why)", err.Error())
-	var d *DamageError
-	require.ErrorAs(t, fmt.Errorf("x: %w", err), &d)
+	err := damaged(3, "a line", errors.New("why"))
+	require.EqualError(t, err, "journal is damaged in line 3: want a line (why)")
 }
 
 func FuzzParse(f *testing.F) {
@@ -485,7 +483,7 @@ func TestBlended(t *testing.T) {
 		life, err := Replay(std, fresh)
 		require.NoError(t, err)
 		was := life.Bath().Litres()
-		require.ErrorIs(t, life.Apply(bad), ErrEvent, name)
+		require.ErrorIs(t, life.Apply(bad), chem.ErrInput, name)
 		require.Equal(t, was, life.Bath().Litres(), name)
 	}
 	path := filepath.Join(t.TempDir(), "tub.jsonl")

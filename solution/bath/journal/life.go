@@ -82,20 +82,20 @@ func (l *Life) clone() *Life {
 }
 
 // Apply lets one more event happen. An event that is refused leaves the life
-// as it was; the error wraps [ErrEvent].
+// as it was; the error wraps [chem.ErrInput].
 func (l *Life) Apply(e Event) error {
 	if err := e.check(); err != nil {
 		return err
 	}
 	if e.At.Before(l.last) {
-		return &EventError{e.Kind, "at", e.At.Format(time.RFC3339), "a time not before " + l.last.Format(time.RFC3339), nil}
+		return e.refuse("at", e.At.Format(time.RFC3339), "a time not before "+l.last.Format(time.RFC3339), nil)
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
-		return &EventError{e.Kind, "kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other", nil}
+		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other", nil)
 	}
 	next := l.clone()
 	if err := next.apply(e); err != nil {
-		return &EventError{e.Kind, "event", "refused", "one that the bath allows", err}
+		return e.refuse("event", "refused", "one that the bath allows", err)
 	}
 	next.last, next.tally.Until = e.At, e.At
 	next.tally.Events++
@@ -198,12 +198,12 @@ func (l *Life) blend(e Event) error {
 		return err
 	}
 	if e.At.Before(other.last) {
-		return &EventError{e.Kind, "bath", "up to " + other.last.Format(time.RFC3339), "a life that ends no later than the blending", nil}
+		return e.refuse("bath", "up to "+other.last.Format(time.RFC3339), "a life that ends no later than the blending", nil)
 	}
 	poured := other.Bath()
 	switch rest := poured.Litres() - e.Litres; {
 	case rest < -0.01*poured.Litres(): // a measuring jug
-		return &EventError{e.Kind, "volume_l", strconv.FormatFloat(e.Litres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil}
+		return e.refuse("volume_l", strconv.FormatFloat(e.Litres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil)
 	case rest > 0:
 		if err := poured.Drain(unit.Volume(rest / 1000)); err != nil {
 			return err

@@ -8,6 +8,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+
+	"example.com/chelation/chem"
 )
 
 // Version is the version of the format that this package writes.
@@ -31,26 +33,12 @@ func sum(previous string, number int, event []byte) string {
 
 // ErrDamage is wrapped by every complaint about a file that lost, moved or
 // changed a line.
-var ErrDamage = errors.New("journal: damaged file")
+var ErrDamage = errors.New("damaged file")
 
-// DamageError tells which line is the first that cannot be trusted.
-type DamageError struct {
-	Line int // from 1
-	Want string
-	Err  error // the reason underneath, or nil
+// damaged says which line, from 1, is the first that cannot be trusted.
+func damaged(line int, want string, err error) error {
+	return &chem.InputError{Field: "journal", Value: fmt.Sprintf("damaged in line %d", line), Want: want, Err: err, Kind: ErrDamage}
 }
-
-// Error tells all of it on one line.
-func (e *DamageError) Error() string {
-	text := fmt.Sprintf("%v: line %d: want %s", ErrDamage, e.Line, e.Want)
-	if e.Err != nil {
-		text += " (" + e.Err.Error() + ")"
-	}
-	return text
-}
-
-// Unwrap gives ErrDamage and the reason underneath.
-func (e *DamageError) Unwrap() []error { return []error{ErrDamage, e.Err} }
 
 // content is a journal as read from a file.
 type content struct {
@@ -74,7 +62,7 @@ func parse(data []byte) (content, error) {
 			return content{}, err
 		}
 		if n := len(c.events); n > 0 && e.At.Before(c.events[n-1].At) {
-			return content{}, &DamageError{number, "a time not before that of the line above", nil}
+			return content{}, damaged(number, "a time not before that of the line above", nil)
 		}
 		c.events = append(c.events, e)
 		c.last = check
@@ -87,25 +75,25 @@ func parse(data []byte) (content, error) {
 func parseLine(data []byte, number int, previous string) (Event, string, error) {
 	var l line
 	if err := strict(data, &l); err != nil {
-		return Event{}, "", &DamageError{number, "a JSON object with v, n, event and sum", err}
+		return Event{}, "", damaged(number, "a JSON object with v, n, event and sum", err)
 	}
 	switch {
 	case l.Version != Version:
-		return Event{}, "", &DamageError{number, fmt.Sprintf("version %d, not %d: a newer program wrote it", Version, l.Version), nil}
+		return Event{}, "", damaged(number, fmt.Sprintf("version %d, not %d: a newer program wrote it", Version, l.Version), nil)
 	case l.Number != number:
-		return Event{}, "", &DamageError{number, fmt.Sprintf("event %d, not %d: a line was lost, doubled or moved", number, l.Number), nil}
+		return Event{}, "", damaged(number, fmt.Sprintf("event %d, not %d: a line was lost, doubled or moved", number, l.Number), nil)
 	case l.Sum != sum(previous, number, l.Event):
-		return Event{}, "", &DamageError{number, "a check sum that fits this line and the one above: one of the two was changed", nil}
+		return Event{}, "", damaged(number, "a check sum that fits this line and the one above: one of the two was changed", nil)
 	}
 	if again, err := json.Marshal(l); err != nil || !bytes.Equal(again, data) {
-		return Event{}, "", &DamageError{number, "the line as it was written, to the letter", err}
+		return Event{}, "", damaged(number, "the line as it was written, to the letter", err)
 	}
 	var e Event
 	if err := strict(l.Event, &e); err != nil {
-		return Event{}, "", &DamageError{number, "an event", err}
+		return Event{}, "", damaged(number, "an event", err)
 	}
 	if err := e.check(); err != nil {
-		return Event{}, "", &DamageError{number, "an event that makes sense", err}
+		return Event{}, "", damaged(number, "an event that makes sense", err)
 	}
 	return e, l.Sum, nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -28,7 +29,7 @@ type Report struct {
 // that nobody wrote down.
 func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report, error) {
 	if l.bath == nil {
-		return nil, &EventError{Mixed, "kind", "missing", "an event that mixes the bath, first of all", nil}
+		return nil, &chem.InputError{Field: "journal", Value: "without a bath", Want: "an event that mixes one, first of all"}
 	}
 	b := l.Bath()
 	st, err := b.State()

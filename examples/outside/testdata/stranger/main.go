@@ -37,5 +37,5 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.6g g of %s\n", 1000*float64(plan.Acid.Mass), plan.Acid.Reagent.Name)
+	fmt.Printf("%.6g g of %s\n", plan.Acid.MassGrams, plan.Acid.Name)
 }

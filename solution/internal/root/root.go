@@ -1,0 +1,89 @@
+// Package root is the one root finder of the vessels and of all that stands on
+// them.
+package root
+
+import "math"
+
+// Between closes in on a sign change of f between a and b, where it is fa and fb,
+// until f is within noise of zero or no number lies between: by false position
+// with the weights of N. Anderson and Å. Björck, BIT 13 (1973) 253, and a
+// bisection now and then where steps and kinks hold that up.
+func Between(f func(float64) (float64, error), a, fa, b, fb, noise float64) (float64, error) {
+	const patience, most = 6, 200 // steps before bisections, and in all
+	for n := range most {
+		if math.Abs(fb) <= noise || math.Abs(b-a) <= 4e-16*math.Abs(b) {
+			break
+		}
+		c := b - fb*(b-a)/(fb-fa)
+		if n >= patience && n%3 == 2 || math.IsInf(fa, 0) || math.IsInf(fb, 0) {
+			c = (a + b) / 2
+		}
+		if c == a || c == b {
+			break
+		}
+		fc, err := f(c)
+		if err != nil {
+			return 0, err
+		}
+		if (fc > 0) != (fb > 0) {
+			a, fa = b, fb
+		} else if w := 1 - fc/fb; w > 0 {
+			fa *= w
+		} else {
+			fa /= 2
+		}
+		b, fb = c, fc
+	}
+	return b, nil
+}
+
+// From finds n in [0, most] where f is zero within noise, for an f that changes
+// sign once and is nearly straight. scale is the size of its slope. It widens the
+// interval from the first guess until it holds the root, then closes in. found is
+// false when f keeps its sign up to most.
+func From(f func(float64) (float64, error), scale, most, noise float64) (n float64, found bool, err error) {
+	a := 0.0
+	fa, err := f(a)
+	if err != nil || math.Abs(fa) <= noise {
+		return 0, err == nil, err
+	}
+	b := min(most, math.Abs(fa)/scale)
+	fb, err := f(b)
+	for ; err == nil && fa*fb > 0; fb, err = f(b) {
+		if b >= most {
+			return 0, false, nil
+		}
+		next := 2 * b
+		if slope := (fb - fa) / (b - a); slope*fb < 0 {
+			next = b - 1.2*fb/slope // the secant, and a little beyond
+		}
+		a, fa = b, fb
+		b = min(most, max(next, 1.01*b), 16*b)
+	}
+	if err != nil {
+		return 0, false, err
+	}
+	n, err = Between(f, a, fa, b, fb, noise)
+	return n, err == nil, err
+}
+
+// Last returns, to within tolerance, the last number from in to out at which a
+// condition holds that holds at in and not at out.
+func Last(in, out, tolerance float64, holds func(float64) (bool, error)) (float64, error) {
+	for math.Abs(out-in) > tolerance {
+		middle := (in + out) / 2
+		if middle == in || middle == out {
+			break
+		}
+		ok, err := holds(middle)
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			in = middle
+		} else {
+			out = middle
+		}
+	}
+	return in, nil
+}

@@ -1,0 +1,116 @@
+// Package spread reckons with quantities that are known by a range: a typical
+// value and two ends that hold nine cases in ten between them.
+package spread
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/chelation/solution/internal/root"
+	"example.com/chelation/tables"
+)
+
+// NineInTen is the number of standard deviations to either side of the mean of a
+// normal distribution that hold nine cases in ten.
+const NineInTen = 1.6448536269514722
+
+// At returns the quantity at a standard normal deviate. Half of the cases lie below
+// Typical and half above; each end leaves out one case in twenty, as a normal
+// distribution of its own width on either side.
+func At(r tables.Range, z float64) float64 {
+	if z < 0 {
+		return r.Typical + (r.Typical-r.Low)*z/NineInTen
+	}
+	return r.Typical + (r.High-r.Typical)*z/NineInTen
+}
+
+// LogAt is [At] for the logarithm of a quantity above zero.
+func LogAt(r tables.Range, z float64) float64 {
+	if z < 0 {
+		return r.Typical * math.Pow(r.Typical/r.Low, z/NineInTen)
+	}
+	return r.Typical * math.Pow(r.High/r.Typical, z/NineInTen)
+}
+
+// EvenAt spreads the deviate evenly from end to end of the range.
+func EvenAt(r tables.Range, z float64) float64 {
+	return r.Low + (r.High-r.Low)*distuv.UnitNormal.CDF(z)
+}
+
+// LogSigma is the standard deviation of the logarithm of a quantity.
+func LogSigma(r tables.Range) float64 { return math.Log(r.High/r.Low) / (2 * NineInTen) }
+
+// Of returns the range of values that are equally likely.
+func Of(x []float64) tables.Range {
+	s := slices.Sorted(slices.Values(x))
+	return tables.Range{Low: Rank(s, 0.05), Typical: Rank(s, 0.5), High: Rank(s, 0.95)}
+}
+
+// Rank returns a quantile of sorted values, straight between neighbours.
+func Rank(sorted []float64, q float64) float64 {
+	t := q*float64(len(sorted)) - 0.5
+	if t <= 0 {
+		return sorted[0]
+	}
+	i := int(t)
+	if i >= len(sorted)-1 {
+		return sorted[len(sorted)-1]
+	}
+	a, b := sorted[i], sorted[i+1]
+	if a == b { // of infinities too
+		return a
+	}
+	return a + (t-float64(i))*(b-a)
+}
+
+// OfLogs returns the range of quantities given by their logarithms with weights
+// that add up to one, each smeared by a normal error of standard deviation sigma.
+// Infinite ones count as larger than all others.
+func OfLogs(logs, weights []float64, sigma float64) tables.Range {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, x := range logs {
+		if !math.IsInf(x, 0) {
+			low, high = min(low, x), max(high, x)
+		}
+	}
+	if high < low {
+		return tables.Range{Low: math.Inf(1), Typical: math.Inf(1), High: math.Inf(1)}
+	}
+	const bins = 256
+	width := max((high-low)/bins, 1e-12)
+	var mass, place [bins]float64
+	for k, x := range logs {
+		if math.IsInf(x, 0) {
+			continue
+		}
+		i := min(bins-1, int((x-low)/width))
+		mass[i] += weights[k]
+		place[i] += weights[k] * (x - low)
+	}
+	for i := range place {
+		if mass[i] > 0 {
+			place[i] = low + place[i]/mass[i]
+		}
+	}
+	share := func(x float64) float64 { // of the quantities below
+		sum := 0.0
+		for i, m := range mass {
+			switch {
+			case m == 0:
+			case sigma > 0:
+				sum += m * distuv.UnitNormal.CDF((x-place[i])/sigma)
+			default: // spread evenly over the bin
+				sum += m * min(1, max(0, (x-place[i])/width+0.5))
+			}
+		}
+		return sum
+	}
+	at := func(p float64) float64 {
+		a, b := low-5*sigma, high+5*sigma
+		x, _ := root.Last(a, b, 1e-9*(b-a), func(x float64) (bool, error) { return share(x) < p, nil })
+		return math.Exp(x)
+	}
+	return tables.Range{Low: at(0.05), Typical: at(0.5), High: at(0.95)}
+}

@@ -1,0 +1,46 @@
+package solution
+
+import (
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+// Portion is an amount of a reagent to weigh or spoon out.
+type Portion struct {
+	Reagent   string  `json:"reagent"` // ID in the tables
+	Name      string  `json:"name"`
+	MassGrams float64 `json:"mass_g"` // to weigh out, as sold
+	// The range of the mass where it comes from a computation or a spoon; zero if
+	// it was weighed.
+	MassLowGrams  float64 `json:"mass_low_g,omitempty"`
+	MassHighGrams float64 `json:"mass_high_g,omitempty"`
+	// Spoons is the same in level spoons, or poured; empty if the packing is not
+	// known or no spoon serves.
+	Spoons string `json:"spoons,omitempty"`
+}
+
+// NewPortion measures out a mass of a reagent.
+func NewPortion(r tables.Reagent, m unit.Mass) Portion {
+	p := Portion{Reagent: r.ID, Name: r.Name, MassGrams: 1000 * float64(m)}
+	if d := r.Packing(); d.Typical > 0 {
+		if spoons, err := measure.Spoons(d.VolumeOf(m).Typical); err == nil {
+			p.Spoons = spoons.Text
+		}
+	}
+	return p
+}
+
+// Mass returns the mass to weigh out.
+func (p Portion) Mass() unit.Mass { return unit.Mass(p.MassGrams / 1000) }
+
+// Text returns the portion as a person measures it: "102 g (about 7 level
+// tablespoons)".
+func (p Portion) Text() string {
+	text := measure.FormatMass(p.Mass())
+	if p.Spoons != "" {
+		text += " (" + p.Spoons + ")"
+	}
+	return text
+}
