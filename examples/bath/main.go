@@ -16,7 +16,8 @@ import (
 	"strings"
 
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -34,33 +35,33 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	recipe := read(t, &in)
-	o.complete(&recipe, t, &in)
+	asked := read(t, &in)
+	o.complete(&asked, t, &in)
 	if in.Err != nil {
 		return in.Err
 	}
-	plan, err := recipe.Plan(t)
+	plan, err := asked.Plan(t)
 	if err != nil {
 		return err
 	}
 	if format.CSV {
 		return curve(plan).CSV(out)
 	}
-	outlook, err := recipe.Outlook(t)
+	outlook, err := asked.Outlook(t)
 	if err != nil {
 		return err
 	}
 	if format.JSON {
 		return cli.JSON(out, struct {
-			*bath.Plan
-			Outlook *bath.Outlook `json:"outlook"`
+			*recipe.Plan
+			Outlook *recipe.Outlook `json:"outlook"`
 		}{plan, outlook})
 	}
-	return report(out, recipe, plan, outlook)
+	return report(out, asked, plan, outlook)
 }
 
 // curve is the table of pH against acid, for -csv.
-func curve(p *bath.Plan) *cli.Table {
+func curve(p *recipe.Plan) *cli.Table {
 	t := &cli.Table{Columns: []string{"ph", "acid_g", "acid_g_per_half_ph"}}
 	for _, c := range p.Curve {
 		t.Add(c.PH, c.Grams, c.Slope)
@@ -74,17 +75,17 @@ type options struct{ chelantPrice, acidPrice, parts string }
 func (o *options) flags(f *flag.FlagSet) {
 	f.StringVar(&o.chelantPrice, "chelant-price", "", `such as "4.50/lb"`)
 	f.StringVar(&o.acidPrice, "acid-price", "", `such as "18 per 5 lb"`)
-	f.StringVar(&o.parts, "parts", "", "what else is on the parts: "+strings.Join(bath.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
+	f.StringVar(&o.parts, "parts", "", "what else is on the parts: "+strings.Join(care.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
 }
 
 // complete adds prices and parts to the recipe.
-func (o *options) complete(r *bath.Recipe, t *tables.Tables, in *cli.Input) {
-	r.Prices = map[string]bath.Price{}
+func (o *options) complete(r *recipe.Recipe, t *tables.Tables, in *cli.Input) {
+	r.Prices = map[string]recipe.Price{}
 	for _, p := range []struct{ flag, text, id string }{
 		{"chelant-price", o.chelantPrice, r.Chelant.ID}, {"acid-price", o.acidPrice, r.Acid.ID},
 	} {
 		if p.text != "" {
-			r.Prices[p.id] = cli.Flag(in, p.flag, p.text, bath.ParsePrice)
+			r.Prices[p.id] = cli.Flag(in, p.flag, p.text, recipe.ParsePrice)
 		}
 	}
 	for _, part := range cli.List(o.parts) {
@@ -97,8 +98,8 @@ func material(t *tables.Tables, text string) (string, error) {
 	if metal, err := t.Couple(text); err == nil && metal.Group != "" {
 		return metal.Group, nil
 	}
-	if !slices.Contains(bath.Materials(), text) {
-		return "", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, text, strings.Join(bath.Materials(), ", "))
+	if !slices.Contains(care.Materials(), text) {
+		return "", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, text, strings.Join(care.Materials(), ", "))
 	}
 	return text, nil
 }

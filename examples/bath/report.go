@@ -8,12 +8,13 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
 // report writes the plan for someone with a bag, a tub and pH strips.
-func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
+func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) error {
 	w := &printer{out: out}
 	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
 	w.line("")
@@ -107,9 +108,9 @@ func report(out io.Writer, r bath.Recipe, p *bath.Plan, o *bath.Outlook) error {
 func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 // first is when to look at the parts.
-func first(o *bath.Outlook) string {
+func first(o *recipe.Outlook) string {
 	if o.Light.Hours.Low > 0 {
-		return bath.RoughTime(o.Light.Hours.Low)
+		return rust.RoughTime(o.Light.Hours.Low)
 	}
 	return "a night"
 }

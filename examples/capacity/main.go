@@ -20,6 +20,8 @@ import (
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -31,19 +33,19 @@ type result struct {
 	Limit      []bath.Limit      `json:"limit_at_held_ph"`
 	Drift      []bath.DriftPoint `json:"drift"`
 	Upkeep     bath.Upkeep       `json:"upkeep"`
-	Starts     []bath.Start      `json:"starting_ph"`
+	Starts     []recipe.Start    `json:"starting_ph"`
 	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
 	Advice     string            `json:"advice"`
-	Layer      bath.Layer        `json:"layer"`
+	Layer      rust.Layer        `json:"layer"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("capacity", "shows what a bath can take and how it drifts.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
 	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
 	part := f.String("rust-per-part", "2 g", "rust on one part")
-	rust := f.String("rust", "fresh orange rust", "kind of rust, for areas")
+	rustName := f.String("rust", "fresh orange rust", "kind of rust, for areas")
 	thickness := f.String("thickness", "50 µm", "of the rust, for areas")
 	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
 	show := f.String("show", "", "print one table only: capacities, limit, drift, upkeep or starts; needed with -csv")
@@ -59,15 +61,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
+	r, o := asked(t, &in), oxide(t, &in)
 	pHs := cli.Flag(&in, "starts", *starts, cli.Numbers)
 	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
-	kind := cli.Flag(&in, "rust", *rust, t.Rust)
+	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
-	layer, err := bath.LayerOfThickness(kind, thick)
+	layer, err := rust.LayerOfThickness(kind, thick)
 	if err != nil {
 		return err
 	}
@@ -82,7 +84,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, x, shown, format.CSV)
 }
 
-func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, pHs []float64, rise, each float64, open bool) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise, each float64, open bool) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err

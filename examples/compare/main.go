@@ -19,6 +19,8 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -29,11 +31,11 @@ const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;
 	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
 
 type result struct {
-	Ways      []bath.Alternative    `json:"ways"`
-	Strengths []bath.Strength       `json:"strengths"`
-	Bags      []bath.BagPrice       `json:"bags"`
-	Terms     map[string]bath.Terms `json:"terms"`
-	Layer     bath.Layer            `json:"layer"`
+	Ways      []recipe.Alternative    `json:"ways"`
+	Strengths []recipe.Strength       `json:"strengths"`
+	Bags      []recipe.BagPrice       `json:"bags"`
+	Terms     map[string]recipe.Terms `json:"terms"`
+	Layer     rust.Layer              `json:"layer"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -51,7 +53,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
 	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
 	bought := f.String("bought", "30 per gal takes 150 g", `a ready-made bath: "price per volume takes rust"`)
-	rust := f.String("rust", "fresh orange rust", "kind of rust, for the cost of an area")
+	rustName := f.String("rust", "fresh orange rust", "kind of rust, for the cost of an area")
 	thickness := f.String("thickness", "50 µm", "of the rust")
 	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
 	prices := demoPrices
@@ -71,20 +73,20 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r := bath.Recipe{
+	r := recipe.Recipe{
 		Water: water(t, &in), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
 		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH,
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
 	}
-	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return cli.Prices(t, s) })
+	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
-	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]bath.Choice, error) { return parseAcids(t, s) })
-	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]bath.Choice, error) { return parseChelants(t, s) })
+	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]recipe.Choice, error) { return parseAcids(t, s) })
+	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]recipe.Choice, error) { return parseChelants(t, s) })
 	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
 	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
 	sizes := cli.Flag(&in, "bags", *bags, parseBags)
 	ready := cli.Flag(&in, "bought", *bought, parseBought)
-	kind := cli.Flag(&in, "rust", *rust, t.Rust)
+	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
@@ -95,7 +97,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	if extra > 0 {
-		choices = append(choices, bath.Choice{Extra: bath.Extra{Reagent: sodiumCitrate, Mass: extra}})
+		choices = append(choices, recipe.Choice{Extra: recipe.Extra{Reagent: sodiumCitrate, Mass: extra}})
 	}
 	lye, err := t.Reagent("sodium hydroxide")
 	if err != nil {
@@ -112,10 +114,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if x.Strengths, err = r.Strengths(t, o, grams...); err != nil {
 		return err
 	}
-	if x.Bags, err = bath.CompareBags(r.Chelant, sizes...); err != nil {
+	if x.Bags, err = recipe.CompareBags(r.Chelant, sizes...); err != nil {
 		return err
 	}
-	if x.Layer, err = bath.LayerOfThickness(kind, thick); err != nil {
+	if x.Layer, err = rust.LayerOfThickness(kind, thick); err != nil {
 		return err
 	}
 	if x.Terms, err = terms(r, ready, x); err != nil {
@@ -127,16 +129,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, r, o, x, shown, format.CSV)
 }
 
-func terms(r bath.Recipe, ready bath.Bought, x result) (map[string]bath.Terms, error) {
+func terms(r recipe.Recipe, ready recipe.Bought, x result) (map[string]recipe.Terms, error) {
 	mixed, err := x.Ways[0].Terms(1000*float64(r.Volume), x.Layer)
 	if err != nil {
 		return nil, err
 	}
 	bought, err := ready.Terms(x.Layer)
-	return map[string]bath.Terms{"mixed": mixed, "bought": bought}, err
+	return map[string]recipe.Terms{"mixed": mixed, "bought": bought}, err
 }
 
-func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
+func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
 		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
@@ -189,22 +191,22 @@ func print(out io.Writer, r bath.Recipe, o bath.Oxide, x result, shown []string,
 		}
 		switch name {
 		case "ways":
-			fmt.Fprintln(out, "  "+bath.BetterBuy(x.Ways))
+			fmt.Fprintln(out, "  "+recipe.BetterBuy(x.Ways))
 		case "strengths":
-			fmt.Fprintln(out, "  "+bath.NotFaster)
+			fmt.Fprintln(out, "  "+recipe.NotFaster)
 		}
 	}
 	return nil
 }
 
-func parseAcids(t *tables.Tables, text string) ([]bath.Choice, error) {
-	var out []bath.Choice
+func parseAcids(t *tables.Tables, text string) ([]recipe.Choice, error) {
+	var out []recipe.Choice
 	for _, name := range cli.List(text) {
 		r, err := t.Reagent(name)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, bath.Choice{Acid: r})
+		out = append(out, recipe.Choice{Acid: r})
 	}
 	if len(out) == 0 {
 		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
@@ -212,22 +214,22 @@ func parseAcids(t *tables.Tables, text string) ([]bath.Choice, error) {
 	return out, nil
 }
 
-func parseChelants(t *tables.Tables, text string) ([]bath.Choice, error) {
-	var out []bath.Choice
+func parseChelants(t *tables.Tables, text string) ([]recipe.Choice, error) {
+	var out []recipe.Choice
 	for _, name := range cli.List(text) {
 		r, err := t.Reagent(name)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, bath.Choice{Chelant: r})
+		out = append(out, recipe.Choice{Chelant: r})
 	}
 	return out, nil
 }
 
-func parseBags(text string) ([]bath.Price, error) {
-	var out []bath.Price
+func parseBags(text string) ([]recipe.Price, error) {
+	var out []recipe.Price
 	for _, s := range strings.Split(text, ";") {
-		p, err := bath.ParsePrice(strings.TrimSpace(s))
+		p, err := recipe.ParsePrice(strings.TrimSpace(s))
 		if err != nil {
 			return nil, err
 		}
@@ -237,20 +239,20 @@ func parseBags(text string) ([]bath.Price, error) {
 }
 
 // parseBought reads "30 per gal takes 150 g".
-func parseBought(text string) (bath.Bought, error) {
+func parseBought(text string) (recipe.Bought, error) {
 	price, claim, ok := strings.Cut(text, " takes ")
 	if !ok {
-		return bath.Bought{}, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
+		return recipe.Bought{}, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
 	}
-	p, err := bath.ParsePrice(price)
+	p, err := recipe.ParsePrice(price)
 	if err != nil {
-		return bath.Bought{}, err
+		return recipe.Bought{}, err
 	}
 	v, ok := p.Per.Volume()
 	if !ok {
-		return bath.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
+		return recipe.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
 	}
-	var rust unit.Mass
-	rust, err = measure.ParseMass(claim)
-	return bath.Bought{Price: p.Money, Volume: v, Rust: rust}, err
+	var kind unit.Mass
+	kind, err = measure.ParseMass(claim)
+	return recipe.Bought{Price: p.Money, Volume: v, Rust: kind}, err
 }

@@ -21,7 +21,8 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -30,13 +31,13 @@ func main() { cli.Main("diptime", run) }
 // result is all that the program knows, for -json.
 type result struct {
 	Rust   string       `json:"rust"`
-	Layer  bath.Layer   `json:"layer"`
+	Layer  rust.Layer   `json:"layer"`
 	Area   float64      `json:"area_m2"`
-	Before bath.DipTime `json:"before_anything_was_seen"`
+	Before rust.DipTime `json:"before_anything_was_seen"`
 	Seen   []sighting   `json:"seen"`
 	Odd    int          `json:"odd_sightings"`
-	Now    bath.DipTime `json:"now"`
-	Levers []bath.Lever `json:"levers"`
+	Now    rust.DipTime `json:"now"`
+	Levers []rust.Lever `json:"levers"`
 }
 
 // sighting is a part that was looked at.
@@ -49,7 +50,7 @@ type sighting struct {
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("diptime", "tells how long rusty parts have to lie in a bath.", diagnostics)
 	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
-	rust := f.String("rust", "fresh orange rust", "kind of rust: fresh orange rust, old brown-black rust, rust from salt, mill scale ...")
+	kind := f.String("rust", "fresh orange rust", "kind of rust: fresh orange rust, old brown-black rust, rust from salt, mill scale ...")
 	thickness := f.String("thickness", "25 µm", "of the rust; a sheet of paper is 100 µm")
 	area := f.String("area", "0.5 m²", "of rusty steel, all parts together")
 	drifts := f.Bool("drifts", false, "nobody holds the pH; it climbs as rust dissolves")
@@ -68,9 +69,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	var in cli.Input
 	r := recipe(t, &in)
-	d := bath.Dip{
-		Oxide: oxide(t, &in), Rust: cli.Flag(&in, "rust", *rust, t.Rust), Area: cli.Flag(&in, "area", *area, measure.ParseArea),
-		Held: !*drifts, Motion: bath.Motion(*motion),
+	d := rust.Dip{
+		Oxide: oxide(t, &in), Rust: cli.Flag(&in, "rust", *kind, t.Rust), Area: cli.Flag(&in, "area", *area, measure.ParseArea),
+		Held: !*drifts, Motion: rust.Motion(*motion),
 	}
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	var seen []sighting
@@ -80,7 +81,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
-	if d.Layer, err = bath.LayerOfThickness(d.Rust, thick); err != nil {
+	if d.Layer, err = rust.LayerOfThickness(d.Rust, thick); err != nil {
 		return err
 	}
 	x, err := work(t, r, d, seen)
@@ -139,12 +140,12 @@ func parse(text string) (sighting, error) {
 	return s, nil
 }
 
-func work(t *tables.Tables, r bath.Recipe, d bath.Dip, seen []sighting) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, d rust.Dip, seen []sighting) (*result, error) {
 	tub, err := r.Mix(t)
 	if err != nil {
 		return nil, err
 	}
-	pace, err := bath.NewPace(t)
+	pace, err := rust.NewPace(t)
 	if err != nil {
 		return nil, err
 	}
@@ -171,12 +172,12 @@ func work(t *tables.Tables, r bath.Recipe, d bath.Dip, seen []sighting) (*result
 	return x, err
 }
 
-func print(out io.Writer, r bath.Recipe, x *result) error {
+func print(out io.Writer, r recipe.Recipe, x *result) error {
 	var b strings.Builder
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 	span := func(x tables.Range) string {
-		return fmt.Sprintf("%s (%s to %s)", bath.RoughTime(x.Typical), bath.RoughTime(x.Low), bath.RoughTime(x.High))
+		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
 	}
 	line("%s on %.3g m²: about %s of rust", x.Layer.Name, x.Area, mass(x.Layer.Rust.Typical*x.Area))
 	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
@@ -221,7 +222,7 @@ func print(out io.Writer, r bath.Recipe, x *result) error {
 }
 
 // faster tells what a lever brings, as loosely as it is known.
-func faster(l bath.Lever) string {
+func faster(l rust.Lever) string {
 	factor := func(x float64) string {
 		if x < 1.95 {
 			return strconv.FormatFloat(x, 'f', 1, 64)
@@ -231,7 +232,7 @@ func faster(l bath.Lever) string {
 	if l.Faster.Typical < 1.05 {
 		return fmt.Sprintf("Next to nothing, at most %s times faster.", factor(l.Faster.High))
 	}
-	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.Faster.Typical), factor(l.Faster.Low), factor(l.Faster.High), bath.RoughTime(l.Hours.Typical))
+	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.Faster.Typical), factor(l.Faster.Low), factor(l.Faster.High), rust.RoughTime(l.Hours.Typical))
 }
 
 func count(n int, what string) string {

@@ -16,6 +16,8 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -23,7 +25,7 @@ func main() { cli.Main("dispose", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("dispose", "asks what can be done with a used bath.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	rust := f.String("rust-taken", "50 g", "rust that the bath took up")
 	zinc := f.String("zinc", "0 g", "from galvanised parts, that the bath took up as well")
 	sour := f.String("acidify-with", "muriatic acid", "for the first treatment")
@@ -36,7 +38,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
+	r, o := asked(t, &in), oxide(t, &in)
 	took := cli.Flag(&in, "rust-taken", *rust, measure.ParseMass)
 	plate := cli.Flag(&in, "zinc", *zinc, measure.ParseMass)
 	acid := cli.Flag(&in, "acidify-with", *sour, t.Reagent)
@@ -48,7 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	all, err := bath.Recoveries(tub, acid, base)
+	all, err := care.Recoveries(tub, acid, base)
 	if err != nil {
 		return err
 	}
@@ -80,7 +82,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
-	text, err := care(t, acid, base)
+	text, err := cautions(t, acid, base)
 	if err != nil {
 		return err
 	}
@@ -90,7 +92,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 // care tells what the two reagents can do to whoever pours them. The sentences
 // of its own are common practice, no source.
-func care(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
+func cautions(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
 	text := "\nCollect a used bath as it is: a treatment makes more waste, not less, and where wastes are regulated may need a permit.\n" +
 		"Ask the local waste office; its rules, and those of your licence, come before anything said here.\n\n" +
 		"Take care with the reagents\n" +
@@ -110,7 +112,7 @@ func care(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
 }
 
 // used is a bath after some rust and some plate.
-func used(t *tables.Tables, r bath.Recipe, o bath.Oxide, rust, zinc unit.Mass) (*bath.Bath, error) {
+func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass) (*bath.Bath, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err

@@ -5,25 +5,25 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
 // demo is the tub of the neighbourhood tool library.
-func demo(t *tables.Tables) (bath.Recipe, error) {
+func demo(t *tables.Tables) (recipe.Recipe, error) {
 	tap, err := t.Water("moderately hard tap water")
 	if err != nil {
-		return bath.Recipe{}, err
+		return recipe.Recipe{}, err
 	}
 	salt, err := t.Reagent("tetrasodium EDTA tetrahydrate")
 	if err != nil {
-		return bath.Recipe{}, err
+		return recipe.Recipe{}, err
 	}
 	acid, err := t.Reagent("citric acid, anhydrous")
 	if err != nil {
-		return bath.Recipe{}, err
+		return recipe.Recipe{}, err
 	}
-	return bath.Recipe{
+	return recipe.Recipe{
 		Water: tap, Volume: unit.Volume(0.020), Temperature: chem.Celsius(20),
 		Chelant: salt, Amount: measure.AmountOfMass(0.5), Acid: acid, PH: 7,
 	}, nil

@@ -12,6 +12,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -21,15 +22,15 @@ func dipTime(t *tables.Tables) (*figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	pace, err := bath.NewPace(t)
+	pace, err := rust.NewPace(t)
 	if err != nil {
 		return nil, err
 	}
-	rust, err := t.Rust("fresh orange rust")
+	fresh, err := t.Rust("fresh orange rust")
 	if err != nil {
 		return nil, err
 	}
-	layer, err := bath.LayerOfThickness(rust, 25e-6)
+	layer, err := rust.LayerOfThickness(fresh, 25e-6)
 	if err != nil {
 		return nil, err
 	}
@@ -37,7 +38,7 @@ func dipTime(t *tables.Tables) (*figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	dip := bath.Dip{Rust: rust, Layer: layer, Area: 0.2, Oxide: oxide, Held: true}
+	dip := rust.Dip{Rust: fresh, Layer: layer, Area: 0.2, Oxide: oxide, Held: true}
 
 	p := newPanel(axis{0, 120, 10}, "tetrasodium EDTA, g per litre of water", axis{0, 2, 1}, "hours to clean")
 	p.Y.Min = -0.2

@@ -29,7 +29,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/solution/bath/journal"
+	"example.com/chelation/solution/journal"
 	"example.com/chelation/tables"
 )
 

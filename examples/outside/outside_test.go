@@ -16,7 +16,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -57,7 +57,7 @@ func TestStranger(t *testing.T) {
 }
 
 // plan is the stranger's bath, planned here.
-func plan(t *testing.T) *bath.Plan {
+func plan(t *testing.T) *recipe.Plan {
 	t.Helper()
 	data, err := tables.Standard()
 	require.NoError(t, err)
@@ -67,7 +67,7 @@ func plan(t *testing.T) *bath.Plan {
 	require.NoError(t, err)
 	soda, err := data.Reagent("washing soda")
 	require.NoError(t, err)
-	p, err := bath.Recipe{
+	p, err := recipe.Recipe{
 		Water: tap, Volume: unit.Volume(0.010), Temperature: chem.Celsius(15),
 		Chelant: salt, Amount: measure.AmountOfMass(0.3), Acid: soda, PH: 7,
 	}.Plan(data)

@@ -20,26 +20,29 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("parts", run) }
 
 type result struct {
-	Load   bath.Load           `json:"load"`
-	Brush  bath.Lever          `json:"brushing_first"` // pH held, parts lying still
-	Metals []bath.MetalVerdict `json:"metals"`
+	Load   rust.Load           `json:"load"`
+	Brush  rust.Lever          `json:"brushing_first"` // pH held, parts lying still
+	Metals []care.MetalVerdict `json:"metals"`
 	Redox  bath.Redox          `json:"iron_states"`
 	Attack tables.Range        `json:"steel_lost_covered_g"`
 	// Cautions on the metals that the bath dissolves.
-	Cautions []bath.Caution `json:"cautions"`
+	Cautions []care.Caution `json:"cautions"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("parts", "looks at what goes into the bath.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	area := f.String("area", "0.5 m²", "of rusty steel")
-	rust := f.String("rust", "fresh orange rust", "kind of rust")
+	rustName := f.String("rust", "fresh orange rust", "kind of rust")
 	class := f.String("class", "C2", "corrosivity of where the parts lay: C1 heated room, C2 shed, C3 town, C4 coast or industry, C5, CX")
 	years := f.Float64("years", 1, "that they lay there")
 	thickness := f.String("thickness", "", "of the rust, instead of class and years")
@@ -54,17 +57,17 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
+	r, o := asked(t, &in), oxide(t, &in)
 	a := cli.Flag(&in, "area", *area, measure.ParseArea)
-	kind := cli.Flag(&in, "rust", *rust, t.Rust)
+	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
 	c := cli.Flag(&in, "class", *class, t.Corrosivity)
 	took := cli.Flag(&in, "had", *had, measure.ParseMass)
 	bareArea := cli.Flag(&in, "bare", *bare, measure.ParseArea)
 	left := cli.Flag(&in, "time", *time, measure.ParseTime)
-	layer := func() (bath.Layer, error) { return bath.LayerOfYears(c, kind, *years) }
+	layer := func() (rust.Layer, error) { return rust.LayerOfYears(c, kind, *years) }
 	if *thickness != "" {
 		thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
-		layer = func() (bath.Layer, error) { return bath.LayerOfThickness(kind, thick) }
+		layer = func() (rust.Layer, error) { return rust.LayerOfThickness(kind, thick) }
 	}
 	if in.Err != nil {
 		return in.Err
@@ -73,7 +76,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, err := work(t, r, o, bath.Dip{Rust: kind, Layer: l, Area: a, Oxide: o, Held: true}, 1000*float64(took), bareArea, left)
+	x, err := work(t, r, o, rust.Dip{Rust: kind, Layer: l, Area: a, Oxide: o, Held: true}, 1000*float64(took), bareArea, left)
 	if err != nil {
 		return err
 	}
@@ -90,7 +93,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, x, metals, r.Chelant)
 }
 
-func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float64, bare unit.Area, time unit.Time) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took float64, bare unit.Area, time unit.Time) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err
@@ -103,7 +106,7 @@ func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float6
 	if x.Load, err = d.Layer.Load(d.Area, d.Rust.Adherence, r.Chelant, holdings[0].Total/b.Litres()); err != nil {
 		return nil, err
 	}
-	pace, err := bath.NewPace(t)
+	pace, err := rust.NewPace(t)
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +116,7 @@ func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float6
 	if err := b.Dissolve(o, took); err != nil {
 		return nil, err
 	}
-	if x.Metals, err = bath.Metals(b); err != nil {
+	if x.Metals, err = care.Metals(b); err != nil {
 		return nil, err
 	}
 	if x.Redox, err = b.Redox(); err != nil {
@@ -127,7 +130,7 @@ func work(t *tables.Tables, r bath.Recipe, o bath.Oxide, d bath.Dip, took float6
 }
 
 // cautions returns those that the metals call for which the bath dissolves.
-func cautions(t *tables.Tables, r bath.Recipe, metals []bath.MetalVerdict) ([]bath.Caution, error) {
+func cautions(t *tables.Tables, r recipe.Recipe, metals []care.MetalVerdict) ([]care.Caution, error) {
 	for _, m := range metals {
 		if m.Dissolves && m.Group != "" && !slices.Contains(r.Materials, m.Group) {
 			r.Materials = append(r.Materials, m.Group)
@@ -137,15 +140,15 @@ func cautions(t *tables.Tables, r bath.Recipe, metals []bath.MetalVerdict) ([]ba
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(plan.Cautions, func(c bath.Caution) bool {
+	return slices.DeleteFunc(plan.Cautions, func(c care.Caution) bool {
 		return !slices.ContainsFunc(c.About, func(s string) bool { return slices.Contains(r.Materials, s) })
 	}), nil
 }
 
 // waiting tells what brushing saves of it.
-func waiting(l bath.Lever) string {
+func waiting(l rust.Lever) string {
 	span := func(x tables.Range) string {
-		return fmt.Sprintf("%s (%s to %s)", bath.RoughTime(x.Typical), bath.RoughTime(x.Low), bath.RoughTime(x.High))
+		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
 	}
 	switch {
 	case l.Hours.High == 0:

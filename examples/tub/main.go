@@ -17,19 +17,19 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("tub", run) }
 
 type result struct {
-	BrimfulL float64    `json:"tub_holds_l"`
-	Fill     bath.Fill  `json:"fill"`
-	WaterL   float64    `json:"water_l"`
-	Plan     *bath.Plan `json:"plan"`
-	Bag      bath.Batch `json:"bag"`
-	TopUp    bath.TopUp `json:"top_up"`
+	BrimfulL float64      `json:"tub_holds_l"`
+	Fill     recipe.Fill  `json:"fill"`
+	WaterL   float64      `json:"water_l"`
+	Plan     *recipe.Plan `json:"plan"`
+	Bag      recipe.Batch `json:"bag"`
+	TopUp    recipe.TopUp `json:"top_up"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -60,9 +60,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *bucket != "" {
 		tub = cli.Flag(&in, "bucket", *bucket, parseBucket)
 	}
-	part := bath.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
+	part := recipe.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
 	cover := cli.Flag(&in, "cover", *margin, measure.ParseLength)
-	litre := bath.Recipe{
+	litre := recipe.Recipe{
 		Water: water(t, &in), Volume: 1e-3, Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount-per-litre", *perLitre, measure.ParseAmount),
 		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
@@ -73,7 +73,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
-	x, recipe, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
+	x, asked, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
 	if err != nil {
 		return err
 	}
@@ -83,10 +83,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return levels(tub, part).CSV(out)
 	}
-	return print(out, recipe, x)
+	return print(out, asked, x)
 }
 
-func work(t *tables.Tables, tub bath.Tub, part bath.Part, cover unit.Length, litre bath.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, bath.Recipe, error) {
+func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length, litre recipe.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, recipe.Recipe, error) {
 	x := &result{BrimfulL: 1000 * float64(tub.Brimful())}
 	var err error
 	if x.Fill, err = tub.Cover(part, cover); err != nil {
@@ -98,21 +98,21 @@ func work(t *tables.Tables, tub bath.Tub, part bath.Part, cover unit.Length, lit
 		return nil, litre, err
 	}
 	x.WaterL = x.Fill.Litres * small.WaterLitres / small.BathLitres
-	recipe, err := litre.Scale(unit.Volume(x.WaterL / 1000))
+	asked, err := litre.Scale(unit.Volume(x.WaterL / 1000))
 	if err != nil {
 		return nil, litre, err
 	}
-	if x.Plan, err = recipe.Plan(t); err != nil {
+	if x.Plan, err = asked.Plan(t); err != nil {
 		return nil, litre, err
 	}
-	if x.Bag, err = bath.Bag(litre.Chelant, bag, x.Plan.Strength); err != nil {
+	if x.Bag, err = recipe.Bag(litre.Chelant, bag, x.Plan.Strength); err != nil {
 		return nil, litre, err
 	}
-	x.TopUp, err = recipe.TopUp(t, lost, dry)
-	return x, recipe, err
+	x.TopUp, err = asked.TopUp(t, lost, dry)
+	return x, asked, err
 }
 
-func print(out io.Writer, r bath.Recipe, x *result) error {
+func print(out io.Writer, r recipe.Recipe, x *result) error {
 	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
 		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
 		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
@@ -124,7 +124,7 @@ func print(out io.Writer, r bath.Recipe, x *result) error {
 }
 
 // levels tabulates depth against volume, without and with the part.
-func levels(tub bath.Tub, part bath.Part) *cli.Table {
+func levels(tub recipe.Tub, part recipe.Part) *cli.Table {
 	t := &cli.Table{Columns: []string{"bath_l", "level_without_part_m", "level_with_part_m"}}
 	const steps = 20
 	for i := range steps + 1 {
@@ -146,20 +146,20 @@ func litres(x float64) string { return measure.FormatVolume(unit.Volume(x / 1000
 
 func length(x float64) string { return measure.FormatLength(unit.Length(x)) }
 
-func parseBox(text string) (bath.Tub, error) {
+func parseBox(text string) (recipe.Tub, error) {
 	d, err := lengths(text)
 	if err != nil {
-		return bath.Tub{}, err
+		return recipe.Tub{}, err
 	}
-	return bath.Box(d[0], d[1], d[2])
+	return recipe.Box(d[0], d[1], d[2])
 }
 
-func parseBucket(text string) (bath.Tub, error) {
+func parseBucket(text string) (recipe.Tub, error) {
 	d, err := lengths(text)
 	if err != nil {
-		return bath.Tub{}, err
+		return recipe.Tub{}, err
 	}
-	return bath.Bucket(d[0], d[1], d[2])
+	return recipe.Bucket(d[0], d[1], d[2])
 }
 
 func lengths(text string) (d [3]unit.Length, err error) {

@@ -9,6 +9,8 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -38,11 +40,11 @@ func phaseRateRatio(t *tables.Tables, in *input) (float64, error) {
 }
 
 func warmthFactor(_ *tables.Tables, in *input) (float64, error) {
-	return bath.Arrhenius(in.number("Ea_kJ_mol"), chem.Celsius(in.number("from_C")), in.temperature())
+	return rust.Arrhenius(in.number("Ea_kJ_mol"), chem.Celsius(in.number("from_C")), in.temperature())
 }
 
 func diffusionLimit(_ *tables.Tables, in *input) (float64, error) {
-	return bath.DiffusionLimit(unit.Length(in.number("film_mm")/1000), in.number("D_m2_s"), in.number("c_mol_L"))
+	return rust.DiffusionLimit(unit.Length(in.number("film_mm")/1000), in.number("D_m2_s"), in.number("c_mol_L"))
 }
 
 func diffusionLimitPerHour(t *tables.Tables, in *input) (float64, error) {
@@ -67,17 +69,17 @@ func ironIITimesFaster(t *tables.Tables, in *input) (float64, error) {
 
 // dip works out how long a little rust takes in a litre of bath: its median. The
 // pH is held.
-func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature) (bath.DipTime, error) {
-	var none bath.DipTime
-	rust, err := t.Rust(in.text("rust"))
+func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature) (rust.DipTime, error) {
+	var none rust.DipTime
+	kind, err := t.Rust(in.text("rust"))
 	if err != nil { // a phase by itself
 		phase, err := t.RustPhase(in.text("rust"))
 		if err != nil {
 			return none, err
 		}
-		rust = tables.Rust{Name: phase.Name, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
+		kind = tables.Rust{Name: phase.Name, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
 	}
-	layer, err := bath.LayerOfMass(rust, in.number("iron_g_m2")/rust.IronFraction().Typical)
+	layer, err := rust.LayerOfMass(kind, in.number("iron_g_m2")/kind.IronFraction().Typical)
 	if err != nil {
 		return none, err
 	}
@@ -93,7 +95,7 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 	if err != nil {
 		return none, err
 	}
-	tub, err := bath.Recipe{
+	tub, err := recipe.Recipe{
 		Water: water, Volume: 1e-3, Temperature: at, Chelant: salt, Amount: measure.AmountOfMass(unit.Mass(saltPerLitre / 1000)), Acid: acid, PH: in.number("pH"),
 	}.Mix(t)
 	if err != nil {
@@ -103,11 +105,11 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 	if err != nil {
 		return none, err
 	}
-	pace, err := bath.NewPace(t)
+	pace, err := rust.NewPace(t)
 	if err != nil {
 		return none, err
 	}
-	x, err := pace.Time(tub, bath.Dip{Rust: rust, Layer: layer, Area: 1e-4, Oxide: oxide, Held: true, Motion: bath.Motion(in.text("motion"))})
+	x, err := pace.Time(tub, rust.Dip{Rust: kind, Layer: layer, Area: 1e-4, Oxide: oxide, Held: true, Motion: rust.Motion(in.text("motion"))})
 	if err == nil && x.Dissolves < 1 {
 		err = fmt.Errorf("the bath stops early: %s", x.Text)
 	}

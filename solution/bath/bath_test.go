@@ -4,81 +4,22 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
+	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
-func standard(t testing.TB) *tables.Tables {
-	t.Helper()
-	std, err := tables.Standard()
-	require.NoError(t, err)
-	return std
-}
-
-func reagent(t testing.TB, name string) tables.Reagent {
-	t.Helper()
-	r, err := standard(t).Reagent(name)
-	require.NoError(t, err)
-	return r
-}
-
-func oxide(t testing.TB, name string) bath.Oxide {
-	t.Helper()
-	o, err := bath.FindOxide(standard(t), name)
-	require.NoError(t, err)
-	return o
-}
-
-// recipe is the demo: invented.
-func recipe(t testing.TB) bath.Recipe {
-	t.Helper()
-	w, err := standard(t).Water("moderately hard tap water")
-	require.NoError(t, err)
-	return bath.Recipe{
-		Water: w, Volume: 20e-3, Temperature: chem.Celsius(20),
-		Chelant: reagent(t, "tetrasodium EDTA tetrahydrate"), Amount: measure.AmountOfMass(0.5),
-		Acid: reagent(t, "citric acid"), PH: 7,
-	}
-}
-
-func mix(t testing.TB, r bath.Recipe) *bath.Bath {
-	t.Helper()
-	b, err := r.Mix(standard(t))
-	require.NoError(t, err)
-	return b
-}
-
-// pure returns a litre of pure water at 25 °C with so much Na4(edta), brought
-// to a pH with a reagent.
-func pure(t testing.TB, std *tables.Tables, edta, pH float64, acid string) *bath.Bath {
-	t.Helper()
-	v, err := solution.New(std, chem.Celsius(25))
-	require.NoError(t, err)
-	require.NoError(t, v.AddPureWater(1e-3))
-	require.NoError(t, v.AddSpecies("edta4-", unit.Mole(edta)))
-	require.NoError(t, v.AddSpecies("Na+", unit.Mole(4*edta)))
-	if acid != "" {
-		r, err := std.Reagent(acid)
-		require.NoError(t, err)
-		d, err := v.Dose(r, solution.PH(pH))
-		require.NoError(t, err)
-		require.NoError(t, v.Add(r, d.Mass()))
-	}
-	b, err := bath.New(std, v)
-	require.NoError(t, err)
-	return b
-}
-
 func TestRefusedInput(t *testing.T) {
-	b := mix(t, recipe(t))
-	o := oxide(t, "goethite")
-	citric := reagent(t, "citric acid")
-	rust, err := standard(t).Rust("fresh orange rust")
+	b := demo.Mix(t, demo.Recipe(t))
+	o := demo.Oxide(t, "goethite")
+	citric := demo.Reagent(t, "citric acid")
+	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
 	nan := 0.0
 	nan /= nan
@@ -95,16 +36,19 @@ func TestRefusedInput(t *testing.T) {
 		"steel":        func() error { return b.Corrode(nan) },
 		"reading":      func() error { _, err := b.At(15); return err },
 		"wanted":       func() error { _, err := b.Diagnose(citric, o, nan); return err },
-		"oxide":        func() error { _, err := bath.FindOxide(standard(t), "calcite"); return err },
-		"siderite":     func() error { _, err := bath.FindOxide(standard(t), "siderite"); return err },
-		"thickness":    func() error { _, err := bath.LayerOfThickness(rust, 1); return err },
-		"mass of rust": func() error { _, err := bath.LayerOfMass(rust, 0); return err },
-		"years":        func() error { _, err := bath.LayerOfYears(tables.Corrosivity{}, rust, -1); return err },
-		"tub":          func() error { _, err := bath.Box(0, 1, 1); return err },
-		"bag":          func() error { _, err := bath.Bag(citric, 0, 0.1); return err },
-		"no chelant":   func() error { _, err := bath.Bag(reagent(t, "lye"), 1, 0.1); return err },
-		"bought":       func() error { _, err := bath.Bought{Price: -1, Volume: 1e-3, Rust: 1}.Terms(bath.Layer{}); return err },
-		"treatment":    func() error { _, err := bath.Recoveries(b, reagent(t, "lye"), reagent(t, "lye")); return err },
+		"oxide":        func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
+		"siderite":     func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
+		"thickness":    func() error { _, err := rust.LayerOfThickness(fresh, 1); return err },
+		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0); return err },
+		"years":        func() error { _, err := rust.LayerOfYears(tables.Corrosivity{}, fresh, -1); return err },
+		"tub":          func() error { _, err := recipe.Box(0, 1, 1); return err },
+		"bag":          func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
+		"no chelant":   func() error { _, err := recipe.Bag(demo.Reagent(t, "lye"), 1, 0.1); return err },
+		"bought": func() error {
+			_, err := recipe.Bought{Price: -1, Volume: 1e-3, Rust: 1}.Terms(rust.Layer{})
+			return err
+		},
+		"treatment": func() error { _, err := care.Recoveries(b, demo.Reagent(t, "lye"), demo.Reagent(t, "lye")); return err },
 	} {
 		t.Run(name, func(t *testing.T) {
 			before, err := b.State()
@@ -120,46 +64,13 @@ func TestRefusedInput(t *testing.T) {
 			require.Equal(t, before.Litres, after.Litres)
 		})
 	}
-	_, err = bath.FindOxide(standard(t), "gothite")
+	_, err = bath.FindOxide(demo.Tables(t), "gothite")
 	require.ErrorIs(t, err, tables.ErrNotFound)
 }
 
-func TestRefusedRecipes(t *testing.T) {
-	for name, change := range map[string]func(*bath.Recipe){
-		"Volume":      func(r *bath.Recipe) { r.Volume = 0 },
-		"Chelant":     func(r *bath.Recipe) { r.Chelant = reagent(t, "lye") },
-		"Acid":        func(r *bath.Recipe) { r.Acid = tables.Reagent{} },
-		"PH":          func(r *bath.Recipe) { r.PH = 13 },
-		"Temperature": func(r *bath.Recipe) { r.Temperature = 20 },
-		"Amount":      func(r *bath.Recipe) { r.Amount = measure.AmountOfMass(50) },
-		"Materials":   func(r *bath.Recipe) { r.Materials = []string{"zink"} },
-		"Extras":      func(r *bath.Recipe) { r.Extras = []bath.Extra{{Mass: 1}} },
-	} {
-		t.Run(name, func(t *testing.T) {
-			r := recipe(t)
-			change(&r)
-			for _, err := range []error{
-				func() error { _, err := r.Plan(standard(t)); return err }(),
-				func() error { _, err := r.Mix(standard(t)); return err }(),
-				func() error { _, err := r.Scale(0.001); return err }(),
-			} {
-				var e *chem.InputError
-				require.ErrorAs(t, err, &e)
-				require.ErrorIs(t, err, chem.ErrInput)
-				require.Equal(t, name, e.Field)
-			}
-		})
-	}
-	r := recipe(t)
-	r.Acid, r.PH = reagent(t, "lye"), 7
-	_, err := r.Mix(standard(t))
-	require.ErrorIs(t, err, solution.ErrUnreachable)
-	require.ErrorIs(t, err, chem.ErrInput)
-}
-
 func TestFilterTakesOutWhatSettled(t *testing.T) {
-	b := mix(t, recipe(t))
-	require.NoError(t, b.Dissolve(oxide(t, "ferrihydrite"), 400)) // three times what it can hold
+	b := demo.Mix(t, demo.Recipe(t))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 400)) // three times what it can hold
 	before, err := b.State()
 	require.NoError(t, err)
 	settled := 0.0
@@ -178,7 +89,7 @@ func TestFilterTakesOutWhatSettled(t *testing.T) {
 }
 
 func TestAtAReading(t *testing.T) {
-	b := mix(t, recipe(t))
+	b := demo.Mix(t, demo.Recipe(t))
 	for _, pH := range []float64{2, 5, 7, 9, 12} {
 		at, err := b.At(pH)
 		require.NoError(t, err)
@@ -194,14 +105,14 @@ func TestAtAReading(t *testing.T) {
 // A bath that stands open takes up carbon dioxide while it is alkaline, and its
 // pH falls; that of a bath in acid does not climb above what it was.
 func TestOpenBathTakesUpCarbonDioxide(t *testing.T) {
-	r := recipe(t)
+	r := demo.Recipe(t)
 	r.PH = 10
-	b := mix(t, r)
+	b := demo.Mix(t, r)
 	require.NoError(t, b.Open(solution.AirCO2))
 	open, err := b.State()
 	require.NoError(t, err)
 	require.Less(t, open.PH, 9.5)
-	o := oxide(t, "lepidocrocite")
+	o := demo.Oxide(t, "lepidocrocite")
 	aired, err := b.Drift(o, 4)
 	require.NoError(t, err)
 	b.Close()

@@ -1,9 +1,13 @@
 package bath_test
 
-import "testing"
+import (
+	"testing"
+
+	"example.com/chelation/solution/internal/demo"
+)
 
 func BenchmarkCapacities(b *testing.B) {
-	tub, o := mix(b, recipe(b)), oxide(b, "lepidocrocite")
+	tub, o := demo.Mix(b, demo.Recipe(b)), demo.Oxide(b, "lepidocrocite")
 	for b.Loop() {
 		if _, err := tub.Capacities(o, 7); err != nil {
 			b.Fatal(err)
@@ -12,8 +16,8 @@ func BenchmarkCapacities(b *testing.B) {
 }
 
 func BenchmarkUpkeep(b *testing.B) {
-	r := recipe(b)
-	tub, o := mix(b, r), oxide(b, "lepidocrocite")
+	r := demo.Recipe(b)
+	tub, o := demo.Mix(b, r), demo.Oxide(b, "lepidocrocite")
 	for b.Loop() {
 		if _, err := tub.Upkeep(r.Acid, o, 7, 0.5); err != nil {
 			b.Fatal(err)
@@ -22,8 +26,8 @@ func BenchmarkUpkeep(b *testing.B) {
 }
 
 func BenchmarkDiagnose(b *testing.B) {
-	r := recipe(b)
-	tub, o := mix(b, r), oxide(b, "lepidocrocite")
+	r := demo.Recipe(b)
+	tub, o := demo.Mix(b, r), demo.Oxide(b, "lepidocrocite")
 	if err := tub.Dissolve(o, 45); err != nil {
 		b.Fatal(err)
 	}

@@ -15,6 +15,8 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -63,7 +65,7 @@ func without(t *testing.T, edit func(line string) (string, bool)) *tables.Tables
 // pH was that of the concentration of H⁺. With these three put back the estimate
 // comes out again.
 func TestProtonLimitAgainstEstimate(t *testing.T) {
-	std := standard(t)
+	std := demo.Tables(t)
 	rough := without(t, func(line string) (string, bool) {
 		if strings.HasPrefix(line, "2 Fe(OH)(edta)^2- = Fe2(OH)2(edta)2^4-") ||
 			strings.HasPrefix(line, "2 Fe3+ + 2 cit3- + 2 H2O = Fe2(OH)2(cit)2^2-") {
@@ -93,7 +95,7 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 		{"lepidocrocite", 5, 1.0, 0, 1.07, 6.5},
 		{"goethite", 5, 0.98, 0, 1.00, 6.4},
 	} {
-		proper, err := pure(t, std, 0.03, tc.start, "citric acid").Drift(oxide(t, tc.oxide), 2)
+		proper, err := demo.Pure(t, std, 0.03, tc.start, "citric acid").Drift(demo.Oxide(t, tc.oxide), 2)
 		require.NoError(t, err)
 		last := proper[len(proper)-1]
 		t.Logf("start %g, %-13s: estimate %.2f ends %.1f; computed %.3f ends %.2f", tc.start, tc.oxide, tc.estimate, tc.end, last.Share, last.PH)
@@ -102,7 +104,7 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 
 		o, err := bath.FindOxide(rough, tc.oxide)
 		require.NoError(t, err)
-		b := pure(t, rough, 0.03, tc.start, "citric acid")
+		b := demo.Pure(t, rough, 0.03, tc.start, "citric acid")
 		drift, err := b.Drift(o, 2)
 		require.NoError(t, err)
 		last = drift[len(drift)-1]
@@ -117,12 +119,12 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 // Left at the pH of its salt the bath dissolves next to nothing: the question
 // why pH 11 does not clean.
 func TestUnadjustedBathTakesNextToNothing(t *testing.T) {
-	b := pure(t, standard(t), 0.03, 0, "")
+	b := demo.Pure(t, demo.Tables(t), 0.03, 0, "")
 	for _, tc := range []struct {
 		oxide string
 		most  float64 // iron per EDTA
 	}{{"ferrihydrite", 0.1}, {"lepidocrocite", 0.01}, {"goethite", 0.001}} {
-		c, err := b.Capacities(oxide(t, tc.oxide), 7)
+		c, err := b.Capacities(demo.Oxide(t, tc.oxide), 7)
 		require.NoError(t, err)
 		require.Less(t, c.Proton.Moles/0.03, tc.most, tc.oxide)
 		// The same bath held at pH 7 fills its chelant.
@@ -135,7 +137,7 @@ func TestUnadjustedBathTakesNextToNothing(t *testing.T) {
 // up, both forms are equal at p[H] 7.39. Mono- and dihydroxo forms are
 // "literature" for the window of EDTA cleaning: below about pH 8 iron stays.
 func TestHydrolysisOfFerricChelate(t *testing.T) {
-	std := standard(t)
+	std := demo.Tables(t)
 	v, err := solution.New(std, chem.Celsius(25))
 	require.NoError(t, err)
 	require.NoError(t, v.AddPureWater(1e-3))
@@ -158,8 +160,8 @@ func TestHydrolysisOfFerricChelate(t *testing.T) {
 // pH 7.5 to 10 takes amorphous oxide and leaves crystalline, used as a soil
 // test).
 func TestWindowOfPublishedPractice(t *testing.T) {
-	b := pure(t, standard(t), 0.03, 9, "muriatic acid")
-	ferrihydrite, goethite := oxide(t, "ferrihydrite"), oxide(t, "goethite")
+	b := demo.Pure(t, demo.Tables(t), 0.03, 9, "muriatic acid")
+	ferrihydrite, goethite := demo.Oxide(t, "ferrihydrite"), demo.Oxide(t, "goethite")
 	for _, pH := range []float64{5, 6, 7, 8, 9, 9.5} {
 		l, err := b.Limit(ferrihydrite, pH)
 		require.NoError(t, err)
@@ -180,8 +182,8 @@ func TestWindowOfPublishedPractice(t *testing.T) {
 // The limit falls as the pH rises, from where EDTA no longer settles as its acid,
 // and a more stable oxide gives less.
 func TestLimitFallsWithPH(t *testing.T) {
-	b := mix(t, recipe(t))
-	oxides, err := bath.CommonOxides(standard(t))
+	b := demo.Mix(t, demo.Recipe(t))
+	oxides, err := bath.CommonOxides(demo.Tables(t))
 	require.NoError(t, err)
 	window, err := b.Window(oxides, 4, 12, 0.5)
 	require.NoError(t, err)
@@ -199,32 +201,32 @@ func TestLimitFallsWithPH(t *testing.T) {
 // Capacity rules of the trade and of arithmetic.
 func TestCapacityRules(t *testing.T) {
 	// Field notes on boiler cleaning: 5.23 parts of acid form for one of iron.
-	acid := reagent(t, "EDTA acid")
+	acid := demo.Reagent(t, "EDTA acid")
 	require.InDelta(t, 5.23, acid.Formula.MolarMass()/55.845, 0.005)
 	// 6.81 g Na4(edta), 8.10 g of its tetrahydrate, 6.67 g of the disodium
 	// dihydrate for a gram of iron: arithmetic.
 	for name, grams := range map[string]float64{
 		"tetrasodium EDTA anhydrous": 6.81, "tetrasodium EDTA tetrahydrate": 8.10, "disodium EDTA dihydrate": 6.67,
 	} {
-		r := reagent(t, name)
+		r := demo.Reagent(t, name)
 		r.Assay.Typical = 1
-		batch, err := bath.Bag(r, 1, 0.1)
+		batch, err := recipe.Bag(r, 1, 0.1)
 		require.NoError(t, err)
 		require.InDelta(t, grams, 1000/batch.Capacity.Iron, 0.005, name)
 		// 0.1 mol/L holds 5.58 g of iron in a litre: definition.
 		require.InDelta(t, 5.58, batch.Capacity.Iron/batch.Litres, 0.005, name)
 	}
 	// 1 % of the acid form holds 1.91 kg of iron in a cubic metre: 10 / 5.23.
-	b := pure(t, standard(t), 10/acid.Formula.MolarMass(), 7, "muriatic acid")
-	c, err := b.Capacities(oxide(t, "lepidocrocite"), 7)
+	b := demo.Pure(t, demo.Tables(t), 10/acid.Formula.MolarMass(), 7, "muriatic acid")
+	c, err := b.Capacities(demo.Oxide(t, "lepidocrocite"), 7)
 	require.NoError(t, err)
 	require.InDelta(t, 1.91, c.Chelant.Iron, 0.005)
 	require.InDelta(t, 1.91, c.Equilibrium.Iron, 0.03)
 	// Mass of FeO(OH) for a gram of iron, 1.591: arithmetic.
 	require.InDelta(t, 1.5910, c.Chelant.Rust/c.Chelant.Iron, 0.0006)
-	require.InDelta(t, 1.5910, 1/oxide(t, "goethite").IronFraction(), 0.0006)
-	require.InDelta(t, 1.4297, 1/oxide(t, "hematite").IronFraction(), 0.0006)
-	require.InDelta(t, 1.3820, 1/oxide(t, "magnetite").IronFraction(), 0.0006)
+	require.InDelta(t, 1.5910, 1/demo.Oxide(t, "goethite").IronFraction(), 0.0006)
+	require.InDelta(t, 1.4297, 1/demo.Oxide(t, "hematite").IronFraction(), 0.0006)
+	require.InDelta(t, 1.3820, 1/demo.Oxide(t, "magnetite").IronFraction(), 0.0006)
 }
 
 // The four numbers keep their order, whatever the bath.
@@ -233,15 +235,15 @@ func TestCapacitiesInRandomBaths(t *testing.T) {
 	oxides := []string{"ferrihydrite", "lepidocrocite", "goethite", "hematite", "magnetite", "maghemite"}
 	waters := []string{"rain water", "soft tap water", "moderately hard tap water", "hard tap water"}
 	for range 60 {
-		x := recipe(t)
-		w, err := standard(t).Water(waters[r.IntN(len(waters))])
+		x := demo.Recipe(t)
+		w, err := demo.Tables(t).Water(waters[r.IntN(len(waters))])
 		require.NoError(t, err)
 		x.Water = w
 		x.Amount = measure.AmountOfMass(unit.Mass(0.05 + r.Float64()))
 		x.PH = 4.5 + 5*r.Float64()
-		b := mix(t, x)
-		o := oxide(t, oxides[r.IntN(len(oxides))])
-		require.NoError(t, b.Dissolve(oxide(t, "ferrihydrite"), 150*r.Float64()))
+		b := demo.Mix(t, x)
+		o := demo.Oxide(t, oxides[r.IntN(len(oxides))])
+		require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 150*r.Float64()))
 		c, err := b.Capacities(o, 4+7*r.Float64())
 		require.NoError(t, err)
 		for name, y := range map[string]bath.Capacity{"chelant": c.Chelant, "stoichiometric": c.Stoichiometric, "equilibrium": c.Equilibrium, "proton": c.Proton, "practical": c.Practical} {
@@ -266,11 +268,11 @@ func TestCapacitiesInRandomBaths(t *testing.T) {
 func TestRustNeverLowersThePH(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 3))
 	for range 40 {
-		x := recipe(t)
+		x := demo.Recipe(t)
 		x.Amount = measure.AmountOfMass(unit.Mass(0.1 + 0.9*r.Float64()))
 		x.PH = 6.5 + 1.5*r.Float64()
-		b := mix(t, x)
-		o := oxide(t, []string{"ferrihydrite", "lepidocrocite", "goethite", "magnetite", "hematite"}[r.IntN(5)])
+		b := demo.Mix(t, x)
+		o := demo.Oxide(t, []string{"ferrihydrite", "lepidocrocite", "goethite", "magnetite", "hematite"}[r.IntN(5)])
 		drift, err := b.Drift(o, 12)
 		require.NoError(t, err)
 		for i, p := range drift[1:] {
@@ -306,13 +308,13 @@ func TestSolidsAppear(t *testing.T) {
 		}
 		return out
 	}
-	b := mix(t, recipe(t))
+	b := demo.Mix(t, demo.Recipe(t))
 	require.Empty(t, settled(b))
 	sour, err := b.At(2)
 	require.NoError(t, err)
 	require.Contains(t, settled(sour), "EDTA acid")
 
-	require.NoError(t, b.Dissolve(oxide(t, "lepidocrocite"), 40))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 40))
 	require.Empty(t, settled(b))
 	alkaline, err := b.At(12.5)
 	require.NoError(t, err)
@@ -323,17 +325,17 @@ func TestSolidsAppear(t *testing.T) {
 // gives its chloride up to a neutral bath and ends as ferrihydrite, which then
 // sets the limit.
 func TestLimitsAtTheEdges(t *testing.T) {
-	b := mix(t, recipe(t))
-	_, err := b.Limit(oxide(t, "ferrihydrite"), 1)
+	b := demo.Mix(t, demo.Recipe(t))
+	_, err := b.Limit(demo.Oxide(t, "ferrihydrite"), 1)
 	require.ErrorIs(t, err, bath.ErrLimitless)
 	require.ErrorIs(t, err, chem.ErrInput)
-	d, err := b.Diagnose(reagent(t, "citric acid"), oxide(t, "ferrihydrite"), 1)
+	d, err := b.Diagnose(demo.Reagent(t, "citric acid"), demo.Oxide(t, "ferrihydrite"), 1)
 	require.NoError(t, err)
 	require.InDelta(t, sumFree(t, b), d.After.Moles, 1e-9)
 
-	a, err := b.Limit(oxide(t, "akaganeite"), 8)
+	a, err := b.Limit(demo.Oxide(t, "akaganeite"), 8)
 	require.NoError(t, err)
-	f, err := b.Limit(oxide(t, "ferrihydrite"), 8)
+	f, err := b.Limit(demo.Oxide(t, "ferrihydrite"), 8)
 	require.NoError(t, err)
 	require.InDelta(t, f.Share, a.Share, 0.02)
 	require.Less(t, mustLimit(t, b, "goethite", 13).Share, 1e-3)
@@ -352,7 +354,7 @@ func sumFree(t *testing.T, b *bath.Bath) float64 {
 
 func mustLimit(t *testing.T, b *bath.Bath, name string, pH float64) bath.Limit {
 	t.Helper()
-	l, err := b.Limit(oxide(t, name), pH)
+	l, err := b.Limit(demo.Oxide(t, name), pH)
 	require.NoError(t, err)
 	return l
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -14,7 +15,7 @@ import (
 // neighbourhood tool library: 500 g of tetrasodium EDTA in 20 litres of tap
 // water, brought to pH 7 with citric acid. The function that it returns reads
 // them once they are parsed.
-func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Recipe {
+func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	water := Tap(f)
@@ -22,8 +23,8 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Recipe {
 	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
 	acid := f.String("acid", "citric acid, anhydrous", "the reagent that sets the pH")
 	pH := f.Float64("ph", 7, "pH to reach")
-	return func(t *tables.Tables, in *Input) bath.Recipe {
-		return bath.Recipe{
+	return func(t *tables.Tables, in *Input) recipe.Recipe {
+		return recipe.Recipe{
 			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
 			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
@@ -77,8 +78,8 @@ func Oxide(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Oxide {
 
 // Prices reads prices such as "citric acid=4/lb; vinegar=4/gal" by the ID of
 // the reagent. The last price of a reagent holds.
-func Prices(t *tables.Tables, text string) (map[string]bath.Price, error) {
-	out := map[string]bath.Price{}
+func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
+	out := map[string]recipe.Price{}
 	for entry := range strings.SplitSeq(text, ";") {
 		name, price, ok := strings.Cut(entry, "=")
 		if !ok {
@@ -88,7 +89,7 @@ func Prices(t *tables.Tables, text string) (map[string]bath.Price, error) {
 		if err != nil {
 			return nil, err
 		}
-		if out[r.ID], err = bath.ParsePrice(price); err != nil {
+		if out[r.ID], err = recipe.ParsePrice(price); err != nil {
 			return nil, err
 		}
 	}

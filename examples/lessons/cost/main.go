@@ -19,7 +19,7 @@ import (
 	"strings"
 
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -27,7 +27,7 @@ func main() { cli.Main("cost", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("cost", "shows what a bath costs.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
 	prices := "tetrasodium EDTA=6/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb"
 	f.Func("price", `"reagent=price"; may be given again`, func(s string) error {
@@ -43,15 +43,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
-	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]bath.Price, error) { return cli.Prices(t, s) })
-	var choices []bath.Choice
+	r, o := asked(t, &in), oxide(t, &in)
+	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
+	var choices []recipe.Choice
 	for _, name := range cli.List(*acids) {
-		choices = append(choices, bath.Choice{Acid: cli.Flag(&in, "acids", name, t.Reagent)})
+		choices = append(choices, recipe.Choice{Acid: cli.Flag(&in, "acids", name, t.Reagent)})
 	}
-	var sizes []bath.Price
+	var sizes []recipe.Price
 	for text := range strings.SplitSeq(*bags, ";") {
-		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), bath.ParsePrice))
+		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
 	}
 	if len(choices) == 0 && in.Err == nil {
 		in.Err = fmt.Errorf("%w: -acids %q: want an acid", cli.ErrUsage, *acids)
@@ -75,8 +75,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 		l.Add(a.Acid, a.Dose, a.KeptAcid, a.Kept, a.Cost, a.KeeperCost, a.PerKilogram, signal)
 	}
-	l.Remark("%s", bath.BetterBuy(ways))
-	sorted, err := bath.CompareBags(r.Chelant, sizes...)
+	l.Remark("%s", recipe.BetterBuy(ways))
+	sorted, err := recipe.CompareBags(r.Chelant, sizes...)
 	if err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ import (
 
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -84,7 +84,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 }
 
 // mix makes up the bath without its acid.
-func mix(t *tables.Tables, r bath.Recipe, plan *bath.Plan) (*solution.Solution, error) {
+func mix(t *tables.Tables, r recipe.Recipe, plan *recipe.Plan) (*solution.Solution, error) {
 	tub, err := solution.New(t, r.Temperature)
 	if err != nil {
 		return nil, err

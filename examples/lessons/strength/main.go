@@ -21,7 +21,8 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -29,11 +30,11 @@ func main() { cli.Main("strength", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("strength", "shows what a stronger bath buys.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	strengths := f.String("strengths", "5,10,15,25,37.5,50,75,100", "grams of chelant per litre of water")
 	price := f.String("chelant-price", "6/lb", "invented for the demo")
 	acidPrice := f.String("acid-price", "4/lb", "invented for the demo")
-	rust := f.String("rust", "fresh orange rust", "kind of rust, for the times")
+	kind := f.String("rust", "fresh orange rust", "kind of rust, for the times")
 	thickness := f.String("thickness", "25 µm", "of the rust")
 	area := f.String("area", "0.2 m²", "of rusty steel in the bath at once")
 	if err := cli.Parse(f, args); err != nil {
@@ -44,28 +45,28 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
+	r, o := asked(t, &in), oxide(t, &in)
 	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
-	r.Prices = map[string]bath.Price{
-		r.Chelant.ID: cli.Flag(&in, "chelant-price", *price, bath.ParsePrice),
-		r.Acid.ID:    cli.Flag(&in, "acid-price", *acidPrice, bath.ParsePrice),
+	r.Prices = map[string]recipe.Price{
+		r.Chelant.ID: cli.Flag(&in, "chelant-price", *price, recipe.ParsePrice),
+		r.Acid.ID:    cli.Flag(&in, "acid-price", *acidPrice, recipe.ParsePrice),
 	}
-	dip := bath.Dip{
-		Oxide: o, Rust: cli.Flag(&in, "rust", *rust, t.Rust),
+	dip := rust.Dip{
+		Oxide: o, Rust: cli.Flag(&in, "rust", *kind, t.Rust),
 		Area: cli.Flag(&in, "area", *area, measure.ParseArea), Held: true,
 	}
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
-	if dip.Layer, err = bath.LayerOfThickness(dip.Rust, thick); err != nil {
+	if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
 		return err
 	}
 	all, err := r.Strengths(t, o, grams...)
 	if err != nil {
 		return err
 	}
-	pace, err := bath.NewPace(t)
+	pace, err := rust.NewPace(t)
 	if err != nil {
 		return err
 	}
@@ -96,7 +97,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	middle, last := (len(all)-1)/2, len(all)-1
 	l.Remark("From %g to %g g/L the bath takes %.1f times the rust, and the typical time goes from %.0f to %.0f hours.",
 		all[middle].PerLitre, all[last].PerLitre, all[last].Practical.Rust/all[middle].Practical.Rust, hours[middle], hours[last])
-	l.Remark("%s", bath.NotFaster)
+	l.Remark("%s", recipe.NotFaster)
 	l.Remark("So make it as strong as the rust in the box asks for, and no stronger. A thin bath pays the toll of the water more dearly: see hardwater.")
 	return l.Write(out, format)
 }

@@ -9,7 +9,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
 
@@ -30,7 +30,7 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	plan, err := bath.Recipe{
+	plan, err := recipe.Recipe{
 		Water: tap, Volume: unit.Volume(0.010), Temperature: chem.Celsius(15),
 		Chelant: salt, Amount: measure.AmountOfMass(0.3), Acid: soda, PH: 7,
 	}.Plan(t)

@@ -1,0 +1,63 @@
+package docs
+
+import (
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// floors is the house from the ground up: a room imports rooms of lower floors and
+// none of its own.
+var floors = [][]string{
+	{"chem"},
+	{"chem/equilibrium", "chem/measure"},
+	{"tables"},
+	{"solution"},
+	{"solution/titration", "solution/reading", "solution/bath"},
+	{"solution/rust", "solution/care"},
+	{"solution/recipe"},
+	{"solution/journal"},
+}
+
+func TestImportsRunDownwards(t *testing.T) {
+	const module = "example.com/chelation/"
+	floor := map[string]int{}
+	for n, rooms := range floors {
+		for _, room := range rooms {
+			floor[room] = n
+		}
+	}
+	root := filepath.Join("..", "..", "..")
+	seen := 0
+	for _, folder := range libraries(t) {
+		room, err := filepath.Rel(root, folder)
+		require.NoError(t, err)
+		room = filepath.ToSlash(room)
+		own, known := floor[room]
+		if !assert.True(t, known, "%s is no room of the house: give it a floor, and a line in DEVELOPERS.md", room) {
+			continue
+		}
+		seen++
+		set, files := parse(t, folder)
+		for _, f := range files {
+			if strings.HasSuffix(set.Position(f.Pos()).Filename, "_test.go") {
+				continue
+			}
+			for _, x := range f.Imports {
+				path, err := strconv.Unquote(x.Path.Value)
+				require.NoError(t, err)
+				other, ours := strings.CutPrefix(path, module)
+				if !ours || strings.Contains(other, "/internal/") {
+					continue
+				}
+				to, known := floor[other]
+				assert.True(t, known && to < own, "%s imports %s, which is not below it", set.Position(x.Pos()), other)
+			}
+		}
+	}
+	assert.Equal(t, len(floor), seen, "rooms of the list that are gone")
+}

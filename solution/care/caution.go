@@ -1,0 +1,124 @@
+package care
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"example.com/chelation/tables"
+)
+
+// Caution is a warning that applies to a bath, with what it is about.
+type Caution struct {
+	Key      string        `json:"key"` // in the tables, or of this package; the first where several became one
+	Signal   tables.Signal `json:"signal"`
+	About    []string      `json:"about,omitempty"` // reagents or materials
+	Text     string        `json:"text"`
+	Standard string        `json:"standard,omitempty"`
+}
+
+// weaker lists the cautions that a stronger one makes needless.
+var weaker = map[string][]string{
+	"H314": {"H315", "H318", "H319"},
+	"H318": {"H319"},
+	"H373": {"H332", "H335"},
+}
+
+// Cautions gathers what the reagents of a bath and the materials of its parts, as in
+// [Materials], call for: what must never meet first, then danger, then warnings.
+func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
+	var out []Caution
+	add := func(h tables.Hazard, about string) {
+		for i := range out {
+			if out[i].Key == h.Key {
+				if !slices.Contains(out[i].About, about) {
+					out[i].About = append(out[i].About, about)
+				}
+				return
+			}
+		}
+		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
+	}
+	var groups []string
+	for _, reagent := range reagents {
+		groups = append(groups, reagent.Groups...)
+		for _, key := range reagent.Hazards {
+			h, err := t.Hazard(key)
+			if err != nil {
+				return nil, err
+			}
+			add(h, reagent.Name)
+		}
+	}
+	for strong, list := range weaker {
+		if slices.ContainsFunc(out, func(c Caution) bool { return c.Key == strong }) {
+			out = slices.DeleteFunc(out, func(c Caution) bool { return slices.Contains(list, c.Key) })
+		}
+	}
+	// Bleach stands in every shop; the other materials are there when said so.
+	for _, material := range append([]string{"hypochlorite"}, materials...) {
+		for h := range t.Hazards() {
+			if slices.Contains(h.Mix, material) && h.Meets(append(slices.Clone(groups), material)...) {
+				add(h, material)
+			}
+		}
+	}
+	out = merged(out, "hypochlorite")
+	rank := func(c Caution) int {
+		n := 0
+		if c.Signal != tables.Danger {
+			n += 2
+		}
+		if len(c.Key) > 0 && c.Key[0] == 'H' {
+			n++
+		}
+		return n
+	}
+	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
+	if slices.Contains(materials, "paint") {
+		out = append(out, Caution{Key: "paint", Signal: tables.Warning, About: []string{"paint"}, Text: oldPaint})
+	}
+	return append(out,
+		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
+		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+}
+
+// merged makes one of the cautions of equal signal that a material alone calls
+// for: whoever reads that bleach and acid must not meet need not read another
+// line on bleach.
+func merged(all []Caution, material string) []Caution {
+	var out []Caution
+	for _, c := range all {
+		alone := func(x Caution) bool {
+			return x.Signal == c.Signal && len(x.About) == 1 && x.About[0] == material
+		}
+		if i := slices.IndexFunc(out, alone); i >= 0 && alone(c) {
+			out[i].Text += " " + c.Text
+			if !strings.Contains(out[i].Standard, c.Standard) {
+				out[i].Standard += "; " + c.Standard
+			}
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// Materials returns what may be on parts besides bare steel, for
+// [Cautions]: the outside materials of the tables, old paint, and
+// crevices such as seams, threads and bearings.
+func Materials() []string {
+	return append(tables.OutsideMaterials(), "crevices", "paint")
+}
+
+// What follows is common practice, no source.
+
+const oldPaint = "The bath softens old paint and takes metals out of its pigments: test old paint for lead before scraping or soaking, " +
+	"and where it has lead leave it to those who are licensed for it."
+
+const usedBath = "Keep the bath covered and out of the reach of children and animals, and use no vessel for it that may see food again: " +
+	"that EDTA is sold as food grade or given as a medicine says nothing about a bath with dissolved metals in it."
+
+// disposal is common practice and law in most places, no single source.
+const disposal = "A used bath holds metals that the chelant carries through a drain field and a treatment plant: " +
+	"collect it and ask the local waste office; its rules, and those of your licence, come before anything said here."

@@ -1,0 +1,33 @@
+// Package recipe is what the shop weighs: a bag of chelating salt, a tub of water,
+// an acid to set the pH.
+//
+//	r := recipe.Recipe{
+//		Water: tap, Volume: 20 * measure.Litre, Temperature: chem.Celsius(20),
+//		Chelant: tetrasodium, Amount: measure.AmountOfMass(500 * measure.Gram),
+//		Acid: citric, PH: 7,
+//	}
+//	plan, err := r.Plan(t) // what to weigh, and how to add the acid
+//	tub, err := r.Mix(t)   // the bath itself, to ask what comes later
+//
+// The plan says what to weigh, what pH to expect before the acid, how much acid
+// to add and in which portions, what hard water costs, how much iron the bath
+// can bind, and what to be careful about.
+//
+// # Ranges
+//
+// A bag holds what its label says within limits, a spoon within wider ones, and
+// tap water changes. The plan's ranges hold about nine cases in ten of that.
+//
+// # The steep stretch
+//
+// Tetrasodium EDTA takes up one proton per molecule between pH 11 and pH 8 and
+// the next between pH 7.5 and pH 5. In between almost nothing in the bath holds
+// the pH, and a few grams move it by two units. The plan therefore pours most of
+// the acid at once, and the rest in portions that move the pH by half a unit.
+//
+// # The shop
+//
+// [Tub] and [Part] tell how much bath covers a part, [Recipe.Scale] carries a
+// tried litre over to a tub, [Recipe.TopUp] brings it back to strength, and
+// [Recipe.Compare] and [CompareBags] tell what other ways would cost.
+package recipe

@@ -1,0 +1,70 @@
+package recipe_test
+
+import (
+	"fmt"
+	"log"
+
+	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
+)
+
+// What another starting pH would do, if nobody adds acid later.
+func ExampleRecipe_Starts() {
+	r, t, oxide := demo.Library()
+	starts, err := r.Starts(t, oxide, 8, 7, 6, 5)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, s := range starts {
+		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.Acid, s.Proton.Rust, s.EndPH)
+	}
+	// Output:
+	// pH 8:  70 g of acid,  45 g of rust, ends at 10.3
+	// pH 7:  83 g of acid,  54 g of rust, ends at 10.2
+	// pH 6: 128 g of acid,  86 g of rust, ends at 9.8
+	// pH 5: 206 g of acid, 108 g of rust, ends at 6.6
+}
+
+// A vise of 12 kg in a box.
+func ExampleTub_Cover() {
+	box, err := recipe.Box(0.50, 0.35, 0.25) // m
+	if err != nil {
+		log.Fatal(err)
+	}
+	fill, err := box.Cover(recipe.SteelPart(12, 0.12), 0.02)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f L cover it; they stand %.0f mm deep, %.0f mm without it\n", fill.Litres, 1000*fill.With, 1000*fill.Without)
+	// Output:
+	// 23.0 L cover it; they stand 140 mm deep, 131 mm without it
+}
+
+// What another acid would do.
+func ExampleRecipe_Compare() {
+	r, t, oxide := demo.Library()
+	muriatic, _ := t.Reagent("muriatic acid")
+	ways, err := r.Compare(t, oxide, recipe.Choice{}, recipe.Choice{Acid: muriatic})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, w := range ways {
+		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid, w.Dose, w.KeptAcid, w.Signal)
+	}
+	// Output:
+	// Citric acid, anhydrous: 83 g first, 62 g to hold the pH (warning)
+	// Muriatic acid, 31.45 %: 147 g first, 111 g to hold the pH (danger)
+}
+
+// What a recipe is good for.
+func ExampleRecipe_Outlook() {
+	r, t, _ := demo.Library()
+	x, err := r.Outlook(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.Rust, x.Held.Rust, rust.RoughTime(x.Light.Hours.Typical))
+	// Output:
+	// left alone 54 g of rust, held 97 g; light rust in 18 hours
+}

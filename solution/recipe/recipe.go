@@ -1,0 +1,145 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
+	"example.com/chelation/tables"
+)
+
+// Recipe is what the shop means to mix.
+type Recipe struct {
+	Water       tables.Water     // what is filled in
+	Volume      unit.Volume      // of water, as filled in
+	Temperature unit.Temperature // of the bath, 0 to 100 °C
+	Chelant     tables.Reagent   // the bag of chelating salt
+	Amount      measure.Amount   // of chelant: weighed, or level spoons
+	Acid        tables.Reagent   // the reagent that sets the pH: an acid, or a base for acid salts
+	PH          float64          // to be reached, 2 to 12
+	Extras      []Extra          // further reagents that go in with the chelant
+
+	// AlkalinityTolerance is how far the alkalinity of the water may be off, as
+	// a fraction: 0 takes 0.15, what a shop test kit allows.
+	AlkalinityTolerance float64
+	// Prices of the reagents by their ID; reagents that are not listed have no
+	// cost in the plan.
+	Prices map[string]Price
+	// Materials are what is on the parts besides steel, as in [Materials]; they
+	// decide which cautions apply.
+	Materials []string
+}
+
+func (r Recipe) check() error {
+	litres := float64(r.Volume) * 1000
+	switch {
+	case !(litres >= 0.05 && litres <= 1e5):
+		return &chem.InputError{Field: "Volume", Value: fmt.Sprintf("%.4g L", litres), Want: "0.05 L to 100 000 L"}
+	case r.Chelant.Chelant.Hill() == "":
+		return &chem.InputError{Field: "Chelant", Value: r.Chelant.String(), Want: "a reagent with a chelating anion"}
+	case r.Acid.ID == "":
+		return &chem.InputError{Field: "Acid", Value: "missing", Want: "a reagent to set the pH with"}
+	case !(r.PH >= 2 && r.PH <= 12):
+		return &chem.InputError{Field: "PH", Value: fmt.Sprint(r.PH), Want: "2 to 12"}
+	case !(r.Temperature >= 273.15 && r.Temperature <= 373.15):
+		return &chem.InputError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
+	case !(r.AlkalinityTolerance >= 0 && r.AlkalinityTolerance < 1):
+		return &chem.InputError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
+	}
+	for _, m := range r.Materials {
+		if !slices.Contains(care.Materials(), m) {
+			return &chem.InputError{Field: "Materials", Value: strconv.Quote(m), Want: "any of " + strings.Join(care.Materials(), ", ")}
+		}
+	}
+	for _, e := range r.Extras {
+		if e.Reagent.ID == "" || !(e.Mass >= 0 && float64(e.Mass) <= litres) {
+			return &chem.InputError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), e.Reagent.String()), Want: "reagents of 0 to 1000 g per litre of water"}
+		}
+	}
+	m, err := r.chelantMass()
+	if err != nil {
+		return &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
+	}
+	if g := float64(m.Typical) * 1000 / litres; !(g > 0 && g <= 400) {
+		return &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
+	}
+	return nil
+}
+
+// reagents lists what goes into the bath.
+func (r Recipe) reagents() []tables.Reagent {
+	out := []tables.Reagent{r.Chelant, r.Acid}
+	for _, e := range r.Extras {
+		out = append(out, e.Reagent)
+	}
+	return out
+}
+
+// chelantMass returns the mass of chelant, as a range if it is spooned.
+func (r Recipe) chelantMass() (measure.MassRange, error) {
+	return r.Amount.Weigh(r.Chelant.Packing())
+}
+
+// vessel mixes water, chelant and extras.
+func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
+	s, err := solution.New(t, r.Temperature)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.AddWater(r.Water, r.Volume); err != nil {
+		return nil, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
+	}
+	m, err := r.chelantMass()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.Add(r.Chelant, m.Typical); err != nil {
+		return nil, err
+	}
+	for _, e := range r.Extras {
+		if err := s.Add(e.Reagent, e.Mass); err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
+}
+
+// Mix works the recipe out and returns the bath with its acid in. Errors are
+// those of [Recipe.Plan].
+func (r Recipe) Mix(t *tables.Tables) (*bath.Bath, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	v, err := r.vessel(t)
+	if err != nil {
+		return nil, err
+	}
+	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
+	if err != nil {
+		return nil, r.reword(err)
+	}
+	if err := v.Add(r.Acid, dose.Mass()); err != nil {
+		return nil, err
+	}
+	return bath.New(t, v)
+}
+
+// nineCases is a figure with the range that holds about nine cases in ten.
+func nineCases(typical float64, variations [][2]float64) tables.Range {
+	down, up := 0.0, 0.0
+	for _, v := range variations {
+		low, high := min(v[0], v[1]), max(v[0], v[1])
+		down = math.Hypot(down, max(0, typical-low))
+		up = math.Hypot(up, max(0, high-typical))
+	}
+	return tables.Range{Low: typical - down, Typical: typical, High: typical + up}
+}

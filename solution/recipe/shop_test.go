@@ -1,0 +1,261 @@
+package recipe_test
+
+import (
+	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
+	"example.com/chelation/tables"
+)
+
+// A bucket by hand: a frustum of diameters 26 and 30 cm, 36 cm high, holds
+// π/12 · 36 · (26² + 26·30 + 30²) = 22.2 L (geometry).
+func TestTubs(t *testing.T) {
+	bucket, err := recipe.Bucket(0.26, 0.30, 0.36)
+	require.NoError(t, err)
+	require.InDelta(t, math.Pi/12*0.36*(0.26*0.26+0.26*0.30+0.30*0.30), float64(bucket.Brimful()), 1e-12)
+	tote, err := recipe.TaperedBox(0.50, 0.35, 0.58, 0.41, 0.30)
+	require.NoError(t, err)
+	box, err := recipe.Box(0.5, 0.4, 0.3)
+	require.NoError(t, err)
+	require.InDelta(t, 0.06, float64(box.Brimful()), 1e-12)
+
+	r := rand.New(rand.NewPCG(5, 4))
+	for _, tub := range []recipe.Tub{bucket, tote, box} {
+		for range 50 {
+			depth := unit.Length(0.3 * r.Float64())
+			got, err := tub.Depth(tub.Volume(depth))
+			require.NoError(t, err)
+			require.InDelta(t, float64(depth), float64(got), 1e-9)
+
+			part := recipe.SteelPart(unit.Mass(10*r.Float64()), unit.Length(0.1+0.15*r.Float64()))
+			fill, err := tub.Cover(part, 0.02)
+			require.NoError(t, err)
+			require.Less(t, fill.Without, fill.With)
+			require.InDelta(t, 1000*float64(tub.Volume(unit.Length(fill.With))), fill.Litres+1000*float64(part.Volume), 1e-9)
+			level, err := tub.Level(unit.Volume(fill.Litres/1000), part)
+			require.NoError(t, err)
+			require.InDelta(t, fill.With, float64(level), 1e-9)
+			require.InDelta(t, 1000*float64(tub.Brimful()), fill.Litres+1000*float64(part.Volume)+fill.Room, 1e-9)
+		}
+	}
+	// A vise of 12 kg displaces a litre and a half: 12 / 7.85.
+	vise := recipe.SteelPart(12, 0.12)
+	require.InDelta(t, 1.529, 1000*float64(vise.Volume), 0.001)
+	_, err = box.Cover(recipe.SteelPart(12, 0.4), 0)
+	require.ErrorIs(t, err, chem.ErrInput)
+	_, err = box.Cover(vise, 0.3)
+	require.ErrorIs(t, err, chem.ErrInput)
+	_, err = box.Depth(0.061)
+	require.ErrorIs(t, err, chem.ErrInput)
+	_, err = box.Level(0.01, recipe.Part{Height: 0.01, Volume: 0.05}) // no room for it
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// A litre that was tried, made for the tub, reads the same.
+func TestScale(t *testing.T) {
+	small := demo.Recipe(t)
+	small.Volume, small.Amount = 1e-3, measure.AmountOfMass(0.025)
+	small.Extras = []recipe.Extra{{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.005}}
+	large, err := small.Scale(20e-3)
+	require.NoError(t, err)
+	a, err := small.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	b, err := large.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.InDelta(t, a.PHBefore.Typical, b.PHBefore.Typical, 1e-9)
+	require.InDelta(t, 20, b.Acid.MassGrams/a.Acid.MassGrams, 1e-6)
+	require.InDelta(t, a.Strength, b.Strength, 1e-9)
+	require.InDelta(t, a.IonicAfter, b.IonicAfter, 1e-9)
+	require.Equal(t, unit.Mass(0.005), small.Extras[0].Mass)
+	_, err = small.Scale(0)
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// What is topped up has the strength it had.
+func TestTopUp(t *testing.T) {
+	r := demo.Recipe(t)
+	b := demo.Mix(t, r)
+	before, err := b.Holdings()
+	require.NoError(t, err)
+	litres := b.Litres()
+	require.NoError(t, b.Drain(2e-3))
+	require.NoError(t, b.Evaporate(1e-3))
+	u, err := r.TopUp(demo.Tables(t), 2e-3, 1e-3)
+	require.NoError(t, err)
+	require.NoError(t, b.AddWater(r.Water, unit.Volume(u.Litres/1000)))
+	require.NoError(t, b.Add(r.Chelant, u.Chelant.Mass()))
+	require.NoError(t, b.Add(r.Acid, u.Acid.Mass()))
+	after, err := b.Holdings()
+	require.NoError(t, err)
+	require.InDelta(t, litres, b.Litres(), 1e-6*litres)
+	for i := range before {
+		require.InDelta(t, before[i].Total, after[i].Total, 1e-6*before[i].Total, before[i].Chelant)
+	}
+	st, err := b.State()
+	require.NoError(t, err)
+	require.InDelta(t, 7, st.PH, 0.05) // the water evaporated left its hardness behind
+	_, err = r.TopUp(demo.Tables(t), -1, 0)
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// Acids compared: all reach the same pH; the weak ones buffer better there than
+// the strong one; citric, with three protons for 192 g, needs about 0.5 to 0.6 g
+// where muriatic acid of 31.45 % needs one (116 g for a proton; arithmetic).
+func TestCompare(t *testing.T) {
+	r := demo.Recipe(t)
+	price := func(s string) recipe.Price {
+		p, err := recipe.ParsePrice(s)
+		require.NoError(t, err)
+		return p
+	}
+	r.Prices = map[string]recipe.Price{r.Chelant.ID: price("6/lb"), r.Acid.ID: price("4/lb")}
+	o := demo.Oxide(t, "lepidocrocite")
+	choices := []recipe.Choice{{}}
+	for _, acid := range []string{"vinegar", "muriatic acid", "phosphoric acid", "sodium bisulfate"} {
+		choices = append(choices, recipe.Choice{Acid: demo.Reagent(t, acid)})
+	}
+	choices = append(choices,
+		recipe.Choice{Extra: recipe.Extra{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.3}},
+		recipe.Choice{Chelant: demo.Reagent(t, "disodium EDTA"), Base: demo.Reagent(t, "lye")})
+	ways, err := r.Compare(demo.Tables(t), o, choices...)
+	require.NoError(t, err)
+	citric, muriatic, citrate, disodium := ways[0], ways[2], ways[5], ways[6]
+	require.InDelta(t, 0.55, citric.Dose/muriatic.Dose, 0.05)
+	require.Greater(t, ways[3].Buffer, muriatic.Buffer) // phosphate has pKa2 near 7
+	require.Greater(t, citrate.Alone.Moles, citric.Alone.Moles)
+	require.Greater(t, citrate.Buffer, citric.Buffer)
+	require.Equal(t, tables.Danger, muriatic.Signal)
+	require.True(t, citric.Priced)
+	require.False(t, muriatic.Priced)
+	// The same moles of chelant: 452.2 against 372.2 g/mol.
+	require.InDelta(t, 372.24/452.23*0.99/0.995, disodium.Mass/citric.Mass, 1e-3)
+	require.Less(t, disodium.PHBefore, 7.0)
+	require.Equal(t, citric.Acid, disodium.Keeper)
+	for _, w := range ways {
+		require.InDelta(t, citric.Kept, w.Kept, 0.02*citric.Kept, w.Acid) // the chelant sets the end
+		require.Positive(t, w.KeptAcid)
+	}
+	require.NotEmpty(t, recipe.BetterBuy(ways))
+	_, err = r.Compare(demo.Tables(t), o, recipe.Choice{Acid: demo.Reagent(t, "lye")})
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+func TestBagsAndBought(t *testing.T) {
+	salt := demo.Reagent(t, "tetrasodium EDTA tetrahydrate")
+	var prices []recipe.Price
+	for _, s := range []string{"9 per lb", "90 per 25 kg", "25 per 5 lb"} {
+		p, err := recipe.ParsePrice(s)
+		require.NoError(t, err)
+		prices = append(prices, p)
+	}
+	bags, err := recipe.CompareBags(salt, prices...)
+	require.NoError(t, err)
+	require.InDelta(t, 3.6, bags[0].PerKilogram, 1e-9)
+	require.InDelta(t, 25/(5*0.45359237), bags[1].PerKilogram, 1e-9)
+	require.InDelta(t, 9/0.45359237, bags[2].PerKilogram, 1e-9)
+
+	fresh, err := demo.Tables(t).Rust("fresh orange rust")
+	require.NoError(t, err)
+	l, err := rust.LayerOfMass(fresh, 100)
+	require.NoError(t, err)
+	b, err := recipe.Bought{Price: 30, Volume: 3.785411784e-3, Rust: 0.15}.Terms(l)
+	require.NoError(t, err)
+	require.InDelta(t, 30, b.PerGallon, 1e-9)
+	require.InDelta(t, 200, b.PerKilogram, 1e-9)
+	require.InDelta(t, 20, b.PerArea, 1e-9)
+}
+
+// More chelant takes more rust in proportion and costs in proportion; common
+// practice, no source: rust on lightly rusted sheet comes off within a day in
+// about 30 g/L at pH 7. Capacity at least does not stand in the way: a litre
+// takes the 10 µm on a tenth of a square metre, both sides of a hand's sheet.
+func TestStrengths(t *testing.T) {
+	r := demo.Recipe(t)
+	s, err := r.Strengths(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), 15, 30, 45)
+	require.NoError(t, err)
+	require.InDelta(t, 2, s[1].Practical.Moles/s[0].Practical.Moles, 0.1)
+	require.InDelta(t, 1.5, s[2].Practical.Moles/s[1].Practical.Moles, 0.05)
+	fresh, err := demo.Tables(t).Rust("fresh orange rust")
+	require.NoError(t, err)
+	light, err := rust.LayerOfThickness(fresh, 10e-6)
+	require.NoError(t, err)
+	require.Greater(t, float64(light.Area(s[1].Practical))/20, 0.1)
+}
+
+// Results survive a round trip through JSON, and their numbers carry units.
+func TestJSON(t *testing.T) {
+	b := demo.Mix(t, demo.Recipe(t))
+	o := demo.Oxide(t, "goethite")
+	c, err := b.Capacities(o, 7)
+	require.NoError(t, err)
+	data, err := json.Marshal(c)
+	require.NoError(t, err)
+	var back bath.Capacities
+	require.NoError(t, json.Unmarshal(data, &back))
+	require.Equal(t, c, back)
+	drift, err := b.Drift(o, 3)
+	require.NoError(t, err)
+	data, err = json.Marshal(drift)
+	require.NoError(t, err)
+	var again []bath.DriftPoint
+	require.NoError(t, json.Unmarshal(data, &again))
+	require.Equal(t, drift, again)
+}
+
+// Prices come back as they were written, and add up in a plan.
+func TestPricesAndCost(t *testing.T) {
+	for _, text := range []string{"4.50/lb", "38 per 5 lb", "6/gal", "90 per 25 kg"} {
+		p, err := recipe.ParsePrice(text)
+		require.NoError(t, err)
+		data, err := json.Marshal(p)
+		require.NoError(t, err)
+		var back recipe.Price
+		require.NoError(t, json.Unmarshal(data, &back))
+		require.Equal(t, p, back)
+		require.Equal(t, text, back.String())
+	}
+	var kept recipe.Price
+	require.Error(t, json.Unmarshal([]byte(`"cheap"`), &kept))
+	require.Equal(t, recipe.Price{}, kept)
+
+	r := demo.Recipe(t)
+	price := func(s string) recipe.Price {
+		p, err := recipe.ParsePrice(s)
+		require.NoError(t, err)
+		return p
+	}
+	citrate := demo.Reagent(t, "trisodium citrate")
+	r.Extras = []recipe.Extra{{Reagent: citrate, Mass: 0.1}}
+	r.Prices = map[string]recipe.Price{r.Chelant.ID: price("6 per kg"), citrate.ID: price("10 per kg")}
+	p, err := r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.InDelta(t, 3, p.Cost.Chelant, 1e-9)
+	require.InDelta(t, 1, p.Cost.Extras, 1e-9)
+	require.InDelta(t, 4, p.Cost.Total, 1e-9)
+	require.InDelta(t, 4/p.BathLitres*3.785411784, p.Cost.PerGallon, 1e-9)
+	require.Equal(t, []string{r.Acid.Name}, p.Cost.Missing)
+
+	ways, err := r.Compare(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Choice{})
+	require.NoError(t, err)
+	fresh, err := demo.Tables(t).Rust("fresh orange rust")
+	require.NoError(t, err)
+	l, err := rust.LayerOfMass(fresh, 100)
+	require.NoError(t, err)
+	terms, err := ways[0].Terms(20, l)
+	require.NoError(t, err)
+	require.InDelta(t, ways[0].Cost/20, terms.PerLitre, 1e-9)
+	require.InDelta(t, terms.PerKilogram/10, terms.PerArea, 1e-9)
+	_, err = ways[0].Terms(0, l)
+	require.ErrorIs(t, err, chem.ErrInput)
+}

@@ -1,0 +1,122 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// Step is one addition of acid.
+type Step struct {
+	Portion solution.Portion `json:"portion"`
+	Times   int              `json:"times"`     // how often, if all goes as expected
+	From    float64          `json:"ph_from"`   // expected before
+	To      float64          `json:"ph_to"`     // expected after the last time
+	Each    float64          `json:"ph_change"` // the most that one portion is expected to move the pH
+	Text    string           `json:"text"`
+}
+
+// firstShare is the part of the least dose that goes in at once: with all
+// ranges against it, the bath is then still on the safe side of the target.
+const firstShare = 0.85
+
+// mostPerStep is the change of pH that a portion near the end may make: half a
+// step of a pH strip that reads whole units.
+const mostPerStep = 0.5
+
+// stage divides the dose: most of the least dose at once, then equal portions
+// that each move the pH by half a unit at most in the steepest part between
+// there and the target.
+func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([]Step, error) {
+	if acid.Typical == 0 {
+		return nil, nil
+	}
+	first := r.round(firstShare * acid.Low)
+	ph := curve[0].PH
+	var steps []Step
+	if first > 0 {
+		after, err := r.after(s, first)
+		if err != nil {
+			return nil, err
+		}
+		p := solution.NewPortion(r.Acid, unit.Mass(first/1000))
+		steps = append(steps, Step{Portion: p, Times: 1, From: ph, To: after, Each: math.Abs(after - ph),
+			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", p.Text(), after)})
+		ph = after
+	}
+	// The steepest stretch that is still ahead: where the fewest grams make
+	// half a unit, between here and the target.
+	low, high := min(ph, r.PH), max(ph, r.PH)
+	least := math.Inf(1)
+	for _, c := range curve[1:] {
+		if c.PH < high+0.25 && c.PH > low-0.25 && c.Slope > 0 {
+			least = min(least, c.Slope)
+		}
+	}
+	rest := acid.Typical - first
+	if rest <= 0.02*acid.Typical {
+		return steps, nil // the first portion was all of it
+	}
+	size := r.round(min(rest, least*mostPerStep/0.5))
+	if size <= 0 {
+		size = min(rest, least)
+	}
+	times := max(1, int(math.Round(rest/size)))
+	p := solution.NewPortion(r.Acid, unit.Mass(size/1000))
+	each, at := 0.0, ph
+	for n := 1; n <= times; n++ {
+		next, err := r.after(s, first+float64(n)*size)
+		if err != nil {
+			return nil, err
+		}
+		each, at = max(each, math.Abs(next-at)), next
+	}
+	steps = append(steps, Step{Portion: p, Times: times, From: ph, To: at, Each: each,
+		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
+			p.Text(), r.PH, count(times, "portion"))})
+	return steps, nil
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("about %d %ss", n, what)
+}
+
+// after returns the pH once grams of acid are in.
+func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
+	v := s.Clone()
+	if err := v.Add(r.Acid, unit.Mass(grams/1000)); err != nil {
+		return 0, err
+	}
+	st, err := v.Equilibrate()
+	if err != nil {
+		return 0, err
+	}
+	return st.PH, nil
+}
+
+// mostAbove is how far a spoonful may exceed the mass asked for.
+const mostAbove = 1.05
+
+// round takes a mass in g to spoons that exist and hold no more than a little
+// above it, or down to two digits where no spoon measures it.
+func (r Recipe) round(grams float64) float64 {
+	if grams <= 0 {
+		return 0
+	}
+	if d := r.Acid.Packing(); d.Typical > 0 {
+		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
+		if spoons := 1000 * float64(d.MassOf(m.Volume).Typical); err == nil && spoons > 0 && spoons <= mostAbove*grams {
+			return spoons
+		}
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(grams))-1)
+	return math.Floor(grams/unit) * unit
+}

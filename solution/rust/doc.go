@@ -1,0 +1,17 @@
+// Package rust is the rust on a part: how much there is, and how long it takes to
+// dissolve.
+//
+//	layer, err := rust.LayerOfYears(damp, orange, 2) // what two years leave
+//	pace, err := rust.NewPace(t)
+//	time, err := pace.Time(tub, rust.Dip{Rust: orange, Layer: layer, Area: 0.5, Oxide: lepidocrocite})
+//	time.Text // "About 15 hours; nine in ten such parts take between 5 hours and 2 days. ..."
+//
+// Rust dissolves at its surface, where chelant sits and leaves with an iron; a few
+// mmol/L of free chelant fill that surface, so a bath half as strong again is not
+// visibly faster. Warmth, a lower pH, a brush and fresh rather than old rust make
+// it faster, and a still film of liquid caps it.
+//
+// No paper fixes the rate of real rust near pH 7 and 20 °C, and so the range spans
+// ten times and more until parts are seen to come clean: [Pace.Seen] learns from
+// them. [Pace.Levers] weighs what would shorten the wait.
+package rust

@@ -1,0 +1,129 @@
+package rust
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/spread"
+	"example.com/chelation/tables"
+)
+
+// DipTime is how long a part has to lie in a bath. Ranges hold about nine cases
+// in ten.
+type DipTime struct {
+	// Hours is the time to clean. It is zero if the bath stops before.
+	Hours tables.Range `json:"hours"`
+	// Bound is the time for which the liquid that clings to the part accounts
+	// alone, however fast the chemistry.
+	Bound tables.Range `json:"diffusion_bound_hours"`
+	// Dissolves is the part of the rust that the bath takes up before it stops: 1
+	// unless there is too much rust, or the pH bars the oxide.
+	Dissolves float64 `json:"rust_dissolved_fraction"`
+
+	PH    float64 `json:"ph"`
+	EndPH float64 `json:"end_ph"`
+	// Free is the free chelant in mol/L at the start, EndFree at the end.
+	Free    float64 `json:"free_chelant_mol_per_l"`
+	EndFree float64 `json:"end_free_chelant_mol_per_l"`
+	// Steel is what the cleaned area loses if the part is left in until the late
+	// end of Hours although it was clean at the early one: an assumption, see
+	// [Redox.Attack].
+	Steel tables.Range `json:"steel_lost_if_left_g"`
+	Text  string       `json:"text"`
+}
+
+// Time tells how long a dip takes. The range is wide by nature; parts that were
+// seen make it narrower, see [Pace.Seen].
+func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
+	c, err := p.priors.follow(b, d, 1)
+	if err != nil {
+		return DipTime{}, err
+	}
+	return p.time(b, d, c, p.seconds(c))
+}
+
+func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime, error) {
+	x := DipTime{
+		Dissolves: c.reached, PH: c.start.PH, EndPH: c.end.PH,
+		Free: bath.HoldingsOf(c.start).Counted().Free() / c.start.Litres, EndFree: bath.HoldingsOf(c.end).Counted().Free() / c.end.Litres,
+	}
+	if x.Free <= 0 {
+		x.Text = "Never: there is no free chelant in the bath."
+		return x, nil
+	}
+	if c.stops() {
+		x.Text = fmt.Sprintf("Never, as it is: the bath takes up about %.0f %% of this rust and stops at pH %.1f. ", 100*c.reached, c.end.PH)
+		if d.Held {
+			x.Text += "Brush off what you can, take more bath, or work at a lower pH."
+		} else {
+			x.Text += "Hold the pH with acid, brush off what you can, or take more bath."
+		}
+		return x, nil
+	}
+	x.Hours = spread.OfLogs(logs(seconds), p.weights, p.partToPart()).Times(1. / 3600)
+	var bounds, weights []float64
+	for i := range p.worlds {
+		sum := 0.0
+		for k := range p.rates {
+			sum += p.weights[i*len(p.rates)+k]
+		}
+		bounds, weights = append(bounds, math.Log(c.bound(&p.worlds[i]))), append(weights, sum)
+	}
+	x.Bound = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
+	after := b.Clone()
+	if err := after.Dissolve(d.Oxide, d.Oxide.Grams(c.iron*float64(d.Area))); err != nil {
+		return DipTime{}, err
+	}
+	redox, err := after.Redox()
+	if err != nil {
+		return DipTime{}, err
+	}
+	if x.Steel, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, 1e5)), false); err != nil {
+		return DipTime{}, err
+	}
+	x.Text = fmt.Sprintf("About %s; nine in ten such parts take between %s and %s. Look after %s, and take each part out when it is clean.",
+		RoughTime(x.Hours.Typical), RoughTime(x.Hours.Low), RoughTime(x.Hours.High), RoughTime(x.Hours.Low))
+	return x, nil
+}
+
+func logs(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = math.Log(v)
+	}
+	return out
+}
+
+// RoughTime writes a time in hours as loosely as it is known: "40 minutes",
+// "8 hours", "3 days", "2 months".
+func RoughTime(hours float64) string {
+	for _, u := range []struct {
+		name      string
+		hours, up float64 // up to so many of it
+		steps     []float64
+	}{
+		{"minute", 1. / 60, 50, []float64{1, 2, 3, 5, 10, 15, 20, 30, 40, 50}},
+		{"hour", 1, 20, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20}},
+		{"day", 24, 12, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12}},
+		{"week", 168, 8, []float64{2, 3, 4, 6, 8}},
+		{"month", 730, 30, []float64{2, 3, 4, 6, 9, 12, 18, 24, 30}},
+	} {
+		n := hours / u.hours
+		if !(n <= 1.1*u.up) {
+			continue
+		}
+		best := slices.MinFunc(u.steps, func(a, b float64) int {
+			return cmp.Compare(math.Abs(math.Log(n/a)), math.Abs(math.Log(n/b)))
+		})
+		if best == 1 {
+			return "1 " + u.name
+		}
+		return fmt.Sprintf("%g %ss", best, u.name)
+	}
+	return "years"
+}
