@@ -101,24 +101,24 @@ func TestConditionalAgainstVessel(t *testing.T) {
 	}
 	require.NoError(t, s.Bar("Zn(OH)2(s, amorphous)"))
 	st := equilibrate(t, s)
-	p := pair(t, "Zn2+", "edta", Surroundings{st.Temperature, st.IonicStrength, map[string]float64{
+	p := pair(t, "Zn2+", "edta", Surroundings{st.Temperature, st.IonicStrengthMolPerLitre, map[string]float64{
 		"Na+": st.Concentration("Na+"), "Cl-": st.Concentration("Cl-"), "NH3": st.Concentration("NH3")}, nil})
 	var metal, ligand, both float64
 	for _, d := range st.Species {
 		zn, edta := d.Species.Formula.Count("Zn") > 0, holds(t, tb, d.Species, "edta4-")
 		switch {
 		case zn && edta:
-			both += d.Concentration
+			both += d.MolPerLitre
 		case zn:
-			metal += d.Concentration
+			metal += d.MolPerLitre
 		case edta:
-			ligand += d.Concentration
+			ligand += d.MolPerLitre
 		}
 	}
 	assert.InDelta(t, math.Log10(both/metal/ligand), p.LogConditional(st.PH), 1e-6)
 	assert.InDelta(t, math.Log10(metal/st.Concentration("Zn2+")), p.LogAlphaMetal(st.PH), 1e-6)
 	assert.InDelta(t, math.Log10(ligand/st.Concentration("edta4-")), p.LogAlphaLigand(st.PH), 1e-6)
-	total := pair(t, "Zn2+", "edta", Surroundings{st.Temperature, st.IonicStrength, map[string]float64{
+	total := pair(t, "Zn2+", "edta", Surroundings{st.Temperature, st.IonicStrengthMolPerLitre, map[string]float64{
 		"Na+": st.Concentration("Na+"), "Cl-": st.Concentration("Cl-")},
 		map[string]float64{"NH3": st.Concentration("NH3") + st.Concentration("NH4+")}})
 	assert.InDelta(t, p.LogConditional(st.PH), total.LogConditional(st.PH), 1e-9)

@@ -15,15 +15,15 @@ import (
 
 // Dose is how much of a reagent brings a vessel to a target.
 type Dose struct {
-	Reagent string  `json:"reagent"` // name in the tables
-	Target  Target  `json:"target"`  // what was asked for
-	Grams   float64 `json:"mass_g"`  // of the product as sold
-	Before  *State  `json:"before"`  // the vessel as it is
-	After   *State  `json:"after"`   // the vessel once the dose is in
+	Reagent   string  `json:"reagent"` // name in the tables
+	Target    Target  `json:"target"`  // what was asked for
+	MassGrams float64 `json:"mass_g"`  // of the product as sold
+	Before    *State  `json:"before"`  // the vessel as it is
+	After     *State  `json:"after"`   // the vessel once the dose is in
 }
 
 // Mass returns the dose as a mass.
-func (d Dose) Mass() unit.Mass { return unit.Mass(d.Grams / 1000) }
+func (d Dose) Mass() unit.Mass { return unit.Mass(d.MassGrams / 1000) }
 
 // Dose finds the mass of a reagent that brings the vessel to a target, and
 // leaves the vessel as it is. A target that the reagent cannot reach gives an
@@ -48,7 +48,7 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if err != nil {
 		return Dose{}, err
 	}
-	d := Dose{Reagent: r.Name, Target: target, Grams: grams}
+	d := Dose{Reagent: r.Name, Target: target, MassGrams: grams}
 	if d.Before, err = s.Equilibrate(); err != nil {
 		return Dose{}, err
 	}
@@ -149,7 +149,7 @@ func (a addition) first(component int) float64 {
 
 // unreachable finds how far the most of an addition goes.
 func (s *Solution) unreachable(a addition, target Target, most float64) (*UnreachableError, error) {
-	e := &UnreachableError{Reagent: a.name, Target: target, Grams: most * a.grams}
+	e := &UnreachableError{Reagent: a.name, Target: target, MassGrams: most * a.grams}
 	for _, at := range []struct {
 		units float64
 		value *float64

@@ -28,7 +28,7 @@ func TestTargetByName(t *testing.T) {
 	require.NoError(t, err)
 	got, err := s.Dose(acid, Target{"hydrogen ion", 7})
 	require.NoError(t, err)
-	assert.InEpsilon(t, want.Grams, got.Grams, 1e-12)
+	assert.InEpsilon(t, want.MassGrams, got.MassGrams, 1e-12)
 	_, err = s.Dose(acid, PM("calcium", 30))
 	var far *UnreachableError
 	require.ErrorAs(t, err, &far)
@@ -71,14 +71,14 @@ func TestTotalsOfWhatIsHeld(t *testing.T) {
 		for _, c := range st.Components {
 			sum, size := 0.0, 0.0
 			for _, d := range st.Species {
-				sum += contentOf(d.Made, c.Species) * d.Concentration
-				size += math.Abs(contentOf(d.Made, c.Species)) * d.Concentration
+				sum += contentOf(d.Made, c.Species) * d.MolPerLitre
+				size += math.Abs(contentOf(d.Made, c.Species)) * d.MolPerLitre
 			}
 			for _, p := range st.Solids {
-				sum += contentOf(p.Made, c.Species) * p.Moles / st.Litres
+				sum += contentOf(p.Made, c.Species) * p.Moles / st.VolumeLitres
 			}
-			assert.InDelta(t, sum, c.Total, 1e-11*size, "%s", c.Species)
-			assert.Equal(t, st.Concentration(c.Species.String()), c.Free)
+			assert.InDelta(t, sum, c.TotalMolPerLitre, 1e-11*size, "%s", c.Species)
+			assert.Equal(t, st.Concentration(c.Species.String()), c.FreeMolPerLitre)
 		}
 	}
 }
@@ -161,12 +161,12 @@ func TestDoseThroughASolid(t *testing.T) {
 		d, err := s.Dose(reagent(t, "lye"), PH(pH))
 		require.NoError(t, err, "pH %g", pH)
 		assert.InDelta(t, pH, d.After.PH, 1e-7)
-		assert.Greater(t, d.Grams, last)
-		last = d.Grams
+		assert.Greater(t, d.MassGrams, last)
+		last = d.MassGrams
 	}
 	pure, err := s.Dose(reagent(t, "lye"), PH(9))
 	require.NoError(t, err)
-	assert.InEpsilon(t, 0.15, pure.Grams*reagent(t, "lye").MolPerGram().Typical, 0.03, "3 NaOH for each iron")
+	assert.InEpsilon(t, 0.15, pure.MassGrams*reagent(t, "lye").MolPerGram().Typical, 0.03, "3 NaOH for each iron")
 }
 
 // A component that a reaction has used up leaves no trace in the record, and the

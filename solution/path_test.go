@@ -193,7 +193,7 @@ func TestHeldPH(t *testing.T) {
 	require.NoError(t, s.HoldPH(7))
 	st := equilibrate(t, s)
 	assert.InDelta(t, 7, st.PH, 1e-12)
-	assert.Zero(t, st.BufferCapacity, "a held pH has no buffer capacity")
+	assert.Zero(t, st.BufferCapacityMolPerLitre, "a held pH has no buffer capacity")
 	_, err := s.Dose(reagent(t, "citric acid"), PH(6))
 	assert.ErrorIs(t, err, chem.ErrInput)
 	s.ReleasePH()

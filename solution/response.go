@@ -13,11 +13,11 @@ import (
 // while: exact derivatives per gram of reagent, the growth of the volume and
 // the change of the ionic strength included.
 type Response struct {
-	PH            float64   `json:"ph_per_g"`                       // dpH/dm
-	IonicStrength float64   `json:"ionic_strength_mol_per_l_per_g"` // dI/dm
-	Litres        float64   `json:"volume_l_per_g"`                 // dV/dm
-	Species       []float64 `json:"species_mol_per_l_per_g"`        // dc/dm of each of State.Species
-	Solids        []float64 `json:"solids_mol_per_g"`               // dn/dm of each of State.Solids
+	PHPerGram                 float64   `json:"ph_per_g"`                       // dpH/dm
+	IonicStrengthPerGram      float64   `json:"ionic_strength_mol_per_l_per_g"` // dI/dm
+	VolumeLitresPerGram       float64   `json:"volume_l_per_g"`                 // dV/dm
+	SpeciesMolPerLitrePerGram []float64 `json:"species_mol_per_l_per_g"`        // dc/dm of each of State.Species
+	SolidsMolPerGram          []float64 `json:"solids_mol_per_g"`               // dn/dm of each of State.Solids
 }
 
 // Response returns the state of the vessel and how it moves with the mass of a
@@ -57,14 +57,14 @@ func (s *Solution) Response(r tables.Reagent) (*State, Response, error) {
 	if err != nil {
 		return nil, Response{}, err
 	}
-	out := Response{PH: d.pH, IonicStrength: d.Ionic, Litres: a.litres}
+	out := Response{PHPerGram: d.pH, IonicStrengthPerGram: d.Ionic, VolumeLitresPerGram: a.litres}
 	for _, sp := range st.Species {
 		j := slices.IndexFunc(m.species, func(f tables.Formation) bool { return f.Species.Equal(sp.Species) })
-		out.Species = append(out.Species, d.C[j])
+		out.SpeciesMolPerLitrePerGram = append(out.SpeciesMolPerLitrePerGram, d.C[j])
 	}
 	for _, sp := range st.Solids {
 		k := slices.IndexFunc(m.solids, func(f tables.Formation) bool { return f.Species.Equal(sp.Species) })
-		out.Solids = append(out.Solids, s.volume*d.Solid[k]+m.result.Solid[k]*a.litres)
+		out.SolidsMolPerGram = append(out.SolidsMolPerGram, s.volume*d.Solid[k]+m.result.Solid[k]*a.litres)
 	}
 	return st, out, nil
 }

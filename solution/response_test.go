@@ -47,13 +47,13 @@ func TestResponseAgainstDifferences(t *testing.T) {
 			close := func(want, got float64, what string) {
 				assert.InDelta(t, want, got, 2e-6*math.Abs(want)+1e-13, "%s, %s: %s", name, add, what)
 			}
-			close(slope(func(x *State) float64 { return x.PH }), d.PH, "pH")
-			close(slope(func(x *State) float64 { return x.IonicStrength }), d.IonicStrength, "ionic strength")
+			close(slope(func(x *State) float64 { return x.PH }), d.PHPerGram, "pH")
+			close(slope(func(x *State) float64 { return x.IonicStrengthMolPerLitre }), d.IonicStrengthPerGram, "ionic strength")
 			for j, sp := range st.Species[:12] {
-				close(slope(func(x *State) float64 { return x.Concentration(sp.Species.String()) }), d.Species[j], sp.Species.String())
+				close(slope(func(x *State) float64 { return x.Concentration(sp.Species.String()) }), d.SpeciesMolPerLitrePerGram[j], sp.Species.String())
 			}
 			for k := range st.Solids {
-				close(slope(func(x *State) float64 { return x.Solids[k].Moles }), d.Solids[k], st.Solids[k].Name)
+				close(slope(func(x *State) float64 { return x.Solids[k].Moles }), d.SolidsMolPerGram[k], st.Solids[k].Name)
 			}
 		}
 	}
@@ -70,9 +70,9 @@ func TestBufferCapacity(t *testing.T) {
 		require.NoError(t, s.AddSpecies(ion, 0.05))
 	}
 	st := equilibrate(t, s)
-	assert.InEpsilon(t, math.Ln10*0.1/4, st.BufferCapacity, 0.02)
+	assert.InEpsilon(t, math.Ln10*0.1/4, st.BufferCapacityMolPerLitre, 0.02)
 	water, err := New(standard(t), 298.15)
 	require.NoError(t, err)
 	require.NoError(t, water.AddPureWater(litre))
-	assert.InEpsilon(t, math.Ln10*2e-7, equilibrate(t, water).BufferCapacity, 0.01, "pure water: ln10 ([H+] + [OH-])")
+	assert.InEpsilon(t, math.Ln10*2e-7, equilibrate(t, water).BufferCapacityMolPerLitre, 0.01, "pure water: ln10 ([H+] + [OH-])")
 }

@@ -55,10 +55,10 @@ func TestStateObeysItsLaws(t *testing.T) {
 	mass := map[string]float64{}
 	for _, d := range st.Species {
 		z := float64(d.Species.Formula.Charge())
-		charge += z * d.Concentration
-		ionic += z * z * d.Concentration / 2
+		charge += z * d.MolPerLitre
+		ionic += z * z * d.MolPerLitre / 2
 		for _, metal := range []string{"Fe", "Ca", "Mg"} {
-			mass[metal] += d.Species.Formula.Count(metal) * d.Concentration * st.Litres
+			mass[metal] += d.Species.Formula.Count(metal) * d.MolPerLitre * st.VolumeLitres
 		}
 	}
 	for _, p := range st.Solids {
@@ -66,17 +66,17 @@ func TestStateObeysItsLaws(t *testing.T) {
 			mass[metal] += p.Species.Formula.Count(metal) * p.Moles
 		}
 		assert.GreaterOrEqual(t, p.Moles, 0.0)
-		assert.LessOrEqual(t, p.Saturation, 1e-12)
+		assert.LessOrEqual(t, p.LogSaturation, 1e-12)
 	}
 	assert.InDelta(t, 0, charge, 1e-11, "the solution is neutral")
-	assert.InDelta(t, st.IonicStrength, ionic, 1e-12)
+	assert.InDelta(t, st.IonicStrengthMolPerLitre, ionic, 1e-12)
 	assert.InDelta(t, 0.2, mass["Fe"], 1e-12)
 	for _, metal := range []string{"Ca", "Mg"} {
 		n, err := s.Amount(metal + "2+")
 		require.NoError(t, err)
 		assert.InDelta(t, float64(n), mass[metal], 1e-14)
 	}
-	assert.InDelta(t, chem.DebyeHuckel(st.IonicStrength, st.Temperature), st.PH-st.PConcH, 1e-12)
+	assert.InDelta(t, chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature), st.PH-st.PConcH, 1e-12)
 	for _, c := range []string{"Fe3+", "edta4-", "Na+", "CO3^2-"} {
 		sum := 0.0
 		for _, f := range st.Distribution(c) {
@@ -100,9 +100,9 @@ func TestOrderOfAdditionDoesNotMatter(t *testing.T) {
 	}
 	a, b := add(citric, soda, edta), add(edta, citric, soda)
 	assert.InDelta(t, a.PH, b.PH, 1e-11)
-	assert.InDelta(t, a.Litres, b.Litres, 1e-14)
+	assert.InDelta(t, a.VolumeLitres, b.VolumeLitres, 1e-14)
 	for _, d := range a.Species {
-		assert.InEpsilon(t, d.Concentration, b.Concentration(d.Species.String()), 1e-9, "%s", d.Species)
+		assert.InEpsilon(t, d.MolPerLitre, b.Concentration(d.Species.String()), 1e-9, "%s", d.Species)
 	}
 }
 
@@ -151,14 +151,14 @@ func TestDose(t *testing.T) {
 		d, err := s.Dose(citric, PH(ph))
 		require.NoError(t, err)
 		assert.InDelta(t, ph, d.After.PH, 1e-9)
-		assert.Positive(t, d.Grams)
+		assert.Positive(t, d.MassGrams)
 	}
 	d, err := s.Dose(reagent(t, "calcium chloride"), PM("Ca2+", 4))
 	require.NoError(t, err)
 	assert.InDelta(t, 4, d.After.P("Ca2+"), 1e-9, "any free component can be the target")
 	d, err = s.Dose(citric, PH(equilibrate(t, s).PH))
 	require.NoError(t, err)
-	assert.InDelta(t, 0, d.Grams, 1e-9, "no dose where there is nothing to do")
+	assert.InDelta(t, 0, d.MassGrams, 1e-9, "no dose where there is nothing to do")
 }
 
 func TestDoseOutOfReach(t *testing.T) {
@@ -286,7 +286,7 @@ func TestEvaporationConcentrates(t *testing.T) {
 	before := equilibrate(t, s)
 	require.NoError(t, s.Evaporate(s.Volume()/4))
 	after := equilibrate(t, s)
-	assert.InEpsilon(t, before.Components[1].Total/0.75, after.Components[1].Total, 1e-12)
+	assert.InEpsilon(t, before.Components[1].TotalMolPerLitre/0.75, after.Components[1].TotalMolPerLitre, 1e-12)
 }
 
 // A state and a dose survive a round trip through JSON, and a state does not
@@ -315,7 +315,7 @@ func TestStateIsARecord(t *testing.T) {
 	require.NoError(t, err)
 	var dose Dose
 	require.NoError(t, json.Unmarshal(data, &dose))
-	assert.Equal(t, d.Grams, dose.Grams)
+	assert.Equal(t, d.MassGrams, dose.MassGrams)
 	assert.Equal(t, d.After.PH, dose.After.PH)
 	require.NoError(t, s.HoldPH(8))
 	_, err = json.Marshal(equilibrate(t, s))

@@ -17,16 +17,16 @@ import (
 // State is a vessel at equilibrium. It is a record: later changes to the
 // vessel do not touch it, and it survives a round trip through JSON.
 type State struct {
-	PH            float64          `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
-	PConcH        float64          `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
-	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // ½ Σ c z²
-	Temperature   unit.Temperature `json:"temperature_k"`
-	Litres        float64          `json:"volume_l"` // of the solution
+	PH                       float64          `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
+	PConcH                   float64          `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
+	IonicStrengthMolPerLitre float64          `json:"ionic_strength_mol_per_l"` // ½ Σ c z²
+	Temperature              unit.Temperature `json:"temperature_k"`
+	VolumeLitres             float64          `json:"volume_l"` // of the solution
 
 	// BufferCapacity is the strong base in mol per litre that raises pH by
 	// one, dC/dpH, at constant volume; 0 where the pH is held and there is no
 	// answer.
-	BufferCapacity float64 `json:"buffer_capacity_mol_per_l"`
+	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
 
 	Species    []Dissolved `json:"species"`    // sorted by falling concentration
 	Solids     []Solid     `json:"solids"`     // those that could form, sorted by name
@@ -38,9 +38,9 @@ type State struct {
 
 // Dissolved is a dissolved species.
 type Dissolved struct {
-	Species       chem.Species `json:"species"`
-	Concentration float64      `json:"mol_per_l"`
-	Made          []Content    `json:"made_of"` // the components in one of it
+	Species     chem.Species `json:"species"`
+	MolPerLitre float64      `json:"mol_per_l"`
+	Made        []Content    `json:"made_of"` // the components in one of it
 }
 
 // Content is how much of a component one unit of a species holds.
@@ -51,19 +51,19 @@ type Content struct {
 
 // Solid is a solid phase that may be present.
 type Solid struct {
-	Species    chem.Species `json:"species"`
-	Name       string       `json:"name"`
-	Moles      float64      `json:"mol"`            // in the vessel
-	Saturation float64      `json:"log_saturation"` // log10 Q/Ks; 0 when the solid is there, below when it is not
-	Made       []Content    `json:"made_of"`        // the components in one formula of it
+	Species       chem.Species `json:"species"`
+	Name          string       `json:"name"`
+	Moles         float64      `json:"mol"`            // in the vessel
+	LogSaturation float64      `json:"log_saturation"` // log10 Q/Ks; 0 when the solid is there, below when it is not
+	Made          []Content    `json:"made_of"`        // the components in one formula of it
 }
 
 // Share is how much there is of a component.
 type Share struct {
-	Species chem.Species `json:"species"`
-	Class   tables.Class `json:"class,omitempty"` // what it counts as
-	Total   float64      `json:"total_mol_per_l"` // in all forms, solids included; where air or a buffer holds it, what that takes
-	Free    float64      `json:"free_mol_per_l"`  // the bare component
+	Species          chem.Species `json:"species"`
+	Class            tables.Class `json:"class,omitempty"` // what it counts as
+	TotalMolPerLitre float64      `json:"total_mol_per_l"` // in all forms, solids included; where air or a buffer holds it, what that takes
+	FreeMolPerLitre  float64      `json:"free_mol_per_l"`  // the bare component
 }
 
 // contentOf returns how often the content names a component.
@@ -119,16 +119,16 @@ func (s *Solution) explain(m *model, err error) error {
 func (s *Solution) record(m *model) (*State, error) {
 	r := &m.result
 	st := &State{
-		IonicStrength: r.Ionic,
-		Temperature:   s.temperature,
-		Litres:        s.volume,
-		Residual:      r.Residual,
-		Iterations:    r.Iterations,
-		PConcH:        -r.LnC[0] / math.Ln10,
+		IonicStrengthMolPerLitre: r.Ionic,
+		Temperature:              s.temperature,
+		VolumeLitres:             s.volume,
+		Residual:                 r.Residual,
+		Iterations:               r.Iterations,
+		PConcH:                   -r.LnC[0] / math.Ln10,
 	}
 	st.PH = st.PConcH + m.medium.D(r.Ionic)
 	var err error
-	if st.BufferCapacity, err = m.bufferCapacity(); err != nil {
+	if st.BufferCapacityMolPerLitre, err = m.bufferCapacity(); err != nil {
 		return nil, err
 	}
 	var there []int
@@ -151,11 +151,11 @@ func (s *Solution) record(m *model) (*State, error) {
 	all := s.tables.Components()
 	for _, c := range slices.Sorted(slices.Values(m.components)) {
 		i := m.place[c]
-		share := Share{Species: all[c].Species, Class: all[c].Class, Total: s.amounts[c] / s.volume, Free: r.C[m.bare[i]]}
+		share := Share{Species: all[c].Species, Class: all[c].Class, TotalMolPerLitre: s.amounts[c] / s.volume, FreeMolPerLitre: r.C[m.bare[i]]}
 		if m.conditions.Held[i] || i == 0 && m.carbonate >= 0 {
-			share.Total = m.total(c)
+			share.TotalMolPerLitre = m.total(c)
 		}
-		if share.Total != 0 || i == 0 {
+		if share.TotalMolPerLitre != 0 || i == 0 {
 			st.Components = append(st.Components, share)
 		}
 	}
@@ -172,7 +172,7 @@ func (st *State) Concentration(species string) float64 {
 	}
 	for _, d := range st.Species {
 		if d.Species.Equal(want) {
-			return d.Concentration
+			return d.MolPerLitre
 		}
 	}
 	return 0
@@ -205,10 +205,10 @@ func (st *State) Distribution(component string) []Fraction {
 		}
 	}
 	for _, d := range st.Species {
-		add(d.Species, contentOf(d.Made, c)*d.Concentration)
+		add(d.Species, contentOf(d.Made, c)*d.MolPerLitre)
 	}
 	for _, p := range st.Solids {
-		add(p.Species, contentOf(p.Made, c)*p.Moles/st.Litres)
+		add(p.Species, contentOf(p.Made, c)*p.Moles/st.VolumeLitres)
 	}
 	for k := range out {
 		out[k].Value /= sum

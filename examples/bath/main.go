@@ -64,7 +64,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 func curve(p *recipe.Plan) *cli.Table {
 	t := &cli.Table{Columns: []string{"ph", "acid_g", "acid_g_per_half_ph"}}
 	for _, c := range p.Curve {
-		t.Add(c.PH, c.Grams, c.Slope)
+		t.Add(c.PH, c.AcidGrams, c.GramsPerHalfPH)
 	}
 	return t
 }

@@ -25,7 +25,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 			measure.FormatMass(unit.Mass(p.Chelant.MassLowGrams)*measure.Gram), measure.FormatMass(unit.Mass(p.Chelant.MassHighGrams)*measure.Gram))
 	}
 	w.line("  into %s of %s (hardness %s, alkalinity %s)", measure.FormatVolume(r.Volume), r.Water.Name, r.Water.Hardness(), r.Water.Alkalinity)
-	w.line("  That makes %.1f L of %.2g mol/L; stir until clear. Expect pH %s.", p.BathLitres, p.Strength, span(p.PHBefore, "%.1f"))
+	w.line("  That makes %.1f L of %.2g mol/L; stir until clear. Expect pH %s.", p.BathLitres, p.StrengthMolPerLitre, span(p.PHBefore, "%.1f"))
 	w.line("")
 	w.head("Bring it to pH %.1f", r.PH)
 	if len(p.Steps) == 0 {
@@ -40,22 +40,22 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		w.line("    pH    %s in all   for half a pH unit", "acid")
 		for _, c := range p.Curve {
 			slope := ""
-			if c.Slope > 0 {
-				slope = measure.FormatMass(unit.Mass(c.Slope) * measure.Gram)
+			if c.GramsPerHalfPH > 0 {
+				slope = measure.FormatMass(unit.Mass(c.GramsPerHalfPH) * measure.Gram)
 			}
-			w.line("  %5.2f   %11s   %s", c.PH, measure.FormatMass(unit.Mass(c.Grams/1000)), slope)
+			w.line("  %5.2f   %11s   %s", c.PH, measure.FormatMass(unit.Mass(c.AcidGrams/1000)), slope)
 		}
 	}
 	w.line("")
 	w.head("Then the bath")
-	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicAfter, p.IonicBefore)
+	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
 	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams) * measure.Gram) }
-	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.Moles, mass(p.Iron.Iron), mass(p.Iron.Rust))
-	if o.Held.Moles > 1.05*o.Alone.Moles {
-		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.Rust), o.EndPH, r.PH, mass(o.Held.Rust))
+	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.IronMoles, mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
+	if o.Held.IronMoles > 1.05*o.Alone.IronMoles {
+		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
 	} else {
-		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.Alone.Rust), o.EndPH)
+		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.Alone.RustGrams), o.EndPH)
 	}
 	w.line("  light fresh rust: %s", lower(o.Light.Text))
 	w.line("")
@@ -90,11 +90,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 	}
 	if f := p.Forecast; f != nil {
 		w.line("  nine times in ten the acid is %s and the iron it can bind %s",
-			span(f.Dose.Range, "%.0f g"), span(f.Iron.Range, "%.2f mol"))
+			span(f.DoseGrams.Range, "%.0f g"), span(f.IronMoles.Range, "%.2f mol"))
 		if c := f.Cost; c != nil {
 			w.line("  and the cost %s", span(c.Range, "%.2f"))
 		}
-		if causes := f.Dose.Causes; len(causes) > 0 {
+		if causes := f.DoseGrams.Causes; len(causes) > 0 {
 			w.line("  what moves the acid most is %s: %s", causes[0].Name, causes[0].Remedy)
 		}
 	}

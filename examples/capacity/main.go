@@ -121,7 +121,7 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise, 
 	if x.Starts, err = r.Starts(t, o, pHs...); err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, x.Drift[len(x.Drift)-1].Rust); err != nil {
+	if err := b.Dissolve(o, x.Drift[len(x.Drift)-1].RustGrams); err != nil {
 		return nil, err
 	}
 	x.Redox, err = b.Redox()
@@ -151,7 +151,7 @@ func print(out io.Writer, x *result, shown []string, csv bool) error {
 	}
 	_, err := fmt.Fprintf(out, "\nBare steel left in the bath after the drift: at most %s g of steel and %.0f %% of the chelant when covered,\n"+
 		"%s g and %.0f %% when air gets in. Take parts out when they are clean, cover the bath, do not bubble air.\n",
-		cli.Round(x.Redox.Covered.Steel), 100*x.Redox.Covered.Share, cli.Round(x.Redox.Aired.Steel), 100*x.Redox.Aired.Share)
+		cli.Round(x.Redox.Covered.SteelGrams), 100*x.Redox.Covered.ChelantFraction, cli.Round(x.Redox.Aired.SteelGrams), 100*x.Redox.Aired.ChelantFraction)
 	return err
 }
 
@@ -161,7 +161,7 @@ func capacities(x *result) *cli.Table {
 		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "left_alone_low_g", "left_alone_high_g", "end_ph", "practical_g", "practical_m2"},
 	}
 	for _, c := range x.Capacities {
-		t.Add(c.Oxide, c.Chelant.Rust, c.Stoichiometric.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.ProtonLow.Rust, c.ProtonHigh.Rust, c.EndPH, c.Practical.Rust, float64(x.Layer.Area(c.Practical)))
+		t.Add(c.Oxide, c.Chelant.RustGrams, c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.ProtonLow.RustGrams, c.ProtonHigh.RustGrams, c.EndPH, c.Practical.RustGrams, float64(x.Layer.Area(c.Practical)))
 	}
 	return t
 }
@@ -178,7 +178,7 @@ func limit(x *result) *cli.Table {
 		if l.PH == order[0] {
 			t.Columns = append(t.Columns, l.Oxide)
 		}
-		rows[l.PH] = append(rows[l.PH], l.Share)
+		rows[l.PH] = append(rows[l.PH], l.IronPerChelant)
 	}
 	for _, pH := range order {
 		t.Add(rows[pH]...)
@@ -193,24 +193,24 @@ func drift(x *result) *cli.Table {
 	}
 	for _, p := range x.Drift {
 		main, settled := "-", "-"
-		if len(p.Iron) > 0 {
-			main = p.Iron[0].Name
+		if len(p.IronSpeciesMolPerLitre) > 0 {
+			main = p.IronSpeciesMolPerLitre[0].Name
 		}
-		for _, s := range p.Settled {
+		for _, s := range p.SettledGrams {
 			settled = s.Name
 		}
-		t.Add(p.Rust, p.Dissolved, p.PH, p.Free, p.Share, main, settled)
+		t.Add(p.RustGrams, p.IronDissolvedGrams, p.PH, p.FreeChelantMolPerLitre, p.IronPerChelant, main, settled)
 	}
 	return t
 }
 
 func upkeep(x *result) *cli.Table {
 	t := &cli.Table{
-		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.PerGram), x.Upkeep.Acid),
+		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.AcidPerRustGram), x.Upkeep.Acid),
 		Columns: []string{"after_rust_more_g", "ph_before", "acid_g", "ph_after", "room_for_iron_g"},
 	}
 	for _, d := range x.Upkeep.Doses {
-		t.Add(d.Rust, d.From, d.Acid, d.To, d.Room)
+		t.Add(d.RustGrams, d.PHFrom, d.AcidGrams, d.PHTo, d.RoomIronGrams)
 	}
 	return t
 }
@@ -221,7 +221,7 @@ func starts(x *result) *cli.Table {
 		Columns: []string{"start_ph", "acid_g", "takes_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_mol_per_l"},
 	}
 	for _, s := range x.Starts {
-		t.Add(s.PH, s.Acid, s.Proton.Rust, s.Share, s.EndPH, s.PerAcid, s.Steel, s.Buffer)
+		t.Add(s.PH, s.Acid, s.Proton.RustGrams, s.Share, s.EndPH, s.PerAcid, s.Steel, s.Buffer)
 	}
 	return t
 }

@@ -158,16 +158,16 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 				perKg = a.PerKilogram
 			}
 		}
-		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.Keeper, a.KeptAcid, a.Buffer, a.Alone.Rust, a.Kept, cost, perKg, signal)
+		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.Keeper, a.KeptAcid, a.Buffer, a.Alone.RustGrams, a.Kept, cost, perKg, signal)
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
 	for _, s := range x.Strengths {
 		cost, perKg := any("-"), any("-")
 		if s.Cost != nil {
 			cost = s.Cost.Total
-			perKg = 1000 * s.Cost.Total / s.Practical.Rust
+			perKg = 1000 * s.Cost.Total / s.Practical.RustGrams
 		}
-		strengths.Add(s.PerLitre, s.Molarity, s.Practical.Rust, s.Proton.Rust, cost, perKg)
+		strengths.Add(s.PerLitre, s.Molarity, s.Practical.RustGrams, s.Proton.RustGrams, cost, perKg)
 	}
 	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "per_kg", "per_mol", "per_kg_rust"}}
 	for _, b := range x.Bags {

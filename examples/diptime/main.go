@@ -90,7 +90,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	levers := &cli.Table{Columns: []string{"what", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
 	for _, l := range x.Levers {
-		levers.Add(l.Do, l.Faster.Typical, l.Faster.Low, l.Faster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
+		levers.Add(l.Do, l.TimesFaster.Typical, l.TimesFaster.Low, l.TimesFaster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
 	}
 	switch {
 	case format.JSON:
@@ -179,7 +179,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 	span := func(x tables.Range) string {
 		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
 	}
-	line("%s on %.3g m²: about %s of rust", x.Layer.Name, x.Area, mass(x.Layer.Rust.Typical*x.Area))
+	line("%s on %.3g m²: about %s of rust", x.Layer.Name, x.Area, mass(x.Layer.RustGramsPerM2.Typical*x.Area))
 	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
 	line("")
 	line("How long?")
@@ -194,9 +194,9 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 		if len(x.Seen) == 0 {
 			line("  No study fixes the rate, so this is wide. Write down when parts come clean, and say so with -seen.")
 		}
-		line("  The liquid that clings to a part alone accounts for %s.", span(x.Now.Bound))
+		line("  The liquid that clings to a part alone accounts for %s.", span(x.Now.BoundHours))
 		line("  Parts left in to the late end that were clean at the early one can lose %s to %s of steel: an assumption, weigh a coupon.",
-			mass(x.Now.Steel.Low), mass(x.Now.Steel.High))
+			mass(x.Now.SteelIfLeftGrams.Low), mass(x.Now.SteelIfLeftGrams.High))
 	}
 	line("")
 	if x.Now.Hours.High > 0 {
@@ -210,7 +210,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 			line("    %s (%s)", l.Why, l.Source)
 			continue
 		}
-		if l.Faster.High > 0 {
+		if l.TimesFaster.High > 0 {
 			line("  %s %s", l.Do, faster(l))
 		} else {
 			line("  %s Then %s.", l.Do, span(l.Hours))
@@ -229,10 +229,10 @@ func faster(l rust.Lever) string {
 		}
 		return strconv.FormatFloat(x, 'f', 0, 64)
 	}
-	if l.Faster.Typical < 1.05 {
-		return fmt.Sprintf("Next to nothing, at most %s times faster.", factor(l.Faster.High))
+	if l.TimesFaster.Typical < 1.05 {
+		return fmt.Sprintf("Next to nothing, at most %s times faster.", factor(l.TimesFaster.High))
 	}
-	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.Faster.Typical), factor(l.Faster.Low), factor(l.Faster.High), rust.RoughTime(l.Hours.Typical))
+	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.TimesFaster.Typical), factor(l.TimesFaster.Low), factor(l.TimesFaster.High), rust.RoughTime(l.Hours.Typical))
 }
 
 func count(n int, what string) string {

@@ -57,7 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "edta_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "edta_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
-		for _, m := range x.Metals {
+		for _, m := range x.MetalsLeftMgPerLitre {
 			if m.Name == "Fe" {
 				left = m.Value
 			}
@@ -66,7 +66,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if x.Reagent != "" {
 			reagent = x.Reagent
 		}
-		table.Add(x.Name, reagent, x.Grams, x.PH, x.Acid, x.Hydroxide, left, x.Chelant)
+		table.Add(x.Name, reagent, x.ReagentGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
 	}
 	switch {
 	case format.JSON:

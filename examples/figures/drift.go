@@ -33,19 +33,19 @@ func drift(t *tables.Tables) (*figure, error) {
 	}
 	var pH, free, keptPH, keptFree plotter.XYs
 	for _, x := range alone {
-		pH = append(pH, plotter.XY{X: x.Rust, Y: x.PH})
-		free = append(free, plotter.XY{X: x.Rust, Y: 100 * x.FreeShare})
+		pH = append(pH, plotter.XY{X: x.RustGrams, Y: x.PH})
+		free = append(free, plotter.XY{X: x.RustGrams, Y: 100 * x.FreeChelantFraction})
 	}
 	// Free chelant of the kept bath is told as room for iron: in g, of a mol each.
-	chelant := alone[0].Free * b.Litres() / alone[0].FreeShare
+	chelant := alone[0].FreeChelantMolPerLitre * b.Litres() / alone[0].FreeChelantFraction
 	const ironMolarMass = 55.845 // g/mol, IUPAC 2021
 	keptPH = append(keptPH, pH[0])
 	keptFree = append(keptFree, free[0])
 	rust := 0.0
 	for _, d := range kept.Doses {
-		rust += d.Rust
-		keptPH = append(keptPH, plotter.XY{X: rust, Y: d.From}, plotter.XY{X: rust, Y: d.To})
-		keptFree = append(keptFree, plotter.XY{X: rust, Y: 100 * d.Room / ironMolarMass / chelant})
+		rust += d.RustGrams
+		keptPH = append(keptPH, plotter.XY{X: rust, Y: d.PHFrom}, plotter.XY{X: rust, Y: d.PHTo})
+		keptFree = append(keptFree, plotter.XY{X: rust, Y: 100 * d.RoomIronGrams / ironMolarMass / chelant})
 	}
 	end, last := pH[len(pH)-1], free[len(free)-1]
 

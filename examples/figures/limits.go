@@ -45,7 +45,7 @@ func limits(t *tables.Tables) (*figure, error) {
 			if err != nil {
 				return nil, err
 			}
-			curve = append(curve, plotter.XY{X: pH, Y: l.Share})
+			curve = append(curve, plotter.XY{X: pH, Y: l.IronPerChelant})
 		}
 		p.curve(curve, hue)
 		age, ok := ages[o.Name]

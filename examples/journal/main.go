@@ -154,12 +154,12 @@ func demo() []journal.Event {
 	monday := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC)
 	temperature, read := 20.0, 9.0
 	return []journal.Event{
-		{At: monday, Kind: journal.Mixed, Litres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA tetrahydrate", Grams: 500},
-		{At: monday.Add(10 * time.Minute), Kind: journal.Added, Reagent: "citric acid", Grams: 83},
-		{At: monday.Add(16 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Rust: 24, Note: "bench vise, weighed before and after"},
-		{At: monday.Add(17 * time.Hour), Kind: journal.DragOut, Litres: 0.3},
-		{At: monday.Add(40 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Area: 0.15, RustPerArea: 87, Note: "hand planes and chisels"},
-		{At: monday.Add(48 * time.Hour), Kind: journal.Evaporated, Litres: 0.5},
+		{At: monday, Kind: journal.Mixed, VolumeLitres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA tetrahydrate", MassGrams: 500},
+		{At: monday.Add(10 * time.Minute), Kind: journal.Added, Reagent: "citric acid", MassGrams: 83},
+		{At: monday.Add(16 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 24, Note: "bench vise, weighed before and after"},
+		{At: monday.Add(17 * time.Hour), Kind: journal.DragOut, VolumeLitres: 0.3},
+		{At: monday.Add(40 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Area: 0.15, RustGramsPerM2: 87, Note: "hand planes and chisels"},
+		{At: monday.Add(48 * time.Hour), Kind: journal.Evaporated, VolumeLitres: 0.5},
 		{At: monday.Add(49 * time.Hour), Kind: journal.Reading, PH: &read, Resolution: 1},
 	}
 }
@@ -181,21 +181,21 @@ func lines(t *tables.Tables, events []journal.Event) *cli.Table {
 
 func what(e journal.Event) string {
 	var parts []string
-	if e.Litres > 0 {
-		volume := measure.FormatVolume(unit.Volume(e.Litres / 1000))
+	if e.VolumeLitres > 0 {
+		volume := measure.FormatVolume(unit.Volume(e.VolumeLitres / 1000))
 		if e.Kind == journal.Blended {
 			volume += fmt.Sprintf(" of a bath with %d events", len(e.Bath))
 		}
 		parts = append(parts, volume)
 	}
 	if e.Reagent != "" {
-		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(e.Grams/1000)), e.Reagent))
+		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(e.MassGrams/1000)), e.Reagent))
 	}
 	if rust := e.RustMass(); rust > 0 {
 		parts = append(parts, fmt.Sprintf("%s of rust (%s)", measure.FormatMass(unit.Mass(rust/1000)), e.Oxide))
 	}
-	if e.Steel > 0 {
-		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatMass(unit.Mass(e.Steel/1000))))
+	if e.SteelGrams > 0 {
+		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatMass(unit.Mass(e.SteelGrams/1000))))
 	}
 	if e.PH != nil {
 		parts = append(parts, fmt.Sprintf("pH %.4g ± %g", *e.PH, e.Resolution))
@@ -212,8 +212,8 @@ func print(out io.Writer, r *journal.Report) error {
 	_, err := fmt.Fprintf(out, "\n%s of bath; pH %.1f computed; %s of rust so far\n"+
 		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
 		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n",
-		measure.FormatVolume(unit.Volume(r.Litres/1000)), r.PH, mass(r.Tally.Rust),
-		mass(c.Chelant.Rust), c.Oxide, c.PH, mass(c.Equilibrium.Rust), mass(c.Proton.Rust), r.Redox.Ferric, r.Redox.Ferrous)
+		measure.FormatVolume(unit.Volume(r.VolumeLitres/1000)), r.PH, mass(r.Tally.RustGrams),
+		mass(c.Chelant.RustGrams), c.Oxide, c.PH, mass(c.Equilibrium.RustGrams), mass(c.Proton.RustGrams), r.Redox.FerricMoles, r.Redox.FerrousMoles)
 	for _, n := range r.Notes {
 		if err == nil {
 			_, err = fmt.Fprintf(out, "  %s\n", n)

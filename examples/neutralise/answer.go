@@ -78,7 +78,7 @@ func (a *answer) print(out io.Writer) error {
 		line("Stop here.")
 	case reading.Add:
 		line("Next: stir in %s of %s, wait until it is dissolved, and read.", portions(x), x.Reagent)
-		line("  Expect pH %.1f to %.1f; about %.1f additions to go, with this one.", best(x).PH.Low, best(x).PH.High, x.Steps)
+		line("  Expect pH %.1f to %.1f; about %.1f additions to go, with this one.", best(x).PHAfter.Low, best(x).PHAfter.High, x.Steps)
 	}
 	line("  %s", x.Why)
 	for _, f := range x.Flags {
@@ -88,14 +88,14 @@ func (a *answer) print(out io.Writer) error {
 		line("")
 		line("To raise the pH to the target, by the salt that is left behind:")
 		for _, r := range a.Remedies {
-			line("  %s (%s now), %.2g mol of sodium: %s", grams(r.Grams.Typical), grams(r.Safe), r.Salt, r.Note)
+			line("  %s (%s now), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), r.SaltMoles, r.Note)
 		}
 	}
 	if len(a.Window) > 0 {
 		line("")
 		line("What the pH changes (iron from the youngest rust, per EDTA, while the pH is held):")
 		for _, w := range a.Window {
-			line("  pH %.1f: %.2f", w.PH, w.Iron)
+			line("  pH %.1f: %.2f", w.PH, w.IronPerChelant)
 		}
 	}
 	line("")
@@ -105,8 +105,8 @@ func (a *answer) print(out io.Writer) error {
 			line("  %3.0f %%  %s", 100*s.Probability, s.Salt)
 		}
 	}
-	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].Open > 0.3 {
-		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].Open)
+	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].OpenBits > 0.3 {
+		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].OpenBits)
 	}
 	if len(a.Cautions) > 0 {
 		line("")

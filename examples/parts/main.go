@@ -82,7 +82,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	metals := &cli.Table{Title: "What else the bath dissolves, the most eager first", Columns: []string{"metal", "potential_v", "force_water_v", "force_iron_iii_v", "force_air_v", "verdict"}}
 	for _, m := range x.Metals {
-		metals.Add(m.Metal, m.Potential, m.Water, m.Iron, m.Air, m.Text)
+		metals.Add(m.Metal, m.PotentialVolts, m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts, m.Text)
 	}
 	switch {
 	case format.JSON:
@@ -103,7 +103,7 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took floa
 		return nil, err
 	}
 	x := &result{}
-	if x.Load, err = d.Layer.Load(d.Area, d.Rust.Adherence, r.Chelant, holdings[0].Total/b.Litres()); err != nil {
+	if x.Load, err = d.Layer.Load(d.Area, d.Rust.Adherence, r.Chelant, holdings[0].TotalMoles/b.Litres()); err != nil {
 		return nil, err
 	}
 	pace, err := rust.NewPace(t)
@@ -153,10 +153,10 @@ func waiting(l rust.Lever) string {
 	switch {
 	case l.Hours.High == 0:
 		return "even so there is more than this tub takes"
-	case l.Saved.High == 0:
+	case l.SavedHours.High == 0:
 		return "makes a job of " + span(l.Hours) + " of one that this tub would not finish"
 	}
-	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.Saved), span(l.Hours))
+	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.SavedHours), span(l.Hours))
 }
 
 func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) error {
@@ -166,8 +166,8 @@ func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) err
 	if _, err := fmt.Fprintf(out, "%s: %s of rust (%s to %s) on %s, %s of it iron\n"+
 		"  all of it takes %s of bath; scraped and brushed first, %s\n"+
 		"  brushing saves %s of %s, and %s\n\n",
-		l.Layer.Name, mass(l.Rust.Typical), mass(l.Rust.Low), mass(l.Rust.High), measure.FormatArea(unit.Area(l.Area)), mass(l.Iron.Typical),
-		volume(l.LitresUnbrushed), volume(l.Litres), mass(l.Saved), salt.Name, waiting(x.Brush)); err != nil {
+		l.Layer.Name, mass(l.RustGrams.Typical), mass(l.RustGrams.Low), mass(l.RustGrams.High), measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical),
+		volume(l.UnbrushedBathLitres), volume(l.BathLitres), mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush)); err != nil {
 		return err
 	}
 	if err := metals.Print(out); err != nil {
@@ -177,7 +177,7 @@ func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) err
 		"Bare steel left in: %s (%s to %s, an assumption: weigh a coupon)\n"+
 		"  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant\n",
 		mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High),
-		mass(x.Redox.Covered.Steel), mass(x.Redox.Aired.Steel), 100*x.Redox.Covered.Share, 100*x.Redox.Aired.Share); err != nil {
+		mass(x.Redox.Covered.SteelGrams), mass(x.Redox.Aired.SteelGrams), 100*x.Redox.Covered.ChelantFraction, 100*x.Redox.Aired.ChelantFraction); err != nil {
 		return err
 	}
 	if len(x.Cautions) == 0 {

@@ -136,17 +136,17 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &result{Free: free, Relative: free.Concentration.Relative(), parts: free.Concentration.Parts, bath: bath, Cautions: cautions}
-	r.Dominant, r.Share = free.Concentration.Dominant()
+	r := &result{Free: free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
+	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
 	if o.wanted > 0 {
-		goal := titration.Goal{Expected: free.Concentration.Value, Relative: o.wanted, StrengthStandard: o.strengthError, Endpoint: 0.005}
+		goal := titration.Goal{Expected: free.ConcentrationMolPerLitre.Value, Relative: o.wanted, StrengthStandard: o.strengthError, Endpoint: 0.005}
 		if r.Schemes, err = goal.Schemes(titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
 		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
 	}
 	if o.iron > 0 {
-		if r.Interference, err = predict(t, free.Concentration.Value, o.iron); err != nil {
+		if r.Interference, err = predict(t, free.ConcentrationMolPerLitre.Value, o.iron); err != nil {
 			return nil, err
 		}
 	}
@@ -253,12 +253,12 @@ func predict(t *tables.Tables, free, iron float64) (*interference, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &interference{Free: i.Free}
+	out := &interference{Free: i.FreeMolPerLitre}
 	if i.Quick != nil {
-		out.Quick = &i.Quick.Concentration
+		out.Quick = &i.Quick.MolPerLitre
 	}
 	if i.Slow != nil {
-		out.Slow = &i.Slow.Concentration
+		out.Slow = &i.Slow.MolPerLitre
 	}
 	return out, nil
 }

@@ -19,10 +19,10 @@ func (r *result) figures() []struct {
 		name, unit string
 		titration.Result
 	}{
-		{"free chelant", "mol/L", r.Free.Concentration},
-		{"in the whole bath", "mol", r.Free.Moles},
-		{"iron it can still bind", "g", r.Free.Iron},
-		{"rust, as FeO(OH)", "g", r.Free.Rust},
+		{"free chelant", "mol/L", r.Free.ConcentrationMolPerLitre},
+		{"in the whole bath", "mol", r.Free.AmountMoles},
+		{"iron it can still bind", "g", r.Free.IronGrams},
+		{"rust, as FeO(OH)", "g", r.Free.RustGrams},
 	}
 }
 
@@ -43,7 +43,7 @@ func (r *result) print(out io.Writer) error {
 	fmt.Fprintf(&b, "  ± is one standard uncertainty, %.0f %%; twice that holds the truth 19 times in 20.\n\n", 100*r.Relative)
 	b.WriteString("Where the uncertainty comes from\n")
 	for _, p := range r.parts {
-		fmt.Fprintf(&b, "  %4.1f %%  %s\n", 100*p.Standard/r.Free.Concentration.Value, p.Source)
+		fmt.Fprintf(&b, "  %4.1f %%  %s\n", 100*p.Standard/r.Free.ConcentrationMolPerLitre.Value, p.Source)
 	}
 	if i := r.Interference; i != nil {
 		b.WriteString("\nIron in a calcium titration at pH 10\n")
@@ -66,7 +66,7 @@ func (r *result) print(out io.Writer) error {
 				note = ", not as well as wanted"
 			}
 			fmt.Fprintf(&b, "  %s; %g mol/L from a %s, about %s: ±%.1f %%%s; most of it %s\n",
-				s.SampleWith, s.Strength, s.With, measure.FormatVolume(s.Delivered), 100*s.Result.Relative(), note, source)
+				s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(s.Delivered), 100*s.Result.Relative(), note, source)
 		}
 	}
 	b.WriteString("\nTake care\n")

@@ -80,14 +80,14 @@ func (j *job) windows() ([]window, error) {
 	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: p.IonicStrength, Free: map[string]float64{}}
 	for _, c := range st.Components {
 		if name := c.Species.String(); name == "Na+" || name == "K+" {
-			around.Free[name] = c.Free
+			around.Free[name] = c.FreeMolPerLitre
 		}
 	}
 	var out []window
 	for _, chelant := range []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"} {
 		for _, c := range st.Components {
 			metal := c.Species.String()
-			if c.Species.Formula.Charge() < 2 || c.Total < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
+			if c.Species.Formula.Charge() < 2 || c.TotalMolPerLitre < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
 				continue
 			}
 			pair, err := solution.NewPair(j.tables, metal, chelant, around)
@@ -96,7 +96,7 @@ func (j *job) windows() ([]window, error) {
 			} else if err != nil {
 				return nil, err
 			}
-			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.Total)}
+			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.TotalMolPerLitre)}
 			if w.Low, w.High, err = pair.Window(w.Needed); err != nil {
 				continue // at no pH
 			}
@@ -209,7 +209,7 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		for _, v := range all {
 			x := verdict{Indicator: v.Indicator, Suits: v.Suits, Why: v.Why}
 			if v.Turns {
-				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.Begins, &v.Complete, &v.Error
+				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.BeginsML, &v.CompleteML, &v.RelativeError
 			}
 			r.Indicators[e.Balance] = append(r.Indicators[e.Balance], x)
 		}
@@ -265,7 +265,7 @@ func (r *result) print(out io.Writer) error {
 	}
 	if r.Followed == "pH" {
 		for _, x := range r.Buffers {
-			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.Capacity)
+			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.CapacityML)
 		}
 	}
 	if len(r.Windows) > 0 {

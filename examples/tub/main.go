@@ -97,7 +97,7 @@ func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length,
 	if err != nil {
 		return nil, litre, err
 	}
-	x.WaterL = x.Fill.Litres * small.WaterLitres / small.BathLitres
+	x.WaterL = x.Fill.BathLitres * small.WaterLitres / small.BathLitres
 	asked, err := litre.Scale(unit.Volume(x.WaterL / 1000))
 	if err != nil {
 		return nil, litre, err
@@ -105,7 +105,7 @@ func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length,
 	if x.Plan, err = asked.Plan(t); err != nil {
 		return nil, litre, err
 	}
-	if x.Bag, err = recipe.Bag(litre.Chelant, bag, x.Plan.Strength); err != nil {
+	if x.Bag, err = recipe.Bag(litre.Chelant, bag, x.Plan.StrengthMolPerLitre); err != nil {
 		return nil, litre, err
 	}
 	x.TopUp, err = asked.TopUp(t, lost, dry)
@@ -117,9 +117,9 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
 		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
 		"A bag makes %s (%s) of this bath, and binds %s of iron at most.\n\nLater: %s\n",
-		litres(x.Fill.Litres), litres(x.BrimfulL), length(x.Fill.With), length(x.Fill.Without), length(x.Fill.Spare),
+		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
 		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), r.Acid.Name, r.PH,
-		litres(x.Bag.Litres), measure.FormatVolumeUS(unit.Volume(x.Bag.Litres/1000)), measure.FormatMass(unit.Mass(x.Bag.Capacity.Iron/1000)), x.TopUp.Text)
+		litres(x.Bag.BathLitres), measure.FormatVolumeUS(unit.Volume(x.Bag.BathLitres/1000)), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
 	return err
 }
 

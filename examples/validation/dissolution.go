@@ -110,7 +110,7 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 		return none, err
 	}
 	x, err := pace.Time(tub, rust.Dip{Rust: kind, Layer: layer, Area: 1e-4, Oxide: oxide, Held: true, Motion: rust.Motion(in.text("motion"))})
-	if err == nil && x.Dissolves < 1 {
+	if err == nil && x.RustDissolvedFraction < 1 {
 		err = fmt.Errorf("the bath stops early: %s", x.Text)
 	}
 	return x, err
@@ -147,5 +147,5 @@ func dipDiffusionBound(t *tables.Tables, in *input) (float64, error) {
 		return 0, err
 	}
 	x, err := dip(t, in, in.number("EDTA_mol_L")/salt.MolPerGram().Typical, in.temperature())
-	return x.Bound.Typical, err
+	return x.BoundHours.Typical, err
 }

@@ -33,7 +33,7 @@ func bufferCapacity(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return st.BufferCapacity, nil
+	return st.BufferCapacityMolPerLitre, nil
 }
 
 // pHOnDilution is the dilution value of Bates: the change of pH when the

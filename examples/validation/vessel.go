@@ -155,7 +155,7 @@ func dissolvedTotal(t *tables.Tables, st *solution.State, component string) (flo
 		if err != nil {
 			return 0, err
 		}
-		sum += f.Of(c.Coefficients[0].Component) * d.Concentration
+		sum += f.Of(c.Coefficients[0].Component) * d.MolPerLitre
 	}
 	return sum, nil
 }

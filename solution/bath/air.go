@@ -20,8 +20,8 @@ import (
 // Corrosion/79); the second takes seconds to minutes for the EDTA complex near
 // pH 7 (from memory).
 type Redox struct {
-	Ferric  float64 `json:"iron_iii_mol"`
-	Ferrous float64 `json:"iron_ii_mol"`
+	FerricMoles  float64 `json:"iron_iii_mol"`
+	FerrousMoles float64 `json:"iron_ii_mol"`
 
 	// Covered is a bath kept from the air: each ferric ion goes once to the
 	// steel. Aired is one that air turns back for ever: steel goes until the
@@ -32,9 +32,9 @@ type Redox struct {
 
 // Toll is what bare steel costs at most.
 type Toll struct {
-	Steel   float64 `json:"steel_g"`
-	Chelant float64 `json:"chelant_mol"`
-	Share   float64 `json:"chelant_fraction"` // of the strong chelant in the bath
+	SteelGrams      float64 `json:"steel_g"`
+	ChelantMoles    float64 `json:"chelant_mol"`
+	ChelantFraction float64 `json:"chelant_fraction"` // of the strong chelant in the bath
 }
 
 // Redox returns how the iron of the bath stands and what bare steel can cost it
@@ -47,14 +47,14 @@ func (b *Bath) Redox() (Redox, error) {
 	counted := HoldingsOf(st).Counted()
 	room, whole := counted.Free(), counted.Total()
 	toll := func(moles float64) Toll {
-		t := Toll{Steel: moles * IronMolarMass, Chelant: min(moles, room)}
+		t := Toll{SteelGrams: moles * IronMolarMass, ChelantMoles: min(moles, room)}
 		if whole > 0 {
-			t.Share = t.Chelant / whole
+			t.ChelantFraction = t.ChelantMoles / whole
 		}
 		return t
 	}
-	r := Redox{Ferric: molesOf(st, "Fe3+"), Ferrous: molesOf(st, "Fe2+")}
-	r.Covered = toll(r.Ferric / 2)
+	r := Redox{FerricMoles: molesOf(st, "Fe3+"), FerrousMoles: molesOf(st, "Fe2+")}
+	r.Covered = toll(r.FerricMoles / 2)
 	r.Aired = toll(room)
 	return r, nil
 }
@@ -71,9 +71,9 @@ func (r Redox) Attack(bare unit.Area, time unit.Time, aired bool) (tables.Range,
 	if err := chem.Within("time", float64(time)/3600, 0, 1e5, "h"); err != nil {
 		return tables.Range{}, err
 	}
-	most := r.Covered.Steel
+	most := r.Covered.SteelGrams
 	if aired {
-		most = r.Aired.Steel
+		most = r.Aired.SteelGrams
 	}
 	loss := tables.Range{Low: 0.1, Typical: 0.3, High: 1}.Times(float64(bare) * float64(time) / 3600)
 	return tables.Range{Low: min(loss.Low, most), Typical: min(loss.Typical, most), High: min(loss.High, most)}, nil
@@ -93,7 +93,7 @@ func (b *Bath) SteelAtRisk() (float64, error) {
 	case err != nil:
 		return 0, err
 	}
-	return d.Grams * lye.MolPerGram().Typical / 2 * IronMolarMass, nil
+	return d.MassGrams * lye.MolPerGram().Typical / 2 * IronMolarMass, nil
 }
 
 // Air lets the oxygen of the air turn all iron(II) of the bath into iron(III),

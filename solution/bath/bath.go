@@ -93,7 +93,7 @@ func (b *Bath) Dissolve(o Oxide, grams float64) error {
 	if err := chem.Within("rust", grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
 		return err
 	}
-	return b.vessel.AddSpecies(o.Species, unit.Mole(grams/o.Molar))
+	return b.vessel.AddSpecies(o.Species, unit.Mole(grams/o.MolarMass))
 }
 
 // Filter takes out what has settled.

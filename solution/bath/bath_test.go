@@ -61,7 +61,7 @@ func TestRefusedInput(t *testing.T) {
 			after, err := b.State()
 			require.NoError(t, err)
 			require.InDelta(t, before.PH, after.PH, 1e-9)
-			require.Equal(t, before.Litres, after.Litres)
+			require.Equal(t, before.VolumeLitres, after.VolumeLitres)
 		})
 	}
 	_, err = bath.FindOxide(demo.Tables(t), "gothite")
@@ -119,7 +119,7 @@ func TestOpenBathTakesUpCarbonDioxide(t *testing.T) {
 	closed, err := b.Drift(o, 4)
 	require.NoError(t, err)
 	// What dissolves makes the bath alkaline, and the air works against that.
-	require.Greater(t, aired[4].Rust, closed[4].Rust)
+	require.Greater(t, aired[4].RustGrams, closed[4].RustGrams)
 	require.Less(t, aired[4].PH, closed[4].PH)
 	// Filtering and the like keep it open.
 	require.NoError(t, b.Open(solution.AirCO2))

@@ -19,7 +19,7 @@ func TestBlend(t *testing.T) {
 	require.NoError(t, fresh.Blend(old))
 	both, err := fresh.Holdings()
 	require.NoError(t, err)
-	require.InDelta(t, 2*a[0].Total, both[0].Total, 1e-9)
-	require.InDelta(t, a[0].Iron, both[0].Iron, 0.01*a[0].Iron)
+	require.InDelta(t, 2*a[0].TotalMoles, both[0].TotalMoles, 1e-9)
+	require.InDelta(t, a[0].IronMoles, both[0].IronMoles, 0.01*a[0].IronMoles)
 	require.InDelta(t, litres, fresh.Litres(), 1e-9)
 }

@@ -9,9 +9,9 @@ import (
 
 // Capacity is an amount of iron, and the same iron as rust.
 type Capacity struct {
-	Moles float64 `json:"iron_mol"`
-	Iron  float64 `json:"iron_g"`
-	Rust  float64 `json:"rust_g"` // of the oxide asked about; FeOOH where none was
+	IronMoles float64 `json:"iron_mol"`
+	IronGrams float64 `json:"iron_g"`
+	RustGrams float64 `json:"rust_g"` // of the oxide asked about; FeOOH where none was
 }
 
 // IronCapacity returns moles of iron as a capacity, with its rust as FeOOH. It
@@ -25,7 +25,7 @@ func IronCapacity(moles float64) Capacity {
 // capacity is IronCapacity with the mass of this oxide.
 func (o Oxide) capacity(moles float64) Capacity {
 	c := IronCapacity(moles)
-	c.Rust = o.Grams(c.Moles)
+	c.RustGrams = o.Grams(c.IronMoles)
 	return c
 }
 
@@ -51,8 +51,8 @@ type Capacities struct {
 	EndPH      float64  `json:"proton_end_ph"`
 	// Practical is PracticalShare of the smallest of Chelant, Stoichiometric and
 	// Equilibrium: the bath at the held pH, not run to its last molecule.
-	Practical Capacity `json:"practical"`
-	Share     float64  `json:"practical_share"`
+	Practical         Capacity `json:"practical"`
+	PracticalFraction float64  `json:"practical_share"`
 
 	Chelants Holdings `json:"chelants"`
 }
@@ -76,11 +76,11 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	if err != nil {
 		return Capacities{}, err
 	}
-	low, err := b.exhaustWith(o, -spread.NineInTen, end.IonicStrength)
+	low, err := b.exhaustWith(o, -spread.NineInTen, end.IonicStrengthMolPerLitre)
 	if err != nil {
 		return Capacities{}, err
 	}
-	high, err := b.exhaustWith(o, spread.NineInTen, end.IonicStrength)
+	high, err := b.exhaustWith(o, spread.NineInTen, end.IonicStrengthMolPerLitre)
 	if err != nil {
 		return Capacities{}, err
 	}
@@ -88,19 +88,19 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	dissolved := ironDissolved(st)
 	c := Capacities{
 		Oxide: o.Name, PH: pH,
-		Chelant:        o.capacity(all.Strong().Free()),
-		Stoichiometric: o.capacity(all.Free()),
-		Equilibrium:    o.capacity(limit.Moles - dissolved),
-		Proton:         o.capacity(ironDissolved(end) - dissolved),
-		ProtonLow:      o.capacity(ironDissolved(low) - dissolved),
-		ProtonHigh:     o.capacity(ironDissolved(high) - dissolved),
-		EndPH:          end.PH,
-		Share:          PracticalShare,
-		Chelants:       all,
+		Chelant:           o.capacity(all.Strong().Free()),
+		Stoichiometric:    o.capacity(all.Free()),
+		Equilibrium:       o.capacity(limit.IronMoles - dissolved),
+		Proton:            o.capacity(ironDissolved(end) - dissolved),
+		ProtonLow:         o.capacity(ironDissolved(low) - dissolved),
+		ProtonHigh:        o.capacity(ironDissolved(high) - dissolved),
+		EndPH:             end.PH,
+		PracticalFraction: PracticalShare,
+		Chelants:          all,
 	}
-	least := min(c.Stoichiometric.Moles, c.Equilibrium.Moles)
-	if c.Chelant.Moles > 0 {
-		least = min(least, c.Chelant.Moles)
+	least := min(c.Stoichiometric.IronMoles, c.Equilibrium.IronMoles)
+	if c.Chelant.IronMoles > 0 {
+		least = min(least, c.Chelant.IronMoles)
 	}
 	c.Practical = o.capacity(PracticalShare * least)
 	return c, nil
@@ -129,7 +129,7 @@ func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
 	}
 	limit, err := b.Limit(o, pH)
 	if errors.Is(err, ErrLimitless) {
-		limit.Moles, err = math.Inf(1), nil
+		limit.IronMoles, err = math.Inf(1), nil
 	}
-	return o.capacity(min(limit.Moles-ironDissolved(st), HoldingsOf(st).Free())), err
+	return o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free())), err
 }

@@ -98,8 +98,8 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 		proper, err := demo.Pure(t, std, 0.03, tc.start, "citric acid").Drift(demo.Oxide(t, tc.oxide), 2)
 		require.NoError(t, err)
 		last := proper[len(proper)-1]
-		t.Logf("start %g, %-13s: estimate %.2f ends %.1f; computed %.3f ends %.2f", tc.start, tc.oxide, tc.estimate, tc.end, last.Share, last.PH)
-		require.InDelta(t, tc.computed, last.Share, 0.03, tc.oxide)
+		t.Logf("start %g, %-13s: estimate %.2f ends %.1f; computed %.3f ends %.2f", tc.start, tc.oxide, tc.estimate, tc.end, last.IronPerChelant, last.PH)
+		require.InDelta(t, tc.computed, last.IronPerChelant, 0.03, tc.oxide)
 		require.InDelta(t, tc.computedEnd, last.PH, 0.15, tc.oxide)
 
 		o, err := bath.FindOxide(rough, tc.oxide)
@@ -108,9 +108,9 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 		drift, err := b.Drift(o, 2)
 		require.NoError(t, err)
 		last = drift[len(drift)-1]
-		require.InDelta(t, tc.estimate, last.Share, 0.04, "%s from pH %g, the estimate's way", tc.oxide, tc.start)
+		require.InDelta(t, tc.estimate, last.IronPerChelant, 0.04, "%s from pH %g, the estimate's way", tc.oxide, tc.start)
 		if tc.end > 0 {
-			pConcH := last.PH - chem.DebyeHuckel(last.Ionic, chem.Celsius(25))
+			pConcH := last.PH - chem.DebyeHuckel(last.IonicStrengthMolPerLitre, chem.Celsius(25))
 			require.InDelta(t, tc.end, pConcH, 0.1, "%s from pH %g, the estimate's way", tc.oxide, tc.start)
 		}
 	}
@@ -126,9 +126,9 @@ func TestUnadjustedBathTakesNextToNothing(t *testing.T) {
 	}{{"ferrihydrite", 0.1}, {"lepidocrocite", 0.01}, {"goethite", 0.001}} {
 		c, err := b.Capacities(demo.Oxide(t, tc.oxide), 7)
 		require.NoError(t, err)
-		require.Less(t, c.Proton.Moles/0.03, tc.most, tc.oxide)
+		require.Less(t, c.Proton.IronMoles/0.03, tc.most, tc.oxide)
 		// The same bath held at pH 7 fills its chelant.
-		require.InDelta(t, 1, c.Equilibrium.Moles/0.03, 0.03, tc.oxide)
+		require.InDelta(t, 1, c.Equilibrium.IronMoles/0.03, 0.03, tc.oxide)
 	}
 }
 
@@ -150,7 +150,7 @@ func TestHydrolysisOfFerricChelate(t *testing.T) {
 	require.NoError(t, err)
 	st, err := b.State()
 	require.NoError(t, err)
-	require.InDelta(t, 0.1, st.IonicStrength, 0.002)
+	require.InDelta(t, 0.1, st.IonicStrengthMolPerLitre, 0.002)
 	require.InDelta(t, 1, st.Concentration("Fe(OH)(edta)^2-")/st.Concentration("Fe(edta)-"), 0.1)
 }
 
@@ -165,18 +165,18 @@ func TestWindowOfPublishedPractice(t *testing.T) {
 	for _, pH := range []float64{5, 6, 7, 8, 9, 9.5} {
 		l, err := b.Limit(ferrihydrite, pH)
 		require.NoError(t, err)
-		require.InDelta(t, 1, l.Share, 0.05, "pH %g", pH)
+		require.InDelta(t, 1, l.IronPerChelant, 0.05, "pH %g", pH)
 	}
 	for _, pH := range []float64{10, 11, 12} {
 		fresh, err := b.Limit(ferrihydrite, pH)
 		require.NoError(t, err)
 		old, err := b.Limit(goethite, pH)
 		require.NoError(t, err)
-		require.Greater(t, fresh.Share, 20*old.Share, "pH %g", pH)
+		require.Greater(t, fresh.IronPerChelant, 20*old.IronPerChelant, "pH %g", pH)
 	}
 	l, err := b.Limit(ferrihydrite, 12.5)
 	require.NoError(t, err)
-	require.Less(t, l.Share, 0.02)
+	require.Less(t, l.IronPerChelant, 0.02)
 }
 
 // The limit falls as the pH rises, from where EDTA no longer settles as its acid,
@@ -190,10 +190,10 @@ func TestLimitFallsWithPH(t *testing.T) {
 	require.Len(t, window, 3*17)
 	for i, l := range window {
 		if i%17 > 0 {
-			require.LessOrEqual(t, l.Moles, window[i-1].Moles*(1+1e-9), "%s at pH %g", l.Oxide, l.PH)
+			require.LessOrEqual(t, l.IronMoles, window[i-1].IronMoles*(1+1e-9), "%s at pH %g", l.Oxide, l.PH)
 		}
 		if i >= 17 {
-			require.Less(t, l.Moles, window[i-17].Moles, "%s at pH %g", l.Oxide, l.PH)
+			require.Less(t, l.IronMoles, window[i-17].IronMoles, "%s at pH %g", l.Oxide, l.PH)
 		}
 	}
 }
@@ -212,18 +212,18 @@ func TestCapacityRules(t *testing.T) {
 		r.Assay.Typical = 1
 		batch, err := recipe.Bag(r, 1, 0.1)
 		require.NoError(t, err)
-		require.InDelta(t, grams, 1000/batch.Capacity.Iron, 0.005, name)
+		require.InDelta(t, grams, 1000/batch.Capacity.IronGrams, 0.005, name)
 		// 0.1 mol/L holds 5.58 g of iron in a litre: definition.
-		require.InDelta(t, 5.58, batch.Capacity.Iron/batch.Litres, 0.005, name)
+		require.InDelta(t, 5.58, batch.Capacity.IronGrams/batch.BathLitres, 0.005, name)
 	}
 	// 1 % of the acid form holds 1.91 kg of iron in a cubic metre: 10 / 5.23.
 	b := demo.Pure(t, demo.Tables(t), 10/acid.Formula.MolarMass(), 7, "muriatic acid")
 	c, err := b.Capacities(demo.Oxide(t, "lepidocrocite"), 7)
 	require.NoError(t, err)
-	require.InDelta(t, 1.91, c.Chelant.Iron, 0.005)
-	require.InDelta(t, 1.91, c.Equilibrium.Iron, 0.03)
+	require.InDelta(t, 1.91, c.Chelant.IronGrams, 0.005)
+	require.InDelta(t, 1.91, c.Equilibrium.IronGrams, 0.03)
 	// Mass of FeO(OH) for a gram of iron, 1.591: arithmetic.
-	require.InDelta(t, 1.5910, c.Chelant.Rust/c.Chelant.Iron, 0.0006)
+	require.InDelta(t, 1.5910, c.Chelant.RustGrams/c.Chelant.IronGrams, 0.0006)
 	require.InDelta(t, 1.5910, 1/demo.Oxide(t, "goethite").IronFraction(), 0.0006)
 	require.InDelta(t, 1.4297, 1/demo.Oxide(t, "hematite").IronFraction(), 0.0006)
 	require.InDelta(t, 1.3820, 1/demo.Oxide(t, "magnetite").IronFraction(), 0.0006)
@@ -247,15 +247,15 @@ func TestCapacitiesInRandomBaths(t *testing.T) {
 		c, err := b.Capacities(o, 4+7*r.Float64())
 		require.NoError(t, err)
 		for name, y := range map[string]bath.Capacity{"chelant": c.Chelant, "stoichiometric": c.Stoichiometric, "equilibrium": c.Equilibrium, "proton": c.Proton, "practical": c.Practical} {
-			require.GreaterOrEqual(t, y.Moles, 0.0, name)
-			require.InDelta(t, y.Moles*55.845, y.Iron, 1e-9, name)
+			require.GreaterOrEqual(t, y.IronMoles, 0.0, name)
+			require.InDelta(t, y.IronMoles*55.845, y.IronGrams, 1e-9, name)
 		}
-		require.LessOrEqual(t, c.Chelant.Moles, c.Stoichiometric.Moles)
-		require.LessOrEqual(t, c.ProtonLow.Moles, c.Proton.Moles*(1+1e-6))
-		require.LessOrEqual(t, c.Proton.Moles, c.ProtonHigh.Moles*(1+1e-6))
-		require.LessOrEqual(t, c.Practical.Moles, bath.PracticalShare*min(c.Stoichiometric.Moles, c.Equilibrium.Moles)+1e-12)
+		require.LessOrEqual(t, c.Chelant.IronMoles, c.Stoichiometric.IronMoles)
+		require.LessOrEqual(t, c.ProtonLow.IronMoles, c.Proton.IronMoles*(1+1e-6))
+		require.LessOrEqual(t, c.Proton.IronMoles, c.ProtonHigh.IronMoles*(1+1e-6))
+		require.LessOrEqual(t, c.Practical.IronMoles, bath.PracticalShare*min(c.Stoichiometric.IronMoles, c.Equilibrium.IronMoles)+1e-12)
 		for _, h := range c.Chelants {
-			require.InDelta(t, h.Total, h.Hardness+h.Iron+h.Others+h.Settled+h.Free, 1e-9*h.Total, h.Chelant)
+			require.InDelta(t, h.TotalMoles, h.HardnessMoles+h.IronMoles+h.OthersMoles+h.SettledMoles+h.FreeMoles, 1e-9*h.TotalMoles, h.Chelant)
 		}
 	}
 }
@@ -277,8 +277,8 @@ func TestRustNeverLowersThePH(t *testing.T) {
 		require.NoError(t, err)
 		for i, p := range drift[1:] {
 			require.GreaterOrEqual(t, p.PH, drift[i].PH-1e-9, "%s from pH %.2f", o.Name, x.PH)
-			require.LessOrEqual(t, p.Free, drift[i].Free+1e-12, "%s from pH %.2f", o.Name, x.PH)
-			require.InDelta(t, p.Rust*o.IronFraction(), p.Dissolved, 1e-6*p.Rust, "%s from pH %.2f", o.Name, x.PH)
+			require.LessOrEqual(t, p.FreeChelantMolPerLitre, drift[i].FreeChelantMolPerLitre+1e-12, "%s from pH %.2f", o.Name, x.PH)
+			require.InDelta(t, p.RustGrams*o.IronFraction(), p.IronDissolvedGrams, 1e-6*p.RustGrams, "%s from pH %.2f", o.Name, x.PH)
 		}
 		if o.Name == "magnetite" {
 			continue
@@ -331,14 +331,14 @@ func TestLimitsAtTheEdges(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrInput)
 	d, err := b.Diagnose(demo.Reagent(t, "citric acid"), demo.Oxide(t, "ferrihydrite"), 1)
 	require.NoError(t, err)
-	require.InDelta(t, sumFree(t, b), d.After.Moles, 1e-9)
+	require.InDelta(t, sumFree(t, b), d.After.IronMoles, 1e-9)
 
 	a, err := b.Limit(demo.Oxide(t, "akaganeite"), 8)
 	require.NoError(t, err)
 	f, err := b.Limit(demo.Oxide(t, "ferrihydrite"), 8)
 	require.NoError(t, err)
-	require.InDelta(t, f.Share, a.Share, 0.02)
-	require.Less(t, mustLimit(t, b, "goethite", 13).Share, 1e-3)
+	require.InDelta(t, f.IronPerChelant, a.IronPerChelant, 0.02)
+	require.Less(t, mustLimit(t, b, "goethite", 13).IronPerChelant, 1e-3)
 }
 
 func sumFree(t *testing.T, b *bath.Bath) float64 {
@@ -347,7 +347,7 @@ func sumFree(t *testing.T, b *bath.Bath) float64 {
 	require.NoError(t, err)
 	n := 0.0
 	for _, h := range all {
-		n += h.Free + h.Settled
+		n += h.FreeMoles + h.SettledMoles
 	}
 	return n
 }

@@ -27,16 +27,16 @@ const (
 
 // Diagnosis tells how a bath stands and what to do next.
 type Diagnosis struct {
-	Cause Cause   `json:"cause"`
-	PH    float64 `json:"ph"`
-	Want  float64 `json:"wanted_ph"`
+	Cause    Cause   `json:"cause"`
+	PH       float64 `json:"ph"`
+	WantedPH float64 `json:"wanted_ph"`
 	// Target is the pH to aim at: Want, or one low enough for the oxide where
 	// Want is not; 0 where no pH would do.
-	Target float64 `json:"target_ph"`
+	TargetPH float64 `json:"target_ph"`
 
-	Free  float64  `json:"free_chelant_fraction"`
-	Now   Capacity `json:"takes_as_it_is"`  // left alone
-	After Capacity `json:"takes_when_held"` // at the pH wanted
+	FreeChelantFraction float64  `json:"free_chelant_fraction"`
+	Now                 Capacity `json:"takes_as_it_is"`  // left alone
+	After               Capacity `json:"takes_when_held"` // at the pH wanted
 	// Acid is the dose that brings Target about, where that is the remedy or part
 	// of it; nil otherwise.
 	Acid *solution.Portion `json:"acid,omitempty"`
@@ -62,15 +62,15 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	}
 	counted := HoldingsOf(st).Counted()
 	whole := counted.Total()
-	d := Diagnosis{PH: st.PH, Want: want, Target: want}
+	d := Diagnosis{PH: st.PH, WantedPH: want, TargetPH: want}
 	if whole == 0 {
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
 	}
-	d.Free = counted.Free() / whole
+	d.FreeChelantFraction = counted.Free() / whole
 	limit, err := b.Limit(o, want)
 	if errors.Is(err, ErrLimitless) {
-		limit.Moles, err = math.Inf(1), nil // the chelant sets the end
+		limit.IronMoles, err = math.Inf(1), nil // the chelant sets the end
 	}
 	if err != nil {
 		return Diagnosis{}, err
@@ -78,23 +78,23 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	if d.Now, _, err = b.LeftAlone(o); err != nil {
 		return Diagnosis{}, err
 	}
-	d.After = o.capacity(min(limit.Moles-ironDissolved(st), HoldingsOf(st).Free()))
-	bar := limit.Moles < barredBelow*whole
+	d.After = o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free()))
+	bar := limit.IronMoles < barredBelow*whole
 	switch {
 	case bar:
 		d.Cause = Barred
-		if d.Target, err = b.workable(o); err != nil {
+		if d.TargetPH, err = b.workable(o); err != nil {
 			return Diagnosis{}, err
 		}
-	case d.Free < spentBelow:
+	case d.FreeChelantFraction < spentBelow:
 		d.Cause = Spent
-	case st.PH > want+0.3 && d.Now.Moles < driftedBelow*d.After.Moles:
+	case st.PH > want+0.3 && d.Now.IronMoles < driftedBelow*d.After.IronMoles:
 		d.Cause = Drifted
 	default:
 		d.Cause = Working
 	}
-	if d.Target > 0 && st.PH > d.Target+0.3 && d.Cause != Spent {
-		if d.Acid, err = b.remedy(acid, d.Target); err != nil {
+	if d.TargetPH > 0 && st.PH > d.TargetPH+0.3 && d.Cause != Spent {
+		if d.Acid, err = b.remedy(acid, d.TargetPH); err != nil {
 			return Diagnosis{}, err
 		}
 	}
@@ -127,31 +127,31 @@ func (b *Bath) remedy(acid tables.Reagent, pH float64) (*solution.Portion, error
 
 // words puts a diagnosis into a sentence or two.
 func (d Diagnosis) words(o Oxide, acid tables.Reagent) string {
-	rust := func(c Capacity) string { return measure.FormatMass(unit.Mass(c.Rust / 1000)) }
+	rust := func(c Capacity) string { return measure.FormatMass(unit.Mass(c.RustGrams / 1000)) }
 	dose := ""
 	if d.Acid != nil {
-		dose = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.Target)
+		dose = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.TargetPH)
 	}
 	switch {
 	case d.Cause == Spent:
-		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.Free))
-	case d.Cause == Barred && d.Target == 0:
+		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.FreeChelantFraction))
+	case d.Cause == Barred && d.TargetPH == 0:
 		return fmt.Sprintf("This bath dissolves next to no %s at any pH.", o.Name)
 	case d.Cause == Barred:
-		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.Want, o.Name, d.Target)
+		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, o.Name, d.TargetPH)
 		if dose != "" {
 			text += " " + dose + "."
 		}
 		return text
 	case d.Cause == Drifted && dose == "":
-		return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.Free, acid.Name, d.Target)
+		return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.FreeChelantFraction, acid.Name, d.TargetPH)
 	case d.Cause == Drifted:
 		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
-			100*d.Free, rust(d.Now), o.Name, dose, rust(d.After))
+			100*d.FreeChelantFraction, rust(d.Now), o.Name, dose, rust(d.After))
 	}
 	text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), o.Name)
-	if d.After.Moles > 1.05*d.Now.Moles {
-		text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.Target)
+	if d.After.IronMoles > 1.05*d.Now.IronMoles {
+		text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.TargetPH)
 	}
 	if dose != "" {
 		text += ". " + dose

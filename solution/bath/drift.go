@@ -9,18 +9,18 @@ import (
 
 // DriftPoint is a bath after some rust.
 type DriftPoint struct {
-	Rust      float64 `json:"rust_g"`           // put in since the start
-	Dissolved float64 `json:"iron_dissolved_g"` // of it, gone into solution
-	Share     float64 `json:"iron_per_chelant"` // all the iron in solution, per strong chelant
-	PH        float64 `json:"ph"`
-	Free      float64 `json:"free_chelant_mol_per_l"` // strong chelant that holds no metal
-	FreeShare float64 `json:"free_chelant_fraction"`
-	Ionic     float64 `json:"ionic_strength_mol_per_l"`
+	RustGrams                float64 `json:"rust_g"`           // put in since the start
+	IronDissolvedGrams       float64 `json:"iron_dissolved_g"` // of it, gone into solution
+	IronPerChelant           float64 `json:"iron_per_chelant"` // all the iron in solution, per strong chelant
+	PH                       float64 `json:"ph"`
+	FreeChelantMolPerLitre   float64 `json:"free_chelant_mol_per_l"` // strong chelant that holds no metal
+	FreeChelantFraction      float64 `json:"free_chelant_fraction"`
+	IonicStrengthMolPerLitre float64 `json:"ionic_strength_mol_per_l"`
 
 	// Iron tells which species hold the dissolved iron, in mol/L, the main ones
 	// first; Settled which solids are there, in g.
-	Iron    []Amount `json:"iron_species_mol_per_l"`
-	Settled []Amount `json:"solids_g,omitempty"`
+	IronSpeciesMolPerLitre []Amount `json:"iron_species_mol_per_l"`
+	SettledGrams           []Amount `json:"solids_g,omitempty"`
 }
 
 // Amount is how much there is of a species or a solid.
@@ -59,7 +59,7 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 	}
 	points := []DriftPoint{driftPoint(start, start, 0)}
 	for i := 1; i <= portions; i++ {
-		if err := v.AddSpecies(o.Species, unit.Mole(room/o.Iron/float64(portions))); err != nil {
+		if err := v.AddSpecies(o.Species, unit.Mole(room/o.IronPerFormula/float64(portions))); err != nil {
 			return nil, err
 		}
 		st, err := v.Equilibrate()
@@ -73,26 +73,26 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 
 func driftPoint(start, st *solution.State, rust float64) DriftPoint {
 	p := DriftPoint{
-		Rust:      rust,
-		Dissolved: (ironDissolved(st) - ironDissolved(start)) * IronMolarMass,
-		PH:        st.PH, Ionic: st.IonicStrength,
+		RustGrams:          rust,
+		IronDissolvedGrams: (ironDissolved(st) - ironDissolved(start)) * IronMolarMass,
+		PH:                 st.PH, IonicStrengthMolPerLitre: st.IonicStrengthMolPerLitre,
 	}
 	strong := HoldingsOf(st).Strong()
 	if chelant := strong.Total(); chelant > 0 {
-		p.Share = ironDissolved(st) / chelant
-		p.Free = strong.Free() / st.Litres
-		p.FreeShare = strong.Free() / chelant
+		p.IronPerChelant = ironDissolved(st) / chelant
+		p.FreeChelantMolPerLitre = strong.Free() / st.VolumeLitres
+		p.FreeChelantFraction = strong.Free() / chelant
 	}
 	const trace, most = 0.01, 5 // of the iron; species
 	for _, d := range st.Species {
-		n := d.Species.Formula.Count("Fe") * d.Concentration * st.Litres
-		if n > trace*ironDissolved(st) && len(p.Iron) < most {
-			p.Iron = append(p.Iron, Amount{d.Species.String(), d.Concentration})
+		n := d.Species.Formula.Count("Fe") * d.MolPerLitre * st.VolumeLitres
+		if n > trace*ironDissolved(st) && len(p.IronSpeciesMolPerLitre) < most {
+			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species.String(), d.MolPerLitre})
 		}
 	}
 	for _, s := range st.Solids {
-		if s.Moles > 1e-9*st.Litres {
-			p.Settled = append(p.Settled, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
+		if s.Moles > 1e-9*st.VolumeLitres {
+			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
 		}
 	}
 	return p

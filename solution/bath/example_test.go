@@ -20,7 +20,7 @@ func ExampleBath_Capacities() {
 		log.Fatal(err)
 	}
 	fmt.Printf("by chelant %.0f g, held at pH 7 %.0f g, left alone %.0f g, in practice %.0f g\n",
-		c.Chelant.Rust, c.Equilibrium.Rust, c.Proton.Rust, c.Practical.Rust)
+		c.Chelant.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.Practical.RustGrams)
 	// Output:
 	// by chelant 96 g, held at pH 7 97 g, left alone 54 g, in practice 72 g
 }
@@ -41,7 +41,7 @@ func ExampleBath_Window() {
 		log.Fatal(err)
 	}
 	for _, l := range window {
-		fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.Share)
+		fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.IronPerChelant)
 	}
 	// Output:
 	// ferrihydrite  pH  7  1.23
@@ -67,7 +67,7 @@ func ExampleBath_Drift() {
 		log.Fatal(err)
 	}
 	for _, p := range drift {
-		fmt.Printf("%2.0f g of rust: pH %4.1f, %3.0f %% of the chelant free\n", p.Rust, p.PH, 100*p.FreeShare)
+		fmt.Printf("%2.0f g of rust: pH %4.1f, %3.0f %% of the chelant free\n", p.RustGrams, p.PH, 100*p.FreeChelantFraction)
 	}
 	// Output:
 	//  0 g of rust: pH  7.0,  98 % of the chelant free
@@ -92,7 +92,7 @@ func ExampleBath_Upkeep() {
 		log.Fatal(err)
 	}
 	fmt.Println(text)
-	fmt.Printf("%.2f g of acid for a gram of rust\n", u.PerGram)
+	fmt.Printf("%.2f g of acid for a gram of rust\n", u.AcidPerRustGram)
 	// Output:
 	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
 	// 0.87 g of acid for a gram of rust
@@ -112,7 +112,7 @@ func ExampleBath_Diagnose() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.Free, d.Acid.MassGrams)
+	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Acid.MassGrams)
 	// Output:
 	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
 }
@@ -132,7 +132,7 @@ func ExampleBath_Redox() {
 		log.Fatal(err)
 	}
 	fmt.Printf("covered: %.0f g of steel and %.0f %% of the chelant; open to air: %.0f g and %.0f %%\n",
-		x.Covered.Steel, 100*x.Covered.Share, x.Aired.Steel, 100*x.Aired.Share)
+		x.Covered.SteelGrams, 100*x.Covered.ChelantFraction, x.Aired.SteelGrams, 100*x.Aired.ChelantFraction)
 	// Output:
 	// covered: 16 g of steel and 26 % of the chelant; open to air: 29 g and 47 %
 }

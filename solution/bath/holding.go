@@ -8,14 +8,14 @@ import (
 
 // Holding tells what holds a chelant.
 type Holding struct {
-	Chelant  string  `json:"chelant"` // the bare anion
-	Strong   bool    `json:"strong"`  // holds iron one to one far into the alkaline
-	Total    float64 `json:"total_mol"`
-	Hardness float64 `json:"with_hardness_mol"`
-	Iron     float64 `json:"with_iron_mol"`
-	Others   float64 `json:"with_other_metals_mol"`
-	Settled  float64 `json:"settled_as_acid_mol"` // as solid acid
-	Free     float64 `json:"free_mol"`            // alone, with protons, or with sodium and potassium
+	Chelant       string  `json:"chelant"` // the bare anion
+	Strong        bool    `json:"strong"`  // holds iron one to one far into the alkaline
+	TotalMoles    float64 `json:"total_mol"`
+	HardnessMoles float64 `json:"with_hardness_mol"`
+	IronMoles     float64 `json:"with_iron_mol"`
+	OthersMoles   float64 `json:"with_other_metals_mol"`
+	SettledMoles  float64 `json:"settled_as_acid_mol"` // as solid acid
+	FreeMoles     float64 `json:"free_mol"`            // alone, with protons, or with sodium and potassium
 }
 
 // Holdings are the chelants of a vessel and what holds them.
@@ -35,12 +35,12 @@ func (b *Bath) Holdings() (Holdings, error) {
 func HoldingsOf(st *solution.State) Holdings {
 	var out Holdings
 	for _, c := range st.Components {
-		if !c.Class.Chelant() || c.Total <= 0 {
+		if !c.Class.Chelant() || c.TotalMolPerLitre <= 0 {
 			continue
 		}
-		h := Holding{Chelant: c.Species.String(), Strong: c.Class == tables.StrongChelant, Total: c.Total * st.Litres}
+		h := Holding{Chelant: c.Species.String(), Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		for _, d := range st.Species {
-			h.hold(st, c.Species, d.Made, chem.Aqueous, d.Concentration*st.Litres)
+			h.hold(st, c.Species, d.Made, chem.Aqueous, d.MolPerLitre*st.VolumeLitres)
 		}
 		for _, s := range st.Solids {
 			h.hold(st, c.Species, s.Made, chem.Solid, s.Moles)
@@ -64,15 +64,15 @@ func (h *Holding) hold(st *solution.State, chelant chem.Species, made []solution
 	switch {
 	case n == 0:
 	case with[tables.IronMetal]:
-		h.Iron += n
+		h.IronMoles += n
 	case with[tables.HardnessMetal]:
-		h.Hardness += n
+		h.HardnessMoles += n
 	case with[tables.OtherMetal]:
-		h.Others += n
+		h.OthersMoles += n
 	case phase == chem.Solid:
-		h.Settled += n
+		h.SettledMoles += n
 	default:
-		h.Free += n
+		h.FreeMoles += n
 	}
 }
 
@@ -110,7 +110,7 @@ func (h Holdings) Counted() Holdings {
 func (h Holdings) Total() float64 {
 	n := 0.0
 	for _, x := range h {
-		n += x.Total
+		n += x.TotalMoles
 	}
 	return n
 }
@@ -119,7 +119,7 @@ func (h Holdings) Total() float64 {
 func (h Holdings) Free() float64 {
 	n := 0.0
 	for _, x := range h {
-		n += x.Free + x.Settled
+		n += x.FreeMoles + x.SettledMoles
 	}
 	return n
 }
@@ -129,7 +129,7 @@ func ironDissolved(st *solution.State) float64 {
 	n := 0.0
 	for _, c := range st.Components {
 		if c.Class == tables.IronMetal {
-			n += c.Total * st.Litres
+			n += c.TotalMolPerLitre * st.VolumeLitres
 		}
 	}
 	for _, s := range st.Solids {
@@ -146,7 +146,7 @@ func ironDissolved(st *solution.State) float64 {
 func molesOf(st *solution.State, component string) float64 {
 	for _, c := range st.Components {
 		if c.Species.String() == component {
-			return c.Total * st.Litres
+			return c.TotalMolPerLitre * st.VolumeLitres
 		}
 	}
 	return 0

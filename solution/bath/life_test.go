@@ -19,21 +19,21 @@ func TestSteelByIronIII(t *testing.T) {
 	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
 	r, err := b.Redox()
 	require.NoError(t, err)
-	require.InDelta(t, 0.5, r.Covered.Steel/(r.Ferric*55.845), 1e-9)
-	require.InDelta(t, 0.5, r.Covered.Chelant/r.Ferric, 1e-9)
-	require.Greater(t, r.Aired.Steel, r.Covered.Steel)
+	require.InDelta(t, 0.5, r.Covered.SteelGrams/(r.FerricMoles*55.845), 1e-9)
+	require.InDelta(t, 0.5, r.Covered.ChelantMoles/r.FerricMoles, 1e-9)
+	require.Greater(t, r.Aired.SteelGrams, r.Covered.SteelGrams)
 
 	before, err := b.Holdings()
 	require.NoError(t, err)
-	require.NoError(t, b.Corrode(r.Covered.Steel))
+	require.NoError(t, b.Corrode(r.Covered.SteelGrams))
 	after, err := b.Redox()
 	require.NoError(t, err)
-	require.InDelta(t, 0, after.Ferric, 1e-12)
-	require.InDelta(t, 1.5*r.Ferric, after.Ferrous, 1e-9)
+	require.InDelta(t, 0, after.FerricMoles, 1e-12)
+	require.InDelta(t, 1.5*r.FerricMoles, after.FerrousMoles, 1e-9)
 	holdings, err := b.Holdings()
 	require.NoError(t, err)
 	// EDTA holds it all, or nearly.
-	require.InDelta(t, r.Covered.Chelant, before[0].Free-holdings[0].Free, 0.05*r.Covered.Chelant)
+	require.InDelta(t, r.Covered.ChelantMoles, before[0].FreeMoles-holdings[0].FreeMoles, 0.05*r.Covered.ChelantMoles)
 
 	// Air turns it back, one hydrogen ion for each: the pH climbs.
 	st, err := b.State()
@@ -44,8 +44,8 @@ func TestSteelByIronIII(t *testing.T) {
 	require.Greater(t, aired.PH, st.PH)
 	after, err = b.Redox()
 	require.NoError(t, err)
-	require.InDelta(t, 0, after.Ferrous, 1e-12)
-	require.InDelta(t, 1.5*r.Ferric, after.Ferric, 1e-9)
+	require.InDelta(t, 0, after.FerrousMoles, 1e-12)
+	require.InDelta(t, 1.5*r.FerricMoles, after.FerricMoles, 1e-9)
 }
 
 // The assumed attack stays within the bookkeeping. 1 g/(m² h) is 1.114 mm a
@@ -61,8 +61,8 @@ func TestAttackIsBounded(t *testing.T) {
 	require.Less(t, day.High, 24*8.0)
 	long, err := r.Attack(10, 1000*3600, false)
 	require.NoError(t, err)
-	require.Equal(t, r.Covered.Steel, long.Low)
-	require.Equal(t, r.Covered.Steel, long.High)
+	require.Equal(t, r.Covered.SteelGrams, long.Low)
+	require.Equal(t, r.Covered.SteelGrams, long.High)
 	_, err = r.Attack(-1, 1, true)
 	require.ErrorIs(t, err, chem.ErrInput)
 }
@@ -81,7 +81,7 @@ func TestCorrodeByAcid(t *testing.T) {
 	require.Greater(t, after.PH, st.PH)
 	redox, err := b.Redox()
 	require.NoError(t, err)
-	require.InDelta(t, 10/55.845, redox.Ferrous, 1e-9)
+	require.InDelta(t, 10/55.845, redox.FerrousMoles, 1e-9)
 }
 
 // Each of the three reasons gets its own remedy.
@@ -106,7 +106,7 @@ func TestDiagnoses(t *testing.T) {
 	better, err := drifted.Diagnose(citric, lepidocrocite, 7)
 	require.NoError(t, err)
 	require.InDelta(t, 7, better.PH, 1e-6)
-	require.Greater(t, better.Now.Moles, 2*d.Now.Moles)
+	require.Greater(t, better.Now.IronMoles, 2*d.Now.IronMoles)
 
 	spent := fresh.Clone()
 	require.NoError(t, spent.Dissolve(lepidocrocite, 90))
@@ -129,10 +129,10 @@ func TestDiagnoses(t *testing.T) {
 	require.NoError(t, cured.Add(citric, d.Acid.Mass()))
 	st, err := cured.State()
 	require.NoError(t, err)
-	require.InDelta(t, d.Target, st.PH, 1e-6)
+	require.InDelta(t, d.TargetPH, st.PH, 1e-6)
 	l, err := cured.Limit(goethite, st.PH)
 	require.NoError(t, err)
-	require.Greater(t, l.Share, 0.5)
+	require.Greater(t, l.IronPerChelant, 0.5)
 
 	none := demo.Recipe(t)
 	none.Chelant, none.Acid, none.PH = demo.Reagent(t, "sodium gluconate"), demo.Reagent(t, "muriatic acid"), 6
@@ -154,25 +154,25 @@ func TestUpkeep(t *testing.T) {
 		require.NotEmpty(t, u.Doses)
 		rust, acid := 0.0, 0.0
 		for i, d := range u.Doses {
-			require.InDelta(t, pH, d.To, 1e-6)
-			require.Less(t, d.From, pH+0.5+1e-6)
-			require.Positive(t, d.Rust)
-			require.Positive(t, d.Acid)
+			require.InDelta(t, pH, d.PHTo, 1e-6)
+			require.Less(t, d.PHFrom, pH+0.5+1e-6)
+			require.Positive(t, d.RustGrams)
+			require.Positive(t, d.AcidGrams)
 			if i > 0 {
-				require.Less(t, d.Room, u.Doses[i-1].Room)
+				require.Less(t, d.RoomIronGrams, u.Doses[i-1].RoomIronGrams)
 			}
-			rust, acid = rust+d.Rust, acid+d.Acid
+			rust, acid = rust+d.RustGrams, acid+d.AcidGrams
 		}
-		require.InDelta(t, acid/rust, u.PerGram, 1e-9)
+		require.InDelta(t, acid/rust, u.AcidPerRustGram, 1e-9)
 		// The protons by hand: FeO(OH) takes up three, of which the chelant itself
 		// brings none to two and hydrolysis gives one back; citric acid brings
 		// one to three. That makes 0.2 to 1 mol of acid for one of rust, at
 		// 192.12 and 88.85 g/mol.
-		moles := u.PerGram * 88.85 / 192.12
+		moles := u.AcidPerRustGram * 88.85 / 192.12
 		require.InDelta(t, 0.6, moles, 0.4, "pH %g", pH)
 		c, err := b.Capacities(demo.Oxide(t, "lepidocrocite"), pH)
 		require.NoError(t, err)
-		require.Greater(t, u.Rust, 0.9*c.Practical.Rust, "pH %g", pH)
+		require.Greater(t, u.RustGrams, 0.9*c.Practical.RustGrams, "pH %g", pH)
 		text, err := u.Parts(2)
 		require.NoError(t, err)
 		require.Contains(t, text, "of rust each")
@@ -187,7 +187,7 @@ func TestStrip(t *testing.T) {
 	require.NoError(t, b.Strip("galvanised coat", 6.538)) // 0.1 mol
 	holdings, err := b.Holdings()
 	require.NoError(t, err)
-	require.InDelta(t, 0.1, holdings[0].Others, 0.001)
+	require.InDelta(t, 0.1, holdings[0].OthersMoles, 0.001)
 	after, err := b.State()
 	require.NoError(t, err)
 	require.Greater(t, after.PH, before.PH)

@@ -15,12 +15,12 @@ import (
 
 // Limit is how much of an oxide a bath can dissolve while its pH is held.
 type Limit struct {
-	Oxide    string  `json:"oxide"`
-	PH       float64 `json:"ph"`
-	Moles    float64 `json:"iron_mol"` // in solution in all, what is there already included
-	Molarity float64 `json:"iron_mol_per_l"`
+	Oxide           string  `json:"oxide"`
+	PH              float64 `json:"ph"`
+	IronMoles       float64 `json:"iron_mol"` // in solution in all, what is there already included
+	IronMolPerLitre float64 `json:"iron_mol_per_l"`
 	// Share is iron per strong chelant; above one where citrate holds some too.
-	Share float64 `json:"iron_per_chelant"`
+	IronPerChelant float64 `json:"iron_per_chelant"`
 }
 
 // Limit returns the iron in solution once the bath has stood over an unlimited
@@ -40,10 +40,10 @@ func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 	}); err != nil {
 		return Limit{}, err
 	}
-	l := Limit{Oxide: o.Name, PH: pH, Moles: ironDissolved(found)}
-	l.Molarity = l.Moles / found.Litres
+	l := Limit{Oxide: o.Name, PH: pH, IronMoles: ironDissolved(found)}
+	l.IronMolPerLitre = l.IronMoles / found.VolumeLitres
 	if chelant := HoldingsOf(found).Strong().Total(); chelant > 0 {
-		l.Share = l.Moles / chelant
+		l.IronPerChelant = l.IronMoles / chelant
 	}
 	return l, nil
 }
@@ -105,11 +105,11 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 	if err != nil {
 		return nil, err
 	}
-	plenty := 1.5*HoldingsOf(st).Total() + 0.01*st.Litres
+	plenty := 1.5*HoldingsOf(st).Total() + 0.01*st.VolumeLitres
 	const most = 8 // mol of iron per litre: a paste
-	for ; plenty <= most*st.Litres; plenty *= 2 {
+	for ; plenty <= most*st.VolumeLitres; plenty *= 2 {
 		v := b.vessel.Clone()
-		if err := v.AddSpecies(o.Species, unit.Mole(plenty/o.Iron)); err != nil {
+		if err := v.AddSpecies(o.Species, unit.Mole(plenty/o.IronPerFormula)); err != nil {
 			return nil, err
 		}
 		if err := v.Allow(o.Species); err != nil {
@@ -142,7 +142,7 @@ func (b *Bath) opening(o Oxide, share float64) (float64, error) {
 		if err != nil && errors.Is(err, ErrLimitless) {
 			return true, nil
 		}
-		return l.Share >= share, err
+		return l.IronPerChelant >= share, err
 	}
 	const low, high, tolerance = 2.0, 12.0, 0.05
 	if ok, err := enough(low); err != nil || !ok {

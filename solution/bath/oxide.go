@@ -10,10 +10,10 @@ import (
 
 // Oxide is an iron oxide or hydroxide as a bath meets it: a solid of the tables.
 type Oxide struct {
-	Name    string  // goethite, lepidocrocite, ferrihydrite ...
-	Species string  // formula and phase as in the tables
-	Iron    float64 // atoms of iron in a formula
-	Molar   float64 // mass of a formula, g/mol
+	Name           string  // goethite, lepidocrocite, ferrihydrite ...
+	Species        string  // formula and phase as in the tables
+	IronPerFormula float64 // atoms of iron in a formula
+	MolarMass      float64 // mass of a formula, g/mol
 
 	// rust is the oxide in the shape of a reagent, so that a vessel can be asked
 	// how much of it takes the pH somewhere.
@@ -21,13 +21,13 @@ type Oxide struct {
 }
 
 // IronFraction returns the mass fraction of iron: 0.629 for goethite.
-func (o Oxide) IronFraction() float64 { return o.Iron * IronMolarMass / o.Molar }
+func (o Oxide) IronFraction() float64 { return o.IronPerFormula * IronMolarMass / o.MolarMass }
 
 // Grams returns the mass of oxide that holds some moles of iron.
-func (o Oxide) Grams(moles float64) float64 { return moles / o.Iron * o.Molar }
+func (o Oxide) Grams(moles float64) float64 { return moles / o.IronPerFormula * o.MolarMass }
 
 // moles returns the iron in a mass of oxide in g.
-func (o Oxide) moles(grams float64) float64 { return grams / o.Molar * o.Iron }
+func (o Oxide) moles(grams float64) float64 { return grams / o.MolarMass * o.IronPerFormula }
 
 // FindOxide returns the oxide of that name, synonym or formula. A name that the
 // tables do not know gives a *tables.NotFoundError; a solid that is no iron
@@ -50,7 +50,7 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	if err != nil {
 		return Oxide{}, err
 	}
-	o := Oxide{Name: solid.Name, Species: solid.Species.String(), Iron: formula.Count("Fe"), Molar: formula.MolarMass()}
+	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMass: formula.MolarMass()}
 	o.rust = tables.Reagent{
 		ID: solid.Name, Name: solid.Name, Formula: formula,
 		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water,

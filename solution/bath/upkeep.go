@@ -14,16 +14,16 @@ import (
 
 // Upkeep is how to hold the pH of a bath while it works.
 type Upkeep struct {
-	Acid  string  `json:"acid"`
-	Oxide string  `json:"oxide"`
-	PH    float64 `json:"ph"`      // to be held
-	Rise  float64 `json:"ph_rise"` // that is let happen before acid goes in
+	Acid   string  `json:"acid"`
+	Oxide  string  `json:"oxide"`
+	PH     float64 `json:"ph"`      // to be held
+	PHRise float64 `json:"ph_rise"` // that is let happen before acid goes in
 
 	// PerGram is the acid for a gram of rust, over the whole of Doses.
-	PerGram float64  `json:"acid_g_per_rust_g"`
-	Acids   float64  `json:"acid_g"` // in all
-	Rust    float64  `json:"rust_g"` // in all
-	Doses   []Refill `json:"doses"`
+	AcidPerRustGram float64  `json:"acid_g_per_rust_g"`
+	AcidGrams       float64  `json:"acid_g"` // in all
+	RustGrams       float64  `json:"rust_g"` // in all
+	Doses           []Refill `json:"doses"`
 	// Stopped tells why there are no more doses.
 	Stopped string `json:"stopped"`
 
@@ -32,12 +32,12 @@ type Upkeep struct {
 
 // Refill is a dose of acid and the rust that went before it.
 type Refill struct {
-	Rust float64 `json:"rust_g"` // dissolved since the last dose
-	From float64 `json:"ph_from"`
-	Acid float64 `json:"acid_g"`
-	To   float64 `json:"ph_to"`
+	RustGrams float64 `json:"rust_g"` // dissolved since the last dose
+	PHFrom    float64 `json:"ph_from"`
+	AcidGrams float64 `json:"acid_g"`
+	PHTo      float64 `json:"ph_to"`
 	// Room is the iron that free strong chelant could still take up.
-	Room float64 `json:"room_iron_g"`
+	RoomIronGrams float64 `json:"room_iron_g"`
 }
 
 // mostRefills bounds a plan; whoever has to add acid more often than that had
@@ -60,7 +60,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err := chem.Within("rise of pH", rise, 0.1, 3, ""); err != nil {
 		return Upkeep{}, err
 	}
-	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, Rise: rise, reagent: acid}
+	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise, reagent: acid}
 	v := b.vessel.Clone()
 	if err := v.Allow(o.Species); err != nil {
 		return Upkeep{}, err
@@ -78,7 +78,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 		}
 		d, err := v.Dose(o.rust, solution.PH(pH+rise))
 		var far *solution.UnreachableError
-		grams := d.Grams
+		grams := d.MassGrams
 		switch {
 		case errors.As(err, &far) && far.Start > pH+rise:
 			grams = 0 // acid first
@@ -100,7 +100,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 		if u.Stopped != "" {
 			break
 		}
-		if err := v.AddSpecies(o.Species, unit.Mole(grams/o.Molar)); err != nil {
+		if err := v.AddSpecies(o.Species, unit.Mole(grams/o.MolarMass)); err != nil {
 			return Upkeep{}, err
 		}
 		back, err := v.Dose(acid, solution.PH(pH))
@@ -115,15 +115,15 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 			return Upkeep{}, err
 		}
 		st = back.After
-		u.Doses = append(u.Doses, Refill{grams, back.Before.PH, back.Grams, st.PH, max(0, HoldingsOf(st).Counted().Free()) * IronMolarMass})
-		u.Rust += grams
-		u.Acids += back.Grams
+		u.Doses = append(u.Doses, Refill{grams, back.Before.PH, back.MassGrams, st.PH, max(0, HoldingsOf(st).Counted().Free()) * IronMolarMass})
+		u.RustGrams += grams
+		u.AcidGrams += back.MassGrams
 	}
 	if u.Stopped == "" {
 		u.Stopped = fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills)
 	}
-	if u.Rust > 0 {
-		u.PerGram = u.Acids / u.Rust
+	if u.RustGrams > 0 {
+		u.AcidPerRustGram = u.AcidGrams / u.RustGrams
 	}
 	return u, nil
 }
@@ -136,18 +136,18 @@ func (u Upkeep) Parts(rustEach float64) (string, error) {
 		return "", err
 	}
 	i := 0
-	for i < len(u.Doses) && u.Doses[i].Rust == 0 {
+	for i < len(u.Doses) && u.Doses[i].RustGrams == 0 {
 		i++
 	}
 	if i == len(u.Doses) {
 		return "No rust dissolves before acid is added: " + u.Stopped + ".", nil
 	}
-	n := max(1, int(u.Doses[i].Rust/rustEach))
+	n := max(1, int(u.Doses[i].RustGrams/rustEach))
 	text := "part"
 	if n > 1 {
 		text = fmt.Sprintf("%d parts", n)
 	}
-	acid := solution.NewPortion(u.reagent, unit.Mass(u.PerGram*rustEach*float64(n)/1000))
+	acid := solution.NewPortion(u.reagent, unit.Mass(u.AcidPerRustGram*rustEach*float64(n)/1000))
 	return fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		acid.Text(), u.Acid, text, measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.Rise), nil
+		acid.Text(), u.Acid, text, measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.PHRise), nil
 }

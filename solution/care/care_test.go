@@ -21,9 +21,9 @@ func verdicts(t *testing.T, b *bath.Bath) map[string]care.MetalVerdict {
 	for i, m := range all {
 		out[m.Metal] = m
 		if i > 0 {
-			require.LessOrEqual(t, all[i-1].Potential, m.Potential)
+			require.LessOrEqual(t, all[i-1].PotentialVolts, m.PotentialVolts)
 		}
-		require.False(t, math.IsNaN(m.Potential) || math.IsInf(m.Potential, 0), m.Metal)
+		require.False(t, math.IsNaN(m.PotentialVolts) || math.IsInf(m.PotentialVolts, 0), m.Metal)
 	}
 	return out
 }
@@ -39,10 +39,10 @@ func TestWhichMetalsDissolve(t *testing.T) {
 		require.True(t, m[metal].Dissolves, metal)
 	}
 	require.True(t, m["zinc"].Hydrogen)
-	require.Greater(t, m["zinc"].Held, 0.999)
-	require.InDelta(t, 65.38, m["zinc"].GramsPerMole, 1e-9)
+	require.Greater(t, m["zinc"].HeldFraction, 0.999)
+	require.InDelta(t, 65.38, m["zinc"].GramsPerMoleChelant, 1e-9)
 	require.False(t, m["copper"].Hydrogen)
-	require.Positive(t, m["copper"].Iron)
+	require.Positive(t, m["copper"].IronForceVolts)
 	require.False(t, m["silver"].Hydrogen)
 	// It is the chelant that does it: neutral water without air leaves lead and
 	// copper whole (their standard potentials, a trace of 1e-6 mol/L, pH 7).
@@ -58,7 +58,7 @@ func TestWhichMetalsDissolve(t *testing.T) {
 	require.False(t, w["lead"].Hydrogen)
 	require.False(t, w["copper"].Hydrogen)
 	require.True(t, w["zinc"].Hydrogen)
-	require.InDelta(t, -0.7618-0.02958*6, w["zinc"].Potential, 0.01) // Nernst by hand
+	require.InDelta(t, -0.7618-0.02958*6, w["zinc"].PotentialVolts, 0.01) // Nernst by hand
 }
 
 // The potential of Fe(III)/Fe(II) in EDTA is about +0.12 V (from memory); from
@@ -101,16 +101,16 @@ func TestRecoveries(t *testing.T) {
 	iron := 30 * demo.Oxide(t, "lepidocrocite").IronFraction()
 
 	require.InDelta(t, 1.8, sour.PH, 1e-6)
-	require.InDelta(t, holdings[0].Free/holdings[0].Total, sour.AcidShare, 0.1)
-	require.InDelta(t, sour.AcidShare*holdings[0].Total*292.24, sour.Acid, 0.1)
-	require.Zero(t, sour.Hydroxide)
-	require.Equal(t, "Fe", sour.Metals[0].Name)
-	require.Greater(t, sour.Metals[0].Value*b.Litres()/1000, 0.9*iron)
+	require.InDelta(t, holdings[0].FreeMoles/holdings[0].TotalMoles, sour.AcidSettledFraction, 0.1)
+	require.InDelta(t, sour.AcidSettledFraction*holdings[0].TotalMoles*292.24, sour.AcidSettledGrams, 0.1)
+	require.Zero(t, sour.HydroxideSettledGrams)
+	require.Equal(t, "Fe", sour.MetalsLeftMgPerLitre[0].Name)
+	require.Greater(t, sour.MetalsLeftMgPerLitre[0].Value*b.Litres()/1000, 0.9*iron)
 
-	require.Greater(t, alkaline.Hydroxide, 0.9*iron)
-	require.Greater(t, alkaline.Chelant, 10000.0)
-	require.Zero(t, alkaline.Acid)
-	require.InDelta(t, iron, air.Metals[0].Value*b.Litres()/1000, 0.01*iron)
+	require.Greater(t, alkaline.HydroxideSettledGrams, 0.9*iron)
+	require.Greater(t, alkaline.ChelantLeftMgPerLitre, 10000.0)
+	require.Zero(t, alkaline.AcidSettledGrams)
+	require.InDelta(t, iron, air.MetalsLeftMgPerLitre[0].Value*b.Litres()/1000, 0.01*iron)
 	for _, x := range r {
 		require.Contains(t, x.Text, "Not fit for a drain", x.Name)
 	}

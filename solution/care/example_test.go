@@ -21,7 +21,7 @@ func ExampleMetals() {
 	}
 	for _, m := range metals {
 		if m.Metal == "zinc" || m.Metal == "copper" {
-			fmt.Printf("%s: with hydrogen %v, by iron(III) %v\n", m.Metal, m.Hydrogen, m.Iron > 0)
+			fmt.Printf("%s: with hydrogen %v, by iron(III) %v\n", m.Metal, m.Hydrogen, m.IronForceVolts > 0)
 		}
 	}
 	// Output:
@@ -46,7 +46,7 @@ func ExampleRecoveries() {
 		log.Fatal(err)
 	}
 	for _, w := range ways {
-		fmt.Printf("%s: %.0f g EDTA acid and %.0f g hydroxide settle, %.0f g/L EDTA stay\n", w.Name, w.Acid, w.Hydroxide, w.Chelant/1000)
+		fmt.Printf("%s: %.0f g EDTA acid and %.0f g hydroxide settle, %.0f g/L EDTA stay\n", w.Name, w.AcidSettledGrams, w.HydroxideSettledGrams, w.ChelantLeftMgPerLitre/1000)
 	}
 	// Output:
 	// acidify: 152 g EDTA acid and 0 g hydroxide settle, 8 g/L EDTA stay

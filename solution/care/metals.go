@@ -24,20 +24,20 @@ type MetalVerdict struct {
 	Group string `json:"group,omitempty"` // among [tables.OutsideMaterials]
 	// Potential of the metal against a trace of its ions in this bath, in V
 	// against the hydrogen electrode.
-	Potential float64 `json:"potential_v"`
+	PotentialVolts float64 `json:"potential_v"`
 	// Driving forces in V by water (with hydrogen gas), by the iron(III) of the
 	// bath, and by air: above zero, the metal can go that way.
-	Water float64 `json:"driving_force_water_v"`
-	Iron  float64 `json:"driving_force_iron_iii_v"`
-	Air   float64 `json:"driving_force_air_v"`
+	WaterForceVolts float64 `json:"driving_force_water_v"`
+	IronForceVolts  float64 `json:"driving_force_iron_iii_v"`
+	AirForceVolts   float64 `json:"driving_force_air_v"`
 
 	Dissolves bool `json:"dissolves"`
 	Hydrogen  bool `json:"hydrogen"` // by water alone
 	// Held is the part of a trace of the metal that the chelants hold, 0 to 1.
-	Held float64 `json:"held_by_chelant_fraction"`
+	HeldFraction float64 `json:"held_by_chelant_fraction"`
 	// GramsPerMole is what a mole of chelant takes up.
-	GramsPerMole float64 `json:"metal_g_per_mol_chelant"`
-	Text         string  `json:"text"`
+	GramsPerMoleChelant float64 `json:"metal_g_per_mol_chelant"`
+	Text                string  `json:"text"`
 }
 
 // A metal counts as dissolving where its potential against this much of its
@@ -102,28 +102,28 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 		z := float64(c.Electrons())
 		e := c.Potential + nernst/z*logActivity(st, c.Oxidised)
 		m := MetalVerdict{
-			Metal: c.Name, Group: c.Group, Potential: e,
-			Water: hydrogen - e, Iron: byIron - e, Air: air - e,
-			GramsPerMole: c.Reduced.Formula.MolarMass(),
+			Metal: c.Name, Group: c.Group, PotentialVolts: e,
+			WaterForceVolts: hydrogen - e, IronForceVolts: byIron - e, AirForceVolts: air - e,
+			GramsPerMoleChelant: c.Reduced.Formula.MolarMass(),
 		}
-		m.Hydrogen = m.Water > margin
-		m.Dissolves = max(m.Water, m.Iron, m.Air) > margin
+		m.Hydrogen = m.WaterForceVolts > margin
+		m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
 		for _, f := range st.Distribution(c.Oxidised.String()) {
 			if chelates[f.Species.String()] {
-				m.Held += f.Value
+				m.HeldFraction += f.Value
 			}
 		}
 		m.Text = m.words(c)
 		out = append(out, m)
 	}
-	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.Potential, b.Potential) })
+	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.PotentialVolts, b.PotentialVolts) })
 	return out, nil
 }
 
 // logActivity returns log10 of the activity of a bare ion.
 func logActivity(st *solution.State, s chem.Species) float64 {
 	z := float64(s.Formula.Charge())
-	return math.Log10(max(st.Concentration(s.String()), smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrength, st.Temperature)
+	return math.Log10(max(st.Concentration(s.String()), smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature)
 }
 
 // barSolids keeps everything in solution, so that a trace counts as dissolved.
@@ -138,14 +138,14 @@ func barSolids(v *solution.Solution, t *tables.Tables) error {
 func (m MetalVerdict) words(c tables.Couple) string {
 	text := ""
 	switch {
-	case m.Hydrogen && m.Water < hydrogenForce:
-		text = fmt.Sprintf("can dissolve, in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMole)
+	case m.Hydrogen && m.WaterForceVolts < hydrogenForce:
+		text = fmt.Sprintf("can dissolve, in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
 	case m.Hydrogen:
-		text = fmt.Sprintf("can dissolve by itself, giving off hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMole)
-	case m.Iron > margin:
-		text = fmt.Sprintf("can dissolve as the iron(III) of a used bath takes its electrons; a mole of chelant goes with %.0f g", m.GramsPerMole)
-	case m.Air > margin:
-		text = fmt.Sprintf("can dissolve with the help of air, slowly; a mole of chelant goes with %.0f g", m.GramsPerMole)
+		text = fmt.Sprintf("can dissolve by itself, giving off hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
+	case m.IronForceVolts > margin:
+		text = fmt.Sprintf("can dissolve as the iron(III) of a used bath takes its electrons; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
+	case m.AirForceVolts > margin:
+		text = fmt.Sprintf("can dissolve with the help of air, slowly; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
 	default:
 		text = "stays whole"
 	}

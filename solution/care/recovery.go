@@ -15,19 +15,19 @@ import (
 
 // Recovery is what a treatment of a used bath would do.
 type Recovery struct {
-	Name    string  `json:"treatment"`
-	Reagent string  `json:"reagent,omitempty"`
-	Grams   float64 `json:"reagent_g"`
-	PH      float64 `json:"ph"`
+	Name         string  `json:"treatment"`
+	Reagent      string  `json:"reagent,omitempty"`
+	ReagentGrams float64 `json:"reagent_g"`
+	PH           float64 `json:"ph"`
 
-	Acid      float64 `json:"edta_acid_settled_g"`
-	AcidShare float64 `json:"edta_acid_settled_fraction"` // of the EDTA in the bath
-	Hydroxide float64 `json:"metal_hydroxides_settled_g"`
+	AcidSettledGrams      float64 `json:"edta_acid_settled_g"`
+	AcidSettledFraction   float64 `json:"edta_acid_settled_fraction"` // of the EDTA in the bath
+	HydroxideSettledGrams float64 `json:"metal_hydroxides_settled_g"`
 
 	// Chelant and Metals are what stays dissolved, in mg/L.
-	Chelant float64       `json:"edta_left_mg_per_l"`
-	Metals  []bath.Amount `json:"metals_left_mg_per_l"`
-	Text    string        `json:"text"`
+	ChelantLeftMgPerLitre float64       `json:"edta_left_mg_per_l"`
+	MetalsLeftMgPerLitre  []bath.Amount `json:"metals_left_mg_per_l"`
+	Text                  string        `json:"text"`
 }
 
 // Recoveries computes three treatments of the bath: acid to pH 1.8, at which
@@ -72,7 +72,7 @@ func treated(b *bath.Bath, name string, r tables.Reagent, pH float64) (Recovery,
 		return Recovery{}, &chem.InputError{Field: "reagent to " + name, Value: r.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", pH), Err: err}
 	}
 	x := recovery(name, d.After)
-	x.Reagent, x.Grams = r.Name, d.Grams
+	x.Reagent, x.ReagentGrams = r.Name, d.MassGrams
 	return x, nil
 }
 
@@ -86,11 +86,11 @@ func recovery(name string, st *solution.State) Recovery {
 		f := s.Species.Formula
 		grams := s.Moles * f.MolarMass()
 		if s.Species.String() == "H4edta(s)" {
-			x.Acid += grams
+			x.AcidSettledGrams += grams
 			settled["edta4-"] += s.Moles
 			continue
 		}
-		x.Hydroxide += grams
+		x.HydroxideSettledGrams += grams
 		for symbol, n := range f.Composition() {
 			settled[symbol] += n * s.Moles
 		}
@@ -99,20 +99,20 @@ func recovery(name string, st *solution.State) Recovery {
 	var order []string
 	for _, c := range st.Components {
 		symbol, metal := heavy(c)
-		if !metal || c.Total <= 0 {
+		if !metal || c.TotalMolPerLitre <= 0 {
 			continue
 		}
 		if _, seen := left[symbol]; !seen {
 			order = append(order, symbol)
 		}
-		left[symbol] += c.Total * st.Litres
+		left[symbol] += c.TotalMolPerLitre * st.VolumeLitres
 	}
 	for _, symbol := range order {
-		x.Metals = append(x.Metals, bath.Amount{Name: symbol, Value: 1000 * weight(symbol) * max(0, left[symbol]-settled[symbol]) / st.Litres})
+		x.MetalsLeftMgPerLitre = append(x.MetalsLeftMgPerLitre, bath.Amount{Name: symbol, Value: 1000 * weight(symbol) * max(0, left[symbol]-settled[symbol]) / st.VolumeLitres})
 	}
-	if n := bath.HoldingsOf(st).Of("edta4-").Total; n > 0 {
-		x.AcidShare = settled["edta4-"] / n
-		x.Chelant = 1000 * edta.MolarMass() * (n - settled["edta4-"]) / st.Litres
+	if n := bath.HoldingsOf(st).Of("edta4-").TotalMoles; n > 0 {
+		x.AcidSettledFraction = settled["edta4-"] / n
+		x.ChelantLeftMgPerLitre = 1000 * edta.MolarMass() * (n - settled["edta4-"]) / st.VolumeLitres
 	}
 	return x
 }
@@ -147,17 +147,17 @@ func heavy(c solution.Share) (string, bool) {
 func (x Recovery) words() string {
 	text := ""
 	switch {
-	case x.Acid > 0:
-		text = fmt.Sprintf("%s of EDTA acid settles, %.0f %% of what is in the bath", measure.FormatMass(unit.Mass(x.Acid/1000)), 100*x.AcidShare)
-	case x.Hydroxide > 0:
-		text = fmt.Sprintf("%s of metal hydroxides settle", measure.FormatMass(unit.Mass(x.Hydroxide/1000)))
+	case x.AcidSettledGrams > 0:
+		text = fmt.Sprintf("%s of EDTA acid settles, %.0f %% of what is in the bath", measure.FormatMass(unit.Mass(x.AcidSettledGrams/1000)), 100*x.AcidSettledFraction)
+	case x.HydroxideSettledGrams > 0:
+		text = fmt.Sprintf("%s of metal hydroxides settle", measure.FormatMass(unit.Mass(x.HydroxideSettledGrams/1000)))
 	default:
 		text = "nothing settles"
 	}
-	for _, m := range x.Metals {
+	for _, m := range x.MetalsLeftMgPerLitre {
 		text += fmt.Sprintf("; %s mg/L of %s stay dissolved", round(m.Value), m.Name)
 	}
-	return text + fmt.Sprintf(", with %s mg/L of EDTA. Not fit for a drain: collect it.", round(x.Chelant))
+	return text + fmt.Sprintf(", with %s mg/L of EDTA. Not fit for a drain: collect it.", round(x.ChelantLeftMgPerLitre))
 }
 
 // round writes a number with two digits.

@@ -34,24 +34,24 @@ type Event struct {
 	Kind Kind      `json:"kind"`
 	Note string    `json:"note,omitempty"`
 
-	Litres       float64  `json:"volume_l,omitempty"`
-	Water        string   `json:"water,omitempty"` // in the tables, or a name for the next three
-	Hardness     float64  `json:"hardness_mg_per_l_caco3,omitempty"`
-	Alkalinity   float64  `json:"alkalinity_mg_per_l_caco3,omitempty"`
-	WaterPH      float64  `json:"water_ph,omitempty"`
-	TemperatureC *float64 `json:"temperature_c,omitempty"`
+	VolumeLitres         float64  `json:"volume_l,omitempty"`
+	Water                string   `json:"water,omitempty"` // in the tables, or a name for the next three
+	HardnessMgPerLitre   float64  `json:"hardness_mg_per_l_caco3,omitempty"`
+	AlkalinityMgPerLitre float64  `json:"alkalinity_mg_per_l_caco3,omitempty"`
+	WaterPH              float64  `json:"water_ph,omitempty"`
+	TemperatureC         *float64 `json:"temperature_c,omitempty"`
 
-	Reagent string  `json:"reagent,omitempty"` // in the tables
-	Grams   float64 `json:"mass_g,omitempty"`
+	Reagent   string  `json:"reagent,omitempty"` // in the tables
+	MassGrams float64 `json:"mass_g,omitempty"`
 
 	PH         *float64 `json:"ph,omitempty"`
 	Resolution float64  `json:"ph_resolution,omitempty"` // 1 for a strip of whole units
 
-	Oxide       string  `json:"oxide,omitempty"` // in the tables
-	Rust        float64 `json:"rust_g,omitempty"`
-	Area        float64 `json:"area_m2,omitempty"`
-	RustPerArea float64 `json:"rust_g_per_m2,omitempty"`
-	Steel       float64 `json:"steel_g,omitempty"`
+	Oxide          string  `json:"oxide,omitempty"` // in the tables
+	RustGrams      float64 `json:"rust_g,omitempty"`
+	Area           float64 `json:"area_m2,omitempty"`
+	RustGramsPerM2 float64 `json:"rust_g_per_m2,omitempty"`
+	SteelGrams     float64 `json:"steel_g,omitempty"`
 
 	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
 }
@@ -59,10 +59,10 @@ type Event struct {
 // RustMass returns the rust that went in, in g: as weighed, or area times rust
 // per area.
 func (e Event) RustMass() float64 {
-	if e.Rust > 0 {
-		return e.Rust
+	if e.RustGrams > 0 {
+		return e.RustGrams
 	}
-	return e.Area * e.RustPerArea
+	return e.Area * e.RustGramsPerM2
 }
 
 // refuse is an error about a field of the event.
@@ -109,21 +109,21 @@ func (e Event) check() error {
 		return *p
 	}
 	fields := []field{
-		{"volume_l", e.Litres, e.Litres != 0, 1e-6, 1e5},
+		{"volume_l", e.VolumeLitres, e.VolumeLitres != 0, 1e-6, 1e5},
 		{"water", 0, e.Water != "", 0, 0},
-		{"hardness_mg_per_l_caco3", e.Hardness, e.Hardness != 0, 0, 5000},
-		{"alkalinity_mg_per_l_caco3", e.Alkalinity, e.Alkalinity != 0, 0, 5000},
+		{"hardness_mg_per_l_caco3", e.HardnessMgPerLitre, e.HardnessMgPerLitre != 0, 0, 5000},
+		{"alkalinity_mg_per_l_caco3", e.AlkalinityMgPerLitre, e.AlkalinityMgPerLitre != 0, 0, 5000},
 		{"water_ph", e.WaterPH, e.WaterPH != 0, 4, 11},
 		{"temperature_c", deref(e.TemperatureC), e.TemperatureC != nil, 0, 100},
 		{"reagent", 0, e.Reagent != "", 0, 0},
-		{"mass_g", e.Grams, e.Grams != 0, 1e-6, 1e8},
+		{"mass_g", e.MassGrams, e.MassGrams != 0, 1e-6, 1e8},
 		{"ph", deref(e.PH), e.PH != nil, 0, 14},
 		{"ph_resolution", e.Resolution, e.Resolution != 0, 0.001, 3},
 		{"oxide", 0, e.Oxide != "", 0, 0},
-		{"rust_g", e.Rust, e.Rust != 0, 1e-6, 1e8},
+		{"rust_g", e.RustGrams, e.RustGrams != 0, 1e-6, 1e8},
 		{"area_m2", e.Area, e.Area != 0, 1e-6, 1e5},
-		{"rust_g_per_m2", e.RustPerArea, e.RustPerArea != 0, 1e-6, 1e5},
-		{"steel_g", e.Steel, e.Steel != 0, 1e-6, 1e8},
+		{"rust_g_per_m2", e.RustGramsPerM2, e.RustGramsPerM2 != 0, 1e-6, 1e5},
+		{"steel_g", e.SteelGrams, e.SteelGrams != 0, 1e-6, 1e8},
 		{"bath", 0, len(e.Bath) > 0, 0, 0},
 	}
 	contains := func(list []string, name string) bool {
@@ -151,24 +151,24 @@ func (e Event) check() error {
 		}
 	}
 	if e.Kind == Dipped {
-		byMass, byArea := e.Rust > 0, e.Area > 0 && e.RustPerArea > 0
+		byMass, byArea := e.RustGrams > 0, e.Area > 0 && e.RustGramsPerM2 > 0
 		switch {
-		case byMass && (e.Area > 0 || e.RustPerArea > 0):
-			return e.refuse("rust_g", strconv.FormatFloat(e.Rust, 'g', -1, 64), "either the rust by weight or area and rust per area", nil)
-		case !byMass && !byArea && e.Steel == 0:
+		case byMass && (e.Area > 0 || e.RustGramsPerM2 > 0):
+			return e.refuse("rust_g", strconv.FormatFloat(e.RustGrams, 'g', -1, 64), "either the rust by weight or area and rust per area", nil)
+		case !byMass && !byArea && e.SteelGrams == 0:
 			return e.refuse("rust_g", "missing", "rust by weight, or area and rust per area, or steel lost", nil)
-		case !byArea && (e.Area > 0) != (e.RustPerArea > 0):
+		case !byArea && (e.Area > 0) != (e.RustGramsPerM2 > 0):
 			return e.refuse("area_m2", strconv.FormatFloat(e.Area, 'g', -1, 64), "area and rust per area together", nil)
 		case (byMass || byArea) && e.Oxide == "":
 			return e.refuse("oxide", "missing", "the oxide that the rust counts as", nil)
 		}
 	}
-	if custom := e.Hardness != 0 || e.Alkalinity != 0 || e.WaterPH != 0; custom {
-		if e.Water == "" || e.Alkalinity == 0 || e.WaterPH == 0 {
+	if custom := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; custom {
+		if e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0 {
 			return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness", nil)
 		}
 	}
-	if math.IsNaN(e.Litres) {
+	if math.IsNaN(e.VolumeLitres) {
 		return e.refuse("volume_l", "NaN", "a number", nil)
 	}
 	return nil

@@ -29,9 +29,9 @@ func Example() {
 	}
 	monday, temperature := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0
 	for _, e := range []journal.Event{
-		{At: monday, Kind: journal.Mixed, Litres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA", Grams: 500},
-		{At: monday.Add(time.Hour), Kind: journal.Added, Reagent: "citric acid", Grams: 83},
-		{At: monday.Add(20 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Rust: 45},
+		{At: monday, Kind: journal.Mixed, VolumeLitres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA", MassGrams: 500},
+		{At: monday.Add(time.Hour), Kind: journal.Added, Reagent: "citric acid", MassGrams: 83},
+		{At: monday.Add(20 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 45},
 	} {
 		if err := j.Append(e); err != nil {
 			log.Fatal(err)
@@ -55,8 +55,8 @@ func ExampleReplay() {
 	}
 	at, temperature := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0
 	life, err := journal.Replay(t,
-		journal.Event{At: at, Kind: journal.Mixed, Litres: 20, Water: "soft tap water", TemperatureC: &temperature, Reagent: "disodium EDTA", Grams: 400},
-		journal.Event{At: at.Add(48 * time.Hour), Kind: journal.Evaporated, Litres: 1},
+		journal.Event{At: at, Kind: journal.Mixed, VolumeLitres: 20, Water: "soft tap water", TemperatureC: &temperature, Reagent: "disodium EDTA", MassGrams: 400},
+		journal.Event{At: at.Add(48 * time.Hour), Kind: journal.Evaporated, VolumeLitres: 1},
 	)
 	if err != nil {
 		log.Fatal(err)

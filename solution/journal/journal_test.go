@@ -35,10 +35,10 @@ func number(x float64) *float64 { return &x }
 // life returns a valid life of a tub, invented.
 func life() []Event {
 	return []Event{
-		{At: start, Kind: Mixed, Litres: 20, Water: "moderately hard tap water", TemperatureC: number(20), Reagent: "tetrasodium EDTA", Grams: 500},
-		{At: start.Add(time.Hour), Kind: Added, Reagent: "citric acid", Grams: 83},
-		{At: start.Add(16 * time.Hour), Kind: Dipped, Oxide: "lepidocrocite", Rust: 24, Steel: 0.5, Note: "bench vise"},
-		{At: start.Add(17 * time.Hour), Kind: DragOut, Litres: 0.3},
+		{At: start, Kind: Mixed, VolumeLitres: 20, Water: "moderately hard tap water", TemperatureC: number(20), Reagent: "tetrasodium EDTA", MassGrams: 500},
+		{At: start.Add(time.Hour), Kind: Added, Reagent: "citric acid", MassGrams: 83},
+		{At: start.Add(16 * time.Hour), Kind: Dipped, Oxide: "lepidocrocite", RustGrams: 24, SteelGrams: 0.5, Note: "bench vise"},
+		{At: start.Add(17 * time.Hour), Kind: DragOut, VolumeLitres: 0.3},
 		{At: start.Add(18 * time.Hour), Kind: Reading, PH: number(8.5), Resolution: 0.5},
 	}
 }
@@ -141,7 +141,7 @@ func TestLostMovedAndDoubledLines(t *testing.T) {
 	// A line from another journal does not fit in, though its number does.
 	other := filepath.Join(t.TempDir(), "other.jsonl")
 	events := life()
-	events[1].Grams = 90
+	events[1].MassGrams = 90
 	write(t, other, events)
 	foreign, err := os.ReadFile(other)
 	require.NoError(t, err)
@@ -177,21 +177,21 @@ func TestRefusedEvents(t *testing.T) {
 	}{
 		{"no time", Event{Kind: Filtered}, "at"},
 		{"unknown kind", Event{At: start, Kind: "boiled"}, "kind"},
-		{"second mixing", Event{At: start, Kind: Mixed, Litres: 1, Water: "rain water", TemperatureC: number(20), Reagent: "EDTA acid", Grams: 1}, "kind"},
+		{"second mixing", Event{At: start, Kind: Mixed, VolumeLitres: 1, Water: "rain water", TemperatureC: number(20), Reagent: "EDTA acid", MassGrams: 1}, "kind"},
 		{"before the last", Event{At: start.Add(-time.Second), Kind: Filtered}, "at"},
 		{"no mass", Event{At: start, Kind: Added, Reagent: "citric acid"}, "mass_g"},
-		{"negative mass", Event{At: start, Kind: Added, Reagent: "citric acid", Grams: -1}, "mass_g"},
-		{"not a number", Event{At: start, Kind: Evaporated, Litres: math.NaN()}, "volume_l"},
-		{"out of place", Event{At: start, Kind: Filtered, Litres: 1}, "volume_l"},
-		{"unknown reagent", Event{At: start, Kind: Added, Reagent: "citrus acid", Grams: 1}, "event"},
-		{"more than there is", Event{At: start, Kind: Evaporated, Litres: 20}, "event"},
-		{"all of it", Event{At: start, Kind: DragOut, Litres: 21}, "event"},
-		{"rust twice", Event{At: start, Kind: Dipped, Oxide: "goethite", Rust: 1, Area: 1, RustPerArea: 1}, "rust_g"},
+		{"negative mass", Event{At: start, Kind: Added, Reagent: "citric acid", MassGrams: -1}, "mass_g"},
+		{"not a number", Event{At: start, Kind: Evaporated, VolumeLitres: math.NaN()}, "volume_l"},
+		{"out of place", Event{At: start, Kind: Filtered, VolumeLitres: 1}, "volume_l"},
+		{"unknown reagent", Event{At: start, Kind: Added, Reagent: "citrus acid", MassGrams: 1}, "event"},
+		{"more than there is", Event{At: start, Kind: Evaporated, VolumeLitres: 20}, "event"},
+		{"all of it", Event{At: start, Kind: DragOut, VolumeLitres: 21}, "event"},
+		{"rust twice", Event{At: start, Kind: Dipped, Oxide: "goethite", RustGrams: 1, Area: 1, RustGramsPerM2: 1}, "rust_g"},
 		{"area alone", Event{At: start, Kind: Dipped, Oxide: "goethite", Area: 1}, "rust_g"},
-		{"rust of nothing", Event{At: start, Kind: Dipped, Rust: 1}, "oxide"},
-		{"no oxide of iron", Event{At: start, Kind: Dipped, Oxide: "calcite", Rust: 1}, "event"},
+		{"rust of nothing", Event{At: start, Kind: Dipped, RustGrams: 1}, "oxide"},
+		{"no oxide of iron", Event{At: start, Kind: Dipped, Oxide: "calcite", RustGrams: 1}, "event"},
 		{"pH without resolution", Event{At: start, Kind: Reading, PH: number(7)}, "ph_resolution"},
-		{"half a water", Event{At: start, Kind: Watered, Litres: 1, Water: "well", Hardness: 100}, "water"},
+		{"half a water", Event{At: start, Kind: Watered, VolumeLitres: 1, Water: "well", HardnessMgPerLitre: 100}, "water"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			l, err := Replay(std, mixed)
@@ -222,21 +222,21 @@ func random(r *rand.Rand, l *Life, at time.Time) Event {
 	e := Event{At: at}
 	switch r.IntN(9) {
 	case 0:
-		e.Kind, e.Reagent, e.Grams = Added, pick("citric acid", "lye", "muriatic acid", "trisodium citrate", "tetrasodium EDTA", "washing soda", "sodium bisulfate", "phosphoric acid"), litres*(0.1+3*r.Float64())
+		e.Kind, e.Reagent, e.MassGrams = Added, pick("citric acid", "lye", "muriatic acid", "trisodium citrate", "tetrasodium EDTA", "washing soda", "sodium bisulfate", "phosphoric acid"), litres*(0.1+3*r.Float64())
 	case 1:
-		e.Kind, e.Litres = Watered, 0.01+litres*0.2*r.Float64()
+		e.Kind, e.VolumeLitres = Watered, 0.01+litres*0.2*r.Float64()
 		if r.IntN(2) == 0 {
 			e.Water = "hard tap water"
 		}
 	case 2:
-		e.Kind, e.Litres = Evaporated, 0.01+0.1*litres*r.Float64()
+		e.Kind, e.VolumeLitres = Evaporated, 0.01+0.1*litres*r.Float64()
 	case 3, 4:
-		e.Kind, e.Oxide, e.Rust = Dipped, pick("goethite", "lepidocrocite", "ferrihydrite", "magnetite", "hematite", "akaganeite"), litres*(0.1+3*r.Float64())
+		e.Kind, e.Oxide, e.RustGrams = Dipped, pick("goethite", "lepidocrocite", "ferrihydrite", "magnetite", "hematite", "akaganeite"), litres*(0.1+3*r.Float64())
 		if r.IntN(3) == 0 {
-			e.Steel = litres * 0.2 * r.Float64()
+			e.SteelGrams = litres * 0.2 * r.Float64()
 		}
 	case 5:
-		e.Kind, e.Litres = DragOut, 0.01+0.1*litres*r.Float64()
+		e.Kind, e.VolumeLitres = DragOut, 0.01+0.1*litres*r.Float64()
 	case 6:
 		e.Kind = Filtered
 	case 7:
@@ -284,7 +284,7 @@ func TestLaws(t *testing.T) {
 	}
 	for n := range lives {
 		at := start
-		first := Event{At: at, Kind: Mixed, Litres: 1 + 30*r.Float64(), Water: "soft tap water", TemperatureC: number(20), Reagent: "disodium EDTA", Grams: 5 + 300*r.Float64()}
+		first := Event{At: at, Kind: Mixed, VolumeLitres: 1 + 30*r.Float64(), Water: "soft tap water", TemperatureC: number(20), Reagent: "disodium EDTA", MassGrams: 5 + 300*r.Float64()}
 		events := []Event{first}
 		l, err := Replay(std, first)
 		require.NoError(t, err)
@@ -325,8 +325,8 @@ func TestLaws(t *testing.T) {
 		require.Empty(t, cmp.Diff(report, replayed))
 		c := report.Capacities
 		for name, x := range map[string]bath.Capacity{"chelant": c.Chelant, "stoichiometric": c.Stoichiometric, "equilibrium": c.Equilibrium, "proton": c.Proton, "practical": c.Practical} {
-			require.GreaterOrEqual(t, x.Moles, 0.0, name)
-			require.False(t, math.IsInf(x.Rust, 0), name)
+			require.GreaterOrEqual(t, x.IronMoles, 0.0, name)
+			require.False(t, math.IsInf(x.RustGrams, 0), name)
 		}
 		require.NotEmpty(t, report.Diagnosis.Text)
 	}
@@ -345,7 +345,7 @@ func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
 	case Added:
 		r, err := std.Reagent(e.Reagent)
 		require.NoError(t, err)
-		moles := e.Grams * r.MolPerGram().Typical
+		moles := e.MassGrams * r.MolPerGram().Typical
 		enter(r.Formula, moles)
 		sheet["Na"] += moles * r.ExcessBase.Typical
 	case Watered:
@@ -355,16 +355,16 @@ func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
 		w, err := std.Water(e.Water)
 		require.NoError(t, err)
 		for _, ion := range w.Ions {
-			enter(ion.Species.Formula, ion.Concentration*e.Litres)
+			enter(ion.Species.Formula, ion.Concentration*e.VolumeLitres)
 		}
 	case Dipped:
 		solid, err := std.Solid(e.Oxide)
 		require.NoError(t, err)
-		enter(solid.Species.Formula, e.Rust/solid.Species.Formula.MolarMass())
-		sheet["Fe"] += e.Steel / 55.845
+		enter(solid.Species.Formula, e.RustGrams/solid.Species.Formula.MolarMass())
+		sheet["Fe"] += e.SteelGrams / 55.845
 	case DragOut:
 		for _, el := range elements {
-			sheet[el] *= 1 - e.Litres/before.Litres()
+			sheet[el] *= 1 - e.VolumeLitres/before.Litres()
 		}
 	case Filtered:
 		st, err := before.State()
@@ -401,7 +401,7 @@ func TestReportBelievesAReading(t *testing.T) {
 	require.Equal(t, near.PH, far.PH)
 	// A mole of steel reduces two of iron(III) and makes three of iron(II); some
 	// of them left with the drag-out: arithmetic.
-	require.InDelta(t, 3*0.5/55.845*(1-0.3/(near.Litres+0.3)), near.Redox.Ferrous, 1e-9)
+	require.InDelta(t, 3*0.5/55.845*(1-0.3/(near.VolumeLitres+0.3)), near.Redox.FerrousMoles, 1e-9)
 }
 
 func TestErrorsSayWhere(t *testing.T) {
@@ -454,20 +454,20 @@ func TestBlended(t *testing.T) {
 	alone, err := Replay(std, fresh)
 	require.NoError(t, err)
 	for _, part := range []float64{0.25, 1} {
-		blend := Event{At: fresh.At.Add(time.Hour), Kind: Blended, Litres: part * litres, Bath: events}
+		blend := Event{At: fresh.At.Add(time.Hour), Kind: Blended, VolumeLitres: part * litres, Bath: events}
 		both, err := Replay(std, fresh, blend)
 		require.NoError(t, err)
 		require.InEpsilon(t, alone.Bath().Litres()+part*litres, both.Bath().Litres(), 1e-9)
-		require.InEpsilon(t, part*litres, both.Tally().Blended, 1e-9)
+		require.InEpsilon(t, part*litres, both.Tally().BlendedLitres, 1e-9)
 		before, err := old.Bath().Redox()
 		require.NoError(t, err)
 		after, err := both.Bath().Redox()
 		require.NoError(t, err)
-		require.InEpsilon(t, part*(before.Ferric+before.Ferrous), after.Ferric+after.Ferrous, 1e-9)
+		require.InEpsilon(t, part*(before.FerricMoles+before.FerrousMoles), after.FerricMoles+after.FerrousMoles, 1e-9)
 	}
-	good := Event{At: fresh.At.Add(time.Hour), Kind: Blended, Litres: 5, Bath: events}
+	good := Event{At: fresh.At.Add(time.Hour), Kind: Blended, VolumeLitres: 5, Bath: events}
 	for name, spoil := range map[string]func(*Event){
-		"too much":       func(e *Event) { e.Litres = 2 * litres },
+		"too much":       func(e *Event) { e.VolumeLitres = 2 * litres },
 		"no bath":        func(e *Event) { e.Bath = nil },
 		"never mixed":    func(e *Event) { e.Bath = events[1:] },
 		"from to-morrow": func(e *Event) { e.Bath = []Event{{At: e.At.Add(time.Hour), Kind: Mixed}} },
@@ -476,7 +476,7 @@ func TestBlended(t *testing.T) {
 			later.At = e.At.Add(time.Hour)
 			e.Bath = []Event{later}
 		},
-		"with rust": func(e *Event) { e.Rust = 1 },
+		"with rust": func(e *Event) { e.RustGrams = 1 },
 	} {
 		bad := good
 		spoil(&bad)

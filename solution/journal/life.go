@@ -27,22 +27,22 @@ type Life struct {
 
 // Tally sums a life up.
 type Tally struct {
-	Events     int       `json:"events"`
-	Since      time.Time `json:"since"`
-	Until      time.Time `json:"until"`
-	Rust       float64   `json:"rust_g"`
-	Steel      float64   `json:"steel_g"`
-	Water      float64   `json:"water_l"` // filled in since the mixing
-	Evaporated float64   `json:"evaporated_l"`
-	DragOut    float64   `json:"drag_out_l"`
-	Blended    float64   `json:"blended_in_l"` // of other baths
-	Reagents   []Used    `json:"reagents"`
+	Events           int       `json:"events"`
+	Since            time.Time `json:"since"`
+	Until            time.Time `json:"until"`
+	RustGrams        float64   `json:"rust_g"`
+	SteelGrams       float64   `json:"steel_g"`
+	WaterLitres      float64   `json:"water_l"` // filled in since the mixing
+	EvaporatedLitres float64   `json:"evaporated_l"`
+	DragOutLitres    float64   `json:"drag_out_l"`
+	BlendedLitres    float64   `json:"blended_in_l"` // of other baths
+	Reagents         []Used    `json:"reagents"`
 }
 
 // Used is how much of a reagent went in.
 type Used struct {
-	Reagent string  `json:"reagent"`
-	Grams   float64 `json:"mass_g"`
+	Reagent   string  `json:"reagent"`
+	MassGrams float64 `json:"mass_g"`
 }
 
 // NewLife returns a life before its first event.
@@ -104,7 +104,7 @@ func (l *Life) Apply(e Event) error {
 }
 
 func (l *Life) apply(e Event) error {
-	volume := unit.Volume(e.Litres / 1000)
+	volume := unit.Volume(e.VolumeLitres / 1000)
 	if e.Kind != Reading {
 		l.reading = nil
 	}
@@ -116,17 +116,17 @@ func (l *Life) apply(e Event) error {
 		if err != nil {
 			return err
 		}
-		l.use(r, e.Grams)
-		return l.bath.Add(r, unit.Mass(e.Grams/1000))
+		l.use(r, e.MassGrams)
+		return l.bath.Add(r, unit.Mass(e.MassGrams/1000))
 	case Watered:
-		l.tally.Water += e.Litres
+		l.tally.WaterLitres += e.VolumeLitres
 		w, err := l.water(e)
 		if err != nil {
 			return err
 		}
 		return l.bath.AddWater(w, volume)
 	case Evaporated:
-		l.tally.Evaporated += e.Litres
+		l.tally.EvaporatedLitres += e.VolumeLitres
 		return l.bath.Evaporate(volume)
 	case Reading:
 		l.reading = &e
@@ -134,7 +134,7 @@ func (l *Life) apply(e Event) error {
 	case Dipped:
 		return l.dip(e)
 	case DragOut:
-		l.tally.DragOut += e.Litres
+		l.tally.DragOutLitres += e.VolumeLitres
 		return l.bath.Drain(volume)
 	case Filtered:
 		return l.bath.Filter()
@@ -160,13 +160,13 @@ func (l *Life) mix(e Event) error {
 	if err != nil {
 		return err
 	}
-	if err := v.AddWater(w, unit.Volume(e.Litres/1000)); err != nil {
+	if err := v.AddWater(w, unit.Volume(e.VolumeLitres/1000)); err != nil {
 		return err
 	}
-	if err := v.Add(r, unit.Mass(e.Grams/1000)); err != nil {
+	if err := v.Add(r, unit.Mass(e.MassGrams/1000)); err != nil {
 		return err
 	}
-	l.use(r, e.Grams)
+	l.use(r, e.MassGrams)
 	l.tally.Since = e.At
 	l.bath, err = bath.New(l.tables, v)
 	return err
@@ -178,16 +178,16 @@ func (l *Life) dip(e Event) error {
 		if err != nil {
 			return err
 		}
-		l.tally.Rust += rust
+		l.tally.RustGrams += rust
 		if err := l.bath.Dissolve(o, rust); err != nil {
 			return err
 		}
 	}
-	l.tally.Steel += e.Steel
-	if e.Steel == 0 {
+	l.tally.SteelGrams += e.SteelGrams
+	if e.SteelGrams == 0 {
 		return nil
 	}
-	return l.bath.Corrode(e.Steel)
+	return l.bath.Corrode(e.SteelGrams)
 }
 
 // blend pours some of another bath in, or all of it; what it held (rust, steel,
@@ -201,15 +201,15 @@ func (l *Life) blend(e Event) error {
 		return e.refuse("bath", "up to "+other.last.Format(time.RFC3339), "a life that ends no later than the blending", nil)
 	}
 	poured := other.Bath()
-	switch rest := poured.Litres() - e.Litres; {
+	switch rest := poured.Litres() - e.VolumeLitres; {
 	case rest < -0.01*poured.Litres(): // a measuring jug
-		return e.refuse("volume_l", strconv.FormatFloat(e.Litres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil)
+		return e.refuse("volume_l", strconv.FormatFloat(e.VolumeLitres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil)
 	case rest > 0:
 		if err := poured.Drain(unit.Volume(rest / 1000)); err != nil {
 			return err
 		}
 	}
-	l.tally.Blended += poured.Litres()
+	l.tally.BlendedLitres += poured.Litres()
 	return l.bath.Blend(poured)
 }
 
@@ -226,13 +226,13 @@ func (l *Life) water(e Event) (tables.Water, error) {
 		return tables.Water{}, err
 	}
 	const calciumShare = 0.7 // usual in tap water: common practice, no source
-	return tables.NewWater(e.Water, u.Hardness(e.Hardness), calciumShare, u.Alkalinity(e.Alkalinity), e.WaterPH)
+	return tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
 }
 
 func (l *Life) use(r tables.Reagent, grams float64) {
 	for i := range l.tally.Reagents {
 		if l.tally.Reagents[i].Reagent == r.ID {
-			l.tally.Reagents[i].Grams += grams
+			l.tally.Reagents[i].MassGrams += grams
 			return
 		}
 	}

@@ -11,15 +11,15 @@ import (
 
 // Report is the state of a bath with its remaining capacity and next step.
 type Report struct {
-	Tally      Tally           `json:"tally"`
-	Litres     float64         `json:"volume_l"`
-	PH         float64         `json:"ph_computed"`
-	Reading    *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
-	Capacities bath.Capacities `json:"capacities"`
-	Redox      bath.Redox      `json:"iron"`
-	Settled    []bath.Amount   `json:"solids_g,omitempty"`
-	Diagnosis  bath.Diagnosis  `json:"diagnosis"`
-	Notes      []string        `json:"notes,omitempty"`
+	Tally        Tally           `json:"tally"`
+	VolumeLitres float64         `json:"volume_l"`
+	PH           float64         `json:"ph_computed"`
+	Reading      *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
+	Capacities   bath.Capacities `json:"capacities"`
+	Redox        bath.Redox      `json:"iron"`
+	SettledGrams []bath.Amount   `json:"solids_g,omitempty"`
+	Diagnosis    bath.Diagnosis  `json:"diagnosis"`
+	Notes        []string        `json:"notes,omitempty"`
 }
 
 // Report tells how the bath stands for an oxide, a pH at which it is meant to
@@ -36,7 +36,7 @@ func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report,
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Tally: l.Tally(), Litres: b.Litres(), PH: st.PH}
+	r := &Report{Tally: l.Tally(), VolumeLitres: b.Litres(), PH: st.PH}
 	if l.reading != nil {
 		r.Reading = l.reading.PH
 		off := *r.Reading - st.PH
@@ -55,7 +55,7 @@ func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report,
 	}
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
-			r.Settled = append(r.Settled, bath.Amount{Name: s.Name, Value: s.Moles * s.Species.Formula.MolarMass()})
+			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * s.Species.Formula.MolarMass()})
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
 		}
 	}

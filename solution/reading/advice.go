@@ -38,18 +38,18 @@ type Advice struct {
 	Window float64      `json:"in_window"` // chance that the pH is within the window now
 	// Need is the mass in g of the reagent from here to the target; a low end below
 	// zero says that the bath may be past it already.
-	Need  tables.Range `json:"need_g"`
-	Steps float64      `json:"steps_left"`      // additions to come, this one included, on average
-	Why   string       `json:"why"`             // in one or two sentences
-	Flags []string     `json:"flags,omitempty"` // readings that contradict the rest
+	NeedGrams tables.Range `json:"need_g"`
+	Steps     float64      `json:"steps_left"`      // additions to come, this one included, on average
+	Why       string       `json:"why"`             // in one or two sentences
+	Flags     []string     `json:"flags,omitempty"` // readings that contradict the rest
 }
 
 // Portion is an addition with what it does.
 type Portion struct {
 	Text      string       `json:"text"`
-	Grams     float64      `json:"mass_g"`              // expected, of the product as sold
+	MassGrams float64      `json:"mass_g"`              // expected, of the product as sold
 	Volume    unit.Volume  `json:"volume_m3,omitempty"` // of level spoons
-	PH        tables.Range `json:"ph_after"`
+	PHAfter   tables.Range `json:"ph_after"`
 	Overshoot float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
 }
 
@@ -58,7 +58,7 @@ func (p Portion) Amount() measure.Amount {
 	if p.Volume > 0 {
 		return measure.AmountOfVolume(p.Volume)
 	}
-	return measure.AmountOfMass(unit.Mass(p.Grams / 1000))
+	return measure.AmountOfMass(unit.Mass(p.MassGrams / 1000))
 }
 
 const (
@@ -194,7 +194,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		}
 		return &chem.InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
 	}
-	a.Need = spread.Of(toTarget)
+	a.NeedGrams = spread.Of(toTarget)
 	a.Action, a.Reagent = Add, w.portion.reagent.Name
 
 	grams := math.Min(safe(toLimit, w.risk), median(toTarget))
@@ -214,12 +214,12 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume
 		}
 	}
-	if moved := a.Weighed; moved == nil || math.Abs(moved.PH.Typical-a.PH.Typical) < least {
+	if moved := a.Weighed; moved == nil || math.Abs(moved.PHAfter.Typical-a.PH.Typical) < least {
 		a.Weighed, a.Spooned, a.Reagent = nil, nil, ""
 		p.halt(a)
 		return nil
 	}
-	a.Steps = p.remaining(w, a.Weighed.Grams, toLimit, toTarget)
+	a.Steps = p.remaining(w, a.Weighed.MassGrams, toLimit, toTarget)
 	a.Why = p.whyAdd(a, w)
 	return nil
 }
@@ -261,7 +261,7 @@ func (p *Posterior) outcome(w *way, amount float64, toLimit []float64, grams fun
 			count++
 		}
 	}
-	return &Portion{Grams: median(masses), PH: spread.Of(after), Overshoot: float64(count) / float64(n)}
+	return &Portion{MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: float64(count) / float64(n)}
 }
 
 // safe returns the largest amount that carries no more than a share of all baths

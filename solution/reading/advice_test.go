@@ -18,8 +18,8 @@ func TestLessRiskLessAcid(t *testing.T) {
 		s.Risk, s.Step = risk, 0.5
 		a := advise(t, infer(t, model(t, s), Read{strip(t, "universal strip"), 10}))
 		require.Equal(t, Add, a.Action)
-		assert.GreaterOrEqual(t, a.Weighed.Grams*1.02, last, "risk %g", risk)
-		last = a.Weighed.Grams
+		assert.GreaterOrEqual(t, a.Weighed.MassGrams*1.02, last, "risk %g", risk)
+		last = a.Weighed.MassGrams
 		assert.LessOrEqual(t, a.Weighed.Overshoot, risk)
 		assert.LessOrEqual(t, a.Spooned.Overshoot, risk)
 	}
@@ -32,10 +32,10 @@ func TestPortionsCanBeMeasured(t *testing.T) {
 		a := advise(t, infer(t, m, Read{strip(t, "universal strip"), seen}))
 		require.Equal(t, Add, a.Action, "pH %g", seen)
 		assert.InEpsilon(t, float64(volume(t, a.Spooned.Text)), float64(a.Spooned.Volume), 1e-9, a.Spooned.Text)
-		assert.InEpsilon(t, a.Weighed.Grams, a.Spooned.Grams, 0.4)
+		assert.InEpsilon(t, a.Weighed.MassGrams, a.Spooned.MassGrams, 0.4)
 		grams, err := measure.ParseMass(a.Weighed.Text)
 		require.NoError(t, err)
-		assert.InEpsilon(t, a.Weighed.Grams, 1000*float64(grams), 0.03)
+		assert.InEpsilon(t, a.Weighed.MassGrams, 1000*float64(grams), 0.03)
 		assert.GreaterOrEqual(t, a.Steps, 1.0)
 		assert.NotEmpty(t, a.Why)
 	}
@@ -63,18 +63,18 @@ func TestWhatToDo(t *testing.T) {
 	require.NotEmpty(t, remedies)
 	assert.Equal(t, "Sodium hydroxide", remedies[0].Reagent, "lye leaves the least salt")
 	for _, r := range remedies {
-		assert.Positive(t, r.Safe)
-		assert.LessOrEqual(t, r.Safe, r.Grams.Typical)
-		assert.Equal(t, r.Reagent == "Tetrasodium EDTA tetrahydrate", r.EDTA > 0)
+		assert.Positive(t, r.SafeGrams)
+		assert.LessOrEqual(t, r.SafeGrams, r.MassGrams.Typical)
+		assert.Equal(t, r.Reagent == "Tetrasodium EDTA tetrahydrate", r.EDTAMoles > 0)
 		if r.Reagent == s.Base.Name {
-			assert.InEpsilon(t, sour.Need.Typical, r.Grams.Typical, 0.03)
+			assert.InEpsilon(t, sour.NeedGrams.Typical, r.MassGrams.Typical, 0.03)
 		}
 	}
 	// An overshoot of some 50 g of citric acid, three protons less what the
 	// bath does not take up at pH 7, weighs about as much again in washing soda:
 	// 62 g of monohydrate for each mole of protons (formula masses).
 	lye, soda := remedies[0], remedies[1]
-	assert.InEpsilon(t, 1.7, soda.Salt/lye.Salt, 0.25, "carbonate holds back some base at pH 7: pK1 of carbonic acid is 6.35")
+	assert.InEpsilon(t, 1.7, soda.SaltMoles/lye.SaltMoles, 0.25, "carbonate holds back some base at pH 7: pK1 of carbonic acid is 6.35")
 }
 
 // A base that cannot reach the target is refused: baking soda holds a bath near
@@ -95,10 +95,10 @@ func TestWindow(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, w, 3)
 	for i, x := range w {
-		assert.InDelta(t, 0.99, x.Iron, 0.02)
+		assert.InDelta(t, 0.99, x.IronPerChelant, 0.02)
 		if i > 0 {
-			assert.Less(t, x.Grams, w[i-1].Grams)
-			assert.Less(t, x.Iron, w[i-1].Iron)
+			assert.Less(t, x.MassGrams, w[i-1].MassGrams)
+			assert.Less(t, x.IronPerChelant, w[i-1].IronPerChelant)
 		}
 	}
 }
@@ -112,13 +112,13 @@ func TestCheapestTest(t *testing.T) {
 	first, err := infer(t, m).Tests(universal)
 	require.NoError(t, err)
 	assert.Contains(t, first[0].Text, "read the bath")
-	assert.InDelta(t, 2.807, first[0].Open, 0.01, "log2 7")
+	assert.InDelta(t, 2.807, first[0].OpenBits, 0.01, "log2 7")
 	p := infer(t, m, Read{universal, 11})
 	then, err := p.Tests(universal)
 	require.NoError(t, err)
 	assert.Contains(t, then[0].Text, "weigh a level tablespoon")
 	for _, x := range then {
-		assert.LessOrEqual(t, x.Bits, x.Open+1e-9)
+		assert.LessOrEqual(t, x.Bits, x.OpenBits+1e-9)
 		assert.GreaterOrEqual(t, x.Bits, 0.0)
 	}
 }
@@ -131,20 +131,20 @@ func TestForecast(t *testing.T) {
 	price := func(salt, acid float64) float64 { return 0.010*salt + 0.008*acid }
 	spooned, err := model(t, s).Forecast(price)
 	require.NoError(t, err)
-	assert.Equal(t, "weigh the salt", spooned.Dose.Causes[0].Remedy)
-	assert.Equal(t, "weigh the salt", spooned.Iron.Causes[0].Remedy)
+	assert.Equal(t, "weigh the salt", spooned.DoseGrams.Causes[0].Remedy)
+	assert.Equal(t, "weigh the salt", spooned.IronMoles.Causes[0].Remedy)
 	assert.Equal(t, "weigh the salt", spooned.Cost.Causes[0].Remedy)
 
 	s.Bag, s.Amount = tetrasodium(t)[2:], amount(t, "500 g")
 	weighed, err := model(t, s).Forecast(nil)
 	require.NoError(t, err)
 	assert.Nil(t, weighed.Cost)
-	assert.Equal(t, "weigh the acid", weighed.Spoons.Causes[0].Remedy)
+	assert.Equal(t, "weigh the acid", weighed.SpoonsML.Causes[0].Remedy)
 	assert.Equal(t, "free base in the bag", weighed.PH.Causes[0].Name)
-	assert.Less(t, width(weighed.Dose.Range), width(spooned.Dose.Range)/2)
+	assert.Less(t, width(weighed.DoseGrams.Range), width(spooned.DoseGrams.Range)/2)
 	// 500 g at 0.99 and 452.2 g/mol, less 90 mg/L of hardness as CaCO3 in 20 L.
-	assert.InDelta(t, 500*0.99/452.23-0.0180, weighed.Iron.Typical, 0.01)
-	for _, f := range []Figure{weighed.PH, weighed.Dose, weighed.Iron} {
+	assert.InDelta(t, 500*0.99/452.23-0.0180, weighed.IronMoles.Typical, 0.01)
+	for _, f := range []Figure{weighed.PH, weighed.DoseGrams, weighed.IronMoles} {
 		sum := 0.0
 		for _, c := range f.Causes {
 			sum += c.Share
@@ -152,6 +152,6 @@ func TestForecast(t *testing.T) {
 		assert.InDelta(t, 1, sum, 0.12, "the causes explain the range: %+v", f)
 	}
 	// The same bath by the solver (go run ./examples/bath): 80 g to 88 g for pH 7.
-	assert.InDelta(t, 80, weighed.Dose.Low, 3)
-	assert.InDelta(t, 88, weighed.Dose.High, 3)
+	assert.InDelta(t, 80, weighed.DoseGrams.Low, 3)
+	assert.InDelta(t, 88, weighed.DoseGrams.High, 3)
 }

@@ -68,7 +68,7 @@ func run(v *solution.Solution, titrant tables.Reagent, sign, end float64) (pH, b
 		if sign*(st.PH-end) > 0 && len(pH) > 3 {
 			return pH, base, nil
 		}
-		slope := st.BufferCapacity * st.Litres
+		slope := st.BufferCapacityMolPerLitre * st.VolumeLitres
 		step := stride * slope
 		if last > 0 { // where the buffer gives out, it does so by the same factor again
 			step *= min(1, slope/last)

@@ -47,7 +47,7 @@ func Example() {
 	}
 	fmt.Printf("tetrasodium EDTA, more or less dry: %.0f %%\n", 100*tetrasodium)
 	tens := func(grams float64) float64 { return 10 * math.Round(grams/10) }
-	fmt.Printf("%s %s, about %.0f g to %.0f g needed in all\n", advice.Action, advice.Reagent, tens(advice.Need.Low), tens(advice.Need.High))
+	fmt.Printf("%s %s, about %.0f g to %.0f g needed in all\n", advice.Action, advice.Reagent, tens(advice.NeedGrams.Low), tens(advice.NeedGrams.High))
 	// Output:
 	// tetrasodium EDTA, more or less dry: 99 %
 	// add Citric acid, anhydrous, about 70 g to 110 g needed in all

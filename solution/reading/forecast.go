@@ -15,11 +15,11 @@ import (
 // headline figures with the ranges that hold nine cases in ten, and what makes
 // the ranges wide.
 type Forecast struct {
-	PH     Figure  `json:"ph"`       // before acid or base
-	Dose   Figure  `json:"dose_g"`   // of acid from there to the target, in g as sold
-	Spoons *Figure `json:"dose_ml"`  // the same in mL of level spoons; nil for a liquid
-	Iron   Figure  `json:"iron_mol"` // that the EDTA can bind, once hard water has had its share
-	Cost   *Figure `json:"cost"`     // of bag and acid; nil without prices
+	PH        Figure  `json:"ph"`       // before acid or base
+	DoseGrams Figure  `json:"dose_g"`   // of acid from there to the target, in g as sold
+	SpoonsML  *Figure `json:"dose_ml"`  // the same in mL of level spoons; nil for a liquid
+	IronMoles Figure  `json:"iron_mol"` // that the EDTA can bind, once hard water has had its share
+	Cost      *Figure `json:"cost"`     // of bag and acid; nil without prices
 }
 
 // Figure is a quantity with its range and the causes of the range, the largest
@@ -81,10 +81,10 @@ func (m *Model) Forecast(price func(salt, acid float64) float64) (*Forecast, err
 			cost[i] = price(p.course.more[0].measured(&k.packing, z[ofPacking], z[common]), dose[i])
 		}
 	})
-	f := &Forecast{PH: p.figure(p.pH), Dose: p.figure(dose), Iron: p.figure(iron)}
+	f := &Forecast{PH: p.figure(p.pH), DoseGrams: p.figure(dose), IronMoles: p.figure(iron)}
 	if m.setup.Acid.Form == tables.Powder && acid.packing.typical > 0 {
 		s := p.figure(spoons)
-		f.Spoons = &s
+		f.SpoonsML = &s
 	}
 	if price != nil {
 		c := p.figure(cost)

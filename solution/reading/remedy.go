@@ -11,15 +11,15 @@ import (
 
 // Remedy is a way to raise the pH after an overshoot.
 type Remedy struct {
-	Reagent string       `json:"reagent"`
-	Grams   tables.Range `json:"mass_g"` // to the target
-	Safe    float64      `json:"safe_g"` // the largest addition now
+	Reagent   string       `json:"reagent"`
+	MassGrams tables.Range `json:"mass_g"` // to the target
+	SafeGrams float64      `json:"safe_g"` // the largest addition now
 	// Salt is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. Tetrasodium EDTA leaves the same but brings EDTA with it, which
 	// is EDTA in mol.
-	Salt float64 `json:"salt_mol"`
-	EDTA float64 `json:"edta_mol"`
-	Note string  `json:"note"`
+	SaltMoles float64 `json:"salt_mol"`
+	EDTAMoles float64 `json:"edta_mol"`
+	Note      string  `json:"note"`
 }
 
 // remedies are what raises the pH, and what to mind: common practice, no source.
@@ -59,15 +59,15 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 		grams.Low = max(0, grams.Low)
 		_, base := p.additions()
 		y := Remedy{
-			Reagent: r.Name, Grams: grams, Note: x.note,
-			Safe: roundDown(math.Min(safe(limit, s.Risk/math.Pow(2, float64(base+1))), grams.Typical)),
-			Salt: grams.Typical * strongBasePerGram(r),
+			Reagent: r.Name, MassGrams: grams, Note: x.note,
+			SafeGrams: roundDown(math.Min(safe(limit, s.Risk/math.Pow(2, float64(base+1))), grams.Typical)),
+			SaltMoles: grams.Typical * strongBasePerGram(r),
 		}
 		if t.of == fromEDTA {
-			y.EDTA = grams.Typical * r.MolPerGram().Typical
+			y.EDTAMoles = grams.Typical * r.MolPerGram().Typical
 		}
 		out = append(out, y)
 	}
-	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.Salt, b.Salt) })
+	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })
 	return out, nil
 }

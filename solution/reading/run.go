@@ -72,7 +72,7 @@ func (t *Trial) FollowAdvice(s tables.Strip, weighed bool) (*Run, error) {
 		if a.Reagent != reagent.Name {
 			reagent = t.model.setup.Base
 		}
-		if err := t.put(r, reagent, portion.Amount(), portion.Grams); err != nil {
+		if err := t.put(r, reagent, portion.Amount(), portion.MassGrams); err != nil {
 			return nil, err
 		}
 		if err := t.look(r, s); err != nil {
@@ -150,7 +150,7 @@ func (t *Trial) compare(r *Run, p *Posterior, a *Advice) error {
 	if err != nil {
 		return err
 	}
-	count(&r.Inside.Need, &r.Asked.Need, a.Need, need)
+	count(&r.Inside.Need, &r.Asked.Need, a.NeedGrams, need)
 	return nil
 }
 
@@ -199,5 +199,5 @@ func (t *Trial) FollowBook(label tables.Reagent, weighed bool) (*Run, error) {
 	if !weighed {
 		amount = measure.AmountOfVolume(unit.Volume(float64(dose.Mass()) / m.setup.Acid.Packing().Typical))
 	}
-	return r, t.put(r, m.setup.Acid, amount, dose.Grams)
+	return r, t.put(r, m.setup.Acid, amount, dose.MassGrams)
 }

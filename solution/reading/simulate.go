@@ -123,7 +123,7 @@ func (t *Trial) Need(r tables.Reagent, pH float64) (float64, error) {
 		r.Assay.Typical = t.model.assay.at(t.z[ofAcid])
 	}
 	d, err := v.Dose(r, solution.PH(pH-t.shift))
-	return d.Grams - had, err
+	return d.MassGrams - had, err
 }
 
 // Read reads a strip or a meter, with its bias and with gross errors as often as

@@ -20,8 +20,8 @@ type Test struct {
 	// Bits is how much it is expected to tell of which salt is in the bag: one
 	// bit halves the number of equally likely salts. Open is how much there is
 	// to tell.
-	Bits float64 `json:"bits"`
-	Open float64 `json:"open_bits"`
+	Bits     float64 `json:"bits"`
+	OpenBits float64 `json:"open_bits"`
 }
 
 // Tests returns what would tell the candidate salts apart, most bits per minute

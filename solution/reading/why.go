@@ -49,17 +49,17 @@ func (p *Posterior) whyStop(a *Advice) string {
 }
 
 func (p *Posterior) whyAdd(a *Advice, w *way) string {
-	most := mass(a.Weighed.Grams)
-	need := mass(a.Need.Low) + " to " + mass(a.Need.High)
-	if a.Need.Low <= 0 {
-		need = "none or up to " + mass(a.Need.High)
+	most := mass(a.Weighed.MassGrams)
+	need := mass(a.NeedGrams.Low) + " to " + mass(a.NeedGrams.High)
+	if a.NeedGrams.Low <= 0 {
+		need = "none or up to " + mass(a.NeedGrams.High)
 	}
 	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, w.target)
 	side := "below"
 	if w.sign > 0 {
 		side = "above"
 	}
-	if a.Weighed.Grams < 0.93*a.Need.Typical {
+	if a.Weighed.MassGrams < 0.93*a.NeedGrams.Typical {
 		text += fmt.Sprintf(" More than %s at once could carry it %s %.1f in one bath in %.0f; the next reading will narrow this down.", most, side, w.limit, 1/w.risk)
 	} else {
 		text += fmt.Sprintf(" %s is the middle of that, with a chance of %s to end %s %.1f.", most, percent(a.Weighed.Overshoot), side, w.limit)

@@ -11,10 +11,10 @@ type Working struct {
 	PH float64 `json:"ph"`
 	// Iron is the iron(III) that the bath takes from ferrihydrite, the youngest
 	// of rusts, while its pH is held, in mol per mol of EDTA.
-	Iron float64 `json:"iron_per_edta"`
+	IronPerChelant float64 `json:"iron_per_edta"`
 	// Reagent is what brings the bag in water here, and Grams how much of it.
-	Reagent string  `json:"reagent"`
-	Grams   float64 `json:"mass_g"`
+	Reagent   string  `json:"reagent"`
+	MassGrams float64 `json:"mass_g"`
 }
 
 // Window shows how little the pH matters between the ends of the working window:
@@ -57,7 +57,7 @@ func (p *Posterior) Window() ([]Working, error) {
 		if err != nil {
 			return nil, err
 		}
-		w.Reagent, w.Grams = r.Name, d.Grams
+		w.Reagent, w.MassGrams = r.Name, d.MassGrams
 		rusty := v.Clone()
 		const ferrihydrite = "Fe(OH)3(s, ferrihydrite)"
 		if err := rusty.AddSpecies(ferrihydrite, 3*edta); err != nil {
@@ -74,7 +74,7 @@ func (p *Posterior) Window() ([]Working, error) {
 				left = s.Moles
 			}
 		}
-		w.Iron = (3*float64(edta) - left) / float64(edta)
+		w.IronPerChelant = (3*float64(edta) - left) / float64(edta)
 		out = append(out, w)
 	}
 	return out, nil

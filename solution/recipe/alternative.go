@@ -136,8 +136,8 @@ func (r Recipe) alternative(t *tables.Tables, o bath.Oxide, keeper, base tables.
 		return Alternative{}, err
 	}
 	a := Alternative{
-		Chelant: r.Chelant.Name, Mass: 1000 * float64(m.Typical), Acid: r.Acid.Name, Dose: dose.Grams,
-		PHBefore: dose.Before.PH, Buffer: dose.After.BufferCapacity, Ionic: dose.After.IonicStrength,
+		Chelant: r.Chelant.Name, Mass: 1000 * float64(m.Typical), Acid: r.Acid.Name, Dose: dose.MassGrams,
+		PHBefore: dose.Before.PH, Buffer: dose.After.BufferCapacityMolPerLitre, Ionic: dose.After.IonicStrengthMolPerLitre,
 	}
 	for _, e := range r.Extras {
 		a.Extra, a.ExtraG = e.Reagent.Name, a.ExtraG+1000*float64(e.Mass)
@@ -153,8 +153,8 @@ func (r Recipe) alternative(t *tables.Tables, o bath.Oxide, keeper, base tables.
 	if err != nil {
 		return Alternative{}, err
 	}
-	a.Kept, a.Keeper, a.KeptAcid = kept.Rust, keeper.Name, kept.Acids
-	if err := a.price(r, m.Typical, dose.Mass(), Extra{keeper, unit.Mass(kept.Acids / 1000)}); err != nil {
+	a.Kept, a.Keeper, a.KeptAcid = kept.RustGrams, keeper.Name, kept.AcidGrams
+	if err := a.price(r, m.Typical, dose.Mass(), Extra{keeper, unit.Mass(kept.AcidGrams / 1000)}); err != nil {
 		return Alternative{}, err
 	}
 	return a, a.label(t, r)
@@ -278,7 +278,7 @@ func terms(cost, litres, rustGrams float64, l rust.Layer) Terms {
 	t := Terms{PerLitre: cost / litres, PerGallon: cost / litres * litresPerGallon, RustPerL: rustGrams / litres}
 	if rustGrams > 0 {
 		t.PerKilogram = 1000 * cost / rustGrams
-		t.PerArea = cost / rustGrams * l.Rust.Typical
+		t.PerArea = cost / rustGrams * l.RustGramsPerM2.Typical
 	}
 	return t
 }
@@ -311,8 +311,8 @@ func BetterBuy(ways []Alternative) string {
 			continue
 		}
 		for _, plain := range ways {
-			if plain.Extra == "" && plain.Acid == w.Acid && plain.Chelant == w.Chelant && plain.Alone.Rust > 0 {
-				more := w.Alone.Rust - plain.Alone.Rust
+			if plain.Extra == "" && plain.Acid == w.Acid && plain.Chelant == w.Chelant && plain.Alone.RustGrams > 0 {
+				more := w.Alone.RustGrams - plain.Alone.RustGrams
 				text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended",
 					measure.FormatMass(unit.Mass(w.ExtraG/1000)), w.Extra, measure.FormatMass(unit.Mass(more/1000)))
 				if w.Priced && plain.Priced {

@@ -128,8 +128,8 @@ func (r Recipe) cost(p *Plan) (*Cost, error) {
 	c.Total = c.Chelant + c.Acid + c.Extras
 	c.PerLitre = c.Total / p.BathLitres
 	c.PerGallon = c.PerLitre * litresPerGallon
-	if p.Iron.Rust > 0 {
-		c.PerKilogram = 1000 * c.Total / p.Iron.Rust
+	if p.Iron.RustGrams > 0 {
+		c.PerKilogram = 1000 * c.Total / p.Iron.RustGrams
 	}
 	return c, nil
 }

@@ -17,7 +17,7 @@ func ExampleRecipe_Starts() {
 		log.Fatal(err)
 	}
 	for _, s := range starts {
-		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.Acid, s.Proton.Rust, s.EndPH)
+		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.Acid, s.Proton.RustGrams, s.EndPH)
 	}
 	// Output:
 	// pH 8:  70 g of acid,  45 g of rust, ends at 10.3
@@ -36,7 +36,7 @@ func ExampleTub_Cover() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.1f L cover it; they stand %.0f mm deep, %.0f mm without it\n", fill.Litres, 1000*fill.With, 1000*fill.Without)
+	fmt.Printf("%.1f L cover it; they stand %.0f mm deep, %.0f mm without it\n", fill.BathLitres, 10*fill.LevelWithPartCM, 10*fill.LevelWithoutPartCM)
 	// Output:
 	// 23.0 L cover it; they stand 140 mm deep, 131 mm without it
 }
@@ -64,7 +64,7 @@ func ExampleRecipe_Outlook() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.Rust, x.Held.Rust, rust.RoughTime(x.Light.Hours.Typical))
+	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.RustGrams, x.Held.RustGrams, rust.RoughTime(x.Light.Hours.Typical))
 	// Output:
 	// left alone 54 g of rust, held 97 g; light rust in 18 hours
 }

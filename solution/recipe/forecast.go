@@ -57,5 +57,5 @@ func (r Recipe) pricing(p *Plan) func(salt, acid float64) float64 {
 func (p *Plan) spreadBy(f *reading.Forecast) {
 	p.Forecast = f
 	p.PHBefore.Low, p.PHBefore.High = min(f.PH.Low, p.PHBefore.Typical), max(f.PH.High, p.PHBefore.Typical)
-	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(f.Dose.Low, p.Acid.MassGrams), max(f.Dose.High, p.Acid.MassGrams)
+	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(f.DoseGrams.Low, p.Acid.MassGrams), max(f.DoseGrams.High, p.Acid.MassGrams)
 }

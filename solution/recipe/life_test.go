@@ -17,7 +17,7 @@ func TestStarts(t *testing.T) {
 	require.NoError(t, err)
 	for i, s := range starts[1:] {
 		require.Greater(t, s.Acid, starts[i].Acid)
-		require.Greater(t, s.Proton.Moles, starts[i].Proton.Moles)
+		require.Greater(t, s.Proton.IronMoles, starts[i].Proton.IronMoles)
 		require.GreaterOrEqual(t, s.Steel, starts[i].Steel)
 	}
 	require.Zero(t, starts[2].Steel)

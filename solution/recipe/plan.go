@@ -18,15 +18,15 @@ type Plan struct {
 	Chelant solution.Portion `json:"chelant"`
 	Acid    solution.Portion `json:"acid"`
 
-	WaterLitres  float64 `json:"water_l"`
-	BathLitres   float64 `json:"bath_l"`
-	TemperatureC float64 `json:"temperature_c"`
-	Strength     float64 `json:"strength_mol_per_l"` // of the chelating anion
+	WaterLitres         float64 `json:"water_l"`
+	BathLitres          float64 `json:"bath_l"`
+	TemperatureC        float64 `json:"temperature_c"`
+	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the chelating anion
 
-	PHBefore    tables.Range `json:"ph_before"` // before the acid
-	PHAfter     float64      `json:"ph_after"`
-	IonicBefore float64      `json:"ionic_strength_before_mol_per_l"`
-	IonicAfter  float64      `json:"ionic_strength_after_mol_per_l"`
+	PHBefore                       tables.Range `json:"ph_before"` // before the acid
+	PHAfter                        float64      `json:"ph_after"`
+	IonicStrengthBeforeMolPerLitre float64      `json:"ionic_strength_before_mol_per_l"`
+	IonicStrengthAfterMolPerLitre  float64      `json:"ionic_strength_after_mol_per_l"`
 
 	Steps []Step  `json:"steps"` // how to add the acid
 	Curve []Point `json:"curve"` // pH against acid
@@ -46,15 +46,15 @@ type Plan struct {
 
 // Loss is the chelant that the hardness of the water holds.
 type Loss struct {
-	Moles    float64 `json:"chelant_mol"`
-	Fraction float64 `json:"fraction"` // of all the chelant
+	ChelantMoles float64 `json:"chelant_mol"`
+	Fraction     float64 `json:"fraction"` // of all the chelant
 }
 
 // Point is one point of the curve of pH against acid.
 type Point struct {
-	PH    float64 `json:"ph"`
-	Grams float64 `json:"acid_g"` // in all, from the start
-	Slope float64 `json:"acid_g_per_half_ph"`
+	PH             float64 `json:"ph"`
+	AcidGrams      float64 `json:"acid_g"` // in all, from the start
+	GramsPerHalfPH float64 `json:"acid_g_per_half_ph"`
 }
 
 // Plan works the recipe out. Errors wrap [chem.ErrInput] for what the recipe says,
@@ -76,10 +76,10 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		return nil, r.reword(err)
 	}
 	p := &Plan{
-		WaterLitres: 1000 * float64(r.Volume), BathLitres: dose.After.Litres,
-		TemperatureC: float64(r.Temperature) - 273.15,
-		PHAfter:      dose.After.PH,
-		IonicBefore:  dose.Before.IonicStrength, IonicAfter: dose.After.IonicStrength,
+		WaterLitres: 1000 * float64(r.Volume), BathLitres: dose.After.VolumeLitres,
+		TemperatureC:                   float64(r.Temperature) - 273.15,
+		PHAfter:                        dose.After.PH,
+		IonicStrengthBeforeMolPerLitre: dose.Before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: dose.After.IonicStrengthMolPerLitre,
 	}
 	p.Chelant = solution.NewPortion(r.Chelant, mass.Typical)
 	if mass.Low != mass.High {
@@ -100,8 +100,8 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	}
 	anion := chem.Species{Formula: r.Chelant.Chelant}.String()
 	h := bath.HoldingsOf(dose.After).Of(anion)
-	p.Hardness = Loss{h.Hardness, h.Hardness / h.Total}
-	p.Iron, p.Strength = bath.IronCapacity(h.Free+h.Settled), h.Total/dose.After.Litres
+	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
+	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(h.FreeMoles+h.SettledMoles), h.TotalMoles/dose.After.VolumeLitres
 	if p.Cost, err = r.cost(p); err != nil {
 		return nil, err
 	}
@@ -166,14 +166,14 @@ func (r Recipe) ranges(t *tables.Tables, typical solution.Dose) (acid, before ta
 			d, err := s.Dose(other.Acid, solution.PH(r.PH))
 			switch {
 			case err == nil:
-				dose[i] = d.Grams
+				dose[i] = d.MassGrams
 			case !errors.Is(err, solution.ErrUnreachable):
 				return acid, before, err
 			} // a bath that starts beyond the target needs no acid: 0
 		}
 		doses, starts = append(doses, dose), append(starts, start)
 	}
-	acid = nineCases(typical.Grams, doses)
+	acid = nineCases(typical.MassGrams, doses)
 	acid.Low = max(0, acid.Low)
 	return acid, nineCases(typical.Before.PH, starts), nil
 }
@@ -214,8 +214,8 @@ func (r Recipe) curve(s *solution.Solution, dose solution.Dose) ([]Point, error)
 			return nil, err
 		}
 		last := points[len(points)-1]
-		slope := 0.5 * (d.Grams - last.Grams) / (down * (last.PH - ph))
-		points = append(points, Point{ph, d.Grams, slope})
+		slope := 0.5 * (d.MassGrams - last.AcidGrams) / (down * (last.PH - ph))
+		points = append(points, Point{ph, d.MassGrams, slope})
 	}
 	return points, nil
 }

@@ -64,10 +64,10 @@ func TestStepsAddUp(t *testing.T) {
 func TestForecastOfThePlan(t *testing.T) {
 	p := planned(t, "tetrasodium EDTA tetrahydrate", 20, 500, 7)
 	require.NotNil(t, p.Forecast)
-	assert.InDelta(t, p.Forecast.Dose.Low, p.Acid.MassLowGrams, 1e-9)
+	assert.InDelta(t, p.Forecast.DoseGrams.Low, p.Acid.MassLowGrams, 1e-9)
 	assert.InDelta(t, p.Forecast.PH.High, p.PHBefore.High, 1e-9)
-	assert.InDelta(t, p.Iron.Moles, p.Forecast.Iron.Typical, 0.02*p.Iron.Moles, "two ways to count the iron")
-	assert.NotEmpty(t, p.Forecast.Dose.Causes)
+	assert.InDelta(t, p.Iron.IronMoles, p.Forecast.IronMoles.Typical, 0.02*p.Iron.IronMoles, "two ways to count the iron")
+	assert.NotEmpty(t, p.Forecast.DoseGrams.Causes)
 	assert.Nil(t, p.Forecast.Cost, "without prices")
 	data, err := json.Marshal(p)
 	require.NoError(t, err)

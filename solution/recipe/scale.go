@@ -36,10 +36,10 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 
 // TopUp is what brings a bath back to its volume at its strength.
 type TopUp struct {
-	Litres  float64          `json:"water_l"`
-	Chelant solution.Portion `json:"chelant"`
-	Acid    solution.Portion `json:"acid"`
-	Text    string           `json:"text"`
+	WaterLitres float64          `json:"water_l"`
+	Chelant     solution.Portion `json:"chelant"`
+	Acid        solution.Portion `json:"acid"`
+	Text        string           `json:"text"`
 }
 
 // TopUp makes up for what left on the parts, which took chelant and acid with
@@ -59,7 +59,7 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	}
 	f := 1000 * float64(dragOut) / p.BathLitres
 	water := evaporated + unit.Volume(f)*r.Volume
-	u := TopUp{Litres: 1000 * float64(water)}
+	u := TopUp{WaterLitres: 1000 * float64(water)}
 	u.Chelant = solution.NewPortion(r.Chelant, unit.Mass(f)*p.Chelant.Mass())
 	u.Acid = solution.NewPortion(r.Acid, unit.Mass(f)*p.Acid.Mass())
 	u.Text = fmt.Sprintf("Fill up with %s of water", measure.FormatVolume(water))
@@ -72,11 +72,11 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 
 // Batch is what a bag makes.
 type Batch struct {
-	Litres   float64       `json:"bath_l"`
-	Gallons  float64       `json:"bath_us_gal"`
-	Strength float64       `json:"strength_mol_per_l"`
-	PerLitre float64       `json:"salt_g_per_l"`
-	Capacity bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
+	BathLitres          float64       `json:"bath_l"`
+	Gallons             float64       `json:"bath_us_gal"`
+	StrengthMolPerLitre float64       `json:"strength_mol_per_l"`
+	SaltGramsPerLitre   float64       `json:"salt_g_per_l"`
+	Capacity            bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
 }
 
 const litresPerGallon = 3.785411784 // US gallon, exact: NIST Handbook 44, Appendix C
@@ -132,7 +132,7 @@ func (r Recipe) Strengths(t *tables.Tables, o bath.Oxide, gramsPerLitre ...float
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Strength{g, p.Strength, c.Practical, c.Proton, p.Cost})
+		out = append(out, Strength{g, p.StrengthMolPerLitre, c.Practical, c.Proton, p.Cost})
 	}
 	return out, nil
 }

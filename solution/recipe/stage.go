@@ -13,12 +13,12 @@ import (
 
 // Step is one addition of acid.
 type Step struct {
-	Portion solution.Portion `json:"portion"`
-	Times   int              `json:"times"`     // how often, if all goes as expected
-	From    float64          `json:"ph_from"`   // expected before
-	To      float64          `json:"ph_to"`     // expected after the last time
-	Each    float64          `json:"ph_change"` // the most that one portion is expected to move the pH
-	Text    string           `json:"text"`
+	Portion  solution.Portion `json:"portion"`
+	Times    int              `json:"times"`     // how often, if all goes as expected
+	PHFrom   float64          `json:"ph_from"`   // expected before
+	PHTo     float64          `json:"ph_to"`     // expected after the last time
+	PHChange float64          `json:"ph_change"` // the most that one portion is expected to move the pH
+	Text     string           `json:"text"`
 }
 
 // firstShare is the part of the least dose that goes in at once: with all
@@ -45,7 +45,7 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 			return nil, err
 		}
 		p := solution.NewPortion(r.Acid, unit.Mass(first/1000))
-		steps = append(steps, Step{Portion: p, Times: 1, From: ph, To: after, Each: math.Abs(after - ph),
+		steps = append(steps, Step{Portion: p, Times: 1, PHFrom: ph, PHTo: after, PHChange: math.Abs(after - ph),
 			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", p.Text(), after)})
 		ph = after
 	}
@@ -54,8 +54,8 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 	low, high := min(ph, r.PH), max(ph, r.PH)
 	least := math.Inf(1)
 	for _, c := range curve[1:] {
-		if c.PH < high+0.25 && c.PH > low-0.25 && c.Slope > 0 {
-			least = min(least, c.Slope)
+		if c.PH < high+0.25 && c.PH > low-0.25 && c.GramsPerHalfPH > 0 {
+			least = min(least, c.GramsPerHalfPH)
 		}
 	}
 	rest := acid.Typical - first
@@ -76,7 +76,7 @@ func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([
 		}
 		each, at = max(each, math.Abs(next-at)), next
 	}
-	steps = append(steps, Step{Portion: p, Times: times, From: ph, To: at, Each: each,
+	steps = append(steps, Step{Portion: p, Times: times, PHFrom: ph, PHTo: at, PHChange: each,
 		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
 			p.Text(), r.PH, count(times, "portion"))})
 	return steps, nil

@@ -50,7 +50,7 @@ func (r Recipe) Starts(t *tables.Tables, o bath.Oxide, pHs ...float64) ([]Start,
 		if err != nil {
 			return nil, err
 		}
-		s := Start{PH: pH, Acid: dose.Grams, Buffer: dose.After.BufferCapacity}
+		s := Start{PH: pH, Acid: dose.MassGrams, Buffer: dose.After.BufferCapacityMolPerLitre}
 		if price, ok := r.Prices[r.Acid.ID]; ok {
 			if s.Cost, err = price.of(r.Acid, dose.Mass()); err != nil {
 				return nil, err
@@ -60,10 +60,10 @@ func (r Recipe) Starts(t *tables.Tables, o bath.Oxide, pHs ...float64) ([]Start,
 			return nil, err
 		}
 		if chelant := bath.HoldingsOf(dose.After).Strong().Total(); chelant > 0 {
-			s.Share = s.Proton.Moles / chelant
+			s.Share = s.Proton.IronMoles / chelant
 		}
 		if s.Acid > 0 {
-			s.PerAcid = s.Proton.Rust / s.Acid
+			s.PerAcid = s.Proton.RustGrams / s.Acid
 		}
 		if s.Steel, err = b.SteelAtRisk(); err != nil {
 			return nil, err

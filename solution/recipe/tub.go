@@ -115,12 +115,12 @@ func (p Part) check(t Tub) error {
 
 // Fill is how much bath covers a part.
 type Fill struct {
-	Litres  float64 `json:"bath_l"`
-	With    float64 `json:"level_with_part_m"`
-	Without float64 `json:"level_without_part_m"`
-	Spare   float64 `json:"to_the_rim_m"` // with the part in
+	BathLitres         float64 `json:"bath_l"`
+	LevelWithPartCM    float64 `json:"level_with_part_cm"`
+	LevelWithoutPartCM float64 `json:"level_without_part_cm"`
+	ToTheRimCM         float64 `json:"to_the_rim_cm"` // with the part in
 	// Room is what the tub still holds with the part in.
-	Room float64 `json:"room_l"`
+	RoomLitres float64 `json:"room_l"`
 }
 
 // Cover returns the bath that covers a part by a margin. A part that sticks out
@@ -138,5 +138,5 @@ func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 	if err != nil {
 		return Fill{}, err
 	}
-	return Fill{1000 * float64(bath), float64(level), float64(without), t.height - float64(level), 1000 * float64(t.Brimful()-t.Volume(level))}, nil
+	return Fill{1000 * float64(bath), 100 * float64(level), 100 * float64(without), 100 * (t.height - float64(level)), 1000 * float64(t.Brimful()-t.Volume(level))}, nil
 }

@@ -44,7 +44,7 @@ func (d Dip) check() error {
 	case d.Motion != "" && d.Motion != Still && d.Motion != Moved && d.Motion != Stirred:
 		return &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
 	}
-	if err := chem.Within("iron per area", d.Layer.Iron.Typical, 1e-3, 1e5, "g/m²"); err != nil {
+	if err := chem.Within("iron per area", d.Layer.IronGramsPerM2.Typical, 1e-3, 1e5, "g/m²"); err != nil {
 		return err
 	}
 	return chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²")
@@ -135,7 +135,7 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 		return nil, err
 	}
 	c := &course{
-		iron: d.Layer.Iron.Typical / bath.IronMolarMass, temperature: float64(st.Temperature),
+		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: float64(st.Temperature),
 		film: p.film(d.Motion), airless: d.Airless, asked: part, reached: part, start: st, end: st,
 	}
 	if c.readiness, err = p.readiness(d.Rust); err != nil {
@@ -152,7 +152,7 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 			return nil, err
 		}
 	}
-	whole := c.iron * float64(d.Area) / d.Oxide.Iron // mol of oxide
+	whole := c.iron * float64(d.Area) / d.Oxide.IronPerFormula // mol of oxide
 	at := 0.0
 	after := func(part float64) (*solution.State, error) {
 		if err := v.AddSpecies(d.Oxide.Species, unit.Mole(whole*(part-at))); err != nil {
@@ -172,11 +172,11 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 		quotient := 1.0
 		for _, s := range st.Solids {
 			if s.Species.String() == d.Oxide.Species {
-				quotient = math.Pow(10, s.Saturation/d.Oxide.Iron)
+				quotient = math.Pow(10, s.LogSaturation/d.Oxide.IronPerFormula)
 			}
 		}
 		c.stations = append(c.stations, station{
-			weight: ws[i], square: u * u, free: 1000 * bath.HoldingsOf(st).Counted().Free() / st.Litres,
+			weight: ws[i], square: u * u, free: 1000 * bath.HoldingsOf(st).Counted().Free() / st.VolumeLitres,
 			alkaline: slowing(st.PH), affinity: 1 - quotient,
 		})
 	}

@@ -25,7 +25,7 @@ func ExampleLayer_Load() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.0f g of iron take %.0f L of bath; brushed first, %.0f L\n", load.Iron.Typical, load.LitresUnbrushed, load.Litres)
+	fmt.Printf("%.0f g of iron take %.0f L of bath; brushed first, %.0f L\n", load.IronGrams.Typical, load.UnbrushedBathLitres, load.BathLitres)
 	// Output:
 	// 32 g of iron take 14 L of bath; brushed first, 4 L
 }
@@ -92,7 +92,7 @@ func ExamplePace_Levers() {
 	}
 	for _, l := range levers {
 		if !l.Laboratory {
-			fmt.Printf("%.1f times faster: %s\n", l.Faster.Typical, l.Do)
+			fmt.Printf("%.1f times faster: %s\n", l.TimesFaster.Typical, l.Do)
 		}
 	}
 	// Output:

@@ -13,9 +13,9 @@ import (
 
 // Layer is a coat of rust on steel. Ranges hold about nine cases in ten.
 type Layer struct {
-	Name string       `json:"name"`
-	Rust tables.Range `json:"rust_g_per_m2"`
-	Iron tables.Range `json:"iron_g_per_m2"`
+	Name           string       `json:"name"`
+	RustGramsPerM2 tables.Range `json:"rust_g_per_m2"`
+	IronGramsPerM2 tables.Range `json:"iron_g_per_m2"`
 }
 
 // LayerOfThickness is a layer of a kind of rust of a thickness from 1 µm to
@@ -73,25 +73,27 @@ func Light(t *tables.Tables) (tables.Rust, Layer, error) {
 }
 
 // Area returns the area of steel whose rust of this layer a capacity clears.
-func (l Layer) Area(c bath.Capacity) unit.Area { return unit.Area(c.Iron / l.Iron.Typical) }
+func (l Layer) Area(c bath.Capacity) unit.Area {
+	return unit.Area(c.IronGrams / l.IronGramsPerM2.Typical)
+}
 
 // Load is the rust on some steel, and what brushing before the bath saves.
 type Load struct {
-	Layer Layer        `json:"layer"`
-	Area  float64      `json:"area_m2"`
-	Iron  tables.Range `json:"iron_g"`
-	Rust  tables.Range `json:"rust_g"`
+	Layer     Layer        `json:"layer"`
+	AreaCM2   float64      `json:"area_cm2"`
+	IronGrams tables.Range `json:"iron_g"`
+	RustGrams tables.Range `json:"rust_g"`
 	// Brushed is what scraping and brushing takes off first, Left what the bath
 	// has to do, as typical figures.
-	Brushed float64 `json:"brushed_iron_g"`
-	Left    float64 `json:"left_iron_g"`
+	BrushedIronGrams float64 `json:"brushed_iron_g"`
+	LeftIronGrams    float64 `json:"left_iron_g"`
 	// Saved is the chelating salt that brushing saves, at one mole for each of
 	// iron. The days that it saves hang on the bath: see [Pace.Brushing].
-	Saved float64 `json:"chelant_saved_g"`
+	ChelantSavedGrams float64 `json:"chelant_saved_g"`
 	// Litres is the bath that the rest takes, and LitresUnbrushed that of the
 	// whole.
-	Litres          float64 `json:"bath_l"`
-	LitresUnbrushed float64 `json:"bath_unbrushed_l"`
+	BathLitres          float64 `json:"bath_l"`
+	UnbrushedBathLitres float64 `json:"bath_unbrushed_l"`
 }
 
 // brushing is the part of a layer that scraping and a wire brush take off:
@@ -117,11 +119,11 @@ func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reag
 		return Load{}, &chem.InputError{Field: "adherence", Value: string(adherence), Want: "loose, adherent or scale"}
 	}
 	a := float64(area)
-	x := Load{Layer: l, Area: a, Iron: l.Iron.Times(a), Rust: l.Rust.Times(a)}
-	x.Brushed = off * x.Iron.Typical
-	x.Left = x.Iron.Typical - x.Brushed
-	x.Saved = x.Brushed / bath.IronMolarMass / salt.MolPerGram().Typical
+	x := Load{Layer: l, AreaCM2: 1e4 * a, IronGrams: l.IronGramsPerM2.Times(a), RustGrams: l.RustGramsPerM2.Times(a)}
+	x.BrushedIronGrams = off * x.IronGrams.Typical
+	x.LeftIronGrams = x.IronGrams.Typical - x.BrushedIronGrams
+	x.ChelantSavedGrams = x.BrushedIronGrams / bath.IronMolarMass / salt.MolPerGram().Typical
 	perLitre := bath.PracticalShare * strength * bath.IronMolarMass
-	x.Litres, x.LitresUnbrushed = x.Left/perLitre, x.Iron.Typical/perLitre
+	x.BathLitres, x.UnbrushedBathLitres = x.LeftIronGrams/perLitre, x.IronGrams.Typical/perLitre
 	return x, nil
 }

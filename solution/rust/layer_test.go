@@ -36,8 +36,8 @@ func TestLayersByGeometry(t *testing.T) {
 		{layer("goethite", 4100, 0.3, 50), 143.5, 90.2},
 		{layer("magnetite", 5200, 0, 100), 520.0, 376.3},
 	} {
-		require.InDelta(t, tc.rust, tc.layer.Rust.Typical, 0.2)
-		require.InDelta(t, tc.ironed, tc.layer.Iron.Typical, 0.2)
+		require.InDelta(t, tc.rust, tc.layer.RustGramsPerM2.Typical, 0.2)
+		require.InDelta(t, tc.ironed, tc.layer.IronGramsPerM2.Typical, 0.2)
 	}
 }
 
@@ -59,9 +59,9 @@ func TestRustOfAYear(t *testing.T) {
 		require.NoError(t, err)
 		l, err := rust.LayerOfYears(c, pureRust, 1)
 		require.NoError(t, err)
-		require.InDelta(t, want[0], l.Iron.High, 1e-9)
-		require.InDelta(t, want[1], l.Rust.High, 5)
-		require.InDelta(t, want[2], l.Iron.High/55.845/salt.MolPerGram().Typical, 10)
+		require.InDelta(t, want[0], l.IronGramsPerM2.High, 1e-9)
+		require.InDelta(t, want[1], l.RustGramsPerM2.High, 5)
+		require.InDelta(t, want[2], l.IronGramsPerM2.High/55.845/salt.MolPerGram().Typical, 10)
 	}
 	c2, err := std.Corrosivity("C2")
 	require.NoError(t, err)
@@ -69,17 +69,17 @@ func TestRustOfAYear(t *testing.T) {
 	require.NoError(t, err)
 	tub, err := demo.Mix(t, demo.Recipe(t)).Capacities(demo.Oxide(t, "goethite"), 7)
 	require.NoError(t, err)
-	require.Greater(t, shed.Iron.High, tub.Chelant.Iron)
+	require.Greater(t, shed.IronGramsPerM2.High, tub.Chelant.IronGrams)
 	// Years count less and less: ISO 9224:2012.
 	decade, err := rust.LayerOfYears(c2, pureRust, 10)
 	require.NoError(t, err)
-	require.InDelta(t, math.Pow(10, 0.523), decade.Iron.High/shed.Iron.High, 1e-9)
+	require.InDelta(t, math.Pow(10, 0.523), decade.IronGramsPerM2.High/shed.IronGramsPerM2.High, 1e-9)
 
 	load, err := shed.Load(0.5, tables.Loose, salt, 0.054)
 	require.NoError(t, err)
-	require.InDelta(t, load.Iron.Typical, load.Brushed+load.Left, 1e-9)
-	require.InDelta(t, 8.10*load.Brushed, load.Saved, 0.01*load.Saved)
-	require.Less(t, load.Litres, load.LitresUnbrushed)
+	require.InDelta(t, load.IronGrams.Typical, load.BrushedIronGrams+load.LeftIronGrams, 1e-9)
+	require.InDelta(t, 8.10*load.BrushedIronGrams, load.ChelantSavedGrams, 0.01*load.ChelantSavedGrams)
+	require.Less(t, load.BathLitres, load.UnbrushedBathLitres)
 	_, err = shed.Load(0, tables.Loose, salt, 0.05)
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = shed.Load(1, "fluffy", salt, 0.05)

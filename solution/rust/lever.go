@@ -16,9 +16,9 @@ type Lever struct {
 	Do string `json:"do"`
 	// Faster is how many times shorter the dip gets; 1 is no change. Zero where
 	// the bath would never finish without it.
-	Faster tables.Range `json:"times_faster"`
-	Hours  tables.Range `json:"hours"`       // of the dip with it
-	Saved  tables.Range `json:"hours_saved"` // zero where Faster is
+	TimesFaster tables.Range `json:"times_faster"`
+	Hours       tables.Range `json:"hours"`       // of the dip with it
+	SavedHours  tables.Range `json:"hours_saved"` // zero where Faster is
 	// Laboratory marks a help that was seen under conditions unlike a tub's.
 	Laboratory bool   `json:"laboratory_only,omitempty"`
 	Why        string `json:"why"`
@@ -72,7 +72,7 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 		case b.Laboratory && !a.Laboratory:
 			return -1
 		}
-		return cmp.Compare(b.Faster.Typical, a.Faster.Typical)
+		return cmp.Compare(b.TimesFaster.Typical, a.TimesFaster.Typical)
 	})
 	return out, nil
 }
@@ -106,8 +106,8 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 		ratio[k] = math.Log(before / now[k])
 		saved[k] = math.Log(max(before-now[k], 1))
 	}
-	l.Faster = spread.OfLogs(ratio, weights, 0)
-	l.Saved = spread.OfLogs(saved, weights, p.partToPart()).Times(1. / 3600)
+	l.TimesFaster = spread.OfLogs(ratio, weights, 0)
+	l.SavedHours = spread.OfLogs(saved, weights, p.partToPart()).Times(1. / 3600)
 	return l.Lever, true, nil
 }
 
@@ -233,7 +233,9 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 // brushed is a dip after a brush.
 func brushed(d Dip) lever {
 	left := 1 - brushing[d.Rust.Adherence]
-	return lever{dip: func(d *Dip) { d.Layer.Iron, d.Layer.Rust = d.Layer.Iron.Times(left), d.Layer.Rust.Times(left) }, Lever: Lever{
+	return lever{dip: func(d *Dip) {
+		d.Layer.IronGramsPerM2, d.Layer.RustGramsPerM2 = d.Layer.IronGramsPerM2.Times(left), d.Layer.RustGramsPerM2.Times(left)
+	}, Lever: Lever{
 		Do:     "Scrape and brush before the bath.",
 		Why:    "What comes off dry need not dissolve, and saves chelant as well.",
 		Source: tables.CommonPractice,

@@ -105,7 +105,7 @@ func TestStationsAreEnough(t *testing.T) {
 	}{{30, true, 1e-3}, {30, false, 1e-3}, {53, false, 1e-2}, {90, true, 1e-3}} {
 		layer, err := LayerOfMass(fresh, 100)
 		require.NoError(t, err)
-		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * o.IronFraction() / layer.Iron.Typical), Oxide: o, Held: tc.held}
+		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * o.IronFraction() / layer.IronGramsPerM2.Typical), Oxide: o, Held: tc.held}
 		last := 0.0
 		for _, part := range []float64{0.3, 0.7, 1} {
 			var times [2]float64

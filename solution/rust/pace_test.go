@@ -41,11 +41,11 @@ func hours(t testing.TB, p *rust.Pace, b *bath.Bath, d rust.Dip) tables.Range {
 	t.Helper()
 	x, err := p.Time(b, d)
 	require.NoError(t, err)
-	require.InDelta(t, 1, x.Dissolves, 1e-9, x.Text)
+	require.InDelta(t, 1, x.RustDissolvedFraction, 1e-9, x.Text)
 	require.Positive(t, x.Hours.Low)
 	require.Less(t, x.Hours.Low, x.Hours.Typical)
 	require.Less(t, x.Hours.Typical, x.Hours.High)
-	require.Greater(t, x.Hours.High, x.Bound.Low)
+	require.Greater(t, x.Hours.High, x.BoundHours.Low)
 	return x.Hours
 }
 
@@ -140,25 +140,25 @@ func TestStrongerIsNotFaster(t *testing.T) {
 	byName := map[string]rust.Lever{}
 	for i, l := range levers {
 		byName[l.Do] = l
-		require.GreaterOrEqual(t, l.Faster.Low, 1-1e-3, l.Do)
+		require.GreaterOrEqual(t, l.TimesFaster.Low, 1-1e-3, l.Do)
 		require.NotEmpty(t, l.Source)
 		if i > 0 && !l.Laboratory {
-			require.LessOrEqual(t, l.Faster.Typical, levers[i-1].Faster.Typical)
+			require.LessOrEqual(t, l.TimesFaster.Typical, levers[i-1].TimesFaster.Typical)
 		}
 	}
 	strong := byName["Make it half as strong again, at the same pH."]
-	require.Less(t, strong.Faster.Typical, 1.1)
-	require.Less(t, strong.Faster.High, 1.3)
+	require.Less(t, strong.TimesFaster.Typical, 1.1)
+	require.Less(t, strong.TimesFaster.High, 1.3)
 	// 7 to 31 times in the laboratory (Biswakarma et al. 2019); the film takes its
 	// part of that in a tub.
 	air := levers[len(levers)-1]
 	require.True(t, air.Laboratory)
-	require.Less(t, air.Faster.High, 31.0)
+	require.Less(t, air.TimesFaster.High, 31.0)
 	// 84 kJ/mol (67 to 96) from 20 to 35 °C is 5.4 times (3.8 to 6.8), less what the
 	// film takes.
 	warm := byName["Warm the bath to 35 °C."]
-	require.Less(t, warm.Faster.High, 7.2)
-	require.Greater(t, warm.Faster.Typical, 3.0)
+	require.Less(t, warm.TimesFaster.High, 7.2)
+	require.Greater(t, warm.TimesFaster.Typical, 3.0)
 }
 
 // A bath left alone stops where its proton limit lies, whichever way one asks.
@@ -169,7 +169,7 @@ func TestTimeStopsAtTheProtonLimit(t *testing.T) {
 	require.NoError(t, err)
 	x, err := pace(t).Time(b, d)
 	require.NoError(t, err)
-	require.InEpsilon(t, c.Proton.Iron/50, x.Dissolves, 1e-6)
+	require.InEpsilon(t, c.Proton.IronGrams/50, x.RustDissolvedFraction, 1e-6)
 	require.InDelta(t, c.EndPH, x.EndPH, 1e-3)
 	require.Zero(t, x.Hours)
 	require.Contains(t, x.Text, "Never")
@@ -177,7 +177,7 @@ func TestTimeStopsAtTheProtonLimit(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, levers)
 	for _, l := range levers {
-		require.Zero(t, l.Faster)
+		require.Zero(t, l.TimesFaster)
 		require.Positive(t, l.Hours.Low)
 	}
 	_, err = pace(t).Seen(b, d, 10*hour, 1)
@@ -208,7 +208,7 @@ func TestDiffusionBound(t *testing.T) {
 	d.Area = 1e-4
 	x, err := pace(t).Time(b, d)
 	require.NoError(t, err)
-	require.InDelta(t, 15, x.Bound.Typical, 2)
+	require.InDelta(t, 15, x.BoundHours.Typical, 2)
 	j, err := rust.DiffusionLimit(0.5e-3, 5e-10, 0.03)
 	require.NoError(t, err)
 	require.InEpsilon(t, 3e-5, j, 1e-12)
@@ -364,8 +364,8 @@ func TestOutlook(t *testing.T) {
 		}
 		c, err := demo.Mix(t, r).Capacities(demo.Oxide(t, "lepidocrocite"), 7)
 		require.NoError(t, err)
-		require.InEpsilon(t, c.Proton.Rust, x.Alone.Rust, 1e-9)
-		require.InEpsilon(t, c.Equilibrium.Rust, x.Held.Rust, 1e-6)
+		require.InEpsilon(t, c.Proton.RustGrams, x.Alone.RustGrams, 1e-9)
+		require.InEpsilon(t, c.Equilibrium.RustGrams, x.Held.RustGrams, 1e-6)
 	}
 }
 

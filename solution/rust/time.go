@@ -20,21 +20,21 @@ type DipTime struct {
 	Hours tables.Range `json:"hours"`
 	// Bound is the time for which the liquid that clings to the part accounts
 	// alone, however fast the chemistry.
-	Bound tables.Range `json:"diffusion_bound_hours"`
+	BoundHours tables.Range `json:"diffusion_bound_hours"`
 	// Dissolves is the part of the rust that the bath takes up before it stops: 1
 	// unless there is too much rust, or the pH bars the oxide.
-	Dissolves float64 `json:"rust_dissolved_fraction"`
+	RustDissolvedFraction float64 `json:"rust_dissolved_fraction"`
 
 	PH    float64 `json:"ph"`
 	EndPH float64 `json:"end_ph"`
 	// Free is the free chelant in mol/L at the start, EndFree at the end.
-	Free    float64 `json:"free_chelant_mol_per_l"`
-	EndFree float64 `json:"end_free_chelant_mol_per_l"`
+	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
+	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
 	// Steel is what the cleaned area loses if the part is left in until the late
 	// end of Hours although it was clean at the early one: an assumption, see
 	// [Redox.Attack].
-	Steel tables.Range `json:"steel_lost_if_left_g"`
-	Text  string       `json:"text"`
+	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
+	Text             string       `json:"text"`
 }
 
 // Time tells how long a dip takes. The range is wide by nature; parts that were
@@ -49,10 +49,10 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 
 func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime, error) {
 	x := DipTime{
-		Dissolves: c.reached, PH: c.start.PH, EndPH: c.end.PH,
-		Free: bath.HoldingsOf(c.start).Counted().Free() / c.start.Litres, EndFree: bath.HoldingsOf(c.end).Counted().Free() / c.end.Litres,
+		RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH,
+		FreeChelantMolPerLitre: bath.HoldingsOf(c.start).Counted().Free() / c.start.VolumeLitres, EndFreeChelantMolPerLitre: bath.HoldingsOf(c.end).Counted().Free() / c.end.VolumeLitres,
 	}
-	if x.Free <= 0 {
+	if x.FreeChelantMolPerLitre <= 0 {
 		x.Text = "Never: there is no free chelant in the bath."
 		return x, nil
 	}
@@ -74,7 +74,7 @@ func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime,
 		}
 		bounds, weights = append(bounds, math.Log(c.bound(&p.worlds[i]))), append(weights, sum)
 	}
-	x.Bound = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
+	x.BoundHours = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
 	after := b.Clone()
 	if err := after.Dissolve(d.Oxide, d.Oxide.Grams(c.iron*float64(d.Area))); err != nil {
 		return DipTime{}, err
@@ -83,7 +83,7 @@ func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime,
 	if err != nil {
 		return DipTime{}, err
 	}
-	if x.Steel, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, 1e5)), false); err != nil {
+	if x.SteelIfLeftGrams, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, 1e5)), false); err != nil {
 		return DipTime{}, err
 	}
 	x.Text = fmt.Sprintf("About %s; nine in ten such parts take between %s and %s. Look after %s, and take each part out when it is clean.",

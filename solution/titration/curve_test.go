@@ -111,7 +111,7 @@ func TestCarbonateSteps(t *testing.T) {
 	require.Len(t, bends, 2)
 	for i, want := range []float64{25, 50} {
 		assert.InEpsilon(t, want, bends[i].ML, 0.003)
-		assert.Less(t, bends[i].Slope, 0.0, "pH falls")
+		assert.Less(t, bends[i].SlopePerML, 0.0, "pH falls")
 		assert.False(t, bends[i].Kink)
 	}
 	curve, err := run.Curve(context.Background(), titration.Fine(80*mL))

@@ -23,11 +23,11 @@ type Endpoint struct {
 	// Between Begins and Complete the eye sees the change; at ML it is half done,
 	// which is the predicted endpoint. Begins is 0 where the change is under way
 	// before the burette is opened.
-	Begins   float64 `json:"begins_ml"`
-	ML       float64 `json:"ml"`
-	Complete float64 `json:"complete_ml"`
-	P        float64 `json:"p"`            // the probe at ML
-	Steep    float64 `json:"steep_per_ml"` // |dP/dV| there
+	BeginsML   float64 `json:"begins_ml"`
+	ML         float64 `json:"ml"`
+	CompleteML float64 `json:"complete_ml"`
+	P          float64 `json:"p"`            // the probe at ML
+	SteepPerML float64 `json:"steep_per_ml"` // |dP/dV| there
 }
 
 // change is a quantity that rises or falls along a titration, and the values
@@ -123,16 +123,16 @@ func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 			}
 			for j := k; j >= 1; j-- {
 				if crossed(j, first) {
-					if e.Begins, err = find(j, first); err != nil {
+					if e.BeginsML, err = find(j, first); err != nil {
 						return nil, err
 					}
 					break
 				}
 			}
-			e.Complete = seen[len(seen)-1].ml
+			e.CompleteML = seen[len(seen)-1].ml
 			for j := k; j < len(seen); j++ {
 				if crossed(j, last) {
-					if e.Complete, err = find(j, last); err != nil {
+					if e.CompleteML, err = find(j, last); err != nil {
 						return nil, err
 					}
 					break
@@ -142,7 +142,7 @@ func (t *Titration) endpoints(seen []glance, d *Dye) ([]Endpoint, error) {
 			if err != nil {
 				return nil, err
 			}
-			e.P, e.Steep = p.P, math.Abs(p.Slope)
+			e.P, e.SteepPerML = p.P, math.Abs(p.Slope)
 			if e.From, e.To = c.from, c.to; d.indicator.Kind == tables.Metallochromic {
 				e.From, e.To = d.colours()
 			}
@@ -175,12 +175,12 @@ type Verdict struct {
 	// Error is the systematic titration error (ML − equivalence)/equivalence,
 	// Early and Late are those of an analyst who stops where the change begins or
 	// is complete. All are 0 for an indicator that does not turn.
-	Error float64 `json:"relative_error"`
-	Early float64 `json:"relative_error_early"`
-	Late  float64 `json:"relative_error_late"`
-	Turns bool    `json:"turns"` // it changes colour on this curve
-	Suits bool    `json:"suits"` // [Verdict.Worst] stays within the tolerance
-	Why   string  `json:"why"`   // one sentence
+	RelativeError      float64 `json:"relative_error"`
+	EarlyRelativeError float64 `json:"relative_error_early"`
+	LateRelativeError  float64 `json:"relative_error_late"`
+	Turns              bool    `json:"turns"` // it changes colour on this curve
+	Suits              bool    `json:"suits"` // [Verdict.Worst] stays within the tolerance
+	Why                string  `json:"why"`   // one sentence
 }
 
 // Worst is the error of one who knows the indicator, and stops anywhere from half
@@ -191,7 +191,7 @@ func (v Verdict) Worst() float64 {
 	if !v.Turns {
 		return math.Inf(1)
 	}
-	return max(math.Abs(v.Error), min(math.Abs(v.Early), math.Abs(v.Late)))
+	return max(math.Abs(v.RelativeError), min(math.Abs(v.EarlyRelativeError), math.Abs(v.LateRelativeError)))
 }
 
 // Judge holds the indicators against an equivalence volume and returns them best
@@ -233,7 +233,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		v := Verdict{Endpoint: Endpoint{Indicator: d.indicator.Name}}
 		for _, e := range ends {
 			off := func(ml float64) float64 { return ml/target - 1 }
-			if w := (Verdict{Endpoint: e, Error: off(e.ML), Early: off(e.Begins), Late: off(e.Complete), Turns: true}); w.Worst() < v.Worst() {
+			if w := (Verdict{Endpoint: e, RelativeError: off(e.ML), EarlyRelativeError: off(e.BeginsML), LateRelativeError: off(e.CompleteML), Turns: true}); w.Worst() < v.Worst() {
 				v = w
 			}
 		}
@@ -255,16 +255,16 @@ func (t *Titration) explain(v *Verdict, tolerance float64) {
 	same := strings.HasSuffix(v.From, v.To) || strings.HasSuffix(v.To, v.From)
 	v.Suits = !same && v.Worst() <= tolerance
 	size := func(x float64) string { return fmt.Sprintf("%+.2g %%", 100*x) }
-	where := fmt.Sprintf("turns from %s to %s at %s %.2f, %s from equivalence", v.From, v.To, t.Quantity(), v.P, size(v.Error))
+	where := fmt.Sprintf("turns from %s to %s at %s %.2f, %s from equivalence", v.From, v.To, t.Quantity(), v.P, size(v.RelativeError))
 	switch {
 	case same:
 		v.Why = fmt.Sprintf("bound and free dye are both %s at this pH", v.To)
 	case v.Suits:
 		v.Why = where
-	case math.Abs(v.Error) > tolerance:
+	case math.Abs(v.RelativeError) > tolerance:
 		v.Why = where + ": too far"
 	default:
-		v.Why = fmt.Sprintf("%s, but the change drags on from %s to %s", where, size(v.Early), size(v.Late))
+		v.Why = fmt.Sprintf("%s, but the change drags on from %s to %s", where, size(v.EarlyRelativeError), size(v.LateRelativeError))
 	}
 }
 

@@ -46,8 +46,8 @@ func TestAcidBaseError(t *testing.T) {
 		c := 0.1 * 50 / (50 + e.ML)
 		want := (math.Pow(10, pH-14) - math.Pow(10, -pH)) / c
 		assert.InDelta(t, want, e.ML/50-1, 1e-9, name)
-		assert.Less(t, e.Begins, e.ML)
-		assert.Greater(t, e.Complete, e.ML)
+		assert.Less(t, e.BeginsML, e.ML)
+		assert.Greater(t, e.CompleteML, e.ML)
 		assert.Equal(t, x.Colours[0], e.From)
 		assert.Equal(t, x.Colours[1], e.To)
 	}

@@ -102,9 +102,9 @@ func ExampleTitre_FreeChelant() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	source, share := left.Concentration.Dominant()
-	fmt.Println("free chelant, mol/L:", left.Concentration)
-	fmt.Println("rust it can still take, g:", left.Rust)
+	source, share := left.ConcentrationMolPerLitre.Dominant()
+	fmt.Println("free chelant, mol/L:", left.ConcentrationMolPerLitre)
+	fmt.Println("rust it can still take, g:", left.RustGrams)
 	fmt.Printf("%.0f %% of the variance: %s\n", 100*share, source)
 	// Output:
 	// free chelant, mol/L: 0.0615 ± 0.0073

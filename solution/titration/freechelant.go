@@ -20,10 +20,10 @@ import (
 // counted, although iron can take their place in part: the figure is on the safe
 // side. See [Procedure.Interference] for what iron does to the endpoint.
 type FreeChelant struct {
-	Concentration Result `json:"concentration_mol_per_l"` // of the bath
-	Moles         Result `json:"amount_mol"`              // in the whole bath
-	Iron          Result `json:"iron_g"`                  // g of iron that they bind, one to one
-	Rust          Result `json:"rust_g"`                  // g of rust, as FeO(OH)
+	ConcentrationMolPerLitre Result `json:"concentration_mol_per_l"` // of the bath
+	AmountMoles              Result `json:"amount_mol"`              // in the whole bath
+	IronGrams                Result `json:"iron_g"`                  // g of iron that they bind, one to one
+	RustGrams                Result `json:"rust_g"`                  // g of rust, as FeO(OH)
 }
 
 func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
@@ -147,7 +147,7 @@ type Procedure struct {
 // Interference is what a calcium titration of a bath would report against what is
 // there.
 type Interference struct {
-	Free float64 `json:"free_mol_per_l"` // of bath: chelant that holds no metal but sodium and potassium
+	FreeMolPerLitre float64 `json:"free_mol_per_l"` // of bath: chelant that holds no metal but sodium and potassium
 	// Quick is what the endpoint reports when iron and the other metals stay
 	// dissolved, Slow when their hydroxides have time to come down and the
 	// chelant that held them is set free. Nil where the indicator does not turn.
@@ -156,15 +156,15 @@ type Interference struct {
 	// FreeFerric is the free Fe³⁺ at the quick endpoint, 0 without iron. What the
 	// tables hold no constant for it cannot tell: a dye that iron(III) binds for
 	// good is blocked whatever this says.
-	FreeFerric float64 `json:"free_ferric_mol_per_l"`
+	FreeFerricMolPerLitre float64 `json:"free_ferric_mol_per_l"`
 }
 
 // Found is what an endpoint reports.
 type Found struct {
-	Concentration float64 `json:"mol_per_l"` // chelant, of bath
+	MolPerLitre float64 `json:"mol_per_l"` // chelant, of bath
 	// Steep is the change of pCa per per cent of titrant at the endpoint: below
 	// about 0.1 the colour creeps.
-	Steep float64 `json:"steep_per_percent"`
+	SteepPerPercent float64 `json:"steep_per_percent"`
 }
 
 // Interference predicts the test of a bath and leaves the bath as it is.
@@ -191,10 +191,10 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
 	}
 	var out Interference
-	if out.Free, err = freeChelant(bath, x.Titrant); err != nil {
+	if out.FreeMolPerLitre, err = freeChelant(bath, x.Titrant); err != nil {
 		return Interference{}, err
 	}
-	if !(out.Free > 0) {
+	if !(out.FreeMolPerLitre > 0) {
 		return Interference{}, fmt.Errorf("%w: the bath holds no free chelant", ErrNone)
 	}
 	beaker := bath.Clone()
@@ -238,12 +238,12 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 			continue
 		}
 		e := ends[0]
-		*way.found = &Found{e.ML * perMole, e.Steep * e.ML / 100}
+		*way.found = &Found{e.ML * perMole, e.SteepPerML * e.ML / 100}
 		if i, err := run.path.Component("Fe3+"); err == nil && i >= 0 && way.found == &out.Quick {
 			if _, err := run.at(e.ML, false); err != nil {
 				return Interference{}, err
 			}
-			out.FreeFerric = math.Pow(10, -run.path.PFree(i))
+			out.FreeFerricMolPerLitre = math.Pow(10, -run.path.PFree(i))
 		}
 	}
 	return out, nil

@@ -24,14 +24,14 @@ type Goal struct {
 
 // Scheme is one choice.
 type Scheme struct {
-	Sample     unit.Volume `json:"sample_m3"`
-	SampleWith string      `json:"sample_with"`
-	Strength   float64     `json:"strength_mol_per_l"` // of the titrant
-	Delivered  unit.Volume `json:"titrant_m3"`         // to expect
-	With       string      `json:"with"`
-	Steps      int         `json:"steps"`  // drops or marks that is
-	Result     Result      `json:"result"` // the expected value, with its uncertainty
-	Meets      bool        `json:"meets"`  // the uncertainty wanted
+	Sample              unit.Volume `json:"sample_m3"`
+	SampleWith          string      `json:"sample_with"`
+	StrengthMolPerLitre float64     `json:"strength_mol_per_l"` // of the titrant
+	Delivered           unit.Volume `json:"titrant_m3"`         // to expect
+	With                string      `json:"with"`
+	Steps               int         `json:"steps"`  // drops or marks that is
+	Result              Result      `json:"result"` // the expected value, with its uncertainty
+	Meets               bool        `json:"meets"`  // the uncertainty wanted
 }
 
 // Schemes tries every pipette with every burette and strength (mol/L), each
@@ -65,7 +65,7 @@ func (g Goal) Schemes(pipettes, burettes []Dispenser, strengths ...float64) ([]S
 					return nil, err
 				}
 				s := Scheme{
-					Sample: p.Capacity, SampleWith: p.Name, Strength: strength, Delivered: v, With: b.Name,
+					Sample: p.Capacity, SampleWith: p.Name, StrengthMolPerLitre: strength, Delivered: v, With: b.Name,
 					Result: r, Meets: r.Relative() <= g.Relative,
 				}
 				if b.Step > 0 {

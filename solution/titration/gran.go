@@ -36,7 +36,7 @@ type Reading struct {
 type GranLine struct {
 	EquivalenceML float64   `json:"equivalence_ml"`          // where it vanishes
 	StandardML    float64   `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
-	Slope         float64   `json:"slope_per_ml"`            // of the function
+	SlopePerML    float64   `json:"slope_per_ml"`            // of the function
 	R2            float64   `json:"r2"`                      // how straight: 1 on a line
 	Values        []float64 `json:"values"`                  // of the function at the points used
 }
@@ -92,7 +92,7 @@ func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error)
 	away := out.EquivalenceML - mean
 	out.StandardML = scatter / math.Abs(b) * math.Sqrt(1/n+away*away/(variance*(n-1)))
 	scale := math.Pow(10, top)
-	out.Slope = b * scale
+	out.SlopePerML = b * scale
 	for _, v := range y {
 		out.Values = append(out.Values, v*scale)
 	}

@@ -28,7 +28,7 @@ func TestGran(t *testing.T) {
 	line, err := titration.Gran(titration.GranFalling, 50, at(strong, steps(2, 22, 2)))
 	require.NoError(t, err)
 	assert.InDelta(t, 25, line.EquivalenceML, 1e-4)
-	assert.InEpsilon(t, -0.02, line.Slope, 1e-5)
+	assert.InEpsilon(t, -0.02, line.SlopePerML, 1e-5)
 	line, err = titration.Gran(titration.GranExcess, 50, at(strong, steps(28, 40, 2)))
 	require.NoError(t, err)
 	assert.InDelta(t, 25, line.EquivalenceML, 1e-4)
@@ -37,7 +37,7 @@ func TestGran(t *testing.T) {
 	line, err = titration.Gran(titration.GranWeak, 50, at(weak, steps(30, 48, 2)))
 	require.NoError(t, err)
 	assert.InDelta(t, 50, line.EquivalenceML, 0.01)
-	assert.InEpsilon(t, -ka, line.Slope, 0.01)
+	assert.InEpsilon(t, -ka, line.SlopePerML, 0.01)
 	assert.Greater(t, line.R2, 0.99999)
 	for _, bad := range [][]titration.Reading{nil, {{1, 2}, {2, 3}}, {{1, 2}, {1, 2}, {1, 2}}, {{1, 2}, {2, math.NaN()}, {3, 4}}} {
 		_, err := titration.Gran(titration.GranFalling, 50, bad)

@@ -12,9 +12,9 @@ import (
 // Inflection is where a curve is steepest between two gentler stretches, by a
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
-	ML    float64 `json:"ml"`
-	P     float64 `json:"p"`            // the probe there
-	Slope float64 `json:"slope_per_ml"` // dP/dV
+	ML         float64 `json:"ml"`
+	P          float64 `json:"p"`            // the probe there
+	SlopePerML float64 `json:"slope_per_ml"` // dP/dV
 	// Jump is by how much the probe moves between 1 % of the volume before and 1
 	// % after: less than about 0.3 is not seen.
 	Jump float64 `json:"jump"`
@@ -57,7 +57,7 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 				return nil, err
 			}
 		}
-		x.P, x.Slope, x.Jump = at[0].P, at[0].Slope, at[2].P-at[1].P
+		x.P, x.SlopePerML, x.Jump = at[0].P, at[0].Slope, at[2].P-at[1].P
 		out = append(out, x)
 	}
 	return out, nil
@@ -103,11 +103,11 @@ func grows(p Point) float64 { return math.Copysign(1, p.Slope) * p.Bend }
 
 // Buffer is a stretch of the curve that resists the titrant.
 type Buffer struct {
-	FromML   float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
-	ToML     float64 `json:"to_ml"`
-	ML       float64 `json:"ml"` // the gentlest place
-	P        float64 `json:"p"`
-	Capacity float64 `json:"capacity_ml"` // titrant per unit of the probe there
+	FromML     float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
+	ToML       float64 `json:"to_ml"`
+	ML         float64 `json:"ml"` // the gentlest place
+	P          float64 `json:"p"`
+	CapacityML float64 `json:"capacity_ml"` // titrant per unit of the probe there
 }
 
 // Buffers returns the buffer regions of a curve computed with slopes: about each
@@ -126,7 +126,7 @@ func (c *Curve) Buffers() []Buffer {
 		w := grows(p[i-1]) / (grows(p[i-1]) - grows(p[i]))
 		between := func(a, b float64) float64 { return a + w*(b-a) }
 		least := math.Abs(between(p[i-1].Slope, p[i].Slope))
-		b := Buffer{ML: between(p[i-1].ML, p[i].ML), P: between(p[i-1].P, p[i].P), Capacity: 1 / least}
+		b := Buffer{ML: between(p[i-1].ML, p[i].ML), P: between(p[i-1].P, p[i].P), CapacityML: 1 / least}
 		edge := least / left
 		b.FromML, b.ToML = p[0].ML, p[len(p)-1].ML
 		for k := i - 1; k >= 0; k-- {

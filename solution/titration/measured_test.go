@@ -102,9 +102,9 @@ func TestKit(t *testing.T) {
 	x := titration.KitTest{Bath: unit.Volume(bath) * mL, Water: unit.Volume(water) * mL, WaterDrops: 20, Kit: kit, Drops: drops}
 	got, err := x.FreeChelant(20e-3)
 	require.NoError(t, err)
-	assert.InDelta(t, free, got.Concentration.Value, 2*got.Concentration.Standard)
-	assert.InEpsilon(t, got.Concentration.Value*20*55.845, got.Iron.Value, 1e-9)
-	assert.InEpsilon(t, got.Concentration.Value*20*88.85, got.Rust.Value, 1e-3)
+	assert.InDelta(t, free, got.ConcentrationMolPerLitre.Value, 2*got.ConcentrationMolPerLitre.Standard)
+	assert.InEpsilon(t, got.ConcentrationMolPerLitre.Value*20*55.845, got.IronGrams.Value, 1e-9)
+	assert.InEpsilon(t, got.ConcentrationMolPerLitre.Value*20*88.85, got.RustGrams.Value, 1e-3)
 	x.Drops = 0
 	_, err = x.FreeChelant(20e-3)
 	assert.ErrorIs(t, err, chem.ErrInput, "all hardness was bound")
@@ -151,12 +151,12 @@ func TestInterferenceOfIron(t *testing.T) {
 	}
 	i, err := x.Interference(context.Background(), bath)
 	require.NoError(t, err)
-	assert.InEpsilon(t, 0.1, i.Free, 1e-4)
+	assert.InEpsilon(t, 0.1, i.FreeMolPerLitre, 1e-4)
 	require.NotNil(t, i.Quick)
 	require.NotNil(t, i.Slow)
-	assert.InEpsilon(t, 0.1, i.Quick.Concentration, 0.01)
-	assert.InEpsilon(t, 0.13, i.Slow.Concentration, 0.01)
-	assert.Greater(t, -math.Log10(i.FreeFerric), 15.0)
+	assert.InEpsilon(t, 0.1, i.Quick.MolPerLitre, 0.01)
+	assert.InEpsilon(t, 0.13, i.Slow.MolPerLitre, 0.01)
+	assert.Greater(t, -math.Log10(i.FreeFerricMolPerLitre), 15.0)
 	survives(t, i)
 	x.Titrant = nil
 	_, err = x.Interference(context.Background(), bath)
@@ -214,6 +214,6 @@ func TestKitUncertaintyAgainstSimulation(t *testing.T) {
 		squares += c * c
 	}
 	mean := sum / n
-	assert.InEpsilon(t, mean, r.Concentration.Value, 0.003)
-	assert.InEpsilon(t, math.Sqrt(squares/n-mean*mean), r.Concentration.Standard, 0.02)
+	assert.InEpsilon(t, mean, r.ConcentrationMolPerLitre.Value, 0.003)
+	assert.InEpsilon(t, math.Sqrt(squares/n-mean*mean), r.ConcentrationMolPerLitre.Standard, 0.02)
 }

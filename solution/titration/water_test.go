@@ -61,7 +61,7 @@ func TestWatersOfTheTables(t *testing.T) {
 		require.NoError(t, err)
 		if n := w.Name; assert.NotEmpty(t, verdicts, n) && w.Concentration(ion(t, "Fe2+")) == 0 {
 			assert.True(t, verdicts[0].Suits, "%s: %s", n, verdicts[0].Why)
-			assert.Less(t, math.Abs(verdicts[0].Error), 0.03, n)
+			assert.Less(t, math.Abs(verdicts[0].RelativeError), 0.03, n)
 		}
 	}
 	assert.GreaterOrEqual(t, n, 3)

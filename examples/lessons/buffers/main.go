@@ -63,9 +63,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 			if err != nil {
 				return err
 			}
-			row = append(row, d.After.BufferCapacity)
-			if i == 2 && pH > 6 && pH < 10 && (gentle == 0 || d.After.BufferCapacity < gap[1]) {
-				gentle, gap = pH, [2]float64{pH, d.After.BufferCapacity}
+			row = append(row, d.After.BufferCapacityMolPerLitre)
+			if i == 2 && pH > 6 && pH < 10 && (gentle == 0 || d.After.BufferCapacityMolPerLitre < gap[1]) {
+				gentle, gap = pH, [2]float64{pH, d.After.BufferCapacityMolPerLitre}
 			}
 		}
 		l.Add(row...)

@@ -76,7 +76,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 		around := solution.Surroundings{
-			Temperature: warmth, IonicStrength: st.IonicStrength, Free: map[string]float64{"Na+": st.Concentration("Na+")},
+			Temperature: warmth, IonicStrength: st.IonicStrengthMolPerLitre, Free: map[string]float64{"Na+": st.Concentration("Na+")},
 		}
 		logK := map[string]float64{}
 		for _, metal := range []string{"Fe3+", "Ca2+"} {

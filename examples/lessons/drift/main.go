@@ -61,10 +61,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 		Columns: []string{"rust_g", "ph", "free_chelant_fraction", "iron_per_chelant", "ionic_strength_mol_per_l"},
 	}}
 	for _, p := range points {
-		l.Add(p.Rust, p.PH, p.FreeShare, p.Share, p.Ionic)
+		l.Add(p.RustGrams, p.PH, p.FreeChelantFraction, p.IronPerChelant, p.IonicStrengthMolPerLitre)
 	}
 	end := points[len(points)-1]
-	l.Remark("Left alone it stops after %.0f g of %s at pH %.1f, with %.0f %% of its chelant unused.", end.Rust, o.Name, end.PH, 100*end.FreeShare)
-	l.Remark("Kept between pH %g and %g it takes %.0f g, for %.2f g of acid per gram of rust. %s", r.PH, r.PH+*rise, kept.Rust, kept.PerGram, advice)
+	l.Remark("Left alone it stops after %.0f g of %s at pH %.1f, with %.0f %% of its chelant unused.", end.RustGrams, o.Name, end.PH, 100*end.FreeChelantFraction)
+	l.Remark("Kept between pH %g and %g it takes %.0f g, for %.2f g of acid per gram of rust. %s", r.PH, r.PH+*rise, kept.RustGrams, kept.AcidPerRustGram, advice)
 	return l.Write(out, format)
 }

@@ -102,7 +102,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	l.Remark("Calcium and magnesium are matched by %.3f mL.", equal)
 	for _, e := range ends {
 		l.Remark("%s turns from %s to %s between %.3f and %.3f mL, half way at %.3f mL: %+.1f %% of the hardness.",
-			dye.Name, e.From, e.To, e.Begins, e.Complete, e.ML, 100*(e.ML-equal)/equal)
+			dye.Name, e.From, e.To, e.BeginsML, e.CompleteML, e.ML, 100*(e.ML-equal)/equal)
 	}
 	if len(ends) == 0 {
 		l.Remark("%s does not turn on this curve.", dye.Name)

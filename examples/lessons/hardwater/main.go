@@ -57,11 +57,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 		l.Add(w.ID, w.Hardness().CaCO3(), w.Alkalinity.CaCO3(), plan.Acid.MassGrams,
-			plan.Hardness.Fraction, plan.Iron.Rust, weak.Hardness.Fraction)
+			plan.Hardness.Fraction, plan.Iron.RustGrams, weak.Hardness.Fraction)
 		if most == 0 {
-			least, most = plan.Iron.Rust, plan.Iron.Rust
+			least, most = plan.Iron.RustGrams, plan.Iron.RustGrams
 		}
-		least, most = min(least, plan.Iron.Rust), max(most, plan.Iron.Rust)
+		least, most = min(least, plan.Iron.RustGrams), max(most, plan.Iron.RustGrams)
 	}
 	l.Remark("The hardest of these waters costs the bath %.0f g of rust that it could have bound; softening or rain water saves that, and no more.", most-least)
 	return l.Write(out, format)

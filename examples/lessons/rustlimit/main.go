@@ -65,7 +65,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			if err != nil {
 				return err
 			}
-			row = append(row, x.Share)
+			row = append(row, x.IronPerChelant)
 		}
 		l.Add(row...)
 	}
@@ -74,7 +74,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
-		l.Remark("Before its acid the bath stands at pH %.1f; there %s can fill %.2g %% of the EDTA.", plan.PHBefore.Typical, o.Name, 100*x.Share)
+		l.Remark("Before its acid the bath stands at pH %.1f; there %s can fill %.2g %% of the EDTA.", plan.PHBefore.Typical, o.Name, 100*x.IronPerChelant)
 	}
 	l.Remark("These are limits, not speeds: at a pH that allows a full bath, how soon it fills is another matter.")
 	return l.Write(out, format)

@@ -86,17 +86,17 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
-		if time.Dissolves < 1 { // it is full before the part is clean
+		if time.RustDissolvedFraction < 1 { // it is full before the part is clean
 			never := math.Inf(1)
 			time.Hours = tables.Range{Low: never, Typical: never, High: never}
 		}
 		hours = append(hours, time.Hours.Typical)
-		l.Add(s.PerLitre, s.Molarity, s.Practical.Rust, s.Cost.Total, 1000*s.Cost.Total/s.Practical.Rust,
+		l.Add(s.PerLitre, s.Molarity, s.Practical.RustGrams, s.Cost.Total, 1000*s.Cost.Total/s.Practical.RustGrams,
 			time.Hours.Typical, time.Hours.Low, time.Hours.High)
 	}
 	middle, last := (len(all)-1)/2, len(all)-1
 	l.Remark("From %g to %g g/L the bath takes %.1f times the rust, and the typical time goes from %.0f to %.0f hours.",
-		all[middle].PerLitre, all[last].PerLitre, all[last].Practical.Rust/all[middle].Practical.Rust, hours[middle], hours[last])
+		all[middle].PerLitre, all[last].PerLitre, all[last].Practical.RustGrams/all[middle].Practical.RustGrams, hours[middle], hours[last])
 	l.Remark("%s", recipe.NotFaster)
 	l.Remark("So make it as strong as the rust in the box asks for, and no stronger. A thin bath pays the toll of the water more dearly: see hardwater.")
 	return l.Write(out, format)
