@@ -59,7 +59,7 @@ func dipTime(t *tables.Tables) (*figure, error) {
 			if err != nil {
 				return nil, err
 			}
-			if d.Dissolves < 1 {
+			if d.RustDissolvedFraction < 1 {
 				return nil, fmt.Errorf("%g g/L stop before the part is clean", grams)
 			}
 			typical = append(typical, plotter.XY{X: grams, Y: math.Log10(d.Hours.Typical)})

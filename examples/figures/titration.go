@@ -90,7 +90,7 @@ func titrate(t *tables.Tables) (*figure, error) {
 		}
 		e := ends[0]
 		p.Add(line{plotter.XYs{{X: e.ML, Y: e.P}, {X: mark.x, Y: e.P}}, thin})
-		p.Add(line{plotter.XYs{{X: mark.x, Y: at(curve, e.Begins)}, {X: mark.x, Y: at(curve, e.Complete)}}, draw.LineStyle{Color: brick, Width: 5}})
+		p.Add(line{plotter.XYs{{X: mark.x, Y: at(curve, e.BeginsML)}, {X: mark.x, Y: at(curve, e.CompleteML)}}, draw.LineStyle{Color: brick, Width: 5}})
 		p.Add(dots{plotter.XYs{{X: e.ML, Y: e.P}}, brick})
 		bold := style(11.5, true, brick)
 		p.Add(note{x: mark.x, y: e.P, dx: 9, dy: points(mark.dy), text: mark.name, style: bold})
