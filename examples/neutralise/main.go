@@ -153,7 +153,7 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 	}
 	// Zero would stand for what the model takes by itself.
 	if j.PH == 0 {
-		return nil, fmt.Errorf("%w: -ph is 0: want a number from 4 to 11", cli.ErrUsage)
+		return nil, fmt.Errorf("%w: -ph is 0: want a number from 2 to 12", cli.ErrUsage)
 	}
 	if j.Risk == 0 {
 		return nil, fmt.Errorf("%w: -risk is 0: want a number from 0.001 to 0.5", cli.ErrUsage)
