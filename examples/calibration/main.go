@@ -147,8 +147,7 @@ func (w way) try(ctx context.Context, t *tables.Tables, m *reading.Model, first 
 					return
 				}
 				var x *trial
-				if x, errs[k] = draw(t, m, first+uint64(i)); errs[k] == nil {
-					x.biasFraction = bias
+				if x, errs[k] = draw(t, m, first+uint64(i), bias); errs[k] == nil {
 					runs[i], errs[k] = w.follow(x)
 				}
 				done.Add(1)

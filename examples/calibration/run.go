@@ -68,7 +68,11 @@ func (x *trial) followAdvice(s tables.Strip, weighed bool) (*course, error) {
 		if weighed || portion == nil {
 			portion = a.Weighed
 		}
-		if err := x.put(r, x.advised(a), portion.Amount()); err != nil {
+		amount, err := measure.ParseAmount(portion.Text)
+		if err != nil {
+			return nil, err
+		}
+		if err := x.put(r, x.advised(a), amount); err != nil {
 			return nil, err
 		}
 		if err := x.look(r, s); err != nil {

@@ -14,12 +14,13 @@ import (
 
 // trial is a bath with a truth, to try advice on. Its pH comes from the solver.
 type trial struct {
-	truth        reading.Truth
-	biasFraction float64 // of the variance of a strip's error, rounding apart
+	truth reading.Setup // of one salt; reagents and water with their own figures
+	off   float64       // pH of the bath less that of the solver
+	bias  float64       // part of the variance of a strip's error, rounding apart, that stays
 
 	tables *tables.Tables
 	model  *reading.Model
-	setup  reading.Setup
+	setup  reading.Setup // what is believed
 	random *rand.Rand
 	vessel *solution.Solution
 	fresh  *solution.Solution // the bag in water
@@ -36,13 +37,13 @@ type poured struct {
 
 // draw draws a bath from what the model believes. Trials of the same seed are the
 // same bath whatever is done to them, so that two ways of proceeding can be compared.
-func draw(t *tables.Tables, m *reading.Model, seed uint64) (*trial, error) {
+func draw(t *tables.Tables, m *reading.Model, seed uint64, bias float64) (*trial, error) {
 	random := rand.New(rand.NewPCG(seed, 0x747269616c))
-	truth, err := m.Draw(random)
+	truth, off, err := m.Draw(random)
 	if err != nil {
 		return nil, err
 	}
-	x := &trial{tables: t, truth: truth, biasFraction: reading.BiasFraction, model: m, setup: m.Setup(), random: random, biases: map[string]float64{}}
+	x := &trial{tables: t, truth: truth, off: off, bias: bias, model: m, setup: m.Setup(), random: random, biases: map[string]float64{}}
 	if x.vessel, err = solution.New(t, x.setup.Temperature); err != nil {
 		return nil, err
 	}
@@ -64,7 +65,7 @@ func (x *trial) actual(r tables.Reagent) tables.Reagent {
 		}
 	}
 	if r.ID == "" {
-		return x.truth.Salt
+		return x.truth.Bag[0].Salt
 	}
 	return r
 }
@@ -72,17 +73,13 @@ func (x *trial) actual(r tables.Reagent) tables.Reagent {
 // add stirs something in, as badly measured as the model takes it to be.
 func (x *trial) add(e reading.Added) error {
 	r := x.actual(e.Reagent)
-	off := reading.WeighingError
 	mass, weighed := e.Amount.Mass()
 	if !weighed {
 		volume, _ := e.Amount.Volume()
 		mass = unit.Mass(float64(volume) * r.Packing().Typical)
-		if r.Form != tables.Liquid {
-			off = reading.LevellingError
-		}
 	}
-	mass *= unit.Mass(1 + off*x.random.NormFloat64())
-	if r.Chelant.Equal(x.truth.Salt.Chelant) {
+	mass *= unit.Mass(1 + reading.MeasuringError(e.Amount, r.Form)*x.random.NormFloat64())
+	if r.Chelant.Equal(x.truth.Bag[0].Salt.Chelant) {
 		x.edta += float64(mass/measure.Gram) * r.MolPerGram().Typical
 	}
 	x.poured = append(x.poured, poured{r, float64(mass / measure.Gram)})
@@ -95,7 +92,7 @@ func (x *trial) pH() (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return st.PH + x.truth.ModelPH, nil
+	return st.PH + x.off, nil
 }
 
 // need returns the mass in g of a reagent, of its own strength, that would bring
@@ -112,7 +109,7 @@ func (x *trial) need(r tables.Reagent, pH float64) (float64, error) {
 			return 0, err
 		}
 	}
-	d, err := v.Dose(x.actual(r), solution.PH(pH-x.truth.ModelPH))
+	d, err := v.Dose(x.actual(r), solution.PH(pH-x.off))
 	return d.MassGrams - had, err
 }
 
@@ -128,7 +125,7 @@ func (x *trial) read(s tables.Strip) (reading.Read, error) {
 		bias = x.random.NormFloat64()
 		x.biases[s.ID] = bias
 	}
-	value := s.Read(pH + reading.EyeError(s)*(math.Sqrt(x.biasFraction)*bias+math.Sqrt(1-x.biasFraction)*x.random.NormFloat64()))
+	value := s.Read(pH + reading.EyeError(s)*(math.Sqrt(x.bias)*bias+math.Sqrt(1-x.bias)*x.random.NormFloat64()))
 	if x.random.Float64() < reading.GrossFraction {
 		marks := s.Marks()
 		value = marks[x.random.IntN(len(marks))]

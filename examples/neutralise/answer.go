@@ -18,7 +18,7 @@ type answer struct {
 	Salts    []reading.Belief   `json:"salts"`
 	Tests    []reading.Test     `json:"tests"`              // what would tell the salts apart
 	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
-	Window   []reading.Working  `json:"window,omitempty"`   // when it is good enough
+	Window   []working          `json:"window,omitempty"`   // when it is good enough
 	Evidence []reading.Evidence `json:"evidence"`
 	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
 
@@ -44,7 +44,7 @@ func (c *course) answer() (*answer, error) {
 	}
 	switch {
 	case a.Advice.Action == reading.Stop:
-		a.Window, err = p.Window()
+		a.Window, err = c.window(a.Salts[0].ID)
 	case a.Advice.Action == reading.Add && a.Advice.Reagent != a.acid:
 		a.Remedies, err = p.Remedies()
 	}

@@ -44,21 +44,13 @@ type Advice struct {
 	Flags     []string     `json:"flags,omitempty"` // readings that contradict the rest
 }
 
-// Portion is an addition with what it does.
+// Portion is an addition with what it does. Text says how to measure it out, in the
+// words that [measure.ParseAmount] reads.
 type Portion struct {
-	Text         string       `json:"text"`
-	MassGrams    float64      `json:"mass_g"`             // expected, of the product as sold
-	VolumeLitres float64      `json:"volume_l,omitempty"` // of level spoons
-	PHAfter      tables.Range `json:"ph_after"`
-	Overshoot    float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
-}
-
-// Amount returns the addition as it is measured out.
-func (p Portion) Amount() measure.Amount {
-	if p.VolumeLitres > 0 {
-		return measure.AmountOfVolume(unit.Volume(p.VolumeLitres) * measure.Litre)
-	}
-	return measure.AmountOfMass(unit.Mass(p.MassGrams) * measure.Gram)
+	Text      string       `json:"text"`
+	MassGrams float64      `json:"mass_g"` // expected, of the product as sold
+	PHAfter   tables.Range `json:"ph_after"`
+	Overshoot float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
 }
 
 // When another addition is worth its trouble: judgement.
@@ -84,18 +76,36 @@ type way struct {
 // way returns the direction in which a reagent of the setup works.
 func (p *Posterior) way(sign float64) (w way, err error) {
 	s := &p.model.setup
-	acid, base := p.additions()
-	w = way{sign: sign, limit: s.Target + sign*s.Step}
-	field, r, before := "Acid", s.Acid, acid
+	w = way{sign: sign, limit: s.Target + sign*s.Step, risk: p.risk(sign)}
+	r := s.Acid
 	if sign > 0 {
-		field, r, before = "Base", s.Base, base
+		r = s.Base
 	}
 	if r.ID == "" {
-		return w, &chem.InputError{Field: field, Value: r.String(), Want: fmt.Sprintf("a reagent that brings the bath to pH %g", s.Target)}
+		return w, p.helpless(sign, r)
 	}
-	w.risk = s.Risk / math.Pow(2, float64(before+1))
 	w.portion, err = p.model.template(r)
 	return w, err
+}
+
+// helpless refuses a reagent that does not do what it is for.
+func (p *Posterior) helpless(sign float64, r tables.Reagent) error {
+	field := "Acid"
+	if sign > 0 {
+		field = "Base"
+	}
+	return &chem.InputError{Field: field, Value: r.String(), Want: fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.Target)}
+}
+
+// risk is the chance of an overshoot that the next addition in a direction may take:
+// half of what the setup tolerates for the first, and half of what is left for each
+// after that.
+func (p *Posterior) risk(sign float64) float64 {
+	acid, base := p.additions()
+	if sign > 0 {
+		acid = base
+	}
+	return p.model.setup.Risk / math.Pow(2, float64(acid+1))
 }
 
 // Advise returns the next step. The chance of an overshoot that it takes is half
@@ -108,35 +118,23 @@ func (p *Posterior) Advise() (*Advice, error) {
 		return nil, err
 	}
 	s := &p.model.setup
-	a := &Advice{PH: p.PH(), Flags: p.flags()}
-	above, below := p.chance(func(pH float64) bool { return pH > s.High }), p.chance(func(pH float64) bool { return pH < s.Low })
-	a.Window = 1 - above - below
-	last := p.course.steps[len(p.course.steps)-1]
-	if last.kind == pours && len(p.course.more) > 1 || len(p.course.sights) == 0 {
-		a.Action = Look
+	above, below := p.share(func(i int) bool { return p.pH[i] > s.High }), p.share(func(i int) bool { return p.pH[i] < s.Low })
+	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - above - below, Flags: p.flags()}
+	acid, base := p.additions()
+	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
+	sign := 1.0
+	switch steps := p.course.steps; {
+	case len(steps) > 1 && steps[len(steps)-1].pour != nil || p.course.sighted() == nil:
 		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
 		return a, nil
-	}
-	if p.lastIsDoubtful() {
-		a.Action = Look
+	case p.setAside(1) && !p.setAside(2): // a second one in a row is no mistake of the eye
 		a.Why = fmt.Sprintf("The last reading contradicts what went before; without it the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
 		return a, nil
-	}
-	acid, base := p.additions()
-	worth := func(chance float64, other int) bool {
-		if other > 0 {
-			return chance > clearly
-		}
-		return chance > enough
-	}
-	sign := 1.0
-	switch {
 	case above >= below && worth(above, base):
 		sign = -1
 	case below > above && worth(below, acid):
 	default:
-		a.Action = Stop
-		a.Why = p.whyStop(a)
+		p.stop(a)
 		return a, nil
 	}
 	w, err := p.way(sign)
@@ -146,23 +144,17 @@ func (p *Posterior) Advise() (*Advice, error) {
 	return a, p.addition(a, &w)
 }
 
-// lastIsDoubtful reports whether the last event is a reading that was set aside.
-// A second one in a row is no mistake of the eye, and asking again does not help.
-func (p *Posterior) lastIsDoubtful() bool {
-	steps, gross := p.course.steps, p.gross
-	setAside := func(back int) bool {
-		s, g := len(steps)-back, len(gross)-back
-		return s >= 0 && g >= 0 && steps[s].kind == reads && gross[g] > doubtful
-	}
-	return setAside(1) && !setAside(2)
+// setAside reports whether the last event but so many is a reading that was set aside.
+func (p *Posterior) setAside(back int) bool {
+	s, g := len(p.course.steps)-back, len(p.gross)-back
+	return s >= 0 && g >= 0 && p.course.steps[s].sight != nil && p.gross[g] > doubtful
 }
 
-// additions counts what went in to lower and to raise the pH, more from the bag
-// apart.
+// additions counts what went in to lower and to raise the pH, the bag apart.
 func (p *Posterior) additions() (acid, base int) {
-	for _, x := range p.course.more[1:] {
-		switch {
-		case x.of == fromBag:
+	for i := range p.course.steps {
+		switch x := p.course.steps[i].pour; {
+		case x == nil || x.of == fromBag:
 		case x.raises(p.model.surface, p.model.setup.Target):
 			base++
 		default:
@@ -175,105 +167,86 @@ func (p *Posterior) additions() (acid, base int) {
 // addition fills in how much to add.
 func (p *Posterior) addition(a *Advice, w *way) error {
 	n := p.cloud.n
-	x, target := w.portion, p.model.setup.Target
-	toLimit, _ := p.needs(&x, w.sign, w.limit) // g
-	toTarget, never := p.needs(&x, w.sign, target)
+	x := w.portion
+	limit, _ := p.needs(&x, w.sign, w.limit)
+	target, never := p.needs(&x, w.sign, p.model.setup.Target)
 	if never >= 0.5 {
-		field := "Acid"
-		if w.sign > 0 {
-			field = "Base"
-		}
-		return &chem.InputError{Field: field, Value: x.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", target)}
+		return p.helpless(w.sign, x.reagent)
 	}
-	byVolume, aim := make([]float64, n), make([]float64, n) // L
-	perLitre := make([]float64, n)                          // g
-	off := LevellingError
-	if x.reagent.Form == tables.Liquid {
-		off = WeighingError
-	}
+	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
+	off := MeasuringError(measure.AmountOfVolume(measure.Litre), x.reagent.Form)
 	for i := range n {
 		e := deviate(i, n)
-		if x.packing.typical > 0 {
-			perLitre[i] = x.packing.at(p.cloud.row(i)[x.packed()]) * (1 + off*e)
-			byVolume[i], aim[i] = toLimit[i]/perLitre[i], toTarget[i]/perLitre[i]
-		}
-		toLimit[i] /= onScale(e)
-		toTarget[i] /= onScale(e)
+		perGram[i] = 1 + weighing*e
+		perLitre[i] = x.packing.at(p.cloud.row(i)[x.packed()]) * (1 + off*e)
 	}
+	toLimit, toTarget := by(limit, perGram), by(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
-	a.Action, a.Reagent = Add, x.reagent.Name
-
-	grams := roundDown(math.Min(safe(toLimit, w.risk), median(toTarget)))
-	if grams > 0 {
-		a.Weighed = p.outcome(w, grams, toLimit, func(i int) float64 { return grams * onScale(deviate(i, n)) })
-		a.Weighed.Text = mass(grams)
+	if grams := roundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
+		a.Weighed = p.outcome(w, mass(grams), grams, toLimit, perGram)
 	}
-	if perLitre[0] > 0 {
-		m, err := spoonsWithin(math.Min(safe(byVolume, w.risk), median(aim)))
-		if err != nil {
-			return err
-		}
-		if litres := float64(m.Volume / measure.Litre); litres > 0 {
-			a.Spooned = p.outcome(w, litres, byVolume, func(i int) float64 { return litres * perLitre[i] })
-			a.Spooned.Text, a.Spooned.VolumeLitres = m.Text, litres
-		}
-	}
-	if moved := a.Weighed; moved == nil || math.Abs(moved.PHAfter.Typical-a.PH.Typical) < least {
-		a.Weighed, a.Spooned, a.Reagent = nil, nil, ""
+	if a.Weighed == nil || math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) < least {
+		a.Weighed = nil
 		p.halt(a)
 		return nil
 	}
+	if x.packing.typical > 0 {
+		byVolume := by(limit, perLitre)
+		m, err := spoonsWithin(min(safe(byVolume, w.risk), median(by(target, perLitre))))
+		if err != nil {
+			return err
+		}
+		if m.Volume > 0 {
+			a.Spooned = p.outcome(w, m.Text, float64(m.Volume/measure.Litre), byVolume, perLitre)
+		}
+	}
+	a.Action, a.Reagent = Add, x.reagent.Name
 	a.Steps = p.remaining(w, a.Weighed.MassGrams, toLimit, toTarget)
 	a.Why = p.whyAdd(a, w)
 	return nil
+}
+
+// by divides one list by another.
+func by(x, per []float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = x[i] / per[i]
+	}
+	return out
 }
 
 // halt is the advice where nothing that is safe would change much: one more
 // reading, unless that was the last that was done.
 func (p *Posterior) halt(a *Advice) {
 	steps := p.course.steps
-	if n := len(steps); n > 1 && steps[n-1].kind == reads && steps[n-2].kind == reads {
-		a.Action = Stop
-		a.Why = p.whyStop(a)
+	if n := len(steps); n > 1 && steps[n-1].sight != nil && steps[n-2].sight != nil {
+		p.stop(a)
 		return
 	}
-	a.Action = Look
 	a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 }
 
-// onScale is what a scale makes of a gram.
-func onScale(e float64) float64 { return 1 + WeighingError*e }
-
-// outcome returns what an amount does: grams tells its mass in each bath.
-func (p *Posterior) outcome(w *way, amount float64, toLimit []float64, grams func(int) float64) *Portion {
+// outcome returns what an amount does, of which one unit holds so many grams in each
+// bath.
+func (p *Posterior) outcome(w *way, text string, amount float64, toLimit, perUnit []float64) *Portion {
 	n := p.cloud.n
-	masses, after, over := make([]float64, n), make([]float64, n), 0.0
-	p.shares(n, func(i int) {
+	masses, after := make([]float64, n), make([]float64, n)
+	parallel(n, func(_, i int) {
 		var mix mixture
-		masses[i] = grams(i)
+		masses[i] = amount * perUnit[i]
 		after[i] = p.after(w, i, masses[i]*p.model.strength(&w.portion, p.cloud.row(i)), &mix)
 	})
-	for _, x := range toLimit {
-		if x > 0 && x < amount {
-			over += 1 / float64(n)
-		}
-	}
-	return &Portion{MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: over}
+	over := p.share(func(i int) bool { return toLimit[i] > 0 && toLimit[i] < amount })
+	return &Portion{Text: text, MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: over}
 }
 
 // safe returns the largest amount that carries no more than a share of all baths
 // past the limit. Baths that are past it already are not its doing.
 func safe(toLimit []float64, risk float64) float64 {
-	var ahead []float64
-	for _, x := range toLimit {
-		if x > 0 {
-			ahead = append(ahead, x)
-		}
-	}
+	ahead := slices.DeleteFunc(slices.Sorted(slices.Values(toLimit)), func(x float64) bool { return x <= 0 })
 	if len(ahead) == 0 {
 		return 0
 	}
-	slices.Sort(ahead)
 	return spread.Rank(ahead, risk*float64(len(toLimit))/float64(len(ahead)))
 }
 
@@ -283,26 +256,25 @@ func median(x []float64) float64 { return spread.Rank(slices.Sorted(slices.Value
 // in an order that has nothing to do with anything else: errors of an addition
 // still to be measured out.
 func deviate(i, n int) float64 {
-	const golden = 0.6180339887498949
-	u := math.Mod((float64(i)+0.5)*golden, 1)
+	u := math.Mod((float64(i)+0.5)/math.Phi, 1)
 	return math.Sqrt2 * math.Erfinv(2*u-1)
 }
 
-// chance returns the share of baths whose pH is as f says.
-func (p *Posterior) chance(f func(pH float64) bool) float64 {
+// share returns the share of baths that are as f says.
+func (p *Posterior) share(f func(i int) bool) float64 {
 	n := 0
-	for _, x := range p.pH {
-		if f(x) {
+	for i := range p.cloud.n {
+		if f(i) {
 			n++
 		}
 	}
-	return float64(n) / float64(len(p.pH))
+	return float64(n) / float64(p.cloud.n)
 }
 
 // roundDown keeps two significant digits of an amount in g, but no less than a
 // tenth of a gram.
 func roundDown(g float64) float64 {
-	if !(g > 0) || math.IsInf(g, 0) {
+	if !(g > 0) {
 		return 0
 	}
 	unit := math.Max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))

@@ -1,38 +1,82 @@
 package reading
 
 import (
+	"fmt"
 	"math"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
-// course is what was done and seen, ready for the particles to follow.
+// course is what was done and seen, ready for the particles to follow. The first
+// step is the bag into the water.
 type course struct {
-	steps     []step
-	more      []portion // the first is the bag into the water
-	sights    []sight
-	densities []float64 // kg/m³ of level measures from the bag
-	strips    []tables.Strip
+	steps   []step
+	amounts int // measured out
+	strips  []tables.Strip
 }
 
+// step is one of these: an amount poured, a reading, a level measure weighed, or a
+// look at the bath.
 type step struct {
-	kind  kind
-	index int // into more, sights or densities
-	clear bool
-	event int
+	event   int // its place in time
+	pour    *portion
+	place   int // of the amount or of the instrument, among those of the course
+	sight   *sight
+	density float64 // kg/m³ of a level measure from the bag
+	clear   bool
 }
-
-type kind int
-
-const (
-	pours kind = iota
-	reads
-	weighs
-	looks
-)
 
 // seen reports whether a step is an observation.
-func (s step) seen() bool { return s.kind != pours }
+func (s *step) seen() bool { return s.pour == nil }
+
+// compile checks the events and turns them into a course.
+func (m *Model) compile(events []Event) (*course, error) {
+	bag := &portion{}
+	bag.measure(m.setup.Amount)
+	c := &course{steps: []step{{pour: bag}}, amounts: 1}
+	for i, e := range events {
+		s, err := step{}, error(&chem.InputError{Field: "kind", Value: "missing", Want: "Added, Read, Spoon or Clarity"})
+		if e != nil {
+			s, err = e.compile(m, c)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("event %d: %w", i+1, err)
+		}
+		s.event = i
+		c.steps = append(c.steps, s)
+	}
+	return c, nil
+}
+
+func (e Added) compile(m *Model, c *course) (step, error) {
+	p, err := m.portion(e)
+	c.amounts++
+	return step{pour: &p, place: c.amounts - 1}, err
+}
+
+func (e Read) compile(_ *Model, c *course) (step, error) {
+	r, err := newSight(e)
+	return step{sight: &r, place: c.instrument(e.Strip)}, err
+}
+
+func (e Spoon) compile(*Model, *course) (step, error) {
+	x := float64(e.Mass) / float64(e.Volume)
+	if !(e.Volume > 0 && x >= lightest && x <= heaviest) {
+		return step{}, &chem.InputError{Field: "spoon", Value: fmt.Sprintf("%.4g g in %.4g mL", float64(e.Mass)*1e3, float64(e.Volume)*1e6), Want: "0.05 to 3 g per mL"}
+	}
+	return step{density: x}, nil
+}
+
+// The bounds of bulk densities of powders, kg/m³: from fumed silica to iron.
+const lightest, heaviest = 50, 3000
+
+func (e Clarity) compile(_ *Model, c *course) (step, error) {
+	if c.amounts > 1 {
+		return step{}, &chem.InputError{Field: "clarity", Value: fmt.Sprint(e.Clear), Want: "a look before anything is added"}
+	}
+	return step{clear: e.Clear}, nil
+}
 
 // instrument numbers the strips and meters; one of each kind is taken to have
 // been used throughout.
@@ -46,18 +90,40 @@ func (c *course) instrument(s tables.Strip) int {
 	return len(c.strips) - 1
 }
 
-// latents is the number of deviates that a particle needs.
-func (c *course) latents() int { return common + len(c.more) + len(c.strips) }
+// observations counts the steps that were seen.
+func (c *course) observations() (n int) {
+	for i := range c.steps {
+		if c.steps[i].seen() {
+			n++
+		}
+	}
+	return n
+}
 
-// ofAmount and ofBias are the places of the errors behind the common latents.
-func (c *course) ofAmount(i int) int { return common + i }
-func (c *course) ofBias(i int) int   { return common + len(c.more) + i }
+// sighted returns the last reading, or nil.
+func (c *course) sighted() (last *step) {
+	for i := range c.steps {
+		if c.steps[i].sight != nil {
+			last = &c.steps[i]
+		}
+	}
+	return last
+}
+
+// latents is the number of deviates that a particle needs; those of the amounts and
+// of the instruments come behind the common ones.
+func (c *course) latents() int { return common + c.amounts + len(c.strips) }
+
+// bias is the bias of a reading in one bath.
+func (c *course) bias(s *step, z []float64) float64 {
+	return s.sight.bias * z[common+c.amounts+s.place]
+}
 
 // pour adds a portion to a mixture, for a bath of salt k with deviates z; off is
 // that of measuring it out.
 func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
 	if p.of == fromBag {
-		k.pour(mix, p.measured(&k.packing, z[ofPacking], off)*k.assay.at(z[ofAssay]), z[ofFreeBase])
+		k.pour(mix, p.measured(&k.packing, z[ofPacking], off)*k.assay.at(z[ofAssay]), k.excess(z))
 		return
 	}
 	p.stir(mix, p.measured(&p.packing, z[p.packed()], off)*m.strength(p, z))
@@ -77,34 +143,35 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 // was then; all portions are poured when the number is that of all.
 func (m *Model) follow(c *course, k *salt, z []float64, observations int, mix *mixture, logs []float64) {
 	*mix = mixture{water: math.Exp(m.water*z[ofWater]) - 1, other: mix.other[:0]}
-	shift := constants * z[ofModel]
-	pH, known := 0.0, false
-	n := 0
-	for _, s := range c.steps {
-		if s.seen() && n == observations {
-			return
-		}
-		switch s.kind {
-		case pours:
-			m.pour(mix, k, z, &c.more[s.index], z[c.ofAmount(s.index)])
+	pH, known, n := 0.0, false, 0
+	for i := range c.steps {
+		s := &c.steps[i]
+		switch {
+		case s.pour != nil:
+			m.pour(mix, k, z, s.pour, z[common+s.place])
 			known = false
 			continue
-		case reads:
-			r := &c.sights[s.index]
+		case n == observations:
+			return
+		case s.sight != nil:
 			if !known {
-				pH, known = m.surface.pH(mix)+shift, true
+				pH, known = m.surface.pH(mix)+constants*z[ofModel], true
 			}
-			logs[n] = math.Log(r.likelihood(pH, r.bias*z[c.ofBias(r.instrument)]))
-		case weighs:
-			x := math.Log(c.densities[s.index]/k.packing.at(z[ofPacking])) / LevellingError
-			logs[n] = math.Log((1-GrossFraction)*math.Exp(-x*x/2)/(LevellingError*math.Sqrt(2*math.Pi)) + GrossFraction/math.Log(10))
-		case looks:
-			chance := milky
-			if s.clear == k.clear {
-				chance = 1 - milky
-			}
-			logs[n] = math.Log(chance)
+			logs[n] = math.Log(s.sight.likelihood(pH, c.bias(s, z)))
+		case s.density > 0:
+			x := math.Log(s.density/k.packing.at(z[ofPacking])) / levelling
+			logs[n] = math.Log((1-GrossFraction)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + GrossFraction/math.Log(10))
+		default:
+			logs[n] = math.Log(k.looks(s.clear))
 		}
 		n++
 	}
+}
+
+// looks returns the chance that the salt leaves the bath clear, or not.
+func (k *salt) looks(clear bool) float64 {
+	if clear == k.clear {
+		return 1 - milky
+	}
+	return milky
 }

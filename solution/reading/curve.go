@@ -16,11 +16,11 @@ import (
 type titrant struct {
 	reagent  tables.Reagent
 	vessel   *solution.Solution
-	perLitre float64 // mol of its ion
+	perLitre float64 // mol of base, less than nothing being acid
 }
 
-// newTitrant takes a mol of a reagent, in next to no water: lye makes less room of it.
-func newTitrant(t *tables.Tables, at unit.Temperature, reagent, ion string) (x titrant, err error) {
+// newTitrant takes a mol of a reagent, in little water: lye makes less room of it.
+func newTitrant(t *tables.Tables, at unit.Temperature, reagent, ion string, sign float64) (x titrant, err error) {
 	if x.reagent, err = t.Reagent(reagent); err != nil {
 		return x, err
 	}
@@ -34,112 +34,90 @@ func newTitrant(t *tables.Tables, at unit.Temperature, reagent, ion string) (x t
 		return x, err
 	}
 	n, err := x.vessel.Amount(ion)
-	x.perLitre = float64(n) / float64(x.vessel.Volume()/measure.Litre)
+	x.perLitre = sign * float64(n) / float64(x.vessel.Volume()/measure.Litre)
 	return x, err
 }
 
-// curve is a titration: the moles of strong base that bring a vessel to each
-// pH, less than nothing being strong acid, at computed points with the exact slope.
-type curve struct{ pH, base, slope []float64 }
+// point is one of a titration: the strong base in mol that brings a vessel to a pH,
+// with the exact slope, and what there is of a solid then.
+type point struct{ pH, base, slope, solid float64 }
 
-// at returns the base at a pH within the curve, and its slope, mol per unit of
-// pH.
-func (c *curve) at(pH float64) (base, slope float64) {
-	i := max(1, min(sort.SearchFloat64s(c.pH, pH), len(c.pH)-1))
-	return hermite(c.pH[i-1], c.pH[i], c.base[i-1], c.base[i], c.slope[i-1], c.slope[i], pH)
+// curve is a titration, by rising pH.
+type curve []point
+
+// about returns the points on either side of a pH.
+func (c curve) about(pH float64) (a, b point) {
+	i := sort.Search(len(c), func(i int) bool { return c[i].pH >= pH })
+	i = max(1, min(i, len(c)-1))
+	return c[i-1], c[i]
 }
 
-// newCurve pours strong base into a vessel to beyond the last pH of a grid, and
-// strong acid to below the first.
-func newCurve(v *solution.Solution, lye, sour titrant, grid []float64) (curve, error) {
-	c, err := pour(v, lye, 1, grid[len(grid)-1])
-	if err != nil || c.pH[0] <= grid[0] {
-		return c, err
-	}
-	low, err := pour(v, sour, -1, grid[0])
-	if err != nil {
-		return c, err
-	}
-	join := func(low, high []float64) []float64 {
-		slices.Reverse(low)
-		return append(low[:len(low)-1], high...)
-	}
-	return curve{join(low.pH, c.pH), join(low.base, c.base), join(low.slope, c.slope)}, nil
+// at returns the base at a pH within the curve, and its slope, mol per unit of pH.
+func (c curve) at(pH float64) (base, slope float64) {
+	a, b := c.about(pH)
+	return hermite(a, b, pH)
 }
 
-// stride is the step of a titration in pH: cubics between points so far apart are
-// good to a few thousandths of a unit.
-const stride = 0.3
+// The step of a titration in pH. Cubics between points of stride are good to a few
+// thousandths of a unit; what is left of a solid takes the finer steps.
+const (
+	stride = 0.3
+	fine   = 0.1
+)
+
+// titrate pours lye into a vessel to beyond one pH, and acid to beyond another.
+func titrate(v *solution.Solution, lye, sour titrant, low, high, stride float64, solid string) (curve, error) {
+	c, err := pour(v, lye, high, stride, solid)
+	if err != nil || c[0].pH <= low {
+		return c, err
+	}
+	down, err := pour(v, sour, low, stride, solid)
+	slices.Reverse(down)
+	return append(down[:max(0, len(down)-1)], c...), err
+}
 
 // pour titrates until the pH is beyond the end.
-func pour(v *solution.Solution, with titrant, sign, end float64) (c curve, err error) {
+func pour(v *solution.Solution, with titrant, end, stride float64, solid string) (c curve, err error) {
 	path, err := v.Path(with.vessel)
 	if err != nil {
 		return c, err
 	}
-	for litres, last := 0.0, 0.0; ; {
-		if err := path.At(litres); err != nil {
+	k := slices.IndexFunc(path.Solids(), func(s chem.Species) bool { return s.String() == solid })
+	for base, last := 0.0, 0.0; ; {
+		if err := path.At(base / with.perLitre); err != nil {
 			return c, err
 		}
 		first, _, err := path.Motion()
 		if err != nil {
 			return c, err
 		}
-		slope := 1 / first.PH // L per unit of pH
-		c.pH = append(c.pH, path.PH())
-		c.base = append(c.base, sign*with.perLitre*litres)
-		c.slope = append(c.slope, sign*with.perLitre*slope)
-		if sign*(path.PH()-end) > 0 && len(c.pH) > 1 {
+		x := point{pH: path.PH(), base: base, slope: with.perLitre / first.PH}
+		if k >= 0 {
+			x.solid = path.SolidConcentrations()[k] * path.Litres()
+		}
+		c = append(c, x)
+		if with.perLitre*(x.pH-end) > 0 && len(c) > 1 {
 			return c, nil
 		}
-		step := stride * sign * slope
+		step := stride * x.slope
 		if last > 0 { // where the buffer gives out, it does so by the same factor again
-			step *= min(1, sign*slope/last)
+			step *= min(1, x.slope/last)
 		}
-		last = sign * slope
-		litres += step
+		last = x.slope
+		if with.perLitre < 0 {
+			step = -step
+		}
+		base += step
 	}
 }
 
-// saturation writes to out, for each pH of the grid, the mol of chelant that a
-// vessel dissolves of the solid acid in it; without end where all has dissolved.
-func saturation(v *solution.Solution, lye titrant, solid string, chelant float64, grid, out []float64) error {
-	const steps = 12 // per mole of base for each of chelant
-	path, err := v.Path(lye.vessel)
-	if err != nil {
-		return err
-	}
-	k := slices.IndexFunc(path.Solids(), func(s chem.Species) bool { return s.String() == solid })
-	var pH, held []float64
-	for litres := 0.0; ; litres += chelant / steps / lye.perLitre {
-		if err := path.At(litres); err != nil {
-			return err
-		}
-		left := path.SolidConcentrations()[k] * path.Litres()
-		if left == 0 {
-			break
-		}
-		pH, held = append(pH, path.PH()), append(held, max(0, chelant-left))
-	}
-	for j, p := range grid {
-		switch i := sort.SearchFloat64s(pH, p); {
-		case i == len(pH):
-		case i == 0:
-			out[j] = held[0]
-		default:
-			t := (p - pH[i-1]) / (pH[i] - pH[i-1])
-			out[j] = (1-t)*held[i-1] + t*held[i]
-		}
-	}
-	return nil
-}
-
-// hermite returns the cubic through two points with given slopes, and its slope.
-func hermite(x0, x1, y0, y1, d0, d1, x float64) (y, d float64) {
-	h := x1 - x0
-	t := (x - x0) / h
-	a, b := h*d0-(y1-y0), -h*d1+(y1-y0)
-	y = (1-t)*y0 + t*y1 + t*(1-t)*((1-t)*a+t*b)
-	d = ((y1 - y0) + (1-2*t)*(a*(1-t)+b*t) + t*(1-t)*(b-a)) / h
+// hermite returns the cubic through two points with their slopes, and its slope.
+func hermite(p, q point, pH float64) (y, d float64) {
+	h := q.pH - p.pH
+	t := (pH - p.pH) / h
+	rise := q.base - p.base
+	a, b := h*p.slope-rise, rise-h*q.slope
+	y = (1-t)*p.base + t*q.base + t*(1-t)*((1-t)*a+t*b)
+	d = (rise + (1-2*t)*(a*(1-t)+b*t) + t*(1-t)*(b-a)) / h
 	return y, d
 }

@@ -14,13 +14,13 @@ import (
 // the surface.
 type drawn struct {
 	t      testing.TB
-	truth  Truth
+	truth  Setup
 	vessel *solution.Solution
 	mix    mixture
 }
 
 func draw(t testing.TB, m *Model, seed uint64) *drawn {
-	truth, err := m.Draw(rand.New(rand.NewPCG(seed, 1)))
+	truth, _, err := m.Draw(rand.New(rand.NewPCG(seed, 1)))
 	require.NoError(t, err)
 	d := &drawn{t: t, truth: truth}
 	if typical := m.setup.Water.Alkalinity; typical > 0 {
@@ -29,17 +29,19 @@ func draw(t testing.TB, m *Model, seed uint64) *drawn {
 	d.vessel, err = solution.New(m.basis.tables, m.setup.Temperature)
 	require.NoError(t, err)
 	require.NoError(t, d.vessel.AddWater(truth.Water, m.setup.Volume))
-	for _, x := range m.setup.Extras {
-		require.NoError(t, d.vessel.Add(x.Reagent, x.Mass))
+	for _, x := range m.extras {
+		require.NoError(t, d.vessel.Add(x.reagent, unit.Mass(x.grams/1000)))
 	}
+	own := truth.Bag[0].Salt
 	mass, weighed := m.setup.Amount.Mass()
 	if !weighed {
 		volume, _ := m.setup.Amount.Volume()
-		mass = unit.Mass(float64(volume) * truth.Salt.Packing().Typical)
+		mass = unit.Mass(float64(volume) * own.Packing().Typical)
 	}
-	require.NoError(t, d.vessel.Add(truth.Salt, mass))
-	k := m.basis.newSalt(truth.Salt)
-	k.pour(&d.mix, 1000*float64(mass)*truth.Salt.Assay.Typical, 0)
+	require.NoError(t, d.vessel.Add(own, mass))
+	k, ok := m.basis.salt(own)
+	require.True(t, ok)
+	k.pour(&d.mix, 1000*float64(mass)*own.Assay.Typical, k.free.Typical)
 	return d
 }
 

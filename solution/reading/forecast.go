@@ -17,20 +17,17 @@ import (
 // headline figures with the ranges that hold nine cases in ten, and what makes
 // the ranges wide.
 type Forecast struct {
-	PH Figure `json:"ph"` // before acid or base
-
-	Reagent    string  `json:"reagent"`          // the acid or base that takes the bath to the target
-	DoseGrams  Figure  `json:"dose_g"`           // of it from there to the target, as sold
-	DoseLitres *Figure `json:"dose_l,omitempty"` // the same in level spoons; nil for a liquid
+	PH        Figure `json:"ph"`      // before acid or base
+	Reagent   string `json:"reagent"` // the acid or base that takes the bath to the target
+	DoseGrams Figure `json:"dose_g"`  // of it from there to the target, as sold
 	// FirstGrams is what may go in at once, weighed or by level spoons: all but half
 	// the tolerated risk of the baths are then still short of the target.
 	FirstGrams float64 `json:"first_g"`
 	// NeverFraction is the share of baths that no dose takes to the target. For
 	// them the dose stands at the most that dissolves.
 	NeverFraction float64 `json:"never_fraction"`
-
-	IronMoles Figure  `json:"iron_mol"` // that the chelant can bind, once hard water has had its share
-	Cost      *Figure `json:"cost"`     // of bag and dose; nil without prices
+	IronMoles     Figure  `json:"iron_mol"` // that the chelant can bind, once hard water has had its share
+	Cost          *Figure `json:"cost"`     // of bag and dose; nil without prices
 }
 
 // Figure is a quantity with its range and the causes of the range, the largest
@@ -87,25 +84,21 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	dose, never := p.needs(&x, sign, s.Target)
 	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
 	n := p.cloud.n
-	spoons, first, iron, cost := make([]float64, n), slices.Clone(dose), make([]float64, n), make([]float64, n)
+	first, iron, cost := make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range n {
 		z := p.cloud.row(i)
 		dose[i] = max(0, dose[i])
-		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*x.brings(m.surface)-(1+p.now[i].water)*hardness)
+		first[i] = dose[i]
 		if x.packing.typical > 0 {
-			spoons[i] = dose[i] / x.packing.at(z[x.packed()])
-			first[i] = min(dose[i], spoons[i]*x.packing.typical)
+			first[i] *= min(1, x.packing.typical/x.packing.at(z[x.packed()]))
 		}
+		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*m.basis.perGram(setter)-(1+p.now[i].water)*hardness)
 		if price != nil {
-			cost[i] = price(p.course.more[0].measured(&m.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common]), dose[i])
+			cost[i] = price(p.bag(i), dose[i])
 		}
 	}
 	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
-	f.FirstGrams = max(0, spread.Rank(slices.Sorted(slices.Values(first)), s.Risk/2))
-	if setter.Form == tables.Powder && x.packing.typical > 0 {
-		litres := p.figure(spoons)
-		f.DoseLitres = &litres
-	}
+	f.FirstGrams = spread.Rank(slices.Sorted(slices.Values(first)), s.Risk/2)
 	if price != nil {
 		c := p.figure(cost)
 		f.Cost = &c

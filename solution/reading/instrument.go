@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -12,47 +13,41 @@ import (
 
 // sight is a reading as the particles see it.
 type sight struct {
-	low, high  float64 // of the pH that a perfect eye would read so
+	low, high  float64 // of the pH that a perfect eye would read so, open at the ends of the scale
 	spread     float64 // standard deviation of the eye, apart from its bias
 	bias       float64 // standard deviation of the bias
 	background float64 // chance of this reading if it is gross
-	instrument int
-	event      int
 }
 
-// sight checks a reading. The half width of the tables, which holds nine cases
+// newSight checks a reading. The half width of the tables, which holds nine cases
 // in ten, is made of the rounding to the step and a normal error, of which a
 // share is a bias.
-func (m *Model) sight(r Read) (sight, error) {
-	low, high, err := scale(r.Strip, r.Value)
-	if err != nil {
-		return sight{}, err
+func newSight(r Read) (x sight, err error) {
+	s := r.Strip
+	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
+		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
 	}
-	s := EyeError(r.Strip)
-	return sight{low: low, high: high, spread: s * math.Sqrt(1-BiasFraction), bias: s * math.Sqrt(BiasFraction), background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
-}
-
-// scale returns the values that round to a reading, open at the ends of the
-// scale.
-func scale(s tables.Strip, value float64) (low, high float64, err error) {
-	if s.Quantity != "pH" {
-		return 0, 0, &chem.InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
+	if _, _, err := s.Interval(r.Value); err != nil {
+		return x, &chem.InputError{Field: "reading", Value: fmt.Sprint(r.Value), Want: "a pH on the scale of the strip", Err: err}
 	}
-	if _, _, err := s.Interval(value); err != nil {
-		return 0, 0, err
+	e := EyeError(s)
+	x = sight{
+		low: r.Value - s.Step/2, high: r.Value + s.Step/2, background: s.Step / (s.High - s.Low + s.Step),
+		spread: e * math.Sqrt(1-biasFraction), bias: e * math.Sqrt(biasFraction),
 	}
-	low, high = value-s.Step/2, value+s.Step/2
-	if value == s.Low {
-		low = math.Inf(-1)
+	if r.Value == s.Low {
+		x.low = math.Inf(-1)
 	}
-	if value == s.High {
-		high = math.Inf(1)
+	if r.Value == s.High {
+		x.high = math.Inf(1)
 	}
-	return low, high, nil
+	return x, nil
 }
 
 // EyeError returns the standard deviation of the normal error that makes, together
-// with rounding, the reading error of a strip.
+// with rounding, the reading error of a strip: half of its variance stays from
+// reading to reading. [GrossFraction] of all readings have nothing to do with the
+// bath.
 func EyeError(s tables.Strip) float64 {
 	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
 		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
@@ -70,17 +65,12 @@ func within(x, h, s float64) float64 {
 	return (g(x+h)-g(x-h))/h - 1
 }
 
-// chance returns the probability of the reading at a pH and a bias, without the
-// chance that it is gross.
-func (r *sight) chance(pH, bias float64) float64 {
-	x := pH + bias
-	if a := (r.low - x) / r.spread; a > 0 { // the far tail keeps its digits
-		return distuv.UnitNormal.CDF(-a) - distuv.UnitNormal.CDF(-(r.high-x)/r.spread)
-	}
-	return distuv.UnitNormal.CDF((r.high-x)/r.spread) - distuv.UnitNormal.CDF((r.low-x)/r.spread)
-}
-
-// likelihood is chance with the gross ones.
+// likelihood returns the probability of the reading at a pH and a bias, gross ones
+// included.
 func (r *sight) likelihood(pH, bias float64) float64 {
-	return (1-GrossFraction)*r.chance(pH, bias) + GrossFraction*r.background
+	a, b := (r.low-pH-bias)/r.spread, (r.high-pH-bias)/r.spread
+	if a > 0 { // the far tail keeps its digits
+		a, b = -b, -a
+	}
+	return (1-GrossFraction)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + GrossFraction*r.background
 }

@@ -27,25 +27,25 @@ type basis struct {
 	solid   string             // the acid of the chelant as a solid, empty if there is none
 }
 
+const proton = "H+"
+
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	b := &basis{tables: t, chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
 	components := t.Components()
+	charges := map[string]float64{}
 	for _, c := range components {
-		b.alkali[c.Species.String()] = c.Class == tables.AlkaliMetal
+		name := c.Species.String()
+		b.alkali[name], charges[name] = c.Class == tables.AlkaliMetal, float64(c.Species.Formula.Charge())
 	}
 	m := b.makeup(of)
-	if !(m.chelant > 0) {
+	if m.chelant == 0 {
 		return nil, &chem.InputError{Field: "Bag", Value: of.String(), Want: "salts of a chelating anion"}
 	}
 	b.litres = of.ApparentVolume * of.Formula.MolarMass() / m.chelant / 1000
-	charge := float64(of.Chelant.Charge())
+	charge := charges[b.chelant]
 	for name, n := range m.rest {
-		c, err := t.Component(name)
-		if err != nil {
-			return nil, err
-		}
 		b.rest[name] = n / m.chelant
-		charge += b.rest[name] * float64(c.Species.Formula.Charge())
+		charge += b.rest[name] * charges[name]
 	}
 	b.protons = max(0, -charge)
 	for s := range t.Solids() {
@@ -65,8 +65,6 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	return b, nil
 }
 
-const proton = "H+"
-
 func (b *basis) makeup(r tables.Reagent) makeup {
 	m := makeup{rest: map[string]float64{}}
 	for species, n := range r.Components() {
@@ -84,55 +82,56 @@ func (b *basis) makeup(r tables.Reagent) makeup {
 	return m
 }
 
-// shares reports whether a reagent is a salt of the chelant that differs from the
-// candidates in alkali metal and protons alone.
-func (b *basis) shares(m makeup) bool {
-	same := m.chelant > 0 && len(m.rest) == len(b.rest)
-	for name, n := range m.rest {
-		same = same && math.Abs(n/m.chelant-b.rest[name]) < 1e-9
-	}
-	return same
+// perGram is the mol of chelant in a gram of a reagent, and equivalents that of acid
+// or base, or of whatever it is.
+func (b *basis) perGram(r tables.Reagent) float64 {
+	return b.makeup(r).chelant * r.MolPerGram().Typical
 }
 
-// lye reports whether a reagent is strong base and nothing else.
-func (m makeup) lye() bool {
-	return m.chelant == 0 && len(m.rest) == 0 && m.alkali > 0 && m.protons == -m.alkali
-}
-
-// equivalents is the mol of acid or base in a mol, or a mol of whatever it is.
-func (m makeup) equivalents() float64 {
-	if n := max(math.Abs(m.protons), m.alkali); n > 0 {
-		return n
+func (b *basis) equivalents(r tables.Reagent) float64 {
+	m, n := b.makeup(r), r.MolPerGram().Typical
+	if e := max(math.Abs(m.protons), m.alkali); e > 0 {
+		return e * n
 	}
-	return 1
+	return n
 }
 
 // salt is a salt of the chelant.
 type salt struct {
 	reagent tables.Reagent
-	prior   float64 // probability before anything is seen
-	perGram float64 // mol of chelant in a gram of the pure formula
-	base    float64 // mol of strong base per mol of chelant, by its formula
-	free    tables.Range
-	clear   bool // whether it dissolves
+	prior   float64      // probability before anything is seen
+	perGram float64      // mol of chelant in a gram of the pure formula
+	base    float64      // mol of strong base per mol of chelant, by its formula
+	free    tables.Range // and beyond it
+	clear   bool         // whether it dissolves
 	assay   vary
 	packing vary // kg/m³
 }
 
-// newSalt takes a reagent that shares the basis.
-func (b *basis) newSalt(r tables.Reagent) salt {
+// salt returns a reagent as a salt of the chelant, if it differs from the candidates
+// in alkali metal and protons alone.
+func (b *basis) salt(r tables.Reagent) (k salt, ok bool) {
 	m := b.makeup(r)
-	k := salt{
-		reagent: r, perGram: m.chelant / r.Formula.MolarMass(), base: m.alkali / m.chelant, free: r.ExcessBase.Times(1 / m.chelant),
-		assay: share(r.Assay), packing: packingOf(r),
+	if ok = m.chelant > 0 && len(m.rest) == len(b.rest); !ok {
+		return k, false
 	}
-	k.clear = b.solid == "" || k.base >= 1
-	return k
+	for name, n := range m.rest {
+		ok = ok && math.Abs(n/m.chelant-b.rest[name]) < 1e-9
+	}
+	base := m.alkali / m.chelant
+	return salt{
+		reagent: r, perGram: m.chelant / r.Formula.MolarMass(), base: base, free: r.ExcessBase.Times(1 / m.chelant),
+		clear: b.solid == "" || base >= 1, assay: share(r.Assay), packing: packingOf(r),
+	}, ok
 }
 
-// pour adds grams of the pure salt, with free base at a deviate, to a mixture.
+// excess is the free base per mol of chelant in one bath.
+func (k *salt) excess(z []float64) float64 { return spread.At(k.free, z[ofFreeBase]) }
+
+// pour adds grams of the pure salt to a mixture, with so much free base per mol of
+// chelant.
 func (k *salt) pour(mix *mixture, grams, free float64) {
 	n := grams * k.perGram
 	mix.chelant += n
-	mix.base += n * (k.base + spread.At(k.free, free))
+	mix.base += n * (k.base + free)
 }

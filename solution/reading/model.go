@@ -3,8 +3,6 @@ package reading
 import (
 	"math"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
@@ -18,11 +16,22 @@ type Model struct {
 	basis   *basis
 	surface *surface
 	salts   []salt
+	extras  []weighed
 	setter  tables.Reagent // what sets the pH
 	sign    float64        // −1 if it lowers the pH, 1 if it raises it
 	assay   vary           // of the setter
 	water   float64        // change of the logarithm of the ions per unit of the deviate
 }
+
+// weighed is a known mass of a reagent.
+type weighed struct {
+	reagent tables.Reagent
+	grams   float64
+}
+
+// Beyond the range of the chelant in the bag, as fractions of its ends: below, and
+// above for more from the bag.
+const spareBelow, spareAbove = 0.8, 1.5
 
 // New works a setup out. It titrates the bath at a handful of mixtures with
 // the solver, which takes some tens of milliseconds; keep the model for the
@@ -35,47 +44,67 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{setup: s, sign: -1, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
-	setter, field := s.setter()
-	if field == "Base" {
-		m.sign = 1
+	m := &Model{setup: s, setter: s.Acid, sign: -1, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
+	if s.Acid.ID == "" {
+		m.setter, m.sign = s.Base, 1
 	}
-	m.setter, m.assay = setter, share(setter.Assay)
-	if m.basis, err = newBasis(t, s.Bag[0].Salt); err != nil {
+	m.assay = share(m.setter.Assay)
+	for _, x := range s.Extras {
+		grams, err := s.weigh("Extras", x.Reagent, x.Amount)
+		if err != nil {
+			return nil, err
+		}
+		m.extras = append(m.extras, weighed{x.Reagent, grams.Typical})
+	}
+	lowest, highest, err := m.fill(t)
+	if err != nil {
 		return nil, err
 	}
+	if m.surface, err = newSurface(m, lowest, highest); err != nil {
+		return nil, err
+	}
+	return m, nil
+}
+
+// fill reads the bag, and returns the least and the most chelant that is to be
+// reckoned with, mol.
+func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 	total := 0.0
-	for _, c := range s.Bag {
+	for _, c := range m.setup.Bag {
+		if err := chem.Within("Bag: weight of "+c.Salt.String(), c.Weight, 0, math.Inf(1), ""); err != nil {
+			return 0, 0, err
+		}
 		total += c.Weight
 	}
-	lowest, highest := math.Inf(1), 0.0
-	for _, c := range s.Bag {
-		if !m.basis.shares(m.basis.makeup(c.Salt)) {
-			return nil, &chem.InputError{Field: "Bag", Value: c.Salt.String(), Want: "salts of one chelating anion that differ in sodium, potassium and protons alone"}
+	if !(total > 0) {
+		return 0, 0, &chem.InputError{Field: "Bag", Value: "empty", Want: "at least one salt with a weight above 0"}
+	}
+	if m.basis, err = newBasis(t, m.setup.Bag[0].Salt); err != nil {
+		return 0, 0, err
+	}
+	lowest = math.Inf(1)
+	for _, c := range m.setup.Bag {
+		k, ok := m.basis.salt(c.Salt)
+		if !ok {
+			return 0, 0, &chem.InputError{Field: "Bag", Value: c.Salt.String(), Want: "salts of one chelating anion that differ in sodium, potassium and protons alone"}
 		}
 		if c.Weight == 0 {
 			continue
 		}
-		k := m.basis.newSalt(c.Salt)
 		k.prior = c.Weight / total
 		m.salts = append(m.salts, k)
-		mass, err := s.Amount.Weigh(c.Salt.Packing())
+		grams, err := m.setup.weigh("Amount", c.Salt, m.setup.Amount)
 		if err != nil {
-			return nil, err
+			return 0, 0, err
 		}
-		// Beyond the ranges on both sides, and room for more from the bag.
-		lowest = min(lowest, 0.8*float64(mass.Low/measure.Gram)*c.Salt.Assay.Low*k.perGram)
-		highest = max(highest, 1.5*float64(mass.High/measure.Gram)*c.Salt.Assay.High*k.perGram)
+		lowest = min(lowest, spareBelow*grams.Low*c.Salt.Assay.Low*k.perGram)
+		highest = max(highest, spareAbove*grams.High*c.Salt.Assay.High*k.perGram)
 	}
-	m.surface, err = newSurface(m, lowest, highest)
-	return m, err
+	return lowest, highest, nil
 }
 
-// Setup returns the setup with its defaults filled in.
-func (m *Model) Setup() Setup {
-	s := m.setup
-	return s
-}
+// Setup returns a copy of the setup with its defaults filled in.
+func (m *Model) Setup() Setup { return m.setup.clone() }
 
 // packingOf is the spread of the mass in a level measure. Liquids have none to
 // speak of.
@@ -102,92 +131,65 @@ const (
 type portion struct {
 	of      supply
 	reagent tables.Reagent
-	amount  measure.Amount
 	salt    salt // for fromSalt
 	axis    axis // for fromOther
 	perGram float64
 	packing vary
-	grams   float64 // as measured out; 0 if spooned
-	volume  float64 // m³
+	grams   float64 // as weighed; 0 if spooned
+	litres  float64 // as spooned; 0 if weighed
 	spread  float64 // standard deviation of measuring it out, as a fraction
 }
 
 // portion measures out a reagent; a zero one stands for the bag.
-func (m *Model) portion(e Added) (portion, error) {
-	p := portion{reagent: e.Reagent}
-	if e.Reagent.ID != "" {
-		var err error
-		if p, err = m.template(e.Reagent); err != nil {
-			return p, err
+func (m *Model) portion(e Added) (p portion, err error) {
+	if e.Reagent.ID == "" {
+		for _, k := range m.salts {
+			if _, err := m.setup.weigh("amount", k.reagent, e.Amount); err != nil {
+				return p, err
+			}
 		}
+	} else if _, err := m.setup.weigh("amount", e.Reagent, e.Amount); err != nil {
+		return p, err
+	} else if p, err = m.template(e.Reagent); err != nil {
+		return p, err
 	}
 	p.measure(e.Amount)
-	return p, m.measurable(p)
-}
-
-// template is a portion of no amount yet, with how the reagent enters.
-func (m *Model) template(r tables.Reagent) (portion, error) {
-	p := portion{reagent: r, packing: packingOf(r)}
-	made := m.basis.makeup(r)
-	switch {
-	case r.ID == m.setter.ID:
-		p.of = fromSetter
-	case m.basis.shares(made):
-		p.of, p.salt = fromSalt, m.basis.newSalt(r)
-	case made.lye():
-		p.of, p.perGram = fromLye, made.alkali*r.MolPerGram().Typical
-	default:
-		p.of = fromOther
-		var err error
-		if p.axis, err = m.surface.axisOf(r, made); err != nil {
-			return p, err
-		}
-	}
 	return p, nil
 }
 
-// measurable checks that an amount can be turned into a mass that makes sense.
-func (m *Model) measurable(p portion) error {
-	reagents := []tables.Reagent{p.reagent}
-	if p.of == fromBag {
-		reagents = reagents[:0]
-		for _, k := range m.salts {
-			reagents = append(reagents, k.reagent)
-		}
+// template is a portion of no amount yet, with how the reagent enters.
+func (m *Model) template(r tables.Reagent) (p portion, err error) {
+	p = portion{reagent: r, packing: packingOf(r)}
+	made := m.basis.makeup(r)
+	k, same := m.basis.salt(r)
+	switch {
+	case r.ID == m.setter.ID:
+		p.of = fromSetter
+	case same:
+		p.of, p.salt = fromSalt, k
+	case len(made.rest) == 0 && made.protons == -made.alkali && made.chelant == 0:
+		p.of, p.perGram = fromLye, made.alkali*r.MolPerGram().Typical
+	default:
+		p.of = fromOther
+		p.axis, err = m.surface.axisOf(r)
 	}
-	for _, r := range reagents {
-		mass, err := p.amount.Weigh(r.Packing())
-		if err != nil {
-			return err
-		}
-		most := m.setup.most(r)
-		if g := float64(mass.Typical / measure.Gram); !(g > 0 && g <= most) {
-			return &chem.InputError{Field: "amount of " + r.Name, Value: p.amount.String(), Want: "above 0 to " + measure.FormatMass(unit.Mass(most)*measure.Gram)}
-		}
-	}
-	return nil
+	return p, err
 }
 
-// measure sets the amount. A liquid is measured out as well as it is weighed.
+// measure sets the amount.
 func (p *portion) measure(a measure.Amount) {
-	p.amount, p.spread = a, WeighingError
-	if mass, ok := a.Mass(); ok {
-		p.grams = float64(mass / measure.Gram)
-		return
-	}
+	p.spread = MeasuringError(a, p.reagent.Form)
+	mass, _ := a.Mass()
 	volume, _ := a.Volume()
-	p.volume = float64(volume)
-	if p.reagent.Form != tables.Liquid {
-		p.spread = LevellingError
-	}
+	p.grams, p.litres = float64(mass/measure.Gram), float64(volume/measure.Litre)
 }
 
 // measured is the mass of a portion in grams in one bath: packed is the deviate
 // of its packing, off that of measuring it out.
 func (p *portion) measured(packing *vary, packed, off float64) float64 {
 	grams := p.grams
-	if p.volume > 0 {
-		grams = 1000 * p.volume * packing.at(packed)
+	if p.litres > 0 {
+		grams = p.litres * packing.at(packed)
 	}
 	return grams * (1 + p.spread*off)
 }
@@ -200,17 +202,6 @@ func (p *portion) packed() int {
 	return ofOtherPacking
 }
 
-// brings is the mol of chelant in a gram of the portion, at its typical assay.
-func (p *portion) brings(f *surface) float64 {
-	switch p.of {
-	case fromSetter:
-		return f.brings
-	case fromSalt:
-		return p.reagent.Assay.Typical * p.salt.perGram
-	}
-	return 0
-}
-
 // stir adds grams of a reagent, at its typical assay, to a mixture.
 func (p *portion) stir(mix *mixture, grams float64) {
 	switch p.of {
@@ -219,7 +210,7 @@ func (p *portion) stir(mix *mixture, grams float64) {
 	case fromLye:
 		mix.base += grams * p.perGram
 	case fromSalt:
-		p.salt.pour(mix, grams*p.reagent.Assay.Typical, 0)
+		p.salt.pour(mix, grams*p.reagent.Assay.Typical, p.salt.free.Typical)
 	case fromOther:
 		mix.other = append(mix.other, dose{p.axis, grams})
 	}

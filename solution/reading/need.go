@@ -46,17 +46,12 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 // needs returns, for every bath of the cloud, the grams of a reagent of its own
 // strength from here to a pH, and the share of baths that no amount takes there.
 func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never float64) {
-	n := p.cloud.n
-	grams, short := make([]float64, n), make([]bool, n)
-	p.shares(n, func(i int) {
+	grams = make([]float64, p.cloud.n)
+	short := make([]bool, p.cloud.n)
+	parallel(p.cloud.n, func(_, i int) {
 		z := p.cloud.row(i)
 		g, reached := p.model.surface.need(&p.now[i], x, sign, pH-constants*z[ofModel])
 		grams[i], short[i] = g/p.model.strength(x, z), !reached && g > 0
 	})
-	for _, s := range short {
-		if s {
-			never += 1 / float64(n)
-		}
-	}
-	return grams, never
+	return grams, p.share(func(i int) bool { return short[i] })
 }

@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -55,9 +54,7 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		s := tub(t)
 		s.Bag, s.Amount, s.Target = []Candidate{{reagent(t, x.salt), 1}}, amount(t, x.amount), x.pH
 		if x.extra != "" {
-			mass, err := measure.ParseMass(x.extraAmount)
-			require.NoError(t, err)
-			s.Extras = []Extra{{reagent(t, x.extra), mass}}
+			s.Extras = []Added{{reagent(t, x.extra), amount(t, x.extraAmount)}}
 		}
 		v, err := solution.New(standard(t), s.Temperature)
 		require.NoError(t, err)
@@ -66,7 +63,8 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, v.Add(s.Bag[0].Salt, mass.Typical))
 		for _, e := range s.Extras {
-			require.NoError(t, v.Add(e.Reagent, e.Mass))
+			mass, _ := e.Amount.Mass()
+			require.NoError(t, v.Add(e.Reagent, mass))
 		}
 		setter := reagent(t, x.setter)
 		want, err := v.Dose(setter, solution.PH(x.pH))
@@ -82,7 +80,7 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		}
 		var mix mixture
 		k := m.salts[0]
-		k.pour(&mix, 1000*float64(mass.Typical)*k.reagent.Assay.Typical, 0)
+		k.pour(&mix, 1000*float64(mass.Typical)*k.reagent.Assay.Typical, k.free.Typical)
 		p, err := m.template(setter)
 		require.NoError(t, err)
 		got, reached := m.surface.need(&mix, &p, m.sign, x.pH)

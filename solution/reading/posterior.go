@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"sync"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
@@ -25,17 +24,17 @@ type Posterior struct {
 	gross  []float64 // chance that an observation is gross; 0 where it cannot be
 }
 
-// particles is the number of baths in the cloud: quantiles at one in twenty are
-// then good to a tenth of their distance from the middle.
-const particles = 1024
-
-// chunks is the number of independent streams of deviates: fixed, so that the
-// result does not depend on the number of processors.
-const chunks = 4
-
-// seed fixes the deviates, and with them every digit of a posterior on one kind
-// of processor.
-const seed = 0x6564746134
+const (
+	// particles is the number of baths in the cloud: quantiles at one in twenty are
+	// then good to a tenth of their distance from the middle.
+	particles = 1024
+	// chunks is the number of independent streams of deviates: fixed, so that the
+	// result does not depend on the number of processors.
+	chunks = 4
+	// seed fixes the deviates, and with them every digit of a posterior on one kind
+	// of processor.
+	seed = 0x6564746134
+)
 
 // Infer returns what is known after the events. It does so anew from the priors:
 // the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
@@ -54,20 +53,38 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Posterior{model: m, course: c, cloud: m.prior(c, particles)}
-	observations := 0
-	for _, s := range c.steps {
-		if s.seen() {
-			observations++
-			p.logs = append(p.logs, p.cloud.learn(observations))
+	w := m.prior(c, particles)
+	p := &Posterior{model: m, course: c, cloud: w, now: make([]mixture, w.n), pH: make([]float64, w.n), gross: make([]float64, w.rows)}
+	for n := range w.rows {
+		p.logs = append(p.logs, w.learn(n+1))
+	}
+	if w.rows > 0 { // equal weights for all that is counted
+		w.resample()
+		w.move(w.rows, 1)
+	}
+	w.each(func(i int, _ *rand.Rand, _ *mixture) {
+		m.follow(c, &m.salts[w.salt[i]], w.row(i), w.rows, &p.now[i], w.seen(i))
+		p.pH[i] = m.surface.pH(&p.now[i]) + constants*w.row(i)[ofModel]
+	})
+	p.observed(func(n int, s *step) {
+		for i := range w.n {
+			if s.sight != nil {
+				p.gross[n] += GrossFraction * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
+			}
+		}
+	})
+	return p, nil
+}
+
+// observed runs f over the observations.
+func (p *Posterior) observed(f func(n int, s *step)) {
+	n := 0
+	for i := range p.course.steps {
+		if s := &p.course.steps[i]; s.seen() {
+			f(n, s)
+			n++
 		}
 	}
-	if observations > 0 { // equal weights for all that is counted
-		p.cloud.resample()
-		p.cloud.move(observations, 1)
-	}
-	p.finish(observations)
-	return p, nil
 }
 
 // ready refuses a posterior that no model made.
@@ -76,265 +93,6 @@ func (p *Posterior) ready() error {
 		return &chem.InputError{Field: "posterior", Value: "empty", Want: "one that Model.Infer returned"}
 	}
 	return nil
-}
-
-// cloud is a set of baths.
-type cloud struct {
-	model   *Model
-	course  *course
-	n, d    int
-	salt    []int
-	z       []float64 // n rows of d
-	logs    []float64 // n rows of the log likelihoods of the observations
-	rows    int       // length of a row of logs
-	weights []float64 // they add up to one
-	streams [chunks]*rand.Rand
-	stride  float64 // of the steps towards the prior
-}
-
-// prior draws a cloud from the priors, each salt in its proportion.
-func (m *Model) prior(c *course, n int) *cloud {
-	w := &cloud{model: m, course: c, n: n, d: c.latents(), stride: 0.5}
-	for _, s := range c.steps {
-		if s.seen() {
-			w.rows++
-		}
-	}
-	for i := range w.streams {
-		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
-	}
-	w.salt = make([]int, n)
-	w.weights = make([]float64, n)
-	w.level()
-	w.z = make([]float64, n*w.d)
-	w.logs = make([]float64, n*w.rows)
-	for i := range w.z {
-		w.z[i] = w.streams[0].NormFloat64()
-	}
-	k, sum := 0, m.salts[0].prior
-	for i := range n {
-		for (float64(i)+0.5)/float64(n) > sum && k < len(m.salts)-1 {
-			k++
-			sum += m.salts[k].prior
-		}
-		w.salt[i] = k
-	}
-	return w
-}
-
-// each runs f over the baths, in as many goroutines as there are streams.
-func (w *cloud) each(f func(i int, random *rand.Rand, mix *mixture)) {
-	var wg sync.WaitGroup
-	for c := range chunks {
-		wg.Go(func() {
-			var mix mixture
-			for i := c * w.n / chunks; i < (c+1)*w.n/chunks; i++ {
-				f(i, w.streams[c], &mix)
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// shares runs f for 0 to n−1 in as many goroutines as there are streams.
-func (p *Posterior) shares(n int, f func(i int)) {
-	var wg sync.WaitGroup
-	for c := range chunks {
-		wg.Go(func() {
-			for i := c * n / chunks; i < (c+1)*n/chunks; i++ {
-				f(i)
-			}
-		})
-	}
-	wg.Wait()
-}
-
-func (w *cloud) row(i int) []float64  { return w.z[i*w.d : (i+1)*w.d] }
-func (w *cloud) seen(i int) []float64 { return w.logs[i*w.rows : (i+1)*w.rows] }
-
-// learn lets in the last of a number of observations and returns the logarithm
-// of its evidence. As long as the cloud stays as good as half its number, it only
-// shifts the weights.
-func (w *cloud) learn(observations int) float64 {
-	last := observations - 1
-	w.each(func(i int, _ *rand.Rand, mix *mixture) {
-		w.model.follow(w.course, &w.model.salts[w.salt[i]], w.row(i), observations, mix, w.seen(i))
-	})
-	evidence, trial := 0.0, make([]float64, w.n)
-	for done := 0.0; done < 1; {
-		part, all := w.portion(last, 1-done, trial)
-		evidence += w.weigh(last, part, trial)
-		w.weights, trial = trial, w.weights
-		done += part
-		if !all {
-			w.resample()
-			w.move(observations, min(1, done))
-		}
-	}
-	return evidence
-}
-
-// weigh fills in the weights of the baths once a part of the last observation is
-// in, and returns the logarithm of its mean likelihood.
-func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
-	top := math.Inf(-1)
-	for i := range weights {
-		top = max(top, part*w.seen(i)[last])
-	}
-	sum := 0.0
-	for i := range weights {
-		weights[i] = w.weights[i] * math.Exp(part*w.seen(i)[last]-top)
-		sum += weights[i]
-	}
-	for i := range weights {
-		weights[i] /= sum
-	}
-	return top + math.Log(sum)
-}
-
-// portion returns the largest part of an observation, up to most, that leaves
-// the cloud as good as half its number, and whether that is all of it.
-func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
-	effective := func(part float64) float64 {
-		w.weigh(last, part, weights)
-		sum := 0.0
-		for _, x := range weights {
-			sum += x * x
-		}
-		return 1 / sum
-	}
-	if effective(most) >= float64(w.n)/2 {
-		return most, true
-	}
-	low, high := 0.0, most
-	for range 12 {
-		mid := (low + high) / 2
-		if effective(mid) >= float64(w.n)/2 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return max(low, 1e-3*most), false
-}
-
-// resample takes baths in proportion to their weights, evenly spaced, and makes
-// them equal.
-func (w *cloud) resample() {
-	salt, z, logs := slices.Clone(w.salt), slices.Clone(w.z), slices.Clone(w.logs)
-	u, sum, j := w.streams[0].Float64(), w.weights[0], 0
-	for i := range w.n {
-		for (float64(i)+u)/float64(w.n) > sum && j < w.n-1 {
-			j++
-			sum += w.weights[j]
-		}
-		w.salt[i] = salt[j]
-		copy(w.row(i), z[j*w.d:(j+1)*w.d])
-		copy(w.seen(i), logs[j*w.rows:(j+1)*w.rows])
-	}
-	w.level()
-}
-
-// level makes the weights equal.
-func (w *cloud) level() {
-	for i := range w.weights {
-		w.weights[i] = 1 / float64(w.n)
-	}
-}
-
-// moves is the number of steps that every bath takes after each resampling.
-const moves = 4
-
-// move takes the steps, at a likelihood of which the last observation counts in
-// part.
-func (w *cloud) move(observations int, part float64) {
-	last := observations - 1
-	sum := func(logs []float64) float64 {
-		s := part * logs[last]
-		for _, x := range logs[:last] {
-			s += x
-		}
-		return s
-	}
-	proposals := make([]float64, chunks*w.d)
-	trials := make([]float64, chunks*w.rows)
-	accepted := make([]int, chunks)
-	for k := range moves {
-		fixed := slices.Clone(w.z) // the baths between which the lines run
-		towards := k%2 == 0
-		clear(accepted)
-		w.each(func(i int, random *rand.Rand, mix *mixture) {
-			c := i * chunks / w.n
-			z, y, logs := w.row(i), proposals[c*w.d:(c+1)*w.d], trials[c*w.rows:(c+1)*w.rows]
-			salt := w.salt[i]
-			if random.Float64() < 0.4 {
-				salt = w.model.pick(random.Float64())
-			}
-			prior := 0.0
-			if towards {
-				keep := math.Sqrt(1 - w.stride*w.stride)
-				for l := range y {
-					y[l] = keep*z[l] + w.stride*random.NormFloat64()
-				}
-			} else {
-				a, b := random.IntN(w.n), random.IntN(w.n)
-				reach := 2.38 / math.Sqrt(2*float64(w.d)) * (0.3 + random.Float64())
-				for l := range y {
-					y[l] = z[l] + reach*(fixed[a*w.d+l]-fixed[b*w.d+l])
-					prior += (z[l]*z[l] - y[l]*y[l]) / 2
-				}
-			}
-			w.model.follow(w.course, &w.model.salts[salt], y, observations, mix, logs)
-			if math.Log(random.Float64()) < prior+sum(logs)-sum(w.seen(i)) {
-				w.salt[i] = salt
-				copy(z, y)
-				copy(w.seen(i), logs)
-				accepted[c]++
-			}
-		})
-		if towards {
-			rate := 0.0
-			for _, a := range accepted {
-				rate += float64(a) / float64(w.n)
-			}
-			w.stride = min(0.9, max(0.05, w.stride*math.Exp(rate-0.3)))
-		}
-	}
-}
-
-// pick returns the salt at a place in the prior from 0 to 1.
-func (m *Model) pick(u float64) int {
-	for k := range m.salts {
-		if u -= m.salts[k].prior; u < 0 {
-			return k
-		}
-	}
-	return len(m.salts) - 1
-}
-
-// finish runs the cloud to the end of the course.
-func (p *Posterior) finish(observations int) {
-	w := p.cloud
-	p.now = make([]mixture, w.n)
-	p.pH = make([]float64, w.n)
-	w.each(func(i int, _ *rand.Rand, _ *mixture) {
-		p.model.follow(p.course, &p.model.salts[w.salt[i]], w.row(i), observations, &p.now[i], w.seen(i))
-		p.pH[i] = p.model.surface.pH(&p.now[i]) + constants*w.row(i)[ofModel]
-	})
-	p.gross = make([]float64, observations)
-	n := 0
-	for _, s := range p.course.steps {
-		if !s.seen() {
-			continue
-		}
-		if s.kind == reads {
-			b := p.course.sights[s.index].background
-			for i := range w.n {
-				p.gross[n] += GrossFraction * b / math.Exp(w.seen(i)[n]) / float64(w.n)
-			}
-		}
-		n++
-	}
 }
 
 // Belief is a salt with the probability that the bag holds it.
@@ -348,6 +106,9 @@ type Belief struct {
 // Salts returns the candidates, most probable first. A probability of zero is
 // less than one in the size of the cloud, about 0.001.
 func (p *Posterior) Salts() []Belief {
+	if p.model == nil {
+		return nil
+	}
 	out := make([]Belief, len(p.model.salts))
 	for k, s := range p.model.salts {
 		out[k] = Belief{Salt: s.reagent.Name, ID: s.reagent.ID, Prior: s.prior}
@@ -361,78 +122,57 @@ func (p *Posterior) Salts() []Belief {
 
 // PH returns the pH of the bath now: the median, and the ends between which it
 // lies nine times in ten.
-func (p *Posterior) PH() tables.Range { return spread.Of(p.pH) }
+func (p *Posterior) PH() tables.Range { return p.over(func(i int) float64 { return p.pH[i] }) }
 
 // ChelantMoles returns the mol of chelant in the bath, calcium bound to it or not.
-func (p *Posterior) ChelantMoles() tables.Range {
-	return spread.Of(p.over(p.chelant))
-}
+func (p *Posterior) ChelantMoles() tables.Range { return p.over(p.chelant) }
 
 // chelant returns the mol in one bath.
 func (p *Posterior) chelant(i int) float64 {
 	return p.now[i].chelant + p.now[i].setter*p.model.surface.brings + p.model.surface.extra
 }
 
-// SaltGrams returns the mass in g of what first came out of the bag.
-func (p *Posterior) SaltGrams() tables.Range {
-	first := &p.course.more[0]
-	return spread.Of(p.over(func(i int) float64 {
-		z := p.cloud.row(i)
-		return first.measured(&p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[p.course.ofAmount(0)])
-	}))
-}
-
 // Packing returns the mass in kg of a cubic metre of what is in the bag, level
 // in the spoon: the same number as grams in a litre.
-func (p *Posterior) Packing() tables.Range {
-	return spread.Of(p.over(func(i int) float64 {
-		return p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking])
-	}))
+func (p *Posterior) Packing() tables.Range { return p.over(p.packing) }
+
+func (p *Posterior) packing(i int) float64 {
+	return p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking])
 }
 
-// over evaluates f for every bath.
-func (p *Posterior) over(f func(i int) float64) []float64 {
-	out := make([]float64, p.cloud.n)
-	for i := range out {
-		out[i] = f(i)
+// bag returns the mass in g of what first came out of it, in one bath.
+func (p *Posterior) bag(i int) float64 {
+	z := p.cloud.row(i)
+	return p.course.steps[0].pour.measured(&p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common])
+}
+
+// over returns the range of what f says of every bath.
+func (p *Posterior) over(f func(i int) float64) tables.Range {
+	if p.model == nil {
+		return tables.Range{}
 	}
-	return out
+	x := make([]float64, p.cloud.n)
+	for i := range x {
+		x[i] = f(i)
+	}
+	return spread.Of(x)
 }
 
 // Evidence is how an observation agrees with what was known before it.
 type Evidence struct {
 	Event       int     `json:"event"`       // index of the event
 	Probability float64 `json:"probability"` // of this observation, given those before it; a density for a spoon
-	Gross       float64 `json:"gross"`       // chance that it has nothing to do with the bath
+	// Gross is the chance that it has nothing to do with the bath. From a half on
+	// it contradicts the others, and the posterior has set it aside.
+	Gross float64 `json:"gross"`
 }
 
-// Doubtful reports whether the observation is more likely gross than not: it
-// contradicts the others, and the posterior has set it aside.
-func (e Evidence) Doubtful() bool { return e.Gross > doubtful }
-
-// Evidence returns one entry for each observation.
+// Evidence returns one entry for each observation. Of two setups, such as two bags,
+// the one of the higher product of probabilities foretold them better.
 func (p *Posterior) Evidence() []Evidence {
 	var out []Evidence
-	for _, s := range p.course.steps {
-		if s.seen() {
-			n := len(out)
-			event := s.event
-			if s.kind == reads {
-				event = p.course.sights[s.index].event
-			}
-			out = append(out, Evidence{event, math.Exp(p.logs[n]), p.gross[n]})
-		}
+	if p.model != nil {
+		p.observed(func(n int, s *step) { out = append(out, Evidence{s.event, math.Exp(p.logs[n]), p.gross[n]}) })
 	}
 	return out
-}
-
-// LogEvidence returns the natural logarithm of the probability of all
-// observations together. Of two setups, such as two bags, the one of higher
-// evidence foretold them better.
-func (p *Posterior) LogEvidence() float64 {
-	sum := 0.0
-	for _, x := range p.logs {
-		sum += x
-	}
-	return sum
 }

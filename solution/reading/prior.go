@@ -3,6 +3,7 @@ package reading
 import (
 	"math"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -47,25 +48,34 @@ func (s *vary) at(z float64) float64 {
 
 // What is not in the tables is judgement: common practice, no source.
 const (
-	// LevellingError is the standard deviation of what two level spoonfuls from one
-	// bag differ by, as a fraction; WeighingError that of a kitchen scale.
-	LevellingError = 0.05
-	WeighingError  = 0.01
-	// BiasFraction is the part of the variance of a strip's error, rounding apart,
-	// that stays from reading to reading: of the batch, the eye and the light.
-	BiasFraction = 0.5
 	// GrossFraction is the chance that a reading has nothing to do with the bath:
 	// misread, mistyped, not stirred, a spoiled strip.
 	GrossFraction = 0.02
+	// levelling is the standard deviation of what two level spoonfuls from one
+	// bag differ by, as a fraction; weighing that of a kitchen scale.
+	levelling = 0.05
+	weighing  = 0.01
 	// constants is the standard deviation of the pH that the model computes,
 	// for what its constants, the carbon dioxide of the air and the temperature
 	// leave open.
 	constants = 0.05
+	// biasFraction is the part of the variance of a strip's error, rounding apart,
+	// that stays from reading to reading: of the batch, the eye and the light.
+	biasFraction = 0.5
 	// milky is the chance that a salt leaves a sediment, or the acid none.
 	milky = 0.03
 	// doubtful is the chance of being gross from which a reading is set aside.
 	doubtful = 0.5
 )
+
+// MeasuringError returns the standard deviation of measuring out an amount of what
+// comes in a form, as a fraction: liquids are poured as well as they are weighed.
+func MeasuringError(a measure.Amount, form tables.Form) float64 {
+	if _, weighed := a.Mass(); weighed || form == tables.Liquid {
+		return weighing
+	}
+	return levelling
+}
 
 // The latent quantities that every bath has, each a standard normal deviate
 // before anything is seen. Behind them stand one bias for each strip or meter

@@ -4,76 +4,81 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// How a course is followed to its end.
+const (
+	truths  = 24  // baths taken for the truth
+	members = 160 // baths of the smaller cloud
+	longest = 8   // additions
 )
 
 // remaining returns how many additions are still to come on average, the first
 // being the one advised. Baths of the cloud in turn are taken for the truth and
-// followed: a reading, the advice on a smaller cloud, the next addition.
+// followed: a reading, the advice on a smaller cloud, the next addition. The needs
+// are in grams from here, so a course is one cumulated mass.
 func (p *Posterior) remaining(w *way, first float64, toLimit, toTarget []float64) float64 {
-	const truths, members, most = 24, 160, 8
-	s := &p.model.setup
-	sight := p.course.sights[len(p.course.sights)-1]
-	strip := p.course.strips[sight.instrument]
-	bias := p.course.ofBias(sight.instrument)
-	pick := func(k, of int) int { return k * p.cloud.n / of }
-
-	// The needs are in grams from here, so a course is one cumulated mass.
+	last := p.course.sighted()
+	strip := p.course.strips[last.place]
 	order := func(x []float64) []int {
 		o := make([]int, members)
 		for j := range o {
-			o[j] = pick(j, members)
+			o[j] = j * p.cloud.n / members
 		}
 		slices.SortFunc(o, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
 		return o
 	}
 	byLimit, byTarget := order(toLimit), order(toTarget)
-
 	counts := make([]float64, truths)
-	p.shares(truths, func(k int) {
-		truth := pick(k, truths) + p.cloud.n/truths/2
+	parallel(truths, func(_, k int) {
+		truth := k*p.cloud.n/truths + p.cloud.n/truths/2
 		weight := make([]float64, p.cloud.n) // of the members alone
-		pH := make([]float64, p.cloud.n)
-		for j := range members {
-			weight[pick(j, members)] = 1.0 / members
+		for _, i := range byLimit {
+			weight[i] = 1.0 / members
 		}
 		grams, risk := first, w.risk
-		var mix mixture
 		for n := 1; ; n++ {
 			counts[k] = float64(n)
-			if n == most {
+			if n == longest {
 				return
 			}
-			seen := strip.Read(p.after(w, truth, grams, &mix) + sight.bias*p.cloud.row(truth)[bias] + sight.spread*deviate(k*most+n, truths*most))
-			r, err := p.model.sight(Read{strip, seen})
-			if err != nil {
-				return
-			}
-			total, beyond := 0.0, 0.0
-			for j := range members {
-				i := pick(j, members)
-				pH[i] = p.after(w, i, grams, &mix)
-				weight[i] *= r.likelihood(pH[i], r.bias*p.cloud.row(i)[bias])
-				total += weight[i]
-				if w.sign < 0 && pH[i] > s.High || w.sign > 0 && pH[i] < s.Low {
-					beyond += weight[i]
-				}
-			}
+			var mix mixture
+			seen := strip.Read(p.after(w, truth, grams, &mix) + p.course.bias(last, p.cloud.row(truth)) + last.sight.spread*deviate(k*longest+n, truths*longest))
+			total, beyond := p.reweigh(w, last, Read{strip, seen}, grams, byLimit, weight)
 			if beyond <= enough*total {
 				return
 			}
 			risk /= 2
-			next := math.Min(weighted(byLimit, toLimit, weight, grams, risk*total), weighted(byTarget, toTarget, weight, math.Inf(-1), total/2))
+			next := min(weighted(byLimit, toLimit, weight, grams, risk*total), weighted(byTarget, toTarget, weight, math.Inf(-1), total/2))
 			if !(next > grams) {
 				return
 			}
 			grams = next
 		}
 	})
-	sum := 0.0
-	for _, c := range counts {
-		sum += c
+	return stat.Mean(counts, nil)
+}
+
+// reweigh lets the members of the smaller cloud see a reading after so many grams, and
+// returns the sum of their weights, and that of those which are still on this side of
+// the window.
+func (p *Posterior) reweigh(w *way, like *step, seen Read, grams float64, members []int, weight []float64) (total, beyond float64) {
+	r, err := newSight(seen)
+	if err != nil {
+		return 0, 0
 	}
-	return sum / truths
+	var mix mixture
+	for _, i := range members {
+		pH := p.after(w, i, grams, &mix)
+		weight[i] *= r.likelihood(pH, p.course.bias(like, p.cloud.row(i)))
+		total += weight[i]
+		if w.sign < 0 && pH > p.model.setup.High || w.sign > 0 && pH < p.model.setup.Low {
+			beyond += weight[i]
+		}
+	}
+	return total, beyond
 }
 
 // after returns the pH of one bath of the cloud once grams, at the typical

@@ -3,7 +3,6 @@ package reading
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/chelation/solution/internal/spread"
@@ -34,18 +33,14 @@ const dearest = "%s: the dearest, and the one that makes the bath stronger inste
 
 // alkaline returns the powder that brings the most base with the chelant; of
 // several, the one with the most water, which is the cheapest.
-func (b *basis) alkaline() (best tables.Reagent, found bool) {
-	most := 0.0
+func (b *basis) alkaline() (best salt) {
 	for r := range b.tables.Reagents() {
-		m := b.makeup(r)
-		if r.Form != tables.Powder || !b.shares(m) || m.alkali/m.chelant < most || m.alkali == 0 {
-			continue
-		}
-		if m.alkali/m.chelant > most || r.Formula.MolarMass()/m.chelant > best.Formula.MolarMass() {
-			best, most, found = r, m.alkali/m.chelant, true
+		k, ok := b.salt(r)
+		if ok && r.Form == tables.Powder && (k.base > best.base || k.base == best.base && k.perGram < best.perGram) {
+			best = k
 		}
 	}
-	return best, found
+	return best
 }
 
 // Remedies returns how to raise the pH to the target with the usual bases, by
@@ -55,51 +50,44 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	s, b := &p.model.setup, p.model.basis
+	b := p.model.basis
 	var out []Remedy
-	try := func(r tables.Reagent, note string) error {
-		t, err := p.model.template(r)
-		if err != nil {
-			return err
-		}
-		need, never := p.needs(&t, 1, s.Target)
-		limit, _ := p.needs(&t, 1, s.Target+s.Step)
-		grams := spread.Of(need)
-		if !(grams.Typical > 0) || never >= 0.5 {
-			return nil
-		}
-		grams.Low = max(0, grams.Low)
-		_, base := p.additions()
-		made := b.makeup(r)
-		moles := grams.Typical * r.MolPerGram().Typical
-		y := Remedy{
-			Reagent: r.Name, MassGrams: grams, Note: note, SaltMoles: moles * made.alkali,
-			SafeGrams: roundDown(math.Min(safe(limit, s.Risk/math.Pow(2, float64(base+1))), grams.Typical)),
-		}
-		if b.shares(made) {
-			y.ChelantMoles = moles * made.chelant
-		}
-		out = append(out, y)
-		return nil
-	}
 	for _, x := range remedies {
 		r, err := b.tables.Reagent(x.id)
+		if err == nil {
+			out, err = p.remedy(out, r, x.note)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if err := try(r, x.note); err != nil {
-			return nil, err
-		}
 	}
-	if r, found := b.alkaline(); found {
-		name := r.Name
-		if len(r.Synonyms) > 0 {
-			name = r.Synonyms[0]
-		}
-		if err := try(r, fmt.Sprintf(dearest, name)); err != nil {
+	if r := b.alkaline().reagent; r.ID != "" {
+		var err error
+		if out, err = p.remedy(out, r, fmt.Sprintf(dearest, append(slices.Clone(r.Synonyms), r.Name)[0])); err != nil {
 			return nil, err
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })
 	return out, nil
+}
+
+// remedy adds a reagent to the remedies, if it is one.
+func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remedy, error) {
+	s := &p.model.setup
+	t, err := p.model.template(r)
+	if err != nil {
+		return nil, err
+	}
+	need, never := p.needs(&t, 1, s.Target)
+	grams := spread.Of(need)
+	if !(grams.Typical > 0) || never >= 0.5 {
+		return out, nil
+	}
+	limit, _ := p.needs(&t, 1, s.Target+s.Step)
+	made, moles := p.model.basis.makeup(r), grams.Typical*r.MolPerGram().Typical
+	grams.Low = max(0, grams.Low)
+	return append(out, Remedy{
+		Reagent: r.Name, MassGrams: grams, SafeGrams: roundDown(min(safe(limit, p.risk(1)), grams.Typical)),
+		SaltMoles: moles * made.alkali, ChelantMoles: moles * made.chelant, Note: note,
+	}), nil
 }

@@ -1,8 +1,6 @@
 package reading
 
 import (
-	"fmt"
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -19,12 +17,6 @@ type Candidate struct {
 	Weight float64        // relative prior probability, from 0
 }
 
-// Extra is a further reagent that is dissolved along with the bag.
-type Extra struct {
-	Reagent tables.Reagent
-	Mass    unit.Mass // as sold, weighed
-}
-
 // Setup is what is known of a bath before the first reading, and what is wanted
 // of it. The volume of the water, the temperature and the extras are taken as they
 // are told.
@@ -37,7 +29,7 @@ type Setup struct {
 	// sodium, potassium and protons. Nil is any powder that [Unlabelled] lists.
 	Bag    []Candidate
 	Amount measure.Amount // of the bag: weighed, or level spoons
-	Extras []Extra        // what goes in along with the bag
+	Extras []Added        // what goes in along with the bag
 
 	// Acid lowers the pH and Base raises it, after an overshoot or for an acid
 	// salt. One of them may be missing. The first that there is sets the pH: its
@@ -97,19 +89,20 @@ func (s *Setup) most(r tables.Reagent) float64 {
 	return mostPowder * float64(s.Volume/measure.Litre)
 }
 
-// setter returns the reagent that sets the pH, and the name of its field.
-func (s *Setup) setter() (tables.Reagent, string) {
-	if s.Acid.ID != "" {
-		return s.Acid, "Acid"
+// weigh returns the mass of an amount of a reagent in g, if it makes sense.
+func (s *Setup) weigh(field string, r tables.Reagent, a measure.Amount) (tables.Range, error) {
+	m, err := a.Weigh(r.Packing())
+	most := s.most(r)
+	if err != nil || !(m.Typical > 0 && float64(m.Typical/measure.Gram) <= most) {
+		return tables.Range{}, &chem.InputError{Field: field, Value: a.String() + " of " + r.String(), Want: "a mass above 0 to " + mass(most) + ", or a volume of what has a known bulk density", Err: err}
 	}
-	return s.Base, "Base"
+	return tables.Range{Low: float64(m.Low), Typical: float64(m.Typical), High: float64(m.High)}.Times(float64(measure.Kilogram / measure.Gram)), nil
 }
 
 // settled returns an independent copy of the setup with its defaults filled in,
-// or what is wrong.
+// or what is wrong with its numbers.
 func (s Setup) settled(t *tables.Tables) (Setup, error) {
-	s.Bag, s.Extras = slices.Clone(s.Bag), slices.Clone(s.Extras)
-	s.Water.Ions = slices.Clone(s.Water.Ions)
+	s = s.clone()
 	if s.Bag == nil {
 		s.Bag = Unlabelled(t, tables.Powder)
 	}
@@ -138,38 +131,32 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 			return s, err
 		}
 	}
-	if r, field := s.setter(); r.ID == "" {
-		return s, &chem.InputError{Field: field, Value: r.String(), Want: "a base, or an acid in Acid"}
-	}
-	if s.Base.ID != "" && s.Acid.ID != "" && !slices.Contains(s.Base.Groups, "base") {
+	switch {
+	case s.Acid.ID == "" && s.Base.ID == "":
+		return s, &chem.InputError{Field: "Base", Value: s.Base.String(), Want: "a base, or an acid in Acid"}
+	case s.Acid.ID != "" && s.Base.ID != "" && !slices.Contains(s.Base.Groups, "base"):
 		return s, &chem.InputError{Field: "Base", Value: s.Base.String(), Want: "a base"}
 	}
-	for _, x := range s.Extras {
-		if err := chem.Within("Extras: mass of "+x.Reagent.String(), float64(x.Mass/measure.Gram), 0, s.most(x.Reagent), "g"); err != nil {
-			return s, err
-		}
-	}
-	return s, s.weighed()
+	return s, nil
 }
 
-// weighed checks the bag.
-func (s *Setup) weighed() error {
-	total := 0.0
-	for _, c := range s.Bag {
-		if !(c.Weight >= 0) || math.IsInf(c.Weight, 0) {
-			return &chem.InputError{Field: "Bag", Value: fmt.Sprintf("%s at a weight of %g", c.Salt, c.Weight), Want: "finite weights from 0"}
-		}
-		total += c.Weight
-		mass, err := s.Amount.Weigh(c.Salt.Packing())
-		if err != nil {
-			return &chem.InputError{Field: "Amount", Value: s.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
-		}
-		if g := float64(mass.Typical / measure.Gram); !(g > 0 && g <= s.most(c.Salt)) {
-			return &chem.InputError{Field: "Amount", Value: measure.FormatMass(mass.Typical), Want: fmt.Sprintf("above 0 to %s", measure.FormatMass(unit.Mass(s.most(c.Salt))*measure.Gram))}
-		}
+// clone returns an independent copy.
+func (s Setup) clone() Setup {
+	s.Bag, s.Extras, s.Water.Ions = slices.Clone(s.Bag), slices.Clone(s.Extras), slices.Clone(s.Water.Ions)
+	for i := range s.Bag {
+		s.Bag[i].Salt = copied(s.Bag[i].Salt)
 	}
-	if !(total > 0) {
-		return &chem.InputError{Field: "Bag", Value: "empty", Want: "at least one salt with a weight above 0"}
+	for i := range s.Extras {
+		s.Extras[i].Reagent = copied(s.Extras[i].Reagent)
 	}
-	return nil
+	s.Acid, s.Base = copied(s.Acid), copied(s.Base)
+	return s
+}
+
+func copied(r tables.Reagent) tables.Reagent {
+	for _, list := range []*[]string{&r.Synonyms, &r.Groups, &r.Hazards, &r.Sources} {
+		*list = slices.Clone(*list)
+	}
+	r.Dissolution.Terms = slices.Clone(r.Dissolution.Terms)
+	return r
 }

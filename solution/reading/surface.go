@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 
 	"gonum.org/v1/gonum/unit"
@@ -11,6 +12,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -24,36 +26,35 @@ import (
 // were not there. Water and other reagents come in to first order, each by a curve
 // of its own.
 type surface struct {
-	model *Model
-	empty *solution.Solution // water with the extras, and a trace of all that may come
-	lye   titrant
-	sour  titrant
-	grid  []float64 // pH at which curves are compared
+	model     *Model
+	empty     *solution.Solution // water with the extras, and a trace of all that may come
+	lye, sour titrant
+	grid      []float64 // pH at which curves are compared, every quarter
 
-	chelant  [nodes]float64 // mol in the vessel
-	ratio    [nodes]float64 // g of the setter per mol of chelant
-	invert   [nodes][nodes]float64
-	brings   float64 // mol of chelant in a gram of the setter
-	extra    float64 // mol of chelant in the extras
-	base     []plane // by grid
-	slope    []plane
-	soluble  []float64        // by grid: mol of chelant that the vessel dissolves
-	solubles [][nodes]float64 // and its weights
-	water    axis
-	others   map[string]axis
-	mutex    sync.Mutex // guards others
+	chelant [nodes]float64 // mol in the vessel
+	ratio   [nodes]float64 // g of the setter per mol of chelant
+	brings  float64        // mol of chelant in a gram of the setter
+	extra   float64        // mol of chelant in the extras
+
+	planes    [2][]plane // base and slope, by grid
+	soluble   []float64  // by grid: mol of chelant that the vessel dissolves
+	saturated axis       // and the base that it then asks for
+	water     axis
+	others    map[string]axis
+	mutex     sync.Mutex // guards others
 }
 
 const (
 	nodes  = 3
 	middle = nodes + 1 // the node of middling chelant and middling setter
+	most   = middle + 1
 )
 
 // plane holds a value for each node, chelant first.
 type plane [nodes * nodes]float64
 
-// axis is a change of base and slope per unit of something.
-type axis struct{ base, slope []float64 }
+// axis is the change of base and of slope per unit of something, by grid.
+type axis [2][]float64
 
 // mixture is what a vessel holds, in the terms of the surface.
 type mixture struct {
@@ -72,7 +73,10 @@ type dose struct {
 
 // Where curves are computed.
 const (
-	// stretch is the place of the outer Chebyshev nodes of three, cos 30°.
+	quarter = 0.25 // of the grid
+	// sourest and alkaline bound the grid of the common targets.
+	sourest, alkaline = 1.5, 12.75
+	// stretch is the place of the outer ones of three Chebyshev nodes, cos 30°.
 	stretch = 0.87
 	// between and beyond are the acid or base of the middle and the last node in
 	// equivalents per mol of chelant. A bath of three is far too sour or too
@@ -90,26 +94,26 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 	if err := f.prepare(lowest, highest); err != nil {
 		return nil, err
 	}
-	curves := make([]curve, nodes*nodes+1)
-	last, err := f.reach(curves)
-	if err != nil {
+	const water, solid = nodes * nodes, nodes*nodes + 1
+	curves, errs := make([]curve, solid+1), make([]error, solid+1)
+	var err error
+	if curves[most], err = f.reach(); err != nil {
 		return nil, err
 	}
-	errs := make([]error, len(curves)+1)
 	var wg sync.WaitGroup
-	for k := range errs {
+	for k := range curves {
 		wg.Go(func() {
-			switch {
-			case k == last:
-			case k < nodes*nodes:
-				curves[k], errs[k] = f.titrate(f.empty, f.node(k), nil, 0)
-			case k == nodes*nodes:
+			switch k {
+			case most:
+			case water:
 				var v *solution.Solution
 				if v, errs[k] = f.filled(1 + waterProbe); errs[k] == nil {
-					curves[k], errs[k] = f.titrate(v, f.node(middle), nil, 0)
+					curves[k], errs[k] = f.curve(v, f.node(middle), nil, 0)
 				}
+			case solid:
+				curves[k], errs[k] = f.dissolve()
 			default:
-				errs[k] = f.dissolve()
+				curves[k], errs[k] = f.curve(f.empty, f.node(k), nil, 0)
 			}
 		})
 	}
@@ -119,35 +123,35 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 			return nil, err
 		}
 	}
-	f.base, f.slope = make([]plane, len(f.grid)), make([]plane, len(f.grid))
-	for j, p := range f.grid {
-		for k := range nodes * nodes {
-			f.base[j][k], f.slope[j][k] = curves[k].at(p)
+	for _, p := range f.grid {
+		var base, slope plane
+		for k := range base {
+			base[k], slope[k] = curves[k].at(p)
 		}
+		f.planes[0], f.planes[1] = append(f.planes[0], base), append(f.planes[1], slope)
 	}
-	f.water = f.difference(curves[nodes*nodes], waterProbe)
+	f.saturate(curves[solid])
+	f.water = f.difference(curves[water], waterProbe)
 	return f, f.check()
 }
 
 // prepare fills in what the curves rest on.
 func (f *surface) prepare(lowest, highest float64) (err error) {
-	s := &f.model.setup
-	for p := min(1.5, math.Floor(s.Target-s.Step)); p <= max(12.75, math.Ceil(s.Target+s.Step)); p += 0.25 {
+	s, b := &f.model.setup, f.model.basis
+	for p := min(sourest, math.Floor(s.Target-s.Step)); p <= max(alkaline, math.Ceil(s.Target+s.Step)); p += quarter {
 		f.grid = append(f.grid, p)
 	}
 	mid := math.Sqrt(lowest * highest)
 	out := math.Pow(highest/mid, stretch)
 	f.chelant = [nodes]float64{mid / out, mid, mid * out}
-	f.invert = invert3(f.functions, f.chelant)
-	chelant := func(r tables.Reagent) float64 { return f.model.basis.makeup(r).chelant * r.MolPerGram().Typical }
-	f.brings = chelant(f.model.setter)
-	for _, x := range s.Extras {
-		f.extra += float64(x.Mass/measure.Gram) * chelant(x.Reagent)
+	f.brings = b.perGram(f.model.setter)
+	for _, x := range f.model.extras {
+		f.extra += x.grams * b.perGram(x.reagent)
 	}
-	if f.lye, err = newTitrant(f.model.basis.tables, s.Temperature, "sodium-hydroxide", "Na+"); err != nil {
+	if f.lye, err = newTitrant(b.tables, s.Temperature, "sodium-hydroxide", "Na+", 1); err != nil {
 		return err
 	}
-	if f.sour, err = newTitrant(f.model.basis.tables, s.Temperature, "muriatic-acid", "Cl-"); err != nil {
+	if f.sour, err = newTitrant(b.tables, s.Temperature, "muriatic-acid", "Cl-", -1); err != nil {
 		return err
 	}
 	f.empty, err = f.filled(1)
@@ -155,13 +159,10 @@ func (f *surface) prepare(lowest, highest float64) (err error) {
 }
 
 // reach places the nodes of the setter so that every candidate reaches the target
-// between them, as far as what dissolves allows, and returns the node whose curve it
-// has computed.
-func (f *surface) reach(curves []curve) (node int, err error) {
-	const node5 = middle + 1
+// between them, as far as what dissolves allows, and returns the curve of the node
+// of most setter.
+func (f *surface) reach() (c curve, err error) {
 	m := f.model
-	made := m.basis.makeup(m.setter)
-	perGram := made.equivalents() * m.setter.MolPerGram().Typical
 	far := m.salts[0].base // of the candidate that needs most
 	for _, k := range m.salts {
 		if m.sign < 0 {
@@ -170,42 +171,39 @@ func (f *surface) reach(curves []curve) (node int, err error) {
 			far = min(far, k.base+k.free.Low)
 		}
 	}
-	for top := beyond / perGram; ; top *= 2 {
+	for top := beyond / m.basis.equivalents(m.setter); ; top *= 2 {
 		f.ratio = [nodes]float64{0, between / beyond * top, top}
-		if curves[node5], err = f.titrate(f.empty, f.node(node5), nil, 0); err != nil {
-			return node5, err
+		if c, err = f.curve(f.empty, f.node(most), nil, 0); err != nil {
+			return nil, err
 		}
-		base, _ := curves[node5].at(m.setup.Target)
+		base, _ := c.at(m.setup.Target)
 		if m.sign*(base-far*f.chelant[1]) <= 0 || top*f.chelant[1] >= m.setup.most(m.setter) {
-			return node5, nil
+			return c, nil
 		}
 	}
 }
 
-// check refuses a reagent that moves the pH the other way.
+// check refuses a setter that moves the pH the other way.
 func (f *surface) check() error {
-	mix := f.node(middle)
-	before := f.lackAt(&mix, f.model.setup.Target)
-	mix.setter *= 1.1
-	after := f.lackAt(&mix, f.model.setup.Target)
-	if f.model.sign*(after-before) < 0 {
+	m := f.model
+	x := portion{of: fromSetter}
+	if x.raises(f, m.setup.Target) == (m.sign > 0) {
 		return nil
 	}
-	r, field := f.model.setup.setter()
-	want := "an acid"
-	if f.model.sign > 0 {
-		want = "a base"
+	field, want := "Acid", "an acid"
+	if m.sign > 0 {
+		field, want = "Base", "a base"
 	}
-	return &chem.InputError{Field: field, Value: r.String(), Want: want}
+	return &chem.InputError{Field: field, Value: m.setter.String(), Want: want}
 }
 
 // difference returns the change of a curve from the middle node, per unit of
 // what is n of.
-func (f *surface) difference(c curve, n float64) axis {
-	a := axis{make([]float64, len(f.grid)), make([]float64, len(f.grid))}
+func (f *surface) difference(c curve, n float64) (a axis) {
 	for j, p := range f.grid {
-		b, d := c.at(p)
-		a.base[j], a.slope[j] = (b-f.base[j][middle])/n, (d-f.slope[j][middle])/n
+		base, slope := c.at(p)
+		a[0] = append(a[0], (base-f.planes[0][j][middle])/n)
+		a[1] = append(a[1], (slope-f.planes[1][j][middle])/n)
 	}
 	return a
 }
@@ -216,11 +214,12 @@ func (f *surface) node(k int) mixture {
 	return mixture{chelant: n, setter: f.ratio[k%nodes] * n}
 }
 
+// trace in mol of what may come spares the copies of a vessel a model of their own.
+const trace = 1e-15
+
 // filled returns a vessel of water, whose ions are so many times the typical, with
-// the extras. Traces of all else that may come spare the copies of the vessel a
-// model of their own.
+// the extras.
 func (f *surface) filled(ions float64) (*solution.Solution, error) {
-	const trace = 1e-15 // mol
 	s, b := &f.model.setup, f.model.basis
 	v, err := solution.New(b.tables, s.Temperature)
 	if err != nil {
@@ -229,8 +228,8 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	if err := v.AddWater(scaled(s.Water, ions), s.Volume); err != nil {
 		return nil, &chem.InputError{Field: "Water", Value: s.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
-	for _, x := range s.Extras {
-		if err := v.Add(x.Reagent, x.Mass); err != nil {
+	for _, x := range f.model.extras {
+		if err := v.Add(x.reagent, unit.Mass(x.grams)*measure.Gram); err != nil {
 			return nil, err
 		}
 	}
@@ -261,203 +260,164 @@ func (f *surface) dissolved(v *solution.Solution, moles float64) error {
 			return err
 		}
 	}
-	return v.AddPureWater(unit.Volume(moles * b.litres / 1000))
+	return v.AddPureWater(unit.Volume(moles*b.litres) * measure.Litre)
 }
 
-// titrate titrates a mixture in a copy of a vessel, with grams of another reagent
-// if it is given.
-func (f *surface) titrate(v *solution.Solution, m mixture, other *tables.Reagent, grams float64) (curve, error) {
+// curve titrates a mixture in a copy of a vessel, with grams of another reagent if it
+// is given.
+func (f *surface) curve(v *solution.Solution, m mixture, other *tables.Reagent, grams float64) (curve, error) {
 	v = v.Clone()
 	if err := f.dissolved(v, m.chelant); err != nil {
-		return curve{}, err
+		return nil, err
 	}
-	if err := v.Add(f.model.setter, unit.Mass(m.setter/1000)); err != nil {
-		return curve{}, err
+	if err := v.Add(f.model.setter, unit.Mass(m.setter)*measure.Gram); err != nil {
+		return nil, err
 	}
 	if other != nil {
-		if err := v.Add(*other, unit.Mass(grams/1000)); err != nil {
-			return curve{}, err
+		if err := v.Add(*other, unit.Mass(grams)*measure.Gram); err != nil {
+			return nil, err
 		}
 	}
-	return newCurve(v, f.lye, f.sour, f.grid)
+	return titrate(v, f.lye, f.sour, f.grid[0], f.grid[len(f.grid)-1], stride, "")
 }
 
-// dissolve fills in what a vessel dissolves of the acid of the chelant.
-func (f *surface) dissolve() (err error) {
-	f.soluble = slices.Repeat([]float64{infinite}, len(f.grid))
-	f.solubles = make([][nodes]float64, len(f.grid))
-	b := f.model.basis
-	if b.solid == "" {
-		return nil
+// dissolve titrates a vessel in which the acid of the chelant may be solid, if there
+// is such a solid.
+func (f *surface) dissolve() (curve, error) {
+	solid := f.model.basis.solid
+	if solid == "" {
+		return nil, nil
 	}
-	v, n := f.empty.Clone(), f.chelant[nodes-1]
-	if err := f.dissolved(v, n); err != nil {
-		return err
+	v := f.empty.Clone()
+	if err := v.Allow(solid); err != nil {
+		return nil, err
 	}
-	if err := v.Allow(b.solid); err != nil {
-		return err
+	if err := f.dissolved(v, f.chelant[nodes-1]); err != nil {
+		return nil, err
 	}
-	if err := saturation(v, f.lye, b.solid, n, f.grid, f.soluble); err != nil {
-		return err
-	}
-	for j, n := range f.soluble {
-		if n < infinite {
-			f.solubles[j] = f.chelantWeights(n)
+	return titrate(v, f.lye, f.sour, f.grid[0], neutral, fine, solid)
+}
+
+// neutral is a pH at which no acid of a chelant is left as a solid.
+const neutral = 7
+
+// saturate fills in what the vessel dissolves of the chelant, without end where no
+// solid is left of the most that there is, and what base it asks for.
+func (f *surface) saturate(c curve) {
+	c = slices.DeleteFunc(c, func(x point) bool { return x.solid == 0 })
+	all := f.chelant[nodes-1]
+	for _, p := range f.grid {
+		n, base, slope := math.Inf(1), 0.0, 0.0
+		if len(c) > 1 {
+			a, b := c.about(p)
+			t := (p - a.pH) / (b.pH - a.pH)
+			// It grows by the same factor from step to step.
+			if x := math.Pow(all+f.extra-a.solid, 1-t)*math.Pow(all+f.extra-b.solid, t) - f.extra; x < all {
+				n = x
+				base, slope = hermite(a, b, p)
+			}
 		}
+		f.soluble, f.saturated[0], f.saturated[1] = append(f.soluble, n), append(f.saturated[0], base), append(f.saturated[1], slope)
 	}
-	return nil
 }
-
-var infinite = math.Inf(1)
 
 // axisOf returns the axis of a reagent that is neither the setter, nor a salt of the
 // chelant, nor strong base alone.
-func (f *surface) axisOf(r tables.Reagent, made makeup) (axis, error) {
+func (f *surface) axisOf(r tables.Reagent) (axis, error) {
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
 	if a, ok := f.others[r.ID]; ok {
 		return a, nil
 	}
-	grams := otherProbe * f.chelant[1] / (made.equivalents() * r.MolPerGram().Typical)
-	c, err := f.titrate(f.empty, f.node(middle), &r, grams)
+	grams := otherProbe * f.chelant[1] / f.model.basis.equivalents(r)
+	c, err := f.curve(f.empty, f.node(middle), &r, grams)
 	if err != nil {
 		return axis{}, err
 	}
-	a := f.difference(c, grams)
-	f.others[r.ID] = a
-	return a, nil
+	f.others[r.ID] = f.difference(c, grams)
+	return f.others[r.ID], nil
 }
 
-// weights are those of the nodes in a mixture.
-type weights struct {
-	nodes   plane
-	chelant float64        // mol, that in the setter included
-	all     [nodes]float64 // weights of that
-}
-
-func (f *surface) weigh(m *mixture) (w weights) {
-	e, r := f.chelantWeights(m.chelant), f.setterWeights(m.setter/m.chelant)
-	for i := range nodes {
-		for j := range nodes {
-			w.nodes[i*nodes+j] = e[i] * r[j]
-		}
-	}
-	w.chelant, w.all = m.chelant+m.setter*f.brings, e
-	if f.brings > 0 {
-		w.all = f.chelantWeights(w.chelant)
+// lagrange returns the weights by which values at three places give that of the
+// parabola through them at x.
+func lagrange(at [nodes]float64, x float64) (w [nodes]float64) {
+	for i, a := range at {
+		b, c := at[(i+1)%nodes], at[(i+2)%nodes]
+		w[i] = (x - b) * (x - c) / ((a - b) * (a - c))
 	}
 	return w
 }
 
-// functions are those of which curves are made, along the chelant: a straight line,
-// and the bend that activities and ion pairs give it.
-func (f *surface) functions(x float64) [nodes]float64 {
-	x = max(x/f.chelant[1], 1e-12)
-	return [nodes]float64{1, x, x * math.Log(x)}
+// weights are those of the nodes in a mixture.
+type weights struct {
+	nodes plane
+	all   float64        // mol of chelant, that in the setter included
+	total [nodes]float64 // weights of that
 }
 
-func (f *surface) chelantWeights(x float64) (e [nodes]float64) {
-	y := f.functions(x)
-	for i := range nodes {
-		e[i] = f.invert[i][0] + f.invert[i][1]*y[1] + f.invert[i][2]*y[2]
+func (f *surface) weigh(m *mixture) (w weights) {
+	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)
+	for k := range w.nodes {
+		w.nodes[k] = e[k/nodes] * r[k%nodes]
 	}
-	return e
-}
-
-func (f *surface) setterWeights(r float64) [nodes]float64 {
-	a, b, c := f.ratio[0], f.ratio[1], f.ratio[2]
-	return [nodes]float64{
-		(r - b) * (r - c) / ((a - b) * (a - c)),
-		(r - a) * (r - c) / ((b - a) * (b - c)),
-		(r - a) * (r - b) / ((c - a) * (c - b)),
+	w.all, w.total = m.chelant+m.setter*f.brings, e
+	if f.brings > 0 {
+		w.total = lagrange(f.chelant, w.all)
 	}
+	return w
 }
 
-// lack returns the base that a mixture lacks to be at a pH of the grid, and capacity
-// how it grows with the pH.
-func (f *surface) lack(m *mixture, w *weights, j int) float64 {
-	sum := m.water*f.water.base[j] - m.base + f.sum(w, j, &f.base[j])
-	for _, o := range m.other {
-		sum += o.grams * o.axis.base[j]
-	}
-	return sum
-}
-
-func (f *surface) capacity(m *mixture, w *weights, j int) float64 {
-	sum := m.water*f.water.slope[j] + f.sum(w, j, &f.slope[j])
-	for _, o := range m.other {
-		sum += o.grams * o.axis.slope[j]
-	}
-	return sum
-}
-
-// sum weighs the nodes, by the chelant that dissolves.
-func (f *surface) sum(w *weights, j int, row *plane) float64 {
-	sum := 0.0
+// value returns, at a pH of the grid, the base that a mixture asks for (of 0) or how
+// that grows with the pH (1), by the chelant that dissolves.
+func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
+	row := &f.planes[of][j]
+	sum := m.water * f.water[of][j]
 	for k, x := range w.nodes {
 		sum += x * row[k]
 	}
-	if f.soluble[j] < w.chelant {
-		for i, all := range w.all {
-			sum += (f.solubles[j][i] - all) * row[i*nodes]
+	if f.soluble[j] < w.all {
+		sum += f.saturated[of][j]
+		for i, x := range w.total {
+			sum -= x * row[i*nodes]
 		}
 	}
+	for _, o := range m.other {
+		sum += o.grams * o.axis[of][j]
+	}
 	return sum
+}
+
+// point returns the base in mol that a mixture lacks to be at a pH of the grid.
+func (f *surface) point(m *mixture, w *weights, j int) point {
+	return point{pH: f.grid[j], base: f.value(0, m, w, j) - m.base, slope: f.value(1, m, w, j)}
 }
 
 // pH returns the pH of a mixture. Beyond the grid, where no bath is used, it
 // follows the last slope.
 func (f *surface) pH(m *mixture) float64 {
 	w := f.weigh(m)
-	low, high := 0, len(f.grid)-1
-	l, h := math.NaN(), math.NaN()
-	for high-low > 1 {
-		mid := (low + high) / 2
-		if x := f.lack(m, &w, mid); x < 0 {
-			low, l = mid, x
-		} else {
-			high, h = mid, x
-		}
+	j := sort.Search(len(f.grid), func(j int) bool { return f.value(0, m, &w, j) >= m.base })
+	if j == 0 || j == len(f.grid) {
+		x := f.point(m, &w, min(j, len(f.grid)-1))
+		return x.pH - x.base/x.slope
 	}
-	if low == 0 {
-		if l = f.lack(m, &w, low); l >= 0 {
-			return f.grid[low] - l/f.capacity(m, &w, low)
-		}
-	}
-	if high == len(f.grid)-1 {
-		if h = f.lack(m, &w, high); h <= 0 {
-			return f.grid[high] - h/f.capacity(m, &w, high)
-		}
-	}
-	dl, dh := f.capacity(m, &w, low), f.capacity(m, &w, high)
-	a, b := f.grid[low], f.grid[high]
-	x := a + (b-a)*l/(l-h)
-	for range 30 {
-		y, d := hermite(f.grid[low], f.grid[high], l, h, dl, dh, x)
-		if y < 0 {
-			a = x
-		} else {
-			b = x
-		}
-		next := x - y/d
-		if !(next > a && next < b) {
-			next = (a + b) / 2
-		}
-		if math.Abs(next-x) < 1e-6 {
-			return next
-		}
-		x = next
-	}
+	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
+	x, _ := root.Between(func(pH float64) (float64, error) {
+		y, _ := hermite(a, b, pH)
+		return y, nil
+	}, a.pH, a.base, b.pH, b.base, agreement*b.slope)
 	return x
 }
+
+// agreement is how far a pH may be off for the sake of speed.
+const agreement = 1e-6
 
 // lackAt returns the base in mol that a mixture lacks to be at any pH of the
 // grid's range; it is negative when there is too much.
 func (f *surface) lackAt(m *mixture, pH float64) float64 {
 	w := f.weigh(m)
-	j := int((pH - f.grid[0]) / (f.grid[1] - f.grid[0]))
-	j = max(0, min(j, len(f.grid)-2))
-	y, _ := hermite(f.grid[j], f.grid[j+1], f.lack(m, &w, j), f.lack(m, &w, j+1), f.capacity(m, &w, j), f.capacity(m, &w, j+1), pH)
+	j := max(0, min(int((pH-f.grid[0])/quarter), len(f.grid)-2))
+	y, _ := hermite(f.point(m, &w, j), f.point(m, &w, j+1), pH)
 	return y
 }
 
@@ -467,30 +427,6 @@ func scaled(w tables.Water, f float64) tables.Water {
 	w.Ions = slices.Clone(w.Ions)
 	for i := range w.Ions {
 		w.Ions[i].Concentration *= f
-	}
-	return w
-}
-
-// invert3 returns the weights by which values at three nodes give the value of
-// a combination of three functions anywhere: weight i is row i times the
-// functions.
-func invert3(functions func(float64) [nodes]float64, at [nodes]float64) (w [nodes][nodes]float64) {
-	var m [nodes][nodes]float64
-	for i, x := range at {
-		m[i] = functions(x)
-	}
-	cofactor := func(i, j int) float64 {
-		a, b, c, d := (i+1)%nodes, (i+2)%nodes, (j+1)%nodes, (j+2)%nodes
-		return m[a][c]*m[b][d] - m[a][d]*m[b][c]
-	}
-	det := 0.0
-	for j := range nodes {
-		det += m[0][j] * cofactor(0, j)
-	}
-	for i := range nodes {
-		for j := range nodes {
-			w[i][j] = cofactor(i, j) / det
-		}
 	}
 	return w
 }

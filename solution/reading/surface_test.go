@@ -33,7 +33,7 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 			m := model(t, setup)
 			acid, err := m.template(m.setter)
 			require.NoError(t, err)
-			perGram := -m.basis.makeup(m.setter).protons * m.setter.MolPerGram().Typical
+			perGram := m.basis.equivalents(m.setter)
 			random := rand.New(rand.NewPCG(1, 2))
 			worst, sum, n := 0.0, 0.0, 0
 			for seed := range uint64(30) {
@@ -43,7 +43,7 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 						off := m.surface.pH(&d.mix) - want
 						worst, sum, n = max(worst, math.Abs(off)), sum+off*off, n+1
 					}
-					d.add(&acid, random.Float64()*0.4*d.mix.chelant/math.Abs(perGram))
+					d.add(&acid, random.Float64()*0.4*d.mix.chelant/perGram)
 				}
 			}
 			rms := math.Sqrt(sum / float64(n))

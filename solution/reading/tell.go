@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -18,29 +18,31 @@ type Test struct {
 	// Minutes is what it takes: common practice, no source.
 	Minutes float64 `json:"minutes"`
 	// Bits is how much it is expected to tell of which salt is in the bag: one
-	// bit halves the number of equally likely salts. Open is how much there is
+	// bit halves the number of equally likely salts. OpenBits is how much there is
 	// to tell.
 	Bits     float64 `json:"bits"`
 	OpenBits float64 `json:"open_bits"`
 }
 
+// What the tests take, in minutes: common practice, no source.
+const toRead, toStir, toWeigh, toWatch = 1, 6, 2, 5
+
 // Tests returns what would tell the candidate salts apart, most bits per minute
 // first: reading the bath as it is with each of the strips or meters at hand,
-// WeighingError a level tablespoon of the bag, looking whether it dissolves, and
-// reading once the next acid is in.
+// weighing a level tablespoon of the bag, looking whether it dissolves, and
+// reading once half of what is needed is in.
 func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	open := 0.0
+	var beliefs []float64
 	for _, b := range p.Salts() {
-		if b.Probability > 0 {
-			open -= b.Probability * math.Log2(b.Probability)
-		}
+		beliefs = append(beliefs, b.Probability)
 	}
+	open := stat.Entropy(beliefs) / math.Ln2
 	var out []Test
-	add := func(text string, minutes, bits float64) {
-		out = append(out, Test{text, minutes, max(0, bits), open})
+	add := func(text string, minutes float64, outcome func(i int) []float64) {
+		out = append(out, Test{text, minutes, p.tells(outcome), open})
 	}
 	setter, err := p.model.template(p.model.setter)
 	if err != nil {
@@ -49,114 +51,76 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	need, _ := p.needs(&setter, p.model.sign, p.model.setup.Target)
 	half := roundDown(median(need) / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
-		if s.Quantity != "pH" {
-			return nil, &chem.InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
+		if _, err := newSight(Read{s, s.Low}); err != nil {
+			return nil, err
 		}
-		now := func(i int) float64 { return p.pH[i] }
-		add("read the bath with a "+s.Name, 1, p.tells(p.spectrum(s, now)))
+		width := max(s.Step, 0.05) // a strip not used before: bias and all
+		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, EyeError(s)}
+		add("read the bath with a "+s.Name, toRead, func(i int) []float64 { return marks.chances(p.pH[i]) })
 		if half > 0 {
 			w := &way{portion: setter}
-			add(fmt.Sprintf("stir in %s of %s and read with a %s", mass(half), setter.reagent.Name, s.Name), 6,
-				p.tells(p.spectrum(s, func(i int) float64 { var mix mixture; return p.after(w, i, half, &mix) })))
+			add(fmt.Sprintf("stir in %s of %s and read with a %s", mass(half), setter.reagent.Name, s.Name), toStir,
+				func(i int) []float64 { var mix mixture; return marks.chances(p.after(w, i, half, &mix)) })
 		}
 	}
-	if p.spoonable() {
-		add("weigh a level tablespoon from the bag", 2, p.tells(p.packings()))
+	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return k.reagent.Form != tables.Powder || k.packing.typical == 0 }) {
+		const lowest, highest, bins = 300, 1500, 48 // kg/m³
+		masses := scale{math.Log(lowest), math.Log(float64(highest)/lowest) / bins, bins, math.Hypot(levelling, weighing)}
+		add("weigh a level tablespoon from the bag", toWeigh, func(i int) []float64 { return masses.chances(math.Log(p.packing(i))) })
 	}
-	if len(p.course.more) == 1 {
-		add("look whether the bag dissolves clear within half an hour", 5, p.tells(func(i int, chance []float64) {
-			chance[0] = milky
-			if p.model.salts[p.cloud.salt[i]].clear {
-				chance[0] = 1 - milky
-			}
-			chance[1] = 1 - chance[0]
-		}, 2))
+	if p.course.amounts == 1 {
+		add("look whether the bag dissolves clear within half an hour", toWatch, func(i int) []float64 {
+			k := &p.model.salts[p.cloud.salt[i]]
+			return []float64{k.looks(true), k.looks(false)}
+		})
 	}
 	slices.SortStableFunc(out, func(a, b Test) int { return cmp.Compare(b.Bits/b.Minutes, a.Bits/a.Minutes) })
 	return out, nil
 }
 
-// spoonable reports whether every candidate is a powder of known packing.
-func (p *Posterior) spoonable() bool {
-	for _, k := range p.model.salts {
-		if k.reagent.Form != tables.Powder || k.reagent.Packing().Typical == 0 {
-			return false
+// scale is what an observation is read on: bins of one width, the first and the last
+// open, with a normal error.
+type scale struct {
+	low, width float64
+	bins       int
+	deviation  float64
+}
+
+// chances returns those of the bins at a value, gross readings included.
+func (s *scale) chances(x float64) []float64 {
+	out, below := make([]float64, s.bins), 0.0
+	for k := range out {
+		upTo := 1.0
+		if k < s.bins-1 {
+			upTo = distuv.UnitNormal.CDF((s.low + float64(k+1)*s.width - x) / s.deviation)
 		}
+		out[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/float64(s.bins)
+		below = upTo
 	}
-	return true
+	return out
 }
 
 // sampled is the number of baths of the cloud that expected information is
 // reckoned with.
 const sampled = 512
 
-// spectrum returns the chances of the readings of a strip.
-func (p *Posterior) spectrum(s tables.Strip, pH func(i int) float64) (func(i int, chance []float64), int) {
-	spread := EyeError(s) // bias and all: a strip not used before
-	width := max(s.Step, 0.05)
-	bins := int(math.Ceil((s.High-s.Low)/width)) + 1
-	return func(i int, chance []float64) {
-		x := pH(i)
-		below := 0.0
-		for k := range chance {
-			upTo := 1.0
-			if k < bins-1 {
-				upTo = distuv.UnitNormal.CDF((s.Low + (float64(k)+0.5)*width - x) / spread)
-			}
-			chance[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/float64(bins)
-			below = upTo
-		}
-	}, bins
-}
-
-// packings returns the chances of the masses of a level measure.
-func (p *Posterior) packings() (func(i int, chance []float64), int) {
-	const lowest, highest, bins = 300.0, 1500.0, 48
-	width := math.Log(highest/lowest) / bins
-	spread := math.Hypot(LevellingError, WeighingError)
-	return func(i int, chance []float64) {
-		x := math.Log(p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking]) / lowest)
-		below := 0.0
-		for k := range chance {
-			upTo := 1.0
-			if k < bins-1 {
-				upTo = distuv.UnitNormal.CDF((float64(k+1)*width - x) / spread)
-			}
-			chance[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/bins
-			below = upTo
-		}
-	}, bins
-}
-
-// tells returns the information in bits that an outcome gives of the salt.
-func (p *Posterior) tells(chance func(i int, chance []float64), outcomes int) float64 {
-	joint := make([][]float64, len(p.model.salts))
-	for k := range joint {
-		joint[k] = make([]float64, outcomes)
-	}
-	row := make([]float64, outcomes)
+// tells returns the information in bits that an outcome gives of the salt: what the
+// two hold apart less what they hold together.
+func (p *Posterior) tells(chances func(i int) []float64) float64 {
+	salts := make([]float64, len(p.model.salts))
+	var outcomes, both []float64
 	for j := range sampled {
 		i := j * p.cloud.n / sampled
-		chance(i, row)
+		row := chances(i)
+		if both == nil {
+			outcomes, both = make([]float64, len(row)), make([]float64, len(row)*len(salts))
+		}
+		k := p.cloud.salt[i]
+		salts[k] += 1.0 / sampled
 		for o, x := range row {
-			joint[p.cloud.salt[i]][o] += x / sampled
+			outcomes[o] += x / sampled
+			both[k*len(row)+o] += x / sampled
 		}
 	}
-	bits := 0.0
-	for o := range outcomes {
-		all := 0.0
-		for k := range joint {
-			all += joint[k][o]
-		}
-		for k := range joint {
-			if x := joint[k][o]; x > 0 {
-				salt := 0.0
-				for _, y := range joint[k] {
-					salt += y
-				}
-				bits += x * math.Log2(x/(all*salt))
-			}
-		}
-	}
-	return bits
+	return max(0, stat.Entropy(salts)+stat.Entropy(outcomes)-stat.Entropy(both)) / math.Ln2
 }

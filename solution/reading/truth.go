@@ -9,45 +9,36 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Truth is one bath of those that a model believes possible: every quantity that is
-// held uncertain has one value. A truth that is changed is one that the model may
-// not believe in.
-type Truth struct {
-	// Salt is what the bag holds, and Acid and Base what sets the pH: their Typical
-	// assay, free base and bulk density are their own.
-	Salt, Acid, Base tables.Reagent
-	Water            tables.Water // likewise
-	ModelPH          float64      // pH of the bath less that of the solver
-}
-
-// Draw draws a bath from the priors. The same source gives the same bath.
-func (m *Model) Draw(random *rand.Rand) (Truth, error) {
+// Draw draws a bath from the priors, to try advice on: a setup in which every
+// quantity that is held uncertain has one value. Its bag holds one salt; Typical
+// assay, free base and bulk density of that, of acid and base, and the water are
+// those of the bath, whose pH is off by so much from that of the solver. The same
+// source gives the same bath.
+func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 	if m.surface == nil || random == nil {
-		return Truth{}, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}
+		return bath, 0, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}
 	}
+	bath = m.Setup()
 	k := &m.salts[m.pick(random.Float64())]
 	z := make([]float64, common)
 	for i := range z {
 		z[i] = random.NormFloat64()
 	}
-	x := Truth{Salt: k.reagent, Acid: m.setup.Acid, Base: m.setup.Base, Water: scaled(m.setup.Water, math.Exp(m.water*z[ofWater])), ModelPH: constants * z[ofModel]}
-	x.Salt.Assay.Typical = k.assay.at(z[ofAssay])
-	x.Salt.ExcessBase.Typical = spread.At(k.reagent.ExcessBase, z[ofFreeBase])
-	pack(&x.Salt, z[ofPacking])
-	setter, other := &x.Acid, &x.Base
+	pack := func(r *tables.Reagent, z float64) {
+		if r.Form == tables.Powder && r.Bulk.Typical > 0 {
+			p := packingOf(*r)
+			r.Bulk.Typical = p.at(z)
+		}
+	}
+	salt, setter, other := copied(k.reagent), &bath.Acid, &bath.Base
 	if m.sign > 0 {
 		setter, other = other, setter
 	}
+	salt.Assay.Typical, salt.ExcessBase.Typical = k.assay.at(z[ofAssay]), spread.At(k.reagent.ExcessBase, z[ofFreeBase])
 	setter.Assay.Typical = m.assay.at(z[ofSetter])
+	pack(&salt, z[ofPacking])
 	pack(setter, z[ofSetterPacking])
 	pack(other, z[ofOtherPacking])
-	return x, nil
-}
-
-// pack gives a powder a bulk density of its own.
-func pack(r *tables.Reagent, z float64) {
-	if r.Form == tables.Powder && r.Bulk.Typical > 0 {
-		p := packingOf(*r)
-		r.Bulk.Typical = p.at(z)
-	}
+	bath.Bag, bath.Water = []Candidate{{salt, 1}}, scaled(bath.Water, math.Exp(m.water*z[ofWater]))
+	return bath, constants * z[ofModel], nil
 }

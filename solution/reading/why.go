@@ -38,14 +38,18 @@ func (p *Posterior) leading() string {
 	return "if the bag holds " + strings.Join(names, " or ")
 }
 
-func (p *Posterior) whyStop(a *Advice) string {
+// poor is the chance of being in the window below which a finer reading is advised.
+const poor = 0.6
+
+// stop advises to leave it at that.
+func (p *Posterior) stop(a *Advice) {
 	s := &p.model.setup
-	text := fmt.Sprintf("The bath is at pH %s, with a chance of %.0f %% within %.1f to %.1f, where it works alike: more would change little.",
+	a.Action = Stop
+	a.Why = fmt.Sprintf("The bath is at pH %s, with a chance of %.0f %% within %.1f to %.1f, where it works alike: more would change little.",
 		span(a.PH), 100*a.Window, s.Low, s.High)
-	if a.Window < 0.6 {
-		text += " A finer strip or a meter would tell on which side of the window it may lie."
+	if a.Window < poor {
+		a.Why += " A finer strip or a meter would tell on which side of the window it may lie."
 	}
-	return text
 }
 
 func (p *Posterior) whyAdd(a *Advice, w *way) string {
@@ -75,18 +79,11 @@ func percent(x float64) string {
 }
 
 // flags names the readings that contradict the rest.
-func (p *Posterior) flags() []string {
-	var out []string
-	n := 0
-	for _, s := range p.course.steps {
-		if !s.seen() {
-			continue
+func (p *Posterior) flags() (out []string) {
+	p.observed(func(n int, s *step) {
+		if p.gross[n] > doubtful {
+			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", s.event+1, 100*p.gross[n]))
 		}
-		if s.kind == reads && p.gross[n] > doubtful {
-			r := p.course.sights[s.index]
-			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", r.event+1, 100*p.gross[n]))
-		}
-		n++
-	}
+	})
 	return out
 }
