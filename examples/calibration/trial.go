@@ -125,8 +125,9 @@ func (x *trial) read(s tables.Strip) (reading.Read, error) {
 		bias = x.random.NormFloat64()
 		x.biases[s.ID] = bias
 	}
-	value := s.Read(pH + reading.EyeError(s)*(math.Sqrt(x.bias)*bias+math.Sqrt(1-x.bias)*x.random.NormFloat64()))
-	if x.random.Float64() < reading.GrossFraction {
+	deviation, gross := reading.Misreading(s)
+	value := s.Read(pH + deviation*(math.Sqrt(x.bias)*bias+math.Sqrt(1-x.bias)*x.random.NormFloat64()))
+	if x.random.Float64() < gross {
 		marks := s.Marks()
 		value = marks[x.random.IntN(len(marks))]
 	}

@@ -107,7 +107,7 @@ func (s step) event(c *course) (reading.Event, error) {
 		mass, err := measure.ParseMass(s.Mass)
 		return reading.Spoon{Volume: volume, Mass: mass}, err
 	}
-	return reading.Clarity{Clear: *s.Clear}, nil
+	return reading.Clarity(*s.Clear), nil
 }
 
 // read takes what a file says, except where a flag says otherwise; its steps go

@@ -178,7 +178,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e
-		perLitre[i] = x.packing.at(p.cloud.row(i)[x.packed()]) * (1 + off*e)
+		perLitre[i] = spread.LogAt(x.packing, p.cloud.row(i)[x.packed()]) * (1 + off*e)
 	}
 	toLimit, toTarget := by(limit, perGram), by(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
@@ -190,7 +190,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		p.halt(a)
 		return nil
 	}
-	if x.packing.typical > 0 {
+	if x.packing.Typical > 0 {
 		byVolume := by(limit, perLitre)
 		m, err := spoonsWithin(min(safe(byVolume, w.risk), median(by(target, perLitre))))
 		if err != nil {

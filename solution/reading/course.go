@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -73,9 +74,9 @@ const lightest, heaviest = 50, 3000
 
 func (e Clarity) compile(_ *Model, c *course) (step, error) {
 	if c.amounts > 1 {
-		return step{}, &chem.InputError{Field: "clarity", Value: fmt.Sprint(e.Clear), Want: "a look before anything is added"}
+		return step{}, &chem.InputError{Field: "clarity", Value: fmt.Sprint(bool(e)), Want: "a look before anything is added"}
 	}
-	return step{clear: e.Clear}, nil
+	return step{clear: bool(e)}, nil
 }
 
 // instrument numbers the strips and meters; one of each kind is taken to have
@@ -123,17 +124,17 @@ func (c *course) bias(s *step, z []float64) float64 {
 // that of measuring it out.
 func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
 	if p.of == fromBag {
-		k.pour(mix, p.measured(&k.packing, z[ofPacking], off)*k.assay.at(z[ofAssay]), k.excess(z))
+		k.pour(mix, p.measured(k.packing, z[ofPacking], off)*share(k.reagent.Assay, z[ofAssay]), k.excess(z))
 		return
 	}
-	p.stir(mix, p.measured(&p.packing, z[p.packed()], off)*m.strength(p, z))
+	p.stir(mix, p.measured(p.packing, z[p.packed()], off)*m.strength(p, z))
 }
 
 // strength is what a gram of a portion counts for at its typical assay: only that of
 // the setter is held uncertain.
 func (m *Model) strength(p *portion, z []float64) float64 {
 	if p.of == fromSetter {
-		return m.assay.at(z[ofSetter]) / m.assay.typical
+		return share(m.setter.Assay, z[ofSetter]) / m.setter.Assay.Typical
 	}
 	return 1
 }
@@ -159,8 +160,8 @@ func (m *Model) follow(c *course, k *salt, z []float64, observations int, mix *m
 			}
 			logs[n] = math.Log(s.sight.likelihood(pH, c.bias(s, z)))
 		case s.density > 0:
-			x := math.Log(s.density/k.packing.at(z[ofPacking])) / levelling
-			logs[n] = math.Log((1-GrossFraction)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + GrossFraction/math.Log(10))
+			x := math.Log(s.density/spread.LogAt(k.packing, z[ofPacking])) / levelling
+			logs[n] = math.Log((1-grossFraction)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + grossFraction/math.Log(10))
 		default:
 			logs[n] = math.Log(k.looks(s.clear))
 		}

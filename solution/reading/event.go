@@ -37,4 +37,4 @@ type Spoon struct {
 // Clarity tells whether the bag had dissolved, before any acid or base, after
 // half an hour of stirring. EDTA acid leaves a milky sediment where its salts
 // dissolve.
-type Clarity struct{ Clear bool }
+type Clarity bool

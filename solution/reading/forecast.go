@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"gonum.org/v1/gonum/stat"
@@ -89,8 +90,8 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		z := p.cloud.row(i)
 		dose[i] = max(0, dose[i])
 		first[i] = dose[i]
-		if x.packing.typical > 0 {
-			first[i] *= min(1, x.packing.typical/x.packing.at(z[x.packed()]))
+		if x.packing.Typical > 0 {
+			first[i] *= min(1, x.packing.Typical/spread.LogAt(x.packing, z[x.packed()]))
 		}
 		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*m.basis.perGram(setter)-(1+p.now[i].water)*hardness)
 		if price != nil {
@@ -148,19 +149,15 @@ func (p *Posterior) figure(x []float64) Figure {
 // hundred.
 func noise(n int) float64 { return 6.6 / float64(n) }
 
-// between is the variance of the means of the salts.
-func (p *Posterior) between(y []float64) float64 {
+// between is the variance of the means of the salts, of scores whose mean is zero.
+func (p *Posterior) between(y []float64) (v float64) {
 	sum, count := make([]float64, len(p.model.salts)), make([]float64, len(p.model.salts))
 	for i, k := range p.cloud.salt {
 		sum[k] += y[i]
 		count[k]++
 	}
-	mean, v := stat.Mean(y, nil), 0.0
 	for k := range sum {
-		if count[k] > 0 {
-			d := sum[k]/count[k] - mean
-			v += count[k] / float64(len(y)) * d * d
-		}
+		v += sum[k] * sum[k] / max(1, count[k]) / float64(len(y))
 	}
 	return v
 }
@@ -168,24 +165,14 @@ func (p *Posterior) between(y []float64) float64 {
 // ranks returns the normal scores of the ranks, ties sharing theirs; nil if all
 // are equal.
 func ranks(x []float64) []float64 {
-	order := make([]int, len(x))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
-	if x[order[0]] == x[order[len(x)-1]] {
+	s, y := slices.Sorted(slices.Values(x)), make([]float64, len(x))
+	if s[0] == s[len(s)-1] {
 		return nil
 	}
-	y := make([]float64, len(x))
-	for i := 0; i < len(order); {
-		j := i
-		for j < len(order) && x[order[j]] == x[order[i]] {
-			j++
-		}
-		score := math.Sqrt2 * math.Erfinv(float64(i+j)/float64(len(x))-1)
-		for ; i < j; i++ {
-			y[order[i]] = score
-		}
+	for i, v := range x {
+		below := sort.SearchFloat64s(s, v)
+		upTo := sort.Search(len(s), func(j int) bool { return s[j] > v })
+		y[i] = math.Sqrt2 * math.Erfinv(float64(below+upTo)/float64(len(x))-1)
 	}
 	return y
 }

@@ -30,7 +30,7 @@ func newSight(r Read) (x sight, err error) {
 	if _, _, err := s.Interval(r.Value); err != nil {
 		return x, &chem.InputError{Field: "reading", Value: fmt.Sprint(r.Value), Want: "a pH on the scale of the strip", Err: err}
 	}
-	e := EyeError(s)
+	e, _ := Misreading(s)
 	x = sight{
 		low: r.Value - s.Step/2, high: r.Value + s.Step/2, background: s.Step / (s.High - s.Low + s.Step),
 		spread: e * math.Sqrt(1-biasFraction), bias: e * math.Sqrt(biasFraction),
@@ -44,15 +44,14 @@ func newSight(r Read) (x sight, err error) {
 	return x, nil
 }
 
-// EyeError returns the standard deviation of the normal error that makes, together
-// with rounding, the reading error of a strip: half of its variance stays from
-// reading to reading. [GrossFraction] of all readings have nothing to do with the
-// bath.
-func EyeError(s tables.Strip) float64 {
-	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
+// Misreading returns the standard deviation of the normal error that makes, together
+// with rounding, the reading error of a strip, and the chance that a reading has
+// nothing to do with the bath. Half of the variance stays from reading to reading.
+func Misreading(s tables.Strip) (deviation, gross float64) {
+	deviation, _ = root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
 		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
 	})
-	return deviation
+	return deviation, grossFraction
 }
 
 // within returns the chance that an even error up to h and a normal one of
@@ -72,5 +71,5 @@ func (r *sight) likelihood(pH, bias float64) float64 {
 	if a > 0 { // the far tail keeps its digits
 		a, b = -b, -a
 	}
-	return (1-GrossFraction)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + GrossFraction*r.background
+	return (1-grossFraction)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + grossFraction*r.background
 }

@@ -31,11 +31,13 @@ const proton = "H+"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	b := &basis{tables: t, chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
-	components := t.Components()
-	charges := map[string]float64{}
-	for _, c := range components {
+	charges, own := map[string]float64{}, []int{}
+	for i, c := range t.Components() {
 		name := c.Species.String()
 		b.alkali[name], charges[name] = c.Class == tables.AlkaliMetal, float64(c.Species.Formula.Charge())
+		if name == proton || name == b.chelant {
+			own = append(own, i)
+		}
 	}
 	m := b.makeup(of)
 	if m.chelant == 0 {
@@ -48,17 +50,10 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 		charge += b.rest[name] * charges[name]
 	}
 	b.protons = max(0, -charge)
-	for s := range t.Solids() {
-		f, err := t.Formation(s.Species.String())
-		if err != nil {
+	for _, f := range t.Formations(own, chem.Solid) {
+		if s, err := t.Solid(f.Species.String()); err != nil {
 			return nil, err
-		}
-		own := s.Forms == tables.Forms
-		for _, c := range f.Coefficients {
-			name := components[c.Component].Species.String()
-			own = own && (name == proton || name == b.chelant)
-		}
-		if own {
+		} else if s.Forms == tables.Forms {
 			b.solid = s.Species.String()
 		}
 	}
@@ -104,8 +99,7 @@ type salt struct {
 	base    float64      // mol of strong base per mol of chelant, by its formula
 	free    tables.Range // and beyond it
 	clear   bool         // whether it dissolves
-	assay   vary
-	packing vary // kg/m³
+	packing tables.Range // g/L
 }
 
 // salt returns a reagent as a salt of the chelant, if it differs from the candidates
@@ -121,7 +115,7 @@ func (b *basis) salt(r tables.Reagent) (k salt, ok bool) {
 	base := m.alkali / m.chelant
 	return salt{
 		reagent: r, perGram: m.chelant / r.Formula.MolarMass(), base: base, free: r.ExcessBase.Times(1 / m.chelant),
-		clear: b.solid == "" || base >= 1, assay: share(r.Assay), packing: packingOf(r),
+		clear: b.solid == "" || base >= 1, packing: packing(r),
 	}, ok
 }
 

@@ -19,7 +19,6 @@ type Model struct {
 	extras  []weighed
 	setter  tables.Reagent // what sets the pH
 	sign    float64        // −1 if it lowers the pH, 1 if it raises it
-	assay   vary           // of the setter
 	water   float64        // change of the logarithm of the ions per unit of the deviate
 }
 
@@ -48,7 +47,6 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	if s.Acid.ID == "" {
 		m.setter, m.sign = s.Base, 1
 	}
-	m.assay = share(m.setter.Assay)
 	for _, x := range s.Extras {
 		grams, err := s.weigh("Extras", x.Reagent, x.Amount)
 		if err != nil {
@@ -106,16 +104,6 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 // Setup returns a copy of the setup with its defaults filled in.
 func (m *Model) Setup() Setup { return m.setup.clone() }
 
-// packingOf is the spread of the mass in a level measure. Liquids have none to
-// speak of.
-func packingOf(r tables.Reagent) vary {
-	d := r.Packing()
-	if r.Form == tables.Liquid {
-		return factor(d.Typical, d.Typical, d.Typical)
-	}
-	return factor(d.Loose, d.Typical, d.Tapped)
-}
-
 // supply tells how a reagent enters the mixture.
 type supply int
 
@@ -134,7 +122,7 @@ type portion struct {
 	salt    salt // for fromSalt
 	axis    axis // for fromOther
 	perGram float64
-	packing vary
+	packing tables.Range
 	grams   float64 // as weighed; 0 if spooned
 	litres  float64 // as spooned; 0 if weighed
 	spread  float64 // standard deviation of measuring it out, as a fraction
@@ -159,7 +147,7 @@ func (m *Model) portion(e Added) (p portion, err error) {
 
 // template is a portion of no amount yet, with how the reagent enters.
 func (m *Model) template(r tables.Reagent) (p portion, err error) {
-	p = portion{reagent: r, packing: packingOf(r)}
+	p = portion{reagent: r, packing: packing(r)}
 	made := m.basis.makeup(r)
 	k, same := m.basis.salt(r)
 	switch {
@@ -186,10 +174,10 @@ func (p *portion) measure(a measure.Amount) {
 
 // measured is the mass of a portion in grams in one bath: packed is the deviate
 // of its packing, off that of measuring it out.
-func (p *portion) measured(packing *vary, packed, off float64) float64 {
+func (p *portion) measured(packing tables.Range, packed, off float64) float64 {
 	grams := p.grams
 	if p.litres > 0 {
-		grams = p.litres * packing.at(packed)
+		grams = p.litres * spread.LogAt(packing, packed)
 	}
 	return grams * (1 + p.spread*off)
 }

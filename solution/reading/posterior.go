@@ -69,7 +69,7 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	p.observed(func(n int, s *step) {
 		for i := range w.n {
 			if s.sight != nil {
-				p.gross[n] += GrossFraction * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
+				p.gross[n] += grossFraction * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
 			}
 		}
 	})
@@ -99,7 +99,6 @@ func (p *Posterior) ready() error {
 type Belief struct {
 	Salt        string  `json:"salt"`
 	ID          string  `json:"id"`
-	Prior       float64 `json:"prior"`
 	Probability float64 `json:"probability"`
 }
 
@@ -111,7 +110,7 @@ func (p *Posterior) Salts() []Belief {
 	}
 	out := make([]Belief, len(p.model.salts))
 	for k, s := range p.model.salts {
-		out[k] = Belief{Salt: s.reagent.Name, ID: s.reagent.ID, Prior: s.prior}
+		out[k] = Belief{Salt: s.reagent.Name, ID: s.reagent.ID}
 	}
 	for _, k := range p.cloud.salt {
 		out[k].Probability += 1 / float64(p.cloud.n)
@@ -132,18 +131,15 @@ func (p *Posterior) chelant(i int) float64 {
 	return p.now[i].chelant + p.now[i].setter*p.model.surface.brings + p.model.surface.extra
 }
 
-// Packing returns the mass in kg of a cubic metre of what is in the bag, level
-// in the spoon: the same number as grams in a litre.
-func (p *Posterior) Packing() tables.Range { return p.over(p.packing) }
-
+// packing returns the grams in a level litre of what is in the bag, in one bath.
 func (p *Posterior) packing(i int) float64 {
-	return p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking])
+	return spread.LogAt(p.model.salts[p.cloud.salt[i]].packing, p.cloud.row(i)[ofPacking])
 }
 
 // bag returns the mass in g of what first came out of it, in one bath.
 func (p *Posterior) bag(i int) float64 {
 	z := p.cloud.row(i)
-	return p.course.steps[0].pour.measured(&p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common])
+	return p.course.steps[0].pour.measured(p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common])
 }
 
 // over returns the range of what f says of every bath.

@@ -83,12 +83,13 @@ func TestThreeFactsOfPractice(t *testing.T) {
 	}
 	alone := infer(t, m)
 	spoon := 14.78676478125 // mL, a US tablespoon
-	t.Logf("a tablespoon of the bag: %.3g g before, %.3g g after", spoon/1000*alone.Packing().Typical, spoon/1000*p.Packing().Typical)
+	t.Logf("a tablespoon of the bag: %.3g g before, %.3g g after", spoon/1000*alone.over(alone.packing).Typical, spoon/1000*p.over(p.packing).Typical)
 	t.Logf("pH in the end %.1f, with %.1f to %.1f", p.PH().Typical, p.PH().Low, p.PH().High)
 	assert.Greater(t, probability(p, fourSodium...), 0.9)
 	tetra := s
 	tetra.Bag = tetrasodium(t)
-	assert.Less(t, p.Packing().Typical, infer(t, model(t, tetra)).Packing().Typical, "spoons of tetrasodium EDTA lighter than believed at first")
+	believed := infer(t, model(t, tetra))
+	assert.Less(t, p.over(p.packing).Typical, believed.over(believed.packing).Typical, "spoons of tetrasodium EDTA lighter than believed at first")
 	third, last := p.Evidence()[2], p.Evidence()[3]
 	assert.Less(t, third.Probability, 0.3, "about 9 would be read more often")
 	assert.Less(t, last.Probability, 0.3)
@@ -130,8 +131,8 @@ func TestOtherObservations(t *testing.T) {
 	m := model(t, tub(t))
 	alone := infer(t, m)
 	assert.InDelta(t, 1.0/7, probability(alone, "edta-acid"), 1e-3)
-	assert.Greater(t, probability(infer(t, m, Clarity{Clear: false}), "edta-acid"), 0.8)
-	assert.Less(t, probability(infer(t, m, Clarity{Clear: true}), "edta-acid"), 0.01)
+	assert.Greater(t, probability(infer(t, m, Clarity(false)), "edta-acid"), 0.8)
+	assert.Less(t, probability(infer(t, m, Clarity(true)), "edta-acid"), 0.01)
 
 	spoon := volume(t, "1 tbsp")
 	light := infer(t, m, Read{strip(t, "universal strip"), 4})
@@ -198,7 +199,7 @@ func TestBadInput(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrInput, text)
 		assert.Contains(t, err.Error(), "event 1", text)
 	}
-	_, err := m.Infer([]Event{Added{m.setup.Acid, amount(t, "10 g")}, Clarity{true}})
+	_, err := m.Infer([]Event{Added{m.setup.Acid, amount(t, "10 g")}, Clarity(true)})
 	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = infer(t, m).Tests(strip(t, "hardness strip"))
 	assert.ErrorIs(t, err, chem.ErrInput)

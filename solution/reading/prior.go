@@ -8,49 +8,30 @@ import (
 	"example.com/chelation/tables"
 )
 
-// vary is how a quantity of one bag varies about its typical value, on a scale
-// that keeps it physical: [spread.LogAt] with its logarithms taken beforehand.
-type vary struct {
-	typical   float64
-	low, high float64 // change of the logarithm per unit of the deviate, below and above
-	room      float64 // of a share: what is left up to one, taken up evenly; or 0
+// share is how a mass fraction varies: as [spread.LogAt], but an end at one is a
+// bound and not a limit of belief, and cases spread evenly up to it.
+func share(r tables.Range, z float64) float64 {
+	if r.High >= 1 && z > 0 {
+		return r.Typical + (1-r.Typical)*math.Erf(z/math.Sqrt2)
+	}
+	return spread.LogAt(r, z)
 }
 
-// factor is how a quantity varies that cannot be negative.
-func factor(low, typical, high float64) vary {
-	if !(low > 0) {
-		return vary{}
+// packing returns the range of the mass in a level measure, g/L. Liquids have none to
+// speak of.
+func packing(r tables.Reagent) tables.Range {
+	d := r.Packing()
+	if r.Form == tables.Liquid {
+		return tables.Range{Low: d.Typical, Typical: d.Typical, High: d.Typical}
 	}
-	return vary{typical: typical, low: math.Log(typical/low) / spread.NineInTen, high: math.Log(high/typical) / spread.NineInTen}
-}
-
-// share is how a mass fraction varies. An end at one is a bound and not a
-// limit of belief: cases spread evenly up to it.
-func share(r tables.Range) vary {
-	s := factor(r.Low, r.Typical, r.High)
-	if r.High >= 1 {
-		s.room = 1 - r.Typical
-	}
-	return s
-}
-
-// at returns the quantity at a standard normal deviate.
-func (s *vary) at(z float64) float64 {
-	switch {
-	case z < 0:
-		return s.typical * math.Exp(s.low*z)
-	case s.room > 0:
-		return s.typical + s.room*math.Erf(z/math.Sqrt2)
-	default:
-		return s.typical * math.Exp(s.high*z)
-	}
+	return tables.Range{Low: d.Loose, Typical: d.Typical, High: d.Tapped}
 }
 
 // What is not in the tables is judgement: common practice, no source.
 const (
-	// GrossFraction is the chance that a reading has nothing to do with the bath:
+	// grossFraction is the chance that a reading has nothing to do with the bath:
 	// misread, mistyped, not stirred, a spoiled strip.
-	GrossFraction = 0.02
+	grossFraction = 0.02
 	// levelling is the standard deviation of what two level spoonfuls from one
 	// bag differ by, as a fraction; weighing that of a kitchen scale.
 	levelling = 0.05

@@ -33,8 +33,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 		if !r.Chelant.Equal(reagent(t, usual).Chelant) {
 			continue
 		}
-		s := share(r.Assay)
-		below, above := tails(r.Assay, s.at)
+		below, above := tails(r.Assay, func(z float64) float64 { return share(r.Assay, z) })
 		assert.InDelta(t, 0.05, below, slack, "assay of %s", r.Name)
 		if r.Assay.High < 1 {
 			assert.InDelta(t, 0.05, above, slack, "assay of %s", r.Name)
@@ -47,8 +46,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 			assert.InDelta(t, 0.05, above, slack, "free base of %s", r.Name)
 		}
 		if d := r.Bulk; d.Typical > 0 {
-			s := packingOf(r)
-			below, above = tails(tables.Range{Low: d.Loose, Typical: d.Typical, High: d.Tapped}, s.at)
+			below, above = tails(packing(r), func(z float64) float64 { return spread.LogAt(packing(r), z) })
 			assert.InDelta(t, 0.05, below, slack, "packing of %s", r.Name)
 			assert.InDelta(t, 0.05, above, slack, "packing of %s", r.Name)
 		}
@@ -64,7 +62,8 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 		if s.Quantity != "pH" || s.ReadingError <= 0.45*s.Step {
 			continue
 		}
-		spread := EyeError(s) / math.Sqrt2
+		deviation, _ := Misreading(s)
+		spread := deviation / math.Sqrt2
 		within, middle := 0.0, (s.Low+s.High)/2
 		for range n {
 			truth := middle + (random.Float64()-0.5)*s.Step

@@ -14,11 +14,10 @@ type Remedy struct {
 	Reagent   string       `json:"reagent"`
 	MassGrams tables.Range `json:"mass_g"` // to the target
 	SafeGrams float64      `json:"safe_g"` // the largest addition now
-	// Salt is what it leaves in the bath without any use, in mol of sodium or
+	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
-	SaltMoles    float64 `json:"salt_mol"`
-	ChelantMoles float64 `json:"chelant_mol"`
-	Note         string  `json:"note"`
+	SaltMoles float64 `json:"salt_mol"`
+	Note      string  `json:"note"`
 }
 
 // remedies are what raises the pH, and what to mind: common practice, no source.
@@ -84,10 +83,10 @@ func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remed
 		return out, nil
 	}
 	limit, _ := p.needs(&t, 1, s.Target+s.Step)
-	made, moles := p.model.basis.makeup(r), grams.Typical*r.MolPerGram().Typical
+	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	grams.Low = max(0, grams.Low)
 	return append(out, Remedy{
 		Reagent: r.Name, MassGrams: grams, SafeGrams: roundDown(min(safe(limit, p.risk(1)), grams.Typical)),
-		SaltMoles: moles * made.alkali, ChelantMoles: moles * made.chelant, Note: note,
+		SaltMoles: moles, Note: note,
 	}), nil
 }

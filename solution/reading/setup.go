@@ -26,7 +26,8 @@ type Setup struct {
 	Temperature unit.Temperature // of the bath
 
 	// Bag is what the bag may hold: salts of one chelating anion that differ in
-	// sodium, potassium and protons. Nil is any powder that [Unlabelled] lists.
+	// sodium, potassium and protons. Nil is a bag without a label: any powder of EDTA,
+	// all equally likely.
 	Bag    []Candidate
 	Amount measure.Amount // of the bag: weighed, or level spoons
 	Extras []Added        // what goes in along with the bag
@@ -57,20 +58,16 @@ type Setup struct {
 // some form.
 const usual = "EDTA acid"
 
-// Unlabelled returns the candidates of a bag without a label: every salt of EDTA
-// that the tables list in a form, all equally likely.
-func Unlabelled(t *tables.Tables, form tables.Form) []Candidate {
+// unlabelled returns every powder that the tables list with the chelant of the usual
+// one, all equally likely.
+func unlabelled(t *tables.Tables) (bag []Candidate, err error) {
 	acid, err := t.Reagent(usual)
-	if err != nil {
-		return nil
-	}
-	var bag []Candidate
 	for r := range t.Reagents() {
-		if r.Form == form && r.Chelant.Equal(acid.Chelant) {
+		if r.Form == tables.Powder && r.Chelant.Equal(acid.Chelant) {
 			bag = append(bag, Candidate{r, 1})
 		}
 	}
-	return bag
+	return bag, err
 }
 
 // Bounds of what goes into a litre of water, in g: beyond them a powder no longer
@@ -104,7 +101,10 @@ func (s *Setup) weigh(field string, r tables.Reagent, a measure.Amount) (tables.
 func (s Setup) settled(t *tables.Tables) (Setup, error) {
 	s = s.clone()
 	if s.Bag == nil {
-		s.Bag = Unlabelled(t, tables.Powder)
+		var err error
+		if s.Bag, err = unlabelled(t); err != nil {
+			return s, err
+		}
 	}
 	for _, x := range []struct {
 		field    *float64

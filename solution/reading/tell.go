@@ -55,7 +55,8 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 			return nil, err
 		}
 		width := max(s.Step, 0.05) // a strip not used before: bias and all
-		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, EyeError(s)}
+		deviation, _ := Misreading(s)
+		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, deviation}
 		add("read the bath with a "+s.Name, toRead, func(i int) []float64 { return marks.chances(p.pH[i]) })
 		if half > 0 {
 			w := &way{portion: setter}
@@ -63,7 +64,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 				func(i int) []float64 { var mix mixture; return marks.chances(p.after(w, i, half, &mix)) })
 		}
 	}
-	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return k.reagent.Form != tables.Powder || k.packing.typical == 0 }) {
+	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return k.reagent.Form != tables.Powder || k.packing.Typical == 0 }) {
 		const lowest, highest, bins = 300, 1500, 48 // kg/m³
 		masses := scale{math.Log(lowest), math.Log(float64(highest)/lowest) / bins, bins, math.Hypot(levelling, weighing)}
 		add("weigh a level tablespoon from the bag", toWeigh, func(i int) []float64 { return masses.chances(math.Log(p.packing(i))) })
@@ -94,7 +95,7 @@ func (s *scale) chances(x float64) []float64 {
 		if k < s.bins-1 {
 			upTo = distuv.UnitNormal.CDF((s.low + float64(k+1)*s.width - x) / s.deviation)
 		}
-		out[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/float64(s.bins)
+		out[k] = (1-grossFraction)*(upTo-below) + grossFraction/float64(s.bins)
 		below = upTo
 	}
 	return out

@@ -26,16 +26,15 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 	}
 	pack := func(r *tables.Reagent, z float64) {
 		if r.Form == tables.Powder && r.Bulk.Typical > 0 {
-			p := packingOf(*r)
-			r.Bulk.Typical = p.at(z)
+			r.Bulk.Typical = spread.LogAt(packing(*r), z)
 		}
 	}
 	salt, setter, other := copied(k.reagent), &bath.Acid, &bath.Base
 	if m.sign > 0 {
 		setter, other = other, setter
 	}
-	salt.Assay.Typical, salt.ExcessBase.Typical = k.assay.at(z[ofAssay]), spread.At(k.reagent.ExcessBase, z[ofFreeBase])
-	setter.Assay.Typical = m.assay.at(z[ofSetter])
+	salt.Assay.Typical, salt.ExcessBase.Typical = share(salt.Assay, z[ofAssay]), spread.At(k.reagent.ExcessBase, z[ofFreeBase])
+	setter.Assay.Typical = share(setter.Assay, z[ofSetter])
 	pack(&salt, z[ofPacking])
 	pack(setter, z[ofSetterPacking])
 	pack(other, z[ofOtherPacking])
