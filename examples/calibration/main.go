@@ -9,8 +9,18 @@
 // strip shows the target, and to add at once what a textbook says for the usual
 // salt.
 //
-// Without flags it draws 100 baths. -baths 2000 is the run behind the figures in
-// the package; it takes minutes. -bag and -weigh change what is known at first.
+// Without flags it draws 100 baths. -baths 2000 takes minutes; on as many, an
+// unlabelled bag by level cups and acid by level spoons, the advice carried 0.9 % past
+// the target by more than a unit with a strip of one unit and 0.5 % with a meter of 0.1,
+// where 5 % were tolerated. It took 1.7 and 1.2 additions on average, and left 85 % and
+// 99 % in the window. Ranges of nine in ten held the pH, the EDTA and the acid still
+// needed in 89 % to 91 % of cases. To add the textbook dose for tetrasodium EDTA at once
+// overshot 22 % and left 24 % in the window; quarter teaspoons until the strip says 7
+// took 24 additions and left 17 %. What a course needs is mostly one large addition and,
+// with a strip, one small one; the first advice expects somewhat too few, 1.5 where it
+// takes 1.7.
+//
+// -bag and -weigh change what is known at first.
 package main
 
 import (

@@ -15,7 +15,7 @@ import (
 // answer is all that is said after the last step.
 type answer struct {
 	Advice   *reading.Advice    `json:"advice"`
-	Salts    []reading.Belief   `json:"salts"`
+	Salts    []belief           `json:"salts"`
 	Tests    []reading.Test     `json:"tests"`              // what would tell the salts apart
 	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
 	Window   []working          `json:"window,omitempty"`   // when it is good enough
@@ -30,7 +30,7 @@ func (c *course) answer() (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &answer{Salts: p.Salts(), Evidence: p.Evidence(), acid: c.model.Setup().Acid.Name}
+	a := &answer{Salts: beliefs(c.model.Setup(), p), Evidence: p.Evidence(), acid: c.model.Setup().Acid.Name}
 	if a.Advice, err = p.Advise(); err != nil {
 		return nil, err
 	}
@@ -49,6 +49,26 @@ func (c *course) answer() (*answer, error) {
 		a.Remedies, err = p.Remedies()
 	}
 	return a, err
+}
+
+// belief is a salt with the probability that the bag holds it.
+type belief struct {
+	Salt        string  `json:"salt"`
+	ID          string  `json:"id"`
+	Prior       float64 `json:"prior"`
+	Probability float64 `json:"probability"`
+}
+
+func beliefs(s reading.Setup, p *reading.Posterior) (out []belief) {
+	total, prior := 0.0, map[string]float64{}
+	for _, c := range s.Bag {
+		prior[c.Salt.ID] = c.Weight
+		total += c.Weight
+	}
+	for _, c := range p.Salts() {
+		out = append(out, belief{c.Salt.Name, c.Salt.ID, prior[c.Salt.ID] / total, c.Weight})
+	}
+	return out
 }
 
 // cautions returns those of a reagent, and of what must not meet it in any shop.

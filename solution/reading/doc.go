@@ -1,21 +1,9 @@
 /*
-Package reading turns readings into knowledge of a bath: which salt is in the
-bag, how strong the bath is, and what may be added next without going past the
-target.
-
-	model, err := reading.New(t, reading.Setup{
-		Water: tap, Volume: 20 * litre, Temperature: chem.Celsius(20),
-		Amount: cups, Acid: citric, Base: washingSoda,
-	})
-	posterior, err := model.Infer([]reading.Event{
-		reading.Read{Strip: strip, Value: 11},
-		reading.Added{Reagent: citric, Amount: quarterCup},
-		reading.Read{Strip: strip, Value: 8},
-	})
-	posterior.Salts()            // what the bag may hold, with probabilities
-	advice, err := posterior.Advise()
-	advice.Spooned.Text          // "2 level teaspoons"
-	advice.Why                   // in plain words
+Package reading turns readings into knowledge of a bath: which salt is in the bag,
+how strong the bath is, and what may be added next without going past the target.
+[New] works a [Setup] out, [Model.Infer] takes in what was done and seen, and
+[Posterior.Advise] says what to do next; [Model.Forecast] tells what is known before
+anything is measured. The example shows all of it.
 
 # Why a calculation is not enough
 
@@ -29,62 +17,33 @@ about the pH than it seems to, and yet more about the dose than the label does:
 the same steep curve that makes a dose hard to hit makes a reading near it
 sharp.
 
-# What is unknown, and what is believed at first
+# What is believed
 
 A bath is drawn from the tables: one of the salts that the bag may hold, its
 assay, its free base, what fills a level spoon of it, the ions of the water, the
-strength and the packing of the acid, the error of every amount measured out,
-and how far the constants may be off. The ranges of the tables hold nine cases
-in ten, and so do those of the draws.
+strength and the packing of what sets the pH, the error of every amount measured
+out, and how far the constants may be off. The ranges of the tables hold nine cases
+in ten, and so do those of the draws. A strip rounds to its marks, has a bias that
+stays, and varies from look to look; one reading in fifty has nothing to do with the
+bath at all, which keeps one wrong reading from bending everything else.
 
-A strip has an error that is made of three parts: rounding to its marks, a bias
-that stays with the batch and the eye, and what varies from look to look. And
-one reading in fifty has nothing to do with the bath at all, because someone
-misread, mistyped or did not stir. That last part keeps one wrong reading from
-bending everything else: it is flagged and set aside, and is not averaged in.
-
-# What follows from readings
-
-[Model.Infer] returns a cloud of a thousand baths that agree with what was done
-and seen, each as credible as the next. Anything asked of the cloud is counted:
-the probability of a salt is the share of baths that hold it, and the largest
-safe dose is the one that at most a given share of them would overshoot. The
-result hangs on nothing but setup and events; there is neither a clock in it nor
-a random source of the outside.
-
-Near an equivalence point one reading proves little. A handbook prints pH 9.3
-for one per cent of trisodium EDTA where the pure salt should read 8.3: a few
-per cent of free base make the difference, and bags differ by more. The cloud
-knows that, as the range of free base is part of what is believed at first: see
-the example.
+What follows from readings is a cloud of a thousand baths that agree with them, and
+anything asked of it is counted. The result hangs on nothing but setup and events.
 
 # From the solver to a thousand baths
 
-Solving for the equilibrium of every bath at every reading would take seconds.
-But at a given pH the strong base that keeps a bath neutral grows nearly straight
-with the EDTA and with the acid in it, and once EDTA is counted as its acid, all
-salts lie on the same surface. [New] titrates a dozen mixtures with the solver
-and interpolates between them: the pH comes out within a few hundredths of that
-of the solver, which a test measures. [Trial], with which all this is tested, uses
-the solver itself.
+At a given pH the strong base that keeps a bath neutral grows nearly straight with
+the chelant and with the acid in it, and once the chelant is counted as its acid, all
+its salts lie on the same surface. [New] titrates a dozen mixtures with the solver and
+interpolates between them, to a few hundredths of a pH, which a test measures.
 
 # How far to trust it
 
-On 2000 baths drawn from these same priors, an unlabelled bag by level cups and
-acid by level spoons, the advice carried 0.9 % past the target by more than a
-unit with a strip of one unit and 0.5 % with a meter of 0.1, where 5 % were
-tolerated. It took 1.7 and 1.2 additions on average, and left 85 % and 99 % in the
-window. Ranges of nine in ten held the pH, the EDTA and the acid still needed in
-89 % to 91 % of cases. To add the textbook dose for tetrasodium EDTA at once
-overshot 22 % and left 24 % in the window; quarter teaspoons until the strip says
-7 took 24 additions and left 17 %. examples/calibration measures all this.
-
-What a course needs is mostly one large addition and, with a strip, one small
-one; the first advice expects somewhat too few, 1.5 where it takes 1.7.
-
-On a bath that the priors do not know, say of another chelant sold as EDTA, the
-evidence turns small and readings are flagged. What is not modelled: carbon
-dioxide that leaves or enters while the bath stands, water that evaporates, rust
+examples/calibration brings baths drawn from these same priors to their pH, with the
+solver for the truth: its documentation says how often the advice goes past the target
+and how often its ranges hold. On a bath that the priors do not know, say of another chelant
+sold as EDTA, the evidence turns small and readings are flagged. What is not modelled:
+carbon dioxide that leaves or enters while the bath stands, water that evaporates, rust
 already dissolved. Take the readings before the parts go in.
 */
 package reading

@@ -51,9 +51,9 @@ func Example() {
 	posterior := known(t, s, reading.Read{Strip: strip, Value: 11})
 	tetrasodium := 0.0
 	for _, b := range posterior.Salts() {
-		switch b.ID {
+		switch b.Salt.ID {
 		case "edta-tetrasodium-anhydrous", "edta-tetrasodium-dihydrate", "edta-tetrasodium-tetrahydrate":
-			tetrasodium += b.Probability
+			tetrasodium += b.Weight
 		}
 	}
 	advice, err := posterior.Advise()
@@ -79,7 +79,7 @@ func ExamplePosterior_Salts() {
 	for _, pH := range []float64{4.5, 8.3, 9.3, 11.3} {
 		kinds := map[string]float64{}
 		for _, b := range known(t, s, reading.Read{Strip: meter, Value: pH}).Salts() {
-			kinds[b.Salt[:3]] += b.Probability
+			kinds[b.Salt.Name[:3]] += b.Weight
 		}
 		fmt.Printf("pH %4.1f: disodium %.1f, trisodium %.1f, tetrasodium %.1f\n", pH, kinds["Dis"], kinds["Tri"], kinds["Tet"])
 	}

@@ -95,27 +95,21 @@ func (p *Posterior) ready() error {
 	return nil
 }
 
-// Belief is a salt with the probability that the bag holds it.
-type Belief struct {
-	Salt        string  `json:"salt"`
-	ID          string  `json:"id"`
-	Probability float64 `json:"probability"`
-}
-
-// Salts returns the candidates, most probable first. A probability of zero is
-// less than one in the size of the cloud, about 0.001.
-func (p *Posterior) Salts() []Belief {
+// Salts returns the candidates with their probabilities, most probable first: what is
+// known of the bag, to begin with another time. A probability of zero is less than one
+// in the size of the cloud, about 0.001.
+func (p *Posterior) Salts() []Candidate {
 	if p.model == nil {
 		return nil
 	}
-	out := make([]Belief, len(p.model.salts))
+	out := make([]Candidate, len(p.model.salts))
 	for k, s := range p.model.salts {
-		out[k] = Belief{Salt: s.reagent.Name, ID: s.reagent.ID}
+		out[k].Salt = copied(s.reagent)
 	}
 	for _, k := range p.cloud.salt {
-		out[k].Probability += 1 / float64(p.cloud.n)
+		out[k].Weight += 1 / float64(p.cloud.n)
 	}
-	slices.SortStableFunc(out, func(a, b Belief) int { return cmp.Compare(b.Probability, a.Probability) })
+	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out
 }
 

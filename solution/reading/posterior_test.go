@@ -19,8 +19,8 @@ import (
 func probability(p *Posterior, ids ...string) float64 {
 	sum := 0.0
 	for _, b := range p.Salts() {
-		if slices.Contains(ids, b.ID) {
-			sum += b.Probability
+		if slices.Contains(ids, b.Salt.ID) {
+			sum += b.Weight
 		}
 	}
 	return sum
@@ -79,7 +79,7 @@ func TestThreeFactsOfPractice(t *testing.T) {
 		assert.False(t, e.Gross > doubtful)
 	}
 	for _, b := range p.Salts() {
-		t.Logf("%-35s %.3f", b.Salt, b.Probability)
+		t.Logf("%-35s %.3f", b.Salt.Name, b.Weight)
 	}
 	alone := infer(t, m)
 	spoon := 14.78676478125 // mL, a US tablespoon

@@ -10,11 +10,11 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Candidate is a salt that the bag may hold, with its share of belief before
-// anything was seen. Weights need not add up to one.
+// Candidate is a salt that the bag may hold, with how likely that is. Weights need not
+// add up to one.
 type Candidate struct {
 	Salt   tables.Reagent // a reagent with a chelating anion
-	Weight float64        // relative prior probability, from 0
+	Weight float64        // relative probability, from 0
 }
 
 // Setup is what is known of a bath before the first reading, and what is wanted

@@ -37,7 +37,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	}
 	var beliefs []float64
 	for _, b := range p.Salts() {
-		beliefs = append(beliefs, b.Probability)
+		beliefs = append(beliefs, b.Weight)
 	}
 	open := stat.Entropy(beliefs) / math.Ln2
 	var out []Test

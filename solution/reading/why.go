@@ -29,8 +29,8 @@ func (p *Posterior) leading() string {
 		if sum > 0.8 || len(names) == 3 {
 			break
 		}
-		sum += b.Probability
-		names = append(names, b.Salt)
+		sum += b.Weight
+		names = append(names, b.Salt.Name)
 	}
 	if sum <= 0.8 {
 		return "as the bag may hold any of several salts"
