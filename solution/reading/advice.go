@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
@@ -90,11 +90,7 @@ func (p *Posterior) way(sign float64) (w way, err error) {
 
 // helpless refuses a reagent that does not do what it is for.
 func (p *Posterior) helpless(sign float64, r tables.Reagent) error {
-	field := "Acid"
-	if sign > 0 {
-		field = "Base"
-	}
-	return &chem.InputError{Field: field, Value: r.String(), Want: fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.Target)}
+	return p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.Target))
 }
 
 // risk is the chance of an overshoot that the next addition in a direction may take:
@@ -174,13 +170,14 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		return p.helpless(w.sign, x.reagent)
 	}
 	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
+	per := func(x, unit []float64) []float64 { return floats.DivTo(make([]float64, n), x, unit) }
 	off := MeasuringError(measure.AmountOfVolume(measure.Litre), x.reagent.Form)
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e
 		perLitre[i] = spread.LogAt(x.packing, p.cloud.row(i)[x.packed()]) * (1 + off*e)
 	}
-	toLimit, toTarget := by(limit, perGram), by(target, perGram)
+	toLimit, toTarget := per(limit, perGram), per(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
 	if grams := roundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
 		a.Weighed = p.outcome(w, mass(grams), grams, toLimit, perGram)
@@ -191,8 +188,8 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		return nil
 	}
 	if x.packing.Typical > 0 {
-		byVolume := by(limit, perLitre)
-		m, err := spoonsWithin(min(safe(byVolume, w.risk), median(by(target, perLitre))))
+		byVolume := per(limit, perLitre)
+		m, err := spoonsWithin(min(safe(byVolume, w.risk), median(per(target, perLitre))))
 		if err != nil {
 			return err
 		}
@@ -204,15 +201,6 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	a.Steps = p.remaining(w, a.Weighed.MassGrams, toLimit, toTarget)
 	a.Why = p.whyAdd(a, w)
 	return nil
-}
-
-// by divides one list by another.
-func by(x, per []float64) []float64 {
-	out := make([]float64, len(x))
-	for i := range x {
-		out[i] = x[i] / per[i]
-	}
-	return out
 }
 
 // halt is the advice where nothing that is safe would change much: one more

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sync"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/solution/internal/root"
 )
 
@@ -25,7 +27,10 @@ type cloud struct {
 
 // prior draws a cloud from the priors, each salt in its proportion.
 func (m *Model) prior(c *course, n int) *cloud {
-	w := &cloud{model: m, course: c, n: n, d: c.latents(), rows: c.observations(), stride: 0.5}
+	w := &cloud{model: m, course: c, n: n, d: c.latents(), stride: 0.5}
+	for range c.seen() {
+		w.rows++
+	}
 	for i := range w.streams {
 		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
 	}
@@ -101,29 +106,21 @@ func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
 	for i := range weights {
 		top = max(top, part*w.seen(i)[last])
 	}
-	sum := 0.0
 	for i := range weights {
 		weights[i] = w.weights[i] * math.Exp(part*w.seen(i)[last]-top)
-		sum += weights[i]
 	}
-	for i := range weights {
-		weights[i] /= sum
-	}
+	sum := floats.Sum(weights)
+	floats.Scale(1/sum, weights)
 	return top + math.Log(sum)
 }
 
 // portion returns the largest part of an observation, up to most, that leaves
 // the cloud as good as half its number, and whether that is all of it.
 func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
-	effective := func(part float64) float64 {
+	enough := func(part float64) (bool, error) {
 		w.weigh(last, part, weights)
-		sum := 0.0
-		for _, x := range weights {
-			sum += x * x
-		}
-		return 1 / sum
+		return floats.Dot(weights, weights) <= 2/float64(w.n), nil
 	}
-	enough := func(part float64) (bool, error) { return effective(part) >= float64(w.n)/2, nil }
 	if all, _ := enough(most); all {
 		return most, true
 	}
@@ -166,16 +163,10 @@ const (
 // part.
 func (w *cloud) move(observations int, part float64) {
 	last := observations - 1
-	sum := func(logs []float64) float64 {
-		s := part * logs[last]
-		for _, x := range logs[:last] {
-			s += x
-		}
-		return s
-	}
+	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
 	proposals := make([]float64, chunks*w.d)
 	trials := make([]float64, chunks*w.rows)
-	accepted := make([]int, chunks)
+	accepted := make([]float64, chunks)
 	for k := range moves {
 		fixed := slices.Clone(w.z) // the baths between which the lines run
 		towards := k%2 == 0
@@ -210,11 +201,7 @@ func (w *cloud) move(observations int, part float64) {
 			}
 		})
 		if towards {
-			rate := 0.0
-			for _, a := range accepted {
-				rate += float64(a) / float64(w.n)
-			}
-			w.stride = min(0.9, max(0.05, w.stride*math.Exp(rate-accept)))
+			w.stride = min(0.9, max(0.05, w.stride*math.Exp(floats.Sum(accepted)/float64(w.n)-accept)))
 		}
 	}
 }

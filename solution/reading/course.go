@@ -2,6 +2,7 @@ package reading
 
 import (
 	"fmt"
+	"iter"
 	"math"
 
 	"example.com/chelation/chem"
@@ -27,9 +28,6 @@ type step struct {
 	density float64 // kg/m³ of a level measure from the bag
 	clear   bool
 }
-
-// seen reports whether a step is an observation.
-func (s *step) seen() bool { return s.pour == nil }
 
 // compile checks the events and turns them into a course.
 func (m *Model) compile(events []Event) (*course, error) {
@@ -91,21 +89,26 @@ func (c *course) instrument(s tables.Strip) int {
 	return len(c.strips) - 1
 }
 
-// observations counts the steps that were seen.
-func (c *course) observations() (n int) {
-	for i := range c.steps {
-		if c.steps[i].seen() {
-			n++
+// seen yields the observations.
+func (c *course) seen() iter.Seq2[int, *step] {
+	return func(yield func(int, *step) bool) {
+		n := 0
+		for i := range c.steps {
+			if s := &c.steps[i]; s.pour == nil {
+				if !yield(n, s) {
+					return
+				}
+				n++
+			}
 		}
 	}
-	return n
 }
 
 // sighted returns the last reading, or nil.
 func (c *course) sighted() (last *step) {
-	for i := range c.steps {
-		if c.steps[i].sight != nil {
-			last = &c.steps[i]
+	for _, s := range c.seen() {
+		if s.sight != nil {
+			last = s
 		}
 	}
 	return last

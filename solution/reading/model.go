@@ -130,19 +130,18 @@ type portion struct {
 
 // portion measures out a reagent; a zero one stands for the bag.
 func (m *Model) portion(e Added) (p portion, err error) {
-	if e.Reagent.ID == "" {
-		for _, k := range m.salts {
-			if _, err := m.setup.weigh("amount", k.reagent, e.Amount); err != nil {
-				return p, err
-			}
+	if e.Reagent.ID != "" {
+		p, err = m.template(e.Reagent)
+	}
+	for i := 0; err == nil && i < len(m.salts); i++ {
+		r := e.Reagent
+		if r.ID == "" {
+			r = m.salts[i].reagent
 		}
-	} else if _, err := m.setup.weigh("amount", e.Reagent, e.Amount); err != nil {
-		return p, err
-	} else if p, err = m.template(e.Reagent); err != nil {
-		return p, err
+		_, err = m.setup.weigh("amount", r, e.Amount)
 	}
 	p.measure(e.Amount)
-	return p, nil
+	return p, err
 }
 
 // template is a portion of no amount yet, with how the reagent enters.

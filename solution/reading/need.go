@@ -51,7 +51,10 @@ func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never 
 	parallel(p.cloud.n, func(_, i int) {
 		z := p.cloud.row(i)
 		g, reached := p.model.surface.need(&p.now[i], x, sign, pH-constants*z[ofModel])
-		grams[i], short[i] = g/p.model.strength(x, z), !reached && g > 0
+		if reached {
+			g /= p.model.strength(x, z)
+		}
+		grams[i], short[i] = g, !reached && g > 0
 	})
 	return grams, p.share(func(i int) bool { return short[i] })
 }

@@ -100,3 +100,21 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		}
 	}
 }
+
+// Where the acid gives out before some baths are at the target, the dose of those stands
+// at the most that the bath can take: vinegar, whose own pH is 2.4, hardly gets there.
+func TestForecastOutOfReach(t *testing.T) {
+	s := tub(t)
+	s.Bag, s.Acid, s.Base = tetrasodium(t), reagent(t, "vinegar"), reagent(t, "washing soda")
+	last := 0.0
+	for _, pH := range []float64{5, 4, 3.5, 3.2, 3} {
+		s.Target = pH
+		f, err := model(t, s).Forecast(nil)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, f.NeverFraction, last, "pH %g", pH)
+		assert.LessOrEqual(t, f.DoseGrams.High, s.most(s.Acid))
+		t.Logf("pH %g: never %.3f, dose %.0f to %.0f g", pH, f.NeverFraction, f.DoseGrams.Low, f.DoseGrams.High)
+		last = f.NeverFraction
+	}
+	assert.Greater(t, last, 0.9)
+}

@@ -66,25 +66,14 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 		m.follow(c, &m.salts[w.salt[i]], w.row(i), w.rows, &p.now[i], w.seen(i))
 		p.pH[i] = m.surface.pH(&p.now[i]) + constants*w.row(i)[ofModel]
 	})
-	p.observed(func(n int, s *step) {
+	for n, s := range c.seen() {
 		for i := range w.n {
 			if s.sight != nil {
 				p.gross[n] += grossFraction * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
 			}
 		}
-	})
-	return p, nil
-}
-
-// observed runs f over the observations.
-func (p *Posterior) observed(f func(n int, s *step)) {
-	n := 0
-	for i := range p.course.steps {
-		if s := &p.course.steps[i]; s.seen() {
-			f(n, s)
-			n++
-		}
 	}
+	return p, nil
 }
 
 // ready refuses a posterior that no model made.
@@ -162,7 +151,9 @@ type Evidence struct {
 func (p *Posterior) Evidence() []Evidence {
 	var out []Evidence
 	if p.model != nil {
-		p.observed(func(n int, s *step) { out = append(out, Evidence{s.event, math.Exp(p.logs[n]), p.gross[n]}) })
+		for n, s := range p.course.seen() {
+			out = append(out, Evidence{s.event, math.Exp(p.logs[n]), p.gross[n]})
+		}
 	}
 	return out
 }

@@ -108,12 +108,12 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 			case water:
 				var v *solution.Solution
 				if v, errs[k] = f.filled(1 + waterProbe); errs[k] == nil {
-					curves[k], errs[k] = f.curve(v, f.node(middle), nil, 0)
+					curves[k], errs[k] = f.curve(v, f.node(middle))
 				}
 			case solid:
 				curves[k], errs[k] = f.dissolve()
 			default:
-				curves[k], errs[k] = f.curve(f.empty, f.node(k), nil, 0)
+				curves[k], errs[k] = f.curve(f.empty, f.node(k))
 			}
 		})
 	}
@@ -173,7 +173,7 @@ func (f *surface) reach() (c curve, err error) {
 	}
 	for top := beyond / m.basis.equivalents(m.setter); ; top *= 2 {
 		f.ratio = [nodes]float64{0, between / beyond * top, top}
-		if c, err = f.curve(f.empty, f.node(most), nil, 0); err != nil {
+		if c, err = f.curve(f.empty, f.node(most)); err != nil {
 			return nil, err
 		}
 		base, _ := c.at(m.setup.Target)
@@ -190,11 +190,19 @@ func (f *surface) check() error {
 	if x.raises(f, m.setup.Target) == (m.sign > 0) {
 		return nil
 	}
-	field, want := "Acid", "an acid"
 	if m.sign > 0 {
-		field, want = "Base", "a base"
+		return m.refuse(m.sign, m.setter, "a base")
 	}
-	return &chem.InputError{Field: field, Value: m.setter.String(), Want: want}
+	return m.refuse(m.sign, m.setter, "an acid")
+}
+
+// refuse refuses the reagent that is to raise or to lower the pH.
+func (m *Model) refuse(sign float64, r tables.Reagent, want string) error {
+	field := "Acid"
+	if sign > 0 {
+		field = "Base"
+	}
+	return &chem.InputError{Field: field, Value: r.String(), Want: want}
 }
 
 // difference returns the change of a curve from the middle node, per unit of
@@ -214,7 +222,7 @@ func (f *surface) node(k int) mixture {
 	return mixture{chelant: n, setter: f.ratio[k%nodes] * n}
 }
 
-// trace in mol of what may come spares the copies of a vessel a model of their own.
+// trace, in mol or g, of what may come spares the copies of a vessel a model of their own.
 const trace = 1e-15
 
 // filled returns a vessel of water, whose ions are so many times the typical, with
@@ -228,17 +236,8 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	if err := v.AddWater(scaled(s.Water, ions), s.Volume); err != nil {
 		return nil, &chem.InputError{Field: "Water", Value: s.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
-	for _, x := range f.model.extras {
-		if err := v.Add(x.reagent, unit.Mass(x.grams)*measure.Gram); err != nil {
-			return nil, err
-		}
-	}
-	for _, r := range []tables.Reagent{f.model.setter, f.lye.reagent, f.sour.reagent} {
-		if err := v.AddMoles(r, trace); err != nil {
-			return nil, err
-		}
-	}
-	if err := f.dissolved(v, trace); err != nil {
+	also := []weighed{{f.model.setter, trace}, {f.lye.reagent, trace}, {f.sour.reagent, trace}}
+	if err := f.fill(v, trace, append(also, f.model.extras...)...); err != nil {
 		return nil, err
 	}
 	if b.solid != "" {
@@ -250,33 +249,30 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	return v, err
 }
 
-// dissolved adds chelant as its acid to a vessel, with the room that it takes up.
-func (f *surface) dissolved(v *solution.Solution, moles float64) error {
+// fill adds chelant as its acid to a vessel, with the room that it takes up, and
+// reagents.
+func (f *surface) fill(v *solution.Solution, chelant float64, also ...weighed) error {
 	b := f.model.basis
 	parts := maps.Clone(b.rest)
 	parts[b.chelant], parts[proton] = 1, b.protons
 	for _, name := range slices.Sorted(maps.Keys(parts)) { // one order, one result
-		if err := v.AddSpecies(name, unit.Mole(moles*parts[name])); err != nil {
+		if err := v.AddSpecies(name, unit.Mole(chelant*parts[name])); err != nil {
 			return err
 		}
 	}
-	return v.AddPureWater(unit.Volume(moles*b.litres) * measure.Litre)
+	for _, x := range also {
+		if err := v.Add(x.reagent, unit.Mass(x.grams)*measure.Gram); err != nil {
+			return err
+		}
+	}
+	return v.AddPureWater(unit.Volume(chelant*b.litres) * measure.Litre)
 }
 
-// curve titrates a mixture in a copy of a vessel, with grams of another reagent if it
-// is given.
-func (f *surface) curve(v *solution.Solution, m mixture, other *tables.Reagent, grams float64) (curve, error) {
+// curve titrates a mixture in a copy of a vessel, with other reagents.
+func (f *surface) curve(v *solution.Solution, m mixture, also ...weighed) (curve, error) {
 	v = v.Clone()
-	if err := f.dissolved(v, m.chelant); err != nil {
+	if err := f.fill(v, m.chelant, append(also, weighed{f.model.setter, m.setter})...); err != nil {
 		return nil, err
-	}
-	if err := v.Add(f.model.setter, unit.Mass(m.setter)*measure.Gram); err != nil {
-		return nil, err
-	}
-	if other != nil {
-		if err := v.Add(*other, unit.Mass(grams)*measure.Gram); err != nil {
-			return nil, err
-		}
 	}
 	return titrate(v, f.lye, f.sour, f.grid[0], f.grid[len(f.grid)-1], stride, "")
 }
@@ -292,7 +288,7 @@ func (f *surface) dissolve() (curve, error) {
 	if err := v.Allow(solid); err != nil {
 		return nil, err
 	}
-	if err := f.dissolved(v, f.chelant[nodes-1]); err != nil {
+	if err := f.fill(v, f.chelant[nodes-1]); err != nil {
 		return nil, err
 	}
 	return titrate(v, f.lye, f.sour, f.grid[0], neutral, fine, solid)
@@ -330,7 +326,7 @@ func (f *surface) axisOf(r tables.Reagent) (axis, error) {
 		return a, nil
 	}
 	grams := otherProbe * f.chelant[1] / f.model.basis.equivalents(r)
-	c, err := f.curve(f.empty, f.node(middle), &r, grams)
+	c, err := f.curve(f.empty, f.node(middle), weighed{r, grams})
 	if err != nil {
 		return axis{}, err
 	}

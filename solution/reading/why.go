@@ -80,10 +80,10 @@ func percent(x float64) string {
 
 // flags names the readings that contradict the rest.
 func (p *Posterior) flags() (out []string) {
-	p.observed(func(n int, s *step) {
+	for n, s := range p.course.seen() {
 		if p.gross[n] > doubtful {
 			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", s.event+1, 100*p.gross[n]))
 		}
-	})
+	}
 	return out
 }
