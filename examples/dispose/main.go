@@ -117,8 +117,8 @@ func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass)
 	if err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, 1000*float64(rust)); err != nil {
+	if err := b.Dissolve(o, rust); err != nil {
 		return nil, err
 	}
-	return b, b.Strip("zinc", 1000*float64(zinc))
+	return b, b.Strip("zinc", zinc)
 }

@@ -59,7 +59,7 @@ func (r Recipe) Starts(t *tables.Tables, o bath.Oxide, pHs ...float64) ([]Start,
 		if s.Proton, s.EndPH, err = b.LeftAlone(o); err != nil {
 			return nil, err
 		}
-		if chelant := bath.HoldingsOf(dose.After).Strong().Total(); chelant > 0 {
+		if chelant := bath.HoldingsOf(dose.After).Counted().Total(); chelant > 0 {
 			s.Share = s.Proton.IronMoles / chelant
 		}
 		if s.Acid > 0 {

@@ -76,7 +76,7 @@ func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime,
 	}
 	x.BoundHours = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
 	after := b.Clone()
-	if err := after.Dissolve(d.Oxide, d.Oxide.Grams(c.iron*float64(d.Area))); err != nil {
+	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(c.iron*float64(d.Area))/1000)); err != nil {
 		return DipTime{}, err
 	}
 	redox, err := after.Redox()
