@@ -54,7 +54,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "edta_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "edta_left_mg_per_l"}}
+	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "chelant_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
 		for _, m := range x.MetalsLeftMgPerLitre {
