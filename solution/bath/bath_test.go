@@ -39,7 +39,7 @@ func TestRefusedInput(t *testing.T) {
 		"oxide":        func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
 		"siderite":     func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
 		"thickness":    func() error { _, err := rust.LayerOfThickness(fresh, 1); return err },
-		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0); return err },
+		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0, 1); return err },
 		"years":        func() error { _, err := rust.LayerOfYears(tables.Corrosivity{}, fresh, -1); return err },
 		"tub":          func() error { _, err := recipe.Box(0, 1, 1); return err },
 		"bag":          func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },

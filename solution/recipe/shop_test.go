@@ -167,7 +167,7 @@ func TestBagsAndBought(t *testing.T) {
 
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
 	b, err := recipe.Bought{Price: 30, Volume: 3.785411784e-3, Rust: 0.15}.Terms(l)
 	require.NoError(t, err)
@@ -250,7 +250,7 @@ func TestPricesAndCost(t *testing.T) {
 	require.NoError(t, err)
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
 	terms, err := ways[0].Terms(20, l)
 	require.NoError(t, err)
