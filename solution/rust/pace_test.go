@@ -1,7 +1,6 @@
 package rust_test
 
 import (
-	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -18,7 +17,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-const hour = 3600 * unit.Time(1)
+const hour = measure.Hour
 
 func pace(t testing.TB) *rust.Pace {
 	t.Helper()
@@ -318,17 +317,6 @@ func TestRefusedDips(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = rust.Arrhenius(84, 0, 303)
 	require.ErrorIs(t, err, chem.ErrInput)
-}
-
-// Answers survive JSON.
-func TestTimeJSON(t *testing.T) {
-	x, err := pace(t).Time(demo.Mix(t, demo.Recipe(t)), light(t, 30))
-	require.NoError(t, err)
-	text, err := json.Marshal(x)
-	require.NoError(t, err)
-	var y rust.DipTime
-	require.NoError(t, json.Unmarshal(text, &y))
-	require.Equal(t, x, y)
 }
 
 func TestRoughTime(t *testing.T) {
