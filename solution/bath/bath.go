@@ -92,7 +92,7 @@ func (b *Bath) Dissolve(o Oxide, rust unit.Mass) error {
 	if err = cmp.Or(err, o.check()); err != nil {
 		return err
 	}
-	return b.AddSpecies(o.Species, unit.Mole(grams/o.MolarMass))
+	return b.AddSpecies(o.Species, unit.Mole(grams/o.MolarMassGramsPerMole))
 }
 
 // weigh returns in g what the bath is to take up, 1000 kg a litre at most.

@@ -1,6 +1,10 @@
 package bath
 
-import "example.com/chelation/solution/internal/spread"
+import (
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/solution/internal/spread"
+)
 
 // Capacity is an amount of iron, and the same iron as rust.
 type Capacity struct {
@@ -9,18 +13,18 @@ type Capacity struct {
 	RustGrams float64 `json:"rust_g"` // of the oxide asked about; FeOOH where none was
 }
 
-// IronCapacity returns moles of iron as a capacity, with its rust as FeOOH. It
+// IronCapacity returns an amount of iron as a capacity, with its rust as FeOOH. It
 // never falls below nothing: a bath that holds more than it should takes up no
 // more.
-func IronCapacity(moles float64) Capacity {
-	moles = max(0, moles)
+func IronCapacity(iron unit.Mole) Capacity {
+	moles := max(0, float64(iron))
 	return Capacity{moles, moles * IronMolarMass, moles * RustMolarMass}
 }
 
 // Capacity is [IronCapacity] with the mass of this oxide.
-func (o Oxide) Capacity(moles float64) Capacity {
-	c := IronCapacity(moles)
-	c.RustGrams = o.Grams(c.IronMoles)
+func (o Oxide) Capacity(iron unit.Mole) Capacity {
+	c := IronCapacity(iron)
+	c.RustGrams = o.Grams(unit.Mole(c.IronMoles))
 	return c
 }
 
@@ -68,11 +72,11 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	}
 	x := Capacities{
 		Oxide: o.Name, PH: pH,
-		Chelant: o.Capacity(c.holdings.Counted().Free()), Stoichiometric: o.Capacity(c.holdings.Free()),
+		Chelant: o.Capacity(unit.Mole(c.holdings.Counted().Free())), Stoichiometric: o.Capacity(unit.Mole(c.holdings.Free())),
 		Equilibrium: c.taken(limit), Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
 		EndPH: end.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
 	}
-	x.Practical = o.Capacity(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles))
+	x.Practical = o.Capacity(unit.Mole(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles)))
 	return x, nil
 }
 
@@ -96,7 +100,7 @@ func (c *contact) taken(end Limit) Capacity {
 	if c.err != nil {
 		return Capacity{}
 	}
-	return c.oxide.Capacity(end.IronMoles - c.iron)
+	return c.oxide.Capacity(unit.Mole(end.IronMoles - c.iron))
 }
 
 // held returns what goes into solution as far as a limit and the chelants allow.

@@ -10,6 +10,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -94,11 +95,16 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 }
 
 // workable returns the highest half unit of pH at which the oxide can fill half
-// of the chelant with some room, 0 if there is none.
+// of the main chelants with some room, 0 if there is none between pH 2 and 12.
 func (c *contact) workable() float64 {
-	pH := c.opening(workableFrom)
-	if math.IsNaN(pH) {
+	enough := func(pH float64) (bool, error) { return c.limitOrNone(pH).IronPerChelant >= workableFrom, c.err }
+	const low, high, tolerance = 2.0, 12.0, 0.05
+	if ok, _ := enough(low); !ok {
 		return 0
+	}
+	pH := high
+	if ok, _ := enough(high); !ok {
+		pH, _ = root.Last(low, high, tolerance, enough)
 	}
 	return math.Floor(2*(pH-workableRoom)) / 2
 }

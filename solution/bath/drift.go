@@ -54,7 +54,7 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, c.point(st, o.Grams(portion*float64(i))))
+		points = append(points, c.point(st, o.Grams(unit.Mole(portion*float64(i)))))
 	}
 	return points, nil
 }

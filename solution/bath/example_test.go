@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"log"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
@@ -200,7 +202,7 @@ func ExampleBath_Strip() {
 	after, err := tub.Holdings()
 	check(err)
 	lost := before.Counted().Free() - after.Counted().Free()
-	fmt.Printf("%.1f g of iron fewer\n", bath.IronCapacity(lost).IronGrams)
+	fmt.Printf("%.1f g of iron fewer\n", bath.IronCapacity(unit.Mole(lost)).IronGrams)
 	// Output:
 	// 8.5 g of iron fewer
 }

@@ -11,7 +11,6 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
-	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -163,20 +162,4 @@ func (c *contact) limitOrNone(pH float64) Limit {
 		return Limit{IronMoles: math.Inf(1), IronPerChelant: math.Inf(1)}
 	}
 	return l
-}
-
-// opening returns the highest pH, to a twentieth, at which the bath can hold
-// iron from this oxide for a share of its main chelants; NaN if there is none
-// between 2 and 12.
-func (c *contact) opening(share float64) float64 {
-	enough := func(pH float64) (bool, error) { return c.limitOrNone(pH).IronPerChelant >= share, c.err }
-	const low, high, tolerance = 2.0, 12.0, 0.05
-	if ok, _ := enough(low); !ok {
-		return math.NaN()
-	}
-	if ok, _ := enough(high); ok {
-		return high
-	}
-	pH, _ := root.Last(low, high, tolerance, enough)
-	return pH
 }

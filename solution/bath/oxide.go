@@ -4,26 +4,32 @@ import (
 	"slices"
 	"strconv"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
 // Oxide is an iron oxide or hydroxide as a bath meets it: a solid of the tables.
 type Oxide struct {
-	Name           string  `json:"name"`             // goethite, lepidocrocite, ferrihydrite ...
-	Species        string  `json:"species"`          // formula and phase as in the tables
-	IronPerFormula float64 `json:"iron_per_formula"` // atoms of iron in a formula
-	MolarMass      float64 `json:"molar_mass_g_per_mol"`
+	Name                  string  `json:"name"`                 // goethite, lepidocrocite, ferrihydrite ...
+	Species               string  `json:"species"`              // formula and phase as in the tables
+	IronPerFormula        float64 `json:"iron_per_formula"`     // atoms of iron in a formula
+	MolarMassGramsPerMole float64 `json:"molar_mass_g_per_mol"` // of a formula
 }
 
 // IronFraction returns the mass fraction of iron: 0.629 for goethite.
-func (o Oxide) IronFraction() float64 { return o.IronPerFormula * IronMolarMass / o.MolarMass }
+func (o Oxide) IronFraction() float64 {
+	return o.IronPerFormula * IronMolarMass / o.MolarMassGramsPerMole
+}
 
-// Grams returns the mass of oxide that holds some moles of iron.
-func (o Oxide) Grams(moles float64) float64 { return moles / o.IronPerFormula * o.MolarMass }
+// Grams returns the mass of oxide in g that holds an amount of iron.
+func (o Oxide) Grams(iron unit.Mole) float64 {
+	return float64(iron) / o.IronPerFormula * o.MolarMassGramsPerMole
+}
 
 func (o Oxide) check() error {
-	if !(o.IronPerFormula > 0 && o.MolarMass > 0) {
+	if !(o.IronPerFormula > 0 && o.MolarMassGramsPerMole > 0) {
 		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
 	}
 	return nil
@@ -38,7 +44,7 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 		return Oxide{}, err
 	}
 	formula := solid.Species.Formula
-	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMass: formula.MolarMass()}
+	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMassGramsPerMole: formula.MolarMass()}
 	foreign := o.IronPerFormula == 0
 	for symbol := range formula.Composition() {
 		foreign = foreign || !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) // Cl: akaganeite

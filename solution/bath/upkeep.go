@@ -111,7 +111,7 @@ func (k *keeper) refill() (r Refill) {
 		return r
 	}
 	var back solution.Dose
-	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(r.RustGrams/k.oxide.MolarMass)); k.err == nil {
+	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(r.RustGrams/k.oxide.MolarMassGramsPerMole)); k.err == nil {
 		back, k.err = k.vessel.Dose(k.acid, solution.PH(k.pH))
 	}
 	if errors.Is(k.err, solution.ErrUnreachable) {
@@ -144,10 +144,10 @@ func (k *keeper) rustUntilRise() float64 {
 		if moles <= worthADose*k.whole {
 			k.stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.pH)
 		}
-		return k.oxide.Grams(moles)
+		return k.oxide.Grams(unit.Mole(moles))
 	}
 	k.err = err
-	return min(d.MassGrams, k.oxide.Grams(k.room()))
+	return min(d.MassGrams, k.oxide.Grams(unit.Mole(k.room())))
 }
 
 // Parts says after how many parts of so much rust each the acid of the plan is due,

@@ -22,20 +22,20 @@ import (
 type MetalVerdict struct {
 	Metal string `json:"metal"`
 	Group string `json:"group,omitempty"` // among [tables.OutsideMaterials]
-	// Potential of the metal against a trace of its ions in this bath, in V
-	// against the hydrogen electrode.
+	// PotentialVolts is that of the metal against a trace of its ions in this bath,
+	// on the scale of the hydrogen electrode.
 	PotentialVolts float64 `json:"potential_v"`
-	// Driving forces in V by water (with hydrogen gas), by the iron(III) of the
-	// bath, and by air: above zero, the metal can go that way.
+	// Driving forces by water (with hydrogen gas), by the iron(III) of the bath, and
+	// by air: above zero, the metal can go that way.
 	WaterForceVolts float64 `json:"driving_force_water_v"`
 	IronForceVolts  float64 `json:"driving_force_iron_iii_v"`
 	AirForceVolts   float64 `json:"driving_force_air_v"`
 
 	Dissolves bool `json:"dissolves"`
 	Hydrogen  bool `json:"hydrogen"` // by water alone
-	// Held is the part of a trace of the metal that the chelants hold, 0 to 1.
+	// HeldFraction is the part of a trace of the metal that the chelants hold, 0 to 1.
 	HeldFraction float64 `json:"held_by_chelant_fraction"`
-	// GramsPerMole is what a mole of chelant takes up.
+	// GramsPerMoleChelant is what a mole of chelant takes up.
 	GramsPerMoleChelant float64 `json:"metal_g_per_mol_chelant"`
 	Text                string  `json:"text"`
 }
@@ -65,9 +65,8 @@ const (
 )
 
 // Metals returns a verdict on each metal of the tables, the most readily
-// dissolved first. Standard potentials are
-// those of 25 °C; their temperature coefficients are some mV for the few degrees
-// of a bath and are neglected.
+// dissolved first. Standard potentials are those of 25 °C; their temperature
+// coefficients are some mV for the few degrees of a bath and are neglected.
 func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	st, err := traced(b)
 	if err != nil {

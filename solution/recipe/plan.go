@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
@@ -101,7 +103,7 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	anion := chem.Species{Formula: r.Chelant.Chelant}.String()
 	h := bath.HoldingsOf(dose.After).Of(anion)
 	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
-	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(h.FreeMoles+h.SettledMoles), h.TotalMoles/dose.After.VolumeLitres
+	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(unit.Mole(h.FreeMoles+h.SettledMoles)), h.TotalMoles/dose.After.VolumeLitres
 	if p.Cost, err = r.cost(p); err != nil {
 		return nil, err
 	}

@@ -95,7 +95,7 @@ func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	}
 	n := 1000 * float64(bag) * salt.MolPerGram().Typical
 	litres := n / strength
-	return Batch{litres, litres / litresPerGallon, strength, strength / salt.MolPerGram().Typical, bath.IronCapacity(n)}, nil
+	return Batch{litres, litres / litresPerGallon, strength, strength / salt.MolPerGram().Typical, bath.IronCapacity(unit.Mole(n))}, nil
 }
 
 // Strength is what a bath of some strength costs and takes.

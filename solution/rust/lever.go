@@ -70,13 +70,16 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 			out = append(out, l.Lever)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Lever) int {
-		if a.Laboratory != b.Laboratory {
-			return map[bool]int{true: 1, false: -1}[a.Laboratory]
-		}
-		return cmp.Compare(b.TimesFaster.Typical, a.TimesFaster.Typical)
-	})
+	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(b.rank(), a.rank()) })
 	return out, nil
+}
+
+// rank puts the help of a tub before that of a laboratory.
+func (l Lever) rank() float64 {
+	if l.Laboratory {
+		return -1
+	}
+	return l.TimesFaster.Typical
 }
 
 // Brushing weighs scraping and brushing before the bath alone: days saved as a

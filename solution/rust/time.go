@@ -68,7 +68,7 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	}
 	x.BoundHours = spread.OfLogs(logs(bounds), p.weights, 0).Times(1. / 3600)
 	after := b.Clone()
-	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(c.iron*float64(d.Area))/1000)); err != nil {
+	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000)); err != nil {
 		return DipTime{}, err
 	}
 	redox, err := after.Redox()
