@@ -72,12 +72,12 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := takers{nernst: math.Ln10 * chem.GasConstant * float64(st.Temperature) / faraday}
+	x := takers{temperature: b.Temperature(), nernst: math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday}
 	x.water = -x.nernst * st.PH
 	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
 	for c := range b.Tables().Couples() {
 		if !c.Metal() && st.Class(c.Oxidised) == tables.IronMetal {
-			x.iron = c.Potential + x.nernst*(logActivity(st, c.Oxidised)-logActivity(st, c.Reduced))
+			x.iron = c.Potential + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
 		}
 	}
 	var out []MetalVerdict
@@ -111,12 +111,16 @@ func traced(b *bath.Bath) (*solution.State, error) {
 	return v.Equilibrate()
 }
 
-// takers are what can take the electrons of a metal, by their potentials in V.
-type takers struct{ water, iron, air, nernst float64 }
+// takers are what can take the electrons of a metal, by their potentials in V, at a
+// temperature and so with RT ln 10/F.
+type takers struct {
+	water, iron, air, nernst float64
+	temperature              unit.Temperature
+}
 
 // verdict judges one metal by its trace.
 func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
-	e := c.Potential + x.nernst/float64(c.Electrons())*logActivity(st, c.Oxidised)
+	e := c.Potential + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
 	m := MetalVerdict{
 		Metal: c.Name, Group: c.Group, PotentialVolts: e,
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
@@ -144,7 +148,7 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 }
 
 // logActivity returns log10 of the activity of a bare ion, a component.
-func logActivity(st *solution.State, ion chem.Species) float64 {
+func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
 	free := smallestFree
 	for _, c := range st.Components {
 		if c.Species.String() == ion.String() {
@@ -152,7 +156,7 @@ func logActivity(st *solution.State, ion chem.Species) float64 {
 		}
 	}
 	z := float64(ion.Formula.Charge())
-	return math.Log10(free) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature)
+	return math.Log10(free) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
 }
 
 func (m MetalVerdict) words(c tables.Couple) string {

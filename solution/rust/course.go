@@ -120,7 +120,7 @@ func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	if err != nil {
 		return nil, err
 	}
-	temperature := float64(st.Temperature)
+	temperature := float64(b.Temperature())
 	return &course{
 		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - k.fresh,
 		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * arrhenius(diffusionEnergy, diffusionTemperature, temperature),
