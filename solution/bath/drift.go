@@ -47,16 +47,17 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 	}
 	points := []DriftPoint{c.point(c.start, 0)}
 	for i := 1; i <= portions; i++ {
-		if err := c.vessel.AddSpecies(o.Species, unit.Mole(portion/o.IronPerFormula)); err != nil {
-			return nil, err
+		var st *solution.State
+		err := c.vessel.AddSpecies(o.Species, unit.Mole(portion/o.IronPerFormula))
+		if err == nil {
+			st, err = c.vessel.Equilibrate()
 		}
-		st, err := c.vessel.Equilibrate()
 		if err != nil {
 			return nil, err
 		}
 		points = append(points, c.point(st, o.Grams(unit.Mole(portion*float64(i)))))
 	}
-	return points, nil
+	return points, c.err
 }
 
 // Of what a point lists: judgement.
@@ -86,7 +87,9 @@ func (c *contact) point(st *solution.State, rust float64) DriftPoint {
 	}
 	for _, s := range st.Solids {
 		if s.Moles > traceOfSolids*st.VolumeLitres {
-			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
+			f, err := c.tables.Formation(s.Species.String())
+			c.err = cmp.Or(c.err, err)
+			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * f.Species.Formula.MolarMass()})
 		}
 	}
 	return p

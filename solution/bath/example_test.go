@@ -256,14 +256,15 @@ func ExampleBath_At() {
 	check(err)
 	at, err := tub.At(7.39 + chem.DebyeHuckel(0.1, chem.Celsius(25))) // as a meter reads it
 	check(err)
-	holds, err := at.Redox()
-	check(err)
 	st, err := at.State()
 	check(err)
-	for _, f := range st.Distribution("Fe3+")[:2] {
-		fmt.Printf("%.1f of %.0f µmol as %s\n", f.Value, 1e6*holds.FerricMoles, f.Species)
+	for _, d := range st.Species {
+		if d.MolPerLitre > 1e-6 && d.MolPerLitre < 1e-5 {
+			fmt.Printf("%.0f µmol/L of %s\n", 1e6*d.MolPerLitre, d.Species)
+		}
 	}
 	// Output:
-	// 0.5 of 10 µmol as Fe(OH)(edta)^2-
-	// 0.5 of 10 µmol as Fe(edta)-
+	// 5 µmol/L of Na+
+	// 5 µmol/L of Fe(OH)(edta)^2-
+	// 5 µmol/L of Fe(edta)-
 }
