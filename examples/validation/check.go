@@ -48,7 +48,8 @@ type outcome struct {
 	check
 	computed float64
 	verdict  verdict
-	err      error // why nothing was computed
+	rests    map[int]bool // the fitted reactions it rests on
+	err      error        // why nothing was computed
 }
 
 func (o outcome) difference() float64 { return o.computed - o.published }
@@ -75,6 +76,7 @@ func run(t *tables.Tables, c check) (outcome, error) {
 	}
 	in := c.conditions.reader(c)
 	o.computed, o.err = compute(t, in)
+	o.rests = in.rests
 	if in.err != nil {
 		return o, in.err
 	}
