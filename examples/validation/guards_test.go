@@ -50,7 +50,7 @@ func TestGuards(t *testing.T) {
 	kept, err := csv.NewReader(f).ReadAll()
 	require.NoError(t, err)
 	if d := cmp.Diff(kept, keptRows(guards)); d != "" {
-		t.Errorf("what is guarded changed (-kept +now):\n%s", d)
+		t.Errorf("what is guarded changed (-kept +now); if that is meant, run this test with -update:\n%s", d)
 	}
 }
 
