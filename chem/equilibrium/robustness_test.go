@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
 	"example.com/chelation/chem/equilibrium/internal/random"
 )
@@ -127,7 +128,7 @@ func FuzzSolve(f *testing.F) {
 		rows(k, &solids)
 		s, err := equilibrium.New(n, species, solids)
 		if err != nil {
-			if !errors.Is(err, equilibrium.ErrInput) {
+			if !errors.Is(err, chem.ErrInput) {
 				t.Fatal(err)
 			}
 			return
@@ -276,7 +277,7 @@ func TestRefusals(t *testing.T) {
 		"duplicate columns": func() error { _, err := equilibrium.New(2, [][]float64{{1, 1}, {2, 2}}, nil); return err },
 		"unused component":  func() error { _, err := equilibrium.New(2, [][]float64{{1, 0}, {2, 0}}, nil); return err },
 	} {
-		require.ErrorIs(t, build(), equilibrium.ErrInput, name)
+		require.ErrorIs(t, build(), chem.ErrInput, name)
 	}
 	_, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {1, 0}}, nil)
 	require.ErrorIs(t, err, equilibrium.ErrDuplicate)
@@ -299,8 +300,8 @@ func TestRefusals(t *testing.T) {
 		c := good()
 		spoil(c)
 		err := w.Solve(c, r)
-		require.ErrorIs(t, err, equilibrium.ErrInput, name)
-		var in *equilibrium.InputError
+		require.ErrorIs(t, err, chem.ErrInput, name)
+		var in *chem.InputError
 		require.True(t, errors.As(err, &in), name)
 		require.NotEmpty(t, in.Error())
 	}
