@@ -22,7 +22,7 @@ type balances struct {
 	lead    []float64 // coefficient of the anchor in its balance, positive
 	native  bool      // the original components
 	chosen  bool      // the most abundant species
-	v       rows      // species over the balances, those of solids left out
+	terms   terms
 	t       []double  // totals
 	q       []float64 // scratch: one species or solid over all balances
 	set     []int32   // solids among the anchors
@@ -192,24 +192,11 @@ func (w *Workspace) enter(abundant bool) {
 	w.settle()
 }
 
-// settle writes the species over the balances.
+// settle writes out the balances.
 func (w *Workspace) settle() {
 	p, b := &w.p, &w.b
 	b.version, w.factored = p.structure, false
-	if b.native {
-		w.v = &p.species
-	} else {
-		w.v = &b.v
-		b.v.clear()
-		for j := range p.species.len() {
-			for i, v := range b.over(&p.species, j) {
-				if v != 0 && b.anchor[i] < solidBase {
-					b.v.add(int32(i), v)
-				}
-			}
-			b.v.end()
-		}
-	}
+	b.terms.write(b, &p.species)
 	w.retotal()
 	w.sums()
 }

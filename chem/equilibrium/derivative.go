@@ -176,7 +176,7 @@ func (w *Workspace) differentiable(c *Change, r *Response) error {
 	if err == nil && !w.der.differentiated {
 		w.weigh()
 		w.jacobian()
-		w.pivot = w.lu.factor(w.scale)
+		w.pivot = w.lu.factor()
 		w.factored, w.der.differentiated = true, true
 	}
 	return err
@@ -185,9 +185,9 @@ func (w *Workspace) differentiable(c *Change, r *Response) error {
 // weightOf returns the weight of the total of balance i in F.
 func (w *Workspace) weightOf(i int) float64 {
 	if w.b.t[i].hi > 0 {
-		return w.wn[i]
+		return w.weight[2*i+1]
 	}
-	return w.wp[i]
+	return w.weight[2*i]
 }
 
 // at returns v[i], or 0 where there is no v.
@@ -237,9 +237,7 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 		if u == 0 {
 			continue
 		}
-		for e := w.v.start[j]; e < w.v.start[j+1]; e++ {
-			y[w.v.index[e]] -= w.weightIn(e) * u
-		}
+		w.b.terms.axpy(-u, j, w.weight, y)
 		if w.medium != nil {
 			y[n] -= 0.5 * w.wi * p.z2[j] * u
 		}
@@ -281,15 +279,6 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 	}
 	for r, v := range out.Solid {
 		s.solids.axpy(v, r, out.Total)
-	}
-}
-
-// weightIn returns what entry e of a species counts for in F, per mol/L.
-func (w *Workspace) weightIn(e int32) float64 {
-	if v := w.v.coef[e]; v > 0 {
-		return v * w.wp[w.v.index[e]]
-	} else {
-		return v * w.wn[w.v.index[e]]
 	}
 }
 
@@ -366,10 +355,7 @@ func (w *Workspace) adjoint(r *Response, out *Change) {
 	clear(out.LnKs)
 	clear(out.LnHeld)
 	for j, k := range p.spec {
-		v := 0.0
-		for e := w.v.start[j]; e < w.v.start[j+1]; e++ {
-			v += w.weightIn(e) * y[w.v.index[e]]
-		}
+		v := w.b.terms.dot(j, w.weight, y)
 		if w.medium != nil {
 			v += 0.5 * w.wi * p.z2[j] * y[n]
 		}

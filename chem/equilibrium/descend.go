@@ -12,14 +12,14 @@ func (w *Workspace) descend(steps int) {
 		w.iterations++
 		w.imbalance()
 		for i, t := range b.t {
-			size := 1 / (w.pos[i] + w.neg[i] + math.Abs(t.hi))
-			w.wp[i], w.wn[i] = size, size
+			size := 1 / (w.side[2*i] + w.side[2*i+1] + math.Abs(t.hi))
+			w.weight[2*i], w.weight[2*i+1] = size, size
 			if w.d[i] = -w.f[i]; b.anchor[i] < solidBase {
 				w.d[i] = -w.excess(i) * size
 			}
 		}
 		w.jacobian()
-		if w.factored = false; !(w.lu.factor(w.scale) > 0) {
+		if w.factored = false; !(w.lu.factor() > 0) {
 			return
 		}
 		d := w.d[:p.n]
@@ -49,7 +49,7 @@ func (w *Workspace) descend(steps int) {
 // excess returns what is too much in balance i.
 func (w *Workspace) excess(i int) float64 {
 	t := w.b.t[i].hi
-	return w.pos[i] + max(-t, 0) - (w.neg[i] + max(t, 0))
+	return w.side[2*i] + max(-t, 0) - (w.side[2*i+1] + max(t, 0))
 }
 
 // slope returns the derivative of φ along w.d.

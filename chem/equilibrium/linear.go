@@ -11,14 +11,10 @@ type lu struct {
 	filled []int32 // scratch: columns in which the pivotal row is not zero
 }
 
-// factor factors a in place and returns the smallest pivot relative to the
-// largest entry of its row before elimination: how many digits were lost. 0 means that the
-// matrix is singular.
-func (f *lu) factor(scale []float64) (pivot float64) {
+// factor factors a in place and returns the smallest pivot: where the rows are of the size
+// of 1, it tells how many digits were lost. 0 means that the matrix is singular.
+func (f *lu) factor() (pivot float64) {
 	n, a := f.n, f.a
-	for i := range n {
-		scale[i] = largest(a[i*n : i*n+n])
-	}
 	pivot = math.Inf(1)
 	for k := range n {
 		at, big := k, math.Abs(a[k*n+k])
@@ -34,12 +30,11 @@ func (f *lu) factor(scale []float64) (pivot float64) {
 			for e := range rk {
 				rk[e], ra[e] = ra[e], rk[e]
 			}
-			scale[k], scale[at] = scale[at], scale[k]
 		}
 		if !(big > 0) || math.IsInf(big, 0) {
 			return 0
 		}
-		pivot = min(pivot, big/scale[k])
+		pivot = min(pivot, big)
 		filled := f.filled[:0]
 		for e := k + 1; e < n; e++ {
 			if rk[e] != 0 {

@@ -29,7 +29,7 @@ func (w *Workspace) newton(budget int) bool {
 		if !w.factored {
 			w.weigh()
 			w.jacobian()
-			w.pivot = w.lu.factor(w.scale)
+			w.pivot = w.lu.factor()
 			w.factored = true
 		}
 		if w.pivot < illPivot && theta < min(0.3, 0.1*chosen) {
@@ -185,19 +185,14 @@ func exp(v float64) float64 {
 
 // sums adds up both sides of the balances.
 func (w *Workspace) sums() {
-	m := w.v
-	n := w.p.n
-	pos, neg := w.pos[:n], w.neg[:n]
-	clear(pos)
-	clear(neg)
-	for j := range m.len() {
-		c := w.c[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			if v := m.coef[e] * c; v > 0 {
-				pos[m.index[e]] += v
-			} else {
-				neg[m.index[e]] -= v
-			}
+	t := &w.b.terms
+	side := w.side[:2*w.p.n]
+	clear(side)
+	at, amount, end := t.side, t.amount[:len(t.side)], t.end
+	e := 0
+	for j, c := range w.c[:len(end)] {
+		for ; e < int(end[j]); e++ {
+			side[at[e]] += amount[e] * c
 		}
 	}
 }
@@ -215,7 +210,7 @@ func (w *Workspace) imbalance() float64 {
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
 			t := b.t[i].hi
-			r = ratio(w.pos[i]+max(-t, 0), w.neg[i]+max(t, 0))
+			r = ratio(w.side[2*i]+max(-t, 0), w.side[2*i+1]+max(t, 0))
 		}
 		w.f[i] = r
 		if r = math.Abs(r); !(r <= theta) {
@@ -252,8 +247,8 @@ func ratio(p, n float64) float64 {
 // weigh sets the weights that make the Jacobian that of F.
 func (w *Workspace) weigh() {
 	for i, t := range w.b.t[:w.p.n] {
-		w.wp[i] = 1 / (w.pos[i] + max(-t.hi, 0))
-		w.wn[i] = 1 / (w.neg[i] + max(t.hi, 0))
+		w.weight[2*i] = 1 / (w.side[2*i] + max(-t.hi, 0))
+		w.weight[2*i+1] = 1 / (w.side[2*i+1] + max(t.hi, 0))
 	}
 	if w.medium != nil {
 		w.wi = 1 / w.own()
@@ -263,29 +258,19 @@ func (w *Workspace) weigh() {
 // jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
 // of solids their saturation.
 func (w *Workspace) jacobian() {
-	p, v, m := &w.p, w.v, &w.p.species
+	p, t := &w.p, &w.b.terms
 	n := w.unknowns()
 	w.lu.n = n
 	a := w.lu.a[:n*n]
 	clear(a)
-	for j := range m.len() {
-		c := w.c[j]
-		index, coef := m.index[m.start[j]:m.start[j+1]], m.coef[m.start[j]:m.start[j+1]]
-		for e := v.start[j]; e < v.start[j+1]; e++ {
-			i, u := int(v.index[e]), v.coef[e]
-			if u > 0 {
-				u *= w.wp[i] * c
-			} else {
-				u *= w.wn[i] * c
-			}
-			row := a[i*n : i*n+n]
-			for g, k := range index {
-				row[k] += u * coef[g]
-			}
-			if n > p.n {
-				row[p.n] += u * p.kappa[j]
-			}
+	from, factor, c := t.from, t.factor[:len(t.from)], w.c
+	e := 0
+	for _, g := range t.groups {
+		var s float64
+		for ; e < int(g.end); e++ {
+			s += factor[e] * c[from[e]]
 		}
+		a[int(g.side>>1)*n+int(g.column)] += s * w.weight[g.side]
 	}
 	for i, k := range w.b.anchor {
 		if k >= solidBase {
@@ -295,15 +280,27 @@ func (w *Workspace) jacobian() {
 			}
 		}
 	}
-	if n == p.n {
-		return
+	if n > p.n {
+		w.border(a)
 	}
-	row := a[p.n*n:]
-	for j := range m.len() {
-		if u := 0.5 * w.wi * p.z2[j] * w.c[j]; u != 0 {
-			m.axpy(u, j, row)
-			row[p.n] += u * p.kappa[j]
+}
+
+// border adds to the Jacobian what belongs to ln I.
+func (w *Workspace) border(a []float64) {
+	p, t := &w.p, &w.b.terms
+	n := p.n + 1
+	last := a[p.n*n:]
+	e := 0
+	for j, end := range t.end {
+		c, k := w.c[j], p.kappa[j]
+		for ; e < int(end); e++ {
+			g := t.side[e]
+			a[int(g>>1)*n+p.n] += t.amount[e] * signed(w.weight, g) * c * k
+		}
+		if u := 0.5 * w.wi * p.z2[j] * c; u != 0 {
+			p.species.axpy(u, j, last)
+			last[p.n] += u * k
 		}
 	}
-	row[p.n]--
+	last[p.n]--
 }

@@ -14,6 +14,7 @@ type problem struct {
 	back    []int32 // component -> unknown or -1
 	species rows
 	spec    []int32 // living species -> species
+	turn    []int32 // living species, those of the last unknowns first
 	solids  rows
 	solid   []int32
 	t       []float64 // totals
@@ -158,6 +159,15 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	p.spec = s.species.fold(&p.species, p.spec, p.alive, p.back)
 	p.solid = s.solids.fold(&p.solids, p.solid, p.on, p.back)
 	p.n = len(p.comp)
+	p.turn = p.turn[:0]
+	for j := range p.spec {
+		if p.species.start[j] < p.species.start[j+1] {
+			p.turn = append(p.turn, int32(j))
+		}
+	}
+	slices.SortStableFunc(p.turn, func(x, y int32) int {
+		return int(p.species.index[p.species.start[y]] - p.species.index[p.species.start[x]])
+	})
 	for i := range w.ratio {
 		w.ratio[i] = 1
 	}

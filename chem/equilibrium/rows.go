@@ -80,7 +80,8 @@ func (m *rows) without(i int32, on []bool) {
 	}
 }
 
-// fold writes the rows that are on, over the unknowns, to out and their names to name.
+// fold writes the rows that are on, over the unknowns in their order, to out
+// and their names to name.
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	out.clear()
 	name = name[:0]
@@ -94,12 +95,23 @@ func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 				if m.power != nil {
 					out.power = append(out.power, m.power[e])
 				}
+				for k := len(out.index) - 1; k > int(out.start[len(name)]) && out.index[k-1] > out.index[k]; k-- {
+					out.swap(k-1, k)
+				}
 			}
 		}
 		out.end()
 		name = append(name, int32(r))
 	}
 	return name
+}
+
+func (m *rows) swap(e, g int) {
+	m.index[e], m.index[g] = m.index[g], m.index[e]
+	m.coef[e], m.coef[g] = m.coef[g], m.coef[e]
+	if m.power != nil {
+		m.power[e], m.power[g] = m.power[g], m.power[e]
+	}
 }
 
 // A power is a component and an exponent that it occurs with.

@@ -68,7 +68,6 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 				return false
 			}
 		}
-		w.b.version = 0
 	}
 	if w.b.version != p.structure || !slices.Equal(w.b.set, w.active) {
 		w.enter(false)
@@ -97,8 +96,8 @@ func (w *Workspace) retotal() {
 func (w *Workspace) cold() error {
 	w.active = w.active[:0]
 	clear(w.m)
-	w.b.version = 0
 	w.enter(false)
+	w.retotal()
 	w.guess()
 	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
 		return nil

@@ -2,17 +2,36 @@ package equilibrium
 
 import "math"
 
-// guess sets a first estimate of every unknown: its total, or 1e-7 mol/L where
-// that says little.
+// guess sets a first estimate of every unknown, those that share species with
+// most others first: its total, less what any of the species that it forms with
+// those before would be too abundant by; or 1e-7 mol/L where the total says little.
 func (w *Workspace) guess() {
-	for i, t := range w.p.t[:w.p.n] {
-		if t <= 0 {
-			t = 1e-7
+	p := &w.p
+	m, next := &p.species, 0
+	for i := p.n - 1; i >= 0; i-- {
+		t := p.t[i]
+		says := t > 0 && !p.down[p.comp[i]]
+		if !says {
+			t = neutral
 		}
 		w.x[i] = math.Log(t)
+		excess := 0.0
+		for ; next < len(p.turn); next++ {
+			j := int(p.turn[next])
+			e := m.start[j]
+			if int(m.index[e]) != i {
+				break
+			}
+			if says {
+				excess = max(excess, (p.a[j]+m.dot(j, w.x)-math.Log(t))/m.coef[e])
+			}
+		}
+		w.x[i] -= excess
 	}
 	w.evaluate()
 }
+
+const neutral = 1e-7 // mol/L of H⁺ in pure water
 
 // tropical starts from the answer to a linear problem that always ends:
 //

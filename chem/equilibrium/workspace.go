@@ -8,7 +8,6 @@ type Workspace struct {
 	stamp uint64   // of the last structure
 	p     problem  // with held and absent components folded away
 	b     balances // and in whichever components serve best
-	v     *rows    // species over those balances
 
 	// the answer, and the way to it
 	x          []float64 // ln c of the unknown components
@@ -24,14 +23,13 @@ type Workspace struct {
 	written    []float64 // ln c as last reported
 
 	// Newton's method
-	pos, neg  []float64 // both sides of the balances
+	side      []float64 // both sides of the balances, see terms
+	weight    []float64 // of either side in the Jacobian
 	f, d      []float64 // F and the step
-	wp, wn    []float64
 	wi        float64
 	lu        lu
 	factored  bool // the factors are those of the present point or next to it
 	pivot     float64
-	scale     []float64
 	x0, a0    []float64 // where a step began
 	safe      []float64
 	ratio     []float64 // what a step changes the components by
@@ -51,9 +49,9 @@ func (s *System) NewWorkspace() *Workspace {
 	w := &Workspace{
 		sys: s,
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
-		pos: f(n), neg: f(n), f: f(n + 1), d: f(n + 1), wp: f(n), wn: f(n),
+		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
 		lu:    lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), filled: make([]int32, 0, n+1)},
-		scale: f(n + 1), x0: f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
+		x0: f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n),
 	}
 	w.p.init(s)
