@@ -8,6 +8,7 @@ const (
 	illPivot  = 1e-3  // pivots below this ask for other balances: three digits are lost
 	singular  = 1e-13 // pivots below this are rounding
 	longest   = 250.  // of a step, ln units: 108 decades
+	bold = 6
 	leap      = 2.    // of ln I in one step: its balance is far from linear
 )
 
@@ -21,12 +22,12 @@ const (
 func (w *Workspace) newton(budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
 	theta := w.imbalance()
-	for ; budget > 0; budget-- {
+	for steps := range budget {
 		if w.unknowns() == 0 {
 			return true
 		}
 		w.iterations++
-		if !w.factored {
+		if !w.factored || w.lu.n != w.unknowns() {
 			w.weigh()
 			w.jacobian()
 			w.pivot = w.lu.factor()
@@ -46,16 +47,19 @@ func (w *Workspace) newton(budget int) bool {
 			d[i] = -v
 		}
 		w.lu.solve(d)
-		big := largest(d)
+		big, old := largest(d), theta
 		if !(big < 1e4) {
 			return false
 		}
-		alpha := min(1, longest/big)
+		reach, bound := longest, old
+		if steps < bold {
+			reach, bound = 12, 1e3
+		}
+		alpha := min(1, reach/big)
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
-		old := theta
-		if theta = w.search(alpha, theta); theta < 0 {
+		if theta = w.search(alpha, bound); theta < 0 {
 			return false
 		}
 		w.factored = false
@@ -105,6 +109,7 @@ func (w *Workspace) evaluate() {
 		w.c[j] = math.Exp(p.a[j] + p.species.dot(j, w.x))
 	}
 	w.since = 0
+	w.relax()
 	w.sums()
 }
 
@@ -157,6 +162,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 			w.c[j] *= exp(p.a[j] - a)
 		}
 	}
+	w.relax()
 	w.sums()
 }
 

@@ -14,7 +14,9 @@ type problem struct {
 	back    []int32 // component -> unknown or -1
 	species rows
 	spec    []int32 // living species -> species
-	turn    []int32 // living species, those of the last unknowns first
+	turn    []int32 // living species, sorted by the first unknown they contain
+	group   []int32 // unknown -> end of its species in turn
+	apart   int     // unknowns before it share no species and occur with positive coefficients only
 	solids  rows
 	solid   []int32
 	t       []float64 // totals
@@ -159,15 +161,7 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	p.spec = s.species.fold(&p.species, p.spec, p.alive, p.back)
 	p.solid = s.solids.fold(&p.solids, p.solid, p.on, p.back)
 	p.n = len(p.comp)
-	p.turn = p.turn[:0]
-	for j := range p.spec {
-		if p.species.start[j] < p.species.start[j+1] {
-			p.turn = append(p.turn, int32(j))
-		}
-	}
-	slices.SortStableFunc(p.turn, func(x, y int32) int {
-		return int(p.species.index[p.species.start[y]] - p.species.index[p.species.start[x]])
-	})
+	p.sort()
 	for i := range w.ratio {
 		w.ratio[i] = 1
 	}
@@ -176,8 +170,9 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	return nil
 }
 
-// arrange numbers the unknowns, those that share species with few others first:
-// eliminating them in this order fills in little.
+// arrange numbers the unknowns: first those that share no species with one another,
+// as a rule the metals, then those that share species with few others.
+// Eliminating them in this order fills in little.
 func (p *problem) arrange(s *System) {
 	n := s.components
 	p.link = fit(p.link, n*n)
@@ -206,9 +201,46 @@ func (p *problem) arrange(s *System) {
 		}
 	}
 	slices.SortStableFunc(p.comp, func(i, k int32) int { return int(p.degree[i] - p.degree[k]) })
+	p.apart = 0
+	for at, i := range p.comp {
+		alone := !p.down[i]
+		for _, k := range p.comp[:p.apart] {
+			alone = alone && !p.link[int(i)*n+int(k)]
+		}
+		if alone {
+			copy(p.comp[p.apart+1:at+1], p.comp[p.apart:at])
+			p.comp[p.apart] = i
+			p.apart++
+		}
+	}
 	for u, i := range p.comp {
 		p.back[i] = int32(u)
 	}
+}
+
+// sort sorts the living species by the first unknown that they contain.
+func (p *problem) sort() {
+	m := &p.species
+	p.turn, p.group = p.turn[:0], fit(p.group, p.n)
+	clear(p.group)
+	for j := range p.spec {
+		if m.start[j] < m.start[j+1] {
+			p.turn = append(p.turn, int32(j))
+			p.group[m.index[m.start[j]]]++
+		}
+	}
+	for i := 1; i < p.n; i++ {
+		p.group[i] += p.group[i-1]
+	}
+	slices.SortStableFunc(p.turn, func(x, y int32) int { return int(m.index[m.start[x]] - m.index[m.start[y]]) })
+}
+
+// of returns the species that contain unknown i and none before it.
+func (p *problem) of(i int) []int32 {
+	if i == 0 {
+		return p.turn[:p.group[0]]
+	}
+	return p.turn[p.group[i-1]:p.group[i]]
 }
 
 // fold folds what is held into the constants.

@@ -7,24 +7,17 @@ import "math"
 // those before would be too abundant by; or 1e-7 mol/L where the total says little.
 func (w *Workspace) guess() {
 	p := &w.p
-	m, next := &p.species, 0
+	m := &p.species
 	for i := p.n - 1; i >= 0; i-- {
 		t := p.t[i]
-		says := t > 0 && !p.down[p.comp[i]]
-		if !says {
-			t = neutral
+		if t <= 0 || p.down[p.comp[i]] {
+			w.x[i] = math.Log(neutral)
+			continue
 		}
 		w.x[i] = math.Log(t)
 		excess := 0.0
-		for ; next < len(p.turn); next++ {
-			j := int(p.turn[next])
-			e := m.start[j]
-			if int(m.index[e]) != i {
-				break
-			}
-			if says {
-				excess = max(excess, (p.a[j]+m.dot(j, w.x)-math.Log(t))/m.coef[e])
-			}
+		for _, j := range p.of(i) {
+			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-math.Log(t))/m.coef[m.start[j]])
 		}
 		w.x[i] -= excess
 	}
