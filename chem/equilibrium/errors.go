@@ -36,9 +36,10 @@ const crowded = 1e3
 // A ComponentError names the component that a problem founders on, by its
 // index: this package knows no names, and a caller that does puts them in.
 type ComponentError struct {
-	Component int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of the species)
-	Value     float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, its concentration; for ErrIonicStrength, the ionic strength)
-	Err       error   // ErrInfeasible, ErrUnbounded, ErrCrowded, ErrIonicStrength or ErrConvergence
+	Component  int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of the species)
+	Value      float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, its concentration; for ErrIonicStrength, the ionic strength)
+	Iterations int     // Newton steps until then
+	Err        error   // ErrInfeasible, ErrUnbounded, ErrCrowded, ErrIonicStrength or ErrConvergence
 }
 
 func (e *ComponentError) Error() string {

@@ -122,8 +122,7 @@ func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float
 		}
 		w.medium = m
 	}
-	w.report(c, m, r)
-	return nil
+	return w.report(c, m, r)
 }
 
 // bisect finds I as the root of what the answer at I makes of it less I, by
@@ -141,7 +140,7 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		e1 := w.own() - i1
 		w.medium = nil
 		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi {
-			break
+			return nil
 		}
 		if e1 > 0 {
 			lo = i1
@@ -157,8 +156,5 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		}
 		i0, e0, i1 = i1, e1, next
 	}
-	if hi == crowded {
-		return &ComponentError{Value: w.ionic, Err: ErrIonicStrength}
-	}
-	return nil
+	return &ComponentError{Value: w.ionic, Err: ErrIonicStrength, Iterations: w.iterations}
 }

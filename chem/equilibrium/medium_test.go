@@ -49,7 +49,7 @@ func TestMediumIsConsistent(t *testing.T) {
 		require.NoError(t, err)
 		v.medium = nil
 		require.NoError(t, v.bisect(m, c))
-		v.report(c, m, q)
+		require.NoError(t, v.report(c, m, q))
 		require.InEpsilon(t, m.Background+0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
 		require.InEpsilon(t, m.Background+0.5*dot(q.C, m.Z2), q.Ionic, 1e-11)
 		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10, "draw %d", k)

@@ -8,8 +8,8 @@ const (
 	illPivot  = 1e-3  // pivots below this ask for other balances: three digits are lost
 	singular  = 1e-13 // pivots below this are rounding
 	longest   = 250.  // of a step, ln units: 108 decades
-	bold = 6
-	leap      = 2.    // of ln I in one step: its balance is far from linear
+	bold      = 6
+	leap      = 2. // of ln I in one step: its balance is far from linear
 )
 
 // newton solves the balances at w.x for the present active solids, in at

@@ -31,8 +31,7 @@ func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, wa
 			return err
 		}
 	}
-	w.report(c, m, r)
-	return nil
+	return w.report(c, m, r)
 }
 
 // prepare poses the problem. It reports whether w stands at the answer in r, its
@@ -153,7 +152,7 @@ func (w *Workspace) failure(sentinel error) error {
 	p := &w.p
 	c := w.c[:p.species.len()]
 	if top := largest(c); sentinel == ErrCrowded || sentinel == ErrConvergence && top > crowded {
-		return &ComponentError{Component: int(p.spec[slices.Index(c, top)]), Value: top, Err: ErrCrowded}
+		return &ComponentError{Component: int(p.spec[slices.Index(c, top)]), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 	}
 	at, big := 0, -1.0
 	for i, v := range w.f[:p.n] {
@@ -161,7 +160,7 @@ func (w *Workspace) failure(sentinel error) error {
 			at, big = i, v
 		}
 	}
-	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel}
+	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
 }
 
 // closes reports whether the balances of the original components are met too:
@@ -204,9 +203,12 @@ func (w *Workspace) balance() float64 {
 	return w.residual
 }
 
-// report writes the answer.
-func (w *Workspace) report(c *Conditions, m *Medium, r *Result) {
+// report writes the answer, if water holds it.
+func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 	p := &w.p
+	if largest(w.c[:p.species.len()]) > crowded {
+		return w.failure(ErrCrowded)
+	}
 	r.fit(w.sys)
 	for i, st := range p.state {
 		switch st {
@@ -242,4 +244,5 @@ func (w *Workspace) report(c *Conditions, m *Medium, r *Result) {
 	r.Residual, r.Iterations, r.Ionic = w.residual, w.iterations, w.ionic
 	w.solved, w.der.differentiated = true, false
 	copy(w.written, r.LnC)
+	return nil
 }
