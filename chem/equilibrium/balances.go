@@ -32,7 +32,7 @@ type balances struct {
 const (
 	own       = -1      // the component whose balance it is
 	solidBase = 1 << 24 // more than there are species
-	exact     = 1 << 52 // whole numbers below it are exact in a float64
+	exact     = 1 << 43 // whole numbers below it, times any coefficient, are exact in a float64
 )
 
 // reset goes back to the original components.
@@ -70,13 +70,15 @@ func (b *balances) take(m *rows, r int, anchor int32) bool {
 			at = i
 		}
 	}
-	return at >= 0 && b.exchange(at, anchor)
+	if at >= 0 {
+		b.exchange(at, anchor)
+	}
+	return at >= 0
 }
 
 // exchange makes the row in b.q the anchor of balance at, without division:
-// every other balance is multiplied up and rid of the anchor. It refuses if
-// whole numbers would grow too large to be exact.
-func (b *balances) exchange(at int, anchor int32) bool {
+// every other balance is multiplied up and rid of the anchor.
+func (b *balances) exchange(at int, anchor int32) {
 	n, q := b.n, b.q
 	led := b.u[at*n : at*n+n]
 	if q[at] < 0 {
@@ -85,15 +87,6 @@ func (b *balances) exchange(at int, anchor int32) bool {
 		}
 		q[at] = -q[at]
 	}
-	top := largest(led)
-	for i := range n {
-		if i != at && q[i] != 0 {
-			g := gcd(q[at], q[i])
-			if q[at]/g*largest(b.u[i*n:i*n+n])+math.Abs(q[i])/g*top > exact {
-				return false
-			}
-		}
-	}
 	for i := range n {
 		if i == at || q[i] == 0 {
 			continue
@@ -101,22 +94,39 @@ func (b *balances) exchange(at int, anchor int32) bool {
 		row := b.u[i*n : i*n+n]
 		g := gcd(q[at], q[i])
 		p, f := q[at]/g, q[i]/g
-		common := p * b.lead[i]
+		top := 0.0
 		for k, v := range led {
-			if row[k] = p*row[k] - f*v; row[k] != 0 && common != 1 {
-				common = gcd(common, row[k])
-			}
+			row[k] = p*row[k] - f*v
+			top = max(top, math.Abs(row[k]))
 		}
-		b.lead[i] *= p
-		if common != 1 {
-			b.lead[i] /= common
-			for k := range row {
-				row[k] /= common
+		b.lead[i] = p * b.lead[i] / reduce(row, top)
+	}
+	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
+}
+
+// reduce divides a row by what its whole numbers, the largest of them top, have in
+// common, and returns that. Numbers too large are rounded to what can be held: the row is then still a
+// balance, exact for what it is, but rid of the other anchors only to 13 digits.
+func reduce(row []float64, top float64) float64 {
+	if top > exact {
+		scale := math.Ldexp(1, math.Ilogb(top/exact)+1)
+		for k, v := range row {
+			row[k] = math.Round(v / scale)
+		}
+		return scale
+	}
+	common := 0.0
+	for _, v := range row {
+		if v != 0 {
+			if common = gcd(common, v); common == 1 {
+				return 1
 			}
 		}
 	}
-	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
-	return true
+	for k := range row {
+		row[k] /= common
+	}
+	return common
 }
 
 func largest(v []float64) float64 {
@@ -127,7 +137,7 @@ func largest(v []float64) float64 {
 	return top
 }
 
-// gcd returns the greatest common divisor of two whole numbers other than zero.
+// gcd returns the greatest common divisor of two whole numbers.
 func gcd(a, b float64) float64 {
 	x, y := int64(math.Abs(a)), int64(math.Abs(b))
 	for y != 0 {

@@ -93,6 +93,7 @@ func (w *Workspace) retotal() {
 
 // cold starts without an estimate.
 func (w *Workspace) cold() error {
+	p := &w.p
 	w.active = w.active[:0]
 	clear(w.m)
 	w.enter(false)
@@ -106,9 +107,9 @@ func (w *Workspace) cold() error {
 	}
 	switch at := w.tropical(); {
 	case at >= 0:
-		return &ComponentError{Component: int(w.p.comp[at]), Value: w.p.t[at], Err: ErrInfeasible}
+		return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: ErrInfeasible}
 	case at == unbounded:
-		return w.failure(ErrCrowded)
+		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
 	if err := w.precipitate(false, true); err != nil {
 		return err

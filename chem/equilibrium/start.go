@@ -34,17 +34,18 @@ const neutral = 1e-7 // mol/L of H⁺ in pure water
 // the one concentration e^L. It tells which species and solids hold the
 // totals when each constant is decisive; those become the anchors, and its
 // prices are the start. It returns the balance that cannot be
-// met, or -1.
+// met, met or unbounded: the latter if amounts could go round in a circle, each turn
+// a gain at L, so that at equilibrium some species exceeds e^L.
 func (w *Workspace) tropical() int {
 	p, b := &w.p, &w.b
 	scale := w.scaleOf(1e-10)
 	level := math.Log(max(1e-12, min(1, scale)))
 	// A little of every species is added so that no amount is zero by accident.
 	short := w.simplex(1e-9*scale, level)
-	for ; short == unbounded && level < limit; level += 10 {
-		short = w.simplex(1e-9*scale, level+10) // species stable enough to exceed that concentration
+	for ; short == unbounded && level < math.Log(crowded); level += 5 {
+		short = w.simplex(1e-9*scale, level+5) // species stable enough to exceed that concentration
 	}
-	if short >= 0 {
+	if short != met {
 		return short
 	}
 	w.active = w.active[:0]
@@ -63,7 +64,7 @@ func (w *Workspace) tropical() int {
 	b.chosen = true
 	w.settle()
 	w.evaluate()
-	return -1
+	return met
 }
 
 // scaleOf returns the largest total, mol/L, or least if there is none as large.
@@ -224,5 +225,6 @@ func (w *Workspace) exchangeFor(id int32) bool {
 		}
 	}
 	w.amount[leave] = moved
-	return b.exchange(leave, id)
+	b.exchange(leave, id)
+	return true
 }

@@ -126,11 +126,21 @@ func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditi
 		if err != nil || !on || step == 2 {
 			return err
 		}
-		for i := range c.Total {
-			c.Total[i] *= 1 + 0.1*rng.NormFloat64()
-		}
+		p.neighbour(rng, c)
 		t.Warm++
 		err = w.SolveFrom(c, r)
+	}
+}
+
+// neighbour moves the totals by a tenth: each by itself where any can be met, else all
+// together.
+func (p *Problem) neighbour(rng *rand.Rand, c *equilibrium.Conditions) {
+	f := 1 + 0.1*rng.NormFloat64()
+	for i := range c.Total {
+		if !p.linked {
+			f = 1 + 0.1*rng.NormFloat64()
+		}
+		c.Total[i] *= f
 	}
 }
 

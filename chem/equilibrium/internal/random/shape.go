@@ -32,10 +32,10 @@ func Shape(rng *rand.Rand) *Problem {
 	row[0] = -1
 	add(row)
 	for range rng.IntN(min(600, 15*n) - n) {
-		add(mixture(rng, n))
+		add(mixture(rng, n, true))
 	}
 	for range rng.IntN(9) {
-		row := mixture(rng, n)
+		row := mixture(rng, n, false)
 		if k := len(p.Solids); k > 0 && rng.IntN(3) == 0 { // of the same composition as others, together or alone
 			row = make([]float64, n)
 			for range 1 + rng.IntN(2) {
@@ -54,18 +54,25 @@ func Shape(rng *rand.Rand) *Problem {
 	return p
 }
 
-// mixture draws a row of one to four components, the first positive.
-func mixture(rng *rand.Rand, n int) []float64 {
+// mixture draws a row of two to four components, one in three with a coefficient beyond 1; component 0 and
+// now and then another one is released where the first is taken up.
+func mixture(rng *rand.Rand, n int, release bool) []float64 {
 	row := make([]float64, n)
-	row[rng.IntN(n)] = float64(1 + rng.IntN(3))
+	count := func() float64 {
+		if rng.IntN(3) > 0 {
+			return 1
+		}
+		return float64(2 + rng.IntN(2))
+	}
+	row[1+rng.IntN(n-1)] = count()
 	for range 1 + rng.IntN(3) {
 		i := rng.IntN(n)
 		switch {
 		case row[i] != 0:
-		case i == 0 || rng.IntN(8) == 0:
+		case i == 0, release && rng.IntN(8) == 0:
 			row[i] = float64(rng.IntN(8) - 4)
 		default:
-			row[i] = float64(1 + rng.IntN(3))
+			row[i] = count()
 		}
 	}
 	return row
@@ -83,6 +90,7 @@ func (p *Problem) FromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
 		}
 		x[i] = math.Ln10 * (scale[i] - 12*rng.Float64())
 	}
+	p.linked = true
 	c.Held, c.LnHeld = nil, nil
 	c.Total = append(c.Total[:0], make([]float64, n)...)
 	c.LnK, c.LnKs = c.LnK[:0], c.LnKs[:0]
@@ -127,6 +135,7 @@ func (p *Problem) FromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
 // what water holds.
 func (p *Problem) FromConstants(rng *rand.Rand, c *equilibrium.Conditions) {
 	n := p.System.Components()
+	p.linked = false
 	c.Held, c.LnHeld = nil, nil
 	c.LnK, c.LnKs, c.Total = c.LnK[:0], c.LnKs[:0], c.Total[:0]
 	for j := range p.Species {
