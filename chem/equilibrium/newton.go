@@ -9,6 +9,7 @@ const (
 	singular  = 1e-13 // pivots below this are rounding
 	longest   = 250.  // of a step, ln units: 108 decades
 	bold      = 6
+	outrageous = 1e4
 	leap      = 2. // of ln I in one step: its balance is far from linear
 )
 
@@ -52,7 +53,7 @@ func (w *Workspace) newton(budget int) bool {
 			return false
 		}
 		reach, bound := longest, old
-		if steps < bold {
+		if steps < bold && theta < far {
 			reach, bound = 12, 1e3
 		}
 		alpha := min(1, reach/big)
@@ -64,7 +65,10 @@ func (w *Workspace) newton(budget int) bool {
 		}
 		w.factored = false
 		// a step from here would be as much shorter as F is smaller
-		if theta > tolerance || alpha < 1 || big > lastStep && big*theta > 2e-14*old {
+		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
+		// where large whole numbers meet, rounding may leave more than that; the balances of
+		// the components will tell
+		if stuck := big <= lastStep && theta < 1e-8 && theta > 0.5*old; alpha < 1 || !done && !stuck {
 			continue
 		}
 		if w.pivot > illPivot || chosen < 0.01 {
@@ -106,11 +110,19 @@ func (w *Workspace) unknowns() int {
 func (w *Workspace) evaluate() {
 	p := &w.p
 	for j := range p.species.len() {
-		w.c[j] = math.Exp(p.a[j] + p.species.dot(j, w.x))
+		w.c[j] = w.law(j)
 	}
-	w.since = 0
+	w.since, w.factored = 0, false
 	w.relax()
 	w.sums()
+}
+
+// law is the law of mass action, c_j = exp(ln K_j + Σ ν x). On the way a species
+// counts as no scarcer than 1e-304 mol/L, so that no side of a balance vanishes
+// between two numbers that a float64 can hold. No answer knows the difference: totals are 1e-150 or more.
+func (w *Workspace) law(j int) float64 {
+	const floor = -700
+	return math.Exp(max(floor, w.p.a[j]+w.p.species.dot(j, w.x)))
 }
 
 // move goes to w.x0 + alpha w.d. A short move from there, where the species are
@@ -140,7 +152,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	}
 	w.since++
 	for i := range n {
-		w.ratio[p.comp[i]] = math.Exp(w.x[i] - w.x0[i])
+		w.ratio[p.comp[i]] = math.Exp(alpha * w.d[i]) // finer than x can tell
 	}
 	for e, q := range w.sys.powers {
 		w.table[e] = raise(w.ratio[q.component], q.exponent)
@@ -149,7 +161,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	for j := range m.len() {
 		c := w.c[j]
 		if c < scarce { // digits may have been lost to underflow
-			w.c[j] = math.Exp(p.a[j] + m.dot(j, w.x))
+			w.c[j] = w.law(j)
 			continue
 		}
 		for _, e := range m.power[m.start[j]:m.start[j+1]] {
@@ -216,7 +228,10 @@ func (w *Workspace) imbalance() float64 {
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
 			t := b.t[i].hi
-			r = ratio(w.side[2*i]+max(-t, 0), w.side[2*i+1]+max(t, 0))
+			p, n := w.side[2*i]+max(-t, 0), w.side[2*i+1]+max(t, 0)
+			if r = ratio(p, n); w.wary && p > outrageous*b.lead[i] {
+				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
+			}
 		}
 		w.f[i] = r
 		if r = math.Abs(r); !(r <= theta) {

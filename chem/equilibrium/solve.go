@@ -96,6 +96,7 @@ func (w *Workspace) cold() error {
 	p := &w.p
 	w.active = w.active[:0]
 	clear(w.m)
+	w.wary = true
 	w.enter(false)
 	w.retotal()
 	w.guess()
@@ -115,6 +116,7 @@ func (w *Workspace) cold() error {
 		return err
 	}
 	if !w.closes() {
+		w.dbg("does not close")
 		return w.failure(ErrConvergence)
 	}
 	return nil
@@ -122,24 +124,32 @@ func (w *Workspace) cold() error {
 
 // solveSet solves for the present active set, starting at w.x. If Newton's
 // method fails and there is patience, it returns to where it came from and
-// interleaves steps down the convex φ, each of which is progress, until
+// interleaves sweeps down the convex φ, each of which is progress, until
 // Newton's method works.
 func (w *Workspace) solveSet(patient bool) error {
 	copy(w.safe, w.x[:w.p.n])
-	if w.newton(dash) {
+	w.dbg("solveSet")
+	if w.newton(2*dash) {
 		return nil
 	}
+	w.dbg("solveSet newton failed")
 	if !patient {
 		return w.failure(ErrConvergence)
 	}
-	for round := range 8 {
+	w.wary = false
+	for round := range 6 {
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
-		w.descend(min(4<<round, 64))
+		for range 1 << round {
+			w.sweep()
+		}
+		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
-		if w.newton(15) {
+		w.dbg("descended")
+		if w.newton(2*dash) {
 			return nil
 		}
+		w.dbg("newton")
 	}
 	if w.edge() {
 		return w.failure(ErrInfeasible)

@@ -41,28 +41,27 @@ func (w *Workspace) tropical() int {
 	scale := w.scaleOf(1e-10)
 	level := math.Log(max(1e-12, min(1, scale)))
 	// A little of every species is added so that no amount is zero by accident.
-	short := w.simplex(1e-9*scale, level)
+	short := w.simplex(1e-9, level)
 	for ; short == unbounded && level < math.Log(crowded); level += 5 {
-		short = w.simplex(1e-9*scale, level+5) // species stable enough to exceed that concentration
+		short = w.simplex(1e-9, level+5) // species stable enough to exceed that concentration
 	}
 	if short != met {
 		return short
 	}
 	w.active = w.active[:0]
 	clear(w.m)
-	b.set = b.set[:0]
 	for i, a := range b.anchor {
 		if a >= solidBase {
 			k := a - solidBase
-			w.active, b.set = append(w.active, k), append(b.set, k)
+			w.active = append(w.active, k)
 			w.m[k] = max(0, w.amount[i].hi)
 		}
 	}
 	for i, v := range w.price[:p.n] {
 		w.x[i] = -v
 	}
-	b.chosen = true
-	w.settle()
+	b.chosen = true // so that they are left
+	w.enter(false)
 	w.evaluate()
 	return met
 }
@@ -76,7 +75,7 @@ func (w *Workspace) scaleOf(least float64) float64 { return max(least, largest(w
 // it draws on. It is asked only where Newton has failed, and takes the balances
 // for itself.
 func (w *Workspace) edge() bool {
-	at := w.simplex(0, 0)
+	at := w.simplex(-1e-12, 0)
 	w.b.version = 0
 	return at >= 0
 }
@@ -86,9 +85,9 @@ const (
 	unbounded = -2
 )
 
-// seed sets the amounts of the anchors, the components, to the totals and extra
-// of every species (with 0, a little taken away, see edge).
-func (w *Workspace) seed(extra float64) {
+// seed sets the amounts of the anchors, the components, to the totals and a part
+// of every species, in proportion to the totals that it draws on.
+func (w *Workspace) seed(part float64) {
 	p := &w.p
 	for i, t := range p.t[:p.n] {
 		w.amount[i] = double{hi: t}
@@ -99,22 +98,17 @@ func (w *Workspace) seed(extra float64) {
 	}
 	m := &p.species
 	for j := range m.len() {
-		add := extra
-		if extra == 0 {
-			add = 0.01 * top
-			draws := math.Inf(1)
-			for _, i := range m.index[m.start[j]:m.start[j+1]] {
-				if t := math.Abs(p.t[i]); t != 0 {
-					draws = min(draws, t)
-				} else {
-					draws = min(draws, add)
-				}
+		draws := math.Inf(1)
+		for _, i := range m.index[m.start[j]:m.start[j+1]] {
+			if t := math.Abs(p.t[i]); t != 0 {
+				draws = min(draws, t)
+			} else {
+				draws = min(draws, 0.01*top)
 			}
-			add = -1e-12 * draws
 		}
 		for e := m.start[j]; e < m.start[j+1]; e++ {
 			i := m.index[e]
-			w.amount[i] = w.amount[i].fma(m.coef[e], add*(1+float64(j%7)/16))
+			w.amount[i] = w.amount[i].fma(m.coef[e], part*draws*(1+float64(j%7)/16))
 		}
 	}
 }
@@ -122,10 +116,10 @@ func (w *Workspace) seed(extra float64) {
 // simplex exchanges anchors until the amounts are the optimum for what seed
 // sets, by the revised simplex method: the balances are the inverse of the
 // basis. It returns the balance that cannot be met, met or unbounded.
-func (w *Workspace) simplex(extra, level float64) int {
+func (w *Workspace) simplex(part, level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
-	w.seed(extra)
+	w.seed(part)
 	n, m := p.n, p.species.len()
 	price := w.price[:n]
 	for range 60 + 20*n {

@@ -30,6 +30,7 @@ type Workspace struct {
 	lu        lu
 	factored  bool // the factors are those of the present point or next to it
 	pivot     float64
+	wary      bool
 	x0, a0    []float64 // where a step began
 	safe      []float64
 	ratio     []float64 // what a step changes the components by
@@ -37,7 +38,7 @@ type Workspace struct {
 	sum, size []float64
 	order     []int32 // species by falling abundance
 	amount    []double
-	price     []float64
+	price, v  []float64
 
 	der derivative
 }
@@ -52,7 +53,7 @@ func (s *System) NewWorkspace() *Workspace {
 		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
 		lu: lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), filled: make([]int32, 0, n+1)},
 		x0: f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
-		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n),
+		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
 	w.p.init(s)
 	w.der.init(s)

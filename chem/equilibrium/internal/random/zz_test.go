@@ -12,7 +12,7 @@ import (
 func TestZZ(t *testing.T) {
 	var sum [2]time.Duration
 	var cnt, slow, fail, crowd [2]int
-	for b := range 4 {
+	for b := range 12 {
 		rng := rand.New(rand.NewPCG(1, uint64(b)))
 		for range 10 {
 			p := Shape(rng)
@@ -37,8 +37,10 @@ func TestZZ(t *testing.T) {
 				if err != nil {
 					if e, ok := err.(*equilibrium.ComponentError); ok && e.Err == equilibrium.ErrCrowded {
 						crowd[q%2]++
+						if q%2 == 0 && crowd[0] < 2 { fmt.Println(p.System.Components(), p.System.Species(), err);equilibrium.Debug = true; w.Solve(&c, r); equilibrium.Debug=false }
 					} else {
 						fail[q%2]++
+						if fail[q%2] < 4 { equilibrium.Debug = true; w.Solve(&c, r); equilibrium.Debug=false }
 						fmt.Println("fail", q%2, d, p.System.Components(), p.System.Species(), p.System.Solids(), err)
 					}
 				}
