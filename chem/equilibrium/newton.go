@@ -10,6 +10,8 @@ const (
 	longest   = 250.  // of a step, ln units: 108 decades
 	bold      = 6
 	outrageous = 1e4
+	reach     = 150. // ln units by which powers may change a species: none overflows, nor does a product of some
+	scarce    = 1e-280 // mol/L: below it products lose digits to underflow
 	leap      = 2. // of ln I in one step: its balance is far from linear
 )
 
@@ -52,11 +54,11 @@ func (w *Workspace) newton(budget int) bool {
 		if !(big < 1e4) {
 			return false
 		}
-		reach, bound := longest, old
+		most, bound := longest, old
 		if steps < bold && theta < far {
-			reach, bound = 12, 1e3
+			most, bound = 12, 1e3
 		}
-		alpha := min(1, reach/big)
+		alpha := min(1, most/big)
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
@@ -142,9 +144,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		p.constants(w.medium, w.ionic)
 	}
 	const (
-		reach   = 100 // ln units: no product of three powers overflows
 		refresh = 50  // moves, whose rounding adds up to 1e-14
-		scarce  = 1e-280
 	)
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
@@ -160,7 +160,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	m := &p.species
 	for j := range m.len() {
 		c := w.c[j]
-		if c < scarce { // digits may have been lost to underflow
+		if c < scarce {
 			w.c[j] = w.law(j)
 			continue
 		}

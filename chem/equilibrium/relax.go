@@ -43,12 +43,16 @@ func (w *Workspace) relax() {
 			high = !(math.Abs(off) < 1e-8)
 		}
 		step := math.Log(r)
-		if !(math.Abs(step) < beyond) {
-			continue
+		if !(math.Abs(step)*w.sys.largest < reach) {
+			continue // left to Newton's method
 		}
 		w.x[i] += step
 		for _, j := range species {
-			w.c[j] *= raise(r, int(m.coef[m.start[j]]))
+			if w.c[j] < scarce {
+				w.c[j] = w.law(int(j))
+			} else {
+				w.c[j] *= raise(r, int(m.coef[m.start[j]]))
+			}
 		}
 	}
 }

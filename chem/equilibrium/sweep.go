@@ -32,6 +32,7 @@ func (w *Workspace) sweep() {
 // along returns how far the anchor has to move for Σ v c e^(v s) = total.
 func (w *Workspace) along(v []float64, total float64) float64 {
 	lo, hi, s := math.Inf(-1), math.Inf(1), 0.0
+	most := reach / largest(v)
 	for range 60 {
 		pos, neg := max(-total, 0), max(total, 0)
 		var up, down float64
@@ -59,14 +60,8 @@ func (w *Workspace) along(v []float64, total float64) float64 {
 		default:
 			return 0
 		}
-		next := s - r/(up/pos+down/neg)
-		switch {
-		case next > lo && next < hi:
-		case math.IsInf(lo, 0):
-			next = hi - longest
-		case math.IsInf(hi, 0):
-			next = lo + longest
-		default:
+		next := s - min(most, max(-most, r/(up/pos+down/neg)))
+		if !(next > lo && next < hi) {
 			next = 0.5 * (lo + hi)
 		}
 		s = next
