@@ -151,9 +151,6 @@ func (w *Workspace) solveSet(patient bool) error {
 		}
 		w.dbg("newton")
 	}
-	if w.edge() {
-		return w.failure(ErrInfeasible)
-	}
 	return w.failure(ErrConvergence)
 }
 

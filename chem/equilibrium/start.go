@@ -40,10 +40,9 @@ func (w *Workspace) tropical() int {
 	p, b := &w.p, &w.b
 	scale := w.scaleOf(1e-10)
 	level := math.Log(max(1e-12, min(1, scale)))
-	// A little of every species is added so that no amount is zero by accident.
-	short := w.simplex(1e-9, level)
+	short := w.simplex(level)
 	for ; short == unbounded && level < math.Log(crowded); level += 5 {
-		short = w.simplex(1e-9, level+5) // species stable enough to exceed that concentration
+		short = w.simplex(level+5) // species stable enough to exceed that concentration
 	}
 	if short != met {
 		return short
@@ -69,25 +68,18 @@ func (w *Workspace) tropical() int {
 // scaleOf returns the largest total, mol/L, or least if there is none as large.
 func (w *Workspace) scaleOf(least float64) float64 { return max(least, largest(w.p.t[:w.p.n])) }
 
-// edge reports whether the totals lie on the edge of what can be met, so that
-// some species would have to vanish, or beyond it: whether they can no longer
-// be met with a little less of every species, in proportion to the totals that
-// it draws on. It is asked only where Newton has failed, and takes the balances
-// for itself.
-func (w *Workspace) edge() bool {
-	at := w.simplex(-1e-12, 0)
-	w.b.version = 0
-	return at >= 0
-}
-
 const (
 	met       = -1
 	unbounded = -2
 )
 
-// seed sets the amounts of the anchors, the components, to the totals and a part
-// of every species, in proportion to the totals that it draws on.
-func (w *Workspace) seed(part float64) {
+// seed sets the amounts of the anchors, the components, to the totals less a
+// little of every species, in proportion to the totals that it draws on. What is left
+// must still be met: then there is room for every species, and for those solids that it takes.
+// Where there is none, the totals lie on the edge of what can be met, or beyond it, and some species
+// would have to vanish.
+func (w *Workspace) seed() {
+	const part = -1e-12
 	p := &w.p
 	for i, t := range p.t[:p.n] {
 		w.amount[i] = double{hi: t}
@@ -116,10 +108,10 @@ func (w *Workspace) seed(part float64) {
 // simplex exchanges anchors until the amounts are the optimum for what seed
 // sets, by the revised simplex method: the balances are the inverse of the
 // basis. It returns the balance that cannot be met, met or unbounded.
-func (w *Workspace) simplex(part, level float64) int {
+func (w *Workspace) simplex(level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
-	w.seed(part)
+	w.seed()
 	n, m := p.n, p.species.len()
 	price := w.price[:n]
 	for range 60 + 20*n {
