@@ -32,7 +32,7 @@ type balances struct {
 const (
 	own       = -1      // the component whose balance it is
 	solidBase = 1 << 24 // more than there are species
-	exact     = 1 << 43 // whole numbers below it, times any coefficient, are exact in a float64
+	exact     = 1 << 48 // whole numbers below it, and sums of 30 of them, are exact in a float64
 )
 
 // reset goes back to the original components.
@@ -106,7 +106,7 @@ func (b *balances) exchange(at int, anchor int32) {
 
 // reduce divides a row by what its whole numbers, the largest of them top, have in
 // common, and returns that. Numbers too large are rounded to what can be held: the row is then still a
-// balance, exact for what it is, but rid of the other anchors only to 13 digits.
+// balance, exact for what it is, but no longer quite rid of the other anchors.
 func reduce(row []float64, top float64) float64 {
 	if top > exact {
 		scale := math.Ldexp(1, math.Ilogb(top/exact)+1)

@@ -3,16 +3,16 @@ package equilibrium
 import "math"
 
 const (
-	tolerance = 1e-12 // relative mass balance guaranteed
-	lastStep  = 3e-7  // a Newton step this short leaves its square as the error
-	illPivot  = 1e-3  // pivots below this ask for other balances: three digits are lost
-	singular  = 1e-13 // pivots below this are rounding
-	longest   = 250.  // of a step, ln units: 108 decades
-	bold      = 6
+	tolerance  = 1e-12 // relative mass balance guaranteed
+	lastStep   = 3e-7  // a Newton step this short leaves its square as the error
+	illPivot   = 1e-3  // pivots below this ask for other balances: three digits are lost
+	singular   = 1e-13 // pivots below this are rounding
+	longest    = 250.  // of a step, ln units: 108 decades
+	bold       = 6
 	outrageous = 1e4
-	reach     = 150. // ln units by which powers may change a species: none overflows, nor does a product of some
-	scarce    = 1e-280 // mol/L: below it products lose digits to underflow
-	leap      = 2. // of ln I in one step: its balance is far from linear
+	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
+	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
+	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
 // newton solves the balances at w.x for the present active solids, in at
@@ -144,7 +144,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		p.constants(w.medium, w.ionic)
 	}
 	const (
-		refresh = 50  // moves, whose rounding adds up to 1e-14
+		refresh = 50 // moves, whose rounding adds up to 1e-14
 	)
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()

@@ -129,7 +129,7 @@ func (w *Workspace) cold() error {
 func (w *Workspace) solveSet(patient bool) error {
 	copy(w.safe, w.x[:w.p.n])
 	w.dbg("solveSet")
-	if w.newton(2*dash) {
+	if w.newton(2 * dash) {
 		return nil
 	}
 	w.dbg("solveSet newton failed")
@@ -146,7 +146,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
 		w.dbg("descended")
-		if w.newton(2*dash) {
+		if w.newton(2 * dash) {
 			return nil
 		}
 		w.dbg("newton")

@@ -42,7 +42,7 @@ func (w *Workspace) tropical() int {
 	level := math.Log(max(1e-12, min(1, scale)))
 	short := w.simplex(level)
 	for ; short == unbounded && level < math.Log(crowded); level += 5 {
-		short = w.simplex(level+5) // species stable enough to exceed that concentration
+		short = w.simplex(level + 5) // species stable enough to exceed that concentration
 	}
 	if short != met {
 		return short

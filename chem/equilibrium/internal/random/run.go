@@ -109,11 +109,6 @@ func drawer(rng *rand.Rand) func(q int, c *equilibrium.Conditions) *Problem {
 // try solves a problem and, if asked, two neighbours from the last answer.
 func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditions, r *equilibrium.Result, rng *rand.Rand, on bool) error {
 	err := w.Solve(c, r)
-	if err != nil && !errors.Is(err, equilibrium.ErrCrowded) {
-		equilibrium.Debug = true
-		w.Solve(c, r)
-		equilibrium.Debug = false
-	}
 	for step := 0; ; step++ {
 		if err == nil {
 			err = t.Check(p, c, r)

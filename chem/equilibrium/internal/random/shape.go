@@ -54,12 +54,12 @@ func Shape(rng *rand.Rand) *Problem {
 	return p
 }
 
-// mixture draws a row of two to four components, one in three with a coefficient beyond 1; component 0 and
+// mixture draws a row of two to four components, one coefficient in six beyond 1; component 0 and
 // now and then another one is released where the first is taken up.
 func mixture(rng *rand.Rand, n int, release bool) []float64 {
 	row := make([]float64, n)
 	count := func() float64 {
-		if rng.IntN(3) > 0 {
+		if rng.IntN(6) > 0 {
 			return 1
 		}
 		return float64(2 + rng.IntN(2))
