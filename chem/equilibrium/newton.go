@@ -152,7 +152,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	}
 	w.since++
 	for i := range n {
-		w.ratio[p.comp[i]] = math.Exp(alpha * w.d[i]) // finer than x can tell
+		w.ratio[p.comp[i]] = exp(alpha * w.d[i]) // finer than x can tell
 	}
 	for e, q := range w.sys.powers {
 		w.table[e] = raise(w.ratio[q.component], q.exponent)

@@ -39,19 +39,22 @@ func (w *Workspace) relax() {
 				b += v * c
 			}
 			off := ratio(a, t)
-			r *= math.Exp(-a / b * off)
+			r *= exp(-a / b * off)
 			high = !(math.Abs(off) < 1e-8)
 		}
-		step := math.Log(r)
+		step := ratio(r, 1)
 		if !(math.Abs(step)*w.sys.largest < reach) {
 			continue // left to Newton's method
 		}
 		w.x[i] += step
 		for _, j := range species {
-			if w.c[j] < scarce {
+			switch v := m.coef[m.start[j]]; {
+			case w.c[j] < scarce:
 				w.c[j] = w.law(int(j))
-			} else {
-				w.c[j] *= raise(r, int(m.coef[m.start[j]]))
+			case v == 1:
+				w.c[j] *= r
+			default:
+				w.c[j] *= raise(r, int(v))
 			}
 		}
 	}

@@ -28,9 +28,7 @@ func (w *Workspace) precipitate(solved, patient bool) error {
 		solved = false
 		if !w.wanted() && !w.b.chosen {
 			w.enter(true)
-			w.dbg("not sharp")
 			if !w.newton(10) {
-				w.dbg("failed")
 				return w.failure(ErrConvergence)
 			}
 			w.wanted()

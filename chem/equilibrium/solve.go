@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"errors"
 	"math"
 	"slices"
 )
@@ -94,11 +95,8 @@ func (w *Workspace) retotal() {
 // cold starts without an estimate.
 func (w *Workspace) cold() error {
 	p := &w.p
-	w.active = w.active[:0]
-	clear(w.m)
 	w.wary = true
-	w.enter(false)
-	w.retotal()
+	w.clear()
 	w.guess()
 	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
 		return nil
@@ -112,14 +110,31 @@ func (w *Workspace) cold() error {
 	case at == unbounded:
 		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
-	if err := w.precipitate(false, true); err != nil {
+	err := w.settled()
+	if !errors.Is(err, ErrConvergence) {
 		return err
 	}
-	if !w.closes() {
-		w.dbg("does not close")
-		return w.failure(ErrConvergence)
+	// the linear programme may have had numbers too large to trust it
+	w.clear()
+	w.guess()
+	return w.settled()
+}
+
+// settled solves with patience from where w stands.
+func (w *Workspace) settled() error {
+	err := w.precipitate(false, true)
+	if err == nil && !w.closes() {
+		err = w.failure(ErrConvergence)
 	}
-	return nil
+	return err
+}
+
+// clear starts without solids, from the original components.
+func (w *Workspace) clear() {
+	w.active = w.active[:0]
+	clear(w.m)
+	w.enter(false)
+	w.retotal()
 }
 
 // solveSet solves for the present active set, starting at w.x. If Newton's
@@ -128,16 +143,17 @@ func (w *Workspace) cold() error {
 // Newton's method works.
 func (w *Workspace) solveSet(patient bool) error {
 	copy(w.safe, w.x[:w.p.n])
-	w.dbg("solveSet")
 	if w.newton(2 * dash) {
 		return nil
 	}
-	w.dbg("solveSet newton failed")
 	if !patient {
 		return w.failure(ErrConvergence)
 	}
 	w.wary = false
 	for round := range 6 {
+		if w.iterations > 60 && largest(w.c[:w.p.species.len()]) > crowded {
+			break
+		}
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for range 1 << round {
@@ -145,11 +161,9 @@ func (w *Workspace) solveSet(patient bool) error {
 		}
 		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
-		w.dbg("descended")
 		if w.newton(2 * dash) {
 			return nil
 		}
-		w.dbg("newton")
 	}
 	return w.failure(ErrConvergence)
 }
@@ -188,6 +202,13 @@ func (w *Workspace) closes() bool {
 // balance recomputes the totals from the answer and returns how far they are off.
 func (w *Workspace) balance() float64 {
 	s, p := w.sys, &w.p
+	if w.b.native && p.n == s.components {
+		for i, k := range p.comp { // both sides of the balances are those of the components
+			up, down := w.side[2*i], w.side[2*i+1]
+			w.sum[k], w.size[k] = up-down, up+down
+		}
+		return w.off()
+	}
 	clear(w.sum)
 	clear(w.size)
 	gather := func(m *rows, name []int32, amount []float64) {
@@ -202,6 +223,12 @@ func (w *Workspace) balance() float64 {
 	}
 	gather(&s.species, p.spec, w.c)
 	gather(&s.solids, p.solid, w.m)
+	return w.off()
+}
+
+// off returns how far w.sum is from the totals.
+func (w *Workspace) off() float64 {
+	p := &w.p
 	w.residual = 0
 	for i, k := range p.comp {
 		if r := math.Abs(w.sum[k]-p.t[i]) / (w.size[k] + math.Abs(p.t[i])); !(r <= w.residual) {
