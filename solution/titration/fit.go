@@ -298,7 +298,7 @@ func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
 			}
 			f.sigma[i] = math.Hypot(f.sigma[i], first.PH/1000*f.how.VolumeStandard)
 		}
-		if err := f.path.Gradient(&f.gradient); err != nil {
+		if err := f.path.Gradient(0, &f.gradient); err != nil {
 			return err
 		}
 		for k, u := range f.unknowns {
