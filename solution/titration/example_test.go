@@ -84,7 +84,7 @@ func ExampleTitration_Judge() {
 		log.Fatal(err)
 	}
 	for _, v := range verdicts[:2] {
-		fmt.Printf("%s turns from %s to %s, %.0f parts in a thousand off at most\n", v.Indicator, v.From, v.To, 1000*v.Worst())
+		fmt.Printf("%s turns from %s to %s, %.0f parts in a thousand off at most\n", v.Indicator, v.From, v.To, 1000*v.WorstRelativeError)
 	}
 	// Output:
 	// Calmagite turns from wine red to blue, 1 parts in a thousand off at most
@@ -96,7 +96,7 @@ func ExampleTitre_FreeChelant() {
 	test := titration.Titre{
 		Sample: 5e-6, SampleWith: titration.Dispenser{Name: "syringe", Relative: 0.04},
 		Strength: 0.1, StrengthStandard: 0.01, // mol/L calcium
-		Drops: 62, With: titration.Drops(),
+		Drops: 62, With: titration.Burettes()[6], // drops of 1/20 mL
 	}
 	left, err := test.FreeChelant(20e-3)
 	if err != nil {
@@ -151,13 +151,13 @@ func ExampleTitration_Fit() {
 		{ML: 5, P: 3.78}, {ML: 10, P: 4.12}, {ML: 15, P: 4.38}, {ML: 20, P: 4.62}, {ML: 25, P: 4.83}, {ML: 30, P: 5.09},
 		{ML: 35, P: 5.38}, {ML: 40, P: 5.92}, {ML: 44, P: 10.93}, {ML: 48, P: 11.59}, {ML: 55, P: 12.00},
 	}
-	fit, err := run.Fit(context.Background(), readings, titration.Fitting{PHStandard: 0.02, VolumeStandard: 0.02},
+	fit, err := run.Fit(context.Background(), readings, titration.Fitting{Standard: 0.02, VolumeStandard: 0.02 * mL},
 		titration.Concentration("Hac"), titration.AcidConstant("Hac"))
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, e := range fit.Estimates {
-		fmt.Printf("%s: %.4g, from %.4g to %.4g\n", e.Name, e.Value, e.Low, e.High)
+		fmt.Printf("%s: %.4g, from %.4g to %.4g\n", e.Unknown, e.Value, e.Low, e.High)
 	}
 	// Output:
 	// concentration of Hac: 0.08588, from 0.08569 to 0.08607
