@@ -21,7 +21,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -124,9 +123,6 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
 	}
 	free, err := test()
-	if errors.Is(err, titration.ErrNone) {
-		err = fmt.Errorf("%w: %w", cli.ErrUsage, err)
-	}
 	if err != nil {
 		return nil, err
 	}

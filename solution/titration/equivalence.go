@@ -42,7 +42,7 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	}
 	v := -have / rate
 	if !(v > 0) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%w: %s is met at no volume of titrant", ErrNone, balance)
+		return 0, &chem.InputError{Field: "balance", Value: strconv.Quote(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
 	}
 	return unit.Volume(v) * measure.Litre, nil
 }

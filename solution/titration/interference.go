@@ -65,7 +65,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 		return Interference{}, err
 	}
 	if !(free > 0) {
-		return Interference{}, fmt.Errorf("%w: the bath holds no free chelant", ErrNone)
+		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
 	}
 	out := Interference{FreeMolPerLitre: free / (taken / mLPerLitre)}
 	const enough = 2 // times the titrant that all the chelant takes

@@ -28,9 +28,8 @@ type KitTest struct {
 }
 
 func (x KitTest) check() error {
-	const tooFew = "one or more; take less bath or more water"
-	if x.WaterDrops < 1 || x.Drops < 1 {
-		return &chem.InputError{Field: "count of drops", Value: fmt.Sprintf("%d on the water and %d on the mixture", x.WaterDrops, x.Drops), Want: tooFew}
+	if x.Drops < 1 {
+		return &chem.InputError{Field: "drops on the mixture", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
 	}
 	for _, c := range []struct {
 		field            string
@@ -70,7 +69,8 @@ func (x KitTest) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 	h, left := drop*(float64(x.WaterDrops)-meanOfDrop), drop*(float64(x.Drops)-meanOfDrop)
 	c := (h*w - left*(w+b)) / b
 	if !(c > 0) {
-		return FreeChelant{}, fmt.Errorf("%w: %d drops before and %d after show no free chelant", ErrNone, x.WaterDrops, x.Drops)
+		counts := fmt.Sprintf("%d on the water and %d on the mixture", x.WaterDrops, x.Drops)
+		return FreeChelant{}, &chem.InputError{Field: "count of drops", Value: counts, Want: "fewer on the mixture; these show no free chelant", Kind: ErrNone}
 	}
 	count := drop * standardOfReading
 	return newFreeChelant(newResult(c,

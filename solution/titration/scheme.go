@@ -69,7 +69,7 @@ func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser,
 		}
 	}
 	if out == nil {
-		return nil, fmt.Errorf("%w: no pipette, burette and strength go together for %.3g mol/L", ErrNone, expected)
+		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
 	}
 	slices.SortStableFunc(out, func(a, b Scheme) int {
 		switch {

@@ -13,8 +13,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// ErrNone is wrapped where there is no such thing to be found: no equivalence on
-// the curve, no free chelant in the bath.
+// ErrNone is wrapped by errors that tell a search of sound data that found nothing:
+// no equivalence on the curve, no free chelant in the bath, no burette that fits.
 var ErrNone = errors.New("nothing to be found")
 
 // Titration is a sample with a burette over it. It belongs to one goroutine at a
