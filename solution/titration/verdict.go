@@ -11,6 +11,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -40,6 +41,9 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 	}
 	if err := t.ready(); err != nil {
 		return nil, err
+	}
+	if indicators == nil {
+		return nil, &chem.InputError{Field: "indicators", Value: "none", Want: "those of the tables"}
 	}
 	kind := tables.AcidBase
 	if t.probe > 0 {
