@@ -30,7 +30,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	motion, _, err := path.Motion()
 	require.NoError(t, err)
 	var gradient Gradient
-	require.NoError(t, path.Gradient(&gradient))
+	require.NoError(t, path.Gradient(0, &gradient))
 	around := Surroundings{Temperature: 298.15, IonicStrength: 0.1, Free: map[string]float64{"Na+": 0.1}}
 	for _, x := range []any{dose, *state, response, uncertainty, *motion, gradient, around, dose.Target} {
 		text, err := json.Marshal(x)

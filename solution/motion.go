@@ -145,24 +145,27 @@ func (x *Motion) set(r *equilibrium.Response) {
 	copy(x.Solids, r.Solid)
 }
 
-// Gradient is how the pH at a point of a path depends on what goes into it.
+// Gradient is how pH or a pM at a point of a path depends on what goes into it.
 type Gradient struct {
 	Start []float64 `json:"start_per_mol"`  // by the moles of each component in the vessel
 	Rate  []float64 `json:"rate_l_per_mol"` // by the moles of each component per litre poured
-	LogK  []float64 `json:"log_k"`          // by log10 K of each of Species
+	LogK  []float64 `json:"log_k"`          // by log10 K of each of Species and, after them, of Solids
 }
 
-// Gradient writes the exact derivatives of the pH at the present point to out.
-func (p *Path) Gradient(out *Gradient) error {
+// Gradient writes the exact derivatives at the present point to out: of the pH for
+// component 0, of −log10 of the free concentration for others.
+func (p *Path) Gradient(component int, out *Gradient) error {
 	if math.IsNaN(p.poured) {
 		return &chem.InputError{Field: "point", Value: "none", Want: "a call of At that succeeds"}
 	}
 	m := p.m
 	weight := equilibrium.Response{LnC: make([]float64, len(m.components))}
-	weight.LnC[0] = -1 / math.Ln10
-	root := math.Sqrt(m.result.Ionic)
-	b := 1 + m.medium.B*root
-	weight.Ionic = m.medium.A / (2 * root * b * b)
+	weight.LnC[component] = -1 / math.Ln10
+	if component == 0 { // the activity of H⁺ moves with the ionic strength too
+		root := math.Sqrt(m.result.Ionic)
+		b := 1 + m.medium.B*root
+		weight.Ionic = m.medium.A / (2 * root * b * b)
+	}
 	if err := m.workspace.Gradient(&weight, &p.gradient); err != nil {
 		return fmt.Errorf("solution: %w", err)
 	}
@@ -173,6 +176,9 @@ func (p *Path) Gradient(out *Gradient) error {
 	}
 	for _, g := range p.gradient.LnK {
 		out.LogK = append(out.LogK, g*math.Ln10)
+	}
+	for _, g := range p.gradient.LnKs {
+		out.LogK = append(out.LogK, -g*math.Ln10)
 	}
 	return nil
 }

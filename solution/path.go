@@ -129,6 +129,11 @@ func (p *Path) Components() []chem.Species {
 	return out
 }
 
+// Class returns what a component counts as.
+func (p *Path) Class(component int) tables.Class {
+	return p.vessel.tables.Components()[p.m.components[component]].Class
+}
+
 // Component returns the place of a component, by formula, name or synonym, among
 // Components; -1 when the path has none of it.
 func (p *Path) Component(name string) (int, error) {
@@ -157,14 +162,18 @@ func (p *Path) Species() []chem.Species {
 	return out
 }
 
-// FindSpecies returns the place among Species of one given by formula or name; -1
-// when the path has none of it.
+// FindSpecies returns the place of one given by formula or name among Species and,
+// after them, Solids; -1 when the path has none of it.
 func (p *Path) FindSpecies(name string) (int, error) {
 	f, err := p.vessel.tables.Formation(name)
 	if err != nil {
 		return -1, err
 	}
-	return slices.IndexFunc(p.m.species, func(o tables.Formation) bool { return o.Species.Equal(f.Species) }), nil
+	same := func(o tables.Formation) bool { return o.Species.Equal(f.Species) }
+	if k := slices.IndexFunc(p.m.solids, same); k >= 0 {
+		return len(p.m.species) + k, nil
+	}
+	return slices.IndexFunc(p.m.species, same), nil
 }
 
 // Concentrations returns those of Species in mol/L. The slice is overwritten by
@@ -216,13 +225,23 @@ func (p *Path) Spill(component int, moles float64) { p.start[component] += moles
 // Strengthen changes the moles of a component in a litre of what is poured.
 func (p *Path) Strengthen(component int, moles float64) { p.rate[component] += moles }
 
-// ShiftConstant adds to log10 K of one of Species.
+// ShiftConstant adds to log10 K of one of Species or, after them, of Solids.
 func (p *Path) ShiftConstant(species int, log10K float64) {
+	if k := species - len(p.m.species); k >= 0 {
+		p.m.medium.LnKs0[k] -= math.Ln10 * log10K // a product of solubility is turned the other way
+		return
+	}
 	p.m.medium.LnK0[species] += math.Ln10 * log10K
 }
 
-// StandardLog10K returns log10 K° of one of Species, from the components.
-func (p *Path) StandardLog10K(species int) float64 { return p.m.medium.LnK0[species] / math.Ln10 }
+// StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
+// the components.
+func (p *Path) StandardLog10K(species int) float64 {
+	if k := species - len(p.m.species); k >= 0 {
+		return -p.m.medium.LnKs0[k] / math.Ln10
+	}
+	return p.m.medium.LnK0[species] / math.Ln10
+}
 
 // Composition returns how often each of Components goes into one of Species.
 func (p *Path) Composition(species int) []float64 { return p.composition(p.m.species[species]) }

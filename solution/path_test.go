@@ -106,31 +106,50 @@ func TestMotionAgainstDifferences(t *testing.T) {
 }
 
 func TestGradientAgainstDifferences(t *testing.T) {
-	p := paths(t)["citric acid"]
-	var g Gradient
-	at := func() float64 {
-		require.NoError(t, p.At(0.02))
-		return p.PH()
-	}
-	at()
-	require.NoError(t, p.Gradient(&g))
-	central := func(h float64, move func(float64)) float64 {
-		move(h)
-		up := at()
-		move(-2 * h)
-		down := at()
-		move(h)
-		return (up - down) / (2 * h)
-	}
-	for i := range p.start {
-		d := central(1e-7, func(h float64) { p.Spill(i, h) })
-		assert.InDelta(t, d, g.Start[i], 1e-5*math.Abs(d)+1e-4, "start %d", i)
-		d = central(1e-6, func(h float64) { p.Strengthen(i, h) })
-		assert.InDelta(t, d, g.Rate[i], 1e-5*math.Abs(d)+1e-4, "rate %d", i)
-	}
-	for j, sp := range p.Species() {
-		d := central(1e-5, func(h float64) { p.ShiftConstant(j, h) })
-		assert.InDelta(t, d, g.LogK[j], 1e-5*math.Abs(d)+1e-7, "log K of %s", sp)
+	all := paths(t)
+	for _, c := range []struct {
+		path      string
+		component string // pH for H+, else pM
+		litres    float64
+	}{{"citric acid", "H+", 0.02}, {"held at 10", "Ca2+", 0.03}, {"with a solid", "H+", 0.025}, {"with a solid", "Fe3+", 0.025}} {
+		p := all[c.path]
+		i, err := p.Component(c.component)
+		require.NoError(t, err)
+		at := func() float64 {
+			require.NoError(t, p.At(c.litres))
+			if i == 0 {
+				return p.PH()
+			}
+			return p.PFree(i)
+		}
+		at()
+		var g Gradient
+		require.NoError(t, p.Gradient(i, &g))
+		central := func(h float64, move func(float64)) float64 {
+			move(h)
+			up := at()
+			move(-2 * h)
+			down := at()
+			move(h)
+			return (up - down) / (2 * h)
+		}
+		for k := range p.start {
+			d := central(1e-7, func(h float64) { p.Spill(k, h) })
+			assert.InDelta(t, d, g.Start[k], 1e-5*math.Abs(d)+1e-4, "%s: start %d", c, k)
+			d = central(1e-6, func(h float64) { p.Strengthen(k, h) })
+			assert.InDelta(t, d, g.Rate[k], 1e-5*math.Abs(d)+1e-4, "%s: rate %d", c, k)
+		}
+		names := append(p.Species(), p.Solids()...)
+		require.Len(t, g.LogK, len(names))
+		for j, name := range names {
+			before := p.StandardLog10K(j)
+			d := central(1e-5, func(h float64) { p.ShiftConstant(j, h) })
+			assert.InDelta(t, d, g.LogK[j], 1e-5*math.Abs(d)+1e-7, "%s: log K of %s", c, name)
+			assert.InDelta(t, before, p.StandardLog10K(j), 1e-9)
+			k, err := p.FindSpecies(name.String())
+			require.NoError(t, err)
+			assert.Equal(t, j, k)
+		}
 	}
 }
 
@@ -154,7 +173,7 @@ func TestPathRefuses(t *testing.T) {
 	fresh := paths(t)["citric acid"]
 	_, _, err := fresh.Motion()
 	assert.ErrorIs(t, err, chem.ErrInput, "no point yet")
-	assert.ErrorIs(t, fresh.Gradient(new(Gradient)), chem.ErrInput)
+	assert.ErrorIs(t, fresh.Gradient(0, new(Gradient)), chem.ErrInput)
 	empty, err := New(standard(t), 298.15)
 	require.NoError(t, err)
 	_, err = p.vessel.Path(empty)

@@ -9,8 +9,8 @@
 //	titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"       # alkalinity
 //	titrate -csv -points 401 -species "Ca2+, Mg2+" > curve.csv
 //
-// With -fit it finds concentrations and acid constants from readings of pH,
-// "mL,pH" a line:
+// With -fit it finds concentrations and constants from readings of what is
+// followed, "mL,pH" a line:
 //
 //	titrate -water "" -holds "0.08 mol/L Hac" -titrant "0.1 mol/L sodium hydroxide" -follow H+ -ph free -fit "Hac; pKa Hac" < readings.csv
 //
@@ -70,9 +70,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
 	f.Float64Var(&o.tolerance, "tolerance", 0.01, "titration error, relative, up to which an indicator suits")
 	f.BoolVar(&o.slopes, "slopes", false, "print first and second derivative")
-	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; strength; offset"`)
+	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`)
 	f.StringVar(&o.readings, "readings", "-", "file of mL,pH for -fit; - is standard input")
-	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH; 0 takes it from the scatter")
+	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH or pM; 0 takes it from the scatter")
 	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")
 	f.BoolVar(&o.robust, "robust", false, "let readings that lie off weigh less")
 	if err := cli.Parse(f, args); err != nil {
@@ -113,7 +113,7 @@ type job struct {
 	upTo       unit.Volume
 	equivalent []titration.Equivalent
 	indicators []tables.Indicator
-	columns    []int // species to print
+	columns    []string // species to print
 	tolerance  float64
 	tables     *tables.Tables
 	warmth     unit.Temperature
@@ -172,20 +172,11 @@ func (o options) job(t *tables.Tables) (*job, error) {
 	if o.indicators == "" {
 		j.indicators = slices.Collect(t.Indicators())
 	}
-	all := j.run.Species()
 	for _, name := range cli.List(o.species) {
-		j.columns = append(j.columns, cli.Flag(&in, "species", name, func(name string) (int, error) {
-			f, err := t.Formation(name)
-			if err != nil {
-				return 0, err
-			}
-			i := slices.IndexFunc(all, f.Species.Equal)
-			if i < 0 {
-				return 0, fmt.Errorf("%w: no %s occurs in this titration", cli.ErrUsage, f.Species)
-			}
-			return i, nil
-		}))
+		f := cli.Flag(&in, "species", name, t.Formation)
+		j.columns = append(j.columns, f.Species.String())
 	}
+	j.grid.Species = j.columns
 	return j, in.Err
 }
 
