@@ -60,7 +60,7 @@ type Pair struct {
 
 // form is a species with log10 β at the temperature and the ionic strength.
 type form struct {
-	species chem.Species
+	species string
 	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
@@ -167,7 +167,7 @@ func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 // sort puts a species where it belongs.
 func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	s := form{
-		species: f.Species,
+		species: f.Species.String(),
 		span:    f.Constant.Span,
 		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
 		protons: f.Of(proton),
@@ -325,7 +325,7 @@ func (p *Pair) Warnings(pH float64) []Warning {
 		for k, s := range group {
 			share := math.Pow(10, each[k]-all)
 			if span := s.span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
-				out = append(out, Warning{s.species, span, p.around.Temperature, p.around.IonicStrength, share})
+				out = append(out, Warning{s.species, span, celsius(p.around.Temperature), p.around.IonicStrength, share})
 			}
 		}
 	}

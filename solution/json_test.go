@@ -6,10 +6,9 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"example.com/chelation/chem"
 )
 
 // Every public result survives JSON, under names that carry units.
@@ -22,17 +21,8 @@ func TestResultsSurviveJSON(t *testing.T) {
 	uncertainty, err := s.Uncertainty(PH(0))
 	require.NoError(t, err)
 	uncertainty.Parts = uncertainty.Parts[:2]
-	other := s.Clone()
-	require.NoError(t, other.Add(acid, 0.1))
-	path, err := s.Path(other)
-	require.NoError(t, err)
-	require.NoError(t, path.At(1))
-	motion, _, err := path.Motion()
-	require.NoError(t, err)
-	var gradient Gradient
-	require.NoError(t, path.Gradient(&gradient))
 	around := Surroundings{Temperature: 298.15, IonicStrength: 0.1, Free: map[string]float64{"Na+": 0.1}}
-	for _, x := range []any{dose, *state, response, uncertainty, *motion, gradient, around, dose.Target} {
+	for _, x := range []any{dose, *state, response, uncertainty, around, dose.Target} {
 		text, err := json.Marshal(x)
 		require.NoError(t, err, "%T", x)
 		back := reflect.New(reflect.TypeOf(x))
@@ -40,6 +30,6 @@ func TestResultsSurviveJSON(t *testing.T) {
 		again, err := json.Marshal(back.Elem().Interface())
 		require.NoError(t, err)
 		assert.JSONEq(t, string(text), string(again), "%T", x)
-		assert.Empty(t, cmp.Diff(x, back.Elem().Interface(), cmp.Comparer(chem.Species.Equal), cmp.Comparer(func(a, b chem.Reaction) bool { return a.String() == b.String() })), "%T", x)
+		assert.Empty(t, cmp.Diff(x, back.Elem().Interface(), cmpopts.IgnoreUnexported(State{})), "%T", x)
 	}
 }

@@ -79,24 +79,24 @@ func (j *job) windows() ([]window, error) {
 	// sodium and potassium, which the buffer of a titration does not change
 	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: p.IonicStrength, Free: map[string]float64{}}
 	for _, c := range st.Components {
-		if name := c.Species.String(); name == "Na+" || name == "K+" {
-			around.Free[name] = c.FreeMolPerLitre
+		if c.Class == tables.AlkaliMetal {
+			around.Free[c.Species] = c.FreeMolPerLitre
 		}
 	}
 	var out []window
 	for _, chelant := range []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"} {
 		for _, c := range st.Components {
-			metal := c.Species.String()
-			if c.Species.Formula.Charge() < 2 || c.TotalMolPerLitre < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
+			metal := c.Class == tables.HardnessMetal || c.Class == tables.IronMetal || c.Class == tables.OtherMetal
+			if !metal || c.TotalMolPerLitre < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species == chelant }) {
 				continue
 			}
-			pair, err := solution.NewPair(j.tables, metal, chelant, around)
+			pair, err := solution.NewPair(j.tables, c.Species, chelant, around)
 			if errors.Is(err, tables.ErrNotFound) {
 				continue
 			} else if err != nil {
 				return nil, err
 			}
-			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.TotalMolPerLitre)}
+			w := window{Metal: c.Species, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.TotalMolPerLitre)}
 			if w.Low, w.High, err = pair.Window(w.Needed); err != nil {
 				continue // at no pH
 			}

@@ -126,17 +126,17 @@ func saturate(s *solution.Solution, solid string) error {
 }
 
 // saturatedState equilibrates and makes sure that some of the solid is left.
-func saturatedState(s *solution.Solution, solid string) (*solution.State, error) {
+func saturatedState(t *tables.Tables, s *solution.Solution, solid string) (*solution.State, error) {
 	st, err := s.Equilibrate()
 	if err != nil {
 		return nil, err
 	}
-	want, err := chem.ParseSpecies(solid)
+	want, err := t.Formation(solid)
 	if err != nil {
 		return nil, err
 	}
 	for _, x := range st.Solids {
-		if x.Species.Equal(want) && x.Moles > 0 {
+		if x.Species == want.Species.String() && x.Moles > 0 {
 			return st, nil
 		}
 	}
@@ -151,7 +151,7 @@ func dissolvedTotal(t *tables.Tables, st *solution.State, component string) (flo
 	}
 	sum := 0.0
 	for _, d := range st.Species {
-		f, err := t.Formation(d.Species.String())
+		f, err := t.Formation(d.Species)
 		if err != nil {
 			return 0, err
 		}

@@ -107,7 +107,7 @@ func (b *Bath) Filter() error {
 		if s.Moles <= 0 {
 			continue
 		}
-		f, err := b.tables.Formation(s.Species.String())
+		f, err := b.tables.Formation(s.Species)
 		if err != nil {
 			return err
 		}

@@ -57,21 +57,26 @@ func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 	if err := v.Allow(o.Species); err != nil {
 		return nil, err
 	}
-	points := []DriftPoint{driftPoint(start, start, 0)}
-	for i := 1; i <= portions; i++ {
-		if err := v.AddSpecies(o.Species, unit.Mole(room/o.IronPerFormula/float64(portions))); err != nil {
-			return nil, err
-		}
-		st, err := v.Equilibrate()
+	var points []DriftPoint
+	for i, st := 0, start; ; i++ {
+		p, err := b.driftPoint(start, st, o.Grams(room*float64(i)/float64(portions)))
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, driftPoint(start, st, o.Grams(room*float64(i)/float64(portions))))
+		if points = append(points, p); i == portions {
+			break
+		}
+		if err := v.AddSpecies(o.Species, unit.Mole(room/o.IronPerFormula/float64(portions))); err != nil {
+			return nil, err
+		}
+		if st, err = v.Equilibrate(); err != nil {
+			return nil, err
+		}
 	}
 	return points, nil
 }
 
-func driftPoint(start, st *solution.State, rust float64) DriftPoint {
+func (b *Bath) driftPoint(start, st *solution.State, rust float64) (DriftPoint, error) {
 	p := DriftPoint{
 		RustGrams:          rust,
 		IronDissolvedGrams: (ironDissolved(st) - ironDissolved(start)) * IronMolarMass,
@@ -85,15 +90,19 @@ func driftPoint(start, st *solution.State, rust float64) DriftPoint {
 	}
 	const trace, most = 0.01, 5 // of the iron; species
 	for _, d := range st.Species {
-		n := d.Species.Formula.Count("Fe") * d.MolPerLitre * st.VolumeLitres
+		n := ironIn(st, d.Made) * d.MolPerLitre * st.VolumeLitres
 		if n > trace*ironDissolved(st) && len(p.IronSpeciesMolPerLitre) < most {
-			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species.String(), d.MolPerLitre})
+			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species, d.MolPerLitre})
 		}
 	}
 	for _, s := range st.Solids {
 		if s.Moles > 1e-9*st.VolumeLitres {
-			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
+			f, err := b.tables.Formation(s.Species)
+			if err != nil {
+				return DriftPoint{}, err
+			}
+			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * f.Species.Formula.MolarMass()})
 		}
 	}
-	return p
+	return p, nil
 }

@@ -38,7 +38,7 @@ func HoldingsOf(st *solution.State) Holdings {
 		if !c.Class.Chelant() || c.TotalMolPerLitre <= 0 {
 			continue
 		}
-		h := Holding{Chelant: c.Species.String(), Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
+		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		for _, d := range st.Species {
 			h.hold(st, c.Species, d.Made, chem.Aqueous, d.MolPerLitre*st.VolumeLitres)
 		}
@@ -51,11 +51,11 @@ func HoldingsOf(st *solution.State) Holdings {
 }
 
 // hold counts so many moles of a species that is made of the chelant and others.
-func (h *Holding) hold(st *solution.State, chelant chem.Species, made []solution.Content, phase chem.Phase, moles float64) {
+func (h *Holding) hold(st *solution.State, chelant string, made []solution.Content, phase chem.Phase, moles float64) {
 	n := 0.0
 	with := map[tables.Class]bool{}
 	for _, part := range made {
-		if part.Component.Equal(chelant) {
+		if part.Component == chelant {
 			n = part.N * moles
 			continue
 		}
@@ -124,6 +124,17 @@ func (h Holdings) Free() float64 {
 	return n
 }
 
+// ironIn returns the irons in one of what is made so.
+func ironIn(st *solution.State, made []solution.Content) float64 {
+	n := 0.0
+	for _, part := range made {
+		if st.Class(part.Component) == tables.IronMetal {
+			n += part.N
+		}
+	}
+	return n
+}
+
 // ironDissolved returns the moles of iron in solution.
 func ironDissolved(st *solution.State) float64 {
 	n := 0.0
@@ -133,11 +144,7 @@ func ironDissolved(st *solution.State) float64 {
 		}
 	}
 	for _, s := range st.Solids {
-		for _, part := range s.Made {
-			if st.Class(part.Component) == tables.IronMetal {
-				n -= part.N * s.Moles
-			}
-		}
+		n -= ironIn(st, s.Made) * s.Moles
 	}
 	return max(0, n)
 }
@@ -145,7 +152,7 @@ func ironDissolved(st *solution.State) float64 {
 // molesOf returns the moles of a component in the vessel, 0 if it is not there.
 func molesOf(st *solution.State, component string) float64 {
 	for _, c := range st.Components {
-		if c.Species.String() == component {
+		if c.Species == component {
 			return c.TotalMolPerLitre * st.VolumeLitres
 		}
 	}

@@ -89,7 +89,7 @@ func (b *Bath) exhaustWith(o Oxide, sigmas, ionic float64) (*solution.State, err
 	// A constant of formation: the larger it is, the less dissolves.
 	logK := f.Constant.Log10K(t, ionic) - sigmas*f.Constant.Sigma(t, ionic)
 	return b.over(o, func(v *solution.Solution) (*solution.State, error) {
-		if err := v.SetConstant(o.Species, logK); err != nil {
+		if err := v.SetConstant(o.Species, logK, ionic); err != nil {
 			return nil, err
 		}
 		return v.Equilibrate()
@@ -120,7 +120,7 @@ func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, erro
 			return nil, err
 		}
 		for _, s := range after.Solids {
-			if s.Moles > 0 && s.Species.Formula.Count("Fe") > 0 {
+			if s.Moles > 0 && ironIn(after, s.Made) > 0 {
 				return after, nil
 			}
 		}

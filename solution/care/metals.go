@@ -82,17 +82,25 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	nernst := math.Ln10 * chem.GasConstant * float64(st.Temperature) / faraday
+	nernst := math.Ln10 * chem.GasConstant * float64(v.Temperature()) / faraday
 	hydrogen := -nernst * st.PH
 	air := oxygenPotential - nernst*st.PH + nernst/4*math.Log10(oxygenInAir)
 	ferric, err := t.Couple("ferric-ferrous")
 	if err != nil {
 		return nil, err
 	}
-	byIron := ferric.Potential + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
+	oxidised, err := logActivity(st, v, ferric.Oxidised)
+	if err != nil {
+		return nil, err
+	}
+	reduced, err := logActivity(st, v, ferric.Reduced)
+	if err != nil {
+		return nil, err
+	}
+	byIron := ferric.Potential + nernst*(oxidised-reduced)
 	chelates := map[string]bool{}
 	for _, d := range st.Species {
-		chelates[d.Species.String()] = slices.ContainsFunc(d.Made, func(part solution.Content) bool { return st.Class(part.Component).Chelant() })
+		chelates[d.Species] = slices.ContainsFunc(d.Made, func(part solution.Content) bool { return st.Class(part.Component).Chelant() })
 	}
 	var out []MetalVerdict
 	for c := range t.Couples() {
@@ -100,7 +108,11 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 			continue
 		}
 		z := float64(c.Electrons())
-		e := c.Potential + nernst/z*logActivity(st, c.Oxidised)
+		activity, err := logActivity(st, v, c.Oxidised)
+		if err != nil {
+			return nil, err
+		}
+		e := c.Potential + nernst/z*activity
 		m := MetalVerdict{
 			Metal: c.Name, Group: c.Group, PotentialVolts: e,
 			WaterForceVolts: hydrogen - e, IronForceVolts: byIron - e, AirForceVolts: air - e,
@@ -108,8 +120,12 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 		}
 		m.Hydrogen = m.WaterForceVolts > margin
 		m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
-		for _, f := range st.Distribution(c.Oxidised.String()) {
-			if chelates[f.Species.String()] {
+		spread, err := st.Distribution(c.Oxidised.String())
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range spread {
+			if chelates[f.Species] {
 				m.HeldFraction += f.Value
 			}
 		}
@@ -120,10 +136,11 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	return out, nil
 }
 
-// logActivity returns log10 of the activity of a bare ion.
-func logActivity(st *solution.State, s chem.Species) float64 {
+// logActivity returns log10 of the activity of a bare ion in the state of a vessel.
+func logActivity(st *solution.State, v *solution.Solution, s chem.Species) (float64, error) {
 	z := float64(s.Formula.Charge())
-	return math.Log10(max(st.Concentration(s.String()), smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature)
+	c, err := st.Concentration(s.String())
+	return math.Log10(max(c, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, v.Temperature()), err
 }
 
 // barSolids keeps everything in solution, so that a trace counts as dissolved.

@@ -57,7 +57,10 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 	if err != nil {
 		return nil, err
 	}
-	air := recovery("leave open to the air", st)
+	air, err := recovery(b.Tables(), "leave open to the air", st)
+	if err != nil {
+		return nil, err
+	}
 	out := []Recovery{sour, alkaline, air}
 	for i := range out {
 		out[i].Text = out[i].words()
@@ -71,21 +74,25 @@ func treated(b *bath.Bath, name string, r tables.Reagent, pH float64) (Recovery,
 	if err != nil {
 		return Recovery{}, &chem.InputError{Field: "reagent to " + name, Value: r.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", pH), Err: err}
 	}
-	x := recovery(name, d.After)
+	x, err := recovery(b.Tables(), name, d.After)
 	x.Reagent, x.ReagentGrams = r.Name, d.MassGrams
-	return x, nil
+	return x, err
 }
 
-func recovery(name string, st *solution.State) Recovery {
+func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, error) {
 	x := Recovery{Name: name, PH: st.PH}
 	settled := map[string]float64{}
 	for _, s := range st.Solids {
 		if s.Moles <= 0 {
 			continue
 		}
-		f := s.Species.Formula
+		formation, err := t.Formation(s.Species)
+		if err != nil {
+			return Recovery{}, err
+		}
+		f := formation.Species.Formula
 		grams := s.Moles * f.MolarMass()
-		if s.Species.String() == "H4edta(s)" {
+		if s.Species == "H4edta(s)" {
 			x.AcidSettledGrams += grams
 			settled["edta4-"] += s.Moles
 			continue
@@ -114,7 +121,7 @@ func recovery(name string, st *solution.State) Recovery {
 		x.AcidSettledFraction = settled["edta4-"] / n
 		x.ChelantLeftMgPerLitre = 1000 * edta.MolarMass() * (n - settled["edta4-"]) / st.VolumeLitres
 	}
-	return x
+	return x, nil
 }
 
 // weight returns the mass of an element in g/mol.
@@ -129,17 +136,12 @@ var edta, _ = chem.ParseFormula("H4(edta)")
 // heavy returns the symbol of a metal that is not an alkali metal, calcium or
 // magnesium.
 func heavy(c solution.Share) (string, bool) {
-	f := c.Species.Formula
-	if f.Charge() <= 0 {
+	if c.Class != tables.IronMetal && c.Class != tables.OtherMetal {
 		return "", false
 	}
-	for symbol := range f.Composition() {
-		switch symbol {
-		case "H", "Na", "K", "Ca", "Mg", "Sr", "Ba":
-			return "", false
-		default:
-			return symbol, true
-		}
+	ion, err := chem.ParseSpecies(c.Species)
+	for symbol := range ion.Formula.Composition() {
+		return symbol, err == nil
 	}
 	return "", false
 }

@@ -135,7 +135,7 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 		return nil, err
 	}
 	c := &course{
-		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: float64(st.Temperature),
+		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: float64(v.Temperature()),
 		film: p.film(d.Motion), airless: d.Airless, asked: part, reached: part, start: st, end: st,
 	}
 	if c.readiness, err = p.readiness(d.Rust); err != nil {
@@ -171,7 +171,7 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 		}
 		quotient := 1.0
 		for _, s := range st.Solids {
-			if s.Species.String() == d.Oxide.Species {
+			if s.Species == d.Oxide.Species {
 				quotient = math.Pow(10, s.LogSaturation/d.Oxide.IronPerFormula)
 			}
 		}
@@ -184,7 +184,7 @@ func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*cou
 		return nil, err
 	}
 	for _, s := range c.end.Solids {
-		if s.Species.String() == d.Oxide.Species && s.Moles > 1e-9*whole {
+		if s.Species == d.Oxide.Species && s.Moles > 1e-9*whole {
 			c.reached = max(0, part-s.Moles/whole)
 		}
 	}

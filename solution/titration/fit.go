@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/path"
 )
 
 // ErrFit is wrapped by a fit that the readings cannot settle: unknowns that act
@@ -110,7 +110,7 @@ func (t *Titration) Fit(ctx context.Context, readings []Reading, how Fitting, un
 // fitter is a fit under way. Its parameters are the logarithms of concentrations
 // and strength, which keeps them above 0, and constants and offset as they are.
 type fitter struct {
-	path     *solution.Path
+	path     *path.Path
 	readings []Reading
 	how      Fitting
 	unknowns []Unknown
@@ -120,7 +120,7 @@ type fitter struct {
 
 	residual, sigma, weight []float64 // of each reading
 	jacobian                *mat.Dense
-	gradient                solution.Gradient
+	gradient                path.Gradient
 	spread                  float64 // that the weights refer to
 	iterations              int
 }

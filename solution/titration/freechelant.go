@@ -252,7 +252,7 @@ func (x Procedure) Interference(ctx context.Context, bath *solution.Solution) (I
 // freeChelant adds up the chelant in a vessel that holds no metal but sodium and
 // potassium, mol/L.
 func freeChelant(bath, other *solution.Solution) (float64, error) {
-	path, err := bath.Path(other)
+	path, _, err := bath.Path(other)
 	if err != nil {
 		return 0, err
 	}
@@ -282,7 +282,7 @@ func freeChelant(bath, other *solution.Solution) (float64, error) {
 
 // metalSolids lists the solids that take metals away from the chelant.
 func metalSolids(beaker, titrant *solution.Solution) ([]string, error) {
-	path, err := beaker.Path(titrant)
+	path, _, err := beaker.Path(titrant)
 	if err != nil {
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/path"
 )
 
 // ErrNone is wrapped where a curve has no such point: no equivalence, no change
@@ -20,7 +21,8 @@ var ErrNone = errors.New("titration: no such point on the curve")
 // Titration is a sample with a burette over it. It belongs to one goroutine at a
 // time; [New] makes another from the same vessels at little cost.
 type Titration struct {
-	path    *solution.Path
+	path    *path.Path
+	record  func() (*solution.State, error)
 	probe   int
 	species chem.Species // that the probe follows
 	free    []float64
@@ -29,19 +31,19 @@ type Titration struct {
 // New puts a sample under a burette with titrant. The probe is the component that
 // is followed: "H+" for pH, "Ca2+" for pCa. Both vessels are copied.
 func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
-	path, err := sample.Path(titrant)
+	way, record, err := sample.Path(titrant)
 	if err != nil {
 		return nil, err
 	}
-	i, err := path.Component(probe)
+	i, err := way.Component(probe)
 	if err != nil {
 		return nil, err
 	}
 	if i < 0 {
 		return nil, &chem.InputError{Field: "probe", Value: probe, Want: "a component of the sample or of the titrant"}
 	}
-	components := path.Components()
-	return &Titration{path: path, probe: i, species: components[i], free: make([]float64, len(components))}, nil
+	components := way.Components()
+	return &Titration{path: way, record: record, probe: i, species: components[i], free: make([]float64, len(components))}, nil
 }
 
 // Point is a place on a curve.
@@ -135,11 +137,11 @@ func (t *Titration) Solids() []chem.Species { return t.path.Solids() }
 func (t *Titration) At(v unit.Volume) (Point, error) { return t.at(float64(v)*1e6, false) }
 
 // State returns the full record of the last point.
-func (t *Titration) State() (*solution.State, error) { return t.path.State() }
+func (t *Titration) State() (*solution.State, error) { return t.record() }
 
 // Motion returns the exact first and second derivative by volume of everything at
 // the last point, per litre.
-func (t *Titration) Motion() (first, second *solution.Motion, err error) { return t.path.Motion() }
+func (t *Titration) Motion() (first, second *path.Motion, err error) { return t.path.Motion() }
 
 func (t *Titration) at(ml float64, slopes bool) (Point, error) {
 	if err := t.path.At(ml / 1000); err != nil {
