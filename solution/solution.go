@@ -45,14 +45,18 @@ type Solution struct {
 
 // New returns an empty vessel at a temperature from 0 to 100 °C.
 func New(t *tables.Tables, temperature unit.Temperature) (*Solution, error) {
-	if t == nil {
-		return nil, &chem.InputError{Field: "tables", Value: "nil", Want: "those of tables.Standard or tables.Load"}
-	}
-	if err := checkTemperature(temperature); err != nil {
+	if err := cmp.Or(checkTables(t), checkTemperature(temperature)); err != nil {
 		return nil, err
 	}
 	stock := compiled.StockOf(t)
 	return &Solution{setting: stock.At(temperature), amounts: make([]float64, len(stock.Components))}, nil
+}
+
+func checkTables(t *tables.Tables) error {
+	if t == nil {
+		return &chem.InputError{Field: "tables", Value: "nil", Want: "those of tables.Standard or tables.Load"}
+	}
+	return nil
 }
 
 // made refuses a vessel that did not come from New.
