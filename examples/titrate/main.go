@@ -64,7 +64,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.StringVar(&o.indicators, "indicators", "", "names, separated by commas; all that know the ion when left out")
 	f.StringVar(&o.species, "species", "", "species to print in columns, separated by commas")
 	f.StringVar(&o.allow, "allow", "", "solids that may form beyond those that do by default, separated by semicolons")
-	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65"`)
+	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65 at 0.1"; an ionic strength in mol/L follows "at", 0 when left out`)
 	f.BoolVar(&o.ideal, "ideal", false, "take activity coefficients as one, as introductory textbooks do")
 	f.IntVar(&o.points, "points", 31, "evenly spaced")
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
@@ -288,11 +288,16 @@ func setConstants(s *solution.Solution, text string) error {
 		if i < 0 {
 			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
 		}
-		k, err := strconv.ParseFloat(strings.TrimSpace(entry[i+1:]), 64)
-		if err != nil {
-			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
+		logK, at, given := strings.Cut(entry[i+1:], " at ")
+		k, err := strconv.ParseFloat(strings.TrimSpace(logK), 64)
+		ionic := 0.0
+		if err == nil && given {
+			ionic, err = strconv.ParseFloat(strings.TrimSpace(at), 64)
 		}
-		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k); err != nil {
+		if err != nil {
+			return fmt.Errorf("%w: %q: want species=log K, or species=log K at an ionic strength", cli.ErrUsage, entry)
+		}
+		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k, ionic); err != nil {
 			return err
 		}
 	}

@@ -75,15 +75,16 @@ func (j *job) windows() ([]window, error) {
 	// sodium and potassium, which the buffer of a titration does not change
 	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: st.IonicStrengthMolPerLitre, Free: map[string]float64{}}
 	for _, c := range st.Components {
-		if name := c.Species.String(); name == "Na+" || name == "K+" {
-			around.Free[name] = c.FreeMolPerLitre
+		if c.Class == tables.AlkaliMetal {
+			around.Free[c.Species] = c.FreeMolPerLitre
 		}
 	}
 	var out []window
 	for _, o := range st.Components {
 		for _, c := range st.Components {
-			metal, chelant := c.Species.String(), o.Species.String()
-			if o.Class != tables.StrongChelant || c.Species.Formula.Charge() < 2 || c.TotalMolPerLitre < 1e-6 {
+			metal, chelant := c.Species, o.Species
+			held := c.Class == tables.HardnessMetal || c.Class == tables.IronMetal || c.Class == tables.OtherMetal
+			if o.Class != tables.StrongChelant || !held || c.TotalMolPerLitre < 1e-6 {
 				continue
 			}
 			pair, err := solution.NewPair(j.tables, metal, chelant, around)

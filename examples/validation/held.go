@@ -173,7 +173,7 @@ func potentialAt(t *tables.Tables, in *input, pH float64) (float64, error) {
 	}
 	free := map[string]float64{}
 	for _, c := range st.Components {
-		free[c.Species.String()] = c.FreeMolPerLitre
+		free[c.Species] = c.FreeMolPerLitre
 	}
 	return volts * (math.Ln10*k.Log10K(s.Temperature(), st.IonicStrengthMolPerLitre) + math.Log(free["Fe3+"]/free["Fe2+"])), nil
 }

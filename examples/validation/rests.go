@@ -3,7 +3,6 @@ package main
 import (
 	"slices"
 
-	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -43,7 +42,7 @@ func contents(t *tables.Tables, st *solution.State) []int {
 	all := t.Components()
 	var out []int
 	for _, share := range st.Components {
-		out = append(out, slices.IndexFunc(all, func(c tables.Component) bool { return c.Species.Equal(share.Species) }))
+		out = append(out, slices.IndexFunc(all, func(c tables.Component) bool { return c.Species.String() == share.Species }))
 	}
 	return out
 }
@@ -52,8 +51,8 @@ func contents(t *tables.Tables, st *solution.State) []int {
 // spread over the solution.
 func makings(t *tables.Tables, st *solution.State) ([]making, error) {
 	var out []making
-	add := func(s chem.Species, c float64) error {
-		f, err := t.Formation(s.String())
+	add := func(s string, c float64) error {
+		f, err := t.Formation(s)
 		out = append(out, making{f, c})
 		return err
 	}

@@ -131,12 +131,12 @@ func saturatedState(t *tables.Tables, in *input, s *solution.Solution, solid str
 	if err != nil {
 		return nil, err
 	}
-	want, err := chem.ParseSpecies(solid)
+	want, err := t.Formation(solid)
 	if err != nil {
 		return nil, err
 	}
 	for _, x := range st.Solids {
-		if x.Species.Equal(want) && x.Moles > 0 {
+		if x.Species == want.Species.String() && x.Moles > 0 {
 			return st, nil
 		}
 	}

@@ -113,7 +113,7 @@ func (b *Bath) Filter() error {
 	const trace = 1e-12
 	next := b.Clone()
 	for _, s := range st.Solids {
-		f, err := b.tables.Formation(s.Species.String())
+		f, err := b.tables.Formation(s.Species)
 		if err != nil {
 			return err
 		}

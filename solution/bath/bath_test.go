@@ -78,7 +78,11 @@ func TestFilterTakesOutWhatSettled(t *testing.T) {
 		require.Less(t, s.Moles, 1e-9*settled, s.Name)
 	}
 	require.InDelta(t, before.PH, after.PH, 1e-9)
-	require.InDelta(t, before.Concentration("Fe(OH)(edta)^2-"), after.Concentration("Fe(OH)(edta)^2-"), 1e-12)
+	one, err := before.Concentration("Fe(OH)(edta)^2-")
+	require.NoError(t, err)
+	two, err := after.Concentration("Fe(OH)(edta)^2-")
+	require.NoError(t, err)
+	require.InDelta(t, one, two, 1e-12)
 }
 
 func TestAtAReading(t *testing.T) {

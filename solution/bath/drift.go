@@ -82,12 +82,12 @@ func (c *contact) point(st *solution.State, rust float64) DriftPoint {
 	}
 	for _, d := range st.Species {
 		if classIn(st, d.Made, tables.IronMetal)*d.MolPerLitre*st.VolumeLitres > traceOfIron*iron && len(p.IronSpeciesMolPerLitre) < mostSpecies {
-			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species.String(), d.MolPerLitre})
+			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species, d.MolPerLitre})
 		}
 	}
 	for _, s := range st.Solids {
 		if s.Moles > traceOfSolids*st.VolumeLitres {
-			f, err := c.tables.Formation(s.Species.String())
+			f, err := c.tables.Formation(s.Species)
 			c.err = cmp.Or(c.err, err)
 			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * f.Species.Formula.MolarMass()})
 		}

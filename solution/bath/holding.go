@@ -37,7 +37,7 @@ func HoldingsOf(st *solution.State) Holdings {
 		if !c.Class.Chelant() || c.TotalMolPerLitre <= 0 {
 			continue
 		}
-		h := Holding{Chelant: c.Species.String(), Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
+		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		for _, d := range st.Species {
 			if n := partOf(d.Made, h.Chelant); n > 0 {
 				*h.account(st, d.Made, &h.FreeMoles) += n * d.MolPerLitre * st.VolumeLitres
@@ -69,7 +69,7 @@ func (h *Holding) account(st *solution.State, made []solution.Content, alone *fl
 // partOf returns how often a component goes into what a species is made of.
 func partOf(made []solution.Content, component string) float64 {
 	for _, part := range made {
-		if part.Component.String() == component {
+		if part.Component == component {
 			return part.N
 		}
 	}

@@ -133,7 +133,7 @@ func (c *contact) leftAloneIf(sigmas, ionic float64) Limit {
 		}
 		// A constant of formation: the larger it is, the less dissolves.
 		t := v.Temperature()
-		if err := v.SetConstant(c.oxide.Species, f.Constant.Log10K(t, ionic)-sigmas*f.Constant.Sigma(t, ionic)); err != nil {
+		if err := v.SetConstant(c.oxide.Species, f.Constant.Log10K(t, ionic)-sigmas*f.Constant.Sigma(t, ionic), ionic); err != nil {
 			return nil, err
 		}
 		return v.Equilibrate()

@@ -31,7 +31,11 @@ func TestHydrolysisOfFerricChelate(t *testing.T) {
 	st, err := b.State()
 	require.NoError(t, err)
 	require.InDelta(t, 0.1, st.IonicStrengthMolPerLitre, 0.002)
-	require.InDelta(t, 1, st.Concentration("Fe(OH)(edta)^2-")/st.Concentration("Fe(edta)-"), 0.1)
+	hydroxo, err := st.Concentration("Fe(OH)(edta)^2-")
+	require.NoError(t, err)
+	plain, err := st.Concentration("Fe(edta)-")
+	require.NoError(t, err)
+	require.InDelta(t, 1, hydroxo/plain, 0.1)
 }
 
 // Boiler cleaning with EDTA starts near pH 9 to 9.5 and ends at 5 to 6 (trade

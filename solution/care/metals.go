@@ -76,7 +76,7 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	x.water = -x.nernst * st.PH
 	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
 	for c := range b.Tables().Couples() {
-		if !c.Metal() && st.Class(c.Oxidised) == tables.IronMetal {
+		if !c.Metal() && st.Class(c.Oxidised.String()) == tables.IronMetal {
 			x.iron = c.Potential + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
 		}
 	}
@@ -132,7 +132,7 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 	for _, d := range st.Species {
 		n, held := 0.0, false
 		for _, part := range d.Made {
-			if part.Component.String() == ion {
+			if part.Component == ion {
 				n = part.N * d.MolPerLitre
 			}
 			held = held || st.Class(part.Component).Chelant()
@@ -151,7 +151,7 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
 	free := smallestFree
 	for _, c := range st.Components {
-		if c.Species.String() == ion.String() {
+		if c.Species == ion.String() {
 			free = max(free, c.FreeMolPerLitre)
 		}
 	}

@@ -87,13 +87,13 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		if s.Moles <= 0 {
 			continue
 		}
-		f, err := t.Formation(s.Species.String())
+		f, err := t.Formation(s.Species)
 		if err != nil {
 			return Recovery{}, err
 		}
 		acid, grams := true, s.Moles*f.Species.Formula.MolarMass()
 		for _, part := range s.Made {
-			settled[part.Component.String()] += part.N * s.Moles
+			settled[part.Component] += part.N * s.Moles
 			class := st.Class(part.Component)
 			acid = acid && (class == "" || class.Chelant())
 		}
@@ -121,7 +121,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		if (share.Class != tables.IronMetal && share.Class != tables.OtherMetal) || share.TotalMolPerLitre <= 0 {
 			continue
 		}
-		c, err := t.Component(share.Species.String())
+		c, err := t.Component(share.Species)
 		if err != nil {
 			return Recovery{}, err
 		}

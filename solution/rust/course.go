@@ -132,7 +132,7 @@ func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 // is not there.
 func lying(st *solution.State, o bath.Oxide) solution.Solid {
 	for _, s := range st.Solids {
-		if s.Species.String() == o.Species {
+		if s.Species == o.Species {
 			return s
 		}
 	}

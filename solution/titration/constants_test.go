@@ -102,7 +102,7 @@ func TestFitOfConstantsHolds(t *testing.T) {
 		f, err := standard(t).Formation(species)
 		require.NoError(t, err)
 		x := f.Constant.StandardLog10K(chem.Celsius(25)) + add
-		require.NoError(t, s.SetConstant(species, x))
+		require.NoError(t, s.SetConstant(species, x, 0))
 		return x
 	}
 	for name, c := range map[string]struct {

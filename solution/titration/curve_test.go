@@ -19,7 +19,7 @@ import (
 func book(t testing.TB, sample, titrant *solution.Solution, probe string, constants map[string]float64) *titration.Titration {
 	t.Helper()
 	only(t, sample, titrant, canonical(t, constants))
-	require.NoError(t, sample.SetConstant("OH-", -14))
+	require.NoError(t, sample.SetConstant("OH-", -14, 0))
 	run, err := titration.New(sample, titrant, probe)
 	require.NoError(t, err)
 	return run
@@ -136,7 +136,7 @@ func TestPrecipitation(t *testing.T) {
 	sample := mix(t, v0, map[string]float64{"Ba2+": c, "Cl-": 2 * c})
 	titrant := mix(t, 100, map[string]float64{"Na+": 2 * b, "SO4^2-": b})
 	only(t, sample, titrant, nil)
-	require.NoError(t, sample.SetConstant("BaSO4(s, barite)", -math.Log10(ks)))
+	require.NoError(t, sample.SetConstant("BaSO4(s, barite)", -math.Log10(ks), 0))
 	require.NoError(t, sample.Allow("BaSO4(s, barite)"))
 	run, err := titration.New(sample, titrant, "Ba2+")
 	require.NoError(t, err)

@@ -41,7 +41,7 @@ func vessel(ml unit.Volume, ions map[string]float64) *solution.Solution {
 func textbook(s *solution.Solution, constants map[string]float64) {
 	s.SetIdeal(true)
 	for species, log10K := range constants {
-		if err := s.SetConstant(species, log10K); err != nil {
+		if err := s.SetConstant(species, log10K, 0); err != nil {
 			log.Fatal(err)
 		}
 	}

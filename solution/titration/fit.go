@@ -12,7 +12,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/path"
 )
 
 // Fitting is how a fit weighs its readings.
@@ -85,7 +85,7 @@ type fitter struct {
 
 	residual, sigma, weight []float64 // of each reading
 	jacobian                *mat.Dense
-	gradient                solution.Gradient
+	gradient                path.Gradient
 	spread                  float64 // that the weights refer to
 }
 
@@ -255,7 +255,7 @@ func (f *fitter) walk(delta []float64, sign float64) {
 // evaluate computes residuals, and with derivatives the Jacobian and the
 // uncertainty of each reading.
 func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
-	path := f.run.path
+	way := f.run.path
 	for i, r := range f.readings {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -272,7 +272,7 @@ func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
 		if f.how.Standard > 0 {
 			f.sigma[i] = math.Hypot(f.how.Standard, p.SlopePerML*inML(f.how.VolumeStandard))
 		}
-		if err := path.Gradient(f.run.probe, &f.gradient); err != nil {
+		if err := way.Gradient(f.run.probe, &f.gradient); err != nil {
 			return err
 		}
 		for k := range f.moves {

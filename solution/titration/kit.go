@@ -15,12 +15,12 @@ import (
 // share, and the kit counts what is left. The kit is drops of EDTA, each for so
 // much hardness in the sample that its maker prescribes, whatever its volume.
 type KitTest struct {
-	Bath       unit.Volume // taken
-	BathWith   Dispenser   // how it was measured out
-	Water      unit.Volume // hard water that it goes into
-	WaterWith  Dispenser   // how it was measured out
-	WaterDrops int         // of the kit on its own sample of that water, before
-	Drops      int         // of the kit on its own sample of the mixture
+	Bath       unit.Volume     // taken
+	BathWith   Dispenser       // how it was measured out
+	Water      unit.Volume     // hard water that it goes into
+	WaterWith  Dispenser       // how it was measured out
+	WaterDrops int             // of the kit on its own sample of that water, before
+	Drops      int             // of the kit on its own sample of the mixture
 	PerDrop    tables.Hardness // that a drop of the kit counts
 	// Relative is the limit of error of a drop as a fraction; the maker's bottle
 	// held upright keeps to a tenth or so: common practice, no source.

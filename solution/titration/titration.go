@@ -10,6 +10,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/path"
 	"example.com/chelation/tables"
 )
 
@@ -20,8 +21,9 @@ var ErrNone = errors.New("nothing to be found")
 // Titration is a sample with a burette over it. It belongs to one goroutine at a
 // time; [New] makes another from the same vessels at little cost.
 type Titration struct {
-	path  *solution.Path
-	probe int // the component that is followed
+	path   *path.Path
+	record func() (*solution.State, error) // of the path's last point
+	probe  int                             // the component that is followed
 }
 
 // New puts a sample under a burette with titrant. The probe is the component that
@@ -31,18 +33,18 @@ func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
 	if sample == nil || titrant == nil {
 		return nil, &chem.InputError{Field: "vessel", Value: "none", Want: "a sample and a titrant"}
 	}
-	path, err := sample.Path(titrant)
+	way, record, err := sample.Path(titrant)
 	if err != nil {
 		return nil, err
 	}
-	i, err := path.Component(probe)
+	i, err := way.Component(probe)
 	if err != nil {
 		return nil, err
 	}
 	if i < 0 {
 		return nil, &chem.InputError{Field: "probe", Value: probe, Want: "a component of the sample or of the titrant"}
 	}
-	return &Titration{path: path, probe: i}, nil
+	return &Titration{path: way, record: record, probe: i}, nil
 }
 
 // ready refuses a titration that [New] has not made.
@@ -139,7 +141,7 @@ func (t *Titration) State(v unit.Volume) (*solution.State, error) {
 	if _, err := t.At(v); err != nil {
 		return nil, err
 	}
-	return t.path.State()
+	return t.record()
 }
 
 // places finds species and solids along the path.
