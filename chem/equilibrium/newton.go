@@ -12,6 +12,7 @@ const (
 	outrageous = 1e4
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
+	kept       = 1e-15  // what a step with the factors of the last one may miss
 	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
@@ -62,7 +63,7 @@ func (w *Workspace) newton(budget int) bool {
 		if theta = w.search(alpha, bound); theta < 0 {
 			return false
 		}
-		w.factored = false
+		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller
 		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
 		// where large whole numbers meet, rounding may leave more than that; the balances of
