@@ -21,6 +21,7 @@ type balances struct {
 	anchor  []int32   // species (≥ 0), component itself (own) or solid (solidBase+k)
 	lead    []float64 // coefficient of the anchor in its balance, positive
 	native  bool      // the original components
+	touched []int32   // balances that are not those of a component
 	chosen  bool      // the most abundant species
 	terms   terms
 	t       []double  // totals
@@ -43,19 +44,15 @@ func (b *balances) reset(n int) {
 	for i := range n {
 		b.u[i*n+i], b.anchor[i], b.lead[i] = 1, own, 1
 	}
-	b.set = b.set[:0]
+	b.set, b.touched = b.set[:0], b.touched[:0]
 }
 
 // over writes row r of m over the balances to b.q.
 func (b *balances) over(m *rows, r int) []float64 {
-	n := b.n
-	if b.native {
-		clear(b.q)
-		m.axpy(1, r, b.q)
-		return b.q
-	}
-	for i := range n {
-		b.q[i] = m.dot(r, b.u[i*n:i*n+n])
+	clear(b.q)
+	m.axpy(1, r, b.q)
+	for _, i := range b.touched {
+		b.q[i] = m.dot(r, b.u[int(i)*b.n:int(i+1)*b.n])
 	}
 	return b.q
 }
@@ -86,6 +83,7 @@ func (b *balances) exchange(at int, anchor int32) {
 			led[k] = -led[k]
 		}
 		q[at] = -q[at]
+		b.touch(at)
 	}
 	for i := range n {
 		if i == at || q[i] == 0 {
@@ -100,8 +98,15 @@ func (b *balances) exchange(at int, anchor int32) {
 			top = max(top, math.Abs(row[k]))
 		}
 		b.lead[i] = p * b.lead[i] / reduce(row, top)
+		b.touch(i)
 	}
 	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
+}
+
+func (b *balances) touch(i int) {
+	if !slices.Contains(b.touched, int32(i)) {
+		b.touched = append(b.touched, int32(i))
+	}
 }
 
 // reduce divides a row by what its whole numbers, the largest of them top, have in

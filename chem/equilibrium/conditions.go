@@ -72,7 +72,7 @@ func fit[T any](v []T, n int) []T {
 	return v[:n]
 }
 
-// check refuses conditions that no solve can start from.
+// check refuses constants that no solve can start from.
 func (s *System) check(c *Conditions, m *Medium) error {
 	if m != nil {
 		if err := m.check(s); err != nil {
@@ -83,6 +83,10 @@ func (s *System) check(c *Conditions, m *Medium) error {
 	} else if c.Activity {
 		return &chem.InputError{Field: "Activity", Value: "true", Want: "false without a Medium"}
 	}
+	return nil
+}
+
+func (s *System) checkTotals(c *Conditions) error {
 	if err := miscounted("Total", len(c.Total), s.components, "component"); err != nil {
 		return err
 	}

@@ -174,10 +174,8 @@ func (w *Workspace) differentiable(c *Change, r *Response) error {
 			check("Solid", r.Solid, s.Solids(), "solid"), check("Total", r.Total, s.components, "component"))
 	}
 	if err == nil && !w.der.differentiated {
-		w.weigh()
-		w.jacobian()
-		w.pivot = w.lu.factor()
-		w.factored, w.der.differentiated = true, true
+		w.refactor()
+		w.der.differentiated = true
 	}
 	return err
 }

@@ -8,7 +8,8 @@ type lu struct {
 	n      int
 	a      []float64 // n×n row-major, both factors
 	perm   []int32
-	filled []int32 // scratch: columns in which the pivotal row is not zero
+	inv    []float64 // of the pivots
+	filled []int32   // scratch: columns in which the pivotal row is not zero
 }
 
 // factor factors a in place and returns the smallest pivot: where the rows are of the size
@@ -42,6 +43,7 @@ func (f *lu) factor() (pivot float64) {
 			}
 		}
 		inv := 1 / rk[k]
+		f.inv[k] = inv
 		for i := k + 1; i < n; i++ {
 			ri := a[i*n : i*n+n]
 			if ri[k] == 0 {
@@ -72,11 +74,11 @@ func (f *lu) solve(v []float64) {
 	}
 	for i := n - 1; i >= 0; i-- {
 		s := v[i]
-		row := a[i*n : i*n+n]
-		for k := i + 1; k < n; k++ {
-			s -= row[k] * v[k]
+		rest := v[i+1 : n]
+		for k, u := range a[i*n+i+1 : i*n+n] {
+			s -= u * rest[k]
 		}
-		v[i] = s / row[i]
+		v[i] = s * f.inv[i]
 	}
 }
 
@@ -84,7 +86,7 @@ func (f *lu) solve(v []float64) {
 func (f *lu) solveTransposed(v []float64) {
 	n, a := f.n, f.a
 	for i := range n {
-		v[i] /= a[i*n+i]
+		v[i] *= f.inv[i]
 		for k := i + 1; k < n; k++ {
 			v[k] -= a[i*n+k] * v[i]
 		}

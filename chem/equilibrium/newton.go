@@ -12,6 +12,7 @@ const (
 	outrageous = 1e4
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
+	kept       = 1e-15  // what a step with the factors of the last one may miss
 	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
@@ -31,10 +32,7 @@ func (w *Workspace) newton(budget int) bool {
 		}
 		w.iterations++
 		if !w.factored || w.lu.n != w.unknowns() {
-			w.weigh()
-			w.jacobian()
-			w.pivot = w.lu.factor()
-			w.factored = true
+			w.refactor()
 		}
 		if w.pivot < illPivot && theta < min(0.3, 0.1*chosen) {
 			chosen = theta
@@ -65,7 +63,7 @@ func (w *Workspace) newton(budget int) bool {
 		if theta = w.search(alpha, bound); theta < 0 {
 			return false
 		}
-		w.factored = false
+		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller
 		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
 		// where large whole numbers meet, rounding may leave more than that; the balances of
@@ -81,6 +79,13 @@ func (w *Workspace) newton(budget int) bool {
 		theta = w.imbalance()
 	}
 	return false
+}
+
+// refactor factors the Jacobian of F at the present point.
+func (w *Workspace) refactor() {
+	w.jacobian()
+	w.pivot = w.lu.factor()
+	w.factored = true
 }
 
 // search moves along w.d, from alpha of it down, as far as makes F smaller.
@@ -158,20 +163,24 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.table[e] = raise(w.ratio[q.component], q.exponent)
 	}
 	m := &p.species
-	for j := range m.len() {
-		c := w.c[j]
+	start, entries, table := m.start[1:], m.power, w.table
+	e := 0
+	for j, c := range w.c[:len(start)] {
+		end := int(start[j])
 		if c < scarce {
-			w.c[j] = w.law(j)
+			w.c[j], e = w.law(j), end
 			continue
 		}
-		for _, e := range m.power[m.start[j]:m.start[j+1]] {
-			c *= w.table[e]
+		for ; e < end; e++ {
+			c *= table[entries[e]]
 		}
 		w.c[j] = c
 	}
 	if w.medium != nil {
 		for j, a := range w.a0[:m.len()] {
-			w.c[j] *= exp(p.a[j] - a)
+			if w.c[j] >= scarce {
+				w.c[j] *= exp(p.a[j] - a)
+			}
 		}
 	}
 	w.relax()
@@ -228,8 +237,19 @@ func (w *Workspace) imbalance() float64 {
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
 			t := b.t[i].hi
-			p, n := w.side[2*i]+max(-t, 0), w.side[2*i+1]+max(t, 0)
-			if r = ratio(p, n); w.wary && p > outrageous*b.lead[i] {
+			p, n := w.side[2*i], w.side[2*i+1]
+			if t > 0 {
+				n += t
+			} else {
+				p -= t
+			}
+			w.weight[2*i], w.weight[2*i+1] = 1/p, 1/n
+			if r = (p - n) * w.weight[2*i+1]; math.Abs(r) < 1e-3 {
+				r = log1p(r)
+			} else {
+				r = math.Log(p * w.weight[2*i+1])
+			}
+			if w.wary && p > outrageous*b.lead[i] {
 				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
 			}
 		}
@@ -239,7 +259,9 @@ func (w *Workspace) imbalance() float64 {
 		}
 	}
 	if w.medium != nil {
-		r := ratio(w.own(), w.ionic)
+		ionic := w.own()
+		w.wi = 1 / ionic
+		r := ratio(ionic, w.ionic)
 		w.f[w.p.n] = r
 		if r = math.Abs(r); !(r <= theta) {
 			theta = r
@@ -258,22 +280,15 @@ func (w *Workspace) own() float64 {
 
 // ratio returns ln p/n, exact also where they are nearly equal.
 func ratio(p, n float64) float64 {
-	r := (p - n) / n
-	if math.Abs(r) < 1e-3 {
-		return r * (1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6)))))
+	if r := (p - n) / n; math.Abs(r) < 1e-3 {
+		return log1p(r)
 	}
 	return math.Log(p / n)
 }
 
-// weigh sets the weights that make the Jacobian that of F.
-func (w *Workspace) weigh() {
-	for i, t := range w.b.t[:w.p.n] {
-		w.weight[2*i] = 1 / (w.side[2*i] + max(-t.hi, 0))
-		w.weight[2*i+1] = 1 / (w.side[2*i+1] + max(t.hi, 0))
-	}
-	if w.medium != nil {
-		w.wi = 1 / w.own()
-	}
+// log1p is math.Log1p for small r.
+func log1p(r float64) float64 {
+	return r * (1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6)))))
 }
 
 // jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows

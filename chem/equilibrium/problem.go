@@ -13,10 +13,11 @@ type problem struct {
 	comp    []int32 // unknown -> component
 	back    []int32 // component -> unknown or -1
 	species rows
-	spec    []int32 // living species -> species
-	turn    []int32 // living species, sorted by the first unknown they contain
-	group   []int32 // unknown -> end of its species in turn
-	apart   int     // unknowns before it share no species and occur with positive coefficients only
+	spec    []int32   // living species -> species
+	turn    []int32   // living species, sorted by the first unknown they contain
+	times   []float64 // and how much of it
+	group   []int32   // unknown -> end of its species in turn
+	apart   int       // unknowns before it share no species and occur with positive coefficients only
 	solids  rows
 	solid   []int32
 	t       []float64 // totals
@@ -32,6 +33,7 @@ type problem struct {
 	up, down      []bool  // per component: some species or solid counts positively, negatively
 	alive, on     []bool  // per species, per solid
 	missing, idle []bool  // species and solids that the constants leave out
+	given         given   // what the constants were folded from
 	structure     uint64  // version of all this but constants and totals
 	link          []bool  // scratch
 	degree        []int32
@@ -64,17 +66,30 @@ func (p *problem) init(s *System) {
 // and constants are those of last time, so that the species still stand.
 func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, err error) {
 	s, p := w.sys, &w.p
+	if err := s.checkTotals(c); err != nil {
+		return false, err
+	}
+	same = p.structure > 0
+	known := p.given.same(c, m)
+	for i, st := range p.state {
+		h := c.Held != nil && c.Held[i]
+		same = same && h == (st == held) && (h || p.expect(i, c.Total[i]) == st)
+		known = known && (!h || st == held && c.LnHeld[i] == p.held[i].base)
+	}
+	if same && known {
+		p.pour(c)
+		if m != nil && ionic != w.ionic {
+			p.constants(m, ionic)
+		}
+		return ionic == w.ionic, nil
+	}
+	p.given.known = false
 	if err := s.check(c, m); err != nil {
 		return false, err
 	}
 	lnK, lnKs := c.LnK, c.LnKs
 	if m != nil {
 		lnK, lnKs = m.LnK0, m.LnKs0
-	}
-	same = p.structure > 0
-	for i, st := range p.state {
-		h := c.Held != nil && c.Held[i]
-		same = same && h == (st == held) && (h || p.expect(i, c.Total[i]) == st)
 	}
 	for j, v := range lnK {
 		same = same && math.IsInf(v, -1) == p.missing[j]
@@ -99,10 +114,16 @@ func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, er
 			return false, &ComponentError{Component: int(p.solid[k]), Value: -p.b[k], Err: ErrUnbounded}
 		}
 	}
+	p.pour(c)
+	p.given.keep(c, m)
+	return same, nil
+}
+
+// pour sets the totals.
+func (p *problem) pour(c *Conditions) {
 	for i, k := range p.comp {
 		p.t[i] = c.Total[k]
 	}
-	return same, nil
 }
 
 // expect returns the state that total t gives component i under the present
@@ -233,14 +254,20 @@ func (p *problem) sort() {
 		p.group[i] += p.group[i-1]
 	}
 	slices.SortStableFunc(p.turn, func(x, y int32) int { return int(m.index[m.start[x]] - m.index[m.start[y]]) })
+	p.times = fit(p.times, len(p.turn))
+	for at, j := range p.turn {
+		p.times[at] = m.coef[m.start[j]]
+	}
 }
 
-// of returns the species that contain unknown i and none before it.
-func (p *problem) of(i int) []int32 {
-	if i == 0 {
-		return p.turn[:p.group[0]]
+// of returns the species that contain unknown i and none before it, and their
+// coefficients of i.
+func (p *problem) of(i int) (species []int32, times []float64) {
+	start := int32(0)
+	if i > 0 {
+		start = p.group[i-1]
 	}
-	return p.turn[p.group[i-1]:p.group[i]]
+	return p.turn[start:p.group[i]], p.times[start:p.group[i]]
 }
 
 // fold folds what is held into the constants.

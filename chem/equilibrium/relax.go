@@ -11,17 +11,16 @@ func (w *Workspace) relax() {
 	if !w.b.native {
 		return
 	}
-	m := &p.species
 	for i, t := range p.t[:p.apart] {
-		species := p.of(i)
+		species, times := p.of(i)
 		var s1, s2 float64
 		high := false
-		for _, j := range species {
-			switch v := m.coef[m.start[j]]; v {
+		for e, j := range species {
+			switch c := w.c[j]; times[e] {
 			case 1:
-				s1 += w.c[j]
+				s1 += c
 			case 2:
-				s2 += 2 * w.c[j]
+				s2 += 2 * c
 			default:
 				high = true
 			}
@@ -31,12 +30,17 @@ func (w *Workspace) relax() {
 			if !high {
 				break
 			}
-			var a, b float64
-			for _, j := range species {
-				v := m.coef[m.start[j]]
-				c := v * w.c[j] * raise(r, int(v))
-				a += c
-				b += v * c
+			a, b := s1*r+s2*r*r, s1*r+2*s2*r*r
+			low := a
+			for e, j := range species {
+				if v := times[e]; v > 2 {
+					c := v * w.c[j] * raise(r, int(v))
+					a += c
+					b += v * c
+				}
+			}
+			if a == low {
+				break // the rest is nothing beside it
 			}
 			off := ratio(a, t)
 			r *= exp(-a / b * off)
@@ -47,14 +51,14 @@ func (w *Workspace) relax() {
 			continue // left to Newton's method
 		}
 		w.x[i] += step
-		for _, j := range species {
-			switch v := m.coef[m.start[j]]; {
-			case w.c[j] < scarce:
+		for e, j := range species {
+			switch c := w.c[j]; {
+			case c < scarce:
 				w.c[j] = w.law(int(j))
-			case v == 1:
-				w.c[j] *= r
+			case times[e] == 1:
+				w.c[j] = c * r
 			default:
-				w.c[j] *= raise(r, int(v))
+				w.c[j] = c * raise(r, int(times[e]))
 			}
 		}
 	}

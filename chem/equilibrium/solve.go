@@ -39,8 +39,9 @@ func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, wa
 // own last one, with constants and unknowns unchanged.
 func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) (here bool, err error) {
 	here = w.solved && slices.Equal(r.LnC, w.written)
-	w.solved, w.iterations, w.ionic = false, 0, ionic
+	w.solved, w.iterations = false, 0
 	same, err := w.pose(c, m, ionic)
+	w.ionic = ionic
 	return here && same, err
 }
 
@@ -241,7 +242,7 @@ func (w *Workspace) off() float64 {
 // report writes the answer, if water holds it.
 func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 	p := &w.p
-	if largest(w.c[:p.species.len()]) > crowded {
+	if (!w.b.native || largest(w.side[:2*p.n]) > crowded) && largest(w.c[:len(p.spec)]) > crowded {
 		return w.failure(ErrCrowded)
 	}
 	r.fit(w.sys)
@@ -257,9 +258,13 @@ func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 			r.LnC[i] = math.Inf(1)
 		}
 	}
-	clear(r.C)
-	for j, at := range p.spec {
-		r.C[at] = w.c[j]
+	if len(p.spec) == len(r.C) {
+		copy(r.C, w.c)
+	} else {
+		clear(r.C)
+		for j, at := range p.spec {
+			r.C[at] = w.c[j]
+		}
 	}
 	for k, idle := range p.idle {
 		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)

@@ -14,10 +14,12 @@ func (w *Workspace) guess() {
 			w.x[i] = math.Log(neutral)
 			continue
 		}
-		w.x[i] = math.Log(t)
+		total := math.Log(t)
+		w.x[i] = total
 		excess := 0.0
-		for _, j := range p.of(i) {
-			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-math.Log(t))/m.coef[m.start[j]])
+		species, times := p.of(i)
+		for e, j := range species {
+			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/times[e])
 		}
 		w.x[i] -= excess
 	}
