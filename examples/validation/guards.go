@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io/fs"
 	"runtime"
 	"sync"
@@ -85,10 +86,13 @@ func guardsOf(t *tables.Tables, dir fs.FS, all []outcome) ([]guard, error) {
 func (g *guard) watch(t *tables.Tables, dir fs.FS, e tables.Equilibrium, all []outcome) error {
 	for k, side := range sides {
 		to, err := shifted(dir, e, side.by)
-		if err != nil {
+		if errors.Is(err, tables.ErrData) {
 			// A shift that the tables themselves refuse to load is noticed too.
 			g.sides[k] = guardedSide{strength: refused}
 			continue
+		}
+		if err != nil {
+			return err
 		}
 		var strong, weak []outcome
 		changed := moved(t, to)
