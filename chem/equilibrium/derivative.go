@@ -1,14 +1,13 @@
 package equilibrium
 
 import (
-	"cmp"
 	"errors"
 	"math"
 )
 
 // ErrUnsolved is returned by the derivatives of a workspace whose last solve
 // failed or that has not solved anything.
-var ErrUnsolved = errors.New("no answer to differentiate")
+var ErrUnsolved = errors.New("equilibrium: no answer to differentiate")
 
 // A Change is a small change of the conditions, or the gradient of something
 // with respect to them. A nil slice stands for zeros.
@@ -32,19 +31,28 @@ type Response struct {
 
 // derivative is what both directions of differentiation need.
 type derivative struct {
-	differentiated bool      // the factors are those at the answer
-	da, db         []float64 // explicit, of the constants of living species and solids
-	dc             []float64 // of living species, or the weight of each
-	held           []float64 // per component
-	y              []float64 // unknowns
-	gradient       Change    // scratch of Uncertainty
-	weight         Response
+	current  bool      // chol belongs to the present answer
+	chol     []float64 // of ν diag(c) νᵀ in the frame in use
+	dt, da   []float64 // unknown components, living species
+	db       []float64 // living solids
+	off      []float64
+	ts       []float64 // per slot
+	e        []float64 // per species: d ln c
+	y        []float64
+	held     []float64
+	unit     Response // with a Medium: the answer's derivative by I at constant input
+	unitSum  float64  // ½ Σ z² dc/dI
+	gradient Change   // scratch of Uncertainty
+	weight   Response
 }
 
 func (d *derivative) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
 	f := func(n int) []float64 { return make([]float64, n) }
-	*d = derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)}
+	*d = derivative{
+		chol: f(n * n), dt: f(n), da: f(m), db: f(k), off: f(n), ts: f(n), e: f(m), y: f(n), held: f(n),
+	}
+	d.unit.fit(s)
 	d.gradient.fit(s)
 	d.weight.fit(s)
 }
@@ -60,17 +68,26 @@ func (c *Change) fit(s *System) {
 }
 
 // Respond differentiates the last answer of w in the direction of change:
-// exact to first order, from the Jacobian at the answer and without finite
-// differences; after a solve with a [Medium], of the ionic strength
-// too. The set of solids that are present is taken as fixed.
+// exact to first order, from the Hessian at the answer and without finite
+// differences; after a solve with a [Medium], through the loop on ionic
+// strength too. The set of solids that are present is taken as fixed.
 // Components that are removed stay so: their derivatives are zero. It fails
-// with [ErrUnsolved] or a [*chem.InputError] for a slice of the wrong length.
+// with [ErrUnsolved] or an [*InputError] for a slice of the wrong length.
 func (w *Workspace) Respond(change *Change, out *Response) error {
 	if err := w.differentiable(change, nil); err != nil {
 		return err
 	}
 	out.fit(w.sys)
-	w.tangent(change, out)
+	w.tangent(change, 0, out)
+	if w.medium != nil {
+		di := w.halfZ2(out.C) / (1 - w.der.unitSum)
+		u := &w.der.unit
+		axpy(di, u.LnC, out.LnC)
+		axpy(di, u.C, out.C)
+		axpy(di, u.Solid, out.Solid)
+		axpy(di, u.Total, out.Total)
+		out.Ionic = di
+	}
 	return nil
 }
 
@@ -83,7 +100,12 @@ func (w *Workspace) Gradient(weight *Response, out *Change) error {
 		return err
 	}
 	out.fit(w.sys)
-	w.adjoint(weight, out)
+	kappa := 0.0
+	if w.medium != nil {
+		u := &w.der.unit
+		kappa = (dot(weight.LnC, u.LnC) + dot(weight.C, u.C) + dot(weight.Solid, u.Solid) + dot(weight.Total, u.Total) + weight.Ionic) / (1 - w.der.unitSum)
+	}
+	w.adjoint(weight, kappa, out)
 	return nil
 }
 
@@ -119,7 +141,7 @@ func (w *Workspace) Uncertainty(weight *Response, sigma *Change) (float64, error
 // component it is infinite, for one that is absent zero.
 func (w *Workspace) BufferCapacity(i int) (float64, error) {
 	if i < 0 || i >= w.sys.components {
-		return 0, refuse("component", -1, float64(i), "the index of a component")
+		return 0, &InputError{Field: "component", Index: -1, Value: float64(i), Want: "the index of a component"}
 	}
 	switch {
 	case !w.solved:
@@ -152,223 +174,255 @@ func axpy(f float64, x, y []float64) {
 	}
 }
 
-// differentiable checks the arguments and factors the Jacobian at the answer.
+// differentiable checks the arguments and factors the Hessian.
 func (w *Workspace) differentiable(c *Change, r *Response) error {
 	if !w.solved {
 		return ErrUnsolved
 	}
 	s := w.sys
-	check := func(field string, v []float64, n int, of string) error {
-		if v == nil {
-			return nil
+	bad := func(field string, v []float64, n int) error {
+		if len(v) != n && v != nil {
+			return &InputError{Field: field, Index: -1, Value: float64(len(v)), Want: "one value per component, species or solid, or nil"}
 		}
-		return miscounted(field, len(v), n, of)
+		return nil
 	}
 	var err error
 	if c != nil {
-		err = cmp.Or(check("Total", c.Total, s.components, "component"), check("LnK", c.LnK, s.Species(), "species"),
-			check("LnKs", c.LnKs, s.Solids(), "solid"), check("LnHeld", c.LnHeld, s.components, "component"))
+		err = errors.Join(bad("Total", c.Total, s.components), bad("LnK", c.LnK, s.Species()), bad("LnKs", c.LnKs, s.Solids()), bad("LnHeld", c.LnHeld, s.components))
 	}
-	if r != nil && err == nil {
-		err = cmp.Or(check("LnC", r.LnC, s.components, "component"), check("C", r.C, s.Species(), "species"),
-			check("Solid", r.Solid, s.Solids(), "solid"), check("Total", r.Total, s.components, "component"))
+	if r != nil {
+		err = errors.Join(err, bad("LnC", r.LnC, s.components), bad("C", r.C, s.Species()), bad("Solid", r.Solid, s.Solids()), bad("Total", r.Total, s.components))
 	}
-	if err == nil && !w.der.differentiated {
-		w.refactor()
-		w.der.differentiated = true
+	if err != nil {
+		return err
 	}
-	return err
+	d := &w.der
+	if d.current {
+		return nil
+	}
+	n := w.f.n
+	h := d.chol[:n*n]
+	w.hessian(h)
+	factor(h, h, n)
+	d.current = true
+	if w.medium != nil {
+		w.tangent(&Change{}, 1, &d.unit)
+		d.unitSum = w.halfZ2(d.unit.C)
+	}
+	return nil
 }
 
-// weightOf returns the weight of the total of balance i in F.
-func (w *Workspace) weightOf(i int) float64 {
-	if w.b.t[i].hi > 0 {
-		return w.weight[2*i+1]
-	}
-	return w.weight[2*i]
-}
+func (w *Workspace) halfZ2(c []float64) float64 { return 0.5 * dot(c, w.medium.Z2) }
 
-// at returns v[i], or 0 where there is no v.
-func at(v []float64, i int32) float64 {
-	if v == nil {
-		return 0
-	}
-	return v[i]
-}
-
-// tangent is the forward direction: A y = R, where A is the Jacobian of F and R
-// what the change does to F at constant unknowns.
-func (w *Workspace) tangent(c *Change, out *Response) {
-	s, p, b, d := w.sys, &w.p, &w.b, &w.der
-	n := p.n
+// tangent is the forward direction at constant I, plus dI times the
+// explicit dependence on I.
+func (w *Workspace) tangent(c *Change, dI float64, out *Response) {
+	s, p, f, d := w.sys, &w.p, w.f, &w.der
+	n := f.slots
+	// the conditions, folded like the problem
 	for i, st := range p.state {
-		if d.held[i] = 0; st == held {
-			d.held[i] = at(c.LnHeld, int32(i))
-		}
-	}
-	for j, r := range p.spec {
-		d.da[j] = at(c.LnK, r) + s.species.dot(int(r), d.held)
-	}
-	for k, r := range p.solid {
-		d.db[k] = at(c.LnKs, r) - s.solids.dot(int(r), d.held)
-	}
-	total := w.amount[:n] // of the balances
-	for i := range total {
-		total[i] = double{}
-		for q, u := range b.u[i*n : i*n+n] {
-			if u != 0 {
-				total[i].hi += u * at(c.Total, p.comp[q])
+		d.held[i] = 0
+		if st == held {
+			if c.LnHeld != nil {
+				d.held[i] = c.LnHeld[i]
+			}
+			if dI != 0 && w.heldActivity {
+				d.held[i] += dI * w.medium.heldSlope(i, w.ionic)
 			}
 		}
 	}
-	y := d.y[:w.unknowns()]
-	clear(y)
-	for i, a := range b.anchor {
-		if a >= solidBase {
-			y[i] = d.db[a-solidBase]
-		} else {
-			y[i] = total[i].hi * w.weightOf(i)
+	for i, k := range p.comp[:p.n] {
+		d.dt[i] = 0
+		if c.Total != nil {
+			d.dt[i] = c.Total[k]
 		}
 	}
-	for j := range p.spec {
-		u := w.c[j] * d.da[j]
-		if u == 0 {
-			continue
+	for j, r := range p.spec[:p.species.len()] {
+		v := s.species.dotHeld(r, d.held)
+		if c.LnK != nil {
+			v += c.LnK[r]
 		}
-		w.b.terms.axpy(-u, j, w.weight, y)
-		if w.medium != nil {
-			y[n] -= 0.5 * w.wi * p.z2[j] * u
+		if dI != 0 {
+			v += dI * w.medium.speciesSlope(int(r), w.ionic)
+		}
+		d.da[j] = v
+	}
+	for k, r := range p.solid[:p.solids.len()] {
+		v := -s.solids.dotHeld(r, d.held)
+		if c.LnKs != nil {
+			v += c.LnKs[r]
+		}
+		if dI != 0 {
+			v += dI * w.medium.solidSlope(int(r), w.ionic)
+		}
+		d.db[k] = v
+	}
+	// to the frame
+	for i := range n {
+		switch a := f.anchor[i]; {
+		case a < 0:
+			d.off[i] = 0
+		case a >= solidBase:
+			d.off[i] = -d.db[a-solidBase]
+		default:
+			d.off[i] = d.da[a]
 		}
 	}
-	w.lu.solve(y)
+	clear(d.ts[:n])
+	base := (p.species.len() + p.solids.len()) * n
+	for i := range n {
+		axpy(d.dt[i], f.v[base+i*n:base+i*n+n], d.ts[:n])
+	}
+	y := d.y[:f.n]
+	for r, i := range f.free[:f.n] {
+		y[r] = d.ts[i]
+	}
+	m := &f.species
+	for j := range m.len() {
+		a := d.da[j] - dot(f.v[j*n:j*n+n], d.off)
+		d.e[j] = a
+		a *= w.c[j]
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			y[m.index[e]] -= m.coef[e] * a
+		}
+	}
+	lower(d.chol, y, f.n)
+	upper(d.chol, y, f.n)
 	clear(out.C)
-	out.Ionic = 0
-	if w.medium != nil {
-		out.Ionic = w.ionic * y[n]
-	}
-	for j, r := range p.spec {
-		dc := d.da[j] + p.species.dot(j, y)
-		if w.medium != nil {
-			dc += p.kappa[j] * y[n]
+	for j := range m.len() {
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			d.e[j] += m.coef[e] * y[m.index[e]]
 		}
-		d.dc[j] = w.c[j] * dc
-		out.C[r] = d.dc[j]
+		dc := w.c[j] * d.e[j]
+		out.C[p.spec[j]] = dc
+		for i, v := range f.v[j*n : j*n+n] {
+			d.ts[i] -= v * dc
+		}
 	}
 	clear(out.Solid)
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
+	step := d.off[:n]
+	for i := range step {
+		step[i] = -step[i]
+		if a := f.anchor[i]; a >= solidBase {
+			out.Solid[p.solid[a-solidBase]] = d.ts[i]
 		}
-		m := total[i].hi
-		for j := range p.spec {
-			m -= p.species.dot(j, b.u[i*n:i*n+n]) * d.dc[j]
-		}
-		out.Solid[p.solid[a-solidBase]] = m / b.lead[i]
 	}
-	for i := range out.LnC {
-		out.LnC[i] = d.held[i] + w.heldSlope(i)*out.Ionic
+	for r, i := range f.free[:f.n] {
+		step[i] += y[r]
 	}
-	for i, k := range p.comp {
-		out.LnC[k] = y[i]
+	// and back
+	copy(out.LnC, d.held)
+	for i, k := range p.comp[:p.n] {
+		out.LnC[k] = dot(f.v[base+i*n:base+i*n+n], step)
 	}
 	clear(out.Total)
-	for r, v := range out.C {
-		s.species.axpy(v, r, out.Total)
-	}
-	for r, v := range out.Solid {
-		s.solids.axpy(v, r, out.Total)
-	}
+	s.species.addTo(out.Total, w.size, out.C)
+	s.solids.addTo(out.Total, w.size, out.Solid)
+	out.Ionic = 0
 }
 
-// heldSlope returns how ln of a held concentration moves with ionic strength.
-func (w *Workspace) heldSlope(i int) float64 {
-	if w.medium == nil {
-		return 0
+func (m *rows) dotHeld(r int32, held []float64) float64 {
+	var v float64
+	for e := m.start[r]; e < m.start[r+1]; e++ {
+		v += m.coef[e] * held[m.index[e]]
 	}
-	h := &w.p.held[i]
-	return math.Ln10 * (h.dz2*w.medium.slope(w.ionic) - h.deps)
+	return v
 }
 
-// adjoint is the transpose of tangent.
-func (w *Workspace) adjoint(r *Response, out *Change) {
-	s, p, b, d := w.sys, &w.p, &w.b, &w.der
-	n := p.n
-	clear(out.Total)
-	for j, k := range p.spec {
-		if d.dc[j] = at(r.C, k); r.Total != nil {
-			d.dc[j] += s.species.dot(int(k), r.Total)
+// adjoint is the transpose of tangent with dI = 0; kappa adds kappa·½z² to the
+// weights of the species.
+func (w *Workspace) adjoint(r *Response, kappa float64, out *Change) {
+	s, p, f, d := w.sys, &w.p, w.f, &w.der
+	n, m := f.slots, &f.species
+	base := (p.species.len() + p.solids.len()) * n
+	at := func(v []float64, i int32) float64 {
+		if v == nil {
+			return 0
+		}
+		return v[i]
+	}
+	weighTotal := func(m *rows, r int32, total []float64) float64 {
+		if total == nil {
+			return 0
+		}
+		return m.dotHeld(r, total)
+	}
+	y, off, ts := d.y[:f.n], d.off[:n], d.ts[:n]
+	clear(off)
+	clear(ts)
+	for i, k := range p.comp[:p.n] {
+		if x := at(r.LnC, k); x != 0 {
+			axpy(-x, f.v[base+i*n:base+i*n+n], off)
 		}
 	}
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
-		}
-		k := p.solid[a-solidBase]
-		v := at(r.Solid, k)
-		if r.Total != nil {
-			v += s.solids.dot(int(k), r.Total)
-		}
-		if v == 0 {
-			continue
-		}
-		v /= b.lead[i]
-		u := b.u[i*n : i*n+n]
-		for j := range p.spec {
-			d.dc[j] -= v * p.species.dot(j, u)
-		}
-		for q, k := range p.comp {
-			out.Total[k] += v * u[q]
+	for q, i := range f.free[:f.n] {
+		y[q] = -off[i]
+	}
+	for i := range n {
+		if a := f.anchor[i]; a >= solidBase {
+			k := p.solid[a-solidBase]
+			ts[i] = at(r.Solid, k) + weighTotal(&s.solids, k, r.Total)
 		}
 	}
-	y := d.y[:w.unknowns()]
-	for i, k := range p.comp {
-		y[i] = at(r.LnC, k)
-	}
-	if w.medium != nil {
-		y[n] = r.Ionic * w.ionic
-		for i := range p.held {
-			y[n] += at(r.LnC, int32(i)) * w.heldSlope(i) * w.ionic
+	for j := range m.len() {
+		k := p.spec[j]
+		v := at(r.C, k) + weighTotal(&s.species, k, r.Total)
+		if kappa != 0 {
+			v += kappa * 0.5 * w.medium.Z2[k]
+		}
+		v = w.c[j] * (v - dot(f.v[j*n:j*n+n], ts))
+		d.e[j] = v
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			y[m.index[e]] += m.coef[e] * v
 		}
 	}
-	for j := range p.spec {
-		d.dc[j] *= w.c[j]
-		p.species.axpy(d.dc[j], j, y)
-		if w.medium != nil {
-			y[n] += d.dc[j] * p.kappa[j]
-		}
+	lower(d.chol, y, f.n)
+	upper(d.chol, y, f.n)
+	for q, i := range f.free[:f.n] {
+		ts[i] = y[q]
 	}
-	w.lu.solveTransposed(y)
+	for j := range m.len() {
+		a := d.e[j]
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			a -= w.c[j] * m.coef[e] * y[m.index[e]]
+		}
+		d.da[j] = a
+		axpy(-a, f.v[j*n:j*n+n], off)
+	}
 	clear(d.db)
-	for i, a := range b.anchor {
-		if a >= solidBase {
-			d.db[a-solidBase] = y[i]
-			continue
+	for i := range n {
+		switch a := f.anchor[i]; {
+		case a >= solidBase:
+			d.db[a-solidBase] -= off[i]
+		case a >= 0:
+			d.da[a] += off[i]
 		}
-		v := y[i] * w.weightOf(i)
-		for q, u := range b.u[i*n : i*n+n] {
-			out.Total[p.comp[q]] += v * u
-		}
+	}
+	clear(out.Total)
+	for i, k := range p.comp[:p.n] {
+		out.Total[k] = dot(f.v[base+i*n:base+i*n+n], ts)
 	}
 	clear(out.LnK)
 	clear(out.LnKs)
 	clear(out.LnHeld)
-	for j, k := range p.spec {
-		v := w.b.terms.dot(j, w.weight, y)
-		if w.medium != nil {
-			v += 0.5 * w.wi * p.z2[j] * y[n]
-		}
-		out.LnK[k] = d.dc[j] - w.c[j]*v
-		s.species.axpy(out.LnK[k], int(k), out.LnHeld)
-	}
-	for j, k := range p.solid {
-		out.LnKs[k] = d.db[j]
-		s.solids.axpy(-d.db[j], int(k), out.LnHeld)
-	}
 	for i, st := range p.state {
-		if st != held {
-			out.LnHeld[i] = 0
-		} else {
-			out.LnHeld[i] += at(r.LnC, int32(i))
+		if st == held {
+			out.LnHeld[i] = at(r.LnC, int32(i))
 		}
+	}
+	hold := func(m *rows, r int32, g float64) {
+		for e := m.start[r]; e < m.start[r+1]; e++ {
+			if i := m.index[e]; p.state[i] == held {
+				out.LnHeld[i] += g * m.coef[e]
+			}
+		}
+	}
+	for j, k := range p.spec[:p.species.len()] {
+		out.LnK[k] = d.da[j]
+		hold(&s.species, k, d.da[j])
+	}
+	for j, k := range p.solid[:p.solids.len()] {
+		out.LnKs[k] = d.db[j]
+		hold(&s.solids, k, -d.db[j])
 	}
 }
