@@ -22,8 +22,8 @@ func IronCapacity(moles float64) Capacity {
 	return Capacity{moles, moles * IronMolarMass, moles * RustMolarMass}
 }
 
-// capacity is IronCapacity with the mass of this oxide.
-func (o Oxide) capacity(moles float64) Capacity {
+// Capacity is [IronCapacity] with the mass of this oxide.
+func (o Oxide) Capacity(moles float64) Capacity {
 	c := IronCapacity(moles)
 	c.RustGrams = o.Grams(c.IronMoles)
 	return c
@@ -88,12 +88,12 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	dissolved := ironDissolved(st)
 	c := Capacities{
 		Oxide: o.Name, PH: pH,
-		Chelant:           o.capacity(all.Strong().Free()),
-		Stoichiometric:    o.capacity(all.Free()),
-		Equilibrium:       o.capacity(limit.IronMoles - dissolved),
-		Proton:            o.capacity(ironDissolved(end) - dissolved),
-		ProtonLow:         o.capacity(ironDissolved(low) - dissolved),
-		ProtonHigh:        o.capacity(ironDissolved(high) - dissolved),
+		Chelant:           o.Capacity(all.Strong().Free()),
+		Stoichiometric:    o.Capacity(all.Free()),
+		Equilibrium:       o.Capacity(limit.IronMoles - dissolved),
+		Proton:            o.Capacity(ironDissolved(end) - dissolved),
+		ProtonLow:         o.Capacity(ironDissolved(low) - dissolved),
+		ProtonHigh:        o.Capacity(ironDissolved(high) - dissolved),
 		EndPH:             end.PH,
 		PracticalFraction: PracticalShare,
 		Chelants:          all,
@@ -102,7 +102,7 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	if c.Chelant.IronMoles > 0 {
 		least = min(least, c.Chelant.IronMoles)
 	}
-	c.Practical = o.capacity(PracticalShare * least)
+	c.Practical = o.Capacity(PracticalShare * least)
 	return c, nil
 }
 
@@ -117,7 +117,7 @@ func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
 	if err != nil {
 		return Capacity{}, 0, err
 	}
-	return o.capacity(ironDissolved(end) - ironDissolved(now)), end.PH, nil
+	return o.Capacity(ironDissolved(end) - ironDissolved(now)), end.PH, nil
 }
 
 // Held returns what the bath takes up of an oxide while its pH is held: as far as
@@ -131,5 +131,5 @@ func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
 	if errors.Is(err, ErrLimitless) {
 		limit.IronMoles, err = math.Inf(1), nil
 	}
-	return o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free())), err
+	return o.Capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free())), err
 }

@@ -78,7 +78,7 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	if d.Now, _, err = b.LeftAlone(o); err != nil {
 		return Diagnosis{}, err
 	}
-	d.After = o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free()))
+	d.After = o.Capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free()))
 	bar := limit.IronMoles < barredBelow*whole
 	switch {
 	case bar:
