@@ -4,8 +4,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
@@ -26,20 +28,18 @@ func TestRefusedInput(t *testing.T) {
 	for name, call := range map[string]func() error{
 		"held pH":      func() error { _, err := b.Limit(o, 14); return err },
 		"no number":    func() error { _, err := b.Limit(o, nan); return err },
-		"window":       func() error { _, err := b.Window([]bath.Oxide{o}, 8, 7, 1); return err },
-		"step":         func() error { _, err := b.Window([]bath.Oxide{o}, 7, 8, 0); return err },
 		"portions":     func() error { _, err := b.Drift(o, 1); return err },
 		"hold":         func() error { _, err := b.Upkeep(citric, o, 0, 0.5); return err },
 		"rise":         func() error { _, err := b.Upkeep(citric, o, 7, 0); return err },
 		"drain":        func() error { return b.Drain(1) },
 		"rust":         func() error { return b.Dissolve(o, -1) },
-		"steel":        func() error { return b.Corrode(nan) },
+		"steel":        func() error { return b.Corrode(unit.Mass(nan)) },
 		"reading":      func() error { _, err := b.At(15); return err },
 		"wanted":       func() error { _, err := b.Diagnose(citric, o, nan); return err },
 		"oxide":        func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
 		"siderite":     func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
 		"thickness":    func() error { _, err := rust.LayerOfThickness(fresh, 1); return err },
-		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0); return err },
+		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0, 1); return err },
 		"years":        func() error { _, err := rust.LayerOfYears(tables.Corrosivity{}, fresh, -1); return err },
 		"tub":          func() error { _, err := recipe.Box(0, 1, 1); return err },
 		"bag":          func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
@@ -70,7 +70,7 @@ func TestRefusedInput(t *testing.T) {
 
 func TestFilterTakesOutWhatSettled(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 400)) // three times what it can hold
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 400*measure.Gram)) // three times what it can hold
 	before, err := b.State()
 	require.NoError(t, err)
 	settled := 0.0

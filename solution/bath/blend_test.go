@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/demo"
 )
 
@@ -12,7 +13,7 @@ import (
 func TestBlend(t *testing.T) {
 	old, fresh := demo.Mix(t, demo.Recipe(t)), demo.Mix(t, demo.Recipe(t))
 	o := demo.Oxide(t, "lepidocrocite")
-	require.NoError(t, old.Dissolve(o, 40))
+	require.NoError(t, old.Dissolve(o, 40*measure.Gram))
 	a, err := old.Holdings()
 	require.NoError(t, err)
 	litres := fresh.Litres() + old.Litres()

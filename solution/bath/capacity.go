@@ -1,11 +1,6 @@
 package bath
 
-import (
-	"errors"
-	"math"
-
-	"example.com/chelation/solution/internal/spread"
-)
+import "example.com/chelation/solution/internal/spread"
 
 // Capacity is an amount of iron, and the same iron as rust.
 type Capacity struct {
@@ -35,8 +30,8 @@ type Capacities struct {
 	Oxide string  `json:"oxide"`
 	PH    float64 `json:"held_ph"`
 
-	// Chelant is one iron for each strong chelant that no other metal holds;
-	// Stoichiometric counts citrate and its like as well.
+	// Chelant is one iron for each of the main chelants (see [Holdings.Counted])
+	// that no metal holds; Stoichiometric counts citrate and its like as well.
 	Chelant        Capacity `json:"chelant"`
 	Stoichiometric Capacity `json:"stoichiometric"`
 	// Equilibrium is what this oxide can give at the held pH and temperature.
@@ -49,8 +44,8 @@ type Capacities struct {
 	ProtonLow  Capacity `json:"proton_low"`
 	ProtonHigh Capacity `json:"proton_high"`
 	EndPH      float64  `json:"proton_end_ph"`
-	// Practical is PracticalShare of the smallest of Chelant, Stoichiometric and
-	// Equilibrium: the bath at the held pH, not run to its last molecule.
+	// Practical is PracticalShare of the smaller of Chelant and Equilibrium: the
+	// bath at the held pH, not run to its last molecule.
 	Practical         Capacity `json:"practical"`
 	PracticalFraction float64  `json:"practical_share"`
 
@@ -64,72 +59,48 @@ const PracticalShare = 0.75
 // Capacities answers what the bath can still take of an oxide when its pH is
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
-	st, err := b.State()
-	if err != nil {
-		return Capacities{}, err
+	c := b.over(o)
+	limit, end := c.limit(pH), c.leftAlone()
+	ionic := c.ionic
+	low, high := c.leftAloneIf(-spread.NineInTen, ionic), c.leftAloneIf(spread.NineInTen, ionic)
+	if c.err != nil {
+		return Capacities{}, c.err
 	}
-	limit, err := b.Limit(o, pH)
-	if err != nil {
-		return Capacities{}, err
-	}
-	end, err := b.exhaust(o)
-	if err != nil {
-		return Capacities{}, err
-	}
-	low, err := b.exhaustWith(o, -spread.NineInTen, end.IonicStrengthMolPerLitre)
-	if err != nil {
-		return Capacities{}, err
-	}
-	high, err := b.exhaustWith(o, spread.NineInTen, end.IonicStrengthMolPerLitre)
-	if err != nil {
-		return Capacities{}, err
-	}
-	all := HoldingsOf(st)
-	dissolved := ironDissolved(st)
-	c := Capacities{
+	x := Capacities{
 		Oxide: o.Name, PH: pH,
-		Chelant:           o.Capacity(all.Strong().Free()),
-		Stoichiometric:    o.Capacity(all.Free()),
-		Equilibrium:       o.Capacity(limit.IronMoles - dissolved),
-		Proton:            o.Capacity(ironDissolved(end) - dissolved),
-		ProtonLow:         o.Capacity(ironDissolved(low) - dissolved),
-		ProtonHigh:        o.Capacity(ironDissolved(high) - dissolved),
-		EndPH:             end.PH,
-		PracticalFraction: PracticalShare,
-		Chelants:          all,
+		Chelant: o.Capacity(c.holdings.Counted().Free()), Stoichiometric: o.Capacity(c.holdings.Free()),
+		Equilibrium: c.taken(limit), Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
+		EndPH: end.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
 	}
-	least := min(c.Stoichiometric.IronMoles, c.Equilibrium.IronMoles)
-	if c.Chelant.IronMoles > 0 {
-		least = min(least, c.Chelant.IronMoles)
-	}
-	c.Practical = o.Capacity(PracticalShare * least)
-	return c, nil
+	x.Practical = o.Capacity(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles))
+	return x, nil
 }
 
 // LeftAlone returns what the bath takes up of an oxide when nobody holds its pH, and
 // the pH to which it then climbs.
 func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
-	now, err := b.State()
-	if err != nil {
-		return Capacity{}, 0, err
-	}
-	end, err := b.exhaust(o)
-	if err != nil {
-		return Capacity{}, 0, err
-	}
-	return o.Capacity(ironDissolved(end) - ironDissolved(now)), end.PH, nil
+	c := b.over(o)
+	end := c.leftAlone()
+	return c.taken(end), end.PH, c.err
 }
 
 // Held returns what the bath takes up of an oxide while its pH is held: as far as
 // the oxide dissolves, or where nothing limits it as far as there is chelant.
 func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
-	st, err := b.State()
-	if err != nil {
-		return Capacity{}, err
+	c := b.over(o)
+	return c.held(c.limitOrNone(pH)), c.err
+}
+
+// taken returns what has gone into solution at an end; nothing after an error.
+func (c *contact) taken(end Limit) Capacity {
+	if c.err != nil {
+		return Capacity{}
 	}
-	limit, err := b.Limit(o, pH)
-	if errors.Is(err, ErrLimitless) {
-		limit.IronMoles, err = math.Inf(1), nil
-	}
-	return o.Capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free())), err
+	return c.oxide.Capacity(end.IronMoles - c.iron)
+}
+
+// held returns what goes into solution as far as a limit and the chelants allow.
+func (c *contact) held(l Limit) Capacity {
+	l.IronMoles = min(l.IronMoles, c.iron+c.holdings.Free())
+	return c.taken(l)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 )
@@ -26,7 +27,7 @@ func ExampleBath_Capacities() {
 }
 
 // Why pH 11 does not clean: iron per chelant at a held pH.
-func ExampleBath_Window() {
+func ExampleBath_Limit() {
 	r, t, _ := demo.Library()
 	tub, err := r.Mix(t)
 	if err != nil {
@@ -36,12 +37,14 @@ func ExampleBath_Window() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	window, err := tub.Window(oxides, 7, 11, 2)
-	if err != nil {
-		log.Fatal(err)
-	}
-	for _, l := range window {
-		fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.IronPerChelant)
+	for _, o := range oxides {
+		for _, pH := range []float64{7, 9, 11} {
+			l, err := tub.Limit(o, pH)
+			if err != nil {
+				log.Fatal(err)
+			}
+			fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.IronPerChelant)
+		}
 	}
 	// Output:
 	// ferrihydrite  pH  7  1.23
@@ -87,7 +90,7 @@ func ExampleBath_Upkeep() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	text, err := u.Parts(2)
+	text, err := u.Parts(r.Acid, 2*measure.Gram)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -105,7 +108,7 @@ func ExampleBath_Diagnose() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	if err := tub.Dissolve(oxide, 50); err != nil { // g
+	if err := tub.Dissolve(oxide, 50*measure.Gram); err != nil {
 		log.Fatal(err)
 	}
 	d, err := tub.Diagnose(r.Acid, oxide, 7)
@@ -124,7 +127,7 @@ func ExampleBath_Redox() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	if err := tub.Dissolve(oxide, 50); err != nil {
+	if err := tub.Dissolve(oxide, 50*measure.Gram); err != nil {
 		log.Fatal(err)
 	}
 	x, err := tub.Redox()

@@ -4,8 +4,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/tables"
@@ -16,7 +18,7 @@ import (
 // Corrosion/79).
 func TestSteelByIronIII(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	r, err := b.Redox()
 	require.NoError(t, err)
 	require.InDelta(t, 0.5, r.Covered.SteelGrams/(r.FerricMoles*55.845), 1e-9)
@@ -25,7 +27,7 @@ func TestSteelByIronIII(t *testing.T) {
 
 	before, err := b.Holdings()
 	require.NoError(t, err)
-	require.NoError(t, b.Corrode(r.Covered.SteelGrams))
+	require.NoError(t, b.Corrode(unit.Mass(r.Covered.SteelGrams)*measure.Gram))
 	after, err := b.Redox()
 	require.NoError(t, err)
 	require.InDelta(t, 0, after.FerricMoles, 1e-12)
@@ -53,7 +55,7 @@ func TestSteelByIronIII(t *testing.T) {
 // HG/T 2387-92, so that the assumption must lie below that.
 func TestAttackIsBounded(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	r, err := b.Redox()
 	require.NoError(t, err)
 	day, err := r.Attack(1, 24*3600, false)
@@ -75,7 +77,7 @@ func TestCorrodeByAcid(t *testing.T) {
 	b := demo.Mix(t, r)
 	st, err := b.State()
 	require.NoError(t, err)
-	require.NoError(t, b.Corrode(10))
+	require.NoError(t, b.Corrode(10*measure.Gram))
 	after, err := b.State()
 	require.NoError(t, err)
 	require.Greater(t, after.PH, st.PH)
@@ -95,7 +97,7 @@ func TestDiagnoses(t *testing.T) {
 	require.Nil(t, d.Acid)
 
 	drifted := fresh.Clone()
-	require.NoError(t, drifted.Dissolve(lepidocrocite, 45))
+	require.NoError(t, drifted.Dissolve(lepidocrocite, 45*measure.Gram))
 	d, err = drifted.Diagnose(citric, lepidocrocite, 7)
 	require.NoError(t, err)
 	require.Equal(t, bath.Drifted, d.Cause)
@@ -109,7 +111,7 @@ func TestDiagnoses(t *testing.T) {
 	require.Greater(t, better.Now.IronMoles, 2*d.Now.IronMoles)
 
 	spent := fresh.Clone()
-	require.NoError(t, spent.Dissolve(lepidocrocite, 90))
+	require.NoError(t, spent.Dissolve(lepidocrocite, 90*measure.Gram))
 	spent, err = spent.At(7) // kept there by acid
 	require.NoError(t, err)
 	d, err = spent.Diagnose(citric, lepidocrocite, 7)
@@ -173,7 +175,7 @@ func TestUpkeep(t *testing.T) {
 		c, err := b.Capacities(demo.Oxide(t, "lepidocrocite"), pH)
 		require.NoError(t, err)
 		require.Greater(t, u.RustGrams, 0.9*c.Practical.RustGrams, "pH %g", pH)
-		text, err := u.Parts(2)
+		text, err := u.Parts(citric, 2*measure.Gram)
 		require.NoError(t, err)
 		require.Contains(t, text, "of rust each")
 	}
@@ -184,16 +186,16 @@ func TestStrip(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
 	before, err := b.State()
 	require.NoError(t, err)
-	require.NoError(t, b.Strip("galvanised coat", 6.538)) // 0.1 mol
+	require.NoError(t, b.Strip("galvanised coat", 6.538*measure.Gram)) // 0.1 mol
 	holdings, err := b.Holdings()
 	require.NoError(t, err)
 	require.InDelta(t, 0.1, holdings[0].OthersMoles, 0.001)
 	after, err := b.State()
 	require.NoError(t, err)
 	require.Greater(t, after.PH, before.PH)
-	require.ErrorIs(t, b.Strip("ferric-ferrous", 1), chem.ErrInput)
-	require.ErrorIs(t, b.Strip("zinc", -1), chem.ErrInput)
-	require.ErrorIs(t, b.Strip("zink", 1), tables.ErrNotFound)
+	require.ErrorIs(t, b.Strip("ferric-ferrous", 1*measure.Gram), chem.ErrInput)
+	require.ErrorIs(t, b.Strip("zinc", -1*measure.Gram), chem.ErrInput)
+	require.ErrorIs(t, b.Strip("zink", 1*measure.Gram), tables.ErrNotFound)
 }
 
 // The volume of a bath grows with that of its water as it warms.

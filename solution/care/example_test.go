@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
 )
@@ -36,7 +37,7 @@ func ExampleRecoveries() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	if err := tub.Dissolve(oxide, 50); err != nil {
+	if err := tub.Dissolve(oxide, 50*measure.Gram); err != nil {
 		log.Fatal(err)
 	}
 	acid, _ := t.Reagent("muriatic acid")

@@ -179,7 +179,7 @@ func (l *Life) dip(e Event) error {
 			return err
 		}
 		l.tally.RustGrams += rust
-		if err := l.bath.Dissolve(o, rust); err != nil {
+		if err := l.bath.Dissolve(o, unit.Mass(rust/1000)); err != nil {
 			return err
 		}
 	}
@@ -187,7 +187,7 @@ func (l *Life) dip(e Event) error {
 	if e.SteelGrams == 0 {
 		return nil
 	}
-	return l.bath.Corrode(e.SteelGrams)
+	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
 
 // blend pours some of another bath in, or all of it; what it held (rust, steel,

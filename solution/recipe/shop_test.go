@@ -167,7 +167,7 @@ func TestBagsAndBought(t *testing.T) {
 
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
 	b, err := recipe.TermsOf(30, measure.Gallon, 150*measure.Gram, l)
 	require.NoError(t, err)
@@ -250,7 +250,7 @@ func TestPricesAndCost(t *testing.T) {
 	require.NoError(t, err)
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
 	terms, err := recipe.TermsOf(ways[0].Cost.Total, 20*measure.Litre, unit.Mass(ways[0].KeptRustGrams)*measure.Gram, l)
 	require.NoError(t, err)

@@ -1,7 +1,9 @@
 package rust
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/gonum/integrate/quad"
@@ -10,6 +12,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -36,18 +39,12 @@ type Dip struct {
 }
 
 func (d Dip) check() error {
-	switch {
-	case len(d.Rust.Constituents) == 0:
-		return &chem.InputError{Field: "rust", Value: "missing", Want: "a rust of the tables"}
-	case d.Oxide.Species == "":
-		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
-	case d.Motion != "" && d.Motion != Still && d.Motion != Moved && d.Motion != Stirred:
-		return &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
+	if d.Oxide.Species == "" {
+		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see bath.FindOxide"}
 	}
-	if err := chem.Within("iron per area", d.Layer.IronGramsPerM2.Typical, 1e-3, 1e5, "g/m²"); err != nil {
-		return err
-	}
-	return chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²")
+	return cmp.Or(known(d.Rust),
+		chem.Within("iron per area", d.Layer.IronGramsPerM2.Typical, 1e-3, 1e5, "g/m²"),
+		chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²"))
 }
 
 // DiffusionLimit returns the most iron in mol/(m² s) that chelant of a strength
@@ -57,13 +54,9 @@ func (d Dip) check() error {
 // Through 0.5 mm at 5e-10 m²/s and 0.03 mol/L that is 3e-5 mol/(m² s), or 6 g of
 // iron per square metre and hour.
 func DiffusionLimit(film unit.Length, diffusivity, strength float64) (float64, error) {
-	if err := chem.Within("film", 1000*float64(film), 1e-6, 1000, "mm"); err != nil {
-		return 0, err
-	}
-	if err := chem.Within("diffusivity", diffusivity, 1e-12, 1e-7, "m²/s"); err != nil {
-		return 0, err
-	}
-	if err := chem.Within("strength", strength, 0, 10, "mol/L"); err != nil {
+	if err := cmp.Or(chem.Within("film", 1000*float64(film), 1e-6, 1000, "mm"),
+		chem.Within("diffusivity", diffusivity, 1e-12, 1e-7, "m²/s"),
+		chem.Within("strength", strength, 0, 10, "mol/L")); err != nil {
 		return 0, err
 	}
 	return diffusivity * 1000 * strength / float64(film), nil
@@ -72,13 +65,10 @@ func DiffusionLimit(film unit.Length, diffusivity, strength float64) (float64, e
 // Arrhenius returns how many times faster a step of an activation energy in
 // kJ/mol (0 to 300) goes at one temperature than at another.
 func Arrhenius(energy float64, from, to unit.Temperature) (float64, error) {
-	if err := chem.Within("activation energy", energy, 0, 300, "kJ/mol"); err != nil {
+	if err := cmp.Or(chem.Within("activation energy", energy, 0, 300, "kJ/mol"),
+		chem.Within("temperature", float64(from), 200, 500, "K"),
+		chem.Within("temperature", float64(to), 200, 500, "K")); err != nil {
 		return 0, err
-	}
-	for _, t := range []unit.Temperature{from, to} {
-		if err := chem.Within("temperature", float64(t), 200, 500, "K"); err != nil {
-			return 0, err
-		}
 	}
 	return arrhenius(energy, float64(from), float64(to)), nil
 }
@@ -98,6 +88,8 @@ type course struct {
 	iron        float64 // mol/m², typical
 	temperature float64 // K
 	readiness   float64 // ln of the rate of this rust over that of fresh orange rust, as in acid
+	light       float64 // s for light fresh rust
+	diffusivity float64 // m²/s
 	film        tables.Range
 	airless     bool
 	stations    []station
@@ -120,92 +112,106 @@ type station struct {
 // gets there.
 const stationsPerCourse = 12
 
-// follow follows the bath to where a part of the rust (0 to 1) is gone.
-func (p *priors) follow(b *bath.Bath, d Dip, part float64) (*course, error) {
-	return p.followAt(b, d, part, stationsPerCourse)
-}
+// settledTrace is the part of the rust whose solid is no rounding.
+const settledTrace = 1e-9
 
-func (p *priors) followAt(b *bath.Bath, d Dip, part float64, stations int) (*course, error) {
-	if err := d.check(); err != nil {
-		return nil, err
+// follow follows the bath to where a part of the rust (0 to 1) is gone.
+func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*course, error) {
+	c, err := k.begin(b, d, part)
+	if err != nil || part == 0 {
+		return c, err
 	}
 	v := b.Vessel()
-	st, err := v.Equilibrate()
-	if err != nil {
-		return nil, err
-	}
-	c := &course{
-		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: float64(st.Temperature),
-		film: p.film(d.Motion), airless: d.Airless, asked: part, reached: part, start: st, end: st,
-	}
-	if c.readiness, err = p.readiness(d.Rust); err != nil {
-		return nil, err
-	}
-	if part == 0 {
-		return c, nil
-	}
-	if err := v.Allow(d.Oxide.Species); err != nil {
-		return nil, err
-	}
 	if d.Held {
-		if err := v.HoldPH(st.PH); err != nil {
-			return nil, err
-		}
+		err = v.HoldPH(c.start.PH)
+	}
+	if err = cmp.Or(err, v.Allow(d.Oxide.Species)); err != nil {
+		return nil, err
 	}
 	whole := c.iron * float64(d.Area) / d.Oxide.IronPerFormula // mol of oxide
 	at := 0.0
 	after := func(part float64) (*solution.State, error) {
-		if err := v.AddSpecies(d.Oxide.Species, unit.Mole(whole*(part-at))); err != nil {
+		err := v.AddSpecies(d.Oxide.Species, unit.Mole(whole*(part-at)))
+		if at = part; err != nil {
 			return nil, err
 		}
-		at = part
 		return v.Equilibrate()
 	}
-	last := math.Cbrt(1 - part)
 	us, ws := make([]float64, stations), make([]float64, stations)
-	quad.Legendre{}.FixedLocations(us, ws, last, 1) // from 1 down, as the rust goes
+	quad.Legendre{}.FixedLocations(us, ws, math.Cbrt(1-part), 1) // from 1 down, as the rust goes
 	for i, u := range us {
 		st, err := after(1 - u*u*u)
 		if err != nil {
 			return nil, err
 		}
-		quotient := 1.0
-		for _, s := range st.Solids {
-			if s.Species.String() == d.Oxide.Species {
-				quotient = math.Pow(10, s.LogSaturation/d.Oxide.IronPerFormula)
-			}
-		}
+		quotient := math.Pow(10, lying(st, d.Oxide).LogSaturation/d.Oxide.IronPerFormula)
 		c.stations = append(c.stations, station{
-			weight: ws[i], square: u * u, free: 1000 * bath.HoldingsOf(st).Counted().Free() / st.VolumeLitres,
-			alkaline: slowing(st.PH), affinity: 1 - quotient,
+			weight: ws[i], square: u * u, free: 1000 * freeChelant(st), alkaline: slowing(st.PH), affinity: 1 - quotient,
 		})
 	}
 	if c.end, err = after(part); err != nil {
 		return nil, err
 	}
-	for _, s := range c.end.Solids {
-		if s.Species.String() == d.Oxide.Species && s.Moles > 1e-9*whole {
-			c.reached = max(0, part-s.Moles/whole)
-		}
+	if left := lying(c.end, d.Oxide).Moles / whole; left > settledTrace {
+		c.reached = max(0, part-left)
 	}
-	if bath.HoldingsOf(c.start).Counted().Free() <= 0 {
+	if freeChelant(c.start) <= 0 {
 		c.reached = 0
 	}
 	return c, nil
 }
 
-// stops reports whether the bath stops before the part that was asked for.
-func (c *course) stops() bool {
-	if c.reached < c.asked {
-		return true
+// begin is a course before anything has dissolved.
+func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
+	if k == nil {
+		return nil, &chem.InputError{Field: "pace", Value: "missing", Want: "one made by NewPace"}
 	}
-	for _, s := range c.stations {
-		if s.affinity <= 0 || s.free <= 0 {
-			return true
+	if err := d.check(); err != nil {
+		return nil, err
+	}
+	film, ok := k.films[d.Motion]
+	if !ok {
+		return nil, &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
+	}
+	rate, err := k.meanRate(d.Rust)
+	if err != nil {
+		return nil, err
+	}
+	st, err := b.State()
+	if err != nil {
+		return nil, err
+	}
+	temperature := float64(st.Temperature)
+	return &course{
+		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - k.fresh,
+		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * arrhenius(diffusionEnergy, diffusionTemperature, temperature),
+		film: film, airless: d.Airless, asked: part, reached: part, start: st, end: st,
+	}, nil
+}
+
+// lying returns what lies of an oxide in a state, nothing and at equilibrium if it
+// is not there.
+func lying(st *solution.State, o bath.Oxide) solution.Solid {
+	for _, s := range st.Solids {
+		if s.Species.String() == o.Species {
+			return s
 		}
 	}
-	return false
+	return solution.Solid{}
 }
+
+// freeChelant returns the main chelants that no metal holds, in mol/L.
+func freeChelant(st *solution.State) float64 {
+	return bath.HoldingsOf(st).Counted().Free() / st.VolumeLitres
+}
+
+// stops reports whether the bath stops before the part that was asked for.
+func (c *course) stops() bool {
+	return c.reached < c.asked || slices.ContainsFunc(c.stations, station.stands)
+}
+
+// stands reports whether nothing dissolves there.
+func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
 
 // slowing is the pH as a multiple of the slope that the rate has from 4 to 8:
 // none below 4, twice as much above 8; 0 at pH 7.
@@ -226,17 +232,17 @@ func slowing(pH float64) float64 {
 // is a quadratic in j, whose root never exceeds a θ(c) nor m c.
 func (c *course) seconds(w *world, rates, out []float64) {
 	n := c.iron * w.layer
-	tau := w.time * math.Pow(n/w.reference, w.order) * math.Exp(-w.contrast*c.readiness) *
+	tau := c.light * math.Pow(n*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
 		arrhenius(w.energy, c.temperature, referenceTemperature)
 	if c.airless {
 		tau /= w.catalysis
 	}
-	m := w.diffusivity * arrhenius(diffusionEnergy, 298.15, c.temperature) / w.of(c.film)
+	m := c.through(w)
 	for k := range out {
 		out[k] = 0
 	}
 	for _, s := range c.stations {
-		if s.affinity <= 0 || s.free <= 0 {
+		if s.stands() {
 			for k := range out {
 				out[k] = math.Inf(1)
 			}
@@ -252,12 +258,14 @@ func (c *course) seconds(w *world, rates, out []float64) {
 	}
 }
 
+// through returns how fast the film lets chelant through, D/δ in m/s.
+func (c *course) through(w *world) float64 { return c.diffusivity / spread.LogAt(c.film, w.film) }
+
 // bound returns the time in s for which the film alone accounts, in one world.
 func (c *course) bound(w *world) float64 {
-	m := w.diffusivity * arrhenius(diffusionEnergy, 298.15, c.temperature) / w.of(c.film)
 	sum := 0.0
 	for _, s := range c.stations {
-		sum += s.weight * 3 * c.iron * w.layer * s.square / (m * s.free)
+		sum += s.weight * 3 * c.iron * w.layer * s.square / (c.through(w) * s.free)
 	}
 	return sum
 }
@@ -266,4 +274,5 @@ func (c *course) bound(w *world) float64 {
 // mPa·s at 20 °C and 0.653 at 40 °C, gives 19 (arithmetic).
 const diffusionEnergy = 19
 
-const referenceTemperature = 293.15 // K, of light-rust-time in the tables
+// Temperatures in K of the tables' diffusivity and light-rust-time.
+const diffusionTemperature, referenceTemperature = 298.15, 293.15

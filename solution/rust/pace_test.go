@@ -32,7 +32,7 @@ func light(t testing.TB, iron float64) rust.Dip {
 	t.Helper()
 	r, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(r, iron/r.IronFraction().Typical)
+	l, err := rust.LayerOfMass(r, unit.Mass(iron/r.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
 	return rust.Dip{Rust: r, Layer: l, Area: 0.2, Oxide: demo.Oxide(t, "lepidocrocite"), Held: true}
 }
