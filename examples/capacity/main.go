@@ -35,7 +35,7 @@ type result struct {
 	Limit      []bath.Limit      `json:"limit_at_held_ph"`
 	Drift      []bath.DriftPoint `json:"drift"`
 	Upkeep     bath.Upkeep       `json:"upkeep"`
-	Starts     []recipe.Start    `json:"starting_ph"`
+	Starts     []recipe.Outcome  `json:"starting_ph"`
 	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
 	Advice     string            `json:"advice"`
 	Layer      rust.Layer        `json:"layer"`
@@ -124,7 +124,11 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise f
 	if x.Advice, err = x.Upkeep.Parts(r.Acid, each); err != nil {
 		return nil, err
 	}
-	if x.Starts, err = r.Starts(t, o, pHs...); err != nil {
+	var starts []recipe.Variation
+	for _, pH := range pHs {
+		starts = append(starts, recipe.Variation{PH: pH})
+	}
+	if x.Starts, err = r.Try(t, o, starts...); err != nil {
 		return nil, err
 	}
 	if err := b.Dissolve(o, unit.Mass(x.Drift[len(x.Drift)-1].RustGrams)*measure.Gram); err != nil {
@@ -227,7 +231,7 @@ func starts(x *result) *cli.Table {
 		Columns: []string{"start_ph", "acid_g", "takes_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_mol_per_l"},
 	}
 	for _, s := range x.Starts {
-		t.Add(s.PH, s.Acid, s.Proton.RustGrams, s.Share, s.EndPH, s.PerAcid, s.Steel, s.Buffer)
+		t.Add(s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
 	}
 	return t
 }

@@ -39,7 +39,7 @@ func TestRefusedInput(t *testing.T) {
 		"bag":        func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
 		"no chelant": func() error { _, err := recipe.Bag(demo.Reagent(t, "lye"), 1, 0.1); return err },
 		"bought": func() error {
-			_, err := recipe.Bought{Price: -1, Volume: 1e-3, Rust: 1}.Terms(rust.Layer{})
+			_, err := recipe.TermsOf(-1, 1e-3, 1, rust.Layer{})
 			return err
 		},
 	} {

@@ -352,7 +352,7 @@ func TestOutlook(t *testing.T) {
 		}
 		c, err := demo.Mix(t, r).Capacities(demo.Oxide(t, "lepidocrocite"), 7)
 		require.NoError(t, err)
-		require.InEpsilon(t, c.Proton.RustGrams, x.Alone.RustGrams, 1e-9)
+		require.InEpsilon(t, c.Proton.RustGrams, x.LeftAlone.RustGrams, 1e-9)
 		require.InEpsilon(t, c.Equilibrium.RustGrams, x.Held.RustGrams, 1e-6)
 	}
 }
