@@ -248,8 +248,8 @@ func parseBought(text string) (recipe.Bought, error) {
 	if err != nil {
 		return recipe.Bought{}, err
 	}
-	v, ok := p.Per.Volume()
-	if !ok {
+	v := unit.Volume(p.Per.VolumeLitres) * measure.Litre
+	if v == 0 {
 		return recipe.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
 	}
 	var kind unit.Mass

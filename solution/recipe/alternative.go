@@ -97,7 +97,7 @@ func (r Recipe) with(c Choice) (Recipe, error) {
 			return Recipe{}, err
 		}
 		f := r.Chelant.MolPerGram().Typical / c.Chelant.MolPerGram().Typical
-		r.Chelant, r.Amount = c.Chelant, measure.AmountOfMass(unit.Mass(f*float64(m.Typical)))
+		r.Chelant, r.Amount = c.Chelant, measure.AmountOfMass(unit.Mass(f*float64(m.Typical())))
 	}
 	if c.Acid.ID != "" {
 		r.Acid = c.Acid
@@ -136,7 +136,7 @@ func (r Recipe) alternative(t *tables.Tables, o bath.Oxide, keeper, base tables.
 		return Alternative{}, err
 	}
 	a := Alternative{
-		Chelant: r.Chelant.Name, Mass: 1000 * float64(m.Typical), Acid: r.Acid.Name, Dose: dose.MassGrams,
+		Chelant: r.Chelant.Name, Mass: m.TypicalGrams, Acid: r.Acid.Name, Dose: dose.MassGrams,
 		PHBefore: dose.Before.PH, Buffer: dose.After.BufferCapacityMolPerLitre, Ionic: dose.After.IonicStrengthMolPerLitre,
 	}
 	for _, e := range r.Extras {
@@ -154,7 +154,7 @@ func (r Recipe) alternative(t *tables.Tables, o bath.Oxide, keeper, base tables.
 		return Alternative{}, err
 	}
 	a.Kept, a.Keeper, a.KeptAcid = kept.RustGrams, keeper.Name, kept.AcidGrams
-	if err := a.price(r, m.Typical, dose.Mass(), Extra{keeper, unit.Mass(kept.AcidGrams / 1000)}); err != nil {
+	if err := a.price(r, m.Typical(), dose.Mass(), Extra{keeper, unit.Mass(kept.AcidGrams / 1000)}); err != nil {
 		return Alternative{}, err
 	}
 	return a, a.label(t, r)

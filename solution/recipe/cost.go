@@ -43,10 +43,8 @@ func ParsePrice(s string) (Price, error) {
 	if err != nil {
 		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount after the slash", Err: err}
 	}
-	if m, _ := a.Mass(); m == 0 {
-		if v, _ := a.Volume(); v == 0 {
-			return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
-		}
+	if a == (measure.Amount{}) {
+		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
 	}
 	return Price{x, a, strings.TrimSpace(s)}, nil
 }
@@ -82,7 +80,7 @@ func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 	if err != nil {
 		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
 	}
-	return p.Money * float64(m) / float64(per.Typical), nil
+	return p.Money * float64(m) / float64(per.Typical()), nil
 }
 
 // Cost is what a bath costs, in the currency of the prices.

@@ -81,9 +81,9 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		PHAfter:                        dose.After.PH,
 		IonicStrengthBeforeMolPerLitre: dose.Before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: dose.After.IonicStrengthMolPerLitre,
 	}
-	p.Chelant = solution.NewPortion(r.Chelant, mass.Typical)
-	if mass.Low != mass.High {
-		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = 1000*float64(mass.Low), 1000*float64(mass.High)
+	p.Chelant = solution.NewPortion(r.Chelant, mass.Typical())
+	if mass.LowGrams != mass.HighGrams {
+		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = mass.LowGrams, mass.HighGrams
 	}
 	p.Acid = solution.NewPortion(r.Acid, dose.Mass())
 	acid, before, err := r.ranges(t, dose)
@@ -147,7 +147,7 @@ func (r Recipe) ranges(t *tables.Tables, typical solution.Dose) (acid, before ta
 		{func(r *Recipe) { r.Chelant.Assay.Typical = r.Chelant.Assay.Low }, func(r *Recipe) { r.Chelant.Assay.Typical = r.Chelant.Assay.High }},
 		{func(r *Recipe) { r.Chelant.ExcessBase.Typical = r.Chelant.ExcessBase.Low }, func(r *Recipe) { r.Chelant.ExcessBase.Typical = r.Chelant.ExcessBase.High }},
 		{func(r *Recipe) { r.Acid.Assay.Typical = r.Acid.Assay.Low }, func(r *Recipe) { r.Acid.Assay.Typical = r.Acid.Assay.High }},
-		{func(r *Recipe) { r.Amount = measure.AmountOfMass(mass.Low) }, func(r *Recipe) { r.Amount = measure.AmountOfMass(mass.High) }},
+		{func(r *Recipe) { r.Amount = measure.Amount{MassGrams: mass.LowGrams} }, func(r *Recipe) { r.Amount = measure.Amount{MassGrams: mass.HighGrams} }},
 		{func(r *Recipe) { r.Water = scaled(r.Water, 1-alkalinity) }, func(r *Recipe) { r.Water = scaled(r.Water, 1+alkalinity) }},
 	} {
 		var dose, start [2]float64

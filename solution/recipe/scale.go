@@ -26,7 +26,7 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	}
 	s := r
 	s.Volume = volume
-	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical)))
+	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical())))
 	s.Extras = nil
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, Extra{e.Reagent, unit.Mass(f * float64(e.Mass))})
