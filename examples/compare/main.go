@@ -260,7 +260,7 @@ func parseBought(text string) (b bought, err error) {
 	if err != nil {
 		return b, err
 	}
-	if b.volume, ok = p.Per.Volume(); !ok {
+	if b.volume = unit.Volume(p.Per.VolumeLitres) * measure.Litre; b.volume == 0 {
 		return b, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
 	}
 	b.price = p.Money

@@ -92,7 +92,7 @@ func spoonsToPH(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return float64(r.Bulk.VolumeOf(d.Mass()).Typical / v), nil
+	return float64(r.Bulk.VolumeOf(d.Mass()) / v), nil
 }
 
 // stripAfterNeutral is read when more powder follows the acid.

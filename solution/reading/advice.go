@@ -209,9 +209,9 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		if err != nil {
 			return err
 		}
-		if m.Volume > 0 {
-			a.Spooned = p.outcome(w, float64(m.Volume), byVolume, func(i int) float64 { return float64(m.Volume) * perVolume[i] })
-			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume
+		if m.VolumeLitres > 0 {
+			a.Spooned = p.outcome(w, float64(m.Volume()), byVolume, func(i int) float64 { return float64(m.Volume()) * perVolume[i] })
+			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume()
 		}
 	}
 	if moved := a.Weighed; moved == nil || math.Abs(moved.PHAfter.Typical-a.PH.Typical) < least {
@@ -319,7 +319,7 @@ func spoonsWithin(volume float64) (measure.Measured, error) {
 	}
 	for v := volume; ; v *= 0.97 {
 		m, err := measure.Spoons(unit.Volume(v))
-		if err != nil || float64(m.Volume) <= volume*(1+1e-9) {
+		if err != nil || float64(m.Volume()) <= volume*(1+1e-9) {
 			m.Text = strings.TrimPrefix(m.Text, "about ") // it is these spoons that are meant
 			return m, err
 		}

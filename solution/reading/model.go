@@ -57,8 +57,8 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 			return nil, err
 		}
 		// Beyond the ranges on both sides, and room for more from the bag.
-		lowest = min(lowest, 0.8*float64(mass.Low)*1000*c.Salt.Assay.Low*k.perGram)
-		highest = max(highest, 1.5*float64(mass.High)*1000*c.Salt.Assay.High*k.perGram)
+		lowest = min(lowest, 0.8*mass.LowGrams*c.Salt.Assay.Low*k.perGram)
+		highest = max(highest, 1.5*mass.HighGrams*c.Salt.Assay.High*k.perGram)
 	}
 	if m.surface, err = newSurface(t, &m.setup, lowest, highest); err != nil {
 		return nil, err
@@ -166,7 +166,7 @@ func (m *Model) spoonable(p portion) error {
 		if r.Form == tables.Liquid {
 			most = 1500
 		}
-		if g := float64(mass.Typical) / float64(m.setup.Volume); !(g > 0 && g <= most) {
+		if g := float64(mass.Typical()) / float64(m.setup.Volume); !(g > 0 && g <= most) {
 			return &chem.InputError{Field: "amount of " + r.Name, Value: p.amount.String(), Want: "more than nothing and less than the water can take"}
 		}
 	}
@@ -176,12 +176,11 @@ func (m *Model) spoonable(p portion) error {
 // measure sets the amount. A liquid is measured out as well as it is weighed.
 func (p *portion) measure(a measure.Amount) {
 	p.amount, p.error = a, weighing
-	if mass, ok := a.Mass(); ok {
-		p.grams = 1000 * float64(mass)
+	if a.VolumeLitres == 0 {
+		p.grams = a.MassGrams
 		return
 	}
-	volume, _ := a.Volume()
-	p.volume = float64(volume)
+	p.volume = a.VolumeLitres / 1000
 	if p.reagent.Form != tables.Liquid {
 		p.error = levelling
 	}

@@ -188,7 +188,7 @@ func (t *Trial) FollowBook(label tables.Reagent, weighed bool) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := v.Add(label, mass.Typical); err != nil {
+	if err := v.Add(label, mass.Typical()); err != nil {
 		return nil, err
 	}
 	dose, err := v.Dose(m.setup.Acid, solution.PH(m.setup.Target))

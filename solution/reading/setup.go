@@ -127,7 +127,7 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 		if err != nil {
 			return s, &chem.InputError{Field: "Amount", Value: s.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 		}
-		if g := float64(mass.Typical) / float64(s.Volume); !(g >= 0.5 && g <= 250) {
+		if g := float64(mass.Typical()) / float64(s.Volume); !(g >= 0.5 && g <= 250) {
 			return s, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre of water", g), Want: "0.5 to 250 g per litre"}
 		}
 	}

@@ -35,7 +35,7 @@ func (p *Posterior) Window() ([]Working, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := v.Add(best.reagent, amount.Typical); err != nil {
+	if err := v.Add(best.reagent, amount.Typical()); err != nil {
 		return nil, err
 	}
 	edta, err := v.Amount(edta)

@@ -45,7 +45,7 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 		c.Total += cost
 		return err
 	}
-	if err := add(Extra{r.Chelant, m.chelant.Typical}, &c.Chelant); err != nil {
+	if err := add(Extra{r.Chelant, m.chelant.Typical()}, &c.Chelant); err != nil {
 		return nil, err
 	}
 	if err := add(Extra{m.setter, m.dose.Mass()}, &c.Acid); err != nil {

@@ -72,14 +72,14 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	}
 	after, before := m.dose.After, m.dose.Before
 	p := &Plan{
-		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
+		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
 		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres,
 		TemperatureC: float64(r.Temperature) - 273.15, PHAfter: after.PH,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
 		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after),
 	}
-	if m.chelant.Low != m.chelant.High {
-		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = float64(m.chelant.Low/measure.Gram), float64(m.chelant.High/measure.Gram)
+	if m.chelant.LowGrams != m.chelant.HighGrams {
+		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams
 	}
 	h := bath.HoldingsOf(after).Of(chem.Species{Formula: r.Chelant.Chelant}.String())
 	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}

@@ -46,24 +46,21 @@ func ParsePrice(s string) (Price, error) {
 	if err != nil {
 		return refused("an amount after the slash", err)
 	}
-	mass, _ := a.Mass()
-	volume, _ := a.Volume()
-	if mass == 0 && volume == 0 {
+	if a == (measure.Amount{}) {
 		return refused("an amount above zero after the slash", nil)
 	}
 	return Price{x, a, strings.TrimSpace(s)}, nil
 }
 
-// String writes the price as it was parsed, or to the last digit in kg or m³.
+// String writes the price as it was parsed, or to the last digit in g or L.
 func (p Price) String() string {
 	if p.written != "" {
 		return p.written
 	}
-	if v, ok := p.Per.Volume(); ok {
-		return fmt.Sprintf("%v per %v m3", p.Money, float64(v))
+	if v := p.Per.VolumeLitres; v != 0 {
+		return fmt.Sprintf("%v per %v L", p.Money, v)
 	}
-	m, _ := p.Per.Mass()
-	return fmt.Sprintf("%v per %v kg", p.Money, float64(m))
+	return fmt.Sprintf("%v per %v g", p.Money, p.Per.MassGrams)
 }
 
 // MarshalJSON writes the price as text.
@@ -93,5 +90,5 @@ func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 	if err != nil {
 		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
 	}
-	return p.Money * float64(m) / float64(per.Typical), nil
+	return p.Money * float64(m) / float64(per.Typical()), nil
 }

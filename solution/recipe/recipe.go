@@ -68,7 +68,7 @@ func (r Recipe) check() error {
 	if err != nil {
 		return &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
-	if g := float64(m.Typical) * 1000 / litres; !(g > 0 && g <= 400) {
+	if g := m.TypicalGrams / litres; !(g > 0 && g <= 400) {
 		return &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
 	}
 	return nil
@@ -101,7 +101,7 @@ func (r Recipe) undosed(t *tables.Tables) (*solution.Solution, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.Add(r.Chelant, m.Typical); err != nil {
+	if err := s.Add(r.Chelant, m.Typical()); err != nil {
 		return nil, err
 	}
 	for _, e := range r.Extras {

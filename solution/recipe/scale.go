@@ -26,7 +26,7 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	}
 	s := r
 	s.Volume = volume
-	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical)))
+	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical())))
 	s.Extras = nil
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, Extra{e.Reagent, unit.Mass(f * float64(e.Mass))})
@@ -64,7 +64,7 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	water := evaporated + unit.Volume(f)*r.Volume
 	u := TopUp{
 		WaterLitres: float64(water / measure.Litre),
-		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical),
+		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical()),
 		Acid:        solution.NewPortion(r.Acid, unit.Mass(f)*m.dose.Mass()),
 	}
 	u.Text = fmt.Sprintf("Fill up with %s of water", measure.FormatVolume(water))

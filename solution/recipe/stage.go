@@ -120,8 +120,8 @@ func (r Recipe) round(grams float64) float64 {
 		return 0
 	}
 	if d := r.Acid.Packing(); d.Typical > 0 {
-		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
-		if spoons := 1000 * float64(d.MassOf(m.Volume).Typical); err == nil && spoons > 0 && spoons <= mostAbove*grams {
+		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams/1000)))
+		if spoons := d.MassOf(m.Volume()).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
 			return spoons
 		}
 	}

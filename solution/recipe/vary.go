@@ -126,7 +126,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	after := u.dose.After
 	counted := bath.HoldingsOf(after).Counted()
 	u.Outcome = Outcome{
-		Chelant: other.Chelant.Name, ChelantGrams: float64(u.chelant.Typical / measure.Gram), Acid: u.setter.Name, AcidGrams: u.dose.MassGrams,
+		Chelant: other.Chelant.Name, ChelantGrams: u.chelant.TypicalGrams, Acid: u.setter.Name, AcidGrams: u.dose.MassGrams,
 		PHBefore: u.dose.Before.PH, PH: other.PH, StrengthMolPerLitre: counted.Total() / after.VolumeLitres,
 		BufferCapacityMolPerLitre: after.BufferCapacityMolPerLitre, IonicStrengthMolPerLitre: after.IonicStrengthMolPerLitre,
 		Oxide: o.Name,
@@ -183,7 +183,7 @@ func (r Recipe) with(v Variation) (Recipe, error) {
 			return Recipe{}, err
 		}
 		f := r.Chelant.MolPerGram().Typical / v.Chelant.MolPerGram().Typical
-		r.Chelant, r.Amount = v.Chelant, measure.AmountOfMass(unit.Mass(f*float64(m.Typical)))
+		r.Chelant, r.Amount = v.Chelant, measure.AmountOfMass(unit.Mass(f*float64(m.Typical())))
 	}
 	if v.Acid.ID != "" {
 		r.Acid = v.Acid

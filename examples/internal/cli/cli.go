@@ -21,7 +21,6 @@ import (
 	"text/tabwriter"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -45,7 +44,7 @@ func ExitCode(err error) int {
 	}
 	for _, input := range []error{
 		ErrUsage, chem.ErrInput, solution.ErrUnreachable,
-		measure.ErrMeasure, tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
+		tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
 	} {
 		if errors.Is(err, input) {
 			return 2
