@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // ErrInput is wrapped by every complaint about what a caller passed, in the whole
@@ -56,21 +57,14 @@ func Within(field string, x, low, high float64, unit string) error {
 	return &InputError{Field: field, Value: fmt.Sprintf("%.6g%s", x, unit), Want: want}
 }
 
-// ErrFormula is wrapped by every error that ParseFormula and ParseSpecies
-// return. Use errors.As with *FormulaError for the place and the reason.
-var ErrFormula = errors.New("invalid chemical formula")
-
-// A FormulaError says what is wrong with a written formula or species, and where.
-type FormulaError struct {
-	Input  string // the text as given
-	Offset int    // byte offset into Input at which the trouble starts
-	Reason string // what was found and what was expected
+// Echo writes what a caller passed in quotes, cut to a readable length.
+func Echo(text string) string {
+	const most = 60 // characters
+	n := 0
+	for i := range text {
+		if n++; n > most {
+			return strconv.Quote(text[:i] + "…")
+		}
+	}
+	return strconv.Quote(text)
 }
-
-// Error returns the input, the place and the reason on one line.
-func (e *FormulaError) Error() string {
-	return fmt.Sprintf("formula %q: byte %d: %s", e.Input, e.Offset, e.Reason)
-}
-
-// Unwrap returns ErrFormula.
-func (e *FormulaError) Unwrap() error { return ErrFormula }

@@ -10,11 +10,13 @@ import (
 
 // A Formula is a chemical formula with its charge: what a particle or a
 // formula unit is made of. It is an immutable value; the zero value is the
-// empty formula, without atoms or charge. Make one with ParseFormula.
+// empty formula, without atoms or charge. Make one with [ParseFormula] or, if
+// ligands are abbreviated in it, with [Notation.ParseFormula].
 type Formula struct {
-	text   string
-	atoms  []atom // Hill order, each element once, counts positive
-	charge int
+	text        string
+	atoms       []atom // Hill order, each element once, counts positive
+	charge      int
+	definitions string // of the abbreviations in text, separated by "; "
 }
 
 // An atom is a number of atoms of one element.
@@ -31,7 +33,7 @@ func newFormula(atoms []atom, charge int, text string) Formula {
 		sum[a.z] += a.n
 		carbon = carbon || a.z == 6
 	}
-	f := Formula{text: text, charge: charge}
+	f := Formula{text: text, charge: charge, atoms: make([]atom, 0, min(len(atoms), len(elements)))}
 	for z, n := range sum {
 		if n > 0 {
 			f.atoms = append(f.atoms, atom{z, n})
@@ -116,22 +118,23 @@ func (f Formula) Equal(g Formula) bool {
 	})
 }
 
-// MarshalText returns the text of String.
-func (f Formula) MarshalText() ([]byte, error) { return []byte(f.text), nil }
+// MarshalText returns the text of String and, after semicolons, the definitions
+// of the abbreviations in it, so that it can be read anywhere:
+// "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-".
+func (f Formula) MarshalText() ([]byte, error) { return f.withDefinitions(f.text), nil }
 
-// UnmarshalText parses text as ParseFormula does; empty text is the empty
-// formula. On an error f is unchanged.
+// UnmarshalText reads what MarshalText writes; empty text is the empty formula.
+// On an error f is unchanged.
 func (f *Formula) UnmarshalText(text []byte) error {
 	if len(text) == 0 {
 		*f = Formula{}
 		return nil
 	}
-	g, err := ParseFormula(string(text))
-	if err != nil {
-		return err
+	g, err := readWithDefinitions(string(text), Notation.ParseFormula)
+	if err == nil {
+		*f = g
 	}
-	*f = g
-	return nil
+	return err
 }
 
 // countText writes a subscript or coefficient: nothing for one.

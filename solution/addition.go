@@ -61,10 +61,10 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 	pure := r.Assay.Typical
 	rest := 1 / chem.WaterDensity(s.temperature)
 	if !r.Remainder.Equal(water.Formula) {
-		rest = r.ApparentVolume / 1000
+		rest = r.ApparentCm3PerGram / 1000
 	}
-	a.litres = pure*r.ApparentVolume/1000 + (1-pure)*rest
-	a.tolerance = pure * r.ApparentVolumeTolerance / 1000
+	a.litres = pure*r.ApparentCm3PerGram/1000 + (1-pure)*rest
+	a.tolerance = pure * r.ToleranceCm3PerGram / 1000
 	return a, nil
 }
 

@@ -154,14 +154,14 @@ func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	one := &Solution{tables: s.tables, index: s.index, temperature: chem.ReferenceTemperature, volume: 1, amounts: make([]float64, len(s.amounts))}
 	for _, ion := range w.Ions {
-		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.Concentration, "mol/L"); err != nil {
+		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, "mol/L"); err != nil {
 			return nil, err
 		}
 		i, err := s.component(ion.Species.String())
 		if err != nil {
 			return nil, err
 		}
-		one.amounts[i] += ion.Concentration
+		one.amounts[i] += ion.MolPerLitre
 	}
 	h, err := s.component("H+")
 	if err != nil {

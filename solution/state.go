@@ -167,11 +167,8 @@ func (s *Solution) record(m *model) (*State, error) {
 // any spelling of its formula; 0 if it is not there.
 func (st *State) Concentration(species string) float64 {
 	want, err := chem.ParseSpecies(species)
-	if err != nil {
-		return 0
-	}
 	for _, d := range st.Species {
-		if d.Species.Equal(want) {
+		if d.Species.String() == species || err == nil && d.Species.Equal(want) {
 			return d.MolPerLitre
 		}
 	}
@@ -193,6 +190,11 @@ type Fraction struct {
 // negative, it is the spread over the species that carry H⁺.
 func (st *State) Distribution(component string) []Fraction {
 	c, err := chem.ParseSpecies(component)
+	for _, share := range st.Components {
+		if share.Species.String() == component {
+			c, err = share.Species, nil
+		}
+	}
 	if err != nil {
 		return nil
 	}

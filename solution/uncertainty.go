@@ -72,12 +72,12 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 			slopes[step.Equilibrium] += math.Ln10 * gradient.LnHeld[c] * step.N
 		}
 	}
-	all := s.tables.Equilibria()
 	var u Uncertainty
 	for e, slope := range slopes {
-		sigma := math.Abs(slope) * all[e].Sigma(s.temperature, m.result.Ionic)
+		made, _ := s.tables.EquilibriumAt(e)
+		sigma := math.Abs(slope) * made.Sigma(s.temperature, m.result.Ionic)
 		if sigma > 0 {
-			u.Parts = append(u.Parts, Part{all[e].Reaction, slope, sigma})
+			u.Parts = append(u.Parts, Part{made.Reaction, slope, sigma})
 		}
 	}
 	slices.SortFunc(u.Parts, func(a, b Part) int {

@@ -55,8 +55,8 @@ func ExampleTables_Equilibrium() {
 	}
 	fmt.Println(e.Reaction)
 	for _, o := range e.Observations {
-		if o.Quantity == chem.Log10K && o.IonicStrength == 0 {
-			fmt.Printf("%2.0f °C: %.3f, off by %+.3f (%s, %s)\n", float64(o.Temperature)-273.15, o.Value, o.Residual, o.Source, o.Note)
+		if o.Quantity == chem.Log10K && o.IonicStrengthMolPerLitre == 0 {
+			fmt.Printf("%2.0f °C: %.3f, off by %+.3f (%s, %s)\n", o.TemperatureC, o.Value, o.Residual, o.Source, o.Note)
 		}
 	}
 	// Output:
@@ -67,7 +67,7 @@ func ExampleTables_Equilibrium() {
 }
 
 // A misspelt name is answered with those that come near.
-func ExampleNotFoundError() {
+func ExampleTables_Formation() {
 	t, err := tables.Standard()
 	if err != nil {
 		panic(err)
@@ -75,5 +75,5 @@ func ExampleNotFoundError() {
 	_, err = t.Formation("lepidocrosite")
 	fmt.Println(err)
 	// Output:
-	// no species is called "lepidocrosite"; did you mean "lepidocrocite"?
+	// species is "lepidocrosite": want a name of the tables, such as "lepidocrocite"
 }

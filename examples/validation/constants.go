@@ -79,7 +79,7 @@ func boundByMedium(t *tables.Tables, in *input, component string) (float64, erro
 
 // logK is the constant of any reaction between species of the tables.
 func logK(t *tables.Tables, in *input) (float64, error) {
-	r, err := chem.ParseReaction(in.text("reaction"))
+	r, err := t.Notation().ParseReaction(in.text("reaction"))
 	if err != nil {
 		return 0, err
 	}

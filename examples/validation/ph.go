@@ -15,7 +15,7 @@ func state(t *tables.Tables, in *input) (*solution.State, error) {
 		return nil, err
 	}
 	if in.has("saturated") {
-		return saturatedState(s, in.text("saturated"))
+		return saturatedState(t, s, in.text("saturated"))
 	}
 	return s.Equilibrate()
 }
@@ -97,7 +97,7 @@ func saturatedWithReagent(t *tables.Tables, in *input) (tables.Reagent, *solutio
 	if err := s.AddMoles(r, 0.1); err != nil {
 		return r, nil, err
 	}
-	st, err := saturatedState(s, r.Formula.String()+"(s)")
+	st, err := saturatedState(t, s, r.Formula.String()+"(s)")
 	return r, st, err
 }
 
@@ -155,7 +155,7 @@ func logDissolvedAtPH(t *tables.Tables, in *input) (float64, error) {
 	if err := s.Add(r, d.Mass()); err != nil {
 		return 0, err
 	}
-	if st, err = saturatedState(s, in.text("saturated")); err != nil {
+	if st, err = saturatedState(t, s, in.text("saturated")); err != nil {
 		return 0, err
 	}
 	c, err := dissolvedTotal(t, st, component)

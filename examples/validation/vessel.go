@@ -126,12 +126,12 @@ func saturate(s *solution.Solution, solid string) error {
 }
 
 // saturatedState equilibrates and makes sure that some of the solid is left.
-func saturatedState(s *solution.Solution, solid string) (*solution.State, error) {
+func saturatedState(t *tables.Tables, s *solution.Solution, solid string) (*solution.State, error) {
 	st, err := s.Equilibrate()
 	if err != nil {
 		return nil, err
 	}
-	want, err := chem.ParseSpecies(solid)
+	want, err := t.Notation().ParseSpecies(solid)
 	if err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	}
 	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMass: formula.MolarMass()}
 	o.rust = tables.Reagent{
-		ID: solid.Name, Name: solid.Name, Formula: formula,
+		Entry: tables.Entry{ID: solid.Name, Name: solid.Name}, Formula: formula,
 		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water,
 	}
 	components := t.Components()

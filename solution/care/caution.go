@@ -30,14 +30,14 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
 		for i := range out {
-			if out[i].Key == h.Key {
+			if out[i].Key == h.ID {
 				if !slices.Contains(out[i].About, about) {
 					out[i].About = append(out[i].About, about)
 				}
 				return
 			}
 		}
-		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
+		out = append(out, Caution{h.ID, h.Signal, []string{about}, h.Caution, h.Standard})
 	}
 	var groups []string
 	for _, reagent := range reagents {

@@ -89,7 +89,7 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	byIron := ferric.Potential + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
+	byIron := ferric.PotentialVolts + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
 	chelates := map[string]bool{}
 	for _, d := range st.Species {
 		chelates[d.Species.String()] = slices.ContainsFunc(d.Made, func(part solution.Content) bool { return st.Class(part.Component).Chelant() })
@@ -100,7 +100,7 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 			continue
 		}
 		z := float64(c.Electrons())
-		e := c.Potential + nernst/z*logActivity(st, c.Oxidised)
+		e := c.PotentialVolts + nernst/z*logActivity(st, c.Oxidised)
 		m := MetalVerdict{
 			Metal: c.Name, Group: c.Group, PotentialVolts: e,
 			WaterForceVolts: hydrogen - e, IronForceVolts: byIron - e, AirForceVolts: air - e,

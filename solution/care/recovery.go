@@ -124,7 +124,7 @@ func weight(symbol string) float64 {
 }
 
 // edta is the acid, as which what is left of EDTA is told.
-var edta, _ = chem.ParseFormula("H4(edta)")
+var edta, _ = chem.ParseFormula("C10H16N2O8")
 
 // heavy returns the symbol of a metal that is not an alkali metal, calcium or
 // magnesium.

@@ -200,7 +200,7 @@ func (a *Alternative) label(t *tables.Tables, r Recipe) error {
 			if a.Signal != tables.Danger {
 				a.Signal = h.Signal
 			}
-			a.Hazards = append(a.Hazards, h.Key)
+			a.Hazards = append(a.Hazards, h.ID)
 		}
 	}
 	return nil

@@ -48,7 +48,7 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 	}
 	const exponent = 0.523
 	growth := math.Pow(years, exponent)
-	low, high := c.LossLow*growth, c.LossHigh*growth
+	low, high := c.LossLowGramsPerM2*growth, c.LossHighGramsPerM2*growth
 	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}
 	fraction := r.IronFraction()
 	span := fmt.Sprintf("%.3g years", years)
@@ -56,7 +56,7 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 		span = "1 year"
 	}
 	return Layer{
-		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.Class, c.Surroundings),
+		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.ID, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }

@@ -58,7 +58,7 @@ func (d *Dye) changes() []change {
 	}
 	var out []change
 	for i, c := range d.indicator.Changes {
-		out = append(out, change{d.indicator.Colours[i], d.indicator.Colours[i+1], c.Low, (c.Low + c.High) / 2, c.High})
+		out = append(out, change{d.indicator.Colours[i], d.indicator.Colours[i+1], c.LowPH, (c.LowPH + c.HighPH) / 2, c.HighPH})
 	}
 	return out
 }

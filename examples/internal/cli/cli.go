@@ -23,7 +23,6 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
 // ErrUsage is wrapped by every complaint about the command line.
@@ -45,7 +44,7 @@ func ExitCode(err error) int {
 	}
 	for _, input := range []error{
 		ErrUsage, chem.ErrInput, solution.ErrUnreachable,
-		measure.ErrMeasure, tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
+		measure.ErrMeasure, os.ErrNotExist, os.ErrExist,
 	} {
 		if errors.Is(err, input) {
 			return 2
