@@ -16,7 +16,7 @@ type Formula struct {
 	text        string
 	atoms       []atom // Hill order, each element once, counts positive
 	charge      int
-	definitions string // of the abbreviations in text, separated by "; "
+	definitions string // of the abbreviations in text, sorted, separated by "; "
 }
 
 // An atom is a number of atoms of one element.
@@ -110,9 +110,13 @@ func (f Formula) MolarMass() float64 {
 }
 
 // Equal reports whether f and g have the same composition and charge, however
-// they are written. Counts are equal when they agree to one part in 10⁹, so
+// they are written. Two that name different ligands are different, even if the
+// ligands are isomers. Counts are equal when they agree to one part in 10⁹, so
 // that decimals which were multiplied out compare well.
 func (f Formula) Equal(g Formula) bool {
+	if f.definitions != g.definitions && f.definitions != "" && g.definitions != "" {
+		return false
+	}
 	return f.charge == g.charge && slices.EqualFunc(f.atoms, g.atoms, func(a, b atom) bool {
 		return a.z == b.z && math.Abs(a.n-b.n) <= 1e-9*max(a.n, b.n)
 	})

@@ -2,6 +2,7 @@ package chem
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -573,12 +574,13 @@ func (p *formulaParser) letters() (element, last fragment, err error) {
 
 // define notes an abbreviation that the formula uses.
 func (p *formulaParser) define(definition string) {
-	switch {
-	case p.definitions == "":
+	if p.definitions == "" {
 		p.definitions = definition
-	case !strings.Contains("; "+p.definitions+";", "; "+definition+";"):
-		p.definitions += "; " + definition
+		return
 	}
+	all := append(strings.Split(p.definitions, "; "), definition)
+	slices.Sort(all)
+	p.definitions = strings.Join(slices.Compact(all), "; ")
 }
 
 // subscript reads the count after a unit.

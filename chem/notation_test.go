@@ -18,7 +18,7 @@ func TestTextCarriesItsDefinitions(t *testing.T) {
 		"H2O":                "H2O",
 		"Na4(edta)·4H2O":     "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-",
 		"(edta)2":            "(edta)2; edta4- = C10H12N2O8^4-",
-		"Fe(edta)(cit)^4-":   "Fe(edta)(cit)^4-; edta4- = C10H12N2O8^4-; cit3- = C6H5O7^3-",
+		"Fe(edta)(cit)^4-":   "Fe(edta)(cit)^4-; cit3- = C6H5O7^3-; edta4- = C10H12N2O8^4-",
 		"H4edta(s)":          "H4edta(s); edta4- = C10H12N2O8^4-",
 		"FeOOH(s, goethite)": "FeOOH(s, goethite)",
 		"Hhedta2-":           "Hhedta2-; hedta3- = C10H15N2O7^3-",
@@ -42,6 +42,21 @@ func TestTextCarriesItsDefinitions(t *testing.T) {
 	assert.Equal(t, r, again)
 	_, err = chem.ParseFormula("Fe(edta)-")
 	assert.ErrorContains(t, err, "abbreviation", "without a notation the letters mean nothing")
+}
+
+// Ethylenediaminedisuccinic acid is an isomer of EDTA.
+func TestIsomersDiffer(t *testing.T) {
+	n, err := chem.NewNotation("edta4- = C10H12N2O8^4-", "edds4- = C10H12N2O8^4-")
+	require.NoError(t, err)
+	f := func(text string) chem.Formula {
+		x, err := n.ParseFormula(text)
+		require.NoError(t, err)
+		return x
+	}
+	assert.False(t, f("H4edta").Equal(f("H4edds")))
+	assert.True(t, f("H4edta").Equal(f("H4(edta)")))
+	assert.True(t, f("H4edds").Equal(f("C10H16N2O8")))
+	assert.True(t, f("Fe(edta)(edds)^5-").Equal(f("Fe(edds)(edta)^5-")))
 }
 
 func TestBadNotations(t *testing.T) {

@@ -14,7 +14,8 @@ import (
 // model is the equilibrium problem of a vessel at one temperature: which
 // components, species and solids there are, compiled for the solver.
 type model struct {
-	components []int // indices into the tables, the proton first
+	all        []tables.Component // of the tables
+	components []int              // indices into the tables, the proton first
 	species    []tables.Formation
 	solids     []tables.Formation
 	names      []string    // of the solids, in the tables
@@ -65,7 +66,8 @@ func (s *Solution) compiled() (*model, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := s.tables.Components()
+	m.all = s.tables.Components()
+	all := m.all
 	m.components = append(m.components, proton)
 	for i, n := range s.amounts {
 		if i != proton && (n != 0 || i == carbonate && s.co2 > 0) {

@@ -148,7 +148,7 @@ func (s *Solution) record(m *model) (*State, error) {
 		st.Solids = append(st.Solids, Solid{f.Species, m.names[k], r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, m.made[len(m.species)+k]})
 	}
 	slices.SortFunc(st.Solids, func(a, b Solid) int { return cmp.Compare(a.Name, b.Name) })
-	all := s.tables.Components()
+	all := m.all
 	for _, c := range slices.Sorted(slices.Values(m.components)) {
 		i := m.place[c]
 		share := Share{Species: all[c].Species, Class: all[c].Class, TotalMolPerLitre: s.amounts[c] / s.volume, FreeMolPerLitre: r.C[m.bare[i]]}

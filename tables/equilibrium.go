@@ -80,22 +80,23 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	if err := rows.err(); err != nil {
 		return err
 	}
-	pairs := map[string]chem.Constant{} // medium cation to pair constant, where the ligand has them
 	slope := epsPerZ2
 	if pairing {
 		slope = epsPerZ2Paired
 	}
 	// The pairs come first: the other reactions lean on them.
 	for pass := range 2 {
-		for _, s := range all {
-			cation := ""
-			if pairing {
-				cation = s.pairCation(ligand)
+		pairs := map[string]chem.Constant{} // by cation
+		for _, e := range t.equilibria {
+			if cation := pairCation(e.Reaction, ligand); pairing && cation != "" {
+				pairs[cation] = e.Constant
 			}
-			if (cation != "") != (pass == 0) {
+		}
+		for _, s := range all {
+			if pair := pairing && pairCation(s.reaction, ligand) != ""; pair != (pass == 0) {
 				continue
 			}
-			if pass == 1 && pairing {
+			if pass == 1 {
 				s.shift(ligand, pairs)
 			}
 			if !s.used() {
@@ -106,9 +107,6 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 			if err != nil {
 				s.row.fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
 				continue
-			}
-			if cation != "" {
-				pairs[cation] = f.Constant
 			}
 			t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
 		}
@@ -187,13 +185,13 @@ func (t *Tables) pairedLigand(table string) (chem.Species, bool) {
 	return chem.Species{}, false
 }
 
-// pairCation returns Na+ or K+ if the series is the 1:1 pairing of that ion
+// pairCation returns Na+ or K+ if the reaction is the 1:1 pairing of that ion
 // with the ligand.
-func (s *series) pairCation(ligand chem.Species) string {
-	if len(s.reaction.Terms) != 3 || s.reaction.Coefficient(ligand) != -1 {
+func pairCation(r chem.Reaction, ligand chem.Species) string {
+	if len(r.Terms) != 3 || r.Coefficient(ligand) != -1 {
 		return ""
 	}
-	for _, term := range s.reaction.Terms {
+	for _, term := range r.Terms {
 		if name := term.Species.String(); term.Coefficient == -1 && (name == "Na+" || name == "K+") {
 			return name
 		}

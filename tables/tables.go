@@ -220,13 +220,8 @@ func (r row) class() Class {
 // indices are those of [Coefficient].
 func (t *Tables) Components() []Component {
 	out := slices.Clone(t.components.items)
-	var synonyms []string // of all, in one slice
-	for _, c := range out {
-		synonyms = append(synonyms, c.Synonyms...)
-	}
-	for i, c := range out {
-		n := len(c.Synonyms)
-		out[i].Synonyms, synonyms = synonyms[:n:n], synonyms[n:]
+	for i := range out {
+		out[i] = fresh(out[i])
 	}
 	return out
 }
