@@ -1,8 +1,8 @@
 package main
 
-// Fractions at two pH by hand, with pH as an activity and the first-order terms of
-// I = 0.003 mol/L left out: at pH 3 the ratio Hmal-/H2mal is 10^(3 - 2.85), 1.4; at
-// pH 6 that of mal2-/Hmal- is 10^(6 - 5.70), 2.0.
+// Fractions at two pH by hand, activity coefficients left out: at pH 3 the ratio
+// Hmal-/H2mal is 10^(3 - 2.85), 1.4; at pH 6 that of mal2-/Hmal- is
+// 10^(6 - 5.70), 2.0.
 func Example() {
 	main()
 	// Output:
