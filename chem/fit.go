@@ -177,21 +177,16 @@ func (f *Fitted) solve(skip int) error {
 			a.Set(i, j, a.At(i, j)/scale[j])
 		}
 	}
-	var qr mat.QR
-	qr.Factorize(a)
-	var x mat.VecDense
-	if err := qr.SolveVecTo(&x, false, b); err != nil {
-		return err
-	}
-	var normal mat.SymDense
+	var normal, inverse mat.SymDense
 	normal.SymOuterK(1, a.T())
 	var cholesky mat.Cholesky
-	var inverse mat.SymDense
-	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil {
+	var x, r mat.VecDense
+	r.MulVec(a.T(), b)
+	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil || cholesky.SolveVecTo(&x, &r) != nil {
 		return errors.New("those used do not tell its parameters apart")
 	}
 	// Scatter beyond the stated uncertainties widens the covariance.
-	var r mat.VecDense
+	r.Reset()
 	r.MulVec(a, &x)
 	r.SubVec(b, &r)
 	scatter := 1.0

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -52,9 +53,14 @@ func (n Notation) ParseFormula(s string) (Formula, error) {
 	if len(s) > maxFormulaLength {
 		return Formula{}, badFormula(s, maxFormulaLength, "longer than %d bytes", maxFormulaLength)
 	}
-	p := &formulaParser{notation: n, input: s}
+	p := parsers.Get().(*formulaParser)
+	defer parsers.Put(p)
+	p.notation, p.input = n, s
 	return p.parse()
 }
+
+// parsers are kept, for most of what a reading needs is room to work in.
+var parsers = sync.Pool{New: func() any { return new(formulaParser) }}
 
 // ParseFormula is [Notation.ParseFormula] without abbreviations.
 func ParseFormula(s string) (Formula, error) { return Notation{}.ParseFormula(s) }
@@ -102,12 +108,13 @@ type formulaParser struct {
 	notation    Notation
 	definitions string // of the abbreviations met
 	input       string
+	glyphs      []glyph
 	body        []glyph
 	pos         int
 	atoms       []atom
 	top         []fragment // of the part being read, outside brackets
 	parts       int
-	text        strings.Builder
+	text        []byte
 }
 
 // errorAt makes an error at a byte offset.
@@ -167,9 +174,9 @@ func (p *formulaParser) parse() (Formula, error) {
 				return Formula{}, err
 			}
 		default:
-			body, sign := p.text.String(), chargeText(end.charge)
-			return Formula{}, p.errorAt(end.digits[0].off, "%s: write %s^%s%s or %s%s^%s",
-				why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
+			body, sign := string(p.text), chargeText(end.charge)
+			return Formula{}, p.errorAt(end.digits[0].off, "%q %s: write %s^%s%s or %s%s^%s",
+				digits, why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
 		}
 	}
 	if !end.written {
@@ -187,9 +194,13 @@ func (p *formulaParser) parse() (Formula, error) {
 		protons += a.n * float64(a.z)
 	}
 	if float64(f.charge) > protons {
-		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), p.text.String())
+		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), string(p.text))
 	}
-	f.text, f.definitions = p.text.String()+p.chargeSuffix(f.charge), p.definitions
+	p.text = append(p.text, p.chargeSuffix(f.charge)...)
+	f.text, f.definitions = p.input, p.definitions // the same text, as a rule
+	if f.text != string(p.text) {
+		f.text = string(p.text)
+	}
 	return f, nil
 }
 
@@ -226,7 +237,7 @@ func (p *formulaParser) scan() ([]glyph, error) {
 	if left >= right {
 		return nil, p.errorAt(0, "empty: expected a formula such as H2O")
 	}
-	glyphs := make([]glyph, 0, right-left)
+	glyphs := p.glyphs[:0]
 	for i := left; i < right; {
 		r, size := utf8.DecodeRuneInString(p.input[i:])
 		if r == utf8.RuneError && size == 1 {
@@ -236,6 +247,7 @@ func (p *formulaParser) scan() ([]glyph, error) {
 		glyphs = append(glyphs, glyph{folded, level, i})
 		i += size
 	}
+	p.glyphs = glyphs
 	return glyphs, nil
 }
 
@@ -325,12 +337,12 @@ const (
 // was just parsed without them; sign is +1 or −1.
 func (p *formulaParser) bareDigits(digits string, sign int) (digitMeaning, string) {
 	if len(p.top) == 0 {
-		return ambiguous, "digits without a formula"
+		return ambiguous, "count nothing"
 	}
 	last := p.top[len(p.top)-1]
 	single := len(digits) == 1
 	alone := p.parts == 1 && len(p.top) == 1
-	why := fmt.Sprintf("%q could be a subscript or part of the charge", digits)
+	const why = "could be a subscript or part of the charge"
 	switch {
 	case !single:
 		return ambiguous, why
@@ -394,7 +406,7 @@ func (p *formulaParser) chargeSuffix(z int) string {
 // parseBody reads everything but the charge.
 func (p *formulaParser) parseBody(body []glyph) error {
 	p.body, p.pos, p.atoms, p.parts, p.definitions = body, 0, p.atoms[:0], 0, ""
-	p.text.Reset()
+	p.text = p.text[:0]
 	leading := false
 	for {
 		p.top = p.top[:0]
@@ -408,7 +420,7 @@ func (p *formulaParser) parseBody(body []glyph) error {
 				return err
 			}
 			factor = n
-			p.text.WriteString(text)
+			p.text = append(p.text, text...)
 		}
 		if _, err := p.group(0); err != nil {
 			return err
@@ -420,7 +432,7 @@ func (p *formulaParser) parseBody(body []glyph) error {
 			break
 		}
 		p.pos++ // the dot
-		p.text.WriteRune('·')
+		p.text = append(p.text, "·"...)
 	}
 	if leading && p.parts == 1 {
 		return p.errorAt(body[0].off, "a formula does not begin with a number; a coefficient belongs to a reaction")
@@ -454,7 +466,7 @@ func (p *formulaParser) group(depth int) (bool, error) {
 				p.atoms[i].n *= count
 			}
 			last.count = text
-			p.text.WriteString(text)
+			p.text = append(p.text, text...)
 		}
 		ligands = ligands || last.ligand
 		if depth == 0 {
@@ -500,8 +512,8 @@ func (p *formulaParser) bracket(depth int) (fragment, error) {
 	}
 	u := fragment{open: open.r, mark: len(p.atoms)}
 	p.pos++
-	p.text.WriteRune(open.r)
-	inside := p.text.Len()
+	p.text = utf8.AppendRune(p.text, open.r)
+	inside := len(p.text)
 	ligand, err := p.group(depth + 1)
 	if err != nil {
 		return fragment{}, err
@@ -514,11 +526,11 @@ func (p *formulaParser) bracket(depth int) (fragment, error) {
 	if p.peek(0).r != closing {
 		return fragment{}, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
 	}
-	if text := p.text.String()[inside:]; open.r == '(' && strings.Trim(text, "IV") == "" {
+	if text := string(p.text[inside:]); open.r == '(' && strings.Trim(text, "IV") == "" {
 		return fragment{}, p.errorAt(open.off, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
 	}
 	p.pos++
-	p.text.WriteRune(closing)
+	p.text = utf8.AppendRune(p.text, closing)
 	return u, nil
 }
 
@@ -557,7 +569,7 @@ func (p *formulaParser) letters() (element, last fragment, err error) {
 			p.define(group.definition)
 		}
 		p.pos = end
-		p.text.WriteString(word)
+		p.text = append(p.text, word...)
 		return element, last, nil
 	}
 	_, isPhase := parsePhase(word)

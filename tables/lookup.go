@@ -164,7 +164,13 @@ func unshare(v reflect.Value) {
 // a charge at its end, so that "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and
 // Co2+ and CO2 are two.
 func plain(name string) string {
-	name = strings.TrimRightFunc(superscripts.Replace(name), func(r rune) bool { return unicode.IsSpace(r) || r == ')' })
+	if !strings.ContainsFunc(name, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
+		return strings.ReplaceAll(name, "sulph", "sulf")
+	}
+	if strings.ContainsFunc(name, func(r rune) bool { return r > unicode.MaxASCII }) {
+		name = superscripts.Replace(name)
+	}
+	name = strings.TrimRightFunc(name, func(r rune) bool { return unicode.IsSpace(r) || r == ')' })
 	sign := ""
 	if strings.HasSuffix(name, "+") || strings.HasSuffix(name, "-") {
 		sign = name[len(name)-1:]
