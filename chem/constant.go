@@ -53,8 +53,8 @@ func (s Span) Contains(t unit.Temperature, i float64) bool {
 	return s == Span{} || c >= s.LowC-0.3 && c <= s.HighC+0.3 && i <= s.HighMolPerLitre*1.001
 }
 
-// Intersect returns the region common to both.
-func (s Span) Intersect(o Span) Span {
+// intersect returns the region common to both.
+func (s Span) intersect(o Span) Span {
 	switch (Span{}) {
 	case s:
 		return o
@@ -135,6 +135,6 @@ func (c Constant) Plus(n float64, d Constant) Constant {
 			c.Covariance[a][b] += n * n * d.Covariance[a][b]
 		}
 	}
-	c.Span = c.Span.Intersect(d.Span)
+	c.Span = c.Span.intersect(d.Span)
 	return c
 }

@@ -50,11 +50,22 @@ func Within(field string, x, low, high float64, unit string) error {
 	if unit != "" {
 		unit = " " + unit
 	}
-	want := fmt.Sprintf("%.4g to %.4g%s", low, high, unit)
+	want := short(low, 4) + " to " + short(high, 4) + unit
 	if math.IsInf(high, 1) {
-		want = fmt.Sprintf("a finite number from %.4g%s", low, unit)
+		want = "a finite number from " + short(low, 4) + unit
 	}
-	return &InputError{Field: field, Value: fmt.Sprintf("%.6g%s", x, unit), Want: want}
+	return &InputError{Field: field, Value: short(x, 6) + unit, Want: want}
+}
+
+// short writes a number with so many digits, and without an exponent where a
+// person would write none.
+func short(x float64, digits int) string {
+	text := strconv.FormatFloat(x, 'g', digits, 64)
+	if size := math.Abs(x); size >= 1e-3 && size < 1e7 {
+		x, _ = strconv.ParseFloat(text, 64)
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return text
 }
 
 // Echo writes what a caller passed in quotes, cut to a readable length.

@@ -557,7 +557,7 @@ func (p *formulaParser) letters() (element, last fragment, err error) {
 			continue
 		}
 		if n > 0 {
-			if !elements[i].HasWeight() {
+			if elements[i].Weight == 0 {
 				return element, last, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", word[:n], elements[i].Name)
 			}
 			last = fragment{element: i + 1, mark: len(p.atoms)}

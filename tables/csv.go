@@ -265,7 +265,6 @@ func (r row) entry() Entry {
 
 // add enters the item of a row under its names, none of which may be another's.
 func add[T entered](r row, c *catalogue[T], item T) {
-	e := item.entry()
 	taken := c.add(item)
 	if taken == "" {
 		return
@@ -274,7 +273,7 @@ func add[T entered](r row, c *catalogue[T], item T) {
 	switch taken {
 	case strings.TrimSpace(r.cells[0]):
 		column = r.header[0]
-	case e.Name:
+	case r.optionalText("name"):
 		column = "name"
 	}
 	r.fail(column, fmt.Sprintf("what no other row of the tables has; %q is taken", taken))

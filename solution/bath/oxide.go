@@ -30,7 +30,7 @@ func (o Oxide) Grams(moles float64) float64 { return moles / o.IronPerFormula * 
 func (o Oxide) moles(grams float64) float64 { return grams / o.MolarMass * o.IronPerFormula }
 
 // FindOxide returns the oxide of that name, synonym or formula. A name that the
-// tables do not know gives a *tables.NotFoundError; a solid that is no iron
+// tables do not know gives a tables.ErrNotFound; a solid that is no iron
 // oxide an [*chem.InputError].
 func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	solid, err := t.Solid(name)
