@@ -43,7 +43,7 @@ const (
 func leftOut(t *tables.Tables) []foretold {
 	var out []foretold
 	slope := defaultSlopes(t)
-	for _, e := range t.Equilibria() {
+	for e := range t.Equilibria() {
 		done := make([]bool, len(e.Observations))
 		for i, at := range e.Observations {
 			if done[i] || !at.Used || at.Quantity != chem.Log10K {
@@ -79,7 +79,7 @@ func leftOut(t *tables.Tables) []foretold {
 // determine it.
 func defaultSlopes(t *tables.Tables) map[string]float64 {
 	out := map[string]float64{}
-	for _, e := range t.Equilibria() {
+	for e := range t.Equilibria() {
 		if !e.Determined[3] && e.DeltaZ2 != 0 {
 			out[e.Table] = e.DeltaEps / e.DeltaZ2
 		}

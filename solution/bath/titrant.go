@@ -22,8 +22,8 @@ var (
 // may take as much of it as of a liquid.
 func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent {
 	return tables.Reagent{
-		ID: name, Name: name, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
-		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentVolume: volume, Form: tables.Liquid,
+		Entry: tables.Entry{ID: name, Name: name}, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
+		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentCm3PerGram: volume, Form: tables.Liquid,
 	}
 }
 
