@@ -137,7 +137,7 @@ func (b *Bath) At(pH float64) (*Bath, error) {
 	if err := cmp.Or(b.ready(), chem.Within("pH", pH, lowestPH, highestPH, "")); err != nil {
 		return nil, err
 	}
-	r, d, err := bring(&b.Solution, pH)
+	r, d, err := doseTo(&b.Solution, pH)
 	if err != nil {
 		return nil, err
 	}
