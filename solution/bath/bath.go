@@ -106,9 +106,6 @@ func (b *Bath) weigh(field string, m unit.Mass) (float64, error) {
 
 // Filter takes out what has settled, all but a trace that rounding may need.
 func (b *Bath) Filter() error {
-	if err := b.ready(); err != nil {
-		return err
-	}
 	st, err := b.Clone().State() // a copy: a life and its replay go on from the same start
 	if err != nil {
 		return err
