@@ -27,8 +27,8 @@ func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent
 	}
 }
 
-// bring returns the dose of strong acid or base that brings a vessel to a pH.
-func bring(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
+// doseTo returns the dose of strong acid or base that brings a vessel to a pH.
+func doseTo(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
 	for _, r := range []tables.Reagent{strongAcid, strongBase} {
 		d, err := v.Dose(r, solution.PH(pH))
 		if !errors.Is(err, solution.ErrUnreachable) {
