@@ -161,7 +161,7 @@ func TestLeftOut(t *testing.T) {
 		}
 		near := 0
 		for _, o := range f.equilibrium.Observations {
-			if o.Used && o.Quantity == chem.Log10K && math.Abs(float64(o.Temperature-f.observation.Temperature)) < sameTemperature && math.Abs(o.IonicStrength-f.observation.IonicStrength) < sameStrength {
+			if o.Used && o.Quantity == chem.Log10K && math.Abs(o.TemperatureC-f.observation.TemperatureC) < sameTemperature && math.Abs(o.IonicStrengthMolPerLitre-f.observation.IonicStrengthMolPerLitre) < sameStrength {
 				near++
 			}
 		}

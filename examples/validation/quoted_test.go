@@ -67,8 +67,8 @@ func quoted(t *tables.Tables, c check) (chem.Observation, bool) {
 	const sameT, sameI, sameFigure = 1, 0.01, 0.006 // K, mol/L, half a unit of the second decimal
 	fitted, _ := t.EquilibriumAt(at)
 	for _, o := range fitted.Observations {
-		if o.Used && o.Quantity == kind && math.Abs(float64(o.Temperature-in.temperature())) < sameT &&
-			math.Abs(o.IonicStrength-in.number("I_M")) < sameI && math.Abs(n*o.Value/scale-c.published) < sameFigure*max(1, math.Abs(n)) {
+		if o.Used && o.Quantity == kind && math.Abs(o.TemperatureC-in.number("T_C")) < sameT &&
+			math.Abs(o.IonicStrengthMolPerLitre-in.number("I_M")) < sameI && math.Abs(n*o.Value/scale-c.published) < sameFigure*max(1, math.Abs(n)) {
 			return o, true
 		}
 	}
