@@ -5,9 +5,8 @@ import (
 	"iter"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
-
-	"example.com/chelation/chem"
 )
 
 // Grid says at which volumes a curve is computed, and what.
@@ -36,25 +35,18 @@ func fine(upTo unit.Volume, slopes bool) Grid {
 
 // volumes returns the points before refinement, in mL.
 func (g Grid) volumes() ([]float64, error) {
-	if err := chem.Within("step of the grid", g.Step, 0, math.Inf(1), ""); err != nil {
-		return nil, err
-	}
 	n := g.Points
 	if n == 0 {
 		n = usualPoints
 	}
-	if err := chem.Within("points of the grid", float64(n), 2, mostPoints, ""); err != nil {
-		return nil, err
-	}
-	last, err := volumeML("end of the grid", g.UpTo, leastML)
+	err := within(
+		bound{"step of the grid", g.Step, 0, math.Inf(1), ""}, bound{"points of the grid", float64(n), 2, mostPoints, ""},
+		bound{"end of the grid", inML(g.UpTo), leastML, mostML, "mL"},
+	)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = last * float64(i) / float64(n-1)
-	}
-	return out, nil
+	return floats.Span(make([]float64, n), 0, inML(g.UpTo)), nil
 }
 
 // Points yields the points of a grid in the order of volume as they are computed.

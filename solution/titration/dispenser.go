@@ -5,7 +5,10 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 )
 
 // Dispenser is what measures a volume: a burette, a pipette, a syringe, a bottle
@@ -73,27 +76,61 @@ func FindDispenser(name string) (Dispenser, error) {
 	return Dispenser{}, &chem.InputError{Field: "dispenser", Value: name, Want: "one of " + strings.Join(names, "; ")}
 }
 
-func (d Dispenser) check(field string) error {
-	for _, x := range []struct {
-		name, unit string
-		value      float64
-	}{{"capacity", "mL", d.CapacityML}, {"tolerance", "mL", d.ToleranceML}, {"relative limit", "", d.Relative}, {"step", "mL", d.StepML}} {
-		if err := chem.Within(x.name+" of "+field, x.value, 0, math.Inf(1), x.unit); err != nil {
-			return err
-		}
-	}
-	return nil
+// Aliquot is a volume and what measured it; the zero Dispenser knows no error.
+type Aliquot struct {
+	Volume unit.Volume
+	With   Dispenser
+}
+
+func (a Aliquot) ml() float64 { return inML(a.Volume) }
+
+// check refuses a volume below least, in mL, and a dispenser that cannot be.
+func (a Aliquot) check(field string, least float64) error {
+	d, inf := a.With, math.Inf(1)
+	return within(
+		bound{"volume of " + field, a.ml(), least, mostML, "mL"},
+		bound{"capacity of what measured " + field, d.CapacityML, 0, inf, "mL"},
+		bound{"tolerance of what measured " + field, d.ToleranceML, 0, inf, "mL"},
+		bound{"relative limit of what measured " + field, d.Relative, 0, inf, ""},
+		bound{"step of what measured " + field, d.StepML, 0, inf, "mL"},
+	)
 }
 
 // rounding keeps a volume of whole fillings from counting as one more.
 const rounding = 1e-9
 
-// calibration is the standard uncertainty of a volume, relative to it, that does
-// not go away by repeating: refilling repeats the same error.
+// calibration is the relative standard uncertainty of a volume that does not go
+// away by repeating: refilling repeats the same error.
 func (d Dispenser) calibration(ml float64) float64 {
 	fillings := 1.0
 	if d.CapacityML > 0 {
 		fillings = max(1, math.Ceil(ml/d.CapacityML-rounding))
 	}
 	return math.Hypot(fillings*d.ToleranceML/ml, d.Relative) / math.Sqrt(3)
+}
+
+const (
+	mLPerLitre = 1000
+	// leastML and mostML bound a volume that is taken or poured: less than any
+	// dispenser gives, more than any vessel holds.
+	leastML, mostML = 1e-6, 1e9
+)
+
+func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
+
+// bound is a number with the range that it must keep to.
+type bound struct {
+	field            string
+	value, low, high float64
+	unit             string
+}
+
+// within refuses the first number that does not keep to its range.
+func within(bounds ...bound) error {
+	for _, b := range bounds {
+		if err := chem.Within(b.field, b.value, b.low, b.high, b.unit); err != nil {
+			return err
+		}
+	}
+	return nil
 }

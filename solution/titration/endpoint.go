@@ -38,7 +38,7 @@ func (c change) half() float64 { return (c.low + c.high) / 2 }
 // on pH and metal.
 func (d *dye) changes() []change {
 	var out []change
-	if d.Kind == tables.Metallochromic && len(d.metals) > 0 {
+	if d.Kind == tables.Metallochromic && d.here {
 		out = append(out, change{low: -1, high: 1})
 	}
 	for i, c := range d.Changes {

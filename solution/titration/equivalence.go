@@ -101,8 +101,7 @@ type Equivalent struct {
 // against the other of each solid that both vessels together make. Whether the
 // curve shows them is another matter: see [Titration.Inflections].
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
-	last, err := volumeML("end of the titration", upTo, leastML)
-	if err != nil {
+	if err := within(bound{"end of the titration", inML(upTo), leastML, mostML, "mL"}); err != nil {
 		return nil, err
 	}
 	if err := t.ready(); err != nil {
@@ -110,7 +109,7 @@ func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	}
 	var out []Equivalent
 	for _, b := range slices.Concat(t.chelation(), t.acidity(), t.precipitation()) {
-		if v, err := t.Equivalence(b); err == nil && inML(v) <= last {
+		if v, err := t.Equivalence(b); err == nil && v <= upTo {
 			out = append(out, Equivalent{b, inML(v)})
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -14,6 +15,40 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 )
+
+// Unknown is a number that a fit shall find, in words: "pKa of Hac". The functions
+// and constants below write it.
+type Unknown string
+
+const (
+	// Strength is a factor on all that the titrant holds, 1 at the start.
+	Strength Unknown = "strength of the titrant"
+	// Offset is what the electrode reads too much, in units of the probe, 0 at the
+	// start.
+	Offset Unknown = "offset of the electrode"
+
+	concentrationOf = "concentration of "
+	acidConstantOf  = "pKa of "
+	formationOf     = "log K of "
+)
+
+// Concentration is that of a species in the sample, mol/L: as much as the
+// components in it would make, however they are spread. The search starts at what
+// the sample was made with, which must be above 0, and moves all components of
+// the species: "Hac" brings as much H⁺ as acetate, "ac-" brings none.
+func Concentration(species string) Unknown { return Unknown(concentrationOf + species) }
+
+// AcidConstant is −log10 K° of an acid, by formula or name, at zero ionic strength
+// and the temperature of the sample; the search starts at the constant in use.
+// What holds more protons moves along.
+func AcidConstant(acid string) Unknown { return Unknown(acidConstantOf + acid) }
+
+// FormationConstant is log10 K° of a dissolved species or a solid from its
+// components, by formula or name, at zero ionic strength and the temperature of
+// the sample: of a salt it is −log10 of the solubility product. The search starts
+// at the constant in use, the tables' or one set by the caller; by as much as it
+// moves at zero ionic strength, it moves at every other. Other species keep theirs.
+func FormationConstant(species string) Unknown { return Unknown(formationOf + species) }
 
 // Fitting is how a fit weighs its readings.
 type Fitting struct {
@@ -110,17 +145,12 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		least = leastML // before the burette is opened there is none of the ion
 	}
 	for i, r := range readings {
-		if err := r.check(i); err != nil {
-			return nil, err
-		}
-		if err := chem.Within(fmt.Sprintf("volume of reading %d", i+1), r.ML, least, mostML, "mL"); err != nil {
+		if err := r.check(i, least); err != nil {
 			return nil, err
 		}
 	}
-	if err := chem.Within("standard uncertainty of a reading", how.Standard, 0, highestP, ""); err != nil {
-		return nil, err
-	}
-	if _, err := volumeML("standard uncertainty of volume", how.VolumeStandard, 0); err != nil {
+	err := within(bound{"standard uncertainty of a reading", how.Standard, 0, highestP, ""}, bound{"standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"})
+	if err != nil {
 		return nil, err
 	}
 	if how.VolumeStandard > 0 && how.Standard == 0 {
@@ -157,7 +187,12 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	bad := func(want string) (move, float64, error) {
 		return move{}, 0, &chem.InputError{Field: "unknown", Value: string(u), Want: want}
 	}
-	kind, species := u.split()
+	kind, species := "", ""
+	for _, prefix := range []string{concentrationOf, acidConstantOf, formationOf} {
+		if rest, ok := strings.CutPrefix(string(u), prefix); ok {
+			kind, species = prefix, rest
+		}
+	}
 	switch u {
 	case Strength:
 		for i := range m.rate {

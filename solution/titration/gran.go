@@ -39,11 +39,10 @@ type GranLine struct {
 // point; which ones to take is the caller's choice, and shows in R2. It wants at
 // least three readings at two volumes or more.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
-	v0, err := volumeML("volume of the sample", sample, leastML)
-	if err != nil {
+	if err := (Aliquot{Volume: sample}).check("the sample", leastML); err != nil {
 		return GranLine{}, err
 	}
-	sign := -1.0
+	v0, sign := inML(sample), -1.0
 	switch kind {
 	case GranFalling:
 	case GranWeak:
@@ -58,7 +57,7 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 	}
 	top := math.Inf(-1) // powers of ten are taken relative to the largest
 	for i, r := range readings {
-		if err := r.check(i); err != nil {
+		if err := r.check(i, 0); err != nil {
 			return GranLine{}, err
 		}
 		top = max(top, sign*r.P)
@@ -89,9 +88,8 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 // above the pM of the firmest complex.
 const lowestP, highestP = -3, 100
 
-func (r Reading) check(i int) error {
-	if err := chem.Within(fmt.Sprintf("volume of reading %d", i+1), r.ML, 0, mostML, "mL"); err != nil {
-		return err
-	}
-	return chem.Within(fmt.Sprintf("reading %d", i+1), r.P, lowestP, highestP, "")
+// check refuses reading i at less than so many mL, or beyond what a probe can read.
+func (r Reading) check(i int, least float64) error {
+	name := fmt.Sprintf("reading %d", i+1)
+	return within(bound{"volume of " + name, r.ML, least, mostML, "mL"}, bound{name, r.P, lowestP, highestP, ""})
 }

@@ -32,8 +32,8 @@ type Interference struct {
 // What the tables hold no constant for it cannot tell: a dye that iron(III) binds
 // for good is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
-	taken, err := volumeML("volume of the sample", sample, leastML)
-	if err != nil {
+	taken := inML(sample)
+	if err := (Aliquot{Volume: sample}).check("the sample", leastML); err != nil {
 		return Interference{}, err
 	}
 	slow, err := New(beaker, titrant, "Ca2+")

@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -209,19 +208,4 @@ func (t *Titration) metal(component int) bool {
 // titrate them with.
 func (t *Titration) chelant(component int) bool {
 	return t.path.Class(component) == tables.StrongChelant
-}
-
-const (
-	mLPerLitre = 1000
-	// leastML and mostML bound a volume that is taken or poured: less than any
-	// dispenser gives, more than any vessel holds.
-	leastML, mostML = 1e-6, 1e9
-)
-
-func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
-
-// volumeML checks a volume from least to mostML, and returns it in mL.
-func volumeML(field string, v unit.Volume, least float64) (float64, error) {
-	ml := inML(v)
-	return ml, chem.Within(field, ml, least, mostML, "mL")
 }
