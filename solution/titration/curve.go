@@ -54,14 +54,10 @@ func (g Grid) volumes() ([]float64, error) {
 // the context's.
 func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] {
 	return func(yield func(Point, error) bool) {
-		err := t.ready()
+		places, err := t.places(g.Species)
 		var volumes []float64
 		if err == nil {
 			volumes, err = g.volumes()
-		}
-		var places []int
-		if err == nil {
-			places, err = t.places(g.Species)
 		}
 		if err != nil {
 			yield(Point{}, err)

@@ -220,10 +220,11 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		m.logK[j] = 1
 		return m, p.StandardLog10K(j), nil
 	case kind == acidConstantOf:
-		pK, ok := t.acid(j, m.logK)
+		pK, along, ok := t.acid(j)
 		if !ok {
 			return bad("an acid: a species that has lost a proton in another")
 		}
+		m.logK = along
 		return m, pK, nil
 	}
 	m.log = true
@@ -237,23 +238,6 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		return bad("a species whose components the sample holds, for a start")
 	}
 	return m, math.Log(start), nil
-}
-
-// acid returns the pKa of a species, and marks what moves along with it.
-func (t *Titration) acid(species int, moves []float64) (pK float64, ok bool) {
-	p := t.path
-	own := p.Composition(species)
-	for j := range p.Species() {
-		other := p.Composition(j)
-		switch {
-		case !slices.Equal(other[1:], own[1:]):
-		case other[0] >= own[0]:
-			moves[j] = 1
-		case other[0] == own[0]-1:
-			pK, ok = p.StandardLog10K(species)-p.StandardLog10K(j), own[0] >= 1
-		}
-	}
-	return pK, ok
 }
 
 // scale is how fast what a parameter stands for changes with it.

@@ -52,9 +52,13 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	if !(hardness > 0) {
 		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
 	}
-	barred := beaker.Clone()
-	if err := barred.Bar(slow.metalSolids()...); err != nil {
-		return Interference{}, err
+	barred := beaker.Clone() // without the solids that take metals away from the chelant
+	for k, solid := range slow.path.Solids() {
+		if slow.holdsMetal(slow.path.SolidComposition(k)) {
+			if err := barred.Bar(solid.String()); err != nil {
+				return Interference{}, err
+			}
+		}
 	}
 	quick, err := New(barred, titrant, "Ca2+")
 	if err != nil {
@@ -93,30 +97,15 @@ func (t *Titration) freeChelant() (float64, error) {
 	}
 	free := 0.0
 	for j, c := range t.path.Concentrations() {
-		bound, chelant := false, 0.0
-		for i, n := range t.path.Composition(j) {
-			bound = bound || n > 0 && t.metal(i)
-			if t.chelant(i) {
-				chelant += n
-			}
+		composition := t.path.Composition(j)
+		if t.holdsMetal(composition) {
+			continue
 		}
-		if !bound {
-			free += c * chelant
+		for i, n := range composition {
+			if t.chelant(i) {
+				free += n * c
+			}
 		}
 	}
 	return free * t.path.Litres(), nil
-}
-
-// metalSolids lists the solids that take metals away from the chelant.
-func (t *Titration) metalSolids() []string {
-	var out []string
-	for k, s := range t.path.Solids() {
-		for i, n := range t.path.SolidComposition(k) {
-			if n > 0 && t.metal(i) {
-				out = append(out, s.String())
-				break
-			}
-		}
-	}
-	return out
 }
