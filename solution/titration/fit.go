@@ -118,10 +118,10 @@ type fitter struct {
 	x        []float64 // parameters, at which the path stands
 	offset   float64
 
-	residual, sigma, weight []float64 // of each reading
-	jacobian                *mat.Dense
-	gradient                solution.Gradient
-	spread                  float64 // that the weights refer to
+	residual, slope, sigma, weight []float64 // of each reading
+	jacobian                       *mat.Dense
+	gradient                       solution.Gradient
+	spread                         float64 // that the weights refer to
 }
 
 // move is what a unit of an unknown changes along the path.
@@ -160,11 +160,8 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 	f := &fitter{
 		run:      &Titration{path: t.path.Clone(), probe: t.probe},
 		readings: readings, how: how, unknowns: unknowns,
-		residual: make([]float64, n), sigma: make([]float64, n), weight: make([]float64, n),
+		residual: make([]float64, n), slope: make([]float64, n), sigma: make([]float64, n), weight: make([]float64, n),
 		jacobian: mat.NewDense(n, len(unknowns), nil),
-	}
-	for i := range f.weight {
-		f.weight[i] = 1
 	}
 	for k, u := range unknowns {
 		if slices.Contains(unknowns[:k], u) {
@@ -271,27 +268,18 @@ func (f *fitter) walk(delta []float64, sign float64) {
 	}
 }
 
-// evaluate computes residuals, and with derivatives the Jacobian and the
-// uncertainty of each reading.
-func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
-	path := f.run.path
+// evaluate computes residuals, slopes of the curve and the Jacobian.
+func (f *fitter) evaluate(ctx context.Context) error {
 	for i, r := range f.readings {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		p, err := f.run.at(r.ML, derivatives && f.how.VolumeStandard > 0, nil)
+		p, err := f.run.at(r.ML, f.how.VolumeStandard > 0, nil)
 		if err != nil {
 			return err
 		}
-		f.residual[i] = r.P - p.P - f.offset
-		if !derivatives {
-			continue
-		}
-		f.sigma[i] = 1
-		if f.how.Standard > 0 {
-			f.sigma[i] = math.Hypot(f.how.Standard, p.SlopePerML*inML(f.how.VolumeStandard))
-		}
-		if err := path.Gradient(f.run.probe, &f.gradient); err != nil {
+		f.residual[i], f.slope[i] = r.P-p.P-f.offset, p.SlopePerML
+		if err := f.run.path.Gradient(f.run.probe, &f.gradient); err != nil {
 			return err
 		}
 		for k := range f.moves {
@@ -304,7 +292,7 @@ func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
 }
 
 func (f *fitter) report() (*Fit, error) {
-	q, err := f.factor(func(i int) float64 { return f.weight[i] })
+	q, err := f.linearise(func(i int) float64 { return f.weight[i] })
 	if err != nil {
 		return nil, err
 	}

@@ -188,7 +188,7 @@ func TestFitRefuses(t *testing.T) {
 	// all the acid's protons by two names: the curve cannot tell
 	_, err := run.Fit(ctx, readings, titration.Fitting{}, hac, titration.Concentration("ac-"), titration.Concentration("H+"))
 	assert.ErrorIs(t, err, chem.ErrInput)
-	assert.ErrorContains(t, err, "not to be told from the other unknowns")
+	assert.ErrorContains(t, err, "not to be told apart by the readings")
 	canceled, cancel := context.WithCancel(ctx)
 	cancel()
 	_, err = run.Fit(canceled, readings, titration.Fitting{}, hac)

@@ -24,10 +24,10 @@ const (
 	finished       = 1e-6  // step in standard uncertainties at which to stop
 	leastSpread    = 1e-12 // of residuals, for readings without error
 	flat           = 1e-12 // relative rise of the sum that is rounding
-	firstDamping   = 1e-3  // relative to squares of singular values of columns of length one
+	firstDamping   = 1e-3  // to the diagonal of the normal equations, which is one
 	leastDamping   = 1e-6
 	leastEffect    = 1e-9 // units of the probe, or uncertainties, for a unit of a parameter
-	alike          = 1e-8 // least over greatest singular value: beyond it a derivative's rounding decides
+	alike          = 1e12 // condition of the normal equations beyond which rounding decides what is told apart
 )
 
 // sum is the sum of squares, or of what a robust fit puts in their place.
@@ -63,21 +63,27 @@ func (f *fitter) scatter() float64 {
 
 // search walks down to the least sum of squares.
 func (f *fitter) search(ctx context.Context) error {
-	if err := f.evaluate(ctx, true); err != nil {
+	if err := f.evaluate(ctx); err != nil {
 		return err
 	}
 	damping := 0.0
 	for n := range mostIterations {
+		for i, slope := range f.slope {
+			f.sigma[i] = math.Hypot(f.how.Standard, slope*inML(f.how.VolumeStandard))
+			if f.how.Standard == 0 {
+				f.sigma[i] = 1
+			}
+		}
 		if n < settled {
 			f.spread = f.scatter()
 		}
-		if f.how.Robust {
-			for i, r := range f.residual {
+		for i, r := range f.residual {
+			f.weight[i] = 1
+			if f.how.Robust {
 				f.weight[i] = 1 / math.Hypot(1, r/(f.sigma[i]*f.spread*knee))
 			}
 		}
-		end, err := f.descend(ctx, &damping)
-		if err != nil || end {
+		if end, err := f.descend(ctx, &damping); err != nil || end {
 			return err
 		}
 	}
@@ -93,110 +99,91 @@ func (f *fitter) lost() error {
 // descend takes one step, damped until it improves. end is true when it was too
 // small to matter.
 func (f *fitter) descend(ctx context.Context, damping *float64) (end bool, err error) {
-	q, err := f.factor(f.curvature)
+	q, err := f.linearise(f.curvature)
 	if err != nil {
 		return false, err
 	}
 	before, enough := f.sum(), finished*max(f.spread, finished)
 	for range mostTries {
-		delta := q.step(*damping)
-		size := 0.0 // in standard uncertainties, at most
-		for k, d := range delta {
-			delta[k] = math.Copysign(min(math.Abs(d), longest), d)
-			size = max(size, math.Abs(delta[k])/q.sd[k])
-		}
+		delta, size := q.step(*damping)
 		f.walk(delta, 1)
-		if err := f.evaluate(ctx, false); err == nil && f.sum() <= before*(1+flat) {
+		if err := f.evaluate(ctx); err == nil && f.sum() <= before*(1+flat) {
 			if *damping /= 10; *damping < leastDamping {
 				*damping = 0
 			}
-			return size < enough && *damping == 0, f.evaluate(ctx, true)
+			return size < enough && *damping == 0, nil
 		}
 		if ctx.Err() != nil {
 			return false, ctx.Err()
 		}
 		f.walk(delta, -1)
 		if size < enough {
-			return true, f.evaluate(ctx, true) // as low as rounding lets it
+			return true, f.evaluate(ctx) // as low as rounding lets it
 		}
 		*damping = max(10**damping, firstDamping)
 	}
 	return false, f.lost()
 }
 
-// factored is the weighted Jacobian as U S Vᵀ, its columns scaled to length one.
-type factored struct {
-	u, v       mat.Dense
-	s          []float64
-	rows       *mat.VecDense // residuals, scaled to make up the gradient with the Jacobian
-	length     []float64     // of the columns
-	covariance mat.Dense     // of the parameters in units of 1/length
-	sd         []float64     // standard uncertainty of each parameter, in units of the spread
+// linear is the linearised problem: its normal equations, with the columns of the
+// weighted Jacobian scaled to length one.
+type linear struct {
+	normal, covariance mat.SymDense // covariance of the parameters in units of 1/length
+	gradient           mat.VecDense
+	length             []float64 // of the columns
+	sd                 []float64 // standard uncertainty of each parameter, in units of the spread
 }
 
 // curvature is the second derivative of a reading's part of the sum by its
 // residual, over that of a square.
 func (f *fitter) curvature(i int) float64 { return f.weight[i] * f.weight[i] * f.weight[i] }
 
-// factor decomposes the Jacobian, rows weighed by the curvature given.
-func (f *fitter) factor(curvature func(int) float64) (*factored, error) {
+// linearise sets up the problem with rows weighed by the curvature given.
+func (f *fitter) linearise(curvature func(int) float64) (*linear, error) {
 	n, p := f.jacobian.Dims()
-	j := mat.DenseCopyOf(f.jacobian)
-	q := &factored{length: make([]float64, p), sd: make([]float64, p), rows: mat.NewVecDense(n, nil)}
-	for i := range n {
-		w := math.Sqrt(curvature(i))
-		q.rows.SetVec(i, f.weight[i]*f.residual[i]/(f.sigma[i]*w))
-		for k := range p {
-			j.Set(i, k, w*j.At(i, k)/f.sigma[i])
-		}
+	q := &linear{length: make([]float64, p), sd: make([]float64, p)}
+	var j mat.Dense
+	j.Apply(func(i, _ int, d float64) float64 { return d * math.Sqrt(curvature(i)) / f.sigma[i] }, f.jacobian)
+	rows := mat.NewVecDense(n, nil)
+	for i, r := range f.residual {
+		rows.SetVec(i, f.weight[i]*r/(f.sigma[i]*math.Sqrt(curvature(i))))
 	}
 	for k := range p {
-		q.length[k] = mat.Norm(j.ColView(k), 2)
-		if !(q.length[k] > leastEffect) {
+		if q.length[k] = mat.Norm(j.ColView(k), 2); !(q.length[k] > leastEffect) {
 			return nil, &chem.InputError{Field: string(f.unknowns[k]), Value: "without effect on the readings", Want: "an unknown that moves them"}
 		}
-		for i := range n {
-			j.Set(i, k, j.At(i, k)/q.length[k])
-		}
 	}
-	var svd mat.SVD
-	if !svd.Factorize(j, mat.SVDThin) {
-		return nil, f.lost()
+	j.Apply(func(_, k int, d float64) float64 { return d / q.length[k] }, &j)
+	q.normal.SymOuterK(1, j.T())
+	q.gradient.MulVec(j.T(), rows)
+	var c mat.Cholesky
+	if !c.Factorize(&q.normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil {
+		return nil, &chem.InputError{Field: "set of unknowns", Value: "not to be told apart by the readings", Want: "unknowns that act each in its own way"}
 	}
-	q.s = svd.Values(nil)
-	svd.UTo(&q.u)
-	svd.VTo(&q.v)
-	if q.s[p-1] < alike*q.s[0] {
-		worst := 0
-		for k := range p {
-			if math.Abs(q.v.At(k, p-1)) > math.Abs(q.v.At(worst, p-1)) {
-				worst = k
-			}
-		}
-		return nil, &chem.InputError{Field: string(f.unknowns[worst]), Value: "not to be told from the other unknowns by the readings", Want: "unknowns that act each in its own way"}
-	}
-	var inverse mat.Dense
-	inverse.Apply(func(_, l int, v float64) float64 { return v / q.s[l] }, &q.v)
-	q.covariance.Mul(&inverse, inverse.T())
 	for k := range p {
 		q.sd[k] = math.Sqrt(q.covariance.At(k, k)) / q.length[k]
 	}
 	return q, nil
 }
 
-// step solves for the damped Gauss–Newton step.
-func (q *factored) step(damping float64) []float64 {
-	var along, step mat.VecDense
-	along.MulVec(q.u.T(), q.rows)
-	for l, s := range q.s {
-		along.SetVec(l, along.AtVec(l)*s/(s*s+damping))
+// step is the damped Gauss–Newton step, no parameter moved further than longest,
+// and its size in standard uncertainties.
+func (q *linear) step(damping float64) (delta []float64, size float64) {
+	var damped mat.SymDense
+	damped.ScaleSym(1, &q.normal)
+	for k := range q.length {
+		damped.SetSym(k, k, q.normal.At(k, k)+damping)
 	}
-	step.MulVec(&q.v, &along)
-	out := make([]float64, len(q.length))
+	var c mat.Cholesky
+	var step mat.VecDense
+	c.Factorize(&damped)                 // as definite as linearise found it, or more
+	_ = c.SolveVecTo(&step, &q.gradient) // a complaint about its condition, which linearise has judged
 	for k, length := range q.length {
-		out[k] = step.AtVec(k) / length
+		d := step.AtVec(k) / length
+		delta = append(delta, math.Copysign(min(math.Abs(d), longest), d))
+		size = max(size, math.Abs(delta[k])/q.sd[k])
 	}
-	return out
+	return delta, size
 }
 
 // robustScale is the scale that makes the covariance of the weighted Jacobian

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -115,16 +116,11 @@ func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
 }
 
 // stays says why an indicator does not turn.
-func (d *dye) stays(seen []glance) (string, error) {
-	last := seen[len(seen)-1]
+func (d *dye) stays(seen watched) (string, error) {
 	if d.Kind == tables.AcidBase {
-		low, high := last.reading, last.reading
-		for _, g := range seen {
-			low, high = min(low, g.reading), max(high, g.reading)
-		}
-		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", low, high), nil
+		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(seen.reading), floats.Max(seen.reading)), nil
 	}
-	if _, err := d.run.at(last.ml, false, nil); err != nil {
+	if err := d.run.path.At(seen.ml[len(seen.ml)-1] / mLPerLitre); err != nil {
 		return "", err
 	}
 	if shades := d.shades(); shades[0].Metal != "" {
