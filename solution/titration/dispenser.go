@@ -84,16 +84,16 @@ type Aliquot struct {
 
 func (a Aliquot) ml() float64 { return inML(a.Volume) }
 
-// check refuses a volume below least, in mL, and a dispenser that cannot be.
-func (a Aliquot) check(field string, least float64) error {
+// bounds are those of a volume of something, least in mL, and of its dispenser.
+func (a Aliquot) bounds(of string, least float64) []bound {
 	d, inf := a.With, math.Inf(1)
-	return within(
-		bound{"volume of " + field, a.ml(), least, mostML, "mL"},
-		bound{"capacity of what measured " + field, d.CapacityML, 0, inf, "mL"},
-		bound{"tolerance of what measured " + field, d.ToleranceML, 0, inf, "mL"},
-		bound{"relative limit of what measured " + field, d.Relative, 0, inf, ""},
-		bound{"step of what measured " + field, d.StepML, 0, inf, "mL"},
-	)
+	return []bound{
+		{"volume of " + of, a.ml(), least, mostML, "mL"},
+		{"capacity of what measured " + of, d.CapacityML, 0, inf, "mL"},
+		{"tolerance of what measured " + of, d.ToleranceML, 0, inf, "mL"},
+		{"relative limit of what measured " + of, d.Relative, 0, inf, ""},
+		{"step of what measured " + of, d.StepML, 0, inf, "mL"},
+	}
 }
 
 // rounding keeps a volume of whole fillings from counting as one more.

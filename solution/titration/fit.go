@@ -149,8 +149,7 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 			return nil, err
 		}
 	}
-	err := within(bound{"standard uncertainty of a reading", how.Standard, 0, highestP, ""}, bound{"standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"})
-	if err != nil {
+	if err := within(bound{"standard uncertainty of a reading", how.Standard, 0, highestP, ""}, bound{"standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"}); err != nil {
 		return nil, err
 	}
 	if how.VolumeStandard > 0 && how.Standard == 0 {

@@ -39,21 +39,18 @@ type GranLine struct {
 // point; which ones to take is the caller's choice, and shows in R2. It wants at
 // least three readings at two volumes or more.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
-	if err := (Aliquot{Volume: sample}).check("the sample", leastML); err != nil {
+	v0, sign := inML(sample), -1.0
+	err := within(
+		bound{"volume of the sample", v0, leastML, mostML, "mL"}, bound{"number of readings", float64(len(readings)), 3, mostPoints, ""},
+		bound{"kind of Gran function", float64(kind), float64(GranFalling), float64(GranExcess), ""},
+	)
+	if err != nil {
 		return GranLine{}, err
 	}
-	v0, sign := inML(sample), -1.0
-	switch kind {
-	case GranFalling:
-	case GranWeak:
+	if kind == GranWeak {
 		v0 = 0
-	case GranExcess:
+	} else if kind == GranExcess {
 		sign = 1
-	default:
-		return GranLine{}, &chem.InputError{Field: "kind of Gran function", Value: fmt.Sprint(int(kind)), Want: "one of this package's"}
-	}
-	if len(readings) < 3 {
-		return GranLine{}, &chem.InputError{Field: "readings", Value: fmt.Sprint(len(readings)), Want: "three or more"}
 	}
 	top := math.Inf(-1) // powers of ten are taken relative to the largest
 	for i, r := range readings {

@@ -33,7 +33,7 @@ type Interference struct {
 // for good is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
 	taken := inML(sample)
-	if err := (Aliquot{Volume: sample}).check("the sample", leastML); err != nil {
+	if err := within(bound{"volume of the sample", taken, leastML, mostML, "mL"}); err != nil {
 		return Interference{}, err
 	}
 	slow, err := New(beaker, titrant, "Ca2+")

@@ -27,18 +27,13 @@ func (x KitTest) check() error {
 	if x.Drops < 1 {
 		return &chem.InputError{Field: "drops on the mixture", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
 	}
-	if err := x.Bath.check("bath taken", leastML); err != nil {
-		return err
-	}
-	if err := x.Water.check("hard water", leastML); err != nil {
-		return err
-	}
-	return within(
+	return within(append(
+		append(x.Bath.bounds("bath taken", leastML), x.Water.bounds("hard water", leastML)...),
 		bound{"drops on the water", float64(x.WaterDrops), 1, mostDrops, ""},
 		bound{"drops on the mixture", float64(x.Drops), 1, mostDrops, ""},
 		bound{"hardness that a drop counts", x.PerDrop.Value, leastStrength, mostStrength, "mol/L"},
 		bound{"uncertainty of that", x.PerDrop.Standard, 0, mostStrength, "mol/L"},
-	)
+	)...)
 }
 
 // FreeChelant returns the capacity left in a bath of that volume,

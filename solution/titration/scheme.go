@@ -68,16 +68,14 @@ func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser,
 	if out == nil {
 		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
 	}
-	slices.SortStableFunc(out, func(a, b Scheme) int {
-		switch {
-		case a.Meets && !b.Meets:
-			return -1
-		case b.Meets && !a.Meets:
-			return 1
-		case a.Meets && a.TitrantML != b.TitrantML:
-			return cmp.Compare(a.TitrantML, b.TitrantML)
+	cost := func(s Scheme) float64 { // titrant, or more than any where the wish is not met
+		if s.Meets {
+			return s.TitrantML
 		}
-		return cmp.Compare(a.Result.Relative(), b.Result.Relative())
+		return math.Inf(1)
+	}
+	slices.SortStableFunc(out, func(a, b Scheme) int {
+		return cmp.Or(cmp.Compare(cost(a), cost(b)), cmp.Compare(a.Result.Relative(), b.Result.Relative()))
 	})
 	return out, nil
 }

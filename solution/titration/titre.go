@@ -56,13 +56,8 @@ func (x Titre) check() error {
 	if x.Drops > 0 && x.Delivered.Volume != 0 {
 		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	if err := x.Sample.check("the sample", leastML); err != nil {
-		return err
-	}
-	if err := x.Delivered.check("the titrant", 0); err != nil {
-		return err
-	}
-	return within(
+	return within(append(
+		append(x.Sample.bounds("the sample", leastML), x.Delivered.bounds("the titrant", 0)...),
 		bound{"strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"},
 		bound{"uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"},
 		bound{"drops", float64(x.Drops), 0, mostDrops, ""},
@@ -70,7 +65,7 @@ func (x Titre) check() error {
 		bound{"titration error", x.Bias.Value, leastBias, mostBias, ""},
 		bound{"uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""},
 		bound{"titrant less blank", x.ml(), leastML, mostML, "mL"},
-	)
+	)...)
 }
 
 // Concentration returns that of the analyte in the sample, mol/L.
@@ -113,7 +108,7 @@ func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 }
 
 func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
-	if err := (Aliquot{Volume: bath}).check("the bath", leastML); err != nil {
+	if err := within(bound{"volume of the bath", inML(bath), leastML, mostML, "mL"}); err != nil {
 		return FreeChelant{}, err
 	}
 	iron, err := chem.ParseFormula("Fe")
