@@ -109,7 +109,7 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	if err := found.Print(out); err != nil {
 		return err
 	}
-	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, f.Freedom), Columns: []string{"mL", "pH", "read less computed", "weight"}}
+	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, len(data)-len(find)), Columns: []string{"mL", "pH", "read less computed", "weight"}}
 	for i, r := range data {
 		rest.Add(fmt.Sprintf("%.2f", r.ML), fmt.Sprintf("%.3f", r.P), fmt.Sprintf("%+.3f", f.Residuals[i]), fmt.Sprintf("%.2f", f.Weights[i]))
 	}

@@ -85,7 +85,6 @@ type Fit struct {
 	// given: near 1 when model and uncertainties hold. Without given
 	// uncertainties it is in units of the probe.
 	Scatter float64 `json:"scatter"`
-	Freedom int     `json:"degrees_of_freedom"` // readings less unknowns
 }
 
 // Fit finds the unknowns that best explain readings of the probe, by Gauss–Newton
@@ -170,6 +169,9 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		if err != nil {
 			return nil, err
 		}
+		if math.IsInf(x, 0) || math.IsNaN(x) {
+			return nil, &chem.InputError{Field: "unknown", Value: string(u), Want: "something that the sample holds and the model does not leave out, for a start"}
+		}
 		f.moves, f.x = append(f.moves, m), append(f.x, x)
 	}
 	return f, nil
@@ -229,9 +231,6 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		if m.start[i] = n * p.StartLitres(); n != 0 {
 			start = min(start, p.Start(i)/m.start[i])
 		}
-	}
-	if !(start > 0) {
-		return bad("a species whose components the sample holds, for a start")
 	}
 	return m, math.Log(start), nil
 }
@@ -296,7 +295,7 @@ func (f *fitter) report() (*Fit, error) {
 		return nil, err
 	}
 	n, p := len(f.readings), len(f.unknowns)
-	out := &Fit{Residuals: f.residual, Weights: f.weight, Freedom: n - p}
+	out := &Fit{Residuals: f.residual, Weights: f.weight}
 	sum := 0.0
 	for i, r := range f.residual {
 		z := r / f.sigma[i]

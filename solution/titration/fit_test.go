@@ -181,6 +181,18 @@ func TestFitRefuses(t *testing.T) {
 			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.AcidConstant("ac-"))
 			return err
 		},
+		"left out": func() error {
+			sample := mix(t, 50, map[string]float64{"Hac": 0.1})
+			require.NoError(t, sample.SetConstant("Hac", math.Inf(-1)))
+			run, err := titration.New(sample, strongBase(t, 0.1), "H+")
+			require.NoError(t, err)
+			_, err = run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("Hac"))
+			return err
+		},
+		"a component": func() error {
+			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("ac-"))
+			return err
+		},
 		"volume without pH": func() error { _, err := run.Fit(ctx, readings, titration.Fitting{VolumeStandard: mL}, hac); return err },
 	} {
 		assert.ErrorIs(t, f(), chem.ErrInput, name)

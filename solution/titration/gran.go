@@ -32,11 +32,10 @@ type GranLine struct {
 	EquivalenceML float64 `json:"equivalence_ml"`          // where it vanishes
 	StandardML    float64 `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
 	SlopePerML    float64 `json:"slope_per_ml"`            // of the function
-	R2            float64 `json:"r2"`                      // how straight: 1 on a line
 }
 
 // Gran fits the line of a Gran function to readings on one side of an equivalence
-// point; which ones to take is the caller's choice, and shows in R2. It wants at
+// point; which ones to take is the caller's choice, and shows in StandardML. It wants at
 // least three readings at two volumes or more.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
 	v0, sign := inML(sample), -1.0
@@ -69,7 +68,7 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
 		return GranLine{}, &chem.InputError{Field: "set of readings", Value: "at one volume, or without a slope", Want: "readings at several volumes"}
 	}
-	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top), R2: stat.RSquared(x, y, nil, a, b)}
+	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top)}
 	scatter := 0.0
 	for i := range x {
 		d := y[i] - a - b*x[i]
