@@ -162,3 +162,24 @@ func TestFitOfConstantsHolds(t *testing.T) {
 		}
 	}
 }
+
+// A start four decades off, with a concentration three times too small, still
+// leads home.
+func TestFitFromAfar(t *testing.T) {
+	run := func(acid, logK float64) *titration.Titration {
+		sample := mix(t, 50, map[string]float64{"Hac": acid})
+		require.NoError(t, sample.SetConstant("Hac", logK))
+		x, err := titration.New(sample, strongBase(t, 0.1), "H+")
+		require.NoError(t, err)
+		return x
+	}
+	readings := read(t, run(0.09, 4.7), steps(1, 60, 1.5), 0, 0, 0, rand.New(rand.NewPCG(1, 1)))
+	for _, acid := range []float64{0.03, 0.2} {
+		for _, logK := range []float64{1, 3, 6, 8.5} {
+			f, err := run(acid, logK).Fit(context.Background(), readings, titration.Fitting{}, titration.Concentration("Hac"), titration.FormationConstant("Hac"))
+			require.NoError(t, err, "from %g mol/L and %g", acid, logK)
+			assert.InDelta(t, 0.09, f.Estimates[0].Value, 1e-8, "from %g mol/L and %g", acid, logK)
+			assert.InDelta(t, 4.7, f.Estimates[1].Value, 1e-6, "from %g mol/L and %g", acid, logK)
+		}
+	}
+}

@@ -88,8 +88,7 @@ type Fit struct {
 }
 
 // Fit finds the unknowns that best explain readings of the probe, by Gauss–Newton
-// steps on exact derivatives, shortened where a full one does not improve
-// (Levenberg–Marquardt). The titration itself stays as it is. There must be more
+// steps on exact derivatives, halved where a full one does not improve. The titration itself stays as it is. There must be more
 // readings than unknowns, and the readings must tell the unknowns apart.
 //
 // Uncertainties are those of the linearised problem (A. Björck, Numerical Methods
@@ -243,11 +242,11 @@ func (m *move) scale(x float64) float64 {
 	return 1
 }
 
-// walk moves all parameters, and the path with them.
-func (f *fitter) walk(delta []float64, sign float64) {
-	for k, d := range delta {
+// walk moves all parameters by part of a step, and the path with them.
+func (f *fitter) walk(step []float64, part float64) {
+	for k, d := range step {
 		m := &f.moves[k]
-		d *= sign
+		d *= part
 		by := d
 		if m.log {
 			by = m.scale(f.x[k]) * math.Expm1(d)

@@ -19,15 +19,13 @@ const (
 	normalMedian   = 1.4826 // standard deviations to the median of absolute normal deviates, turned over
 	settled        = 12     // iterations after which the spread stays, lest weights and spread chase each other
 	mostIterations = 100
-	mostTries      = 40    // dampings of one step
+	mostHalvings   = 60    // of one step, down to what rounding leaves of it
 	longest        = 2.0   // change of a parameter in one step: of a logarithm of a concentration, of a constant
 	finished       = 1e-6  // step in standard uncertainties at which to stop
 	leastSpread    = 1e-12 // of residuals, for readings without error
 	flat           = 1e-12 // relative rise of the sum that is rounding
-	firstDamping   = 1e-3  // to the diagonal of the normal equations, which is one
-	leastDamping   = 1e-6
-	leastEffect    = 1e-9 // units of the probe, or uncertainties, for a unit of a parameter
-	alike          = 1e12 // condition of the normal equations beyond which rounding decides what is told apart
+	leastEffect    = 1e-9  // units of the probe, or uncertainties, for a unit of a parameter
+	alike          = 1e12  // condition of the normal equations beyond which rounding decides what is told apart
 )
 
 // sum is the sum of squares, or of what a robust fit puts in their place.
@@ -66,7 +64,6 @@ func (f *fitter) search(ctx context.Context) error {
 	if err := f.evaluate(ctx); err != nil {
 		return err
 	}
-	damping := 0.0
 	for n := range mostIterations {
 		for i, slope := range f.slope {
 			f.sigma[i] = math.Hypot(f.how.Standard, slope*inML(f.how.VolumeStandard))
@@ -83,7 +80,7 @@ func (f *fitter) search(ctx context.Context) error {
 				f.weight[i] = 1 / math.Hypot(1, r/(f.sigma[i]*f.spread*knee))
 			}
 		}
-		if end, err := f.descend(ctx, &damping); err != nil || end {
+		if end, err := f.descend(ctx); err != nil || end {
 			return err
 		}
 	}
@@ -96,94 +93,75 @@ func (f *fitter) lost() error {
 	return &chem.InputError{Field: "fit", Value: fmt.Sprintf("lost at a scatter of %.3g", rms), Want: "a start nearer to the answer, or a sample that holds what was titrated"}
 }
 
-// descend takes one step, damped until it improves. end is true when it was too
+// descend takes one step, halved until it improves. end is true when it was too
 // small to matter.
-func (f *fitter) descend(ctx context.Context, damping *float64) (end bool, err error) {
+func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 	q, err := f.linearise(f.curvature)
 	if err != nil {
 		return false, err
 	}
+	part, size := 1.0, 0.0 // of the step; its size in standard uncertainties
+	for k, d := range q.step {
+		part, size = min(part, longest/math.Abs(d)), max(size, math.Abs(d)/q.sd[k])
+	}
 	before, enough := f.sum(), finished*max(f.spread, finished)
-	for range mostTries {
-		delta, size := q.step(*damping)
-		f.walk(delta, 1)
+	for range mostHalvings {
+		f.walk(q.step, part)
 		if err := f.evaluate(ctx); err == nil && f.sum() <= before*(1+flat) {
-			if *damping /= 10; *damping < leastDamping {
-				*damping = 0
-			}
-			return size < enough && *damping == 0, nil
+			return size < enough, nil
 		}
 		if ctx.Err() != nil {
 			return false, ctx.Err()
 		}
-		f.walk(delta, -1)
-		if size < enough {
+		f.walk(q.step, -part)
+		if part*size < enough {
 			return true, f.evaluate(ctx) // as low as rounding lets it
 		}
-		*damping = max(10**damping, firstDamping)
+		part /= 2
 	}
 	return false, f.lost()
 }
 
-// linear is the linearised problem: its normal equations, with the columns of the
-// weighted Jacobian scaled to length one.
+// linear is the linearised problem.
 type linear struct {
-	normal, covariance mat.SymDense // covariance of the parameters in units of 1/length
-	gradient           mat.VecDense
-	length             []float64 // of the columns
-	sd                 []float64 // standard uncertainty of each parameter, in units of the spread
+	step, sd   []float64    // Gauss–Newton step of each parameter, and its standard uncertainty in units of the spread
+	covariance mat.SymDense // of the parameters in units of the lengths of the Jacobian's columns
 }
 
 // curvature is the second derivative of a reading's part of the sum by its
 // residual, over that of a square.
 func (f *fitter) curvature(i int) float64 { return f.weight[i] * f.weight[i] * f.weight[i] }
 
-// linearise sets up the problem with rows weighed by the curvature given.
+// linearise solves the normal equations, rows weighed by the curvature given and
+// columns of the Jacobian scaled to length one.
 func (f *fitter) linearise(curvature func(int) float64) (*linear, error) {
 	n, p := f.jacobian.Dims()
-	q := &linear{length: make([]float64, p), sd: make([]float64, p)}
 	var j mat.Dense
 	j.Apply(func(i, _ int, d float64) float64 { return d * math.Sqrt(curvature(i)) / f.sigma[i] }, f.jacobian)
 	rows := mat.NewVecDense(n, nil)
 	for i, r := range f.residual {
 		rows.SetVec(i, f.weight[i]*r/(f.sigma[i]*math.Sqrt(curvature(i))))
 	}
+	length := make([]float64, p)
 	for k := range p {
-		if q.length[k] = mat.Norm(j.ColView(k), 2); !(q.length[k] > leastEffect) {
+		if length[k] = mat.Norm(j.ColView(k), 2); !(length[k] > leastEffect) {
 			return nil, &chem.InputError{Field: string(f.unknowns[k]), Value: "without effect on the readings", Want: "an unknown that moves them"}
 		}
 	}
-	j.Apply(func(_, k int, d float64) float64 { return d / q.length[k] }, &j)
-	q.normal.SymOuterK(1, j.T())
-	q.gradient.MulVec(j.T(), rows)
+	j.Apply(func(_, k int, d float64) float64 { return d / length[k] }, &j)
+	var normal mat.SymDense
+	var gradient, step mat.VecDense
+	normal.SymOuterK(1, j.T())
+	gradient.MulVec(j.T(), rows)
+	q := &linear{step: make([]float64, p), sd: make([]float64, p)}
 	var c mat.Cholesky
-	if !c.Factorize(&q.normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil {
+	if !c.Factorize(&normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil || c.SolveVecTo(&step, &gradient) != nil {
 		return nil, &chem.InputError{Field: "set of unknowns", Value: "not to be told apart by the readings", Want: "unknowns that act each in its own way"}
 	}
-	for k := range p {
-		q.sd[k] = math.Sqrt(q.covariance.At(k, k)) / q.length[k]
+	for k, l := range length {
+		q.step[k], q.sd[k] = step.AtVec(k)/l, math.Sqrt(q.covariance.At(k, k))/l
 	}
 	return q, nil
-}
-
-// step is the damped Gauss–Newton step, no parameter moved further than longest,
-// and its size in standard uncertainties.
-func (q *linear) step(damping float64) (delta []float64, size float64) {
-	var damped mat.SymDense
-	damped.ScaleSym(1, &q.normal)
-	for k := range q.length {
-		damped.SetSym(k, k, q.normal.At(k, k)+damping)
-	}
-	var c mat.Cholesky
-	var step mat.VecDense
-	c.Factorize(&damped)                 // as definite as linearise found it, or more
-	_ = c.SolveVecTo(&step, &q.gradient) // a complaint about its condition, which linearise has judged
-	for k, length := range q.length {
-		d := step.AtVec(k) / length
-		delta = append(delta, math.Copysign(min(math.Abs(d), longest), d))
-		size = max(size, math.Abs(delta[k])/q.sd[k])
-	}
-	return delta, size
 }
 
 // robustScale is the scale that makes the covariance of the weighted Jacobian
