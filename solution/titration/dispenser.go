@@ -47,13 +47,8 @@ func Burettes() []Dispenser {
 // (from memory).
 func Pipettes() []Dispenser {
 	return []Dispenser{
-		{"pipette 1 mL", 1, 0.008, 0, 1},
-		{"pipette 2 mL", 2, 0.010, 0, 2},
-		{"pipette 5 mL", 5, 0.015, 0, 5},
-		{"pipette 10 mL", 10, 0.02, 0, 10},
-		{"pipette 25 mL", 25, 0.03, 0, 25},
-		{"pipette 50 mL", 50, 0.05, 0, 50},
-		{"pipette 100 mL", 100, 0.08, 0, 100},
+		{"pipette 1 mL", 1, 0.008, 0, 1}, {"pipette 2 mL", 2, 0.010, 0, 2}, {"pipette 5 mL", 5, 0.015, 0, 5}, {"pipette 10 mL", 10, 0.02, 0, 10},
+		{"pipette 25 mL", 25, 0.03, 0, 25}, {"pipette 50 mL", 50, 0.05, 0, 50}, {"pipette 100 mL", 100, 0.08, 0, 100},
 		{"syringe 1 mL", 1, 0, 0.05, 0.01},
 		{"syringe 10 mL", 10, 0, 0.04, 0.2},
 		{"measuring cylinder 50 mL", 50, 1, 0, 1},
@@ -76,10 +71,10 @@ func FindDispenser(name string) (Dispenser, error) {
 	return Dispenser{}, &chem.InputError{Field: "dispenser", Value: name, Want: "one of " + strings.Join(names, "; ")}
 }
 
-// Aliquot is a volume and what measured it; the zero Dispenser knows no error.
+// Aliquot is a volume and what measured it.
 type Aliquot struct {
-	Volume unit.Volume
-	With   Dispenser
+	Volume unit.Volume // as read
+	With   Dispenser   // the zero value knows no error
 }
 
 func (a Aliquot) ml() float64 { return inML(a.Volume) }

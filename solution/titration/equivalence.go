@@ -123,15 +123,12 @@ func (t *Titration) chelation() []string {
 	var metals, chelants []string
 	poured := false
 	for i, c := range t.path.Components() {
-		switch {
-		case t.metal(i):
+		if t.metal(i) {
 			metals = append(metals, c.String())
-		case t.chelant(i):
+		} else if t.chelant(i) {
 			chelants = append(chelants, c.String())
-		default:
-			continue
 		}
-		poured = poured || t.path.Rate(i) != 0
+		poured = poured || t.path.Rate(i) != 0 && (t.metal(i) || t.chelant(i))
 	}
 	if !poured || metals == nil || chelants == nil {
 		return nil

@@ -213,7 +213,7 @@ func TestFitRefuses(t *testing.T) {
 	assert.ErrorContains(t, err, "concentration of Hac is without effect on the readings")
 }
 
-func BenchmarkFit(b *testing.B) {
+func BenchmarkTitrationFit(b *testing.B) {
 	truth := vinegar(b, 0.0873, 0.1)
 	readings := read(b, truth, steps(3, 57, 3), 0.02, 0, 0, rand.New(rand.NewPCG(77, 5)))
 	model := vinegar(b, 0.08, 0.1)

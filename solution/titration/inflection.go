@@ -54,12 +54,12 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 			return nil, err
 		}
 		var at [3]Point
-		for k, side := range [3]float64{0, -nearby, nearby} {
-			if at[k], err = t.at(ml*(1+side), k == 0, nil); err != nil {
+		for k := range at { // before, there, after
+			if at[k], err = t.at(ml*(1+nearby*float64(k-1)), true, nil); err != nil {
 				return nil, err
 			}
 		}
-		out = append(out, Inflection{at[0].Reading, at[0].SlopePerML, at[2].P - at[1].P, kink})
+		out = append(out, Inflection{at[1].Reading, at[1].SlopePerML, at[2].P - at[0].P, kink})
 	}
 	return out, nil
 }

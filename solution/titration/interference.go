@@ -71,22 +71,19 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	if !(free > 0) {
 		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
 	}
-	out := Interference{FreeMolPerLitre: free / (taken / mLPerLitre)}
 	const enough = 2 // times the titrant that all the chelant takes
-	for _, c := range []struct {
-		run   *Titration
-		found **float64
-	}{{quick, &out.QuickMolPerLitre}, {slow, &out.SlowMolPerLitre}} {
-		ends, err := c.run.Endpoints(ctx, x, unit.Volume(enough*chelant/hardness)*measure.Litre)
+	var reported [2]*float64
+	for i, run := range []*Titration{quick, slow} {
+		ends, err := run.Endpoints(ctx, x, unit.Volume(enough*chelant/hardness)*measure.Litre)
 		if err != nil {
 			return Interference{}, err
 		}
 		if len(ends) > 0 {
-			reported := ends[0].ML * hardness / taken
-			*c.found = &reported
+			c := ends[0].ML * hardness / taken
+			reported[i] = &c
 		}
 	}
-	return out, nil
+	return Interference{free / (taken / mLPerLitre), reported[0], reported[1]}, nil
 }
 
 // freeChelant adds up the chelant that holds no metal but the alkalis before the
@@ -98,14 +95,11 @@ func (t *Titration) freeChelant() (float64, error) {
 	free := 0.0
 	for j, c := range t.path.Concentrations() {
 		composition := t.path.Composition(j)
-		if t.holdsMetal(composition) {
-			continue
-		}
 		for i, n := range composition {
-			if t.chelant(i) {
-				free += n * c
+			if t.chelant(i) && !t.holdsMetal(composition) {
+				free += n * c * t.path.Litres()
 			}
 		}
 	}
-	return free * t.path.Litres(), nil
+	return free, nil
 }
