@@ -55,7 +55,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	}
 }
 
-// unknowns reads "Hac; pKa Hac; log K Ca(edta)2-; strength; offset".
+// unknowns reads "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset".
 func unknowns(text string) ([]titration.Unknown, error) {
 	var out []titration.Unknown
 	for entry := range strings.SplitSeq(text, ";") {
@@ -64,7 +64,7 @@ func unknowns(text string) ([]titration.Unknown, error) {
 		species, isFormation := strings.CutPrefix(entry, "log K ")
 		switch {
 		case entry == "":
-			return nil, fmt.Errorf(`%w: %q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`, cli.ErrUsage, text)
+			return nil, fmt.Errorf(`%w: %q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset"`, cli.ErrUsage, text)
 		case isAcid:
 			out = append(out, titration.AcidConstant(strings.TrimSpace(acid)))
 		case isFormation:

@@ -17,8 +17,7 @@ import (
 )
 
 // Verdict is what an indicator is worth for a titration. Errors are relative to
-// the equivalence volume, and 0
-// as the volumes are for an indicator that does not turn.
+// the equivalence volume, and 0, as the volumes are, for one that does not turn.
 type Verdict struct {
 	Endpoint
 	RelativeError float64 `json:"relative_error"` // systematic titration error of the endpoint
@@ -37,7 +36,7 @@ type Verdict struct {
 // so are acid–base indicators where a metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
 	target := inML(equivalence)
-	if err := within(bound{"equivalence", target, leastML, mostML, "mL"}); err != nil {
+	if err := within(bound{"equivalence", target, leastML, mostML, "mL"}, bound{"tolerance", tolerance, 0, 1, ""}); err != nil {
 		return nil, err
 	}
 	if err := t.ready(); err != nil {
