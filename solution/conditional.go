@@ -284,36 +284,35 @@ func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	if math.IsNaN(logK) || math.IsInf(logK, 0) {
 		return 0, 0, &chem.InputError{Field: "log10 K′", Value: fmt.Sprint(logK), Want: "a finite number"}
 	}
-	// between returns where log10 K′ crosses the value between two pH.
-	between := func(out, in float64) float64 {
-		pH, _ := root.Last(in, out, 0, func(pH float64) (bool, error) { return p.LogConditional(pH) >= logK, nil })
+	if len(p.complexes) == 0 {
+		return 0, 0, &chem.InputError{Field: "pair", Value: "the zero value", Want: "one made by NewPair or PairOf"}
+	}
+	const perUnit, top = 50, 14
+	var grid, values []float64
+	for n := range top*perUnit + 1 {
+		grid = append(grid, float64(n)/perUnit)
+		values = append(values, p.LogConditional(grid[n]))
+	}
+	holds := func(k float64) bool { return k >= logK }
+	first := slices.IndexFunc(values, holds)
+	if first < 0 {
+		best := slices.Max(values)
+		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
+			ErrUnreachable, p.metal, p.ligand, best, grid[slices.Index(values, best)], logK)
+	}
+	// edge returns the last pH from one to the next at which it still holds.
+	edge := func(in, out int) float64 {
+		pH, _ := root.Last(grid[in], grid[out], 0, func(pH float64) (bool, error) { return holds(p.LogConditional(pH)), nil })
 		return pH
 	}
-	const perUnit = 50
-	best, at := math.Inf(-1), 0.0
-	low = math.NaN()
-	for n := range 14*perUnit + 1 {
-		pH := float64(n) / perUnit
-		k := p.LogConditional(pH)
-		if k > best {
-			best, at = k, pH
-		}
-		before := max(pH-1.0/perUnit, 0)
-		switch inside := !math.IsNaN(low); {
-		case !inside && k >= logK:
-			low = pH
-			if n > 0 {
-				low = between(before, pH)
-			}
-		case inside && k < logK:
-			return low, between(pH, before), nil
-		}
+	low, high = 0, top
+	if first > 0 {
+		low = edge(first, first-1)
 	}
-	if math.IsNaN(low) {
-		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
-			ErrUnreachable, p.metal, p.ligand, best, at, logK)
+	if fails := slices.IndexFunc(values[first:], func(k float64) bool { return !holds(k) }); fails > 0 {
+		high = edge(first+fails-1, first+fails)
 	}
-	return low, 14, nil
+	return low, high, nil
 }
 
 // Warnings tells which forms that matter at a pH are used beyond the

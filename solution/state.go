@@ -2,7 +2,6 @@ package solution
 
 import (
 	"cmp"
-	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -36,7 +35,8 @@ type State struct {
 	Residual   float64     `json:"residual"`   // relative mass balance of the worst component
 	Iterations int         `json:"iterations"` // Newton steps of the solver
 
-	tables *tables.Tables // in which names are looked up; nil in a state read from JSON
+	tables   *tables.Tables // in which names are looked up; nil in a state read from JSON
+	contents int            // the Contents in it, to make room for
 }
 
 // Dissolved is a dissolved species.
@@ -101,33 +101,19 @@ func (st *State) clone() *State {
 	c := *st
 	c.Species, c.Solids = slices.Clone(st.Species), slices.Clone(st.Solids)
 	c.Components, c.Warnings = slices.Clone(st.Components), slices.Clone(st.Warnings)
-	n := 0
-	for _, made := range st.made() {
-		n += len(*made)
-	}
-	room := make([]Content, 0, n)
-	for _, made := range c.made() {
+	room := make([]Content, 0, st.contents)
+	separate := func(made *[]Content) {
 		k := len(room)
 		room = append(room, *made...)
 		*made = room[k:len(room):len(room)]
 	}
-	return &c
-}
-
-// made yields the contents of all species and solids.
-func (st *State) made() iter.Seq2[int, *[]Content] {
-	return func(yield func(int, *[]Content) bool) {
-		for j := range st.Species {
-			if !yield(j, &st.Species[j].Made) {
-				return
-			}
-		}
-		for k := range st.Solids {
-			if !yield(k, &st.Solids[k].Made) {
-				return
-			}
-		}
+	for j := range c.Species {
+		separate(&c.Species[j].Made)
 	}
+	for k := range c.Solids {
+		separate(&c.Solids[k].Made)
+	}
+	return &c
 }
 
 func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }
@@ -138,7 +124,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	st := &State{
 		PH: run.PH(), PConcH: run.PConcH(), IonicStrengthMolPerLitre: r.Ionic,
 		TemperatureC: celsius(s.setting.Temperature), VolumeLitres: s.volume,
-		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run), tables: s.setting.Tables,
+		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run),
+		tables: s.setting.Tables, contents: run.Terms,
 	}
 	var err error
 	if st.BufferCapacityMolPerLitre, err = run.BufferCapacity(); err != nil {
