@@ -101,6 +101,7 @@ func (s *Solution) permit(solids []string, lists func(*compiled.Setting) (in, ou
 		in, out := lists(c)
 		listed := func(name string) bool { return slices.Contains(names, name) }
 		*in = append(slices.DeleteFunc(slices.Clone(*in), listed), names...)
+		slices.Sort(*in)
 		*out = slices.DeleteFunc(slices.Clone(*out), listed)
 	})
 	return nil
