@@ -162,7 +162,7 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 		return one.amounts, nil
 	}
 	one.amounts[h] = -alkalinity
-	d, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
+	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}

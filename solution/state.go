@@ -84,16 +84,22 @@ func contentOf(made []Content, component string) float64 {
 // cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
-		r, err := s.settle()
-		if err != nil {
-			return nil, err
-		}
-		defer r.Return()
-		if s.state, err = s.record(r); err != nil {
+		var err error
+		if s.state, err = s.restingState(); err != nil {
 			return nil, err
 		}
 	}
 	return s.state.clone(), nil
+}
+
+// restingState brings the vessel to rest and writes that down.
+func (s *Solution) restingState() (*State, error) {
+	r, err := s.settle()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Return()
+	return s.record(r)
 }
 
 // clone returns a copy that shares nothing that can be changed.
@@ -139,13 +145,17 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		}
 		return room[k:len(room):len(room)]
 	}
-	st.Species = make([]Dissolved, 0, len(run.Species))
+	there := make([]int, 0, len(r.C))
 	for j, c := range r.C {
 		if c > 0 {
-			st.Species = append(st.Species, Dissolved{run.Text[j], c, made(j)})
+			there = append(there, j)
 		}
 	}
-	slices.SortStableFunc(st.Species, func(a, b Dissolved) int { return cmp.Compare(b.MolPerLitre, a.MolPerLitre) })
+	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(r.C[b], r.C[a]) })
+	st.Species = make([]Dissolved, len(there))
+	for k, j := range there {
+		st.Species[k] = Dissolved{run.Text[j], r.C[j], made(j)}
+	}
 	for k, name := range run.Names {
 		if math.IsInf(r.Saturation[k], -1) {
 			continue // one of its components is missing
