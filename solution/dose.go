@@ -69,7 +69,7 @@ const lowTarget, highTarget = -2, 40
 // dose returns the number of units of a that bring the vessel to the target, and an
 // answer near the state that they lead to.
 func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
-	if err := cmp.Or(s.holdsWater(), chem.Within("target "+target.Name(), target.Value, lowTarget, highTarget, "")); err != nil {
+	if err := s.holdsWater(); err != nil {
 		return 0, nil, err
 	}
 	c, err := s.component(target.Component)
@@ -77,6 +77,9 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 		return 0, nil, err
 	}
 	target.Component = s.setting.Text[c]
+	if err := chem.Within("target "+target.Name(), target.Value, lowTarget, highTarget, ""); err != nil {
+		return 0, nil, err
+	}
 	isPH := c == s.setting.Proton
 	if s.holdPH && isPH {
 		return 0, nil, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
