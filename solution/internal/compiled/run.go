@@ -15,7 +15,7 @@ import (
 // and the solver's workspace. It belongs to one goroutine at a time.
 type Run struct {
 	*Problem
-	Medium     *equilibrium.Medium // a copy of the problem's; replace its slices, do not write to them
+	Medium     equilibrium.Medium // that of the problem; replace its slices, do not write to them
 	Conditions equilibrium.Conditions
 	Result     equilibrium.Result
 
@@ -39,10 +39,8 @@ func (p *Problem) newRun() *Run {
 // What is not given back with [Run.Return] is lost to the pool and no more.
 func (p *Problem) Borrow() *Run {
 	r := p.runs.Get().(*Run)
-	// A medium of its own: by it the workspace knows what it has solved before, and
-	// what is held, too, may have changed.
-	medium := p.Medium
-	r.Medium, r.warm = &medium, false
+	r.workspace.Forget()
+	r.Medium, r.warm = p.Medium, false
 	clear(r.Conditions.Held)
 	if c := p.Carbonate; c >= 0 {
 		r.Conditions.Held[c], r.Conditions.LnHeld[c] = true, p.lnCO2
@@ -96,11 +94,11 @@ func (r *Run) Fill(amounts []float64, litres float64) {
 // error names the component or solid that cannot be had.
 func (r *Run) Solve() error {
 	if r.warm {
-		if err := r.workspace.SolveMediumFrom(r.Medium, &r.Conditions, &r.Result); err == nil {
+		if err := r.workspace.SolveMediumFrom(&r.Medium, &r.Conditions, &r.Result); err == nil {
 			return nil
 		}
 	}
-	err := r.workspace.SolveMedium(r.Medium, &r.Conditions, &r.Result)
+	err := r.workspace.SolveMedium(&r.Medium, &r.Conditions, &r.Result)
 	r.warm = err == nil
 	return r.explain(err)
 }

@@ -53,7 +53,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	// what ionic strength does by itself: slope and curvature of ln K
 	slope, curve := r.DebyeHuckelSlopes()
 	clear(q.change.Total)
-	q.constants(r.Medium, slope, 1)
+	q.constants(&r.Medium, slope, 1)
 	if err := r.Respond(&q.change, &q.push); err != nil {
 		return nil, nil, err
 	}
@@ -61,7 +61,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	for i, t := range r.Conditions.Total {
 		q.change.Total[i] = -2 * p.growth * (p.rate[i] - p.growth*t) / (p.volume * p.volume)
 	}
-	q.constants(r.Medium, curve*ionic*ionic, 0)
+	q.constants(&r.Medium, curve*ionic*ionic, 0)
 	extra := q.bend(r)
 	if err := r.Respond(&q.change, &q.second); err != nil {
 		return nil, nil, err
