@@ -1,6 +1,7 @@
 package solution
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -60,7 +61,7 @@ type Pair struct {
 
 // form is a species with log10 β at the temperature and the ionic strength.
 type form struct {
-	species chem.Species
+	species string
 	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
@@ -80,13 +81,10 @@ type other struct {
 // range an [chem.InputError]. A metal and a ligand without a 1:1 complex in the
 // tables give an error that wraps [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
-	p := &Pair{around: around}
-	switch k, i := around.Temperature, around.IonicStrength; {
-	case !(k >= 273.15 && k <= 373.15):
-		return nil, &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.6g °C", float64(k)-273.15), Want: "0 to 100 °C"}
-	case !(i >= 0 && i <= 10):
-		return nil, &chem.InputError{Field: "ionic strength", Value: fmt.Sprintf("%g mol/L", i), Want: "0 to 10 mol/L"}
+	if err := cmp.Or(checkTables(t), checkTemperature(around.Temperature), chem.Within("ionic strength", around.IonicStrength, 0, mostIonic, "mol/L")); err != nil {
+		return nil, err
 	}
+	p := &Pair{around: around}
 	p.logGamma = -chem.DebyeHuckel(around.IonicStrength, around.Temperature)
 	components := t.Components()
 	index := func(c tables.Component) int {
@@ -118,8 +116,8 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 			if err != nil {
 				return nil, err
 			}
-			if !(amount >= 0 && amount <= 10) {
-				return nil, &chem.InputError{Field: "concentration of " + name, Value: fmt.Sprintf("%g mol/L", amount), Want: "0 to 10 mol/L"}
+			if err := chem.Within("concentration of "+short(name), amount, 0, mostIonic, "mol/L"); err != nil {
+				return nil, err
 			}
 			i := index(c)
 			if slices.Contains(allowed, i) {
@@ -167,7 +165,7 @@ func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 // sort puts a species where it belongs.
 func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	s := form{
-		species: f.Species,
+		species: f.Species.String(),
 		span:    f.Constant.Span,
 		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
 		protons: f.Of(proton),
@@ -218,7 +216,10 @@ func (p *Pair) log10(forms []form, pH float64) []float64 {
 
 // logSum returns log10 Σ 10^x without overflow.
 func logSum(x []float64) float64 {
-	top := slices.Max(x)
+	top := math.Inf(-1)
+	for _, v := range x {
+		top = max(top, v)
+	}
 	if math.IsInf(top, -1) {
 		return top
 	}
@@ -325,7 +326,7 @@ func (p *Pair) Warnings(pH float64) []Warning {
 		for k, s := range group {
 			share := math.Pow(10, each[k]-all)
 			if span := s.span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
-				out = append(out, Warning{s.species, span, p.around.Temperature, p.around.IonicStrength, share})
+				out = append(out, Warning{s.species, span, celsius(p.around.Temperature), p.around.IonicStrength, share})
 			}
 		}
 	}

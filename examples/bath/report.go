@@ -52,10 +52,10 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams) * measure.Gram) }
 	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.IronMoles, mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
-	if o.Held.IronMoles > 1.05*o.Alone.IronMoles {
-		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
+	if o.Held.IronMoles > 1.05*o.LeftAlone.IronMoles {
+		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.LeftAlone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
 	} else {
-		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.Alone.RustGrams), o.EndPH)
+		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.LeftAlone.RustGrams), o.EndPH)
 	}
 	w.line("  light fresh rust: %s", lower(o.Light.Text))
 	w.line("")
@@ -65,7 +65,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		w.line("")
 		w.head("Cost")
 		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
-			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerGallon, c.PerKilogram)
+			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerLitre*float64(measure.Gallon/measure.Litre), c.PerKgRust)
 		if len(c.Missing) > 0 {
 			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
 		}

@@ -21,7 +21,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -30,6 +29,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
@@ -47,22 +47,15 @@ type options struct {
 
 // result is all that the program knows, for -json.
 type result struct {
-	Free         titration.FreeChelant `json:"free_chelant"`
-	Relative     float64               `json:"relative_uncertainty"`
-	Dominant     string                `json:"largest_source"`
-	Share        float64               `json:"its_share_of_the_variance"`
-	Schemes      []titration.Scheme    `json:"ways_to_measure,omitempty"`
-	Interference *interference         `json:"interference_of_iron,omitempty"`
-	Cautions     []string              `json:"cautions"`
+	Free         titration.FreeChelant   `json:"free_chelant"`
+	Relative     float64                 `json:"relative_uncertainty"`
+	Dominant     string                  `json:"largest_source"`
+	Share        float64                 `json:"its_share_of_the_variance"`
+	Schemes      []titration.Scheme      `json:"ways_to_measure,omitempty"`
+	Interference *titration.Interference `json:"interference_of_iron,omitempty"`
+	Cautions     []string                `json:"cautions"`
 	parts        []titration.Part
 	bath         unit.Volume
-}
-
-// interference is a prediction, mol/L; null where the indicator does not turn.
-type interference struct {
-	Free  float64  `json:"free"`
-	Quick *float64 `json:"quick_test"`
-	Slow  *float64 `json:"slow_test"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -130,17 +123,14 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
 	}
 	free, err := test()
-	if errors.Is(err, titration.ErrNone) {
-		err = fmt.Errorf("%w: %w", cli.ErrUsage, err)
-	}
 	if err != nil {
 		return nil, err
 	}
 	r := &result{Free: free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
 	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
 	if o.wanted > 0 {
-		goal := titration.Goal{Expected: free.ConcentrationMolPerLitre.Value, Relative: o.wanted, StrengthStandard: o.strengthError, Endpoint: 0.005}
-		if r.Schemes, err = goal.Schemes(titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
+		plan := titration.Titre{StrengthStandard: o.strengthError, BiasStandard: 0.005}
+		if r.Schemes, err = plan.Schemes(free.ConcentrationMolPerLitre.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
 		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
@@ -165,9 +155,7 @@ func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.D
 	x := titration.KitTest{
 		Bath: taken, BathWith: with, Water: cli.Flag(&in, "into", o.into, measure.ParseVolume), WaterDrops: o.waterDrops, Drops: o.drops,
 		WaterWith: titration.Dispenser{Name: "measuring cup", Relative: 0.03},
-		Kit: titration.Kit{
-			PerDrop: cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness), Relative: o.dropError,
-		},
+		PerDrop:   cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness), Relative: o.dropError,
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err
@@ -180,30 +168,19 @@ func (o options) titre(t *tables.Tables, bath, taken unit.Volume, with titration
 	x := titration.Titre{
 		Sample: taken, SampleWith: with, StrengthStandard: o.strengthError, Drops: o.drops,
 		Strength: cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) }),
-		With:     titration.Dispenser{Name: "drops", Relative: o.dropError, Step: cli.Flag(&in, "drop", o.drop, measure.ParseVolume)},
+		With:     titration.Dispenser{Name: "drops", Relative: o.dropError, StepML: float64(cli.Flag(&in, "drop", o.drop, measure.ParseVolume) / measure.Millilitre)},
 	}
 	if o.titrant != "" {
 		x.Drops, x.With = 0, titration.Burettes()[4]
 		x.Delivered = cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume)
 	}
 	if o.burette != "" {
-		x.With = cli.Flag(&in, "burette", o.burette, burette)
+		x.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err
 	}
 	return x.FreeChelant(bath)
-}
-
-func burette(name string) (titration.Dispenser, error) {
-	var names []string
-	for _, b := range titration.Burettes() {
-		if strings.EqualFold(b.Name, strings.TrimSpace(name)) {
-			return b, nil
-		}
-		names = append(names, b.Name)
-	}
-	return titration.Dispenser{}, fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, name, strings.Join(names, "; "))
 }
 
 // strength reads "0.1 mol/L", or a hardness.
@@ -221,27 +198,34 @@ func strength(t *tables.Tables, text string) (float64, error) {
 
 // predict works through the calcium titration of a bath with so much free EDTA,
 // mol/L, and so much iron held by EDTA besides.
-func predict(t *tables.Tables, free, iron float64) (*interference, error) {
-	vessel := func(ions map[string]float64) (*solution.Solution, error) {
-		s, err := solution.New(t, 298.15)
+func predict(t *tables.Tables, free, iron float64) (*titration.Interference, error) {
+	const sample, water = 5 * measure.Millilitre, 45 * measure.Millilitre
+	vessel := func(v unit.Volume, ions map[string]float64) (*solution.Solution, error) {
+		s, err := solution.New(t, chem.Celsius(25))
 		if err != nil {
 			return nil, err
 		}
-		if err := s.AddPureWater(1e-3); err != nil {
+		if err := s.AddPureWater(v); err != nil {
 			return nil, err
 		}
 		for ion, c := range ions {
-			if err := s.AddSpecies(ion, unit.Mole(c)); err != nil {
+			if err := s.AddSpecies(ion, unit.Mole(c*float64(v/measure.Litre))); err != nil {
 				return nil, err
 			}
 		}
 		return s, nil
 	}
-	bath, err := vessel(map[string]float64{"Na+": 3*free + iron, "Hedta3-": free, "Fe(edta)-": iron})
+	beaker, err := vessel(sample, map[string]float64{"Na+": 3*free + iron, "Hedta3-": free, "Fe(edta)-": iron})
 	if err != nil {
 		return nil, err
 	}
-	calcium, err := vessel(map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
+	if err := beaker.AddPureWater(water); err != nil {
+		return nil, err
+	}
+	if err := beaker.HoldPH(10); err != nil {
+		return nil, err
+	}
+	calcium, err := vessel(measure.Litre, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
 	if err != nil {
 		return nil, err
 	}
@@ -249,16 +233,6 @@ func predict(t *tables.Tables, free, iron float64) (*interference, error) {
 	if err != nil {
 		return nil, err
 	}
-	i, err := titration.Procedure{Sample: 5e-6, Water: 45e-6, PH: 10, Titrant: calcium, Indicator: dye}.Interference(context.Background(), bath)
-	if err != nil {
-		return nil, err
-	}
-	out := &interference{Free: i.FreeMolPerLitre}
-	if i.Quick != nil {
-		out.Quick = &i.Quick.MolPerLitre
-	}
-	if i.Slow != nil {
-		out.Slow = &i.Slow.MolPerLitre
-	}
-	return out, nil
+	i, err := titration.PredictInterference(context.Background(), beaker, sample, calcium, dye)
+	return &i, err
 }

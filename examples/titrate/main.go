@@ -9,8 +9,8 @@
 //	titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"       # alkalinity
 //	titrate -csv -points 401 -species "Ca2+, Mg2+" > curve.csv
 //
-// With -fit it finds concentrations and acid constants from readings of pH,
-// "mL,pH" a line:
+// With -fit it finds concentrations and constants from readings of what is
+// followed, "mL,pH" a line:
 //
 //	titrate -water "" -holds "0.08 mol/L Hac" -titrant "0.1 mol/L sodium hydroxide" -follow H+ -ph free -fit "Hac; pKa Hac" < readings.csv
 //
@@ -64,15 +64,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.StringVar(&o.indicators, "indicators", "", "names, separated by commas; all that know the ion when left out")
 	f.StringVar(&o.species, "species", "", "species to print in columns, separated by commas")
 	f.StringVar(&o.allow, "allow", "", "solids that may form beyond those that do by default, separated by semicolons")
-	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65"`)
+	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65 at 0.1"; an ionic strength in mol/L follows "at", 0 when left out`)
 	f.BoolVar(&o.ideal, "ideal", false, "take activity coefficients as one, as introductory textbooks do")
 	f.IntVar(&o.points, "points", 31, "evenly spaced")
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
 	f.Float64Var(&o.tolerance, "tolerance", 0.01, "titration error, relative, up to which an indicator suits")
 	f.BoolVar(&o.slopes, "slopes", false, "print first and second derivative")
-	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; strength; offset"`)
+	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`)
 	f.StringVar(&o.readings, "readings", "-", "file of mL,pH for -fit; - is standard input")
-	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH; 0 takes it from the scatter")
+	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH or pM; 0 takes it from the scatter")
 	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")
 	f.BoolVar(&o.robust, "robust", false, "let readings that lie off weigh less")
 	if err := cli.Parse(f, args); err != nil {
@@ -113,7 +113,7 @@ type job struct {
 	upTo       unit.Volume
 	equivalent []titration.Equivalent
 	indicators []tables.Indicator
-	columns    []int // species to print
+	columns    []string // species to print
 	tolerance  float64
 	tables     *tables.Tables
 	warmth     unit.Temperature
@@ -172,20 +172,11 @@ func (o options) job(t *tables.Tables) (*job, error) {
 	if o.indicators == "" {
 		j.indicators = slices.Collect(t.Indicators())
 	}
-	all := j.run.Species()
 	for _, name := range cli.List(o.species) {
-		j.columns = append(j.columns, cli.Flag(&in, "species", name, func(name string) (int, error) {
-			f, err := t.Formation(name)
-			if err != nil {
-				return 0, err
-			}
-			i := slices.IndexFunc(all, f.Species.Equal)
-			if i < 0 {
-				return 0, fmt.Errorf("%w: no %s occurs in this titration", cli.ErrUsage, f.Species)
-			}
-			return i, nil
-		}))
+		f := cli.Flag(&in, "species", name, t.Formation)
+		j.columns = append(j.columns, f.Species.String())
 	}
+	j.grid.Species = j.columns
 	return j, in.Err
 }
 
@@ -297,11 +288,16 @@ func setConstants(s *solution.Solution, text string) error {
 		if i < 0 {
 			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
 		}
-		k, err := strconv.ParseFloat(strings.TrimSpace(entry[i+1:]), 64)
-		if err != nil {
-			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
+		logK, at, given := strings.Cut(entry[i+1:], " at ")
+		k, err := strconv.ParseFloat(strings.TrimSpace(logK), 64)
+		ionic := 0.0
+		if err == nil && given {
+			ionic, err = strconv.ParseFloat(strings.TrimSpace(at), 64)
 		}
-		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k); err != nil {
+		if err != nil {
+			return fmt.Errorf("%w: %q: want species=log K, or species=log K at an ionic strength", cli.ErrUsage, entry)
+		}
+		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k, ionic); err != nil {
 			return err
 		}
 	}

@@ -39,6 +39,7 @@ func parseConditions(s string) (conditions, error) {
 type input struct {
 	check check
 	read  []bool
+	rests map[int]bool // the fitted reactions that the answer rests on, see rests.go
 	err   error
 }
 

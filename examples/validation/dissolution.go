@@ -79,7 +79,7 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 		}
 		kind = tables.Rust{Name: phase.Name, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
 	}
-	layer, err := rust.LayerOfMass(kind, in.number("iron_g_m2")/kind.IronFraction().Typical)
+	layer, err := rust.LayerOfMass(kind, unit.Mass(in.number("iron_g_m2")/kind.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
 	if err != nil {
 		return none, err
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
@@ -33,7 +34,7 @@ func verdicts(t *testing.T, b *bath.Bath) map[string]care.MetalVerdict {
 // boiler cleaning works (corrosion handbook; oxidant and pH 9.5).
 func TestWhichMetalsDissolve(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	m := verdicts(t, b)
 	for _, metal := range []string{"zinc", "cadmium", "aluminium", "lead"} {
 		require.True(t, m[metal].Dissolves, metal)
@@ -91,7 +92,7 @@ func TestPotentialOfIronChelates(t *testing.T) {
 // 0.5 g/L in water.
 func TestRecoveries(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	r, err := care.Recoveries(b, demo.Reagent(t, "muriatic acid"), demo.Reagent(t, "lye"))
 	require.NoError(t, err)
 	require.Len(t, r, 3)

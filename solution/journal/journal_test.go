@@ -371,7 +371,9 @@ func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
 		st, err := before.State()
 		require.NoError(t, err)
 		for _, s := range st.Solids {
-			enter(s.Species.Formula, -s.Moles)
+			f, err := std.Formation(s.Species)
+			require.NoError(t, err)
+			enter(f.Species.Formula, -s.Moles)
 		}
 	}
 }

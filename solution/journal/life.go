@@ -186,7 +186,7 @@ func (l *Life) dip(e Event) error {
 			return err
 		}
 		l.tally.RustGrams += float64(rust / measure.Gram)
-		if err := l.bath.Dissolve(o, float64(rust/measure.Gram)); err != nil {
+		if err := l.bath.Dissolve(o, rust); err != nil {
 			return err
 		}
 	}
@@ -194,7 +194,7 @@ func (l *Life) dip(e Event) error {
 	if e.SteelGrams == 0 {
 		return nil
 	}
-	return l.bath.Corrode(e.SteelGrams)
+	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
 
 // jugError is how much more than there is, relatively, a jug may say: judgement.

@@ -55,7 +55,11 @@ func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report,
 	}
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
-			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * s.Species.Formula.MolarMass()})
+			f, err := b.Tables().Formation(s.Species)
+			if err != nil {
+				return nil, err
+			}
+			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * f.Species.Formula.MolarMass()})
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
 		}
 	}

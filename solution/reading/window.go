@@ -70,7 +70,7 @@ func (p *Posterior) Window() ([]Working, error) {
 		}
 		left := 0.0
 		for _, s := range held.After.Solids {
-			if s.Species.String() == ferrihydrite {
+			if s.Species == ferrihydrite {
 				left = s.Moles
 			}
 		}

@@ -45,7 +45,7 @@ func BenchmarkCurve(b *testing.B) {
 	sample, titrant := bathSample(b, 7), strongBase(b, 0.5)
 	run, err := titration.New(sample, titrant, "H+")
 	require.NoError(b, err)
-	path, err := sample.Path(titrant)
+	path, _, err := sample.Path(titrant)
 	require.NoError(b, err)
 	solves := func() error {
 		for i := range 1000 {

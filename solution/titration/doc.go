@@ -4,10 +4,10 @@
 // two vessels of package solution and the ion that is followed:
 //
 //	sample, _ := solution.New(t, chem.Celsius(25))
-//	sample.AddPureWater(50e-6)                         // 50 mL
+//	sample.AddPureWater(50 * measure.Millilitre)
 //	sample.AddSpecies("Hac", 0.005)                    // 0.1 mol/L acetic acid
 //	lye, _ := solution.New(t, chem.Celsius(25))
-//	lye.AddPureWater(1e-3)
+//	lye.AddPureWater(1 * measure.Litre)
 //	lye.AddSpecies("Na+", 0.1); lye.AddSpecies("OH-", 0.1)
 //	run, _ := titration.New(sample, lye, "H+")
 //
@@ -19,10 +19,10 @@
 // # The curve
 //
 // [Titration.Points] walks along the burette and yields a [Point] at a time;
-// [Titration.Curve] keeps them. A [Grid] says where: evenly, and closer where the
-// curve is steep. Each point is an equilibrium with all species, found from the
-// one before. Slope and bend, the first and second derivative, are exact: they
-// come from the equations of the equilibrium and not from differences.
+// [Titration.Curve] keeps them. A [Grid] says where and what: evenly, and closer
+// where the curve is steep. Each point is an equilibrium with all species, found
+// from the one before. Slope and bend, the first and second derivative, are exact:
+// they come from the equations of the equilibrium and not from differences.
 //
 // # Where it ends
 //
@@ -50,10 +50,11 @@
 // [Titre] turns a count of drops or a burette reading into a concentration with
 // the uncertainty of every step (JCGM 100:2008, the GUM), and names the step that
 // matters most. [FreeChelant] does so for a used bath: what its chelant can still
-// bind. [Goal] goes the other way, from a wanted uncertainty to aliquot, titrant
-// and burette. [Gran] finds the equivalence point from a straight line. [Fit]
-// recovers concentrations and acid constants from measured pH by least squares on
-// exact derivatives.
+// bind. [Titre.Schemes] goes the other way, from a wanted uncertainty to aliquot,
+// titrant and burette. [Gran] finds the equivalence point from a straight line.
+// [Titration.Fit] recovers concentrations and any constant of the model, the
+// caller's own included, from measured pH or pM by least squares on exact
+// derivatives.
 //
 // # Volumes
 //

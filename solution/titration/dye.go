@@ -2,26 +2,27 @@ package titration
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
-// Dye is an indicator in the solution of a titration, as a trace: its forms are
+// dye is an indicator in the solution of a titration, as a trace: its forms are
 // in balance with the solution and take nothing from it.
 //
 // The constants are those of the tables, for the temperature and ionic strength
 // that they were measured at. Acid–base indicators are held against pH as a meter
 // reads it, metallochromic ones against the concentrations of H⁺ and of free
 // metals.
-type Dye struct {
-	indicator tables.Indicator
-	run       *Titration
-	beta      []float64 // log10 of the form with so many protons beyond the bare one
-	metals    []boundDye
+type dye struct {
+	tables.Indicator
+	run    *Titration
+	beta   []float64 // log10 of the form with so many protons beyond the bare one
+	metals []boundDye
 }
 
 // boundDye is what a metal makes with the bare dye.
@@ -30,12 +31,15 @@ type boundDye struct {
 	tables.IndicatorComplex
 }
 
-// Dye puts an indicator of the tables into the titration.
-func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
-	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 {
-		return nil, &chem.InputError{Field: "indicator", Value: fmt.Sprintf("%q", x.Name), Want: "one of the tables, with acid constants and colours"}
+// dye puts an indicator into the titration.
+func (t *Titration) dye(x tables.Indicator) (*dye, error) {
+	if err := t.ready(); err != nil {
+		return nil, err
 	}
-	d := &Dye{indicator: x, run: t, beta: make([]float64, len(x.PKa)+1)}
+	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 || x.Kind == tables.AcidBase && len(x.Changes) != len(x.PKa) {
+		return nil, &chem.InputError{Field: "indicator", Value: x.Name, Want: "one of the tables, with acid constants, colours and changes"}
+	}
+	d := &dye{Indicator: x, run: t, beta: make([]float64, len(x.PKa)+1)}
 	for k := range x.PKa {
 		d.beta[k+1] = d.beta[k] + x.PKa[len(x.PKa)-1-k]
 	}
@@ -44,7 +48,7 @@ func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
 		if err != nil {
 			return nil, err
 		}
-		if i >= 0 {
+		if i >= 0 && len(c.LogBeta) > 0 {
 			d.metals = append(d.metals, boundDye{i, c})
 		}
 	}
@@ -58,82 +62,83 @@ type Shade struct {
 	Share  float64 `json:"share"`           // of all the dye, 0 to 1
 }
 
-// Shades returns the colours of the dye at the last point of its titration, by
+// Shades returns the colours of a trace of indicator after a volume of titrant, by
 // falling share. Forms of one colour and metal are added up.
-func (d *Dye) Shades() []Shade {
-	p := d.p()
-	type entry struct {
-		Shade
-		log float64
+func (t *Titration) Shades(x tables.Indicator, v unit.Volume) ([]Shade, error) {
+	d, err := t.dye(x)
+	if err != nil {
+		return nil, err
 	}
-	var forms []entry
+	if _, err := t.At(v); err != nil {
+		return nil, err
+	}
+	return d.shades(), nil
+}
+
+// shades are those at the last point.
+func (d *dye) shades() []Shade {
+	var out []Shade
+	var logs []float64 // of each, relative to the bare dye
+	add := func(colour, metal string, log float64) {
+		if i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == colour && s.Metal == metal }); i >= 0 {
+			logs[i] = logSum(logs[i], log)
+			return
+		}
+		out, logs = append(out, Shade{Colour: colour, Metal: metal}), append(logs, log)
+	}
+	p := d.p()
 	for k, b := range d.beta {
-		forms = append(forms, entry{Shade{Colour: d.indicator.Colours[len(d.beta)-1-k]}, b - float64(k)*p})
+		add(d.Colours[len(d.beta)-1-k], "", b-float64(k)*p)
 	}
 	for _, m := range d.metals {
-		pM := d.run.path.PFree(m.component)
 		// complexes with more dyes than one do not form with a trace
-		forms = append(forms, entry{Shade{Colour: m.Colour, Metal: m.Metal.String()}, m.LogBeta[0] - pM})
+		add(m.Colour, m.Metal.String(), m.LogBeta[0]-d.run.path.PFree(m.component))
 	}
-	top := math.Inf(-1)
-	for _, f := range forms {
-		top = max(top, f.log)
-	}
-	sum := 0.0
-	var out []Shade
-	for _, f := range forms {
-		f.Share = math.Pow(10, f.log-top)
-		sum += f.Share
-		if i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == f.Colour && s.Metal == f.Metal }); i >= 0 {
-			out[i].Share += f.Share
-		} else {
-			out = append(out, f.Shade)
-		}
-	}
+	all := logSum(logs...)
 	for i := range out {
-		out[i].Share /= sum
+		out[i].Share = math.Pow(10, logs[i]-all)
 	}
 	slices.SortStableFunc(out, func(a, b Shade) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 
 // p is the pH that the dye feels.
-func (d *Dye) p() float64 {
-	if d.indicator.Kind == tables.AcidBase {
+func (d *dye) p() float64 {
+	if d.Kind == tables.AcidBase {
 		return d.run.path.PH()
 	}
 	return d.run.path.PConcH()
 }
 
-// Bound returns the share of the dye that metals hold at the last point.
-func (d *Dye) Bound() float64 {
-	r := math.Pow(10, d.logBound())
-	if math.IsInf(r, 1) {
-		return 1
+// reading is what the dye's changes are read on, at the last point: pH for an
+// acid–base indicator, log10 of free over bound dye for one of metals.
+func (d *dye) reading() float64 {
+	p := d.p()
+	if d.Kind == tables.AcidBase {
+		return p
 	}
-	return r / (1 + r)
-}
-
-// logBound is log10 of bound over free dye.
-func (d *Dye) logBound() float64 {
-	bound := math.Inf(-1)
+	var bound, free []float64
 	for _, m := range d.metals {
-		bound = logAdd(bound, m.LogBeta[0]-d.run.path.PFree(m.component))
+		bound = append(bound, m.LogBeta[0]-d.run.path.PFree(m.component))
 	}
-	free := math.Inf(-1)
 	for k, b := range d.beta {
-		free = logAdd(free, b-float64(k)*d.p())
+		free = append(free, b-float64(k)*p)
 	}
-	return bound - free
+	return logSum(free...) - logSum(bound...)
 }
 
-// logAdd is log10 (10^a + 10^b).
-func logAdd(a, b float64) float64 {
-	if a < b {
-		a, b = b, a
+// logSum is log10 of a sum of powers of ten, −Inf of none.
+func logSum(logs ...float64) float64 {
+	top := math.Inf(-1)
+	for _, x := range logs {
+		top = max(top, x)
 	}
-	if math.IsInf(b, -1) {
-		return a
+	if math.IsInf(top, -1) {
+		return top
 	}
-	return a + math.Log10(1+math.Pow(10, b-a))
+	sum := 0.0
+	for _, x := range logs {
+		sum += math.Pow(10, x-top)
+	}
+	return top + math.Log10(sum)
 }

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 )
 
 // Equivalence returns the volume of titrant at which amounts balance. The balance
@@ -27,6 +28,9 @@ import (
 // counts as −1. The equation is linear in the volume, and no constant enters. The
 // error wraps [ErrNone] where the balance is met at no volume above 0.
 func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
+	if err := t.ready(); err != nil {
+		return 0, err
+	}
 	weights, err := t.balance(balance)
 	if err != nil {
 		return 0, err
@@ -38,50 +42,51 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	}
 	v := -have / rate
 	if !(v > 0) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%w: %s is met at no volume of titrant", ErrNone, balance)
+		return 0, &chem.InputError{Field: "balance", Value: strconv.Quote(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
 	}
-	return unit.Volume(v / 1000), nil
+	return unit.Volume(v) * measure.Litre, nil
 }
+
+// mostFactor bounds the factors of a balance: beyond those of any formula.
+const mostFactor = 1000
 
 // balance reads an equation between amounts into a weight for each component.
 func (t *Titration) balance(text string) ([]float64, error) {
-	bad := func(want string) error {
-		return &chem.InputError{Field: "balance", Value: strconv.Quote(text), Want: want}
+	bad := func(want string, err error) error {
+		return &chem.InputError{Field: "balance", Value: strconv.Quote(text), Want: want, Err: err}
 	}
-	left, right, ok := strings.Cut(text, "=")
-	if !ok || strings.Contains(right, "=") {
-		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`)
+	sides := strings.Split(text, "=")
+	if len(sides) != 2 {
+		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`, nil)
 	}
-	weights := make([]float64, len(t.free))
-	for side, sign := range map[string]float64{left: 1, right: -1} {
-		if strings.TrimSpace(side) == "0" {
+	weights := make([]float64, len(t.path.Components()))
+	for k, sign := range []float64{1, -1} {
+		if strings.TrimSpace(sides[k]) == "0" {
 			continue
 		}
-		for term := range strings.SplitSeq(side, " + ") {
+		for term := range strings.SplitSeq(sides[k], " + ") {
 			name, n := strings.TrimSpace(term), 1.0
 			if number, rest, found := strings.Cut(name, " "); found {
 				if x, err := strconv.ParseFloat(number, 64); err == nil {
-					if !(x > 0 && x <= 1000) {
-						return nil, bad("factors above 0 to 1000")
+					if !(x > 0 && x <= mostFactor) {
+						return nil, bad("factors above 0 to 1000", nil)
 					}
 					name, n = strings.TrimSpace(rest), x
 				}
 			}
 			i, err := t.path.Component(name)
 			if err != nil {
-				return nil, fmt.Errorf("balance %q: %w", text, err)
+				return nil, bad("components on both sides", err)
 			}
 			if i >= 0 {
 				weights[i] += sign * n
 			}
 		}
 	}
-	for _, w := range weights {
-		if w != 0 {
-			return weights, nil
-		}
+	if !slices.ContainsFunc(weights, func(w float64) bool { return w != 0 }) {
+		return nil, bad("a component that sample or titrant holds", nil)
 	}
-	return nil, bad("a component that sample or titrant holds")
+	return weights, nil
 }
 
 // Equivalent is an equivalence point.
@@ -90,27 +95,23 @@ type Equivalent struct {
 	ML      float64 `json:"ml"`
 }
 
-// chelants are the anions that bind metals one to one, firmly enough to titrate
-// them with.
-var chelants = []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"}
-
-// alkali are metals that no chelant binds firmly.
-var alkali = []string{"Na+", "K+"}
-
 // Equivalents returns the equivalence points that a chemist would look for up to
 // a volume, by rising volume: all metals against all chelants; each step of the
 // acids and bases, weakest site first or last as the titrant goes; one ion
 // against the other of each solid that both vessels together make. Whether the
 // curve shows them is another matter: see [Titration.Inflections].
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
-	last, err := millilitres("end of the titration", upTo)
+	last, err := volumeML("end of the titration", upTo, leastML)
 	if err != nil {
+		return nil, err
+	}
+	if err := t.ready(); err != nil {
 		return nil, err
 	}
 	var out []Equivalent
 	for _, b := range slices.Concat(t.chelation(), t.acidity(), t.precipitation()) {
-		if v, err := t.Equivalence(b); err == nil && float64(v)*1e6 <= last {
-			out = append(out, Equivalent{b, float64(v) * 1e6})
+		if v, err := t.Equivalence(b); err == nil && inML(v) <= last {
+			out = append(out, Equivalent{b, inML(v)})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Equivalent) int { return cmp.Compare(a.ML, b.ML) })
@@ -119,31 +120,28 @@ func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 
 // chelation balances metals and chelants, if there are both.
 func (t *Titration) chelation() []string {
-	var metals, ligands []string
+	var metals, chelants []string
 	poured := false
-	for i, c := range t.Components() {
-		name := c.String()
+	for i, c := range t.path.Components() {
 		switch {
-		case i == 0 || slices.Contains(alkali, name):
-			continue
-		case c.Formula.Charge() > 0:
-			metals = append(metals, name)
-		case slices.Contains(chelants, name):
-			ligands = append(ligands, name)
+		case t.metal(i):
+			metals = append(metals, c.String())
+		case t.chelant(i):
+			chelants = append(chelants, c.String())
 		default:
 			continue
 		}
 		poured = poured || t.path.Rate(i) != 0
 	}
-	if !poured || metals == nil || ligands == nil {
+	if !poured || metals == nil || chelants == nil {
 		return nil
 	}
-	return []string{strings.Join(metals, " + ") + " = " + strings.Join(ligands, " + ")}
+	return []string{strings.Join(metals, " + ") + " = " + strings.Join(chelants, " + ")}
 }
 
 // Sites that are stronger than strongest are as good as strong acid in water, and
 // what is weaker than weakest does not give its proton up: neither makes a step
-// of its own.
+// of its own. Common practice, no source.
 const strongest, weakest = 2.5, 11.5
 
 // acidity balances H⁺ with the sites that hold it, filled from the most basic on,
@@ -152,7 +150,7 @@ func (t *Titration) acidity() []string {
 	if t.probe != 0 {
 		return nil
 	}
-	components := t.Components()
+	components := t.path.Components()
 	type site struct {
 		ligand int
 		pK     float64
@@ -214,22 +212,18 @@ func (t *Titration) protonation(ligand int) []float64 {
 // precipitation balances the two ions of each solid that are in one vessel each.
 func (t *Titration) precipitation() []string {
 	var out []string
-	components := t.Components()
-	for k := range t.Solids() {
+	components := t.path.Components()
+	for k := range t.path.Solids() {
 		var sample, titrant []int
 		n := t.path.SolidComposition(k)
 		for i, x := range n {
-			switch {
-			case x == 0 || i == 0:
-			case t.path.Rate(i) == 0:
+			if x != 0 && t.path.Rate(i) == 0 {
 				sample = append(sample, i)
-			case t.path.Start(i) == 0:
+			} else if x != 0 {
 				titrant = append(titrant, i)
-			default:
-				sample, titrant = append(sample, i), append(titrant, i)
 			}
 		}
-		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || sample[0] == titrant[0] {
+		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || t.path.Start(titrant[0]) != 0 {
 			continue
 		}
 		a, b := sample[0], titrant[0]

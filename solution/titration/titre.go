@@ -18,56 +18,65 @@ import (
 type Titre struct {
 	Sample     unit.Volume // taken
 	SampleWith Dispenser   // by what; the zero value knows no error
-	Strength   float64     // of the titrant, mol/L
+	Strength   float64     // of the titrant, mol/L of what it takes of the analyte
 	// StrengthStandard is the relative standard uncertainty of Strength.
 	StrengthStandard float64
 	Delivered        unit.Volume // of titrant, as read; leave 0 where drops were counted
 	Drops            int         // to the drop that turned the indicator, with Delivered 0
 	With             Dispenser   // burette or drop bottle
 	Blank            unit.Volume // titrant that the same takes without sample
-	Ratio            float64     // moles of analyte to a mole of titrant; 0 is 1
 	// Bias is the systematic titration error of the endpoint, relative, as
-	// [Verdict.Error] has it, and BiasStandard its standard uncertainty.
+	// [Verdict.RelativeError] has it, and BiasStandard its standard uncertainty.
 	Bias, BiasStandard float64
 }
 
-// Volume returns the titrant that the sample took and its standard uncertainty
-// from reading. The drop that turns an indicator holds the endpoint somewhere
-// within it: n drops are n − ½, give or take 1/√12 of a drop.
-func (x Titre) Volume() (v, reading unit.Volume) {
-	v = x.Delivered
+const (
+	// leastStrength and mostStrength bound a concentration in mol/L: less than a
+	// titration can find, more than any solution holds.
+	leastStrength, mostStrength = 1e-12, 100
+	mostDrops                   = 1e6
+	// leastBias and mostBias bound a relative titration error: beyond them an
+	// endpoint says nothing about equivalence.
+	leastBias, mostBias = -0.9, 10
+	meanOfDrop          = 0.5 // of the drop that turned the indicator
+)
+
+// standardOfReading is that of a place somewhere within a step of the burette, in
+// steps: of a rectangle of width one (JCGM 100:2008, 4.3.7).
+var standardOfReading = 1 / math.Sqrt(12)
+
+// volume returns the titrant that the sample took, in mL. The drop that turns an
+// indicator holds the endpoint somewhere within it: n drops are n − ½, give or
+// take 1/√12 of a drop.
+func (x Titre) volume() float64 {
+	ml := inML(x.Delivered)
 	if x.Drops > 0 {
-		v = unit.Volume(float64(x.Drops)-0.5) * x.With.Step
+		ml = (float64(x.Drops) - meanOfDrop) * x.With.StepML
 	}
-	return v - x.Blank, x.With.Step / unit.Volume(math.Sqrt(12))
+	return ml - inML(x.Blank)
 }
 
 func (x Titre) check() error {
-	bad := func(field string, value any, want string) error {
-		return &chem.InputError{Field: field, Value: fmt.Sprint(value), Want: want}
+	if x.Drops > 0 && x.Delivered != 0 {
+		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", inML(x.Delivered), x.Drops), Want: "one of the two"}
 	}
-	between := func(v, low, high float64) bool { return v >= low && v <= high }
-	switch {
-	case !(x.Sample > 0) || math.IsInf(float64(x.Sample), 0):
-		return bad("volume of the sample", fmt.Sprintf("%g mL", float64(x.Sample)*1e6), "a volume above 0")
-	case !(x.Strength > 0) || !between(x.Strength, 0, 100):
-		return bad("strength of the titrant", fmt.Sprintf("%g mol/L", x.Strength), "a number above 0 to 100 mol/L")
-	case !between(x.StrengthStandard, 0, 1):
-		return bad("relative uncertainty of the titrant", x.StrengthStandard, "0 to 1")
-	case x.Drops < 0 || x.Drops > 1e6:
-		return bad("drops", x.Drops, "0 to 1 000 000")
-	case x.Drops > 0 && x.Delivered != 0:
-		return bad("titrant", fmt.Sprintf("%g mL and %d drops", float64(x.Delivered)*1e6, x.Drops), "one of the two")
-	case x.Drops > 0 && !(x.With.Step > 0):
-		return bad("size of a drop", fmt.Sprintf("%g mL", float64(x.With.Step)*1e6), "a volume above 0")
-	case !(x.Delivered >= 0) || math.IsInf(float64(x.Delivered), 0):
-		return bad("titrant", fmt.Sprintf("%g mL", float64(x.Delivered)*1e6), "a volume from 0")
-	case !(x.Blank >= 0) || math.IsInf(float64(x.Blank), 0):
-		return bad("blank", fmt.Sprintf("%g mL", float64(x.Blank)*1e6), "a volume from 0")
-	case !between(x.Ratio, 0, 100):
-		return bad("ratio", x.Ratio, "0 to 100")
-	case !between(x.Bias, -0.9, 10) || !between(x.BiasStandard, 0, 10):
-		return bad("titration error", fmt.Sprintf("%g ± %g", x.Bias, x.BiasStandard), "-0.9 to 10")
+	for _, c := range []struct {
+		field            string
+		value, low, high float64
+		unit             string
+	}{
+		{"volume of the sample", inML(x.Sample), leastML, mostML, "mL"},
+		{"strength of the titrant", x.Strength, leastStrength, mostStrength, "mol/L"},
+		{"relative uncertainty of the titrant", x.StrengthStandard, 0, 1, ""},
+		{"drops", float64(x.Drops), 0, mostDrops, ""},
+		{"titrant", inML(x.Delivered), 0, mostML, "mL"},
+		{"blank", inML(x.Blank), 0, mostML, "mL"},
+		{"titration error", x.Bias, leastBias, mostBias, ""},
+		{"uncertainty of the titration error", x.BiasStandard, 0, mostBias, ""},
+	} {
+		if err := chem.Within(c.field, c.value, c.low, c.high, c.unit); err != nil {
+			return err
+		}
 	}
 	if err := x.SampleWith.check("the sample's measure"); err != nil {
 		return err
@@ -75,10 +84,7 @@ func (x Titre) check() error {
 	if err := x.With.check("the burette"); err != nil {
 		return err
 	}
-	if v, _ := x.Volume(); !(v > 0) {
-		return bad("titrant less blank", fmt.Sprintf("%g mL", float64(v)*1e6), "a volume above 0; below a drop nothing is measured")
-	}
-	return nil
+	return chem.Within("titrant less blank", x.volume(), leastML, mostML, "mL")
 }
 
 // Concentration returns that of the analyte in the sample, mol/L.
@@ -86,18 +92,23 @@ func (x Titre) Concentration() (Result, error) {
 	if err := x.check(); err != nil {
 		return Result{}, err
 	}
-	v, reading := x.Volume()
-	ratio := x.Ratio
-	if ratio == 0 {
-		ratio = 1
-	}
-	c := ratio * x.Strength * float64(v/x.Sample) / (1 + x.Bias)
-	relative := func(source string, u float64) Part { return Part{source, c * u} }
+	ml, sample := x.volume(), inML(x.Sample)
+	c := x.Strength * ml / sample / (1 + x.Bias)
 	return newResult(c,
-		relative("size of the drop or scale of the burette", x.With.calibration(v)/float64(v)),
-		relative("last drop and reading", float64(reading/v)),
-		relative("volume of the sample", x.SampleWith.calibration(x.Sample)/float64(x.Sample)),
-		relative("strength of the titrant", x.StrengthStandard),
-		relative("endpoint of the indicator", x.BiasStandard/(1+x.Bias)),
+		Part{"size of the drop or scale of the burette", c * x.With.calibration(ml)},
+		Part{"last drop and reading", c * x.With.StepML * standardOfReading / ml},
+		Part{"volume of the sample", c * x.SampleWith.calibration(sample)},
+		Part{"strength of the titrant", c * x.StrengthStandard},
+		Part{"endpoint of the indicator", c * x.BiasStandard / (1 + x.Bias)},
 	), nil
+}
+
+// FreeChelant reads the titre of a sample of bath with a calcium solution as the
+// capacity left in the bath.
+func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
+	c, err := x.Concentration()
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	return newFreeChelant(c, bath)
 }

@@ -96,6 +96,26 @@ func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
 	return out, nil
 }
 
+// Strengths reads masses of chelating salt in g per litre of water.
+func Strengths(text string) ([]float64, error) {
+	all, err := Numbers(text)
+	for _, g := range all {
+		if g <= 0 {
+			return nil, fmt.Errorf("%w: %g g/L: want strengths above 0", ErrUsage, g)
+		}
+	}
+	return all, err
+}
+
+// ByStrength varies a recipe by the mass of chelating salt in g per litre of water.
+func ByStrength(gramsPerLitre []float64) []recipe.Variation {
+	var out []recipe.Variation
+	for _, g := range gramsPerLitre { // g/L is kg/m³
+		out = append(out, recipe.Variation{Strength: measure.MassConcentration(g)})
+	}
+	return out
+}
+
 // Positive checks that a number is above zero.
 func Positive(in *Input, name string, x float64) {
 	if !(x > 0) && in.Err == nil {

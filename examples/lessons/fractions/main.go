@@ -76,9 +76,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
+		spread, err := st.Distribution("edta4-")
+		if err != nil {
+			return err
+		}
 		share := map[string]float64{}
-		for _, x := range st.Distribution("edta4-") {
-			share[x.Species.String()] = x.Value
+		for _, x := range spread {
+			share[x.Species] = x.Value
 		}
 		row := []any{pH, st.PConcH}
 		for _, form := range forms {
