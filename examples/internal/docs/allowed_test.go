@@ -8,7 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -29,7 +28,9 @@ func hold(t *testing.T, law string, troubles map[string]string) {
 	for line := range strings.Lines(string(text)) {
 		if line = strings.TrimSpace(line); strings.HasPrefix(line, law) {
 			allowed[line] = true
-			assert.Contains(t, troubles, line, "listed in allowed.txt, and mended")
+			if _, still := troubles[line]; !still {
+				t.Errorf("%s: listed in allowed.txt, and mended", line)
+			}
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(troubles)) {

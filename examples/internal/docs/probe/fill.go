@@ -9,13 +9,18 @@ import (
 	"time"
 )
 
-// record reports whether a type is a struct that shows its fields.
+// record reports whether a type is a struct that shows fields; one embedded handle
+// makes another.
 func record(t reflect.Type) bool {
 	if t.Kind() != reflect.Struct {
 		return false
 	}
 	for i := range t.NumField() {
-		if t.Field(i).IsExported() {
+		f := t.Field(i)
+		if f.Anonymous && f.Type.Kind() == reflect.Pointer {
+			f.Type = f.Type.Elem()
+		}
+		if f.IsExported() && !(f.Anonymous && f.Type.Kind() == reflect.Struct && !record(f.Type)) {
 			return true
 		}
 	}
