@@ -58,13 +58,13 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		a.amounts = append(a.amounts, part{s.setting.Proton, -base}, part{sodium, base})
 	}
 	pure := r.Assay.Typical
-	rest := (1 - pure) * r.ApparentVolume / 1000
+	rest := (1 - pure) * r.ApparentCm3PerGram / 1000
 	if r.Remainder.Equal(water.Formula) {
 		rest = (1 - pure) / chem.WaterDensity(s.setting.Temperature)
 		a.water = rest
 	}
-	a.litres = pure*r.ApparentVolume/1000 + rest
-	a.tolerance = pure * r.ApparentVolumeTolerance / 1000
+	a.litres = pure*r.ApparentCm3PerGram/1000 + rest
+	a.tolerance = pure * r.ToleranceCm3PerGram / 1000
 	return a, nil
 }
 

@@ -77,7 +77,7 @@ type other struct {
 }
 
 // NewPair returns a metal and a ligand, each by formula, name or synonym, in
-// surroundings. Unknown names give a [tables.NotFoundError], and numbers out of
+// surroundings. Unknown names give a [tables.ErrNotFound], and numbers out of
 // range an [chem.InputError]. A metal and a ligand without a 1:1 complex in the
 // tables give an error that wraps [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {

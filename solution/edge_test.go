@@ -126,7 +126,7 @@ func TestWarnsOfStrongLye(t *testing.T) {
 func TestRefusesWatersAndReagentsThatAreNone(t *testing.T) {
 	s := tub(t)
 	before := s.Clone()
-	calcium := func(c float64) []tables.Ion { return []tables.Ion{{Species: species(t, "Ca2+"), Concentration: c}} }
+	calcium := func(c float64) []tables.Ion { return []tables.Ion{{Species: species(t, "Ca2+"), MolPerLitre: c}} }
 	for _, w := range []tables.Water{
 		{Ions: calcium(math.NaN())}, {Ions: calcium(-0.001)}, {PH: math.NaN()}, {Alkalinity: tables.Alkalinity(math.NaN())},
 		{PH: 7, Alkalinity: tables.Alkalinity(math.Inf(1))}, {Alkalinity: -0.001},

@@ -133,14 +133,14 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	}
 	one := &Solution{setting: s.setting.At(chem.ReferenceTemperature), volume: 1, water: 1, amounts: make([]float64, len(s.amounts))}
 	for _, ion := range w.Ions {
-		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.Concentration, "mol/L"); err != nil {
+		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, "mol/L"); err != nil {
 			return nil, err
 		}
 		i, err := s.component(ion.Species.String())
 		if err != nil {
 			return nil, err
 		}
-		one.amounts[i] += ion.Concentration
+		one.amounts[i] += ion.MolPerLitre
 	}
 	alkalinity, h := float64(w.Alkalinity), s.setting.Proton
 	const most = 10 // mol/L, of either sign: beyond it no water is meant

@@ -285,7 +285,7 @@ func TestReact(t *testing.T) {
 	assert.InDelta(t, 0.02, float64(back), 1e-15)
 	unbalanced, err := chem.ParseReaction("Fe2+ = Fe3+")
 	require.NoError(t, err)
-	assert.ErrorIs(t, s.React(unbalanced, 0.001), chem.ErrUnbalanced)
+	assert.ErrorIs(t, s.React(unbalanced, 0.001), chem.ErrInput)
 }
 
 // Lye in a vessel open to the air turns into carbonate without end: pH 12 is out

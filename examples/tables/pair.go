@@ -40,7 +40,8 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 	for _, f := range forms {
 		a.remarks = append(a.remarks, fmt.Sprintf("%s: log10 β = %.2f", q.formation(f), f.Constant.Log10K(q.temperature, q.ionic)))
 		for _, step := range f.Steps {
-			a.cite(used(q.Equilibria()[step.Equilibrium])...)
+			e, _ := q.EquilibriumAt(step.Equilibrium)
+			a.cite(used(e)...)
 		}
 	}
 	return a, nil

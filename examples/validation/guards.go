@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"runtime"
+	"slices"
 	"sync"
 
 	"example.com/chelation/tables"
@@ -56,7 +57,7 @@ func guardsOf(t *tables.Tables, dir fs.FS, all []outcome) ([]guard, error) {
 	if err != nil {
 		return nil, err
 	}
-	equilibria := t.Equilibria()
+	equilibria := slices.Collect(t.Equilibria())
 	guards := make([]guard, 0, len(matter))
 	for _, i := range sorted(matter) {
 		guards = append(guards, guard{index: i, reaction: equilibria[i].Reaction.String(), share: matter[i]})

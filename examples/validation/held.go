@@ -168,7 +168,7 @@ func potentialAt(t *tables.Tables, in *input, pH float64) (float64, error) {
 	volts := chem.GasConstant * float64(s.Temperature()) / faraday // per unit of ln
 	const deltaZ2 = -4                                             // of the couple with hydrogen: 4 + 1 − 9
 	k := chem.Constant{
-		LogK:   couple.Potential * faraday / (chem.GasConstant * float64(chem.ReferenceTemperature) * math.Ln10),
+		LogK:   couple.PotentialVolts * faraday / (chem.GasConstant * float64(chem.ReferenceTemperature) * math.Ln10),
 		DeltaH: ferricEnthalpy, DeltaZ2: deltaZ2,
 	}
 	free := map[string]float64{}

@@ -43,7 +43,7 @@ const (
 func leftOut(t *tables.Tables) []foretold {
 	var out []foretold
 	slope := defaultSlopes(t)
-	for _, e := range t.Equilibria() {
+	for e := range t.Equilibria() {
 		done := make([]bool, len(e.Observations))
 		for i, at := range e.Observations {
 			if done[i] || !at.Used || at.Quantity != chem.Log10K {
@@ -52,7 +52,7 @@ func leftOut(t *tables.Tables) []foretold {
 			rest := slices.Clone(e.Observations)
 			var asked []chem.Observation
 			for k, o := range rest {
-				same := math.Abs(float64(o.Temperature-at.Temperature)) < sameTemperature && math.Abs(o.IonicStrength-at.IonicStrength) < sameStrength
+				same := math.Abs(o.TemperatureC-at.TemperatureC) < sameTemperature && math.Abs(o.IonicStrengthMolPerLitre-at.IonicStrengthMolPerLitre) < sameStrength
 				if o.Used && o.Quantity == chem.Log10K && same {
 					done[k], rest[k].Used = true, false
 					asked = append(asked, o)
@@ -67,8 +67,8 @@ func leftOut(t *tables.Tables) []foretold {
 				if o.Uncertainty > 0 {
 					own = max(o.Uncertainty, leastSigma)
 				}
-				out = append(out, foretold{e, o, f.Log10K(o.Temperature, o.IonicStrength) - o.Value - o.Shift,
-					math.Hypot(own, f.Sigma(o.Temperature, o.IonicStrength))})
+				out = append(out, foretold{e, o, f.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Value - o.Shift,
+					math.Hypot(own, f.Sigma(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))})
 			}
 		}
 	}
@@ -79,7 +79,7 @@ func leftOut(t *tables.Tables) []foretold {
 // determine it.
 func defaultSlopes(t *tables.Tables) map[string]float64 {
 	out := map[string]float64{}
-	for _, e := range t.Equilibria() {
+	for e := range t.Equilibria() {
 		if !e.Determined[3] && e.DeltaZ2 != 0 {
 			out[e.Table] = e.DeltaEps / e.DeltaZ2
 		}
@@ -148,7 +148,7 @@ func writeLeftOut(w io.Writer, all []foretold) error {
 	fmt.Fprintln(tw, "reaction\t°C\tmol/L\tmedium\tpublished\tdifference\tz")
 	for _, f := range missed {
 		o := f.observation
-		fmt.Fprintf(tw, "%s\t%.0f\t%g\t%s\t%.2f\t%+.2f\t%+.1f\n", f.equilibrium.Reaction, float64(o.Temperature)-273.15, o.IonicStrength, o.Medium, o.Value, f.difference, f.z())
+		fmt.Fprintf(tw, "%s\t%.0f\t%g\t%s\t%.2f\t%+.2f\t%+.1f\n", f.equilibrium.Reaction, o.TemperatureC, o.IonicStrengthMolPerLitre, o.Medium, o.Value, f.difference, f.z())
 	}
 	return tw.Flush()
 }

@@ -101,7 +101,7 @@ type options struct {
 // load returns the tables: for -guards, from the files that it shifts.
 func (o options) load() (*tables.Tables, error) {
 	if o.guards {
-		return tables.Load(os.DirFS(o.tables))
+		return new(tables.Tables).With(os.DirFS(o.tables))
 	}
 	return tables.Standard()
 }

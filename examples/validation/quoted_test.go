@@ -65,9 +65,10 @@ func quoted(t *tables.Tables, c check) (chem.Observation, bool) {
 		return chem.Observation{}, false
 	}
 	const sameT, sameI, sameFigure = 1, 0.01, 0.006 // K, mol/L, half a unit of the second decimal
-	for _, o := range t.Equilibria()[at].Observations {
-		if o.Used && o.Quantity == kind && math.Abs(float64(o.Temperature-in.temperature())) < sameT &&
-			math.Abs(o.IonicStrength-in.number("I_M")) < sameI && math.Abs(n*o.Value/scale-c.published) < sameFigure*max(1, math.Abs(n)) {
+	fitted, _ := t.EquilibriumAt(at)
+	for _, o := range fitted.Observations {
+		if o.Used && o.Quantity == kind && math.Abs(o.TemperatureC-in.number("T_C")) < sameT &&
+			math.Abs(o.IonicStrengthMolPerLitre-in.number("I_M")) < sameI && math.Abs(n*o.Value/scale-c.published) < sameFigure*max(1, math.Abs(n)) {
 			return o, true
 		}
 	}

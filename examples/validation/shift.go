@@ -93,15 +93,15 @@ func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) 
 	if err := csv.NewWriter(&out).WriteAll(rows); err != nil {
 		return nil, err
 	}
-	return tables.Load(overlay{dir, name, fstest.MapFS{name: {Data: out.Bytes()}}})
+	return new(tables.Tables).With(overlay{dir, name, fstest.MapFS{name: {Data: out.Bytes()}}})
 }
 
 // moved are the reactions whose constants differ between two loadings.
 func moved(a, b *tables.Tables) map[int]bool {
 	out := map[int]bool{}
-	after := b.Equilibria()
+	after := slices.Collect(b.Equilibria())
 	const still = 1e-9 // log units; rounding is below
-	for i, e := range a.Equilibria() {
+	for i, e := range slices.Collect(a.Equilibria()) {
 		warm := chem.Celsius(50)
 		if math.Abs(e.StandardLog10K(chem.ReferenceTemperature)-after[i].StandardLog10K(chem.ReferenceTemperature)) > still ||
 			math.Abs(e.StandardLog10K(warm)-after[i].StandardLog10K(warm)) > still {

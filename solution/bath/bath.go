@@ -106,7 +106,7 @@ func (b *Bath) weigh(field string, m unit.Mass) (float64, error) {
 
 // Filter takes out what has settled, all but a trace that rounding may need.
 func (b *Bath) Filter() error {
-	st, err := b.State()
+	st, err := b.Clone().State() // a copy: a life and its replay go on from the same start
 	if err != nil {
 		return err
 	}
@@ -134,7 +134,7 @@ func (b *Bath) At(pH float64) (*Bath, error) {
 	if err := cmp.Or(b.ready(), chem.Within("pH", pH, lowestPH, highestPH, "")); err != nil {
 		return nil, err
 	}
-	r, d, err := bring(&b.Solution, pH)
+	r, d, err := doseTo(&b.Solution, pH)
 	if err != nil {
 		return nil, err
 	}

@@ -63,7 +63,7 @@ const PracticalShare = 0.75
 // Capacities answers what the bath can still take of an oxide when its pH is
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
-	c := b.over(o)
+	c := b.contact(o)
 	limit, end := c.limit(pH), c.leftAlone()
 	ionic := c.ionic
 	low, high := c.leftAloneIf(-spread.NineInTen, ionic), c.leftAloneIf(spread.NineInTen, ionic)
@@ -83,7 +83,7 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 // LeftAlone returns what the bath takes up of an oxide when nobody holds its pH, and
 // the pH to which it then climbs.
 func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
-	c := b.over(o)
+	c := b.contact(o)
 	end := c.leftAlone()
 	return c.taken(end), end.PH, c.err
 }
@@ -91,7 +91,7 @@ func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
 // Held returns what the bath takes up of an oxide while its pH is held: as far as
 // the oxide dissolves, or where nothing limits it as far as there is chelant.
 func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
-	c := b.over(o)
+	c := b.contact(o)
 	return c.held(c.limitOrNone(pH)), c.err
 }
 

@@ -60,7 +60,7 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
 		return Diagnosis{}, err
 	}
-	c := b.over(o)
+	c := b.contact(o)
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}

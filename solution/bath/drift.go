@@ -39,9 +39,9 @@ type Amount struct {
 // is, the last the bath at its proton limit: the climb ends the dissolving long
 // before the chelant is used up.
 func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
-	c := b.over(o)
+	c := b.contact(o)
 	portion := c.taken(c.leftAlone()).IronMoles / float64(portions)
-	c.keepRust()
+	c.keepOxide()
 	if err := cmp.Or(chem.Within("portions", float64(portions), 2, 1000, ""), c.err); err != nil {
 		return nil, err
 	}

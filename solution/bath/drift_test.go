@@ -47,7 +47,7 @@ func without(t *testing.T, edit func(line string) (string, bool)) *tables.Tables
 		return nil
 	}))
 	require.Equal(t, 6, edits, "lines of the data that this test means to change")
-	std, err := tables.Load(data)
+	std, err := new(tables.Tables).With(data)
 	require.NoError(t, err)
 	return std
 }

@@ -30,7 +30,7 @@ type Limit struct {
 // sodium hydroxide, which bind no iron to speak of. No other oxide than the one
 // asked about and those that come down within hours can form.
 func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
-	c := b.over(o)
+	c := b.contact(o)
 	return c.limit(pH), c.err
 }
 
@@ -52,25 +52,25 @@ type contact struct {
 	err      error
 }
 
-// over brings the bath together with an oxide.
-func (b *Bath) over(o Oxide) *contact {
+// contact brings the bath together with an oxide.
+func (b *Bath) contact(o Oxide) *contact {
 	c := &contact{oxide: o, err: cmp.Or(b.ready(), o.check())}
 	if c.err == nil {
 		c.vessel, c.tables = b.Vessel(), b.tables
-		c.moved(b.State())
+		c.update(b.State())
 	}
 	return c
 }
 
-// moved takes in the state that the vessel is in by now.
-func (c *contact) moved(st *solution.State, err error) {
+// update takes in the state that the vessel is in by now.
+func (c *contact) update(st *solution.State, err error) {
 	if c.err = err; err == nil {
 		c.start, c.holdings, c.iron = st, HoldingsOf(st), ironDissolved(st)
 	}
 }
 
-// keepRust lets the oxide lie in the vessel from here on.
-func (c *contact) keepRust() {
+// keepOxide lets the oxide lie in the vessel from here on.
+func (c *contact) keepOxide() {
 	if c.err == nil {
 		c.err = c.vessel.Allow(c.oxide.Species)
 	}
@@ -147,7 +147,7 @@ func (c *contact) limit(pH float64) Limit {
 	}
 	l := c.saturated(func(v *solution.Solution) (*solution.State, error) {
 		v.Close()
-		_, d, err := bring(v, pH)
+		_, d, err := doseTo(v, pH)
 		return d.After, err
 	})
 	l.PH = pH

@@ -22,13 +22,13 @@ var (
 // may take as much of it as of a liquid.
 func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent {
 	return tables.Reagent{
-		ID: name, Name: name, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
-		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentVolume: volume, Form: tables.Liquid,
+		Entry: tables.Entry{ID: name, Name: name}, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
+		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentCm3PerGram: volume, Form: tables.Liquid,
 	}
 }
 
-// bring returns the dose of strong acid or base that brings a vessel to a pH.
-func bring(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
+// doseTo returns the dose of strong acid or base that brings a vessel to a pH.
+func doseTo(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
 	for _, r := range []tables.Reagent{strongAcid, strongBase} {
 		d, err := v.Dose(r, solution.PH(pH))
 		if !errors.Is(err, solution.ErrUnreachable) {

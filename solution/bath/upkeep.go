@@ -58,7 +58,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
 		return Upkeep{}, err
 	}
-	k := keeper{contact: b.over(o), acid: acid, pH: pH, rise: rise}
+	k := keeper{contact: b.contact(o), acid: acid, pH: pH, rise: rise}
 	k.prepare()
 	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}
 	for k.err == nil && k.stopped == "" && len(u.Doses) < mostRefills {
@@ -89,7 +89,7 @@ type keeper struct {
 
 // prepare lets the oxide lie in the bath and puts it in the shape of a reagent.
 func (k *keeper) prepare() {
-	if k.keepRust(); k.err != nil {
+	if k.keepOxide(); k.err != nil {
 		return
 	}
 	f, err := k.tables.Formation(k.oxide.Species)
@@ -119,7 +119,7 @@ func (k *keeper) refill() (r Refill) {
 		return r
 	}
 	if k.err == nil {
-		k.moved(back.After, k.vessel.Add(k.acid, back.Mass()))
+		k.update(back.After, k.vessel.Add(k.acid, back.Mass()))
 	}
 	if k.err != nil {
 		return r

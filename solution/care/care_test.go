@@ -75,15 +75,15 @@ func TestPotentialOfIronChelates(t *testing.T) {
 		return f.Constant.Log10K(chem.Celsius(25), 0.1)
 	}
 	gamma := chem.DebyeHuckel(0.1, chem.Celsius(25)) // activities of Fe³⁺ and Fe²⁺
-	e := c.Potential - 0.05916*(k("Fe(edta)-")-k("Fe(edta)^2-")+(9-4)*gamma)
+	e := c.PotentialVolts - 0.05916*(k("Fe(edta)-")-k("Fe(edta)^2-")+(9-4)*gamma)
 	require.InDelta(t, 0.12, e, 0.05)
 	// E° again from the Gibbs energies of formation of Parker & Khodakovskii
 	// (J. Phys. Chem. Ref. Data 24 (1995) 1699), −16.28 and −90.53 kJ/mol, and of
 	// iron itself, whose older and newer values lie 0.03 V apart.
-	require.InDelta(t, (90.53-16.28)/96.485, c.Potential, 0.015)
+	require.InDelta(t, (90.53-16.28)/96.485, c.PotentialVolts, 0.015)
 	metal, err := std.Couple("iron")
 	require.NoError(t, err)
-	require.InDelta(t, -90.53/(2*96.485), metal.Potential, metal.Uncertainty)
+	require.InDelta(t, -90.53/(2*96.485), metal.PotentialVolts, metal.UncertaintyVolts)
 }
 
 // Acid brings the acid form down and leaves most iron dissolved; lye brings

@@ -29,9 +29,9 @@ var weaker = map[string][]string{
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
-		i := slices.IndexFunc(out, func(c Caution) bool { return c.Key == h.Key })
+		i := slices.IndexFunc(out, func(c Caution) bool { return c.Key == h.ID })
 		if i < 0 {
-			out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
+			out = append(out, Caution{h.ID, h.Signal, []string{about}, h.Caution, h.Standard})
 		} else if !slices.Contains(out[i].About, about) {
 			out[i].About = append(out[i].About, about)
 		}

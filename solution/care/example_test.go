@@ -53,7 +53,7 @@ func ExampleMetals_potential() {
 	k, err := t.Constant("Fe3+ + Fe(edta)^2- = Fe(edta)- + Fe2+")
 	check(err)
 	apart := k.Log10K(chem.Celsius(25), 0.1)
-	fmt.Printf("%.2f V, and %.2f V in EDTA\n", couple.Potential, couple.Potential-0.0592*apart)
+	fmt.Printf("%.2f V, and %.2f V in EDTA\n", couple.PotentialVolts, couple.PotentialVolts-0.0592*apart)
 	// Output:
 	// 0.77 V, and 0.13 V in EDTA
 }

@@ -77,7 +77,7 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
 	for c := range b.Tables().Couples() {
 		if !c.Metal() && st.Class(c.Oxidised.String()) == tables.IronMetal {
-			x.iron = c.Potential + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
+			x.iron = c.PotentialVolts + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
 		}
 	}
 	var out []MetalVerdict
@@ -120,7 +120,7 @@ type takers struct {
 
 // verdict judges one metal by its trace.
 func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
-	e := c.Potential + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
+	e := c.PotentialVolts + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
 	m := MetalVerdict{
 		Metal: c.Name, Group: c.Group, PotentialVolts: e,
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,

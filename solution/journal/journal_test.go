@@ -356,7 +356,7 @@ func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
 		w, err := std.Water(e.Water)
 		require.NoError(t, err)
 		for _, ion := range w.Ions {
-			enter(ion.Species.Formula, ion.Concentration*e.VolumeLitres)
+			enter(ion.Species.Formula, ion.MolPerLitre*e.VolumeLitres)
 		}
 	case Dipped:
 		solid, err := std.Solid(e.Oxide)

@@ -340,7 +340,7 @@ func scaled(w tables.Water, f float64) tables.Water {
 	w.Alkalinity *= tables.Alkalinity(f)
 	ions := make([]tables.Ion, len(w.Ions))
 	for i, ion := range w.Ions {
-		ions[i] = tables.Ion{Species: ion.Species, Concentration: ion.Concentration * f}
+		ions[i] = tables.Ion{Species: ion.Species, MolPerLitre: ion.MolPerLitre * f}
 	}
 	w.Ions = ions
 	return w

@@ -212,7 +212,7 @@ func (u *use) label(t *tables.Tables) error {
 			if u.Signal != tables.Danger {
 				u.Signal = h.Signal
 			}
-			u.Hazards = append(u.Hazards, h.Key)
+			u.Hazards = append(u.Hazards, h.ID)
 		}
 	}
 	return nil

@@ -56,21 +56,22 @@ func LayerOfMass(r tables.Rust, rust unit.Mass, on unit.Area) (Layer, error) {
 // the class, the low one taken as at least a tenth of the high one; rain and
 // handling leave less.
 func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, error) {
-	if c.Class == "" {
+	if c.ID == "" {
 		return Layer{}, &chem.InputError{Field: "corrosivity", Value: "missing", Want: "a class of the tables, such as C2"}
 	}
 	if err := cmp.Or(known(r), chem.Within("years", years, 0.01, 20, "")); err != nil {
 		return Layer{}, err
 	}
 	const exponent = 0.523
-	loss := tables.Range{Low: c.LossLow, Typical: math.Sqrt(max(c.LossLow, c.LossHigh/10) * c.LossHigh), High: c.LossHigh}.Times(math.Pow(years, exponent))
+	low, high := c.LossLowGramsPerM2, c.LossHighGramsPerM2
+	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}.Times(math.Pow(years, exponent))
 	fraction := r.IronFraction()
 	span := fmt.Sprintf("%.3g years", years)
 	if years == 1 {
 		span = "1 year"
 	}
 	return Layer{
-		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.Class, c.Surroundings),
+		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.ID, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }

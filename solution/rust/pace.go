@@ -154,7 +154,7 @@ func (k *figures) meanRate(r tables.Rust) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		sum += c.Share.Typical * (math.Log(x.Frequency) - 1000*x.ActivationEnergy/(chem.GasConstant*referenceTemperature))
+		sum += c.Share.Typical * (math.Log(x.FrequencyGramsPerM2Hour) - 1000*x.ActivationEnergyKJPerMol/(chem.GasConstant*referenceTemperature))
 		mass += c.Share.Typical
 	}
 	if mass == 0 {

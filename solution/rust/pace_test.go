@@ -121,7 +121,7 @@ func TestPhasesKeepTheirOrder(t *testing.T) {
 	for _, name := range []string{"lepidocrocite", "magnetite", "akaganeite", "maghemite", "hematite", "goethite"} {
 		phase, err := demo.Tables(t).RustPhase(name)
 		require.NoError(t, err)
-		d.Rust = tables.Rust{Name: name, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
+		d.Rust = tables.Rust{Entry: tables.Entry{Name: name}, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
 		x := hours(t, p, b, d)
 		require.Greater(t, x.Typical, last, name)
 		if last = x.Typical; first == 0 {

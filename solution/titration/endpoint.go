@@ -42,7 +42,7 @@ func (d *dye) changes() []change {
 		out = append(out, change{low: -1, high: 1})
 	}
 	for i, c := range d.Changes {
-		out = append(out, change{d.Colours[i], d.Colours[i+1], c.Low, c.High})
+		out = append(out, change{d.Colours[i], d.Colours[i+1], c.LowPH, c.HighPH})
 	}
 	return out
 }

@@ -41,7 +41,7 @@ func TestAcidBaseError(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, ends, 1, name)
 		e := ends[0]
-		pH := (x.Changes[0].Low + x.Changes[0].High) / 2
+		pH := (x.Changes[0].LowPH + x.Changes[0].HighPH) / 2
 		assert.InDelta(t, pH, e.P, 1e-9, name)
 		c := 0.1 * 50 / (50 + e.ML)
 		want := (math.Pow(10, pH-14) - math.Pow(10, -pH)) / c

@@ -22,7 +22,6 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
 // ErrUsage is wrapped by every complaint about the command line.
@@ -44,7 +43,7 @@ func ExitCode(err error) int {
 	}
 	for _, input := range []error{
 		ErrUsage, chem.ErrInput, solution.ErrUnreachable,
-		tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
+		os.ErrNotExist, os.ErrExist,
 	} {
 		if errors.Is(err, input) {
 			return 2

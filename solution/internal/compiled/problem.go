@@ -1,6 +1,7 @@
 package compiled
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"sync"
@@ -185,16 +186,15 @@ type Fitted struct {
 func (p *Problem) Fitted() []Fitted { return p.fitted() }
 
 func (p *Problem) fittedReactions() []Fitted {
-	all := p.Tables.Equilibria()
-	used := make([]bool, len(all))
+	used := map[int]bool{}
 	for _, f := range slices.Concat(p.Species, p.Solids, []tables.Formation{{Steps: p.Air}}) {
 		for _, step := range f.Steps {
 			used[step.Equilibrium] = true
 		}
 	}
 	var out []Fitted
-	for i, e := range all {
-		if used[i] {
+	for _, i := range slices.Sorted(maps.Keys(used)) {
+		if e, ok := p.Tables.EquilibriumAt(i); ok {
 			out = append(out, Fitted{i, e.Reaction.String(), e})
 		}
 	}
