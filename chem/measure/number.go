@@ -10,11 +10,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-const (
-	maxLength = 200 // of a written measure, in bytes
-	echoed    = 60  // characters of the text in an error
-	placed    = 20  // characters from where the trouble starts
-)
+// maxLength of a written measure, in bytes.
+const maxLength = 200
 
 // A scanner reads a measure from left to right. After the first complaint, which
 // it keeps, it stands at the end.
@@ -51,24 +48,13 @@ func (s *scanner) fail(at int, want, why string) {
 	if rest := strings.TrimSpace(s.text[at:]); at > 0 && rest == "" {
 		want += " at the end"
 	} else if at > 0 {
-		want += " at " + quote(rest, placed)
+		want += " at " + chem.Echo(rest)
 	}
-	e := &chem.InputError{Field: s.quantity, Value: quote(s.written, echoed), Want: want}
+	e := &chem.InputError{Field: s.quantity, Value: chem.Echo(s.written), Want: want}
 	if why != "" {
 		e.Err = errors.New(why)
 	}
 	s.err = e
-}
-
-// quote quotes a text, cut to a number of characters.
-func quote(text string, most int) string {
-	n := 0
-	for at := range text {
-		if n++; n > most {
-			return strconv.Quote(text[:at] + "…")
-		}
-	}
-	return strconv.Quote(text)
 }
 
 func (s *scanner) rest() string { return s.text[s.pos:s.end] }

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // The kinds of quantities that have units here, as package unit names them.
@@ -183,22 +185,19 @@ func lookup(name string) *scale {
 }
 
 // suggest names the unit of the kinds that a misspelt one is nearest to, or the
-// usual ones if none is near.
+// usual ones if none is near or there is but a letter to go by.
 func suggest(name string, kinds []string) string {
-	best, bestDistance := "", 2*(1+len(name)/3)
-	for _, s := range scales {
-		if !slices.Contains(kinds, s.kind) {
-			continue
-		}
-		for _, candidate := range slices.Concat(s.marks, s.words) {
-			d := editDistance(strings.ToLower(name), strings.ToLower(candidate))
-			if d < bestDistance || d == bestDistance && best == "" { // of equals the usual name, which comes first
-				best, bestDistance = candidate, d
+	near := chem.Nearest(strings.ToLower(name), func(yield func(string) bool) {
+		for _, s := range scales {
+			for _, known := range slices.Concat(s.marks, s.words) {
+				if slices.Contains(kinds, s.kind) && !yield(known) {
+					return
+				}
 			}
 		}
-	}
-	if best != "" && bestDistance < 2*len(name) {
-		return "a unit such as " + best
+	})
+	if len(near) > 0 && len(name) > 1 {
+		return "a unit such as " + near[0]
 	}
 	return unitsOf(kinds)
 }
@@ -209,32 +208,4 @@ func unitsOf(kinds []string) string {
 		lists[i] = usual[k]
 	}
 	return "a unit such as " + strings.Join(lists, ", ")
-}
-
-// editDistance is the least cost that makes b of a (optimal string alignment):
-// 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,
-// the commonest slip of all.
-func editDistance(a, b string) int {
-	r, s := []rune(a), []rune(b)
-	d := make([][]int, len(r)+1)
-	for i := range d {
-		d[i] = make([]int, len(s)+1)
-		d[i][0] = 2 * i
-	}
-	for j := range d[0] {
-		d[0][j] = 2 * j
-	}
-	for i := 1; i <= len(r); i++ {
-		for j := 1; j <= len(s); j++ {
-			cost := 2
-			if r[i-1] == s[j-1] {
-				cost = 0
-			}
-			d[i][j] = min(d[i-1][j]+2, d[i][j-1]+2, d[i-1][j-1]+cost)
-			if i > 1 && j > 1 && r[i-1] == s[j-2] && r[i-2] == s[j-1] {
-				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
-			}
-		}
-	}
-	return d[len(r)][len(s)]
 }
