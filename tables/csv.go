@@ -263,6 +263,18 @@ func (r row) entry() Entry {
 	return e
 }
 
+// load reads the rows of a file into a catalogue.
+func load[T entered](t *Tables, files []fs.FS, c *catalogue[T], item func(row) T, file string, header ...string) error {
+	rows, err := t.read(files, file, header...)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows.rows {
+		add(r, c, item(r))
+	}
+	return rows.err()
+}
+
 // add enters the item of a row under its names, none of which may be another's.
 func add[T entered](r row, c *catalogue[T], item T) {
 	taken := c.add(item)
