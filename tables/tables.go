@@ -212,7 +212,7 @@ func (r row) class() Class {
 func (t *Tables) Components() []Component {
 	out := slices.Clone(t.components.items)
 	for i := range out {
-		out[i] = fresh(out[i])
+		out[i].Synonyms = slices.Clone(out[i].Synonyms)
 	}
 	return out
 }
