@@ -76,6 +76,9 @@ func Data() fs.FS {
 // that was found wrong; it wraps [ErrData], and errors.As finds the first
 // [chem.InputError].
 func (t *Tables) With(fsys fs.FS) (*Tables, error) {
+	if fsys == nil {
+		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
+	}
 	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}}
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,

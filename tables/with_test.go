@@ -103,13 +103,10 @@ func TestWithRefuses(t *testing.T) {
 }
 
 // callAll calls every exported method of a value with zero arguments.
-func callAll(t *testing.T, v reflect.Value, but string) {
+func callAll(t *testing.T, v reflect.Value) {
 	t.Helper()
 	for i := range v.NumMethod() {
 		method := v.Type().Method(i)
-		if method.Name == but {
-			continue
-		}
 		var in []reflect.Value
 		for k := 1; k < method.Type.NumIn() && !(method.Type.IsVariadic() && k == method.Type.NumIn()-1); k++ {
 			in = append(in, reflect.Zero(method.Type.In(k)))
@@ -121,11 +118,11 @@ func callAll(t *testing.T, v reflect.Value, but string) {
 // Every exported method of empty tables, and of the zero value of all that tables
 // return, returns; empty tables find nothing.
 func TestZeroValues(t *testing.T) {
-	callAll(t, reflect.ValueOf(new(Tables)), "With")
+	callAll(t, reflect.ValueOf(new(Tables)))
 	for _, x := range everything(t, standardTables(t)) {
 		if x.Kind() == reflect.Struct {
 			x.SetZero()
-			callAll(t, x, "")
+			callAll(t, x)
 		}
 	}
 	_, err := new(Tables).Reagent("citric acid")

@@ -209,7 +209,7 @@ func parseAcids(t *tables.Tables, text string) ([]recipe.Choice, error) {
 		out = append(out, recipe.Choice{Acid: r})
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
+		return nil, cli.Usagef("no acid in %q", text)
 	}
 	return out, nil
 }
@@ -242,7 +242,7 @@ func parseBags(text string) ([]recipe.Price, error) {
 func parseBought(text string) (recipe.Bought, error) {
 	price, claim, ok := strings.Cut(text, " takes ")
 	if !ok {
-		return recipe.Bought{}, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
+		return recipe.Bought{}, cli.Usagef("%q: want \"price per volume takes mass of rust\"", text)
 	}
 	p, err := recipe.ParsePrice(price)
 	if err != nil {
@@ -250,7 +250,7 @@ func parseBought(text string) (recipe.Bought, error) {
 	}
 	v, ok := p.Per.Volume()
 	if !ok {
-		return recipe.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
+		return recipe.Bought{}, cli.Usagef("%q: want a price per volume", price)
 	}
 	var kind unit.Mass
 	kind, err = measure.ParseMass(claim)

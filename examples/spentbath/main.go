@@ -115,11 +115,11 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	taken := cli.Flag(&in, "taken", o.taken, measure.ParseVolume)
 	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
 		if !(x >= 0 && x <= 1) {
-			return nil, fmt.Errorf("%w: -%s %g: want 0 to 1", cli.ErrUsage, name, x)
+			return nil, cli.Usagef("-%s %g: want 0 to 1", name, x)
 		}
 	}
 	if !(o.iron >= 0 && o.iron <= 1) {
-		return nil, fmt.Errorf("%w: -iron %g: want 0 to 1 mol/L", cli.ErrUsage, o.iron)
+		return nil, cli.Usagef("-iron %g: want 0 to 1 mol/L", o.iron)
 	}
 	if in.Err != nil {
 		return nil, in.Err
@@ -131,7 +131,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	}
 	free, err := test()
 	if errors.Is(err, titration.ErrNone) {
-		err = fmt.Errorf("%w: %w", cli.ErrUsage, err)
+		err = cli.Usagef("%w", err)
 	}
 	if err != nil {
 		return nil, err
@@ -203,7 +203,7 @@ func burette(name string) (titration.Dispenser, error) {
 		}
 		names = append(names, b.Name)
 	}
-	return titration.Dispenser{}, fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, name, strings.Join(names, "; "))
+	return titration.Dispenser{}, cli.Usagef("%q: want one of %s", name, strings.Join(names, "; "))
 }
 
 // strength reads "0.1 mol/L", or a hardness.
@@ -211,7 +211,7 @@ func strength(t *tables.Tables, text string) (float64, error) {
 	if number, unit, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(unit)) {
 		x, err := strconv.ParseFloat(number, 64)
 		if err != nil || !(x > 0 && x <= 5) {
-			return 0, fmt.Errorf("%w: %q: want a number above 0 to 5 mol/L", cli.ErrUsage, text)
+			return 0, cli.Usagef("%q: want a number above 0 to 5 mol/L", text)
 		}
 		return x, nil
 	}

@@ -50,7 +50,7 @@ func Tap(f *flag.FlagSet) func(*tables.Tables, *Input) tables.Water {
 		case !tested:
 			return Flag(in, "water", *name, t.Water)
 		case *name != demo && in.Err == nil:
-			in.Err = fmt.Errorf("%w: -water %q besides -hardness or -alkalinity: want one or the other", ErrUsage, *name)
+			in.Err = Usagef("-water %q besides -hardness or -alkalinity: want one or the other", *name)
 		}
 		h, a := *hardness, *alkalinity
 		if h == "" {
@@ -83,7 +83,7 @@ func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
 	for entry := range strings.SplitSeq(text, ";") {
 		name, price, ok := strings.Cut(entry, "=")
 		if !ok {
-			return nil, fmt.Errorf("%w: %q: want reagent=price", ErrUsage, entry)
+			return nil, Usagef("%q: want reagent=price", entry)
 		}
 		r, err := t.Reagent(name)
 		if err != nil {
@@ -99,6 +99,6 @@ func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
 // Positive checks that a number is above zero.
 func Positive(in *Input, name string, x float64) {
 	if !(x > 0) && in.Err == nil {
-		in.Err = fmt.Errorf("%w: -%s %g: want a number above 0", ErrUsage, name, x)
+		in.Err = Usagef("-%s %g: want a number above 0", name, x)
 	}
 }
