@@ -22,10 +22,6 @@ func (t *Tables) PhaseRate(phase string) (PhaseRate, error) {
 	return t.phaseRates.find("phase of rust with a rate", phase)
 }
 
-// PhaseRates yields the rates of all phases that have one, the fastest group
-// first.
-func (t *Tables) PhaseRates() iter.Seq[PhaseRate] { return t.phaseRates.all() }
-
 // Kinetic is a figure that the time to dissolve rust depends on, with the range
 // that holds nine cases in ten of what is believed before anything was seen.
 type Kinetic struct {
