@@ -99,10 +99,10 @@ func parse(text string) (journal.Event, error) {
 	d := json.NewDecoder(strings.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&e); err != nil {
-		return e, fmt.Errorf("%w: -event %s: %w: -help lists what each kind of event has", cli.ErrUsage, text, err)
+		return e, cli.Usagef("-event %s: %w: -help lists what each kind of event has", text, err)
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return e, fmt.Errorf("%w: -event %s: want one JSON object", cli.ErrUsage, text)
+		return e, cli.Usagef("-event %s: want one JSON object", text)
 	}
 	if e.At.IsZero() {
 		e.At = time.Now().Truncate(time.Second)
