@@ -66,7 +66,8 @@ func ExitCode(err error) int {
 	switch {
 	case err == nil || errors.Is(err, flag.ErrHelp):
 		return 0
-	case errors.Is(err, chem.ErrInput) || errors.Is(err, solution.ErrUnreachable): // a target that was asked for
+	case errors.Is(err, chem.ErrInput), errors.Is(err, solution.ErrUnreachable), // a target that was asked for
+		errors.Is(err, os.ErrNotExist), errors.Is(err, os.ErrExist): // a file that was named
 		return 2
 	}
 	return 1
