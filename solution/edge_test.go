@@ -16,7 +16,7 @@ import (
 )
 
 func species(t testing.TB, text string) chem.Species {
-	s, err := chem.ParseSpecies(text)
+	s, err := standard(t).Notation().ParseSpecies(text)
 	require.NoError(t, err)
 	return s
 }

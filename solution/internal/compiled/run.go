@@ -107,8 +107,10 @@ func (r *Run) Solve() error {
 func (r *Run) explain(err error) error {
 	var c *equilibrium.ComponentError
 	switch {
-	case !errors.As(err, &c):
+	case !errors.As(err, &c) || errors.Is(err, equilibrium.ErrConvergence) || errors.Is(err, equilibrium.ErrIonicStrength):
 		return err
+	case errors.Is(err, equilibrium.ErrCrowded):
+		return &chem.InputError{Field: "vessel", Value: fmt.Sprintf("one with %.4g mol/L of %s", c.Value, r.Species[c.Component].Species), Want: "what water can hold", Kind: err}
 	case errors.Is(err, equilibrium.ErrUnbounded):
 		return &chem.InputError{Field: "what is held in the vessel", Value: "more than saturated with " + r.Names[c.Component], Want: "concentrations that let no solid form without end", Kind: err}
 	default:
