@@ -16,9 +16,9 @@ import (
 )
 
 func species(t testing.TB, text string) chem.Species {
-	s, err := chem.ParseSpecies(text)
+	f, err := standard(t).Formation(text)
 	require.NoError(t, err)
-	return s
+	return f.Species
 }
 
 // A target may name its component in any way that the tables know.
