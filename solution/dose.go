@@ -62,6 +62,10 @@ const (
 	mostLiquid = 3000
 )
 
+// rounding is the part of what cancels in a balance that is not known: the sum of a
+// few hundred numbers of 16 digits.
+const rounding = 1e-13
+
 // lowTarget and highTarget bound what a target may be: pH of the strongest acid, and
 // the pM of a metal of which a bath holds less than one ion.
 const lowTarget, highTarget = -2, 40
@@ -121,7 +125,7 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 			size += math.Abs(n)
 		}
 	}
-	units, found, err := root.From(excess, a.first(c), most, 1e-13*size)
+	units, found, err := root.From(excess, a.first(c), most, rounding*size)
 	if found {
 		return units, r.Answer(), err
 	}
@@ -166,11 +170,11 @@ func (s *Solution) unreachable(a addition, target Target, most float64) (*Unreac
 		if err != nil {
 			return nil, err
 		}
-		*at.value = math.Inf(1) // there is none of it
+		*at.value = highTarget // unless there is some of it
 		if i := r.Place(c); i == 0 {
 			*at.value = r.PH()
 		} else if i > 0 {
-			*at.value = -r.Result.LnC[i] / math.Ln10
+			*at.value = min(highTarget, -r.Result.LnC[i]/math.Ln10)
 		}
 		r.Return()
 	}

@@ -16,9 +16,9 @@ import (
 )
 
 func species(t testing.TB, text string) chem.Species {
-	s, err := standard(t).Notation().ParseSpecies(text)
+	f, err := standard(t).Formation(text)
 	require.NoError(t, err)
-	return s
+	return f.Species
 }
 
 // A target may name its component in any way that the tables know.
@@ -126,7 +126,7 @@ func TestWarnsOfStrongLye(t *testing.T) {
 func TestRefusesWatersAndReagentsThatAreNone(t *testing.T) {
 	s := tub(t)
 	before := s.Clone()
-	calcium := func(c float64) []tables.Ion { return []tables.Ion{{Species: species(t, "Ca2+"), MolPerLitre: c}} }
+	calcium := func(c float64) []tables.Ion { return []tables.Ion{{Species: species(t, "Ca2+"), Concentration: c}} }
 	for _, w := range []tables.Water{
 		{Ions: calcium(math.NaN())}, {Ions: calcium(-0.001)}, {PH: math.NaN()}, {Alkalinity: tables.Alkalinity(math.NaN())},
 		{PH: 7, Alkalinity: tables.Alkalinity(math.Inf(1))}, {Alkalinity: -0.001},

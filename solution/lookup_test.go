@@ -51,6 +51,25 @@ func TestOneLookUp(t *testing.T) {
 	assert.Less(t, len(s.AddSpecies(long, -1).Error()), 200, "cut when echoed")
 }
 
+// A solid that a caller's constant leaves out is not in the record, which is written
+// as JSON all the same.
+func TestSolidLeftOut(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe3+", 0.6))
+	require.NoError(t, s.SetConstant("ferrihydrite", math.Inf(-1), 0))
+	st := equilibrate(t, s)
+	_, err := json.Marshal(st)
+	require.NoError(t, err)
+	for _, p := range st.Solids {
+		assert.NotEqual(t, "Fe(OH)3(s, ferrihydrite)", p.Species)
+	}
+	_, err = s.Dose(reagent(t, "citric acid"), PM("cit3-", 0))
+	var far *UnreachableError
+	require.ErrorAs(t, err, &far)
+	_, err = json.Marshal(far)
+	assert.NoError(t, err, "nothing of the component is no infinity")
+}
+
 // What a state holds can be changed without changing the vessel.
 func TestStatesShareNothing(t *testing.T) {
 	s := tub(t)

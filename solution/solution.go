@@ -162,7 +162,7 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 		return one.amounts, nil
 	}
 	one.amounts[h] = -alkalinity
-	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
+	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: carbonicAcidMass, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}
@@ -170,6 +170,9 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	one.amounts[c] += d
 	return one.amounts, nil
 }
+
+// carbonicAcidMass is the molar mass of H2CO3 in g/mol.
+const carbonicAcidMass = 62.024
 
 // add changes the moles of a component.
 func (s *Solution) add(component int, n float64) {
@@ -277,7 +280,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	}
 	proton := s.setting.Proton
 	for i, d := range change {
-		if left := s.amounts[i] + d; i != proton && d < 0 && left < -1e-12*s.amounts[i] {
+		if left := s.amounts[i] + d; i != proton && d < 0 && left < -10*rounding*s.amounts[i] {
 			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
 		}
 	}

@@ -157,8 +157,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		st.Species[k] = Dissolved{run.Text[j], r.C[j], made(j)}
 	}
 	for k, name := range run.Names {
-		if math.IsInf(r.Saturation[k], -1) {
-			continue // one of its components is missing
+		if !(r.Saturation[k] > math.Inf(-1)) {
+			continue // one of its components is missing, or its constant says that it is left out
 		}
 		j := len(run.Species) + k
 		st.Solids = append(st.Solids, Solid{run.Text[j], name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, made(j)})

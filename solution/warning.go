@@ -26,7 +26,7 @@ func (w Warning) String() string {
 }
 
 // minorShare is the part of a component below which the constant of a species
-// does not matter to the result.
+// does not matter to the result (judgement).
 const minorShare = 0.02
 
 // warnings tells of the species that matter to the answer of a run and lie outside

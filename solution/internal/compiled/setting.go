@@ -77,9 +77,11 @@ func (s *Setting) override(f *tables.Formation) {
 	if !set {
 		return
 	}
-	own := chem.Constant{LogK: c.Log10K, DeltaZ2: f.Constant.DeltaZ2, DeltaEps: f.Constant.DeltaEps}
+	own := chem.Constant{DeltaZ2: f.Constant.DeltaZ2, DeltaEps: f.Constant.DeltaEps}
+	moved := 0.0 // since zero ionic strength
 	if !s.Ideal {
-		own.LogK -= own.Log10K(s.Temperature, c.IonicStrength) - own.StandardLog10K(s.Temperature)
+		moved = own.Log10K(s.Temperature, c.IonicStrength)
 	}
+	own.LogK = c.Log10K - moved
 	f.Constant, f.Steps = own, nil
 }
