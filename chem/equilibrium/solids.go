@@ -133,3 +133,22 @@ func (w *Workspace) letIn(k int32) error {
 	w.enter(false)
 	return nil
 }
+
+// saturate moves x to where all active solids are just saturated, the other anchors
+// staying as they are.
+func (w *Workspace) saturate() {
+	p, b := &w.p, &w.b
+	moved := false
+	for i, a := range b.anchor {
+		if a < solidBase {
+			continue
+		}
+		if off := p.b[a-solidBase] - p.solids.dot(int(a-solidBase), w.x); math.Abs(off) > saturated {
+			axpy(off/b.lead[i], b.u[i*b.n:(i+1)*b.n], w.x[:b.n])
+			moved = true
+		}
+	}
+	if moved {
+		w.evaluate()
+	}
+}
