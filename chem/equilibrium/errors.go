@@ -36,23 +36,22 @@ const crowded = 1e3
 // A ComponentError names the component that a problem founders on, by its
 // index: this package knows no names, and a caller that does puts them in.
 type ComponentError struct {
-	Component  int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of the species)
-	Value      float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, its concentration; for ErrIonicStrength, the ionic strength)
+	Component  int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of one that the species contains)
+	Value      float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, the concentration of the species; for ErrIonicStrength, the ionic strength)
 	Iterations int     // Newton steps until then
 	Err        error   // ErrInfeasible, ErrUnbounded, ErrCrowded, ErrIonicStrength or ErrConvergence
 }
 
 func (e *ComponentError) Error() string {
-	what := "component"
 	switch e.Err {
 	case ErrUnbounded:
-		what = "solid"
+		return fmt.Sprintf("%v: solid %d, %.4g beyond saturation", e.Err, e.Component, e.Value)
 	case ErrCrowded:
-		what = "species"
+		return fmt.Sprintf("%v: a species of component %d at %.4g mol/L", e.Err, e.Component, e.Value)
 	case ErrIonicStrength:
-		return fmt.Sprintf("%v (%.4g mol/L)", e.Err, e.Value)
+		return fmt.Sprintf("%v: not %.4g mol/L", e.Err, e.Value)
 	}
-	return fmt.Sprintf("%v: %s %d (%.4g)", e.Err, what, e.Component, e.Value)
+	return fmt.Sprintf("%v: component %d at %.4g mol/L", e.Err, e.Component, e.Value)
 }
 
 // Unwrap returns the sentinel, and chem.ErrInput unless the fault is ours.

@@ -126,7 +126,8 @@ func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float
 }
 
 // bisect finds I as the root of what the answer at I makes of it less I, by
-// a secant that is kept between bounds.
+// a secant that is kept between bounds, until it is near enough for the iteration
+// with I as an unknown.
 func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 	lo, hi := 0.0, crowded
 	i0, e0, i1 := 0.0, 0.0, firstGuess
@@ -138,7 +139,10 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		}
 		w.medium = m
 		e1 := w.own() - i1
-		w.medium = nil
+		if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
+			return nil // from so near
+		}
+		w.medium, w.ionic = nil, i1
 		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi {
 			return nil
 		}
@@ -154,6 +158,7 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		if !(next > lo && next < hi) {
 			next = 0.5 * (lo + hi)
 		}
+		next = min(next, 3*i1) // far up the constants mean little
 		i0, e0, i1 = i1, e1, next
 	}
 	return &ComponentError{Value: w.ionic, Err: ErrIonicStrength, Iterations: w.iterations}

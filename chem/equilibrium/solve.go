@@ -96,7 +96,7 @@ func (w *Workspace) retotal() {
 // cold starts without an estimate.
 func (w *Workspace) cold() error {
 	p := &w.p
-	w.wary = true
+	w.wary, w.began = true, w.iterations
 	w.clear()
 	w.guess()
 	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
@@ -153,7 +153,7 @@ func (w *Workspace) solveSet(patient bool) error {
 	}
 	w.wary = false
 	for round := range 6 {
-		if w.iterations > 60 && largest(w.c[:w.p.species.len()]) > crowded {
+		if w.iterations-w.began > hopeless && largest(w.c[:w.p.species.len()]) > crowded {
 			break
 		}
 		copy(w.x, w.safe[:w.p.n])
@@ -176,7 +176,7 @@ func (w *Workspace) failure(sentinel error) error {
 	p := &w.p
 	c := w.c[:p.species.len()]
 	if top := largest(c); sentinel == ErrCrowded || sentinel == ErrConvergence && top > crowded {
-		return &ComponentError{Component: int(p.spec[slices.Index(c, top)]), Value: top, Err: ErrCrowded, Iterations: w.iterations}
+		return &ComponentError{Component: int(w.containedIn(slices.Index(c, top))), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 	}
 	at, big := 0, -1.0
 	for i, v := range w.f[:p.n] {
@@ -187,10 +187,19 @@ func (w *Workspace) failure(sentinel error) error {
 	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
 }
 
+// containedIn returns a component of living species j.
+func (w *Workspace) containedIn(j int) int32 {
+	m := &w.sys.species
+	return m.index[m.start[w.p.spec[j]]]
+}
+
 // closes reports whether the balances of the original components are met too:
 // elsewhere they are combinations of those just solved. If they are not, the most
 // abundant species may do better.
 func (w *Workspace) closes() bool {
+	if w.medium != nil && w.ionic > crowded {
+		return false // the problem with I has more roots than the one that counts
+	}
 	if w.balance() <= tolerance {
 		return true
 	}
