@@ -154,9 +154,6 @@ func (w *Workspace) solveSet(patient bool) error {
 	}
 	w.wary = false
 	for round := range 6 {
-		if w.iterations-w.began > hopeless && largest(w.c[:w.p.species.len()]) > crowded {
-			break
-		}
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for range 1 << round {
@@ -169,6 +166,13 @@ func (w *Workspace) solveSet(patient bool) error {
 		}
 	}
 	return w.failure(ErrConvergence)
+}
+
+// hopeless reports whether concentrations that no water holds are taken for those
+// of the answer: an answer that water holds is found in fewer steps.
+func (w *Workspace) hopeless() bool {
+	const patience = 60
+	return w.iterations-w.began > patience && largest(w.c[:w.p.species.len()]) > crowded
 }
 
 // failure names the component whose balance is furthest off, or the species

@@ -113,7 +113,7 @@ func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditi
 		if err == nil {
 			err = t.Check(p, c, r)
 		}
-		if errors.Is(err, equilibrium.ErrCrowded) {
+		if errors.Is(err, equilibrium.ErrCrowded) && !p.linked { // an answer drawn first is one that water holds
 			var e *equilibrium.ComponentError
 			errors.As(err, &e)
 			t.Crowded++
