@@ -53,7 +53,7 @@ func (w *Workspace) newton(budget int) bool {
 			return false
 		}
 		most, bound := longest, old
-		if steps < bold && theta < far {
+		if w.wary && steps < bold && theta < far {
 			most, bound = 12, 1e3
 		}
 		alpha := min(1, most/big)
