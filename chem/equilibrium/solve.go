@@ -97,7 +97,7 @@ func (w *Workspace) retotal() {
 // cold starts without an estimate.
 func (w *Workspace) cold() error {
 	p := &w.p
-	w.wary, w.began = true, w.iterations
+	w.wary = true
 	w.clear()
 	w.guess()
 	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
@@ -153,7 +153,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		return w.failure(ErrConvergence)
 	}
 	w.wary = false
-	for round := range 6 {
+	for round := range 9 {
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for range 1 << round {
@@ -168,21 +168,9 @@ func (w *Workspace) solveSet(patient bool) error {
 	return w.failure(ErrConvergence)
 }
 
-// hopeless reports whether concentrations that no water holds are taken for those
-// of the answer: an answer that water holds is found in fewer steps.
-func (w *Workspace) hopeless() bool {
-	const patience = 60
-	return w.iterations-w.began > patience && largest(w.c[:w.p.species.len()]) > crowded
-}
-
-// failure names the component whose balance is furthest off, or the species
-// that no water holds.
+// failure names the component whose balance is furthest off.
 func (w *Workspace) failure(sentinel error) error {
 	p := &w.p
-	c := w.c[:p.species.len()]
-	if top := largest(c); sentinel == ErrCrowded || sentinel == ErrConvergence && top > crowded {
-		return &ComponentError{Component: int(w.containedIn(slices.Index(c, top))), Value: top, Err: ErrCrowded, Iterations: w.iterations}
-	}
 	at, big := 0, -1.0
 	for i, v := range w.f[:p.n] {
 		if v = math.Abs(v); v > big {
@@ -192,10 +180,12 @@ func (w *Workspace) failure(sentinel error) error {
 	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
 }
 
-// containedIn returns a component of living species j.
-func (w *Workspace) containedIn(j int) int32 {
-	m := &w.sys.species
-	return m.index[m.start[w.p.spec[j]]]
+// crowded names a component of the most abundant species.
+func (w *Workspace) crowded() error {
+	c, m := w.c[:len(w.p.spec)], &w.sys.species
+	top := slices.Max(c)
+	j := w.p.spec[slices.Index(c, top)]
+	return &ComponentError{Component: int(m.index[m.start[j]]), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 }
 
 // closes reports whether the balances of the original components are met too:
@@ -258,7 +248,7 @@ func (w *Workspace) off() float64 {
 func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 	p := &w.p
 	if (!w.b.native || largest(w.side[:2*p.n]) > crowded) && largest(w.c[:len(p.spec)]) > crowded {
-		return w.failure(ErrCrowded)
+		return w.crowded()
 	}
 	r.fit(w.sys)
 	for i, st := range p.state {

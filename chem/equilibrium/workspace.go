@@ -18,7 +18,6 @@ type Workspace struct {
 	medium     *Medium   // if ionic strength is one of the unknowns
 	since      int       // moves since the species were last computed from x
 	iterations int
-	began      int // iterations when the last cold start was made
 	residual   float64
 	solved     bool
 	written    []float64 // ln c as last reported
