@@ -212,22 +212,18 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 	for k, r := range p.solid {
 		d.db[k] = at(c.LnKs, r) - s.solids.dot(int(r), d.held)
 	}
-	total := w.amount[:n] // of the balances
-	for i := range total {
-		total[i] = double{}
-		for q, u := range b.u[i*n : i*n+n] {
-			if u != 0 {
-				total[i].hi += u * at(c.Total, p.comp[q])
-			}
-		}
-	}
+	total := w.price[:n] // of the balances
 	y := d.y[:w.unknowns()]
 	clear(y)
 	for i, a := range b.anchor {
+		total[i] = 0
+		for q, u := range b.u[i*n : i*n+n] {
+			total[i] += u * at(c.Total, p.comp[q])
+		}
 		if a >= solidBase {
 			y[i] = d.db[a-solidBase]
 		} else {
-			y[i] = total[i].hi * w.weightOf(i)
+			y[i] = total[i] * w.weightOf(i)
 		}
 	}
 	for j := range p.spec {
@@ -259,7 +255,7 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 		if a < solidBase {
 			continue
 		}
-		m := total[i].hi
+		m := total[i]
 		for j := range p.spec {
 			m -= p.species.dot(j, b.u[i*n:i*n+n]) * d.dc[j]
 		}
@@ -349,13 +345,19 @@ func (w *Workspace) adjoint(r *Response, out *Change) {
 			out.Total[p.comp[q]] += v * u
 		}
 	}
+	w.unfold(r, y, out)
+}
+
+// unfold finishes adjoint: from the living species and solids to the constants as they were given.
+func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
+	s, p, d := w.sys, &w.p, &w.der
 	clear(out.LnK)
 	clear(out.LnKs)
 	clear(out.LnHeld)
 	for j, k := range p.spec {
 		v := w.b.terms.dot(j, w.weight, y)
 		if w.medium != nil {
-			v += 0.5 * w.wi * p.z2[j] * y[n]
+			v += 0.5 * w.wi * p.z2[j] * y[p.n]
 		}
 		out.LnK[k] = d.dc[j] - w.c[j]*v
 		s.species.axpy(out.LnK[k], int(k), out.LnHeld)

@@ -19,7 +19,8 @@ var (
 	// held components only: it would precipitate without end.
 	ErrUnbounded = errors.New("a solid of held components is oversaturated")
 	// ErrCrowded marks constants or totals with which some species would
-	// exceed 1000 mol/L.
+	// exceed 1000 mol/L: in the answer, by the linear programme that looks for a start, or
+	// where the search for an answer ended.
 	ErrCrowded = errors.New("constants that no water holds")
 	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000
 	// mol/L is that of its own answer.

@@ -146,6 +146,9 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi {
 			return nil
 		}
+		if e1 > 0 && i1 > 0.9*crowded {
+			return &ComponentError{Value: i1 + e1, Err: ErrIonicStrength, Iterations: w.iterations}
+		}
 		if e1 > 0 {
 			lo = i1
 		} else {
@@ -161,5 +164,5 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		next = min(next, 3*i1) // far up the constants mean little
 		i0, e0, i1 = i1, e1, next
 	}
-	return &ComponentError{Value: w.ionic, Err: ErrIonicStrength, Iterations: w.iterations}
+	return &ComponentError{Value: i1, Err: ErrIonicStrength, Iterations: w.iterations}
 }

@@ -99,3 +99,18 @@ func TestMediumRefuses(t *testing.T) {
 	require.ErrorIs(t, w.SolveMediumAt(&b.medium, c, -1, r), chem.ErrInput)
 	require.ErrorIs(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total, Activity: true}, r), chem.ErrInput)
 }
+
+// TestNoIonicStrength: ions that no water holds are named as such.
+func TestNoIonicStrength(t *testing.T) {
+	b := newBath(t)
+	m := b.medium
+	copy(m.LnKs0, b.off)
+	m.Background = 2000
+	w, r := b.sys.NewWorkspace(), b.sys.NewResult()
+	r.Ionic = 42
+	err := w.SolveMedium(&m, &Conditions{Total: b.total}, r)
+	require.ErrorIs(t, err, ErrIonicStrength)
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.Equal(t, 42.0, r.Ionic, "a failed call leaves the result alone")
+	t.Log(err)
+}

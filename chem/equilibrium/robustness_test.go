@@ -284,3 +284,30 @@ func TestRefusals(t *testing.T) {
 	}
 	require.NoError(t, w.Solve(good(), r))
 }
+
+// TestWarmAndColdAgree measures what doc.go claims: how far answers from different
+// starts differ.
+func TestWarmAndColdAgree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 22))
+	bath := random.NewBath(rng, 20)
+	var c equilibrium.Conditions
+	worst := 0.0
+	for range 3000 {
+		p := bath.Draw(rng, &c)
+		w, v := p.System.NewWorkspace(), p.System.NewWorkspace()
+		warm, cold := p.System.NewResult(), p.System.NewResult()
+		require.NoError(t, w.Solve(&c, warm))
+		for i := range c.Total {
+			c.Total[i] *= 1 + 0.1*rng.NormFloat64()
+		}
+		require.NoError(t, w.SolveFrom(&c, warm))
+		require.NoError(t, v.Solve(&c, cold))
+		for j, a := range cold.C {
+			if a > 1e-25 {
+				worst = max(worst, math.Abs(warm.C[j]/a-1))
+			}
+		}
+	}
+	t.Logf("warm and cold differ by %.1e at most", worst)
+	require.Less(t, worst, 1e-10)
+}

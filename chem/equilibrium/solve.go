@@ -128,6 +128,9 @@ func (w *Workspace) settled() error {
 	if err == nil && !w.closes() {
 		err = w.failure(ErrConvergence)
 	}
+	if errors.Is(err, ErrConvergence) && largest(w.c[:len(w.p.spec)]) > crowded {
+		err = w.crowded()
+	}
 	return err
 }
 
