@@ -23,6 +23,7 @@ type balances struct {
 	native  bool      // the original components
 	touched []int32   // balances that are not those of a component
 	chosen  bool      // the most abundant species
+	rounded bool      // whole numbers became too large; from there on, fractions
 	terms   terms
 	t       []double  // totals
 	q       []float64 // scratch: one species or solid over all balances
@@ -38,7 +39,7 @@ const (
 
 // reset goes back to the original components.
 func (b *balances) reset(n int) {
-	b.n, b.native, b.chosen = n, true, false
+	b.n, b.native, b.chosen, b.rounded = n, true, false, false
 	b.u, b.anchor, b.lead, b.q, b.t = fit(b.u, n*n), fit(b.anchor, n), fit(b.lead, n), fit(b.q, n), fit(b.t, n)
 	clear(b.u)
 	for i := range n {
@@ -53,6 +54,9 @@ func (b *balances) over(m *rows, r int) []float64 {
 	m.axpy(1, r, b.q)
 	for _, i := range b.touched {
 		b.q[i] = m.dot(r, b.u[int(i)*b.n:int(i+1)*b.n])
+		if b.rounded && math.Abs(b.q[i]) < whole*b.lead[i] {
+			b.q[i] = 0 // coefficients are small fractions: what is this small is rounding
+		}
 	}
 	return b.q
 }
@@ -74,7 +78,8 @@ func (b *balances) take(m *rows, r int, anchor int32) bool {
 }
 
 // exchange makes the row in b.q the anchor of balance at, without division:
-// every other balance is multiplied up and rid of the anchor.
+// every other balance is multiplied up and rid of the anchor. Should the numbers
+// grow beyond what is exact, which takes some thirty components with many coefficients beyond 1, it goes on with fractions.
 func (b *balances) exchange(at int, anchor int32) {
 	n, q := b.n, b.q
 	led := b.u[at*n : at*n+n]
@@ -85,20 +90,26 @@ func (b *balances) exchange(at int, anchor int32) {
 		q[at] = -q[at]
 		b.touch(at)
 	}
+	top := largest(led)
 	for i := range n {
 		if i == at || q[i] == 0 {
 			continue
 		}
 		row := b.u[i*n : i*n+n]
-		g := gcd(q[at], q[i])
+		g := 1.0
+		if !b.rounded {
+			g = gcd(q[at], q[i])
+			b.rounded = q[at]/g*largest(row)+math.Abs(q[i])/g*top > exact
+		}
+		if b.touch(i); b.rounded {
+			axpy(-q[i]/q[at], led, row)
+			continue
+		}
 		p, f := q[at]/g, q[i]/g
-		top := 0.0
 		for k, v := range led {
 			row[k] = p*row[k] - f*v
-			top = max(top, math.Abs(row[k]))
 		}
-		b.lead[i] = p * b.lead[i] / reduce(row, top)
-		b.touch(i)
+		b.lead[i] = p * b.lead[i] / reduce(row)
 	}
 	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
 }
@@ -109,17 +120,8 @@ func (b *balances) touch(i int) {
 	}
 }
 
-// reduce divides a row by what its whole numbers, the largest of them top, have in
-// common, and returns that. Numbers too large are rounded to what can be held: the row is then still a
-// balance, exact for what it is, but no longer quite rid of the other anchors.
-func reduce(row []float64, top float64) float64 {
-	if top > exact {
-		scale := math.Ldexp(1, math.Ilogb(top/exact)+1)
-		for k, v := range row {
-			row[k] = math.Round(v / scale)
-		}
-		return scale
-	}
+// reduce divides a row by what its whole numbers have in common, and returns that.
+func reduce(row []float64) float64 {
 	common := 0.0
 	for _, v := range row {
 		if v != 0 {
