@@ -120,7 +120,9 @@ func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float
 		if err := w.bisect(m, c); err != nil {
 			return err
 		}
-		w.medium = m
+		if w.ionic > 0 {
+			w.medium = m
+		}
 	}
 	return w.report(c, m, r)
 }
@@ -139,6 +141,14 @@ func (w *Workspace) bisect(m *Medium, c *Conditions) error {
 		}
 		w.medium = m
 		e1 := w.own() - i1
+		if e1 == -i1 { // no ions at all
+			w.medium = nil
+			if i1 == 0 {
+				return nil
+			}
+			i1 = 0
+			continue
+		}
 		if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
 			return nil // from so near
 		}

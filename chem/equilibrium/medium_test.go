@@ -114,3 +114,15 @@ func TestNoIonicStrength(t *testing.T) {
 	require.Equal(t, 42.0, r.Ionic, "a failed call leaves the result alone")
 	t.Log(err)
 }
+
+// TestNoIons: sugar in water has no ionic strength, which is an answer too.
+func TestNoIons(t *testing.T) {
+	s, err := New(1, [][]float64{{1}, {2}}, nil)
+	require.NoError(t, err)
+	m := Medium{A: 0.51, B: 1.5, LnK0: []float64{0, 1}, DZ2: []float64{0, 0}, DEps: []float64{0, 0}, Z2: []float64{0, 0}, CompZ2: []float64{0}, CompEps: []float64{0}}
+	w, r := s.NewWorkspace(), s.NewResult()
+	require.NoError(t, w.SolveMedium(&m, &Conditions{Total: []float64{0.1}}, r))
+	require.Zero(t, r.Ionic)
+	require.InEpsilon(t, 0.1, r.C[0]+2*r.C[1], 1e-12)
+	require.NoError(t, w.Respond(&Change{Total: []float64{1}}, new(Response)))
+}
