@@ -10,7 +10,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"io"
 	"slices"
 	"strings"

@@ -21,7 +21,6 @@ import (
 	"text/tabwriter"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 

@@ -17,7 +17,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"math"
 
