@@ -16,7 +16,9 @@ import (
 )
 
 func species(t testing.TB, text string) chem.Species {
-	s, err := chem.ParseSpecies(text)
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	s, err := std.Notation().ParseSpecies(text)
 	require.NoError(t, err)
 	return s
 }
