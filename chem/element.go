@@ -86,8 +86,13 @@ var elements, elementBySymbol = func() (all [elementCount]Element, at map[string
 	at = make(map[string]int, elementCount)
 	for i, line := range strings.Split(strings.TrimSpace(elementRows), "\n")[1:] {
 		cells := strings.Split(line, ",")
-		number := func(column int) float64 { x, _ := strconv.ParseFloat(cells[column], 64); return x }
-		all[i] = Element{int(number(0)), cells[1], cells[2], number(3), number(4), number(5), number(6)}
+		var number [7]float64
+		for k, cell := range cells {
+			if x, err := strconv.ParseFloat(cell, 64); err == nil { // a name is none, and some cells are empty
+				number[k] = x
+			}
+		}
+		all[i] = Element{int(number[0]), cells[1], cells[2], number[3], number[4], number[5], number[6]}
 		at[cells[1]] = i
 	}
 	return all, at

@@ -29,7 +29,7 @@ type reader struct {
 	*Tables
 	file   string
 	header []string
-	column map[string]int // from a name in the header to its place
+	column map[string]int      // from a name in the header to its place
 	cited  map[string][]string // lists of sources that have been checked
 	rows   []row
 	errs   []error

@@ -56,7 +56,7 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 	}
 	for len(todo) > 0 {
 		var rest []int
-		fresh := map[string]*Formation{}
+		made := map[string]*Formation{}
 		for _, i := range todo {
 			e := &t.equilibria[i]
 			var unknown []chem.Term
@@ -77,13 +77,13 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 				return badData(e.Table+".csv", e.Reaction.String(), "a species that is not there: "+t.equilibria[j].Reaction.String()+" makes "+name)
 			}
 			defined[name] = i
-			fresh[name] = t.form(i, unknown[0], known)
+			made[name] = t.form(i, unknown[0], known)
 		}
-		if len(fresh) == 0 {
+		if len(made) == 0 {
 			e := t.equilibria[rest[0]]
 			return badData(e.Table+".csv", e.Reaction.String(), "reactions that lead back to the components")
 		}
-		maps.Copy(known, fresh)
+		maps.Copy(known, made)
 		todo = rest
 	}
 	delete(known, "H2O")
