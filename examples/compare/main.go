@@ -214,7 +214,7 @@ func parseAcids(t *tables.Tables, text string) ([]recipe.Variation, error) {
 		out = append(out, recipe.Variation{Acid: r})
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
+		return nil, cli.Usagef("no acid in %q", text)
 	}
 	return out, nil
 }
@@ -254,14 +254,14 @@ type bought struct {
 func parseBought(text string) (b bought, err error) {
 	price, claim, ok := strings.Cut(text, " takes ")
 	if !ok {
-		return b, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
+		return b, cli.Usagef("%q: want \"price per volume takes mass of rust\"", text)
 	}
 	p, err := recipe.ParsePrice(price)
 	if err != nil {
 		return b, err
 	}
 	if b.volume = unit.Volume(p.Per.VolumeLitres) * measure.Litre; b.volume == 0 {
-		return b, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
+		return b, cli.Usagef("%q: want a price per volume", price)
 	}
 	b.price = p.Money
 	b.rust, err = measure.ParseMass(claim)

@@ -103,7 +103,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 // parse reads "half after 10 h at 20 C".
 func parse(text string) (sighting, error) {
-	complain := fmt.Errorf("%w: %q: want a part, a time and perhaps a temperature: clean after 24 h, half after 10 h, 30 %% after 1 d at 12 C", cli.ErrUsage, text)
+	complain := cli.Usagef("%q: want a part, a time and perhaps a temperature: clean after 24 h, half after 10 h, 30 %% after 1 d at 12 C", text)
 	part, rest, ok := strings.Cut(text, " after ")
 	if !ok {
 		return sighting{}, complain

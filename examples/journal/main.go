@@ -99,10 +99,10 @@ func parse(text string) (journal.Event, error) {
 	d := json.NewDecoder(strings.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&e); err != nil {
-		return e, fmt.Errorf("%w: -event %s: %w: -help lists what each kind of event has", cli.ErrUsage, text, err)
+		return e, cli.Usagef("-event %s: %w: -help lists what each kind of event has", text, err)
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return e, fmt.Errorf("%w: -event %s: want one JSON object", cli.ErrUsage, text)
+		return e, cli.Usagef("-event %s: want one JSON object", text)
 	}
 	if e.At.IsZero() {
 		e.At = time.Now().Truncate(time.Second)
@@ -120,7 +120,10 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	j, err := journal.Open(t, file)
 	first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
-	if err != nil && !first {
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && !first:
+		return nil, nil, cli.Usagef("-file: %w", err)
+	case err != nil && !first:
 		return nil, nil, err
 	}
 	// All of the events make sense, or none is written.
@@ -133,7 +136,7 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	if first {
 		if j, err = journal.Create(t, file); err != nil {
-			return nil, nil, err
+			return nil, nil, cli.Usagef("-file: %w", err)
 		}
 	}
 	if torn := j.Torn(); len(torn) > 0 {

@@ -21,7 +21,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -108,11 +107,11 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	taken := cli.Flag(&in, "taken", o.taken, measure.ParseVolume)
 	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
 		if !(x >= 0 && x <= 1) {
-			return nil, fmt.Errorf("%w: -%s %g: want 0 to 1", cli.ErrUsage, name, x)
+			return nil, cli.Usagef("-%s %g: want 0 to 1", name, x)
 		}
 	}
 	if !(o.iron >= 0 && o.iron <= 1) {
-		return nil, fmt.Errorf("%w: -iron %g: want 0 to 1 mol/L", cli.ErrUsage, o.iron)
+		return nil, cli.Usagef("-iron %g: want 0 to 1 mol/L", o.iron)
 	}
 	if in.Err != nil {
 		return nil, in.Err
@@ -188,7 +187,7 @@ func strength(t *tables.Tables, text string) (float64, error) {
 	if number, unit, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(unit)) {
 		x, err := strconv.ParseFloat(number, 64)
 		if err != nil || !(x > 0 && x <= 5) {
-			return 0, fmt.Errorf("%w: %q: want a number above 0 to 5 mol/L", cli.ErrUsage, text)
+			return 0, cli.Usagef("%q: want a number above 0 to 5 mol/L", text)
 		}
 		return x, nil
 	}

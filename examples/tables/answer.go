@@ -42,7 +42,7 @@ func (a *answer) keep(text string) error {
 		return !strings.Contains(strings.ToLower(fmt.Sprintln(row...)), strings.ToLower(text))
 	})
 	if len(a.Rows) == 0 {
-		return fmt.Errorf("%w: -only %q: none of the %d rows holds it", cli.ErrUsage, text, before)
+		return cli.Usagef("-only %q: none of the %d rows holds it", text, before)
 	}
 	if i := slices.Index(a.Columns, "source"); i >= 0 {
 		a.sources = nil

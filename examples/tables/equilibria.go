@@ -83,7 +83,7 @@ func (q question) formation(f tables.Formation) string {
 func (q question) reaction(equation string) (*answer, error) {
 	k, err := q.Constant(equation)
 	if err != nil {
-		return nil, fmt.Errorf("%w: -reaction: %w", cli.ErrUsage, err)
+		return nil, cli.Usagef("-reaction: %w", err)
 	}
 	r, err := q.Notation().ParseReaction(equation)
 	if err != nil {

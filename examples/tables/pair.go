@@ -10,7 +10,7 @@ import (
 // pair answers for a metal and a ligand: conditional constants over pH.
 func (q question) pair(metal, ligand string) (*answer, error) {
 	if metal == "" || ligand == "" {
-		return nil, fmt.Errorf("%w: want -metal and -ligand together", cli.ErrUsage)
+		return nil, cli.Usagef("want -metal and -ligand together")
 	}
 	p, err := solution.NewPair(q.Tables, metal, ligand, solution.Surroundings{
 		Temperature: q.temperature, IonicStrength: q.ionic, Free: q.free,

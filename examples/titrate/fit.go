@@ -25,7 +25,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	if name != "-" {
 		f, err := os.Open(name)
 		if err != nil {
-			return nil, err
+			return nil, cli.Usagef("%w", err)
 		}
 		defer f.Close()
 		in = f
@@ -38,10 +38,10 @@ func readings(name string) (out []titration.Reading, err error) {
 		case errors.Is(err, io.EOF):
 			return out, nil
 		case err != nil:
-			return nil, fmt.Errorf("%w: %w", cli.ErrUsage, err)
+			return nil, cli.Usagef("%w", err)
 		case len(row) < 2:
 			line, _ := r.FieldPos(0)
-			return nil, fmt.Errorf("%w: line %d: want mL and pH with a comma between", cli.ErrUsage, line)
+			return nil, cli.Usagef("line %d: want mL and pH with a comma between", line)
 		}
 		ml, e1 := strconv.ParseFloat(row[0], 64)
 		pH, e2 := strconv.ParseFloat(row[1], 64)
@@ -49,7 +49,7 @@ func readings(name string) (out []titration.Reading, err error) {
 			if line == 1 && e1 != nil && e2 != nil {
 				continue
 			}
-			return nil, fmt.Errorf("%w: line %d: %q, %q: want mL and pH", cli.ErrUsage, line, row[0], row[1])
+			return nil, cli.Usagef("line %d: %q, %q: want mL and pH", line, row[0], row[1])
 		}
 		out = append(out, titration.Reading{ML: ml, P: pH})
 	}
@@ -64,7 +64,7 @@ func unknowns(text string) ([]titration.Unknown, error) {
 		species, isFormation := strings.CutPrefix(entry, "log K ")
 		switch {
 		case entry == "":
-			return nil, fmt.Errorf(`%w: %q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`, cli.ErrUsage, text)
+			return nil, cli.Usagef(`%q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`, text)
 		case isAcid:
 			out = append(out, titration.AcidConstant(strings.TrimSpace(acid)))
 		case isFormation:

@@ -145,7 +145,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 		pH := cli.Flag(&in, "ph", o.ph, func(text string) (float64, error) {
 			x, err := strconv.ParseFloat(text, 64)
 			if err != nil {
-				return 0, fmt.Errorf("%w: %q: want a number or free", cli.ErrUsage, text)
+				return 0, cli.Usagef("%q: want a number or free", text)
 			}
 			return x, nil
 		})
@@ -160,7 +160,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 		return nil, fmt.Errorf("-follow: %w", err)
 	}
 	if !(o.tolerance > 0 && o.tolerance <= 1) {
-		return nil, fmt.Errorf("%w: -tolerance %g: want a number above 0 to 1", cli.ErrUsage, o.tolerance)
+		return nil, cli.Usagef("-tolerance %g: want a number above 0 to 1", o.tolerance)
 	}
 	if err := j.ends(o); err != nil {
 		return nil, err
@@ -186,7 +186,7 @@ func (j *job) ends(o options) error {
 	if o.balance != "" {
 		v, err := j.run.Equivalence(o.balance)
 		if err != nil {
-			return fmt.Errorf("%w: -equivalence: %w", cli.ErrUsage, err)
+			return cli.Usagef("-equivalence: %w", err)
 		}
 		j.equivalent = []titration.Equivalent{{Balance: o.balance, ML: float64(v) * 1e6}}
 	} else {
@@ -204,7 +204,7 @@ func (j *job) ends(o options) error {
 		return nil
 	}
 	if len(j.equivalent) == 0 {
-		return fmt.Errorf("%w: -to: this titration has no equivalence point to stop after: want a volume", cli.ErrUsage)
+		return cli.Usagef("-to: this titration has no equivalence point to stop after: want a volume")
 	}
 	j.upTo = unit.Volume(1.5e-6 * j.equivalent[len(j.equivalent)-1].ML)
 	return nil
@@ -248,11 +248,11 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 	fields := strings.SplitN(entry, " ", 3)
 	const example = `such as "0.1 mol/L acetic acid", "2 mmol/L Ca2+" or "5 g/L sodium chloride"`
 	if len(fields) < 3 {
-		return fmt.Errorf("%w: %q: want an amount per litre of something, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want an amount per litre of something, %s", entry, example)
 	}
 	x, err := strconv.ParseFloat(fields[0], 64)
 	if err != nil || !(x >= 0 && x <= 1e4) {
-		return fmt.Errorf("%w: %q: want a number from 0, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want a number from 0, %s", entry, example)
 	}
 	perMole, grams := map[string]float64{"mol/L": 1, "M": 1, "mmol/L": 1e-3, "mM": 1e-3}, map[string]float64{"g/L": 1, "mg/L": 1e-3}
 	amount, mass := perMole[fields[1]]*x*litres, grams[fields[1]]*x*litres
@@ -260,7 +260,7 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 	r, missing := t.Reagent(name)
 	switch {
 	case perMole[fields[1]] == 0 && grams[fields[1]] == 0:
-		return fmt.Errorf("%w: %q: want mol/L, mmol/L, g/L or mg/L, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want mol/L, mmol/L, g/L or mg/L, %s", entry, example)
 	case missing == nil && grams[fields[1]] > 0:
 		return s.Add(r, unit.Mass(mass/1000))
 	case missing == nil:
@@ -274,7 +274,7 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 		amount = mass / f.Species.Formula.MolarMass()
 	}
 	if f.Species.Phase != chem.Aqueous {
-		return fmt.Errorf("%w: %q: want something dissolved", cli.ErrUsage, entry)
+		return cli.Usagef("%q: want something dissolved", entry)
 	}
 	return s.AddSpecies(name, unit.Mole(amount))
 }
@@ -286,7 +286,7 @@ func setConstants(s *solution.Solution, text string) error {
 		}
 		i := strings.LastIndex(entry, "=")
 		if i < 0 {
-			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
+			return cli.Usagef("%q: want species=log K", entry)
 		}
 		logK, at, given := strings.Cut(entry[i+1:], " at ")
 		k, err := strconv.ParseFloat(strings.TrimSpace(logK), 64)
@@ -295,7 +295,7 @@ func setConstants(s *solution.Solution, text string) error {
 			ionic, err = strconv.ParseFloat(strings.TrimSpace(at), 64)
 		}
 		if err != nil {
-			return fmt.Errorf("%w: %q: want species=log K, or species=log K at an ionic strength", cli.ErrUsage, entry)
+			return cli.Usagef("%q: want species=log K, or species=log K at an ionic strength", entry)
 		}
 		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k, ionic); err != nil {
 			return err

@@ -54,7 +54,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
 	}
 	if len(choices) == 0 && in.Err == nil {
-		in.Err = fmt.Errorf("%w: -acids %q: want an acid", cli.ErrUsage, *acids)
+		in.Err = cli.Usagef("-acids %q: want an acid", *acids)
 	}
 	if in.Err != nil {
 		return in.Err

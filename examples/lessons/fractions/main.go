@@ -17,7 +17,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"math"
 
@@ -110,7 +109,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 func alkali(t *tables.Tables, name string) (tables.Component, error) {
 	c, err := t.Component(name)
 	if s := c.Species.String(); err == nil && s != "Na+" && s != "K+" {
-		err = fmt.Errorf("%w: %q: want Na+ or K+", cli.ErrUsage, name)
+		err = cli.Usagef("%q: want Na+ or K+", name)
 	}
 	return c, err
 }
