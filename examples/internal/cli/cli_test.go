@@ -41,7 +41,7 @@ func TestComplaints(t *testing.T) {
 		{Usagef("-csv prints one table: say which with -show"), "-csv prints one table: say which with -show"},
 		{Parse(f, []string{"-ph", "x"}), `invalid value "x" for flag -ph: want a number`},
 	} {
-		require.Equal(t, c.want, explain(flags, c.err))
+		require.Equal(t, c.want, explain(flags.Load(), c.err))
 		require.Equal(t, 2, ExitCode(c.err), c.want)
 	}
 	require.Equal(t, `"x"`, price.Value)
