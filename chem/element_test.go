@@ -5,9 +5,10 @@ import (
 	"slices"
 	"testing"
 
-	"example.com/chelation/chem"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 func TestElements(t *testing.T) {

@@ -71,30 +71,6 @@ func badFormula(input string, offset int, format string, args ...any) error {
 		Err: fmt.Errorf("byte %d: %w", offset, fmt.Errorf(format, args...))}
 }
 
-// A glyph is a character of the formula after Unicode forms of digits, signs
-// and dots have been folded to one each.
-type glyph struct {
-	r     rune
-	level level
-	off   int // byte offset in the input
-}
-
-type level int8
-
-const (
-	onLine level = iota
-	below        // Unicode subscript
-	above        // Unicode superscript
-)
-
-func (g glyph) digit() bool { return g.r >= '0' && g.r <= '9' && g.level != above }
-func (g glyph) lower() bool { return g.r >= 'a' && g.r <= 'z' }
-func (g glyph) upper() bool { return g.r >= 'A' && g.r <= 'Z' }
-func (g glyph) sign() bool  { return g.r == '+' || g.r == '-' }
-func (g glyph) is(r rune) bool {
-	return g.r == r && g.level == onLine
-}
-
 // A fragment is what a subscript can follow: an element, an abbreviation, a bracket.
 type fragment struct {
 	open    rune // opening bracket, or 0
@@ -160,10 +136,7 @@ func (p *formulaParser) parse() (Formula, error) {
 		return Formula{}, err
 	}
 	if n := len(end.digits); n > 0 {
-		digits := ""
-		for _, g := range end.digits {
-			digits += string(g.r)
-		}
+		digits := written(end.digits)
 		meaning, why := p.bareDigits(digits, end.charge)
 		switch meaning {
 		case asCharge:
@@ -202,205 +175,6 @@ func (p *formulaParser) parse() (Formula, error) {
 		f.text = string(p.text)
 	}
 	return f, nil
-}
-
-// scan folds the input to glyphs and trims white space around it.
-func (p *formulaParser) scan() ([]glyph, error) {
-	const (
-		subscripts   = "₀₁₂₃₄₅₆₇₈₉"
-		superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹"
-		ascii        = "0123456789"
-	)
-	fold := func(r rune) (rune, level) {
-		switch r {
-		case '⁺':
-			return '+', above
-		case '⁻':
-			return '-', above
-		case '−', '–': // minus sign, en dash
-			return '-', onLine
-		case '*', '∙', '⋅', '•':
-			return '·', onLine
-		}
-		if r > utf8.RuneSelf {
-			if i := strings.IndexRune(subscripts, r); i >= 0 {
-				return rune(ascii[utf8.RuneCountInString(subscripts[:i])]), below
-			}
-			if i := strings.IndexRune(superscripts, r); i >= 0 {
-				return rune(ascii[utf8.RuneCountInString(superscripts[:i])]), above
-			}
-		}
-		return r, onLine
-	}
-	left := len(p.input) - len(strings.TrimLeft(p.input, " \t\r\n"))
-	right := len(strings.TrimRight(p.input, " \t\r\n"))
-	if left >= right {
-		return nil, p.errorAt(0, "empty: expected a formula such as H2O")
-	}
-	glyphs := p.glyphs[:0]
-	for i := left; i < right; {
-		r, size := utf8.DecodeRuneInString(p.input[i:])
-		if r == utf8.RuneError && size == 1 {
-			return nil, p.errorAt(i, "not valid UTF-8")
-		}
-		folded, level := fold(r)
-		glyphs = append(glyphs, glyph{folded, level, i})
-		i += size
-	}
-	p.glyphs = glyphs
-	return glyphs, nil
-}
-
-// An ending is a formula split into its body and its charge.
-type ending struct {
-	body    []glyph
-	digits  []glyph // before a bare sign, meaning still open
-	charge  int     // final, or the sign alone while digits are open
-	written bool
-	off     int // where the charge starts
-}
-
-// splitCharge takes the charge off the end.
-func (p *formulaParser) splitCharge(g []glyph) (ending, error) {
-	n := len(g)
-	bracketed := n >= 3 && g[n-1].is(')') && g[n-2].sign()
-	if bracketed {
-		n--
-	}
-	if !g[n-1].sign() {
-		return ending{body: g}, nil
-	}
-	sign := 1
-	if g[n-1].r == '-' {
-		sign = -1
-	}
-	lvl := g[n-1].level
-	first := n - 1 // of the digits
-	decimal := false
-	for first > 0 && g[first-1].level == lvl &&
-		(g[first-1].r >= '0' && g[first-1].r <= '9' || lvl == onLine && g[first-1].r == '.') {
-		first--
-		decimal = decimal || g[first].r == '.'
-	}
-	digits := g[first : n-1]
-	e := ending{charge: sign, written: true, off: g[first].off}
-	explicit := true
-	switch {
-	case bracketed:
-		if first == 0 || !g[first-1].is('(') {
-			return e, p.errorAt(g[n-1].off, "a sign inside brackets: the charge is written at the end, as (3+)")
-		}
-		e.body, e.off = g[:first-1], g[first-1].off
-	case lvl == above:
-		e.body = g[:first]
-	case first > 0 && g[first-1].is('^'):
-		e.body, e.off = g[:first-1], g[first-1].off
-	case first > 0 && g[first-1].level == below:
-		e.body = g[:first] // SO₄2-: the subscript is marked, so this is the charge
-	case decimal:
-		e.body, digits = g[:n-1], nil // FeO1.5-: no charge has a decimal point
-	default:
-		e.body, explicit = g[:first], false
-	}
-	if len(e.body) == 0 {
-		return e, p.errorAt(e.off, "a charge without a formula")
-	}
-	if !explicit {
-		e.digits = digits
-		return e, nil
-	}
-	if len(digits) > 0 {
-		z := 0
-		for _, d := range digits {
-			if d.r == '.' || z > maxFormulaCharge {
-				return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
-			}
-			z = 10*z + int(d.r-'0')
-		}
-		if z > maxFormulaCharge {
-			return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
-		}
-		e.charge = sign * z
-	}
-	return e, nil
-}
-
-type digitMeaning int8
-
-const (
-	ambiguous digitMeaning = iota
-	asCharge
-	asSubscript
-)
-
-// bareDigits decides what digits before a bare sign mean after the body that
-// was just parsed without them; sign is +1 or −1.
-func (p *formulaParser) bareDigits(digits string, sign int) (digitMeaning, string) {
-	if len(p.top) == 0 {
-		return ambiguous, "count nothing"
-	}
-	last := p.top[len(p.top)-1]
-	single := len(digits) == 1
-	alone := p.parts == 1 && len(p.top) == 1
-	const why = "could be a subscript or part of the charge"
-	switch {
-	case !single:
-		return ambiguous, why
-	case last.open == 0 && last.ligand:
-		return asCharge, ""
-	case alone && last.element > 0:
-		if e := elements[last.element-1]; sign < 0 && (e.halogen() || e.Symbol == "N") {
-			return ambiguous, why
-		}
-		return asCharge, ""
-	case alone && last.open == '[':
-		return asCharge, ""
-	case last.open == '(' && !last.ligand:
-		return asSubscript, ""
-	case last.open != 0:
-		return ambiguous, why
-	}
-	if len(p.top) >= 2 {
-		e, before := elements[last.element-1], p.top[len(p.top)-2]
-		if before.element > 0 {
-			b := elements[before.element-1]
-			hydroxide := e.Symbol == "H" && b.Symbol == "O" && before.count == ""
-			binary := sign > 0 && b.metal() && (e.halogen() || e.Symbol == "O" || e.Symbol == "S")
-			if hydroxide {
-				return ambiguous, why + "; if it counts OH, put that in brackets"
-			}
-			if binary {
-				return ambiguous, why
-			}
-		}
-	}
-	return asSubscript, ""
-}
-
-// chargeSuffix writes the charge so that it reads back after the body.
-func (p *formulaParser) chargeSuffix(z int) string {
-	suffix := chargeText(z)
-	if z == 0 {
-		return suffix
-	}
-	sign := 1
-	if z < 0 {
-		sign = -1
-	}
-	last := p.top[len(p.top)-1]
-	meant, digits := asSubscript, last.count
-	switch {
-	case z != sign && digits != "":
-		return "^" + suffix
-	case z != sign:
-		meant, digits = asCharge, suffix[:len(suffix)-1]
-	case digits == "" || strings.Contains(digits, "."):
-		return suffix
-	}
-	if got, _ := p.bareDigits(digits, sign); got != meant {
-		return "^" + suffix
-	}
-	return suffix
 }
 
 // parseBody reads everything but the charge.
@@ -654,10 +428,7 @@ func (p *formulaParser) number() (float64, string, error) {
 // plainNumber reads the number that ends before end. It returns its value and
 // its text, which is empty for one.
 func (p *formulaParser) plainNumber(end int) (float64, string, error) {
-	text := ""
-	for _, g := range p.body[p.pos:end] {
-		text += string(g.r)
-	}
+	text := written(p.body[p.pos:end])
 	whole, frac, _ := strings.Cut(text, ".")
 	if len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits {
 		return 0, "", p.errorHere("more than %d digits", maxFormulaDigits)

@@ -6,9 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/chelation/chem"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 func mustFormula(t testing.TB, s string) chem.Formula {

@@ -2,6 +2,7 @@ package chem
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -63,17 +64,37 @@ func NewNotation(definitions ...string) (Notation, error) {
 	return n, nil
 }
 
+// MarshalText returns the definitions, sorted and separated by semicolons.
+func (n Notation) MarshalText() ([]byte, error) {
+	var all []string
+	for _, l := range n.ligands {
+		all = append(all, l.definition)
+	}
+	slices.Sort(all)
+	return []byte(strings.Join(all, "; ")), nil
+}
+
+// UnmarshalText reads what MarshalText writes. On an error n is unchanged.
+func (n *Notation) UnmarshalText(text []byte) error {
+	var all []string
+	if len(text) > 0 {
+		all = strings.Split(string(text), ";")
+	}
+	m, err := NewNotation(all...)
+	if err == nil {
+		*n = m
+	}
+	return err
+}
+
 // readWithDefinitions reads text that carries the definitions it needs after
 // semicolons, as MarshalText writes it.
 func readWithDefinitions[T any](text string, parse func(Notation, string) (T, error)) (T, error) {
-	text, rest, more := strings.Cut(text, ";")
+	text, definitions, _ := strings.Cut(text, ";")
 	var n Notation
-	if more {
-		var err error
-		if n, err = NewNotation(strings.Split(rest, ";")...); err != nil {
-			var none T
-			return none, err
-		}
+	if err := n.UnmarshalText([]byte(definitions)); err != nil {
+		var none T
+		return none, err
 	}
 	return parse(n, text)
 }

@@ -3,6 +3,7 @@ package chem_test
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -40,6 +41,11 @@ func TestTextCarriesItsDefinitions(t *testing.T) {
 	var again chem.Reaction
 	require.NoError(t, json.Unmarshal(out, &again))
 	assert.Equal(t, r, again)
+	out, err = json.Marshal(chem.Shop)
+	require.NoError(t, err)
+	var n chem.Notation
+	require.NoError(t, json.Unmarshal(out, &n))
+	assert.Equal(t, chem.Shop, n)
 	_, err = chem.ParseFormula("Fe(edta)-")
 	assert.ErrorContains(t, err, "abbreviation", "without a notation the letters mean nothing")
 }
@@ -95,4 +101,32 @@ func ExampleNewNotation() {
 	// H4(ids)  C8H11NO8    249.18 g/mol, kept as "H4(ids); ids4- = C8H7NO8^4-"
 	// Na4(ids) C8H7NNa4O8  337.10 g/mol, kept as "Na4(ids); ids4- = C8H7NO8^4-"
 	// Fe(ids)- C8H7FeNO8   300.99 g/mol, kept as "Fe(ids)-; ids4- = C8H7NO8^4-"
+}
+
+// A zero value of any type works: no method of it panics, and it survives JSON.
+func TestZeroValues(t *testing.T) {
+	for _, zero := range []any{
+		&chem.Formula{}, &chem.Species{}, &chem.Term{}, &chem.Reaction{}, &chem.Notation{}, &chem.Constant{}, &chem.Span{},
+		&chem.Fitted{}, &chem.Observation{}, &chem.Element{},
+	} {
+		v := reflect.ValueOf(zero)
+		name := v.Type().String()
+		for i := range v.NumMethod() {
+			var in []reflect.Value
+			for k := 1; k < v.Type().Method(i).Type.NumIn(); k++ {
+				in = append(in, reflect.Zero(v.Type().Method(i).Type.In(k)))
+			}
+			assert.NotPanics(t, func() { v.Method(i).Call(in) }, "%s.%s", name, v.Type().Method(i).Name)
+		}
+		text, err := json.Marshal(zero)
+		require.NoError(t, err, name)
+		back := reflect.New(v.Type().Elem())
+		require.NoError(t, json.Unmarshal(text, back.Interface()), name)
+		again, err := json.Marshal(back.Interface())
+		require.NoError(t, err, name)
+		assert.Equal(t, string(text), string(again), name)
+	}
+	assert.NotEmpty(t, (&chem.InputError{}).Error())
+	_, err := chem.Fit(chem.Reaction{}, nil, 0)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }

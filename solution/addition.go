@@ -33,7 +33,7 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		return addition{}, err
 	}
 	if !(r.Assay.Typical > 0 && r.Assay.Typical <= 1) {
-		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprint(r.Assay.Typical), Want: "a reagent of the tables, with an assay above 0 to 1"}
+		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprintf("%.4g", r.Assay.Typical), Want: "a reagent of the tables, with an assay above 0 to 1"}
 	}
 	a := addition{name: r.Name, grams: 1, most: mostPowder}
 	if r.Form == tables.Liquid {

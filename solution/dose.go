@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
@@ -39,7 +40,7 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if err != nil {
 		return Dose{}, err
 	}
-	units, err := s.dose(a, target)
+	units, near, err := s.dose(a, target)
 	if err != nil {
 		return Dose{}, err
 	}
@@ -49,10 +50,9 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	}
 	after := s.Clone()
 	after.pour(a, units)
-	if d.After, err = after.Equilibrate(); err != nil {
-		return Dose{}, err
-	}
-	return d, nil
+	after.answer = near
+	d.After, err = after.restingState()
+	return d, err
 }
 
 // Bounds of a dose in g per litre of vessel: beyond them a powder no longer
@@ -66,28 +66,32 @@ const (
 // the pM of a metal of which a bath holds less than one ion.
 const lowTarget, highTarget = -2, 40
 
-// dose returns the number of units of a that bring the vessel to the target.
-func (s *Solution) dose(a addition, target Target) (float64, error) {
-	if err := cmp.Or(s.holdsWater(), chem.Within("target "+target.Name(), target.Value, lowTarget, highTarget, "")); err != nil {
-		return 0, err
+// dose returns the number of units of a that bring the vessel to the target, and an
+// answer near the state that they lead to.
+func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
+	if err := s.holdsWater(); err != nil {
+		return 0, nil, err
 	}
 	c, err := s.component(target.Component)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	target.Component = s.setting.Text[c]
+	if err := chem.Within("target "+target.Name(), target.Value, lowTarget, highTarget, ""); err != nil {
+		return 0, nil, err
+	}
 	isPH := c == s.setting.Proton
 	if s.holdPH && isPH {
-		return 0, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
+		return 0, nil, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
 	problem, err := s.compiledWith(a.components())
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	i := problem.Place(c)
 	if i < 0 || i == problem.Carbonate {
-		return 0, &chem.InputError{Field: "target component", Value: target.Component, Want: "a component of the vessel or of the reagent that the air does not hold"}
+		return 0, nil, &chem.InputError{Field: "target component", Value: target.Component, Want: "a component of the vessel or of the reagent that the air does not hold"}
 	}
 	r := s.borrow(problem)
 	defer r.Return()
@@ -117,19 +121,19 @@ func (s *Solution) dose(a addition, target Target) (float64, error) {
 			size += math.Abs(n)
 		}
 	}
-	n, found, err := root.From(excess, a.first(c), most, 1e-13*size)
+	units, found, err := root.From(excess, a.first(c), most, 1e-13*size)
 	if found {
-		return n, err
+		return units, r.Answer(), err
 	}
 	// The target may be so far out that no state has it, such as pH 12 in air.
 	far, e := s.unreachable(a, target, most)
 	switch {
 	case e != nil:
-		return 0, cmp.Or(err, e)
+		return 0, nil, cmp.Or(err, e)
 	case err != nil && (far.Start < target.Value) != (far.Limit < target.Value):
-		return 0, err
+		return 0, nil, err
 	}
-	return 0, far
+	return 0, nil, far
 }
 
 // first returns the moles of the component, or failing that of anything, in a

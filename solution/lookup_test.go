@@ -1,13 +1,16 @@
 package solution
 
 import (
+	"encoding/json"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
@@ -93,6 +96,42 @@ func TestEveryChangeIsSeen(t *testing.T) {
 		assert.NotEqual(t, before, after, name)
 		s.state, s.answer, s.problem = nil, nil, nil
 		assert.InDelta(t, equilibrate(t, s).PH, after.PH, 1e-9, name)
+	}
+}
+
+// What other vessels have asked before changes no digit of an answer, although they
+// share the solver's workspaces.
+func TestAnswersDoNotDependOnOthers(t *testing.T) {
+	acid, lye := reagent(t, "citric acid"), reagent(t, "lye")
+	ask := func(iron unit.Mole, open bool) string {
+		s := tub(t)
+		require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", iron))
+		require.NoError(t, s.AddSpecies("Ca2+", iron/2))
+		if open {
+			require.NoError(t, s.Open(AirCO2))
+		}
+		d, err := s.Dose(acid, PH(7))
+		require.NoError(t, err)
+		up, err := s.Dose(lye, PH(9.5+float64(iron)))
+		if err != nil {
+			require.ErrorIs(t, err, ErrUnreachable)
+		}
+		u, err := s.Uncertainty(PH(0))
+		require.NoError(t, err)
+		require.NoError(t, s.HoldPH(8))
+		text, err := json.Marshal([]any{d, up, u, equilibrate(t, s)})
+		require.NoError(t, err)
+		return string(text)
+	}
+	want := map[unit.Mole][2]string{}
+	questions := []unit.Mole{0, 0.01, 0.1, 0.5, 1.2}
+	for _, iron := range questions {
+		want[iron] = [2]string{ask(iron, false), ask(iron, true)}
+	}
+	slices.Reverse(questions)
+	for _, iron := range questions {
+		require.True(t, want[iron][1] == ask(iron, true), "open, %g mol of iron", float64(iron))
+		require.True(t, want[iron][0] == ask(iron, false), "closed, %g mol of iron", float64(iron))
 	}
 }
 

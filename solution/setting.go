@@ -63,7 +63,7 @@ func (s *Solution) Open(co2 float64) error {
 		return err
 	}
 	if !(co2 > 0 && co2 <= 1) {
-		return &chem.InputError{Field: "pressure of CO2", Value: fmt.Sprintf("%g atm", co2), Want: "a number above 0 to 1 atm"}
+		return &chem.InputError{Field: "pressure of CO2", Value: fmt.Sprintf("%.4g atm", co2), Want: "a number above 0 to 1 atm"}
 	}
 	s.change(func(c *compiled.Setting) { c.CO2 = co2 })
 	return nil
@@ -101,6 +101,7 @@ func (s *Solution) permit(solids []string, lists func(*compiled.Setting) (in, ou
 		in, out := lists(c)
 		listed := func(name string) bool { return slices.Contains(names, name) }
 		*in = append(slices.DeleteFunc(slices.Clone(*in), listed), names...)
+		slices.Sort(*in)
 		*out = slices.DeleteFunc(slices.Clone(*out), listed)
 	})
 	return nil
@@ -118,9 +119,8 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 	if err := s.made(); err != nil {
 		return err
 	}
-	const most = 300 // no floating-point number holds K beyond it
 	if !math.IsInf(log10K, -1) {
-		if err := chem.Within("log K of "+short(species), log10K, -most, most, ""); err != nil {
+		if err := chem.Within("log K of "+short(species), log10K, -mostLogK, mostLogK, ""); err != nil {
 			return err
 		}
 	}
@@ -143,6 +143,9 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 	})
 	return nil
 }
+
+// mostLogK bounds log10 K: no floating-point number holds K beyond it.
+const mostLogK = 300
 
 // mostIonic is the ionic strength in mol/L beyond which no solution is meant:
 // saturated table salt has 6.

@@ -162,7 +162,7 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 		return one.amounts, nil
 	}
 	one.amounts[h] = -alkalinity
-	d, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
+	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}
@@ -254,7 +254,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 		return err
 	}
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
-		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: "a finite number"}
+		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: "a finite number"}
 	}
 	if err := r.Check(); err != nil {
 		return err
@@ -278,7 +278,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	proton := s.setting.Proton
 	for i, d := range change {
 		if left := s.amounts[i] + d; i != proton && d < 0 && left < -1e-12*s.amounts[i] {
-			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
+			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
 		}
 	}
 	for i, d := range change {
@@ -315,7 +315,7 @@ func (s *Solution) Mix(o *Solution) error {
 // drag-out on the parts.
 func (s *Solution) Remove(fraction float64) error {
 	if !(fraction >= 0 && fraction < 1) {
-		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprint(fraction), Want: "a number from 0 to below 1"}
+		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprintf("%.4g", fraction), Want: "a number from 0 to below 1"}
 	}
 	for i := range s.amounts {
 		s.amounts[i] *= 1 - fraction
@@ -336,9 +336,7 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 	return nil
 }
 
+// positive refuses a number below zero, or none.
 func positive(field string, x float64, unit string) error {
-	if !(x >= 0) || math.IsInf(x, 0) {
-		return &chem.InputError{Field: field, Value: fmt.Sprintf("%g %s", x, unit), Want: "a finite number from 0"}
-	}
-	return nil
+	return chem.Within(field, x, 0, math.Inf(1), unit)
 }

@@ -2,7 +2,6 @@ package solution
 
 import (
 	"cmp"
-	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -36,7 +35,8 @@ type State struct {
 	Residual   float64     `json:"residual"`   // relative mass balance of the worst component
 	Iterations int         `json:"iterations"` // Newton steps of the solver
 
-	tables *tables.Tables // in which names are looked up; nil in a state read from JSON
+	tables   *tables.Tables // in which names are looked up; nil in a state read from JSON
+	contents int            // the Contents in it, to make room for
 }
 
 // Dissolved is a dissolved species.
@@ -84,16 +84,22 @@ func contentOf(made []Content, component string) float64 {
 // cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
-		r, err := s.settle()
-		if err != nil {
-			return nil, err
-		}
-		defer r.Return()
-		if s.state, err = s.record(r); err != nil {
+		var err error
+		if s.state, err = s.restingState(); err != nil {
 			return nil, err
 		}
 	}
 	return s.state.clone(), nil
+}
+
+// restingState brings the vessel to rest and writes that down.
+func (s *Solution) restingState() (*State, error) {
+	r, err := s.settle()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Return()
+	return s.record(r)
 }
 
 // clone returns a copy that shares nothing that can be changed.
@@ -101,33 +107,19 @@ func (st *State) clone() *State {
 	c := *st
 	c.Species, c.Solids = slices.Clone(st.Species), slices.Clone(st.Solids)
 	c.Components, c.Warnings = slices.Clone(st.Components), slices.Clone(st.Warnings)
-	n := 0
-	for _, made := range st.made() {
-		n += len(*made)
-	}
-	room := make([]Content, 0, n)
-	for _, made := range c.made() {
+	room := make([]Content, 0, st.contents)
+	separate := func(made *[]Content) {
 		k := len(room)
 		room = append(room, *made...)
 		*made = room[k:len(room):len(room)]
 	}
-	return &c
-}
-
-// made yields the contents of all species and solids.
-func (st *State) made() iter.Seq2[int, *[]Content] {
-	return func(yield func(int, *[]Content) bool) {
-		for j := range st.Species {
-			if !yield(j, &st.Species[j].Made) {
-				return
-			}
-		}
-		for k := range st.Solids {
-			if !yield(k, &st.Solids[k].Made) {
-				return
-			}
-		}
+	for j := range c.Species {
+		separate(&c.Species[j].Made)
 	}
+	for k := range c.Solids {
+		separate(&c.Solids[k].Made)
+	}
+	return &c
 }
 
 func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }
@@ -138,7 +130,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	st := &State{
 		PH: run.PH(), PConcH: run.PConcH(), IonicStrengthMolPerLitre: r.Ionic,
 		TemperatureC: celsius(s.setting.Temperature), VolumeLitres: s.volume,
-		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run), tables: s.setting.Tables,
+		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run),
+		tables: s.setting.Tables, contents: run.Terms,
 	}
 	var err error
 	if st.BufferCapacityMolPerLitre, err = run.BufferCapacity(); err != nil {
@@ -152,13 +145,17 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		}
 		return room[k:len(room):len(room)]
 	}
-	st.Species = make([]Dissolved, 0, len(run.Species))
+	there := make([]int, 0, len(r.C))
 	for j, c := range r.C {
 		if c > 0 {
-			st.Species = append(st.Species, Dissolved{run.Text[j], c, made(j)})
+			there = append(there, j)
 		}
 	}
-	slices.SortStableFunc(st.Species, func(a, b Dissolved) int { return cmp.Compare(b.MolPerLitre, a.MolPerLitre) })
+	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(r.C[b], r.C[a]) })
+	st.Species = make([]Dissolved, len(there))
+	for k, j := range there {
+		st.Species[k] = Dissolved{run.Text[j], r.C[j], made(j)}
+	}
 	for k, name := range run.Names {
 		if math.IsInf(r.Saturation[k], -1) {
 			continue // one of its components is missing

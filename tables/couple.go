@@ -38,24 +38,21 @@ func (t *Tables) Couples() iter.Seq[Couple] { return t.couples.all() }
 const coupleFile = "couples.csv"
 
 func (t *Tables) loadCouples(files []fs.FS) error {
-	rows, err := t.read(files, coupleFile,
+	return load(t, files, &t.couples, row.couple, coupleFile,
 		"id", "name", "synonyms", "oxidised", "reduced", "potential_v", "uncertainty_v", "group", "note", "source")
-	if err != nil {
-		return err
+}
+
+func (r row) couple() Couple {
+	c := Couple{
+		Entry: r.entry(), Oxidised: r.species("oxidised"), Reduced: r.species("reduced"),
+		PotentialVolts: r.number("potential_v", -4, 4), UncertaintyVolts: r.number("uncertainty_v", 0, 0.2),
+		Group: oneOf(r, "group", append([]string{""}, outsideMaterials...)...),
 	}
-	for _, r := range rows.rows {
-		c := Couple{
-			Entry: r.entry(), Oxidised: r.species("oxidised"), Reduced: r.species("reduced"),
-			PotentialVolts: r.number("potential_v", -4, 4), UncertaintyVolts: r.number("uncertainty_v", 0, 0.2),
-			Group: oneOf(r, "group", append([]string{""}, outsideMaterials...)...),
-		}
-		if !t.components.has(c.Oxidised.String()) {
-			r.fail("oxidised", "a component")
-		}
-		if c.Reduced.Formula.Hill() != c.Oxidised.Formula.Hill() || c.Electrons() <= 0 {
-			r.fail("reduced", fmt.Sprintf("the same atoms as %s, of lower charge", c.Oxidised))
-		}
-		add(r, &t.couples, c)
+	if !r.components.has(c.Oxidised.String()) {
+		r.fail("oxidised", "a component")
 	}
-	return rows.err()
+	if c.Reduced.Formula.Hill() != c.Oxidised.Formula.Hill() || c.Electrons() <= 0 {
+		r.fail("reduced", fmt.Sprintf("the same atoms as %s, of lower charge", c.Oxidised))
+	}
+	return c
 }

@@ -30,6 +30,7 @@ type reader struct {
 	file   string
 	header []string
 	column map[string]int // from a name in the header to its place
+	cited  map[string][]string // lists of sources that have been checked
 	rows   []row
 	errs   []error
 }
@@ -45,7 +46,7 @@ type row struct {
 // read reads a file wherever it is there and checks that its header is exactly
 // the given one.
 func (t *Tables) read(files []fs.FS, file string, header ...string) (*reader, error) {
-	r := &reader{Tables: t, file: file, header: header, column: make(map[string]int, len(header))}
+	r := &reader{Tables: t, file: file, header: header, column: make(map[string]int, len(header)), cited: map[string][]string{}}
 	for i, name := range header {
 		r.column[name] = i
 	}
@@ -238,6 +239,10 @@ func (r row) reaction(column string) chem.Reaction {
 
 // sources returns the keys in the source column, all of which must be listed.
 func (r row) sources() []string {
+	cell := r.optionalText("source")
+	if keys, ok := r.cited[cell]; ok {
+		return keys // of an earlier row
+	}
 	keys := r.list("source")
 	if len(keys) == 0 {
 		r.fail("source", "at least one source")
@@ -245,7 +250,11 @@ func (r row) sources() []string {
 	for _, k := range keys {
 		if !r.Tables.sources.has(k) {
 			r.fail("source", "keys of the source files, not "+k)
+			return nil
 		}
+	}
+	if len(keys) > 0 {
+		r.cited[cell] = keys
 	}
 	return keys
 }
@@ -261,6 +270,18 @@ func (r row) entry() Entry {
 		e.Sources = r.sources()
 	}
 	return e
+}
+
+// load reads the rows of a file into a catalogue.
+func load[T entered](t *Tables, files []fs.FS, c *catalogue[T], item func(row) T, file string, header ...string) error {
+	rows, err := t.read(files, file, header...)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows.rows {
+		add(r, c, item(r))
+	}
+	return rows.err()
 }
 
 // add enters the item of a row under its names, none of which may be another's.

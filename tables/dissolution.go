@@ -22,10 +22,6 @@ func (t *Tables) PhaseRate(phase string) (PhaseRate, error) {
 	return t.phaseRates.find("phase of rust with a rate", phase)
 }
 
-// PhaseRates yields the rates of all phases that have one, the fastest group
-// first.
-func (t *Tables) PhaseRates() iter.Seq[PhaseRate] { return t.phaseRates.all() }
-
 // Kinetic is a figure that the time to dissolve rust depends on, with the range
 // that holds nine cases in ten of what is believed before anything was seen.
 type Kinetic struct {
@@ -47,43 +43,37 @@ const (
 
 // loadPhaseRates comes after the phases of rust.
 func (t *Tables) loadPhaseRates(files []fs.FS) error {
-	rows, err := t.read(files, phaseRateFile, "phase", "activation_energy_kj_mol", "frequency_g_fe_m2_h", "note", "source")
-	if err != nil {
-		return err
+	return load(t, files, &t.phaseRates, row.phaseRate, phaseRateFile, "phase", "activation_energy_kj_mol", "frequency_g_fe_m2_h", "note", "source")
+}
+
+func (r row) phaseRate() PhaseRate {
+	x := PhaseRate{
+		Entry:                    r.entry(),
+		ActivationEnergyKJPerMol: r.number("activation_energy_kj_mol", 10, 200),
+		FrequencyGramsPerM2Hour:  r.number("frequency_g_fe_m2_h", 1, 1e20),
 	}
-	for _, r := range rows.rows {
-		x := PhaseRate{
-			Entry:                    r.entry(),
-			ActivationEnergyKJPerMol: r.number("activation_energy_kj_mol", 10, 200),
-			FrequencyGramsPerM2Hour:  r.number("frequency_g_fe_m2_h", 1, 1e20),
-		}
-		var err error
-		if x.Phase, err = t.RustPhase(x.ID); err != nil || x.Phase.IronFraction() == 0 {
-			r.fail("phase", "a phase of rust that holds iron")
-			continue
-		}
-		x.ID, x.Name, x.Synonyms = x.Phase.ID, x.Phase.Name, x.Phase.Synonyms
-		add(r, &t.phaseRates, x)
+	var err error
+	if x.Phase, err = r.RustPhase(x.ID); err != nil || x.Phase.IronFraction() == 0 {
+		r.fail("phase", "a phase of rust that holds iron")
+		return x
 	}
-	return rows.err()
+	x.ID, x.Name, x.Synonyms = x.Phase.ID, x.Phase.Name, x.Phase.Synonyms
+	return x
 }
 
 func (t *Tables) loadKinetics(files []fs.FS) error {
-	rows, err := t.read(files, kineticFile, "id", "low", "typical", "high", "unit", "note", "source")
-	if err != nil {
-		return err
+	return load(t, files, &t.kinetics, row.kinetic, kineticFile, "id", "low", "typical", "high", "unit", "note", "source")
+}
+
+func (r row) kinetic() Kinetic {
+	r.text("note")
+	k := Kinetic{
+		Entry: r.entry(),
+		Value: Range{r.number("low", 0, 1e6), r.number("typical", 0, 1e6), r.number("high", 0, 1e6)},
+		Unit:  oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "m", "m2/s"),
 	}
-	for _, r := range rows.rows {
-		r.text("note")
-		k := Kinetic{
-			Entry: r.entry(),
-			Value: Range{r.number("low", 0, 1e6), r.number("typical", 0, 1e6), r.number("high", 0, 1e6)},
-			Unit:  oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "m", "m2/s"),
-		}
-		if v := k.Value; !(v.Low < v.Typical && v.Typical < v.High) {
-			r.fail("typical", fmt.Sprintf("a value between low = %g and high = %g", v.Low, v.High))
-		}
-		add(r, &t.kinetics, k)
+	if v := k.Value; !(v.Low < v.Typical && v.Typical < v.High) {
+		r.fail("typical", fmt.Sprintf("a value between low = %g and high = %g", v.Low, v.High))
 	}
-	return rows.err()
+	return k
 }

@@ -133,15 +133,8 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 const hardnessUnitFile = "hardness-units.csv"
 
 func (t *Tables) loadHardnessUnits(files []fs.FS) error {
-	rows, err := t.read(files, hardnessUnitFile,
+	return load(t, files, &t.hardnessUnits, row.hardnessUnit, hardnessUnitFile,
 		"id", "name", "synonyms", "mass_mg", "formula", "amount_mmol", "volume_l", "equivalents", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.hardnessUnits, r.hardnessUnit())
-	}
-	return rows.err()
 }
 
 // hardnessUnit reads a unit that is defined by an amount, or by a mass of a

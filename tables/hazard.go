@@ -37,12 +37,6 @@ func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
 }
 
-// Concerns reports whether at least one group that must not meet another is
-// among the given ones: what to warn of before the other comes near.
-func (h Hazard) Concerns(groups ...string) bool {
-	return slices.ContainsFunc(h.Mix, func(g string) bool { return slices.Contains(groups, g) })
-}
-
 var outsideMaterials = []string{
 	"aluminium",      // parts and vessels
 	"cadmium",        // old plating, yellow or silvery

@@ -93,15 +93,8 @@ func (t *Tables) Indicators() iter.Seq[Indicator] { return t.indicators.all() }
 const indicatorFile = "indicators.csv"
 
 func (t *Tables) loadIndicators(files []fs.FS) error {
-	rows, err := t.read(files, indicatorFile,
+	return load(t, files, &t.indicators, row.indicator, indicatorFile,
 		"id", "name", "synonyms", "kind", "pka", "colours", "changes", "complexes", "conditions", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.indicators, r.indicator())
-	}
-	return rows.err()
 }
 
 func (r row) indicator() Indicator {

@@ -131,21 +131,15 @@ func (t *Tables) Reagents() iter.Seq[Reagent] { return t.reagents.all() }
 const reagentFile = "reagents.csv"
 
 func (t *Tables) loadReagents(files []fs.FS) error {
-	rows, err := t.read(files, reagentFile,
+	err := load(t, files, &t.reagents, row.reagent, reagentFile,
 		"id", "name", "synonyms", "formula", "dissolution", "chelant", "assay_low", "assay", "assay_high", "remainder",
 		"base_low", "base", "base_high", "form", "density_low", "density", "density_high", "density_c",
 		"bulk_loose", "bulk", "bulk_tapped", "volume", "volume_tolerance", "volume_basis",
 		"price_unit", "groups", "hazards", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.reagents, r.reagent())
-	}
 	for i, r := range t.reagents.items {
 		t.reagents.alias(i, r.Formula.String())
 	}
-	return rows.err()
+	return err
 }
 
 func (r row) reagent() Reagent {

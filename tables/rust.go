@@ -133,27 +133,18 @@ const (
 )
 
 func (t *Tables) loadRustPhases(files []fs.FS) error {
-	rows, err := t.read(files, rustPhaseFile, "id", "name", "synonyms", "formula", "density", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.rustPhases, RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)})
-	}
-	return rows.err()
+	return load(t, files, &t.rustPhases, func(r row) RustPhase {
+		return RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)}
+	}, rustPhaseFile,
+		"id", "name", "synonyms", "formula", "density", "note", "source")
 }
 
 // loadRusts comes after their phases.
 func (t *Tables) loadRusts(files []fs.FS) error {
-	rows, err := t.read(files, rustFile,
+	return load(t, files, &t.rusts, func(r row) Rust {
+		return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
+	}, rustFile,
 		"id", "name", "synonyms", "composition", "porosity_low", "porosity", "porosity_high", "adherence", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.rusts, Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)})
-	}
-	return rows.err()
 }
 
 // constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical

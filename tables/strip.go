@@ -83,15 +83,8 @@ const stripFile = "strips.csv"
 
 // loadStrips comes after the units of hardness.
 func (t *Tables) loadStrips(files []fs.FS) error {
-	rows, err := t.read(files, stripFile,
+	return load(t, files, &t.strips, row.strip, stripFile,
 		"id", "name", "synonyms", "quantity", "unit", "low", "high", "step", "reading_error", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.strips, r.strip())
-	}
-	return rows.err()
 }
 
 func (r row) strip() Strip {

@@ -76,6 +76,9 @@ func Data() fs.FS {
 // that was found wrong; it wraps [ErrData], and errors.As finds the first
 // [chem.InputError].
 func (t *Tables) With(fsys fs.FS) (*Tables, error) {
+	if fsys == nil {
+		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
+	}
 	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}}
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
@@ -114,26 +117,17 @@ type Source struct {
 
 func (s Source) entry() Entry { return Entry{ID: s.Key} }
 
-var sourceFiles = []string{"sources.csv", "sources-reference.csv"}
-
 func (t *Tables) loadSources(files []fs.FS) error {
-	var errs []error
-	for _, file := range sourceFiles {
-		errs = append(errs, t.loadSourceFile(files, file))
-	}
-	return errors.Join(errs...)
+	return errors.Join(t.loadSourceFile(files, "sources.csv"), t.loadSourceFile(files, "sources-reference.csv"))
 }
 
 func (t *Tables) loadSourceFile(files []fs.FS, file string) error {
-	rows, err := t.read(files, file, "key", "citation", "access", "note")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.sources, Source{r.text("key"), r.text("citation"),
-			oneOf(r, "access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")})
-	}
-	return rows.err()
+	return load(t, files, &t.sources, row.citation, file, "key", "citation", "access", "note")
+}
+
+func (r row) citation() Source {
+	return Source{r.text("key"), r.text("citation"),
+		oneOf(r, "access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
 }
 
 // Source returns the citation behind a key.
@@ -221,7 +215,7 @@ func (r row) class() Class {
 func (t *Tables) Components() []Component {
 	out := slices.Clone(t.components.items)
 	for i := range out {
-		out[i] = fresh(out[i])
+		out[i].Synonyms = slices.Clone(out[i].Synonyms)
 	}
 	return out
 }

@@ -129,16 +129,9 @@ const waterFile = "waters.csv"
 // loadWaters reads hardness and alkalinity in mg/L as CaCO3 and the other ions
 // in mg/L of the ion.
 func (t *Tables) loadWaters(files []fs.FS) error {
-	rows, err := t.read(files, waterFile,
+	return load(t, files, &t.waters, row.water, waterFile,
 		"id", "name", "synonyms", "calcium", "magnesium", "alkalinity", "ph",
 		"sodium", "potassium", "chloride", "sulfate", "iron", "closing", "note", "source")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		add(r, &t.waters, r.water())
-	}
-	return rows.err()
 }
 
 func (r row) water() Water {

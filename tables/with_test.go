@@ -102,19 +102,28 @@ func TestWithRefuses(t *testing.T) {
 	assert.ErrorContains(t, err, `reagents.csv line 2, column id is "edta-acid": want what no other row of the tables has`)
 }
 
-// Every exported method of empty tables returns, and finds nothing.
-func TestZeroTables(t *testing.T) {
-	v := reflect.ValueOf(new(Tables))
+// callAll calls every exported method of a value with zero arguments.
+func callAll(t *testing.T, v reflect.Value) {
+	t.Helper()
 	for i := range v.NumMethod() {
 		method := v.Type().Method(i)
-		if method.Name == "With" {
-			continue
-		}
 		var in []reflect.Value
 		for k := 1; k < method.Type.NumIn() && !(method.Type.IsVariadic() && k == method.Type.NumIn()-1); k++ {
 			in = append(in, reflect.Zero(method.Type.In(k)))
 		}
-		assert.NotPanics(t, func() { v.Method(i).Call(in) }, method.Name)
+		assert.NotPanics(t, func() { v.Method(i).Call(in) }, "%s.%s", v.Type(), method.Name)
+	}
+}
+
+// Every exported method of empty tables, and of the zero value of all that tables
+// return, returns; empty tables find nothing.
+func TestZeroValues(t *testing.T) {
+	callAll(t, reflect.ValueOf(new(Tables)))
+	for _, x := range everything(t, standardTables(t)) {
+		if x.Kind() == reflect.Struct {
+			x.SetZero()
+			callAll(t, x)
+		}
 	}
 	_, err := new(Tables).Reagent("citric acid")
 	assert.EqualError(t, err, `reagent is "citric acid": want a name of the tables`)

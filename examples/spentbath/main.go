@@ -22,6 +22,7 @@ package main
 import (
 	"context"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -116,10 +117,10 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if in.Err != nil {
 		return nil, in.Err
 	}
-	with := titration.Dispenser{Name: "what took the sample", Relative: o.takenError}
-	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, taken, with) }
+	sample := titration.Aliquot{Volume: taken, With: titration.Dispenser{Name: "what took the sample", Relative: o.takenError}}
+	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, sample) }
 	if o.calcium != "" {
-		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
+		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, sample) }
 	}
 	free, err := test()
 	if err != nil {
@@ -128,7 +129,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	r := &result{Free: free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
 	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
 	if o.wanted > 0 {
-		plan := titration.Titre{StrengthStandard: o.strengthError, BiasStandard: 0.005}
+		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
 		if r.Schemes, err = plan.Schemes(free.ConcentrationMolPerLitre.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
@@ -149,12 +150,13 @@ var cautions = []string{
 	"Copper and nickel, and iron that has come loose, can hold the indicator for good. A colour that creeps or never turns is no result.",
 }
 
-func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+func (o options) kit(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
 	var in cli.Input
+	hardness := float64(cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness))
 	x := titration.KitTest{
-		Bath: taken, BathWith: with, Water: cli.Flag(&in, "into", o.into, measure.ParseVolume), WaterDrops: o.waterDrops, Drops: o.drops,
-		WaterWith: titration.Dispenser{Name: "measuring cup", Relative: 0.03},
-		PerDrop:   cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness), Relative: o.dropError,
+		Bath: sample, WaterDrops: o.waterDrops, Drops: o.drops,
+		Water:   titration.Aliquot{Volume: cli.Flag(&in, "into", o.into, measure.ParseVolume), With: titration.Dispenser{Name: "measuring cup", Relative: 0.03}},
+		PerDrop: titration.Result{Value: hardness, Standard: hardness * o.dropError / math.Sqrt(3)},
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err
@@ -162,19 +164,20 @@ func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.D
 	return x.FreeChelant(bath)
 }
 
-func (o options) titre(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+func (o options) titre(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
 	var in cli.Input
+	calcium := cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) })
+	drop := cli.Flag(&in, "drop", o.drop, measure.ParseVolume)
 	x := titration.Titre{
-		Sample: taken, SampleWith: with, StrengthStandard: o.strengthError, Drops: o.drops,
-		Strength: cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) }),
-		With:     titration.Dispenser{Name: "drops", Relative: o.dropError, StepML: float64(cli.Flag(&in, "drop", o.drop, measure.ParseVolume) / measure.Millilitre)},
+		Sample: sample, Strength: titration.Result{Value: calcium, Standard: calcium * o.strengthError}, Drops: o.drops,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "drops", Relative: o.dropError, StepML: float64(drop / measure.Millilitre)}},
 	}
 	if o.titrant != "" {
-		x.Drops, x.With = 0, titration.Burettes()[4]
-		x.Delivered = cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume)
+		x.Drops = 0
+		x.Delivered = titration.Aliquot{Volume: cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume), With: titration.Burettes()[4]}
 	}
 	if o.burette != "" {
-		x.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
+		x.Delivered.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err

@@ -55,7 +55,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	}
 }
 
-// unknowns reads "Hac; pKa Hac; log K Ca(edta)2-; strength; offset".
+// unknowns reads "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset".
 func unknowns(text string) ([]titration.Unknown, error) {
 	var out []titration.Unknown
 	for entry := range strings.SplitSeq(text, ";") {
@@ -64,7 +64,7 @@ func unknowns(text string) ([]titration.Unknown, error) {
 		species, isFormation := strings.CutPrefix(entry, "log K ")
 		switch {
 		case entry == "":
-			return nil, cli.Usagef(`%q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`, text)
+			return nil, cli.Usagef(`%q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset"`, text)
 		case isAcid:
 			out = append(out, titration.AcidConstant(strings.TrimSpace(acid)))
 		case isFormation:
@@ -109,7 +109,7 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	if err := found.Print(out); err != nil {
 		return err
 	}
-	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, f.Freedom), Columns: []string{"mL", "pH", "read less computed", "weight"}}
+	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, len(data)-len(find)), Columns: []string{"mL", "pH", "read less computed", "weight"}}
 	for i, r := range data {
 		rest.Add(fmt.Sprintf("%.2f", r.ML), fmt.Sprintf("%.3f", r.P), fmt.Sprintf("%+.3f", f.Residuals[i]), fmt.Sprintf("%.2f", f.Weights[i]))
 	}

@@ -70,7 +70,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
 	f.Float64Var(&o.tolerance, "tolerance", 0.01, "titration error, relative, up to which an indicator suits")
 	f.BoolVar(&o.slopes, "slopes", false, "print first and second derivative")
-	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; log K Ca(edta)2-; strength; offset"`)
+	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset"`)
 	f.StringVar(&o.readings, "readings", "-", "file of mL,pH for -fit; - is standard input")
 	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH or pM; 0 takes it from the scatter")
 	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")

@@ -192,7 +192,7 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		}
 		for _, v := range all {
 			x := verdict{Indicator: v.Indicator, Suits: v.Suits, Why: v.Why}
-			if v.Turns {
+			if v.ML > 0 {
 				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.BeginsML, &v.CompleteML, &v.RelativeError
 			}
 			r.Indicators[e.Balance] = append(r.Indicators[e.Balance], x)

@@ -26,7 +26,7 @@ func logBeta(t *tables.Tables, in *input) (float64, error) {
 
 // logKMY is the constant of a metal with edta4-.
 func logKMY(t *tables.Tables, in *input) (float64, error) {
-	metal, err := chem.ParseSpecies(in.text("metal"))
+	metal, err := t.Notation().ParseSpecies(in.text("metal"))
 	if err != nil {
 		return 0, err
 	}
@@ -105,7 +105,7 @@ func enthalpy(t *tables.Tables, in *input) (float64, error) {
 
 // reaction reads a reaction and adds up what makes its species.
 func reaction(t *tables.Tables, in *input) (r chem.Reaction, sum chem.Constant, err error) {
-	if r, err = chem.ParseReaction(in.text("reaction")); err != nil {
+	if r, err = t.Notation().ParseReaction(in.text("reaction")); err != nil {
 		return r, sum, err
 	}
 	if err = r.Check(); err != nil {

@@ -20,21 +20,21 @@ func quoted(t *tables.Tables, c check) (chem.Observation, bool) {
 		kind, scale = chem.Enthalpy, 1000
 		fallthrough
 	case "log_K":
-		r, err := chem.ParseReaction(in.text("reaction"))
+		r, err := t.Notation().ParseReaction(in.text("reaction"))
 		if err != nil {
 			return chem.Observation{}, false
 		}
 		terms = r.Terms
 	case "pKa":
 		for i, key := range []string{"acid", "base"} {
-			s, err := chem.ParseSpecies(in.text(key))
+			s, err := t.Notation().ParseSpecies(in.text(key))
 			if err != nil {
 				return chem.Observation{}, false
 			}
 			terms = append(terms, chem.Term{Coefficient: 1 - 2*float64(i), Species: s})
 		}
 	case "log_beta":
-		s, err := chem.ParseSpecies(in.text("species"))
+		s, err := t.Notation().ParseSpecies(in.text("species"))
 		if err != nil {
 			return chem.Observation{}, false
 		}

@@ -37,14 +37,14 @@ func TestFitOfPublishedCurves(t *testing.T) {
 		}
 		n++
 		stem, charge := c.titrand[:len(c.titrand)-2], c.titrand[len(c.titrand)-2]
-		complex := stem + map[byte]string{'2': "(edta)^2-", '3': "(edta)-"}[charge]
+		chelate := stem + map[byte]string{'2': "(edta)^2-", '3': "(edta)-"}[charge]
 		sample, titrant := mix(t, c.v0, map[string]float64{c.titrand: c.c0}), mix(t, 100, map[string]float64{"edta4-": c.ct})
-		only(t, sample, titrant, canonical(t, map[string]float64{complex: math.Log10(c.k) - 1.5}))
+		only(t, sample, titrant, canonical(t, map[string]float64{chelate: math.Log10(c.k) - 1.5}))
 		require.NoError(t, sample.HoldPH(10))
 		run, err := titration.New(sample, titrant, c.titrand)
 		require.NoError(t, err)
 		const rounding = 0.01 / 3.464 // the standard uncertainty of two decimals
-		f, err := run.Fit(context.Background(), readings, titration.Fitting{Standard: rounding}, titration.FormationConstant(complex))
+		f, err := run.Fit(context.Background(), readings, titration.Fitting{Standard: rounding}, titration.FormationConstant(chelate))
 		require.NoError(t, err, "%+v", c)
 		e := f.Estimates[0]
 		assert.InDelta(t, math.Log10(c.k), e.Value, 4*e.Standard, "%+v", c)
@@ -129,19 +129,19 @@ func TestFitOfConstantsHolds(t *testing.T) {
 			map[titration.Unknown]float64{titration.Offset: -0.1, titration.Strength: 1},
 		},
 	} {
-		real, assumed := mix(t, 50, c.sample), mix(t, 50, c.sample)
+		actual, assumed := mix(t, 50, c.sample), mix(t, 50, c.sample)
 		for species, add := range c.moved {
 			set(assumed, species, 0)
-			c.truth[c.unknowns[0]] = set(real, species, add)
+			c.truth[c.unknowns[0]] = set(actual, species, add)
 		}
 		model, err := titration.New(assumed, mix(t, 100, c.titrant), c.probe)
 		require.NoError(t, err)
 		if _, ok := c.truth[c.unknowns[1]]; !ok {
-			require.NoError(t, real.AddSpecies("H2edta2-", 0.0002*0.05))
-			require.NoError(t, real.AddSpecies("K+", 2*0.0002*0.05))
+			require.NoError(t, actual.AddSpecies("H2edta2-", 0.0002*0.05))
+			require.NoError(t, actual.AddSpecies("K+", 2*0.0002*0.05))
 			c.truth[c.unknowns[1]] = 0.0052
 		}
-		truth, err := titration.New(real, mix(t, 100, c.titrant), c.probe)
+		truth, err := titration.New(actual, mix(t, 100, c.titrant), c.probe)
 		require.NoError(t, err)
 		const draws = 1000
 		r := rand.New(rand.NewPCG(11, 2026))
@@ -159,6 +159,27 @@ func TestFitOfConstantsHolds(t *testing.T) {
 		t.Logf("%s: of %d within two standard uncertainties %v", name, draws, within)
 		for i, n := range within {
 			assert.InDelta(t, 0.95, float64(n)/draws, 0.02, "%s: %s", name, c.unknowns[i])
+		}
+	}
+}
+
+// A start four decades off, with a concentration three times too small, still
+// leads home.
+func TestFitFromAfar(t *testing.T) {
+	run := func(acid, logK float64) *titration.Titration {
+		sample := mix(t, 50, map[string]float64{"Hac": acid})
+		require.NoError(t, sample.SetConstant("Hac", logK, 0))
+		x, err := titration.New(sample, strongBase(t, 0.1), "H+")
+		require.NoError(t, err)
+		return x
+	}
+	readings := read(t, run(0.09, 4.7), steps(1, 60, 1.5), 0, 0, 0, rand.New(rand.NewPCG(1, 1)))
+	for _, acid := range []float64{0.03, 0.2} {
+		for _, logK := range []float64{1, 3, 6, 8.5} {
+			f, err := run(acid, logK).Fit(context.Background(), readings, titration.Fitting{}, titration.Concentration("Hac"), titration.FormationConstant("Hac"))
+			require.NoError(t, err, "from %g mol/L and %g", acid, logK)
+			assert.InDelta(t, 0.09, f.Estimates[0].Value, 1e-8, "from %g mol/L and %g", acid, logK)
+			assert.InDelta(t, 4.7, f.Estimates[1].Value, 1e-6, "from %g mol/L and %g", acid, logK)
 		}
 	}
 }

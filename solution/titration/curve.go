@@ -5,9 +5,8 @@ import (
 	"iter"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
-
-	"example.com/chelation/chem"
 )
 
 // Grid says at which volumes a curve is computed, and what.
@@ -34,75 +33,48 @@ func fine(upTo unit.Volume, slopes bool) Grid {
 	return Grid{UpTo: upTo, Step: fineStep, Slopes: slopes}
 }
 
-// volumes returns the points before refinement, in mL.
-func (g Grid) volumes() ([]float64, error) {
-	if err := chem.Within("step of the grid", g.Step, 0, math.Inf(1), ""); err != nil {
-		return nil, err
-	}
-	n := g.Points
-	if n == 0 {
-		n = usualPoints
-	}
-	if err := chem.Within("points of the grid", float64(n), 2, mostPoints, ""); err != nil {
-		return nil, err
-	}
-	last, err := volumeML("end of the grid", g.UpTo, leastML)
-	if err != nil {
-		return nil, err
-	}
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = last * float64(i) / float64(n-1)
-	}
-	return out, nil
-}
-
 // Points yields the points of a grid in the order of volume as they are computed.
 // It ends at the first error, which it yields; that of a context that is done is
 // the context's.
 func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] {
 	return func(yield func(Point, error) bool) {
-		err := t.ready()
-		var volumes []float64
-		if err == nil {
-			volumes, err = g.volumes()
+		if g.Points == 0 {
+			g.Points = usualPoints
 		}
-		var places []int
+		places, err := t.places(g.Species)
 		if err == nil {
-			places, err = t.places(g.Species)
+			err = within(
+				bound{"step of the grid", g.Step, 0, math.Inf(1), ""}, bound{"points of the grid", float64(g.Points), 2, mostPoints, ""},
+				bound{"end of the grid", inML(g.UpTo), leastML, mostML, "mL"},
+			)
 		}
 		if err != nil {
 			yield(Point{}, err)
 			return
 		}
-		t.walk(ctx, g, volumes, places, yield)
-	}
-}
-
-// walk visits the volumes, and between neighbours those that Step asks for.
-func (t *Titration) walk(ctx context.Context, g Grid, volumes []float64, places []int, yield func(Point, error) bool) {
-	last := Point{Reading: Reading{P: math.Inf(1)}} // nothing lies before the first
-	// visit goes to ml by way of what lies between it and the last point.
-	var visit func(ml float64, depth int) bool
-	visit = func(ml float64, depth int) bool {
-		err := ctx.Err()
-		var p Point
-		if err == nil {
-			p, err = t.at(ml, g.Slopes, places)
+		last := Point{Reading: Reading{P: math.Inf(1)}} // nothing lies before the first
+		// visit goes to ml by way of what Step asks for between it and the last point.
+		var visit func(ml float64, depth int) bool
+		visit = func(ml float64, depth int) bool {
+			err := ctx.Err()
+			var p Point
+			if err == nil {
+				p, err = t.at(ml, g.Slopes, places)
+			}
+			if err != nil {
+				yield(Point{}, err)
+				return false
+			}
+			if g.Step > 0 && depth < deepest && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*p.ML {
+				return visit((last.ML+ml)/2, depth+1) && visit(ml, depth+1)
+			}
+			last = p
+			return yield(p, nil)
 		}
-		if err != nil {
-			yield(Point{}, err)
-			return false
-		}
-		if g.Step > 0 && depth < deepest && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*p.ML {
-			return visit((last.ML+ml)/2, depth+1) && visit(ml, depth+1)
-		}
-		last = p
-		return yield(p, nil)
-	}
-	for _, ml := range volumes {
-		if !visit(ml, 0) {
-			return
+		for _, ml := range floats.Span(make([]float64, g.Points), 0, inML(g.UpTo)) {
+			if !visit(ml, 0) {
+				return
+			}
 		}
 	}
 }

@@ -5,7 +5,10 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 )
 
 // Dispenser is what measures a volume: a burette, a pipette, a syringe, a bottle
@@ -44,13 +47,8 @@ func Burettes() []Dispenser {
 // (from memory).
 func Pipettes() []Dispenser {
 	return []Dispenser{
-		{"pipette 1 mL", 1, 0.008, 0, 1},
-		{"pipette 2 mL", 2, 0.010, 0, 2},
-		{"pipette 5 mL", 5, 0.015, 0, 5},
-		{"pipette 10 mL", 10, 0.02, 0, 10},
-		{"pipette 25 mL", 25, 0.03, 0, 25},
-		{"pipette 50 mL", 50, 0.05, 0, 50},
-		{"pipette 100 mL", 100, 0.08, 0, 100},
+		{"pipette 1 mL", 1, 0.008, 0, 1}, {"pipette 2 mL", 2, 0.010, 0, 2}, {"pipette 5 mL", 5, 0.015, 0, 5}, {"pipette 10 mL", 10, 0.02, 0, 10},
+		{"pipette 25 mL", 25, 0.03, 0, 25}, {"pipette 50 mL", 50, 0.05, 0, 50}, {"pipette 100 mL", 100, 0.08, 0, 100},
 		{"syringe 1 mL", 1, 0, 0.05, 0.01},
 		{"syringe 10 mL", 10, 0, 0.04, 0.2},
 		{"measuring cylinder 50 mL", 50, 1, 0, 1},
@@ -73,27 +71,61 @@ func FindDispenser(name string) (Dispenser, error) {
 	return Dispenser{}, &chem.InputError{Field: "dispenser", Value: name, Want: "one of " + strings.Join(names, "; ")}
 }
 
-func (d Dispenser) check(field string) error {
-	for _, x := range []struct {
-		name, unit string
-		value      float64
-	}{{"capacity", "mL", d.CapacityML}, {"tolerance", "mL", d.ToleranceML}, {"relative limit", "", d.Relative}, {"step", "mL", d.StepML}} {
-		if err := chem.Within(x.name+" of "+field, x.value, 0, math.Inf(1), x.unit); err != nil {
-			return err
-		}
+// Aliquot is a volume and what measured it.
+type Aliquot struct {
+	Volume unit.Volume // as read
+	With   Dispenser   // the zero value knows no error
+}
+
+func (a Aliquot) ml() float64 { return inML(a.Volume) }
+
+// bounds are those of a volume of something, least in mL, and of its dispenser.
+func (a Aliquot) bounds(of string, least float64) []bound {
+	d, inf := a.With, math.Inf(1)
+	return []bound{
+		{"volume of " + of, a.ml(), least, mostML, "mL"},
+		{"capacity of what measured " + of, d.CapacityML, 0, inf, "mL"},
+		{"tolerance of what measured " + of, d.ToleranceML, 0, inf, "mL"},
+		{"relative limit of what measured " + of, d.Relative, 0, inf, ""},
+		{"step of what measured " + of, d.StepML, 0, inf, "mL"},
 	}
-	return nil
 }
 
 // rounding keeps a volume of whole fillings from counting as one more.
 const rounding = 1e-9
 
-// calibration is the standard uncertainty of a volume, relative to it, that does
-// not go away by repeating: refilling repeats the same error.
+// calibration is the relative standard uncertainty of a volume that does not go
+// away by repeating: refilling repeats the same error.
 func (d Dispenser) calibration(ml float64) float64 {
 	fillings := 1.0
 	if d.CapacityML > 0 {
 		fillings = max(1, math.Ceil(ml/d.CapacityML-rounding))
 	}
 	return math.Hypot(fillings*d.ToleranceML/ml, d.Relative) / math.Sqrt(3)
+}
+
+const (
+	mLPerLitre = 1000
+	// leastML and mostML bound a volume that is taken or poured: less than any
+	// dispenser gives, more than any vessel holds.
+	leastML, mostML = 1e-6, 1e9
+)
+
+func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
+
+// bound is a number with the range that it must keep to.
+type bound struct {
+	field            string
+	value, low, high float64
+	unit             string
+}
+
+// within refuses the first number that does not keep to its range.
+func within(bounds ...bound) error {
+	for _, b := range bounds {
+		if err := chem.Within(b.field, b.value, b.low, b.high, b.unit); err != nil {
+			return err
+		}
+	}
+	return nil
 }

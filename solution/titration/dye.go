@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -21,14 +22,8 @@ import (
 type dye struct {
 	tables.Indicator
 	run    *Titration
-	beta   []float64 // log10 of the form with so many protons beyond the bare one
-	metals []boundDye
-}
-
-// boundDye is what a metal makes with the bare dye.
-type boundDye struct {
-	component int
-	tables.IndicatorComplex
+	metals []int // the component of each of Complexes, −1 where there is none of it
+	here   bool  // some metal of Complexes is
 }
 
 // dye puts an indicator into the titration.
@@ -39,18 +34,16 @@ func (t *Titration) dye(x tables.Indicator) (*dye, error) {
 	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 || x.Kind == tables.AcidBase && len(x.Changes) != len(x.PKa) {
 		return nil, &chem.InputError{Field: "indicator", Value: x.Name, Want: "one of the tables, with acid constants, colours and changes"}
 	}
-	d := &dye{Indicator: x, run: t, beta: make([]float64, len(x.PKa)+1)}
-	for k := range x.PKa {
-		d.beta[k+1] = d.beta[k] + x.PKa[len(x.PKa)-1-k]
-	}
+	d := &dye{Indicator: x, run: t}
 	for _, c := range x.Complexes {
 		i, err := t.path.Component(c.Metal.String())
 		if err != nil {
 			return nil, err
 		}
-		if i >= 0 && len(c.LogBeta) > 0 {
-			d.metals = append(d.metals, boundDye{i, c})
+		if len(c.LogBeta) == 0 {
+			i = -1
 		}
+		d.metals, d.here = append(d.metals, i), d.here || i >= 0
 	}
 	return d, nil
 }
@@ -75,35 +68,53 @@ func (t *Titration) Shades(x tables.Indicator, v unit.Volume) ([]Shade, error) {
 	return d.shades(), nil
 }
 
+// forms returns the logarithms of the free forms of the dye at the last point, most
+// protons first, and of those bound, all relative to the bare dye. Complexes with
+// more dyes than one do not form with a trace.
+func (d *dye) forms() (free, bound []float64) {
+	log := 0.0
+	free = append(free, log)
+	for _, pKa := range slices.Backward(d.PKa) {
+		log += (pKa - d.pH()) * math.Ln10
+		free = append(free, log)
+	}
+	slices.Reverse(free)
+	for k, c := range d.Complexes {
+		log := math.Inf(-1)
+		if d.metals[k] >= 0 {
+			log = (c.LogBeta[0] - d.run.path.PFree(d.metals[k])) * math.Ln10
+		}
+		bound = append(bound, log)
+	}
+	return free, bound
+}
+
 // shades are those at the last point.
 func (d *dye) shades() []Shade {
 	var out []Shade
-	var logs []float64 // of each, relative to the bare dye
+	free, bound := d.forms()
+	all := floats.LogSumExp(slices.Concat(free, bound))
 	add := func(colour, metal string, log float64) {
-		if i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == colour && s.Metal == metal }); i >= 0 {
-			logs[i] = logSum(logs[i], log)
-			return
+		i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == colour && s.Metal == metal })
+		if i < 0 {
+			i, out = len(out), append(out, Shade{Colour: colour, Metal: metal})
 		}
-		out, logs = append(out, Shade{Colour: colour, Metal: metal}), append(logs, log)
+		out[i].Share += math.Exp(log - all)
 	}
-	p := d.p()
-	for k, b := range d.beta {
-		add(d.Colours[len(d.beta)-1-k], "", b-float64(k)*p)
+	for k, log := range free {
+		add(d.Colours[k], "", log)
 	}
-	for _, m := range d.metals {
-		// complexes with more dyes than one do not form with a trace
-		add(m.Colour, m.Metal.String(), m.LogBeta[0]-d.run.path.PFree(m.component))
-	}
-	all := logSum(logs...)
-	for i := range out {
-		out[i].Share = math.Pow(10, logs[i]-all)
+	for k, log := range bound {
+		if d.metals[k] >= 0 {
+			add(d.Complexes[k].Colour, d.Complexes[k].Metal.String(), log)
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Shade) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 
-// p is the pH that the dye feels.
-func (d *dye) p() float64 {
+// pH is what the dye feels.
+func (d *dye) pH() float64 {
 	if d.Kind == tables.AcidBase {
 		return d.run.path.PH()
 	}
@@ -113,32 +124,12 @@ func (d *dye) p() float64 {
 // reading is what the dye's changes are read on, at the last point: pH for an
 // acid–base indicator, log10 of free over bound dye for one of metals.
 func (d *dye) reading() float64 {
-	p := d.p()
 	if d.Kind == tables.AcidBase {
-		return p
+		return d.pH()
 	}
-	var bound, free []float64
-	for _, m := range d.metals {
-		bound = append(bound, m.LogBeta[0]-d.run.path.PFree(m.component))
+	free, bound := d.forms()
+	if !d.here {
+		return math.Inf(1)
 	}
-	for k, b := range d.beta {
-		free = append(free, b-float64(k)*p)
-	}
-	return logSum(free...) - logSum(bound...)
-}
-
-// logSum is log10 of a sum of powers of ten, −Inf of none.
-func logSum(logs ...float64) float64 {
-	top := math.Inf(-1)
-	for _, x := range logs {
-		top = max(top, x)
-	}
-	if math.IsInf(top, -1) {
-		return top
-	}
-	sum := 0.0
-	for _, x := range logs {
-		sum += math.Pow(10, x-top)
-	}
-	return top + math.Log10(sum)
+	return (floats.LogSumExp(free) - floats.LogSumExp(bound)) / math.Ln10
 }

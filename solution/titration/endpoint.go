@@ -38,7 +38,7 @@ func (c change) half() float64 { return (c.low + c.high) / 2 }
 // on pH and metal.
 func (d *dye) changes() []change {
 	var out []change
-	if d.Kind == tables.Metallochromic && len(d.metals) > 0 {
+	if d.Kind == tables.Metallochromic && d.here {
 		out = append(out, change{low: -1, high: 1})
 	}
 	for i, c := range d.Changes {
@@ -61,28 +61,33 @@ func (t *Titration) Endpoints(ctx context.Context, x tables.Indicator, upTo unit
 	return d.endpoints(seen[0])
 }
 
-// glance is the reading of a dye at a volume.
-type glance struct{ ml, reading float64 }
+// watched is the reading of a dye along a curve.
+type watched struct{ ml, reading []float64 }
 
 // watch walks along the curve once for all dyes.
-func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*dye) ([][]glance, error) {
-	seen := make([][]glance, len(dyes))
+func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*dye) ([]watched, error) {
+	seen := make([]watched, len(dyes))
 	for p, err := range t.Points(ctx, fine(upTo, false)) {
 		if err != nil {
 			return nil, err
 		}
 		for i, d := range dyes {
-			seen[i] = append(seen[i], glance{p.ML, d.reading()})
+			seen[i].ml, seen[i].reading = append(seen[i].ml, p.ML), append(seen[i].reading, d.reading())
 		}
 	}
 	return seen, nil
 }
 
-func (d *dye) endpoints(seen []glance) ([]Endpoint, error) {
+// crosses tells whether the reading passes a value between place k and the last.
+func (w watched) crosses(k int, value float64) bool {
+	return (w.reading[k-1] < value) != (w.reading[k] < value)
+}
+
+func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
 	var out []Endpoint
 	for _, c := range d.changes() {
-		for k := 1; k < len(seen); k++ {
-			if !crosses(seen, k, c.half()) {
+		for k := 1; k < len(seen.ml); k++ {
+			if !seen.crosses(k, c.half()) {
 				continue
 			}
 			e, err := d.endpoint(seen, k, c)
@@ -96,69 +101,50 @@ func (d *dye) endpoints(seen []glance) ([]Endpoint, error) {
 	return out, nil
 }
 
-// crosses tells whether the reading passes a value between glance k and the last.
-func crosses(seen []glance, k int, value float64) bool {
-	return (seen[k-1].reading < value) != (seen[k].reading < value)
-}
-
-// endpoint is the change of which the first half is done between glance k and the
+// endpoint is the change of which the first half is done between place k and the
 // last.
-func (d *dye) endpoint(seen []glance, k int, c change) (Endpoint, error) {
-	rises := seen[k-1].reading < c.half()
+func (d *dye) endpoint(seen watched, k int, c change) (Endpoint, error) {
+	rises := seen.reading[k-1] < c.half()
 	first, last := c.low, c.high
 	if !rises {
 		first, last = last, first
 	}
-	e := Endpoint{Indicator: d.Name}
-	var err error
-	if e.BeginsML, err = d.passes(seen, k, -1, first); err != nil {
-		return Endpoint{}, err
+	var ml [3]float64
+	for i, value := range [3]float64{first, last, c.half()} {
+		direction := 1
+		if i == 0 {
+			direction = -1
+		}
+		var err error
+		if ml[i], err = d.passes(seen, k, direction, value); err != nil {
+			return Endpoint{}, err
+		}
 	}
-	if e.CompleteML, err = d.passes(seen, k, 1, last); err != nil {
-		return Endpoint{}, err
-	}
-	ml, err := d.passes(seen, k, 1, c.half())
+	p, err := d.run.at(ml[2], false, nil)
 	if err != nil {
 		return Endpoint{}, err
 	}
-	p, err := d.run.at(ml, false, nil)
-	if err != nil {
-		return Endpoint{}, err
+	if d.Kind == tables.Metallochromic { // the main colours of bound and free dye
+		shades := d.shades()
+		c.from = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal != "" })].Colour
+		c.to = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal == "" })].Colour
 	}
-	if e.Reading = p.Reading; d.Kind == tables.Metallochromic {
-		c.from, c.to = d.colours()
+	if !rises {
+		c.from, c.to = c.to, c.from
 	}
-	if e.From, e.To = c.from, c.to; !rises {
-		e.From, e.To = e.To, e.From
-	}
-	return e, nil
+	return Endpoint{d.Name, c.from, c.to, p.Reading, ml[0], ml[1]}, nil
 }
 
-// passes finds where the reading passes a value, from glance k on in a direction:
+// passes finds where the reading passes a value, from place k on in a direction:
 // the end of the curve where it does not.
-func (d *dye) passes(seen []glance, k, direction int, value float64) (float64, error) {
-	for ; k >= 1 && k < len(seen); k += direction {
-		if !crosses(seen, k, value) {
-			continue
-		}
-		a, b := seen[k-1], seen[k]
-		return root.Between(func(ml float64) (float64, error) {
-			_, err := d.run.at(ml, false, nil)
-			return d.reading() - value, err
-		}, a.ml, a.reading-value, b.ml, b.reading-value, 0)
-	}
-	return seen[max(k-1, 0)].ml, nil
-}
-
-// colours returns the main colours of bound and free dye at the last point.
-func (d *dye) colours() (bound, free string) {
-	for _, s := range d.shades() {
-		if s.Metal != "" && bound == "" {
-			bound = s.Colour
-		}
-		if s.Metal == "" && free == "" {
-			free = s.Colour
+func (d *dye) passes(seen watched, k, direction int, value float64) (float64, error) {
+	for ; k >= 1 && k < len(seen.ml); k += direction {
+		if seen.crosses(k, value) {
+			return root.Between(func(ml float64) (float64, error) {
+				_, err := d.run.at(ml, false, nil)
+				return d.reading() - value, err
+			}, seen.ml[k-1], seen.reading[k-1]-value, seen.ml[k], seen.reading[k]-value, 0)
 		}
 	}
-	return bound, free
+	return seen.ml[max(k-1, 0)], nil
 }

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -101,8 +102,7 @@ type Equivalent struct {
 // against the other of each solid that both vessels together make. Whether the
 // curve shows them is another matter: see [Titration.Inflections].
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
-	last, err := volumeML("end of the titration", upTo, leastML)
-	if err != nil {
+	if err := within(bound{"end of the titration", inML(upTo), leastML, mostML, "mL"}); err != nil {
 		return nil, err
 	}
 	if err := t.ready(); err != nil {
@@ -110,7 +110,7 @@ func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	}
 	var out []Equivalent
 	for _, b := range slices.Concat(t.chelation(), t.acidity(), t.precipitation()) {
-		if v, err := t.Equivalence(b); err == nil && inML(v) <= last {
+		if v, err := t.Equivalence(b); err == nil && v <= upTo {
 			out = append(out, Equivalent{b, inML(v)})
 		}
 	}
@@ -123,15 +123,12 @@ func (t *Titration) chelation() []string {
 	var metals, chelants []string
 	poured := false
 	for i, c := range t.path.Components() {
-		switch {
-		case t.metal(i):
+		if t.metal(i) {
 			metals = append(metals, c.String())
-		case t.chelant(i):
+		} else if t.chelant(i) {
 			chelants = append(chelants, c.String())
-		default:
-			continue
 		}
-		poured = poured || t.path.Rate(i) != 0
+		poured = poured || t.path.Rate(i) != 0 && (t.metal(i) || t.chelant(i))
 	}
 	if !poured || metals == nil || chelants == nil {
 		return nil
@@ -150,25 +147,25 @@ func (t *Titration) acidity() []string {
 	if t.probe != 0 {
 		return nil
 	}
-	components := t.path.Components()
 	type site struct {
 		ligand int
 		pK     float64
 	}
 	var sites []site
-	for i := 1; i < len(components); i++ {
-		for _, pK := range t.protonation(i) {
-			sites = append(sites, site{i, pK})
+	for j := range t.path.Species() {
+		pK, _, ok := t.acid(j)
+		if n := t.path.Composition(j)[1:]; ok && floats.Count(func(x float64) bool { return x != 0 }, n) == 1 && floats.Sum(n) == 1 {
+			sites = append(sites, site{1 + slices.Index(n, 1), pK})
 		}
 	}
 	slices.SortStableFunc(sites, func(a, b site) int { return cmp.Compare(b.pK, a.pK) })
 	var out []string
-	filled := map[int]int{}
+	filled := make([]float64, len(t.path.Components()))
 	for k := range len(sites) + 1 {
 		var terms []string
-		for i := 1; i < len(components); i++ {
-			if n := filled[i]; n > 0 {
-				terms = append(terms, times(float64(n), components[i].String()))
+		for i, c := range t.path.Components() {
+			if filled[i] > 0 {
+				terms = append(terms, times(filled[i], c.String()))
 			}
 		}
 		if terms == nil {
@@ -185,28 +182,23 @@ func (t *Titration) acidity() []string {
 	return out
 }
 
-// protonation returns log10 K° of the successive protons on a component: the acid
-// constants of its protonated forms, most basic first.
-func (t *Titration) protonation(ligand int) []float64 {
-	forms := map[int]float64{} // log β by the number of protons
-	for j := range t.path.Species() {
-		n := t.path.Composition(j)
-		h := n[0]
-		n[0] = 0
-		if n[ligand]--; h >= 1 && h == math.Trunc(h) && !slices.ContainsFunc(n, func(x float64) bool { return x != 0 }) {
-			forms[int(h)] = t.path.StandardLog10K(j)
+// acid returns the pKa of a species, and what of species and solids moves along
+// with that: whatever holds as many protons or more on the same components.
+func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
+	p := t.path
+	own := p.Composition(species)
+	along = make([]float64, len(p.Species())+len(p.Solids()))
+	for j := range p.Species() {
+		other := p.Composition(j)
+		switch {
+		case !slices.Equal(other[1:], own[1:]):
+		case other[0] >= own[0]:
+			along[j] = 1
+		case other[0] == own[0]-1:
+			pK, ok = p.StandardLog10K(species)-p.StandardLog10K(j), own[0] >= 1
 		}
 	}
-	var out []float64
-	last := 0.0
-	for h := 1; ; h++ {
-		beta, ok := forms[h]
-		if !ok {
-			return out
-		}
-		out = append(out, beta-last)
-		last = beta
-	}
+	return pK, along, ok
 }
 
 // precipitation balances the two ions of each solid that are in one vessel each.

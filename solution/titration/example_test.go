@@ -254,7 +254,9 @@ func ExampleTitre_Concentration() {
 		log.Fatal(err)
 	}
 	c, err := titration.Titre{
-		Sample: 50 * measure.Millilitre, Strength: 0.01, StrengthStandard: 0.002, Delivered: 12.5 * measure.Millilitre, With: burette,
+		Sample:    titration.Aliquot{Volume: 50 * measure.Millilitre},
+		Strength:  titration.Result{Value: 0.01, Standard: 0.00002},
+		Delivered: titration.Aliquot{Volume: 12.5 * measure.Millilitre, With: burette},
 	}.Concentration()
 	if err != nil {
 		log.Fatal(err)
@@ -271,9 +273,9 @@ func ExampleTitre_FreeChelant() {
 		log.Fatal(err)
 	}
 	test := titration.Titre{
-		Sample: 5 * measure.Millilitre, SampleWith: titration.Dispenser{Name: "syringe", Relative: 0.04},
-		Strength: 0.1, StrengthStandard: 0.01, // mol/L calcium
-		Drops: 62, With: drops,
+		Sample:    titration.Aliquot{Volume: 5 * measure.Millilitre, With: titration.Dispenser{Name: "syringe", Relative: 0.04}},
+		Strength:  titration.Result{Value: 0.1, Standard: 0.001}, // mol/L calcium
+		Delivered: titration.Aliquot{With: drops}, Drops: 62,
 	}
 	left, err := test.FreeChelant(20 * measure.Litre)
 	if err != nil {
@@ -301,8 +303,10 @@ func ExampleKitTest_FreeChelant() {
 		log.Fatal(err)
 	}
 	left, err := titration.KitTest{
-		Bath: measure.Teaspoon, BathWith: titration.Dispenser{Relative: 0.05}, Water: 100 * measure.Millilitre,
-		WaterDrops: 22, Drops: 13, PerDrop: grain, Relative: 0.1,
+		Bath:       titration.Aliquot{Volume: measure.Teaspoon, With: titration.Dispenser{Relative: 0.05}},
+		Water:      titration.Aliquot{Volume: 100 * measure.Millilitre},
+		WaterDrops: 22, Drops: 13,
+		PerDrop: titration.Result{Value: float64(grain), Standard: 0.06 * float64(grain)},
 	}.FreeChelant(20 * measure.Litre)
 	if err != nil {
 		log.Fatal(err)
@@ -314,7 +318,7 @@ func ExampleKitTest_FreeChelant() {
 
 // How to find 0.05 mol/L to half a per cent.
 func ExampleTitre_Schemes() {
-	known := titration.Titre{StrengthStandard: 0.002, BiasStandard: 0.001}
+	known := titration.Titre{Strength: titration.Result{Value: 1, Standard: 0.002}, Bias: titration.Result{Standard: 0.001}}
 	schemes, err := known.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01, 0.1)
 	if err != nil {
 		log.Fatal(err)

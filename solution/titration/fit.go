@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -14,6 +15,40 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/path"
 )
+
+// Unknown is a number that a fit shall find, in words: "pKa of Hac". The functions
+// and constants below write it.
+type Unknown string
+
+const (
+	// Strength is a factor on all that the titrant holds, 1 at the start.
+	Strength Unknown = "strength of the titrant"
+	// Offset is what the electrode reads too much, in units of the probe, 0 at the
+	// start.
+	Offset Unknown = "offset of the electrode"
+
+	concentrationOf = "concentration of "
+	acidConstantOf  = "pKa of "
+	formationOf     = "log K of "
+)
+
+// Concentration is that of a species in the sample, mol/L: as much as the
+// components in it would make, however they are spread. The search starts at what
+// the sample was made with, which must be above 0, and moves all components of
+// the species: "Hac" brings as much H⁺ as acetate, "ac-" brings none.
+func Concentration(species string) Unknown { return Unknown(concentrationOf + species) }
+
+// AcidConstant is −log10 K° of an acid, by formula or name, at zero ionic strength
+// and the temperature of the sample; the search starts at the constant in use.
+// What holds more protons moves along.
+func AcidConstant(acid string) Unknown { return Unknown(acidConstantOf + acid) }
+
+// FormationConstant is log10 K° of a dissolved species or a solid from its
+// components, by formula or name, at zero ionic strength and the temperature of
+// the sample: of a salt it is −log10 of the solubility product. The search starts
+// at the constant in use, the tables' or one set by the caller; by as much as it
+// moves at zero ionic strength, it moves at every other. Other species keep theirs.
+func FormationConstant(species string) Unknown { return Unknown(formationOf + species) }
 
 // Fitting is how a fit weighs its readings.
 type Fitting struct {
@@ -50,12 +85,10 @@ type Fit struct {
 	// given: near 1 when model and uncertainties hold. Without given
 	// uncertainties it is in units of the probe.
 	Scatter float64 `json:"scatter"`
-	Freedom int     `json:"degrees_of_freedom"` // readings less unknowns
 }
 
 // Fit finds the unknowns that best explain readings of the probe, by Gauss–Newton
-// steps on exact derivatives, shortened where a full one does not improve
-// (Levenberg–Marquardt). The titration itself stays as it is. There must be more
+// steps on exact derivatives, halved where a full one does not improve. The titration itself stays as it is. There must be more
 // readings than unknowns, and the readings must tell the unknowns apart.
 //
 // Uncertainties are those of the linearised problem (A. Björck, Numerical Methods
@@ -83,10 +116,10 @@ type fitter struct {
 	x        []float64 // parameters, at which the path stands
 	offset   float64
 
-	residual, sigma, weight []float64 // of each reading
-	jacobian                *mat.Dense
-	gradient                path.Gradient
-	spread                  float64 // that the weights refer to
+	residual, slope, sigma, weight []float64 // of each reading
+	jacobian                       *mat.Dense
+	gradient                       path.Gradient
+	spread                         float64 // that the weights refer to
 }
 
 // move is what a unit of an unknown changes along the path.
@@ -110,17 +143,11 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		least = leastML // before the burette is opened there is none of the ion
 	}
 	for i, r := range readings {
-		if err := r.check(i); err != nil {
-			return nil, err
-		}
-		if err := chem.Within(fmt.Sprintf("volume of reading %d", i+1), r.ML, least, mostML, "mL"); err != nil {
+		if err := r.check(i, least); err != nil {
 			return nil, err
 		}
 	}
-	if err := chem.Within("standard uncertainty of a reading", how.Standard, 0, highestP, ""); err != nil {
-		return nil, err
-	}
-	if _, err := volumeML("standard uncertainty of volume", how.VolumeStandard, 0); err != nil {
+	if err := within(bound{"standard uncertainty of a reading", how.Standard, 0, highestP, ""}, bound{"standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"}); err != nil {
 		return nil, err
 	}
 	if how.VolumeStandard > 0 && how.Standard == 0 {
@@ -130,11 +157,8 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 	f := &fitter{
 		run:      &Titration{path: t.path.Clone(), probe: t.probe},
 		readings: readings, how: how, unknowns: unknowns,
-		residual: make([]float64, n), sigma: make([]float64, n), weight: make([]float64, n),
+		residual: make([]float64, n), slope: make([]float64, n), sigma: make([]float64, n), weight: make([]float64, n),
 		jacobian: mat.NewDense(n, len(unknowns), nil),
-	}
-	for i := range f.weight {
-		f.weight[i] = 1
 	}
 	for k, u := range unknowns {
 		if slices.Contains(unknowns[:k], u) {
@@ -143,6 +167,9 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		m, x, err := t.move(u)
 		if err != nil {
 			return nil, err
+		}
+		if math.IsInf(x, 0) || math.IsNaN(x) {
+			return nil, &chem.InputError{Field: "unknown", Value: string(u), Want: "something that the sample holds and the model does not leave out, for a start"}
 		}
 		f.moves, f.x = append(f.moves, m), append(f.x, x)
 	}
@@ -157,7 +184,12 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	bad := func(want string) (move, float64, error) {
 		return move{}, 0, &chem.InputError{Field: "unknown", Value: string(u), Want: want}
 	}
-	kind, species := u.split()
+	kind, species := "", ""
+	for _, prefix := range []string{concentrationOf, acidConstantOf, formationOf} {
+		if rest, ok := strings.CutPrefix(string(u), prefix); ok {
+			kind, species = prefix, rest
+		}
+	}
 	switch u {
 	case Strength:
 		for i := range m.rate {
@@ -185,10 +217,11 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		m.logK[j] = 1
 		return m, p.StandardLog10K(j), nil
 	case kind == acidConstantOf:
-		pK, ok := t.acid(j, m.logK)
+		pK, along, ok := t.acid(j)
 		if !ok {
 			return bad("an acid: a species that has lost a proton in another")
 		}
+		m.logK = along
 		return m, pK, nil
 	}
 	m.log = true
@@ -198,27 +231,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 			start = min(start, p.Start(i)/m.start[i])
 		}
 	}
-	if !(start > 0) {
-		return bad("a species whose components the sample holds, for a start")
-	}
 	return m, math.Log(start), nil
-}
-
-// acid returns the pKa of a species, and marks what moves along with it.
-func (t *Titration) acid(species int, moves []float64) (pK float64, ok bool) {
-	p := t.path
-	own := p.Composition(species)
-	for j := range p.Species() {
-		other := p.Composition(j)
-		switch {
-		case !slices.Equal(other[1:], own[1:]):
-		case other[0] >= own[0]:
-			moves[j] = 1
-		case other[0] == own[0]-1:
-			pK, ok = p.StandardLog10K(species)-p.StandardLog10K(j), own[0] >= 1
-		}
-	}
-	return pK, ok
 }
 
 // scale is how fast what a parameter stands for changes with it.
@@ -229,11 +242,11 @@ func (m *move) scale(x float64) float64 {
 	return 1
 }
 
-// walk moves all parameters, and the path with them.
-func (f *fitter) walk(delta []float64, sign float64) {
-	for k, d := range delta {
+// walk moves all parameters by part of a step, and the path with them.
+func (f *fitter) walk(step []float64, part float64) {
+	for k, d := range step {
 		m := &f.moves[k]
-		d *= sign
+		d *= part
 		by := d
 		if m.log {
 			by = m.scale(f.x[k]) * math.Expm1(d)
@@ -252,27 +265,18 @@ func (f *fitter) walk(delta []float64, sign float64) {
 	}
 }
 
-// evaluate computes residuals, and with derivatives the Jacobian and the
-// uncertainty of each reading.
-func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
-	way := f.run.path
+// evaluate computes residuals, slopes of the curve and the Jacobian.
+func (f *fitter) evaluate(ctx context.Context) error {
 	for i, r := range f.readings {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		p, err := f.run.at(r.ML, derivatives && f.how.VolumeStandard > 0, nil)
+		p, err := f.run.at(r.ML, f.how.VolumeStandard > 0, nil)
 		if err != nil {
 			return err
 		}
-		f.residual[i] = r.P - p.P - f.offset
-		if !derivatives {
-			continue
-		}
-		f.sigma[i] = 1
-		if f.how.Standard > 0 {
-			f.sigma[i] = math.Hypot(f.how.Standard, p.SlopePerML*inML(f.how.VolumeStandard))
-		}
-		if err := way.Gradient(f.run.probe, &f.gradient); err != nil {
+		f.residual[i], f.slope[i] = r.P-p.P-f.offset, p.SlopePerML
+		if err := f.run.path.Gradient(f.run.probe, &f.gradient); err != nil {
 			return err
 		}
 		for k := range f.moves {
@@ -285,12 +289,12 @@ func (f *fitter) evaluate(ctx context.Context, derivatives bool) error {
 }
 
 func (f *fitter) report() (*Fit, error) {
-	q, err := f.factor(func(i int) float64 { return f.weight[i] })
+	q, err := f.linearise(func(i int) float64 { return f.weight[i] })
 	if err != nil {
 		return nil, err
 	}
 	n, p := len(f.readings), len(f.unknowns)
-	out := &Fit{Residuals: f.residual, Weights: f.weight, Freedom: n - p}
+	out := &Fit{Residuals: f.residual, Weights: f.weight}
 	sum := 0.0
 	for i, r := range f.residual {
 		z := r / f.sigma[i]

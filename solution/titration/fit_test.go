@@ -181,6 +181,18 @@ func TestFitRefuses(t *testing.T) {
 			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.AcidConstant("ac-"))
 			return err
 		},
+		"left out": func() error {
+			sample := mix(t, 50, map[string]float64{"Hac": 0.1})
+			require.NoError(t, sample.SetConstant("Hac", math.Inf(-1), 0))
+			run, err := titration.New(sample, strongBase(t, 0.1), "H+")
+			require.NoError(t, err)
+			_, err = run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("Hac"))
+			return err
+		},
+		"a component": func() error {
+			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("ac-"))
+			return err
+		},
 		"volume without pH": func() error { _, err := run.Fit(ctx, readings, titration.Fitting{VolumeStandard: mL}, hac); return err },
 	} {
 		assert.ErrorIs(t, f(), chem.ErrInput, name)
@@ -188,7 +200,7 @@ func TestFitRefuses(t *testing.T) {
 	// all the acid's protons by two names: the curve cannot tell
 	_, err := run.Fit(ctx, readings, titration.Fitting{}, hac, titration.Concentration("ac-"), titration.Concentration("H+"))
 	assert.ErrorIs(t, err, chem.ErrInput)
-	assert.ErrorContains(t, err, "not to be told from the other unknowns")
+	assert.ErrorContains(t, err, "not to be told apart by the readings")
 	canceled, cancel := context.WithCancel(ctx)
 	cancel()
 	_, err = run.Fit(canceled, readings, titration.Fitting{}, hac)
@@ -201,7 +213,7 @@ func TestFitRefuses(t *testing.T) {
 	assert.ErrorContains(t, err, "concentration of Hac is without effect on the readings")
 }
 
-func BenchmarkFit(b *testing.B) {
+func BenchmarkTitrationFit(b *testing.B) {
 	truth := vinegar(b, 0.0873, 0.1)
 	readings := read(b, truth, steps(3, 57, 3), 0.02, 0, 0, rand.New(rand.NewPCG(77, 5)))
 	model := vinegar(b, 0.08, 0.1)

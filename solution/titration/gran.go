@@ -32,33 +32,28 @@ type GranLine struct {
 	EquivalenceML float64 `json:"equivalence_ml"`          // where it vanishes
 	StandardML    float64 `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
 	SlopePerML    float64 `json:"slope_per_ml"`            // of the function
-	R2            float64 `json:"r2"`                      // how straight: 1 on a line
 }
 
 // Gran fits the line of a Gran function to readings on one side of an equivalence
-// point; which ones to take is the caller's choice, and shows in R2. It wants at
+// point; which ones to take is the caller's choice, and shows in StandardML. It wants at
 // least three readings at two volumes or more.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
-	v0, err := volumeML("volume of the sample", sample, leastML)
+	v0, sign := inML(sample), -1.0
+	err := within(
+		bound{"volume of the sample", v0, leastML, mostML, "mL"}, bound{"number of readings", float64(len(readings)), 3, mostPoints, ""},
+		bound{"kind of Gran function", float64(kind), float64(GranFalling), float64(GranExcess), ""},
+	)
 	if err != nil {
 		return GranLine{}, err
 	}
-	sign := -1.0
-	switch kind {
-	case GranFalling:
-	case GranWeak:
+	if kind == GranWeak {
 		v0 = 0
-	case GranExcess:
+	} else if kind == GranExcess {
 		sign = 1
-	default:
-		return GranLine{}, &chem.InputError{Field: "kind of Gran function", Value: fmt.Sprint(int(kind)), Want: "one of this package's"}
-	}
-	if len(readings) < 3 {
-		return GranLine{}, &chem.InputError{Field: "readings", Value: fmt.Sprint(len(readings)), Want: "three or more"}
 	}
 	top := math.Inf(-1) // powers of ten are taken relative to the largest
 	for i, r := range readings {
-		if err := r.check(i); err != nil {
+		if err := r.check(i, 0); err != nil {
 			return GranLine{}, err
 		}
 		top = max(top, sign*r.P)
@@ -73,7 +68,7 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
 		return GranLine{}, &chem.InputError{Field: "set of readings", Value: "at one volume, or without a slope", Want: "readings at several volumes"}
 	}
-	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top), R2: stat.RSquared(x, y, nil, a, b)}
+	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top)}
 	scatter := 0.0
 	for i := range x {
 		d := y[i] - a - b*x[i]
@@ -89,9 +84,8 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 // above the pM of the firmest complex.
 const lowestP, highestP = -3, 100
 
-func (r Reading) check(i int) error {
-	if err := chem.Within(fmt.Sprintf("volume of reading %d", i+1), r.ML, 0, mostML, "mL"); err != nil {
-		return err
-	}
-	return chem.Within(fmt.Sprintf("reading %d", i+1), r.P, lowestP, highestP, "")
+// check refuses reading i at less than so many mL, or beyond what a probe can read.
+func (r Reading) check(i int, least float64) error {
+	name := fmt.Sprintf("reading %d", i+1)
+	return within(bound{"volume of " + name, r.ML, least, mostML, "mL"}, bound{name, r.P, lowestP, highestP, ""})
 }

@@ -23,7 +23,7 @@ type Inflection struct {
 const (
 	steeper = 1.1   // than both sides: a flatter hump is no end that a meter shows
 	nearby  = 0.01  // of the volume to either side, for the jump
-	kinkGap = 1e-10 // of the volume, to which a kink is closed in on: what rounding leaves
+	closed  = 1e-12 // of the volume, to which an inflection is closed in on: what rounding leaves
 )
 
 // Inflections returns the steepest places of the curve up to a volume, in order.
@@ -36,61 +36,94 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 	var out []Inflection
 	for i := 1; i < len(points); i++ {
 		a, b := points[i-1], points[i]
-		// steepness that moves against its own rate jumps between the two
-		kink := grows(a)*grows(b) > 0 && grows(a)*(math.Abs(b.SlopePerML)-math.Abs(a.SlopePerML)) < 0
 		smooth := grows(a) > 0 && grows(b) < 0
-		if !kink && !smooth || math.Abs(a.SlopePerML) < steeper*max(gentlest(points, i-1, -1), gentlest(points, i, 1)) {
+		// steepness that moves against its own rate jumps between the two
+		kink := grows(a)*grows(b) > 0 && grows(a)*(steepness(b)-steepness(a)) < 0
+		if !kink && !smooth || steepness(a) < steeper*max(gentlest(points, i-1, -1), gentlest(points, i, 1)) {
 			continue
 		}
-		x := Inflection{Kink: kink}
-		ml := 0.0
-		if kink {
-			ml, err = t.kink(a, b)
-		} else {
-			ml, err = root.Between(func(ml float64) (float64, error) {
-				p, err := t.at(ml, true, nil)
-				return p.BendPerML2, err
-			}, a.ML, a.BendPerML2, b.ML, b.BendPerML2, 0)
+		middle := (steepness(a) + steepness(b)) / 2
+		if kink && steepness(a) < middle {
+			a, b = b, a // the steep side is what is wanted
 		}
+		ml, err := root.Last(a.ML, b.ML, closed*points[i].ML, func(ml float64) (bool, error) {
+			p, err := t.at(ml, true, nil)
+			return smooth && grows(p) > 0 || kink && steepness(p) > middle, err
+		})
 		if err != nil {
 			return nil, err
 		}
 		var at [3]Point
-		for k, side := range [3]float64{0, -nearby, nearby} {
-			if at[k], err = t.at(ml*(1+side), k == 0, nil); err != nil {
+		for k := range at { // before, there, after
+			if at[k], err = t.at(ml*(1+nearby*float64(k-1)), true, nil); err != nil {
 				return nil, err
 			}
 		}
-		x.Reading, x.SlopePerML, x.Jump = at[0].Reading, at[0].SlopePerML, at[2].P-at[1].P
-		out = append(out, x)
+		out = append(out, Inflection{at[1].Reading, at[1].SlopePerML, at[2].P - at[0].P, kink})
 	}
 	return out, nil
 }
 
-// kink closes in on the place between two points where the slope jumps, and
-// returns the steep side of it.
-func (t *Titration) kink(a, b Point) (float64, error) {
-	middle := (math.Abs(a.SlopePerML) + math.Abs(b.SlopePerML)) / 2
-	steep, gentle := a.ML, b.ML
-	if math.Abs(a.SlopePerML) < middle {
-		steep, gentle = gentle, steep
-	}
-	return root.Last(steep, gentle, kinkGap*b.ML, func(ml float64) (bool, error) {
-		p, err := t.at(ml, true, nil)
-		return math.Abs(p.SlopePerML) > middle, err
-	})
-}
+func steepness(p Point) float64 { return math.Abs(p.SlopePerML) }
+
+// grows is the rate at which the steepness of the curve grows.
+func grows(p Point) float64 { return math.Copysign(1, p.SlopePerML) * p.BendPerML2 }
 
 // gentlest is the least steepness from point i on in a direction, as far as the
 // curve does not get steeper than it is there.
 func gentlest(p []Point, i, direction int) float64 {
-	top := steeper * math.Abs(p[i].SlopePerML)
+	top := steeper * steepness(p[i])
 	least := top
-	for ; i >= 0 && i < len(p) && math.Abs(p[i].SlopePerML) <= top; i += direction {
-		least = min(least, math.Abs(p[i].SlopePerML))
+	for ; i >= 0 && i < len(p) && steepness(p[i]) <= top; i += direction {
+		least = min(least, steepness(p[i]))
 	}
 	return least
 }
 
-// grows is the rate at which the steepness of the curve grows.
-func grows(p Point) float64 { return math.Copysign(1, p.SlopePerML) * p.BendPerML2 }
+// Buffer is a stretch of the curve that resists the titrant, and the gentlest
+// place in it.
+type Buffer struct {
+	Reading
+	FromML     float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
+	ToML       float64 `json:"to_ml"`
+	CapacityML float64 `json:"capacity_ml"` // titrant per unit of the probe at the gentlest place
+}
+
+// bufferShare is what a unit of pH from pKa leaves of the greatest buffer capacity,
+// 4 αₐ α_b, so that the stretch is the familiar pKa ± 1 for one acid and its base
+// (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
+const bufferShare = 4 * 10.0 / 121
+
+// Buffers returns the buffer regions of the curve up to a volume, in order: about
+// each place that is gentler than its surroundings, the stretch where the slope is
+// at most 1/0.33 of the least.
+func (t *Titration) Buffers(ctx context.Context, upTo unit.Volume) ([]Buffer, error) {
+	p, err := t.Curve(ctx, fine(upTo, true))
+	if err != nil {
+		return nil, err
+	}
+	var out []Buffer
+	for i := 1; i < len(p); i++ {
+		a, b := p[i-1], p[i]
+		if !(grows(a) < 0 && grows(b) > 0) {
+			continue
+		}
+		w := grows(a) / (grows(a) - grows(b)) // the root of the bend, by the chord
+		least := math.Abs(a.SlopePerML + w*(b.SlopePerML-a.SlopePerML))
+		place := Reading{ML: a.ML + w*(b.ML-a.ML), P: a.P + w*(b.P-a.P)}
+		out = append(out, Buffer{place, edge(p, i-1, -1, least/bufferShare), edge(p, i, 1, least/bufferShare), 1 / least})
+	}
+	return out, nil
+}
+
+// edge is the volume, from point i on in a direction, at which the curve becomes
+// steeper than a slope: by the chord, or the end of the curve.
+func edge(p []Point, i, direction int, slope float64) float64 {
+	for ; i >= 0 && i < len(p); i += direction {
+		a, b := p[i-direction], p[i]
+		if steepness(b) > max(slope, steepness(a)) {
+			return b.ML + (a.ML-b.ML)*(steepness(b)-slope)/(steepness(b)-steepness(a))
+		}
+	}
+	return p[i-direction].ML
+}

@@ -32,8 +32,8 @@ type Interference struct {
 // What the tables hold no constant for it cannot tell: a dye that iron(III) binds
 // for good is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
-	taken, err := volumeML("volume of the sample", sample, leastML)
-	if err != nil {
+	taken := inML(sample)
+	if err := within(bound{"volume of the sample", taken, leastML, mostML, "mL"}); err != nil {
 		return Interference{}, err
 	}
 	slow, err := New(beaker, titrant, "Ca2+")
@@ -52,9 +52,13 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	if !(hardness > 0) {
 		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
 	}
-	barred := beaker.Clone()
-	if err := barred.Bar(slow.metalSolids()...); err != nil {
-		return Interference{}, err
+	barred := beaker.Clone() // without the solids that take metals away from the chelant
+	for k, solid := range slow.path.Solids() {
+		if slow.holdsMetal(slow.path.SolidComposition(k)) {
+			if err := barred.Bar(solid.String()); err != nil {
+				return Interference{}, err
+			}
+		}
 	}
 	quick, err := New(barred, titrant, "Ca2+")
 	if err != nil {
@@ -67,22 +71,19 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	if !(free > 0) {
 		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
 	}
-	out := Interference{FreeMolPerLitre: free / (taken / mLPerLitre)}
 	const enough = 2 // times the titrant that all the chelant takes
-	for _, c := range []struct {
-		run   *Titration
-		found **float64
-	}{{quick, &out.QuickMolPerLitre}, {slow, &out.SlowMolPerLitre}} {
-		ends, err := c.run.Endpoints(ctx, x, unit.Volume(enough*chelant/hardness)*measure.Litre)
+	var reported [2]*float64
+	for i, run := range []*Titration{quick, slow} {
+		ends, err := run.Endpoints(ctx, x, unit.Volume(enough*chelant/hardness)*measure.Litre)
 		if err != nil {
 			return Interference{}, err
 		}
 		if len(ends) > 0 {
-			reported := ends[0].ML * hardness / taken
-			*c.found = &reported
+			c := ends[0].ML * hardness / taken
+			reported[i] = &c
 		}
 	}
-	return out, nil
+	return Interference{free / (taken / mLPerLitre), reported[0], reported[1]}, nil
 }
 
 // freeChelant adds up the chelant that holds no metal but the alkalis before the
@@ -93,30 +94,12 @@ func (t *Titration) freeChelant() (float64, error) {
 	}
 	free := 0.0
 	for j, c := range t.path.Concentrations() {
-		bound, chelant := false, 0.0
-		for i, n := range t.path.Composition(j) {
-			bound = bound || n > 0 && t.metal(i)
-			if t.chelant(i) {
-				chelant += n
-			}
-		}
-		if !bound {
-			free += c * chelant
-		}
-	}
-	return free * t.path.Litres(), nil
-}
-
-// metalSolids lists the solids that take metals away from the chelant.
-func (t *Titration) metalSolids() []string {
-	var out []string
-	for k, s := range t.path.Solids() {
-		for i, n := range t.path.SolidComposition(k) {
-			if n > 0 && t.metal(i) {
-				out = append(out, s.String())
-				break
+		composition := t.path.Composition(j)
+		for i, n := range composition {
+			if t.chelant(i) && !t.holdsMetal(composition) {
+				free += n * c * t.path.Litres()
 			}
 		}
 	}
-	return out
+	return free, nil
 }

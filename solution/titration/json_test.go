@@ -57,7 +57,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	verdicts, err := acid.Judge(ctx, standard(t).Indicators(), 50*mL, 20*mL, 0.005)
 	require.NoError(t, err)
-	require.False(t, verdicts[len(verdicts)-1].Turns, "one that does not turn is among them")
+	require.Zero(t, verdicts[len(verdicts)-1].ML, "one that does not turn is among them")
 	var readings []titration.Reading
 	for ml := 10.0; ml <= 40; ml += 5 {
 		p, err := acid.At(unit.Volume(ml) * mL)
@@ -68,7 +68,11 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	fit, err := acid.Fit(ctx, readings, titration.Fitting{Standard: 0.01}, titration.Concentration("Hac"))
 	require.NoError(t, err)
-	free, err := titration.KitTest{Bath: mL, Water: 100 * mL, WaterDrops: 12, Drops: 6, PerDrop: 0.0002, Relative: 0.1}.FreeChelant(20000 * mL)
+	kit := titration.KitTest{
+		Bath: titration.Aliquot{Volume: mL}, Water: titration.Aliquot{Volume: 100 * mL}, WaterDrops: 12, Drops: 6,
+		PerDrop: titration.Result{Value: 0.0002, Standard: 0.00001},
+	}
+	free, err := kit.FreeChelant(20000 * mL)
 	require.NoError(t, err)
 	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01)
 	require.NoError(t, err)
@@ -82,8 +86,8 @@ func TestResultsSurviveJSON(t *testing.T) {
 		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, free, free.IronGrams, free.IronGrams.Parts, schemes,
 		titration.Burettes(), shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
 		titration.Grid{UpTo: mL, Points: 3, Step: 0.1, Slopes: true, Species: []string{"Ca2+"}}, titration.Fitting{Standard: 0.1, VolumeStandard: mL, Robust: true},
-		titration.Titre{Sample: 5 * mL, SampleWith: titration.Pipettes()[2], Strength: 0.1, Drops: 12},
-		titration.KitTest{Bath: mL, Water: 100 * mL, WaterDrops: 12, Drops: 6, PerDrop: 0.0002},
+		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: titration.Pipettes()[2]}, Strength: titration.Result{Value: 0.1}, Drops: 12},
+		kit, kit.Bath,
 	} {
 		require.NotZero(t, x)
 		survives(t, x)

@@ -37,8 +37,8 @@ func TestHardnessCalculations(t *testing.T) {
 			at[key] = value
 		}
 		x := titration.Titre{
-			Sample: unit.Volume(number(t, at["V_sample_mL"])) * mL, Strength: number(t, at["c_edta_M"]),
-			Delivered: unit.Volume(number(t, at["V_edta_mL"])) * mL,
+			Sample: titration.Aliquot{Volume: unit.Volume(number(t, at["V_sample_mL"])) * mL}, Strength: titration.Result{Value: number(t, at["c_edta_M"])},
+			Delivered: titration.Aliquot{Volume: unit.Volume(number(t, at["V_edta_mL"])) * mL},
 		}
 		c, err := x.Concentration()
 		require.NoError(t, err)
@@ -51,7 +51,7 @@ func TestHardnessCalculations(t *testing.T) {
 	assert.GreaterOrEqual(t, n, 3)
 	// alkalinity as CaCO3 = A × N × 50 000/mL sample, Standard Methods 2320 B
 	// (from memory)
-	c, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: 12 * mL}.Concentration()
+	c, err := titration.Titre{Sample: titration.Aliquot{Volume: 100 * mL}, Strength: titration.Result{Value: 0.02}, Delivered: titration.Aliquot{Volume: 12 * mL}}.Concentration()
 	require.NoError(t, err)
 	a := tables.Alkalinity(c.Value)
 	assert.InDelta(t, 12*0.02*50000/100, a.CaCO3(), 0.2)
@@ -60,9 +60,9 @@ func TestHardnessCalculations(t *testing.T) {
 // The uncertainty of a titre against a simulation of it.
 func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 	x := titration.Titre{
-		Sample: 5 * mL, SampleWith: titration.Dispenser{ToleranceML: 0.1},
-		Strength: 0.02, StrengthStandard: 0.01, Drops: 37,
-		With: titration.Dispenser{Relative: 0.05, StepML: 0.05}, Bias: -0.02, BiasStandard: 0.01,
+		Sample:   titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{ToleranceML: 0.1}},
+		Strength: titration.Result{Value: 0.02, Standard: 0.0002}, Drops: 37,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Relative: 0.05, StepML: 0.05}}, Bias: titration.Result{Value: -0.02, Standard: 0.01},
 	}
 	r, err := x.Concentration()
 	require.NoError(t, err)
@@ -92,7 +92,8 @@ func TestKit(t *testing.T) {
 	// a kit counts a grain a drop: 8 drops are 7½ grains. Any drop and sample will
 	// do: drop times strength over sample is what the kit fixes.
 	c, err := titration.Titre{
-		Sample: mL, Strength: float64(h) * 20, Drops: 8, With: titration.Dispenser{Name: "kit", Relative: 0.1, StepML: 0.05},
+		Sample: titration.Aliquot{Volume: mL}, Strength: titration.Result{Value: float64(h) * 20}, Drops: 8,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "kit", Relative: 0.1, StepML: 0.05}},
 	}.Concentration()
 	require.NoError(t, err)
 	hardness := tables.Hardness(c.Value)
@@ -101,7 +102,10 @@ func TestKit(t *testing.T) {
 	water, bath, free := 100.0, 2.0, 0.1
 	left := (19.5*float64(h)*water - free*bath) / (water + bath)
 	drops := int(math.Ceil(left / float64(h)))
-	x := titration.KitTest{Bath: unit.Volume(bath) * mL, Water: unit.Volume(water) * mL, WaterDrops: 20, PerDrop: h, Relative: 0.1, Drops: drops}
+	x := titration.KitTest{
+		Bath: titration.Aliquot{Volume: unit.Volume(bath) * mL}, Water: titration.Aliquot{Volume: unit.Volume(water) * mL},
+		WaterDrops: 20, Drops: drops, PerDrop: titration.Result{Value: float64(h), Standard: 0.06 * float64(h)},
+	}
 	got, err := x.FreeChelant(20e-3)
 	require.NoError(t, err)
 	assert.InDelta(t, free, got.ConcentrationMolPerLitre.Value, 2*got.ConcentrationMolPerLitre.Standard)
@@ -116,19 +120,19 @@ func TestKit(t *testing.T) {
 }
 
 func TestTitreRefuses(t *testing.T) {
-	good := titration.Titre{Sample: 5 * mL, Strength: 0.02, Delivered: 3 * mL}
+	good := titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL}, Strength: titration.Result{Value: 0.02}, Delivered: titration.Aliquot{Volume: 3 * mL}}
 	_, err := good.Concentration()
 	require.NoError(t, err)
 	for name, spoil := range map[string]func(*titration.Titre){
-		"no sample":     func(x *titration.Titre) { x.Sample = 0 },
-		"no strength":   func(x *titration.Titre) { x.Strength = 0 },
-		"NaN":           func(x *titration.Titre) { x.Strength = math.NaN() },
+		"no sample":     func(x *titration.Titre) { x.Sample.Volume = 0 },
+		"no strength":   func(x *titration.Titre) { x.Strength.Value = 0 },
+		"NaN":           func(x *titration.Titre) { x.Strength.Value = math.NaN() },
 		"both":          func(x *titration.Titre) { x.Drops = 3 },
-		"drop of none":  func(x *titration.Titre) { x.Drops, x.Delivered = 3, 0 },
-		"nothing":       func(x *titration.Titre) { x.Delivered = 0 },
+		"drop of none":  func(x *titration.Titre) { x.Drops, x.Delivered.Volume = 3, 0 },
+		"nothing":       func(x *titration.Titre) { x.Delivered.Volume = 0 },
 		"blank":         func(x *titration.Titre) { x.Blank = 4 * mL },
-		"bad dispenser": func(x *titration.Titre) { x.With.Relative = -1 },
-		"bad bias":      func(x *titration.Titre) { x.Bias = -2 },
+		"bad dispenser": func(x *titration.Titre) { x.Delivered.With.Relative = -1 },
+		"bad bias":      func(x *titration.Titre) { x.Bias.Value = -2 },
 	} {
 		x := good
 		spoil(&x)
@@ -196,7 +200,7 @@ func TestSchemes(t *testing.T) {
 	_, err = titration.FindDispenser("bucket")
 	assert.ErrorIs(t, err, chem.ErrInput)
 	// a blank and a bias that all choices share are poured besides, and come off again
-	s, err = titration.Titre{Blank: 0.2 * mL, Bias: 0.1}.Schemes(0.05, 0.5, []titration.Dispenser{pipette}, titration.Burettes(), 0.1)
+	s, err = titration.Titre{Blank: 0.2 * mL, Bias: titration.Result{Value: 0.1}}.Schemes(0.05, 0.5, []titration.Dispenser{pipette}, titration.Burettes(), 0.1)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.05, s[0].Result.Value, 1e-12)
 	assert.InDelta(t, 0.2+2.5*1.1, s[0].TitrantML, 1e-12)
@@ -208,8 +212,9 @@ func TestKitUncertaintyAgainstSimulation(t *testing.T) {
 	h, err := standard(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
 	x := titration.KitTest{
-		Bath: 5 * mL, BathWith: titration.Dispenser{Relative: 0.04}, Water: 100 * mL, WaterWith: titration.Dispenser{ToleranceML: 2},
-		WaterDrops: 22, Drops: 13, PerDrop: h, Relative: 0.1,
+		Bath:       titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{Relative: 0.04}},
+		Water:      titration.Aliquot{Volume: 100 * mL, With: titration.Dispenser{ToleranceML: 2}},
+		WaterDrops: 22, Drops: 13, PerDrop: titration.Result{Value: float64(h), Standard: float64(h) * 0.1 / math.Sqrt(3)},
 	}
 	r, err := x.FreeChelant(20e-3)
 	require.NoError(t, err)

@@ -37,8 +37,14 @@ func newResult(value float64, parts ...Part) Result {
 	return r
 }
 
-// Relative returns the standard uncertainty as a fraction of the value.
-func (r Result) Relative() float64 { return r.Standard / math.Abs(r.Value) }
+// Relative returns the standard uncertainty as a fraction of the value, 0 where
+// there is none.
+func (r Result) Relative() float64 {
+	if r.Standard == 0 {
+		return 0
+	}
+	return r.Standard / math.Abs(r.Value)
+}
 
 // Dominant returns the source that contributes most, and its share of the
 // variance, 0 to 1.

@@ -24,35 +24,32 @@ type Scheme struct {
 	Meets               bool    `json:"meets"`  // the uncertainty wanted
 }
 
-// leastSteps is the fewest drops or marks that are worth a titration: of three the
-// last is a tenth off, give or take.
-const leastSteps = 3
-
-// leastWanted is a relative uncertainty beyond any titration: that of the standards
-// of mass is 1e-8 or so.
-const leastWanted = 1e-9
+const (
+	leastSteps  = 3    // drops or marks that are worth a titration: of three the last is a tenth off
+	leastWanted = 1e-9 // a relative uncertainty beyond any titration: standards of mass have 1e-8 or so
+)
 
 // Schemes plans the titration of an analyte at some expected concentration, mol/L,
 // to a wanted relative standard uncertainty. It tries every pipette with every
 // burette and strength (mol/L), each pipette at its capacity, and returns those
 // that one filling of the burette can do: first those that meet the wish, the
 // least titrant first; then the rest, the most certain first. What every choice
-// has in common stands in x: uncertainty of the strength, bias, blank. The error
-// wraps [ErrNone] where no choice fits a burette.
+// has in common stands in x: bias, blank, and the relative uncertainty of its
+// Strength. The error wraps [ErrNone] where no choice fits a burette.
 func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
-	if err := chem.Within("expected concentration", expected, leastStrength, mostStrength, "mol/L"); err != nil {
+	if err := within(bound{"expected concentration", expected, leastStrength, mostStrength, "mol/L"}, bound{"relative uncertainty wanted", wanted, leastWanted, 1, ""}); err != nil {
 		return nil, err
 	}
-	if err := chem.Within("relative uncertainty wanted", wanted, leastWanted, 1, ""); err != nil {
-		return nil, err
-	}
+	relative := x.Strength.Relative()
 	var out []Scheme
 	for _, p := range pipettes {
 		for _, b := range burettes {
 			for _, strength := range strengths {
-				x.Sample, x.SampleWith, x.Strength, x.Drops, x.With = unit.Volume(p.CapacityML)*measure.Millilitre, p, strength, 0, b
-				x.Delivered = unit.Volume(expected/strength*(1+x.Bias))*x.Sample + x.Blank
-				ml := inML(x.Delivered)
+				x.Sample = Aliquot{unit.Volume(p.CapacityML) * measure.Millilitre, p}
+				x.Strength = Result{Value: strength, Standard: strength * relative}
+				x.Delivered = Aliquot{unit.Volume(expected/strength*(1+x.Bias.Value))*x.Sample.Volume + x.Blank, b}
+				x.Drops = 0
+				ml := x.Delivered.ml()
 				if !(ml > 0) || b.CapacityML > 0 && ml > b.CapacityML || ml < leastSteps*b.StepML {
 					continue
 				}
@@ -71,16 +68,14 @@ func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser,
 	if out == nil {
 		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
 	}
-	slices.SortStableFunc(out, func(a, b Scheme) int {
-		switch {
-		case a.Meets && !b.Meets:
-			return -1
-		case b.Meets && !a.Meets:
-			return 1
-		case a.Meets && a.TitrantML != b.TitrantML:
-			return cmp.Compare(a.TitrantML, b.TitrantML)
+	cost := func(s Scheme) float64 { // titrant, or more than any where the wish is not met
+		if s.Meets {
+			return s.TitrantML
 		}
-		return cmp.Compare(a.Result.Relative(), b.Result.Relative())
+		return math.Inf(1)
+	}
+	slices.SortStableFunc(out, func(a, b Scheme) int {
+		return cmp.Or(cmp.Compare(cost(a), cost(b)), cmp.Compare(a.Result.Relative(), b.Result.Relative()))
 	})
 	return out, nil
 }

@@ -19,15 +19,13 @@ const (
 	normalMedian   = 1.4826 // standard deviations to the median of absolute normal deviates, turned over
 	settled        = 12     // iterations after which the spread stays, lest weights and spread chase each other
 	mostIterations = 100
-	mostTries      = 40    // dampings of one step
+	mostHalvings   = 60    // of one step, down to what rounding leaves of it
 	longest        = 2.0   // change of a parameter in one step: of a logarithm of a concentration, of a constant
 	finished       = 1e-6  // step in standard uncertainties at which to stop
 	leastSpread    = 1e-12 // of residuals, for readings without error
 	flat           = 1e-12 // relative rise of the sum that is rounding
-	firstDamping   = 1e-3  // relative to squares of singular values of columns of length one
-	leastDamping   = 1e-6
-	leastEffect    = 1e-9 // units of the probe, or uncertainties, for a unit of a parameter
-	alike          = 1e-8 // least over greatest singular value: beyond it a derivative's rounding decides
+	leastEffect    = 1e-9  // units of the probe, or uncertainties, for a unit of a parameter
+	alike          = 1e12  // condition of the normal equations beyond which rounding decides what is told apart
 )
 
 // sum is the sum of squares, or of what a robust fit puts in their place.
@@ -63,21 +61,26 @@ func (f *fitter) scatter() float64 {
 
 // search walks down to the least sum of squares.
 func (f *fitter) search(ctx context.Context) error {
-	if err := f.evaluate(ctx, true); err != nil {
+	if err := f.evaluate(ctx); err != nil {
 		return err
 	}
-	damping := 0.0
 	for n := range mostIterations {
+		for i, slope := range f.slope {
+			f.sigma[i] = math.Hypot(f.how.Standard, slope*inML(f.how.VolumeStandard))
+			if f.how.Standard == 0 {
+				f.sigma[i] = 1
+			}
+		}
 		if n < settled {
 			f.spread = f.scatter()
 		}
-		if f.how.Robust {
-			for i, r := range f.residual {
+		for i, r := range f.residual {
+			f.weight[i] = 1
+			if f.how.Robust {
 				f.weight[i] = 1 / math.Hypot(1, r/(f.sigma[i]*f.spread*knee))
 			}
 		}
-		end, err := f.descend(ctx, &damping)
-		if err != nil || end {
+		if end, err := f.descend(ctx); err != nil || end {
 			return err
 		}
 	}
@@ -90,113 +93,75 @@ func (f *fitter) lost() error {
 	return &chem.InputError{Field: "fit", Value: fmt.Sprintf("lost at a scatter of %.3g", rms), Want: "a start nearer to the answer, or a sample that holds what was titrated"}
 }
 
-// descend takes one step, damped until it improves. end is true when it was too
+// descend takes one step, halved until it improves. end is true when it was too
 // small to matter.
-func (f *fitter) descend(ctx context.Context, damping *float64) (end bool, err error) {
-	q, err := f.factor(f.curvature)
+func (f *fitter) descend(ctx context.Context) (end bool, err error) {
+	q, err := f.linearise(f.curvature)
 	if err != nil {
 		return false, err
 	}
+	part, size := 1.0, 0.0 // of the step; its size in standard uncertainties
+	for k, d := range q.step {
+		part, size = min(part, longest/math.Abs(d)), max(size, math.Abs(d)/q.sd[k])
+	}
 	before, enough := f.sum(), finished*max(f.spread, finished)
-	for range mostTries {
-		delta := q.step(*damping)
-		size := 0.0 // in standard uncertainties, at most
-		for k, d := range delta {
-			delta[k] = math.Copysign(min(math.Abs(d), longest), d)
-			size = max(size, math.Abs(delta[k])/q.sd[k])
-		}
-		f.walk(delta, 1)
-		if err := f.evaluate(ctx, false); err == nil && f.sum() <= before*(1+flat) {
-			if *damping /= 10; *damping < leastDamping {
-				*damping = 0
-			}
-			return size < enough && *damping == 0, f.evaluate(ctx, true)
+	for range mostHalvings {
+		f.walk(q.step, part)
+		if err := f.evaluate(ctx); err == nil && f.sum() <= before*(1+flat) {
+			return size < enough, nil
 		}
 		if ctx.Err() != nil {
 			return false, ctx.Err()
 		}
-		f.walk(delta, -1)
-		if size < enough {
-			return true, f.evaluate(ctx, true) // as low as rounding lets it
+		f.walk(q.step, -part)
+		if part*size < enough {
+			return true, f.evaluate(ctx) // as low as rounding lets it
 		}
-		*damping = max(10**damping, firstDamping)
+		part /= 2
 	}
 	return false, f.lost()
 }
 
-// factored is the weighted Jacobian as U S Vᵀ, its columns scaled to length one.
-type factored struct {
-	u, v       mat.Dense
-	s          []float64
-	rows       *mat.VecDense // residuals, scaled to make up the gradient with the Jacobian
-	length     []float64     // of the columns
-	covariance mat.Dense     // of the parameters in units of 1/length
-	sd         []float64     // standard uncertainty of each parameter, in units of the spread
+// linear is the linearised problem.
+type linear struct {
+	step, sd   []float64    // Gauss–Newton step of each parameter, and its standard uncertainty in units of the spread
+	covariance mat.SymDense // of the parameters in units of the lengths of the Jacobian's columns
 }
 
 // curvature is the second derivative of a reading's part of the sum by its
 // residual, over that of a square.
 func (f *fitter) curvature(i int) float64 { return f.weight[i] * f.weight[i] * f.weight[i] }
 
-// factor decomposes the Jacobian, rows weighed by the curvature given.
-func (f *fitter) factor(curvature func(int) float64) (*factored, error) {
+// linearise solves the normal equations, rows weighed by the curvature given and
+// columns of the Jacobian scaled to length one.
+func (f *fitter) linearise(curvature func(int) float64) (*linear, error) {
 	n, p := f.jacobian.Dims()
-	j := mat.DenseCopyOf(f.jacobian)
-	q := &factored{length: make([]float64, p), sd: make([]float64, p), rows: mat.NewVecDense(n, nil)}
-	for i := range n {
-		w := math.Sqrt(curvature(i))
-		q.rows.SetVec(i, f.weight[i]*f.residual[i]/(f.sigma[i]*w))
-		for k := range p {
-			j.Set(i, k, w*j.At(i, k)/f.sigma[i])
-		}
+	var j mat.Dense
+	j.Apply(func(i, _ int, d float64) float64 { return d * math.Sqrt(curvature(i)) / f.sigma[i] }, f.jacobian)
+	rows := mat.NewVecDense(n, nil)
+	for i, r := range f.residual {
+		rows.SetVec(i, f.weight[i]*r/(f.sigma[i]*math.Sqrt(curvature(i))))
 	}
+	length := make([]float64, p)
 	for k := range p {
-		q.length[k] = mat.Norm(j.ColView(k), 2)
-		if !(q.length[k] > leastEffect) {
+		if length[k] = mat.Norm(j.ColView(k), 2); !(length[k] > leastEffect) {
 			return nil, &chem.InputError{Field: string(f.unknowns[k]), Value: "without effect on the readings", Want: "an unknown that moves them"}
 		}
-		for i := range n {
-			j.Set(i, k, j.At(i, k)/q.length[k])
-		}
 	}
-	var svd mat.SVD
-	if !svd.Factorize(j, mat.SVDThin) {
-		return nil, f.lost()
+	j.Apply(func(_, k int, d float64) float64 { return d / length[k] }, &j)
+	var normal mat.SymDense
+	var gradient, step mat.VecDense
+	normal.SymOuterK(1, j.T())
+	gradient.MulVec(j.T(), rows)
+	q := &linear{step: make([]float64, p), sd: make([]float64, p)}
+	var c mat.Cholesky
+	if !c.Factorize(&normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil || c.SolveVecTo(&step, &gradient) != nil {
+		return nil, &chem.InputError{Field: "set of unknowns", Value: "not to be told apart by the readings", Want: "unknowns that act each in its own way"}
 	}
-	q.s = svd.Values(nil)
-	svd.UTo(&q.u)
-	svd.VTo(&q.v)
-	if q.s[p-1] < alike*q.s[0] {
-		worst := 0
-		for k := range p {
-			if math.Abs(q.v.At(k, p-1)) > math.Abs(q.v.At(worst, p-1)) {
-				worst = k
-			}
-		}
-		return nil, &chem.InputError{Field: string(f.unknowns[worst]), Value: "not to be told from the other unknowns by the readings", Want: "unknowns that act each in its own way"}
-	}
-	var inverse mat.Dense
-	inverse.Apply(func(_, l int, v float64) float64 { return v / q.s[l] }, &q.v)
-	q.covariance.Mul(&inverse, inverse.T())
-	for k := range p {
-		q.sd[k] = math.Sqrt(q.covariance.At(k, k)) / q.length[k]
+	for k, l := range length {
+		q.step[k], q.sd[k] = step.AtVec(k)/l, math.Sqrt(q.covariance.At(k, k))/l
 	}
 	return q, nil
-}
-
-// step solves for the damped Gauss–Newton step.
-func (q *factored) step(damping float64) []float64 {
-	var along, step mat.VecDense
-	along.MulVec(q.u.T(), q.rows)
-	for l, s := range q.s {
-		along.SetVec(l, along.AtVec(l)*s/(s*s+damping))
-	}
-	step.MulVec(&q.v, &along)
-	out := make([]float64, len(q.length))
-	for k, length := range q.length {
-		out[k] = step.AtVec(k) / length
-	}
-	return out
 }
 
 // robustScale is the scale that makes the covariance of the weighted Jacobian

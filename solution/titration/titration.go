@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/path"
 	"example.com/chelation/tables"
@@ -71,31 +70,31 @@ type Point struct {
 	MolPerLitre              []float64 `json:"mol_per_l,omitempty"`    // of the species asked for, in their order
 }
 
-// MarshalJSON writes the point. JSON knows no infinity: p is null where there is
-// none of the ion.
+// plainPoint is a point as JSON has it, which knows no infinity: p is null where
+// there is none of the ion.
+type plainPoint struct {
+	*barePoint
+	P *float64 `json:"p"`
+}
+
+type barePoint Point // without methods
+
+// MarshalJSON writes the point, p as null where there is none of the ion.
 func (p Point) MarshalJSON() ([]byte, error) {
-	type plain Point
-	out := struct {
-		plain
-		P *float64 `json:"p"`
-	}{plain: plain(p)}
-	if !math.IsInf(p.P, 1) {
-		out.P = &p.P
+	out := plainPoint{(*barePoint)(&p), &p.P}
+	if math.IsInf(p.P, 1) {
+		out.P = nil
 	}
 	return json.Marshal(out)
 }
 
 // UnmarshalJSON reads what MarshalJSON wrote. On an error the point is unchanged.
 func (p *Point) UnmarshalJSON(text []byte) error {
-	type plain Point
-	in := struct {
-		*plain
-		P *float64 `json:"p"`
-	}{plain: new(plain)}
+	in := plainPoint{barePoint: new(barePoint)}
 	if err := json.Unmarshal(text, &in); err != nil {
 		return &chem.InputError{Field: "point", Value: "unreadable", Want: "the JSON of a point", Err: err}
 	}
-	*p = Point(*in.plain)
+	*p = Point(*in.barePoint)
 	if p.P = math.Inf(1); in.P != nil {
 		p.P = *in.P
 	}
@@ -126,9 +125,6 @@ func (t *Titration) Species() []string {
 // At returns the point after a volume of titrant, without derivatives, and in it
 // the species asked for, dissolved or solid, by formula, name or synonym.
 func (t *Titration) At(v unit.Volume, species ...string) (Point, error) {
-	if err := t.ready(); err != nil {
-		return Point{}, err
-	}
 	places, err := t.places(species)
 	if err != nil {
 		return Point{}, err
@@ -146,16 +142,18 @@ func (t *Titration) State(v unit.Volume) (*solution.State, error) {
 
 // places finds species and solids along the path.
 func (t *Titration) places(names []string) ([]int, error) {
-	var out []int
-	for _, name := range names {
+	if err := t.ready(); err != nil {
+		return nil, err
+	}
+	out := make([]int, len(names))
+	for i, name := range names {
 		k, err := t.path.FindSpecies(name)
 		if err != nil {
 			return nil, err
 		}
-		if k < 0 {
+		if out[i] = k; k < 0 {
 			return nil, &chem.InputError{Field: "species", Value: name, Want: "one that occurs in this titration"}
 		}
-		out = append(out, k)
 	}
 	return out, nil
 }
@@ -165,26 +163,24 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 		return Point{}, err
 	}
 	p := Point{Reading: Reading{ML: ml, P: t.reading()}, PH: t.path.PH(), IonicStrengthMolPerLitre: t.path.IonicStrength()}
-	if dissolved := t.path.Concentrations(); len(places) > 0 {
-		p.MolPerLitre = make([]float64, len(places))
-		for i, k := range places {
-			if k < len(dissolved) {
-				p.MolPerLitre[i] = dissolved[k]
-			} else {
-				p.MolPerLitre[i] = t.path.SolidConcentrations()[k-len(dissolved)]
-			}
+	dissolved, solid := t.path.Concentrations(), t.path.SolidConcentrations()
+	for _, k := range places {
+		if k < len(dissolved) {
+			p.MolPerLitre = append(p.MolPerLitre, dissolved[k])
+		} else {
+			p.MolPerLitre = append(p.MolPerLitre, solid[k-len(dissolved)])
 		}
 	}
-	if slopes {
-		one, two, err := t.path.Motion()
-		if err != nil {
-			return Point{}, err
-		}
-		d, dd := one.PH, two.PH
-		if t.probe > 0 {
-			d, dd = one.PFree[t.probe], two.PFree[t.probe]
-		}
-		p.SlopePerML, p.BendPerML2 = d/mLPerLitre, dd/(mLPerLitre*mLPerLitre)
+	if !slopes {
+		return p, nil
+	}
+	one, two, err := t.path.Motion()
+	if err != nil {
+		return Point{}, err
+	}
+	p.SlopePerML, p.BendPerML2 = one.PH/mLPerLitre, two.PH/(mLPerLitre*mLPerLitre)
+	if t.probe > 0 {
+		p.SlopePerML, p.BendPerML2 = one.PFree[t.probe]/mLPerLitre, two.PFree[t.probe]/(mLPerLitre*mLPerLitre)
 	}
 	return p, nil
 }
@@ -200,11 +196,8 @@ func (t *Titration) reading() float64 {
 // metal tells whether chelants bind a component firmly: any metal but those of the
 // alkalis.
 func (t *Titration) metal(component int) bool {
-	switch t.path.Class(component) {
-	case tables.HardnessMetal, tables.IronMetal, tables.OtherMetal:
-		return true
-	}
-	return false
+	class := t.path.Class(component)
+	return class == tables.HardnessMetal || class == tables.IronMetal || class == tables.OtherMetal
 }
 
 // chelant tells whether a component binds metals one to one, firmly enough to
@@ -213,17 +206,12 @@ func (t *Titration) chelant(component int) bool {
 	return t.path.Class(component) == tables.StrongChelant
 }
 
-const (
-	mLPerLitre = 1000
-	// leastML and mostML bound a volume that is taken or poured: less than any
-	// dispenser gives, more than any vessel holds.
-	leastML, mostML = 1e-6, 1e9
-)
-
-func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
-
-// volumeML checks a volume from least to mostML, and returns it in mL.
-func volumeML(field string, v unit.Volume, least float64) (float64, error) {
-	ml := inML(v)
-	return ml, chem.Within(field, ml, least, mostML, "mL")
+// holdsMetal tells whether a metal is part of a composition.
+func (t *Titration) holdsMetal(composition []float64) bool {
+	for i, n := range composition {
+		if n > 0 && t.metal(i) {
+			return true
+		}
+	}
+	return false
 }

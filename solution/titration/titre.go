@@ -16,18 +16,14 @@ import (
 // and with acid its alkalinity, c V/V(sample) in equivalents: tables.Hardness and
 // tables.Alkalinity of its Value have the shop's units.
 type Titre struct {
-	Sample     unit.Volume // taken
-	SampleWith Dispenser   // by what; the zero value knows no error
-	Strength   float64     // of the titrant, mol/L of what it takes of the analyte
-	// StrengthStandard is the relative standard uncertainty of Strength.
-	StrengthStandard float64
-	Delivered        unit.Volume // of titrant, as read; leave 0 where drops were counted
-	Drops            int         // to the drop that turned the indicator, with Delivered 0
-	With             Dispenser   // burette or drop bottle
-	Blank            unit.Volume // titrant that the same takes without sample
+	Sample    Aliquot     // taken
+	Strength  Result      // of the titrant, mol/L of what it takes of the analyte
+	Delivered Aliquot     // of titrant, as read; with no volume where drops were counted
+	Drops     int         // to the drop that turned the indicator: of the Step of what delivered them
+	Blank     unit.Volume // titrant that the same takes without sample
 	// Bias is the systematic titration error of the endpoint, relative, as
-	// [Verdict.RelativeError] has it, and BiasStandard its standard uncertainty.
-	Bias, BiasStandard float64
+	// [Verdict.RelativeError] has it.
+	Bias Result
 }
 
 const (
@@ -45,46 +41,31 @@ const (
 // steps: of a rectangle of width one (JCGM 100:2008, 4.3.7).
 var standardOfReading = 1 / math.Sqrt(12)
 
-// volume returns the titrant that the sample took, in mL. The drop that turns an
-// indicator holds the endpoint somewhere within it: n drops are n − ½, give or
-// take 1/√12 of a drop.
-func (x Titre) volume() float64 {
-	ml := inML(x.Delivered)
+// ml returns the titrant that the sample took. The drop that turns an indicator
+// holds the endpoint somewhere within it: n drops are n − ½, give or take 1/√12 of
+// a drop.
+func (x Titre) ml() float64 {
+	ml := x.Delivered.ml()
 	if x.Drops > 0 {
-		ml = (float64(x.Drops) - meanOfDrop) * x.With.StepML
+		ml = (float64(x.Drops) - meanOfDrop) * x.Delivered.With.StepML
 	}
 	return ml - inML(x.Blank)
 }
 
 func (x Titre) check() error {
-	if x.Drops > 0 && x.Delivered != 0 {
-		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", inML(x.Delivered), x.Drops), Want: "one of the two"}
+	if x.Drops > 0 && x.Delivered.Volume != 0 {
+		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	for _, c := range []struct {
-		field            string
-		value, low, high float64
-		unit             string
-	}{
-		{"volume of the sample", inML(x.Sample), leastML, mostML, "mL"},
-		{"strength of the titrant", x.Strength, leastStrength, mostStrength, "mol/L"},
-		{"relative uncertainty of the titrant", x.StrengthStandard, 0, 1, ""},
-		{"drops", float64(x.Drops), 0, mostDrops, ""},
-		{"titrant", inML(x.Delivered), 0, mostML, "mL"},
-		{"blank", inML(x.Blank), 0, mostML, "mL"},
-		{"titration error", x.Bias, leastBias, mostBias, ""},
-		{"uncertainty of the titration error", x.BiasStandard, 0, mostBias, ""},
-	} {
-		if err := chem.Within(c.field, c.value, c.low, c.high, c.unit); err != nil {
-			return err
-		}
-	}
-	if err := x.SampleWith.check("the sample's measure"); err != nil {
-		return err
-	}
-	if err := x.With.check("the burette"); err != nil {
-		return err
-	}
-	return chem.Within("titrant less blank", x.volume(), leastML, mostML, "mL")
+	return within(append(
+		append(x.Sample.bounds("the sample", leastML), x.Delivered.bounds("the titrant", 0)...),
+		bound{"strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"},
+		bound{"uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"},
+		bound{"drops", float64(x.Drops), 0, mostDrops, ""},
+		bound{"blank", inML(x.Blank), 0, mostML, "mL"},
+		bound{"titration error", x.Bias.Value, leastBias, mostBias, ""},
+		bound{"uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""},
+		bound{"titrant less blank", x.ml(), leastML, mostML, "mL"},
+	)...)
 }
 
 // Concentration returns that of the analyte in the sample, mol/L.
@@ -92,15 +73,28 @@ func (x Titre) Concentration() (Result, error) {
 	if err := x.check(); err != nil {
 		return Result{}, err
 	}
-	ml, sample := x.volume(), inML(x.Sample)
-	c := x.Strength * ml / sample / (1 + x.Bias)
+	ml, sample, burette := x.ml(), x.Sample.ml(), x.Delivered.With
+	c := x.Strength.Value * ml / sample / (1 + x.Bias.Value)
 	return newResult(c,
-		Part{"size of the drop or scale of the burette", c * x.With.calibration(ml)},
-		Part{"last drop and reading", c * x.With.StepML * standardOfReading / ml},
-		Part{"volume of the sample", c * x.SampleWith.calibration(sample)},
-		Part{"strength of the titrant", c * x.StrengthStandard},
-		Part{"endpoint of the indicator", c * x.BiasStandard / (1 + x.Bias)},
+		Part{"size of the drop or scale of the burette", c * burette.calibration(ml)},
+		Part{"last drop and reading", c * burette.StepML * standardOfReading / ml},
+		Part{"volume of the sample", c * x.Sample.With.calibration(sample)},
+		Part{"strength of the titrant", c * x.Strength.Relative()},
+		Part{"endpoint of the indicator", c * x.Bias.Standard / (1 + x.Bias.Value)},
 	), nil
+}
+
+// FreeChelant is what a used bath can still bind, by a test with calcium.
+//
+// Calcium at pH 10 finds the chelant that holds no metal. What holds iron keeps
+// it, if one is quick; what holds calcium and magnesium from hard water is not
+// counted, although iron can take their place in part: the figure is on the safe
+// side. See [PredictInterference] for what iron does to the endpoint.
+type FreeChelant struct {
+	ConcentrationMolPerLitre Result `json:"concentration_mol_per_l"` // of the bath
+	AmountMoles              Result `json:"amount_mol"`              // in the whole bath
+	IronGrams                Result `json:"iron_g"`                  // g of iron that they bind, one to one
+	RustGrams                Result `json:"rust_g"`                  // g of rust, as FeO(OH)
 }
 
 // FreeChelant reads the titre of a sample of bath with a calcium solution as the
@@ -111,4 +105,20 @@ func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
 		return FreeChelant{}, err
 	}
 	return newFreeChelant(c, bath)
+}
+
+func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
+	if err := within(bound{"volume of the bath", inML(bath), leastML, mostML, "mL"}); err != nil {
+		return FreeChelant{}, err
+	}
+	iron, err := chem.ParseFormula("Fe")
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	rust, err := chem.ParseFormula("FeO(OH)")
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	moles := c.times(inML(bath) / mLPerLitre)
+	return FreeChelant{c, moles, moles.times(iron.MolarMass()), moles.times(rust.MolarMass())}, nil
 }

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -16,7 +17,7 @@ import (
 )
 
 // Verdict is what an indicator is worth for a titration. Errors are relative to
-// the equivalence volume, and 0 for an indicator that does not turn.
+// the equivalence volume, and 0, as the volumes are, for one that does not turn.
 type Verdict struct {
 	Endpoint
 	RelativeError float64 `json:"relative_error"` // systematic titration error of the endpoint
@@ -25,8 +26,7 @@ type Verdict struct {
 	// first lasting tint of phenolphthalein, the last of the red gone from
 	// eriochrome black T.
 	WorstRelativeError float64 `json:"worst_relative_error"`
-	Turns              bool    `json:"turns"` // it changes colour on this curve
-	Suits              bool    `json:"suits"` // WorstRelativeError stays within the tolerance
+	Suits              bool    `json:"suits"` // it turns, and WorstRelativeError stays within the tolerance
 	Why                string  `json:"why"`   // one sentence
 }
 
@@ -35,8 +35,8 @@ type Verdict struct {
 // tolerance. Metal indicators that know none of the metals present are left out;
 // so are acid–base indicators where a metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
-	target, err := volumeML("equivalence", equivalence, leastML)
-	if err != nil {
+	target := inML(equivalence)
+	if err := within(bound{"equivalence", target, leastML, mostML, "mL"}, bound{"tolerance", tolerance, 0, 1, ""}); err != nil {
 		return nil, err
 	}
 	if err := t.ready(); err != nil {
@@ -58,7 +58,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		if err != nil {
 			return nil, err
 		}
-		if kind == tables.AcidBase || len(d.metals) > 0 {
+		if kind == tables.AcidBase || d.here {
 			dyes = append(dyes, d)
 		}
 	}
@@ -74,11 +74,11 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		}
 		best := Verdict{Endpoint: Endpoint{Indicator: d.Name}}
 		for _, e := range ends {
-			if v := t.verdict(e, target, tolerance); !best.Turns || v.WorstRelativeError < best.WorstRelativeError {
+			if v := t.verdict(e, target, tolerance); best.ML == 0 || v.WorstRelativeError < best.WorstRelativeError {
 				best = v
 			}
 		}
-		if !best.Turns {
+		if best.ML == 0 {
 			if best.Why, err = d.stays(seen[i]); err != nil {
 				return nil, err
 			}
@@ -86,13 +86,8 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		out = append(out, best)
 	}
 	slices.SortStableFunc(out, func(a, b Verdict) int {
-		switch {
-		case a.Turns && !b.Turns:
-			return -1
-		case b.Turns && !a.Turns:
-			return 1
-		}
-		return cmp.Compare(a.WorstRelativeError, b.WorstRelativeError)
+		turn := func(v Verdict) int { return min(len(v.From), 1) }
+		return cmp.Or(cmp.Compare(turn(b), turn(a)), cmp.Compare(a.WorstRelativeError, b.WorstRelativeError))
 	})
 	return out, nil
 }
@@ -101,7 +96,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
 	off := func(ml float64) float64 { return ml/target - 1 }
 	early, late := off(e.BeginsML), off(e.CompleteML)
-	v := Verdict{Endpoint: e, Turns: true, RelativeError: off(e.ML)}
+	v := Verdict{Endpoint: e, RelativeError: off(e.ML)}
 	v.WorstRelativeError = max(math.Abs(v.RelativeError), min(math.Abs(early), math.Abs(late)))
 	same := strings.HasSuffix(v.From, v.To) || strings.HasSuffix(v.To, v.From)
 	v.Suits = !same && v.WorstRelativeError <= tolerance
@@ -120,20 +115,23 @@ func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
 }
 
 // stays says why an indicator does not turn.
-func (d *dye) stays(seen []glance) (string, error) {
-	last := seen[len(seen)-1]
+func (d *dye) stays(seen watched) (string, error) {
 	if d.Kind == tables.AcidBase {
-		low, high := last.reading, last.reading
-		for _, g := range seen {
-			low, high = min(low, g.reading), max(high, g.reading)
-		}
-		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", low, high), nil
+		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(seen.reading), floats.Max(seen.reading)), nil
 	}
-	if _, err := d.run.at(last.ml, false, nil); err != nil {
+	if err := d.run.path.At(seen.ml[len(seen.ml)-1] / mLPerLitre); err != nil {
 		return "", err
 	}
 	if shades := d.shades(); shades[0].Metal != "" {
 		return fmt.Sprintf("%s holds the dye to the end", shades[0].Metal), nil
 	}
 	return "no metal holds the dye at this pH", nil
+}
+
+// NeededLogK returns the log10 K′ that a titration needs for a relative error at its
+// equivalence point, when that stands at a concentration of metal in mol/L: at
+// equivalence the unbound share is (K′c)^−½, from K′ = c/x² (so that 8 is needed
+// for a tenth of a per cent at 0.01 mol/L).
+func NeededLogK(relative, concentration float64) float64 {
+	return -2*math.Log10(relative) - math.Log10(concentration)
 }

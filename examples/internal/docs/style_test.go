@@ -144,7 +144,7 @@ func TestNamesAreNotShadowed(t *testing.T) {
 		}
 		imports := importedNames(f)
 		declared(f, func(name *ast.Ident) {
-			if imports[name.Name] || name.Name == "error" {
+			if name.Name != "_" && imports[name.Name] || name.Name == "error" {
 				got["shadow "+path+" "+name.Name] = fmt.Sprintf("line %d", set.Position(name.Pos()).Line)
 			}
 		})

@@ -15,7 +15,7 @@ import (
 // and the solver's workspace. It belongs to one goroutine at a time.
 type Run struct {
 	*Problem
-	Medium     equilibrium.Medium // that of the problem; replace slices, do not write to them
+	Medium     equilibrium.Medium // that of the problem; replace its slices, do not write to them
 	Conditions equilibrium.Conditions
 	Result     equilibrium.Result
 
@@ -39,6 +39,7 @@ func (p *Problem) newRun() *Run {
 // What is not given back with [Run.Return] is lost to the pool and no more.
 func (p *Problem) Borrow() *Run {
 	r := p.runs.Get().(*Run)
+	r.workspace.Forget()
 	r.Medium, r.warm = p.Medium, false
 	clear(r.Conditions.Held)
 	if c := p.Carbonate; c >= 0 {

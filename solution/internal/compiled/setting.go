@@ -2,6 +2,8 @@ package compiled
 
 import (
 	"encoding/binary"
+	"maps"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/unit"
@@ -17,8 +19,8 @@ type Setting struct {
 	*Stock
 	Temperature unit.Temperature
 	CO2         float64             // pressure over the vessel in atm, 0 when closed
-	Allowed     []string            // solids that may form beyond those that do by default
-	Barred      []string            // solids that may not form
+	Allowed     []string            // solids that may form beyond those that do by default, sorted
+	Barred      []string            // solids that may not form, sorted
 	Constants   map[string]Constant // the caller's, by species
 	Ideal       bool                // activity coefficients are one
 
@@ -32,11 +34,17 @@ type Constant struct {
 	IonicStrength float64 // mol/L
 }
 
-// With returns a changed copy of the setting.
+// like reports whether two settings are the same.
+func (s *Setting) like(o *Setting) bool {
+	return s.Temperature == o.Temperature && s.CO2 == o.CO2 && s.Ideal == o.Ideal &&
+		slices.Equal(s.Allowed, o.Allowed) && slices.Equal(s.Barred, o.Barred) && maps.Equal(s.Constants, o.Constants)
+}
+
+// With returns the setting with something changed.
 func (s *Setting) With(change func(*Setting)) *Setting {
 	c := &Setting{Stock: s.Stock, Temperature: s.Temperature, CO2: s.CO2, Allowed: s.Allowed, Barred: s.Barred, Constants: s.Constants, Ideal: s.Ideal}
 	change(c)
-	return c
+	return s.Stock.shared(c)
 }
 
 // Problem returns the problem of a vessel that holds these components, in rising

@@ -26,7 +26,7 @@ type Stock struct {
 	solids     func() map[string]tables.Solid // by formula
 
 	mutex    sync.Mutex
-	settings map[unit.Temperature]*Setting
+	settings []*Setting // lately used, the newest last
 }
 
 // stocks finds the stock that the vessels of some tables share. It keeps neither
@@ -49,7 +49,7 @@ func StockOf(t *tables.Tables) *Stock {
 }
 
 func newStock(t *tables.Tables) *Stock {
-	k := &Stock{Tables: t, Components: t.Components(), index: map[string]int{}, settings: map[unit.Temperature]*Setting{}}
+	k := &Stock{Tables: t, Components: t.Components(), index: map[string]int{}}
 	for i, c := range k.Components {
 		k.Text = append(k.Text, c.Species.String())
 		k.index[k.Text[i]] = i
@@ -83,16 +83,22 @@ const kept = 16
 
 // At returns the setting of a closed vessel at a temperature.
 func (k *Stock) At(t unit.Temperature) *Setting {
+	return k.shared(&Setting{Stock: k, Temperature: t})
+}
+
+// shared returns the setting like this one that vessels have already, if any.
+func (k *Stock) shared(s *Setting) *Setting {
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
-	s := k.settings[t]
-	if s == nil {
-		if len(k.settings) >= kept {
-			clear(k.settings)
+	for _, known := range k.settings {
+		if known.like(s) {
+			return known
 		}
-		s = &Setting{Stock: k, Temperature: t}
-		k.settings[t] = s
 	}
+	if len(k.settings) >= kept {
+		k.settings = slices.Delete(k.settings, 0, 1)
+	}
+	k.settings = append(k.settings, s)
 	return s
 }
 

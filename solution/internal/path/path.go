@@ -108,9 +108,6 @@ func (p *Path) Contents() ([]float64, error) {
 	return out, nil
 }
 
-// Poured returns the litres poured at the present point, NaN before the first.
-func (p *Path) Poured() float64 { return p.poured }
-
 // Litres returns the volume of the solution at the present point.
 func (p *Path) Litres() float64 { return p.volume }
 

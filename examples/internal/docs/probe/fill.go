@@ -32,8 +32,8 @@ func record(t reflect.Type) bool {
 const deepest = 6
 
 // texts are what a type that is written as a text may read: a formula, a species, a
-// reaction, a measure, a price.
-var texts = []string{"Fe2O3", "Fe+3", "Ca+2 + CO3-2 = CaCO3", "H+ + OH- = H2O", "20 L", "4/lb", "7"}
+// reaction, a measure, a price, an abbreviation.
+var texts = []string{"Fe2O3", "Fe+3", "Ca+2 + CO3-2 = CaCO3", "H+ + OH- = H2O", "20 L", "4/lb", "7", "ox2- = C2O4^2-"}
 
 // A filler sets all that is exported in a value to something that is not zero and
 // not twice the same.

@@ -53,7 +53,7 @@ func main() {
 	check(err)
 	holdings, err := tub.Holdings()
 	check(err)
-	for _, h := range holdings.Strong() {
+	for _, h := range holdings.Counted() {
 		fmt.Printf("%s: %.3g mol, %.1g of it with hardness\n", h.Chelant, h.TotalMoles, h.HardnessMoles)
 	}
 	takes, err := tub.Held(fresh, 6)
@@ -74,7 +74,9 @@ func main() {
 	st, err := v.Equilibrate()
 	check(err)
 	for _, component := range []string{"Fe3+", "Cr2+"} {
-		for _, f := range st.Distribution(component)[:2] {
+		forms, err := st.Distribution(component)
+		check(err)
+		for _, f := range forms[:2] {
 			fmt.Printf("%s in %-12v %5.1f %%\n", component, f.Species, 100*f.Value)
 		}
 	}
