@@ -187,17 +187,18 @@ func lookup(name string) *scale {
 // suggest names the unit of the kinds that a misspelt one is nearest to, or the
 // usual ones if none is near or there is but a letter to go by.
 func suggest(name string, kinds []string) string {
-	near := chem.Nearest(strings.ToLower(name), func(yield func(string) bool) {
-		for _, s := range scales {
-			for _, known := range slices.Concat(s.marks, s.words) {
-				if slices.Contains(kinds, s.kind) && !yield(known) {
-					return
-				}
+	var lower []string
+	as := map[string]string{} // written, by its lower case
+	for _, s := range scales {
+		for _, known := range slices.Concat(s.marks, s.words) {
+			small := strings.ToLower(known)
+			if _, twice := as[small]; !twice && slices.Contains(kinds, s.kind) {
+				lower, as[small] = append(lower, small), known
 			}
 		}
-	})
-	if len(near) > 0 && len(name) > 1 {
-		return "a unit such as " + near[0]
+	}
+	if near := chem.Nearest(strings.ToLower(name), slices.Values(lower)); len(near) > 0 && len(name) > 1 {
+		return "a unit such as " + as[near[0]]
 	}
 	return unitsOf(kinds)
 }

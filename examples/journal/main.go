@@ -120,7 +120,10 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	j, err := journal.Open(t, file)
 	first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
-	if err != nil && !first {
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && !first:
+		return nil, nil, cli.Usagef("-file: %w", err)
+	case err != nil && !first:
 		return nil, nil, err
 	}
 	// All of the events make sense, or none is written.
@@ -133,7 +136,7 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	if first {
 		if j, err = journal.Create(t, file); err != nil {
-			return nil, nil, err
+			return nil, nil, cli.Usagef("-file: %w", err)
 		}
 	}
 	if torn := j.Torn(); len(torn) > 0 {

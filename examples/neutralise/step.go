@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 	"strconv"
@@ -115,7 +114,7 @@ func (s step) event(c *course) (reading.Event, error) {
 func (j *job) read(name string, f *flag.FlagSet) error {
 	content, err := os.ReadFile(name)
 	if err != nil {
-		return fmt.Errorf("-file: %w", err)
+		return cli.Usagef("-file: %w", err)
 	}
 	said := map[string]string{}
 	f.Visit(func(x *flag.Flag) { said[x.Name] = x.Value.String() })
@@ -129,12 +128,12 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return cli.Usagef("-file %s: something follows after the bath", name)
 	}
-	for flag, value := range said {
-		switch flag {
+	for name, value := range said {
+		switch name {
 		case "read", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
 		default:
-			if err := f.Set(flag, value); err != nil {
-				return cli.Usagef("-%s: %w", flag, err)
+			if err := f.Set(name, value); err != nil {
+				return cli.Usagef("-%s: %w", name, err)
 			}
 		}
 	}

@@ -25,7 +25,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	if name != "-" {
 		f, err := os.Open(name)
 		if err != nil {
-			return nil, err
+			return nil, cli.Usagef("%w", err)
 		}
 		defer f.Close()
 		in = f

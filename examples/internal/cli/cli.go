@@ -18,6 +18,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"text/tabwriter"
 
 	"example.com/chelation/chem"
@@ -33,14 +34,14 @@ func Usagef(format string, values ...any) error { return usage{fmt.Errorf(format
 // Unwrap gives chem.ErrInput and the complaint.
 func (u usage) Unwrap() []error { return []error{chem.ErrInput, u.error} }
 
-// flags are those that the program has parsed, for Main to name.
-var flags *flag.FlagSet
+// flags are those that the program has parsed last, for Main to name.
+var flags atomic.Pointer[flag.FlagSet]
 
 // Main runs a program and ends it with the code that goes with its error.
 func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
 	err := run(os.Args[1:], os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags, err))
+		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags.Load(), err))
 	}
 	os.Exit(ExitCode(err))
 }
@@ -66,8 +67,7 @@ func ExitCode(err error) int {
 	switch {
 	case err == nil || errors.Is(err, flag.ErrHelp):
 		return 0
-	case errors.Is(err, chem.ErrInput), errors.Is(err, solution.ErrUnreachable), // a target that was asked for
-		errors.Is(err, os.ErrNotExist), errors.Is(err, os.ErrExist): // a file that was named
+	case errors.Is(err, chem.ErrInput) || errors.Is(err, solution.ErrUnreachable): // a target that was asked for
 		return 2
 	}
 	return 1
@@ -98,7 +98,7 @@ func Flags(name, about string, diagnostics io.Writer) (*flag.FlagSet, *Format) {
 func Parse(f *flag.FlagSet, args []string) error {
 	help := f.Usage
 	f.Usage = func() {}
-	flags = f
+	flags.Store(f)
 	err := f.Parse(args)
 	f.Usage = help
 	switch {

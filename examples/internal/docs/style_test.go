@@ -129,7 +129,7 @@ func importedNames(f *ast.File) map[string]bool {
 		if x.Name != nil {
 			name = x.Name.Name
 		}
-		out[name] = true
+		out[name] = name != "_"
 	}
 	return out
 }
