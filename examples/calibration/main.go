@@ -98,19 +98,19 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 
 	var ways []way
 	for _, instrument := range instruments {
-		ways = append(ways, way{"advice", instrument.Name, func(x *reading.Trial) (*reading.Run, error) { return x.FollowAdvice(instrument, *weigh) }})
+		ways = append(ways, way{"advice", instrument.Name, func(x *trial) (*course, error) { return x.followAdvice(instrument, *weigh) }})
 	}
 	for _, instrument := range instruments {
-		ways = append(ways, way{*spoon + " again and again", instrument.Name, func(x *reading.Trial) (*reading.Run, error) { return x.FollowSpoons(instrument, spoonful) }})
+		ways = append(ways, way{*spoon + " again and again", instrument.Name, func(x *trial) (*course, error) { return x.followSpoons(instrument, spoonful) }})
 	}
-	ways = append(ways, way{"textbook dose", "", func(x *reading.Trial) (*reading.Run, error) { return x.FollowBook(label, *weigh) }})
+	ways = append(ways, way{"textbook dose", "", func(x *trial) (*course, error) { return x.followBook(label, *weigh) }})
 
 	p := progress{out: diagnostics, total: int64(len(ways) * *baths)}
 	stop := p.start()
 	defer stop()
 	results := make([]*result, len(ways))
 	for i, w := range ways {
-		if results[i], err = w.try(ctx, m, *first, *baths, *bias, &p.done); err != nil {
+		if results[i], err = w.try(ctx, t, m, *first, *baths, *bias, &p.done); err != nil {
 			return err
 		}
 	}
@@ -127,12 +127,12 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 // way is a way to bring a bath to its pH.
 type way struct {
 	name, strip string
-	follow      func(*reading.Trial) (*reading.Run, error)
+	follow      func(*trial) (*course, error)
 }
 
 // try follows the way in every bath.
-func (w way) try(ctx context.Context, m *reading.Model, first uint64, baths int, bias float64, done *atomic.Int64) (*result, error) {
-	runs := make([]*reading.Run, baths)
+func (w way) try(ctx context.Context, t *tables.Tables, m *reading.Model, first uint64, baths int, bias float64, done *atomic.Int64) (*result, error) {
+	runs := make([]*course, baths)
 	errs := make([]error, runtime.GOMAXPROCS(0))
 	var next atomic.Int64
 	var wg sync.WaitGroup
@@ -146,9 +146,9 @@ func (w way) try(ctx context.Context, m *reading.Model, first uint64, baths int,
 				if errs[k] = ctx.Err(); errs[k] != nil {
 					return
 				}
-				var x *reading.Trial
-				if x, errs[k] = m.Trial(first + uint64(i)); errs[k] == nil {
-					x.BiasShare = bias
+				var x *trial
+				if x, errs[k] = draw(t, m, first+uint64(i)); errs[k] == nil {
+					x.biasFraction = bias
 					runs[i], errs[k] = w.follow(x)
 				}
 				done.Add(1)

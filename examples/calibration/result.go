@@ -42,34 +42,34 @@ type holds struct {
 	Error float64 `json:"standard_error"`
 }
 
-func sum(w way, s reading.Setup, runs []*reading.Run) *result {
+func sum(w way, s reading.Setup, runs []*course) *result {
 	r := &result{Way: w.name, Strip: w.strip, Baths: len(runs)}
 	n := float64(len(runs))
 	var additions, reached []int
-	var in, asked reading.Coverage
+	var in, asked coverage
 	for _, x := range runs {
-		if x.Overshot {
+		if x.overshot {
 			r.Overshot += 1 / n
 		}
-		if x.PH >= s.Low && x.PH <= s.High {
+		if x.pH >= s.Low && x.pH <= s.High {
 			r.Window += 1 / n
 		}
-		if math.Abs(x.PH-s.Target) <= 1 {
+		if math.Abs(x.pH-s.Target) <= 1 {
 			r.Near += 1 / n
 		}
-		additions = append(additions, x.Additions)
-		r.Mean += float64(x.Additions) / n
-		r.Foretold += x.Foretold / n
-		if x.Reached < 0 {
-			x.Reached = math.MaxInt
+		additions = append(additions, x.additions)
+		r.Mean += float64(x.additions) / n
+		r.Foretold += x.foretold / n
+		if x.reached < 0 {
+			x.reached = math.MaxInt
 		}
-		reached = append(reached, x.Reached)
-		in.PH += x.Inside.PH
-		in.EDTA += x.Inside.EDTA
-		in.Need += x.Inside.Need
-		asked.PH += x.Asked.PH
-		asked.EDTA += x.Asked.EDTA
-		asked.Need += x.Asked.Need
+		reached = append(reached, x.reached)
+		in.pH += x.inside.pH
+		in.edta += x.inside.edta
+		in.need += x.inside.need
+		asked.pH += x.asked.pH
+		asked.edta += x.asked.edta
+		asked.need += x.asked.need
 	}
 	slices.Sort(additions)
 	slices.Sort(reached)
@@ -77,15 +77,15 @@ func sum(w way, s reading.Setup, runs []*reading.Run) *result {
 	if r.Reached = reached[len(reached)/2]; r.Reached == math.MaxInt {
 		r.Reached = -1
 	}
-	if asked.PH > 0 && asked.Need > 0 {
+	if asked.pH > 0 && asked.need > 0 {
 		share := func(a, b int) float64 { return float64(a) / float64(b) }
-		r.Holds = &holds{PH: share(in.PH, asked.PH), EDTA: share(in.EDTA, asked.EDTA), Need: share(in.Need, asked.Need)}
+		r.Holds = &holds{PH: share(in.pH, asked.pH), EDTA: share(in.edta, asked.edta), Need: share(in.need, asked.need)}
 		v := 0.0
 		for _, x := range runs {
-			d := float64(x.Inside.PH) - r.Holds.PH*float64(x.Asked.PH)
+			d := float64(x.inside.pH) - r.Holds.PH*float64(x.asked.pH)
 			v += d * d
 		}
-		r.Holds.Error = math.Sqrt(v) / float64(asked.PH)
+		r.Holds.Error = math.Sqrt(v) / float64(asked.pH)
 	}
 	return r
 }

@@ -152,7 +152,7 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 	}
 	// Zero would stand for what the model takes by itself.
 	if j.PH == 0 {
-		return nil, cli.Usagef("-ph is 0: want a number from 4 to 11")
+		return nil, cli.Usagef("-ph is 0: want a number from 2 to 12")
 	}
 	if j.Risk == 0 {
 		return nil, cli.Usagef("-risk is 0: want a number from 0.001 to 0.5")

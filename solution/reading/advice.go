@@ -46,21 +46,22 @@ type Advice struct {
 
 // Portion is an addition with what it does.
 type Portion struct {
-	Text      string       `json:"text"`
-	MassGrams float64      `json:"mass_g"`              // expected, of the product as sold
-	Volume    unit.Volume  `json:"volume_m3,omitempty"` // of level spoons
-	PHAfter   tables.Range `json:"ph_after"`
-	Overshoot float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
+	Text         string       `json:"text"`
+	MassGrams    float64      `json:"mass_g"`             // expected, of the product as sold
+	VolumeLitres float64      `json:"volume_l,omitempty"` // of level spoons
+	PHAfter      tables.Range `json:"ph_after"`
+	Overshoot    float64      `json:"overshoot"` // chance that it carries the bath past the target by more than a step
 }
 
 // Amount returns the addition as it is measured out.
 func (p Portion) Amount() measure.Amount {
-	if p.Volume > 0 {
-		return measure.AmountOfVolume(p.Volume)
+	if p.VolumeLitres > 0 {
+		return measure.AmountOfVolume(unit.Volume(p.VolumeLitres) * measure.Litre)
 	}
-	return measure.AmountOfMass(unit.Mass(p.MassGrams / 1000))
+	return measure.AmountOfMass(unit.Mass(p.MassGrams) * measure.Gram)
 }
 
+// When another addition is worth its trouble: judgement.
 const (
 	// enough is the chance of a pH outside the window, on one side, at which
 	// another addition is not worth its trouble.
@@ -76,10 +77,25 @@ const (
 type way struct {
 	sign    float64 // −1 to lower the pH
 	limit   float64 // pH not to pass
-	target  float64
 	portion portion
 	risk    float64 // chance of passing the limit that this addition may take
-	packed  int     // latent of its packing
+}
+
+// way returns the direction in which a reagent of the setup works.
+func (p *Posterior) way(sign float64) (w way, err error) {
+	s := &p.model.setup
+	acid, base := p.additions()
+	w = way{sign: sign, limit: s.Target + sign*s.Step}
+	field, r, before := "Acid", s.Acid, acid
+	if sign > 0 {
+		field, r, before = "Base", s.Base, base
+	}
+	if r.ID == "" {
+		return w, &chem.InputError{Field: field, Value: r.String(), Want: fmt.Sprintf("a reagent that brings the bath to pH %g", s.Target)}
+	}
+	w.risk = s.Risk / math.Pow(2, float64(before+1))
+	w.portion, err = p.model.template(r)
+	return w, err
 }
 
 // Advise returns the next step. The chance of an overshoot that it takes is half
@@ -88,6 +104,9 @@ type way struct {
 // tolerance. It never adds more than what brings the middle of the cloud to the
 // target.
 func (p *Posterior) Advise() (*Advice, error) {
+	if err := p.ready(); err != nil {
+		return nil, err
+	}
 	s := &p.model.setup
 	a := &Advice{PH: p.PH(), Flags: p.flags()}
 	above, below := p.chance(func(pH float64) bool { return pH > s.High }), p.chance(func(pH float64) bool { return pH < s.Low })
@@ -110,40 +129,32 @@ func (p *Posterior) Advise() (*Advice, error) {
 		}
 		return chance > enough
 	}
-	var w way
+	sign := 1.0
 	switch {
 	case above >= below && worth(above, base):
-		w = way{sign: -1, limit: s.Target - s.Step, target: s.Target, packed: ofAcidPacking, risk: s.Risk / math.Pow(2, float64(acid+1))}
+		sign = -1
 	case below > above && worth(below, acid):
-		w = way{sign: 1, limit: s.Target + s.Step, target: s.Target, packed: ofBasePacking, risk: s.Risk / math.Pow(2, float64(base+1))}
 	default:
 		a.Action = Stop
 		a.Why = p.whyStop(a)
 		return a, nil
 	}
-	reagent := s.Acid
-	if w.sign > 0 {
-		reagent = s.Base
-	}
-	var err error
-	if w.portion, err = p.model.template(reagent); err != nil {
+	w, err := p.way(sign)
+	if err != nil {
 		return nil, err
 	}
-	if err := p.addition(a, &w); err != nil {
-		return nil, err
-	}
-	return a, nil
+	return a, p.addition(a, &w)
 }
 
 // lastIsDoubtful reports whether the last event is a reading that was set aside.
 // A second one in a row is no mistake of the eye, and asking again does not help.
 func (p *Posterior) lastIsDoubtful() bool {
 	steps, gross := p.course.steps, p.gross
-	doubtful := func(back int) bool {
+	setAside := func(back int) bool {
 		s, g := len(steps)-back, len(gross)-back
-		return s >= 0 && g >= 0 && steps[s].kind == reads && gross[g] > 0.5
+		return s >= 0 && g >= 0 && steps[s].kind == reads && gross[g] > doubtful
 	}
-	return doubtful(1) && !doubtful(2)
+	return setAside(1) && !setAside(2)
 }
 
 // additions counts what went in to lower and to raise the pH, more from the bag
@@ -164,54 +175,47 @@ func (p *Posterior) additions() (acid, base int) {
 // addition fills in how much to add.
 func (p *Posterior) addition(a *Advice, w *way) error {
 	n := p.cloud.n
-	toLimit, toTarget := make([]float64, n), make([]float64, n) // g as sold
-	byVolume, aim := make([]float64, n), make([]float64, n)     // m³
-	perVolume := make([]float64, n)
-	x := w.portion
-	bulk, error := x.packing, levelling
-	if x.reagent.Form == tables.Liquid {
-		error = weighing
-	}
-	p.shares(n, func(i int) {
-		z, e := p.cloud.row(i), deviate(i, n)
-		shift := constants * z[ofModel]
-		pure := 1.0 // what a gram counts for
-		if x.of == fromAcid {
-			pure = p.model.assay.at(z[ofAcid]) / p.model.assay.typical
-		}
-		limit := p.model.surface.need(&p.now[i], &x, w.sign, w.limit-shift) / pure
-		target := p.model.surface.need(&p.now[i], &x, w.sign, w.target-shift) / pure
-		toLimit[i], toTarget[i] = limit/onScale(e), target/onScale(e)
-		if bulk.typical > 0 {
-			perVolume[i] = 1000 * bulk.at(z[w.packed]) * (1 + error*e)
-			byVolume[i], aim[i] = limit/perVolume[i], target/perVolume[i]
-		}
-	})
-	if math.IsInf(median(toTarget), 1) {
+	x, target := w.portion, p.model.setup.Target
+	toLimit, _ := p.needs(&x, w.sign, w.limit) // g
+	toTarget, never := p.needs(&x, w.sign, target)
+	if never >= 0.5 {
 		field := "Acid"
 		if w.sign > 0 {
 			field = "Base"
 		}
-		return &chem.InputError{Field: field, Value: w.portion.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", w.target)}
+		return &chem.InputError{Field: field, Value: x.reagent.Name, Want: fmt.Sprintf("a reagent that brings the bath to pH %g", target)}
+	}
+	byVolume, aim := make([]float64, n), make([]float64, n) // L
+	perLitre := make([]float64, n)                          // g
+	off := LevellingError
+	if x.reagent.Form == tables.Liquid {
+		off = WeighingError
+	}
+	for i := range n {
+		e := deviate(i, n)
+		if x.packing.typical > 0 {
+			perLitre[i] = x.packing.at(p.cloud.row(i)[x.packed()]) * (1 + off*e)
+			byVolume[i], aim[i] = toLimit[i]/perLitre[i], toTarget[i]/perLitre[i]
+		}
+		toLimit[i] /= onScale(e)
+		toTarget[i] /= onScale(e)
 	}
 	a.NeedGrams = spread.Of(toTarget)
-	a.Action, a.Reagent = Add, w.portion.reagent.Name
+	a.Action, a.Reagent = Add, x.reagent.Name
 
-	grams := math.Min(safe(toLimit, w.risk), median(toTarget))
-	grams = roundDown(grams)
+	grams := roundDown(math.Min(safe(toLimit, w.risk), median(toTarget)))
 	if grams > 0 {
 		a.Weighed = p.outcome(w, grams, toLimit, func(i int) float64 { return grams * onScale(deviate(i, n)) })
-		a.Weighed.Text = measure.FormatMass(unit.Mass(grams / 1000))
+		a.Weighed.Text = mass(grams)
 	}
-	if perVolume[0] > 0 {
-		volume := math.Min(safe(byVolume, w.risk), median(aim))
-		m, err := spoonsWithin(volume)
+	if perLitre[0] > 0 {
+		m, err := spoonsWithin(math.Min(safe(byVolume, w.risk), median(aim)))
 		if err != nil {
 			return err
 		}
-		if m.VolumeLitres > 0 {
-			a.Spooned = p.outcome(w, float64(m.Volume()), byVolume, func(i int) float64 { return float64(m.Volume()) * perVolume[i] })
-			a.Spooned.Text, a.Spooned.Volume = m.Text, m.Volume()
+		if litres := m.VolumeLitres; litres > 0 {
+			a.Spooned = p.outcome(w, litres, byVolume, func(i int) float64 { return litres * perLitre[i] })
+			a.Spooned.Text, a.Spooned.VolumeLitres = m.Text, litres
 		}
 	}
 	if moved := a.Weighed; moved == nil || math.Abs(moved.PHAfter.Typical-a.PH.Typical) < least {
@@ -238,30 +242,23 @@ func (p *Posterior) halt(a *Advice) {
 }
 
 // onScale is what a scale makes of a gram.
-func onScale(e float64) float64 { return 1 + weighing*e }
+func onScale(e float64) float64 { return 1 + WeighingError*e }
 
 // outcome returns what an amount does: grams tells its mass in each bath.
 func (p *Posterior) outcome(w *way, amount float64, toLimit []float64, grams func(int) float64) *Portion {
 	n := p.cloud.n
-	masses, after := make([]float64, n), make([]float64, n)
-	over := make([]bool, n)
+	masses, after, over := make([]float64, n), make([]float64, n), 0.0
 	p.shares(n, func(i int) {
 		var mix mixture
 		masses[i] = grams(i)
-		g := masses[i]
-		if w.portion.of == fromAcid {
-			g *= p.model.assay.at(p.cloud.row(i)[ofAcid]) / p.model.assay.typical
-		}
-		after[i] = p.after(w, i, g, &mix)
-		over[i] = toLimit[i] > 0 && toLimit[i] < amount
+		after[i] = p.after(w, i, masses[i]*p.model.strength(&w.portion, p.cloud.row(i)), &mix)
 	})
-	count := 0
-	for _, o := range over {
-		if o {
-			count++
+	for _, x := range toLimit {
+		if x > 0 && x < amount {
+			over += 1 / float64(n)
 		}
 	}
-	return &Portion{MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: float64(count) / float64(n)}
+	return &Portion{MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: over}
 }
 
 // safe returns the largest amount that carries no more than a share of all baths
@@ -312,14 +309,14 @@ func roundDown(g float64) float64 {
 	return math.Floor(g/unit+1e-9) * unit
 }
 
-// spoonsWithin returns the spoons that hold a volume in m³ and not more.
-func spoonsWithin(volume float64) (measure.Measured, error) {
-	if !(volume > 0) || math.IsInf(volume, 0) {
+// spoonsWithin returns the spoons that hold so many litres and not more.
+func spoonsWithin(litres float64) (measure.Measured, error) {
+	if !(litres > 0) {
 		return measure.Measured{}, nil
 	}
-	for v := volume; ; v *= 0.97 {
-		m, err := measure.Spoons(unit.Volume(v))
-		if err != nil || float64(m.Volume()) <= volume*(1+1e-9) {
+	for v := litres; ; v *= 0.97 {
+		m, err := measure.Spoons(unit.Volume(v) * measure.Litre)
+		if err != nil || m.VolumeLitres <= litres*(1+1e-9) {
 			m.Text = strings.TrimPrefix(m.Text, "about ") // it is these spoons that are meant
 			return m, err
 		}

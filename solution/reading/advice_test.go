@@ -31,7 +31,7 @@ func TestPortionsCanBeMeasured(t *testing.T) {
 	for _, seen := range []float64{4, 9, 10, 11, 12} {
 		a := advise(t, infer(t, m, Read{strip(t, "universal strip"), seen}))
 		require.Equal(t, Add, a.Action, "pH %g", seen)
-		assert.InEpsilon(t, float64(volume(t, a.Spooned.Text)), float64(a.Spooned.Volume), 1e-9, a.Spooned.Text)
+		assert.InEpsilon(t, 1000*float64(volume(t, a.Spooned.Text)), a.Spooned.VolumeLitres, 1e-9, a.Spooned.Text)
 		assert.InEpsilon(t, a.Weighed.MassGrams, a.Spooned.MassGrams, 0.4)
 		grams, err := measure.ParseMass(a.Weighed.Text)
 		require.NoError(t, err)
@@ -65,7 +65,7 @@ func TestWhatToDo(t *testing.T) {
 	for _, r := range remedies {
 		assert.Positive(t, r.SafeGrams)
 		assert.LessOrEqual(t, r.SafeGrams, r.MassGrams.Typical)
-		assert.Equal(t, r.Reagent == "Tetrasodium EDTA tetrahydrate", r.EDTAMoles > 0)
+		assert.Equal(t, r.Reagent == "Tetrasodium EDTA tetrahydrate", r.ChelantMoles > 0)
 		if r.Reagent == s.Base.Name {
 			assert.InEpsilon(t, sour.NeedGrams.Typical, r.MassGrams.Typical, 0.03)
 		}
@@ -139,7 +139,7 @@ func TestForecast(t *testing.T) {
 	weighed, err := model(t, s).Forecast(nil)
 	require.NoError(t, err)
 	assert.Nil(t, weighed.Cost)
-	assert.Equal(t, "weigh the acid", weighed.SpoonsML.Causes[0].Remedy)
+	assert.Equal(t, "weigh the acid", weighed.DoseLitres.Causes[0].Remedy)
 	assert.Equal(t, "free base in the bag", weighed.PH.Causes[0].Name)
 	assert.Less(t, width(weighed.DoseGrams.Range), width(spooned.DoseGrams.Range)/2)
 	// 500 g at 0.99 and 452.2 g/mol, less 90 mg/L of hardness as CaCO3 in 20 L.

@@ -3,7 +3,6 @@ package reading
 import (
 	"math"
 
-	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -54,25 +53,23 @@ func (c *course) latents() int { return common + len(c.more) + len(c.strips) }
 func (c *course) ofAmount(i int) int { return common + i }
 func (c *course) ofBias(i int) int   { return common + len(c.more) + i }
 
-// pour adds a portion to a mixture, for a bath of salt k with deviates z.
-func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, err float64) {
-	switch p.of {
-	case fromBag:
-		grams := p.measured(&k.packing, z[ofPacking], err) * k.assay.at(z[ofAssay])
-		n := grams * k.perGram
-		mix.edta += n
-		mix.base += n * (k.base + spread.At(k.reagent.ExcessBase, z[ofFreeBase]))
-	case fromAcid:
-		mix.acid += p.measured(&p.packing, z[ofAcidPacking], err) * m.assay.at(z[ofAcid]) / m.assay.typical
-	case fromLye:
-		mix.base += p.measured(&p.packing, z[ofBasePacking], err) * p.perGram
-	case fromEDTA:
-		n := p.measured(&p.packing, z[ofBasePacking], err) * p.reagent.Assay.Typical * p.salt.perGram
-		mix.edta += n
-		mix.base += n * (p.salt.base + p.reagent.ExcessBase.Typical)
-	case fromOther:
-		mix.other = append(mix.other, dose{p.axis, p.measured(&p.packing, z[ofBasePacking], err)})
+// pour adds a portion to a mixture, for a bath of salt k with deviates z; off is
+// that of measuring it out.
+func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
+	if p.of == fromBag {
+		k.pour(mix, p.measured(&k.packing, z[ofPacking], off)*k.assay.at(z[ofAssay]), z[ofFreeBase])
+		return
 	}
+	p.stir(mix, p.measured(&p.packing, z[p.packed()], off)*m.strength(p, z))
+}
+
+// strength is what a gram of a portion counts for at its typical assay: only that of
+// the setter is held uncertain.
+func (m *Model) strength(p *portion, z []float64) float64 {
+	if p.of == fromSetter {
+		return m.assay.at(z[ofSetter]) / m.assay.typical
+	}
+	return 1
 }
 
 // follow runs a bath through the course up to and including the given number of
@@ -99,11 +96,11 @@ func (m *Model) follow(c *course, k *salt, z []float64, observations int, mix *m
 			}
 			logs[n] = math.Log(r.likelihood(pH, r.bias*z[c.ofBias(r.instrument)]))
 		case weighs:
-			x := math.Log(c.densities[s.index]/k.packing.at(z[ofPacking])) / levelling
-			logs[n] = math.Log((1-gross)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + gross/math.Log(10))
+			x := math.Log(c.densities[s.index]/k.packing.at(z[ofPacking])) / LevellingError
+			logs[n] = math.Log((1-GrossFraction)*math.Exp(-x*x/2)/(LevellingError*math.Sqrt(2*math.Pi)) + GrossFraction/math.Log(10))
 		case looks:
 			chance := milky
-			if s.clear == (k.base >= 1) { // the acid alone is left in the water
+			if s.clear == k.clear {
 				chance = 1 - milky
 			}
 			logs[n] = math.Log(chance)

@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/stat"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -15,11 +17,20 @@ import (
 // headline figures with the ranges that hold nine cases in ten, and what makes
 // the ranges wide.
 type Forecast struct {
-	PH        Figure  `json:"ph"`       // before acid or base
-	DoseGrams Figure  `json:"dose_g"`   // of acid from there to the target, in g as sold
-	SpoonsML  *Figure `json:"dose_ml"`  // the same in mL of level spoons; nil for a liquid
-	IronMoles Figure  `json:"iron_mol"` // that the EDTA can bind, once hard water has had its share
-	Cost      *Figure `json:"cost"`     // of bag and acid; nil without prices
+	PH Figure `json:"ph"` // before acid or base
+
+	Reagent    string  `json:"reagent"`          // the acid or base that takes the bath to the target
+	DoseGrams  Figure  `json:"dose_g"`           // of it from there to the target, as sold
+	DoseLitres *Figure `json:"dose_l,omitempty"` // the same in level spoons; nil for a liquid
+	// FirstGrams is what may go in at once, weighed or by level spoons: all but half
+	// the tolerated risk of the baths are then still short of the target.
+	FirstGrams float64 `json:"first_g"`
+	// NeverFraction is the share of baths that no dose takes to the target. For
+	// them the dose stands at the most that dissolves.
+	NeverFraction float64 `json:"never_fraction"`
+
+	IronMoles Figure  `json:"iron_mol"` // that the chelant can bind, once hard water has had its share
+	Cost      *Figure `json:"cost"`     // of bag and dose; nil without prices
 }
 
 // Figure is a quantity with its range and the causes of the range, the largest
@@ -39,7 +50,7 @@ type Cause struct {
 }
 
 // causes are the uncertain quantities, those of a bag and of how it is measured
-// out together.
+// out together. A star stands for the acid or base.
 var causes = []struct {
 	name, remedy string
 	latents      []int // behind common: that of the first amount
@@ -48,43 +59,52 @@ var causes = []struct {
 	{"the strength of the bag", "dry and weigh a sample, or buy a stated assay", []int{ofAssay}},
 	{"free base in the bag", "read the pH of the bath before any acid", []int{ofFreeBase}},
 	{"the water", "test the water for hardness and alkalinity", []int{ofWater}},
-	{"the strength of the acid", "keep the acid dry, or titrate it", []int{ofAcid}},
-	{"what fills the spoon of acid", "weigh the acid", []int{ofAcidPacking}},
+	{"the strength of the *", "keep the * dry, or titrate it", []int{ofSetter}},
+	{"what fills the spoon of *", "weigh the *", []int{ofSetterPacking}},
 	{"the constants and the temperature", "set a pH meter with two buffers and read", []int{ofModel}},
 }
 
-// Forecast returns the spread of the headline figures over the priors. Price
-// tells what masses of salt and acid in g cost together; it may be nil. An acid
-// salt that needs base to reach the target needs no acid.
-func (m *Model) Forecast(price func(salt, acid float64) float64) (*Forecast, error) {
+// Forecast returns the spread of the headline figures over the priors, for any
+// bath that [New] accepts: the ranges are finite. The dose is of the reagent of the
+// setup that the middle of the baths needs, or of the one there is; a bath that is
+// beyond the target without it needs none. Price tells what masses in g of bag and
+// dose cost together; it may be nil.
+func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, error) {
 	p, err := m.Infer(nil)
 	if err != nil {
 		return nil, err
 	}
-	acid, err := m.template(m.setup.Acid)
+	s := &m.setup
+	f := &Forecast{PH: p.figure(p.pH)}
+	sign, setter := m.sign, m.setter
+	if s.Base.ID != "" && f.PH.Typical < s.Target {
+		sign, setter = 1, s.Base
+	}
+	x, err := m.template(setter)
 	if err != nil {
 		return nil, err
 	}
-	litres := float64(m.setup.Volume) * 1000
-	hardness := float64(m.setup.Water.Hardness()) * litres
+	dose, never := p.needs(&x, sign, s.Target)
+	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
 	n := p.cloud.n
-	dose, spoons, iron, cost := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-	p.shares(n, func(i int) {
+	spoons, first, iron, cost := make([]float64, n), slices.Clone(dose), make([]float64, n), make([]float64, n)
+	for i := range n {
 		z := p.cloud.row(i)
-		k := &m.salts[p.cloud.salt[i]]
-		dose[i] = max(0, m.surface.need(&p.now[i], &acid, -1, m.setup.Target-constants*z[ofModel])) * m.assay.typical / m.assay.at(z[ofAcid])
-		iron[i] = p.now[i].edta - (1+p.now[i].water)*hardness
-		if acid.packing.typical > 0 {
-			spoons[i] = 1000 * dose[i] / acid.packing.at(z[ofAcidPacking])
+		dose[i] = max(0, dose[i])
+		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*x.brings(m.surface)-(1+p.now[i].water)*hardness)
+		if x.packing.typical > 0 {
+			spoons[i] = dose[i] / x.packing.at(z[x.packed()])
+			first[i] = min(dose[i], spoons[i]*x.packing.typical)
 		}
 		if price != nil {
-			cost[i] = price(p.course.more[0].measured(&k.packing, z[ofPacking], z[common]), dose[i])
+			cost[i] = price(p.course.more[0].measured(&m.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common]), dose[i])
 		}
-	})
-	f := &Forecast{PH: p.figure(p.pH), DoseGrams: p.figure(dose), IronMoles: p.figure(iron)}
-	if m.setup.Acid.Form == tables.Powder && acid.packing.typical > 0 {
-		s := p.figure(spoons)
-		f.SpoonsML = &s
+	}
+	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
+	f.FirstGrams = max(0, spread.Rank(slices.Sorted(slices.Values(first)), s.Risk/2))
+	if setter.Form == tables.Powder && x.packing.typical > 0 {
+		litres := p.figure(spoons)
+		f.DoseLitres = &litres
 	}
 	if price != nil {
 		c := p.figure(cost)
@@ -120,7 +140,11 @@ func (p *Posterior) figure(x []float64) Figure {
 		if p.model.setup.Amount.VolumeLitres == 0 && c.latents[0] == ofPacking {
 			name, remedy = "the weighing of the salt", "use a finer scale"
 		}
-		f.Causes = append(f.Causes, Cause{name, share, remedy})
+		word := "acid"
+		if p.model.sign > 0 {
+			word = "base"
+		}
+		f.Causes = append(f.Causes, Cause{strings.ReplaceAll(name, "*", word), share, strings.ReplaceAll(remedy, "*", word)})
 	}
 	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(b.Share, a.Share) })
 	f.Causes = slices.DeleteFunc(f.Causes, func(c Cause) bool { return c.Share < noise(p.cloud.n) })

@@ -28,8 +28,8 @@ func (m *Model) sight(r Read) (sight, error) {
 	if err != nil {
 		return sight{}, err
 	}
-	s := eye(r.Strip)
-	return sight{low: low, high: high, spread: s * math.Sqrt(1-biasShare), bias: s * math.Sqrt(biasShare), background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
+	s := EyeError(r.Strip)
+	return sight{low: low, high: high, spread: s * math.Sqrt(1-BiasFraction), bias: s * math.Sqrt(BiasFraction), background: r.Strip.Step / (r.Strip.High - r.Strip.Low + r.Strip.Step)}, nil
 }
 
 // scale returns the values that round to a reading, open at the ends of the
@@ -51,9 +51,9 @@ func scale(s tables.Strip, value float64) (low, high float64, err error) {
 	return low, high, nil
 }
 
-// eye returns the standard deviation of the normal error that makes, together
+// EyeError returns the standard deviation of the normal error that makes, together
 // with rounding, the reading error of a strip.
-func eye(s tables.Strip) float64 {
+func EyeError(s tables.Strip) float64 {
 	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
 		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
 	})
@@ -82,5 +82,5 @@ func (r *sight) chance(pH, bias float64) float64 {
 
 // likelihood is chance with the gross ones.
 func (r *sight) likelihood(pH, bias float64) float64 {
-	return (1-gross)*r.chance(pH, bias) + gross*r.background
+	return (1-GrossFraction)*r.chance(pH, bias) + GrossFraction*r.background
 }

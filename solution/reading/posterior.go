@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -46,6 +47,9 @@ const seed = 0x6564746134
 // 2006, J. R. Stat. Soc. B 68, 411; steps: Cotter, Roberts, Stuart & White
 // 2013, Stat. Sci. 28, 424, and ter Braak 2006, Stat. Comput. 16, 239).
 func (m *Model) Infer(events []Event) (*Posterior, error) {
+	if m.surface == nil {
+		return nil, &chem.InputError{Field: "model", Value: "empty", Want: "one that New returned"}
+	}
 	c, err := m.compile(events)
 	if err != nil {
 		return nil, err
@@ -64,6 +68,14 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	}
 	p.finish(observations)
 	return p, nil
+}
+
+// ready refuses a posterior that no model made.
+func (p *Posterior) ready() error {
+	if p.model == nil {
+		return &chem.InputError{Field: "posterior", Value: "empty", Want: "one that Model.Infer returned"}
+	}
+	return nil
 }
 
 // cloud is a set of baths.
@@ -318,7 +330,7 @@ func (p *Posterior) finish(observations int) {
 		if s.kind == reads {
 			b := p.course.sights[s.index].background
 			for i := range w.n {
-				p.gross[n] += gross * b / math.Exp(w.seen(i)[n]) / float64(w.n)
+				p.gross[n] += GrossFraction * b / math.Exp(w.seen(i)[n]) / float64(w.n)
 			}
 		}
 		n++
@@ -351,9 +363,14 @@ func (p *Posterior) Salts() []Belief {
 // lies nine times in ten.
 func (p *Posterior) PH() tables.Range { return spread.Of(p.pH) }
 
-// EDTA returns the mol of EDTA in the bath, calcium bound to it or not.
-func (p *Posterior) EDTA() tables.Range {
-	return spread.Of(p.over(func(i int) float64 { return p.now[i].edta }))
+// ChelantMoles returns the mol of chelant in the bath, calcium bound to it or not.
+func (p *Posterior) ChelantMoles() tables.Range {
+	return spread.Of(p.over(p.chelant))
+}
+
+// chelant returns the mol in one bath.
+func (p *Posterior) chelant(i int) float64 {
+	return p.now[i].chelant + p.now[i].setter*p.model.surface.brings + p.model.surface.extra
 }
 
 // SaltGrams returns the mass in g of what first came out of the bag.
@@ -391,7 +408,7 @@ type Evidence struct {
 
 // Doubtful reports whether the observation is more likely gross than not: it
 // contradicts the others, and the posterior has set it aside.
-func (e Evidence) Doubtful() bool { return e.Gross > 0.5 }
+func (e Evidence) Doubtful() bool { return e.Gross > doubtful }
 
 // Evidence returns one entry for each observation.
 func (p *Posterior) Evidence() []Evidence {

@@ -148,8 +148,8 @@ func width(r tables.Range) float64 { return r.High - r.Low }
 func TestMoreFromTheBag(t *testing.T) {
 	m := model(t, tub(t))
 	universal := strip(t, "universal strip")
-	one := infer(t, m, Read{universal, 11}).EDTA()
-	more := infer(t, m, Read{universal, 11}, Added{Amount: amount(t, "1 cup")}).EDTA()
+	one := infer(t, m, Read{universal, 11}).ChelantMoles()
+	more := infer(t, m, Read{universal, 11}, Added{Amount: amount(t, "1 cup")}).ChelantMoles()
 	assert.InDelta(t, 4.0/3, more.Typical/one.Typical, 0.02)
 }
 
@@ -167,9 +167,12 @@ func TestBadInput(t *testing.T) {
 		"Amount":          func(s *Setup) { s.Amount = amount(t, "20 kg") },
 		"Acid":            func(s *Setup) { s.Acid = reagent(t, "lye") },
 		"Base":            func(s *Setup) { s.Base = reagent(t, "citric acid") },
-		"Base is missing": func(s *Setup) { s.Base = tables.Reagent{} },
-		"Bag":             func(s *Setup) { s.Bag = []Candidate{{reagent(t, "citric acid"), 1}} },
-		"Bag is empty":    func(s *Setup) { s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 0}} },
+		"Base is missing": func(s *Setup) { s.Acid, s.Base = tables.Reagent{}, tables.Reagent{} },
+		"Bag":             func(s *Setup) { s.Bag = []Candidate{{reagent(t, "table salt"), 1}} },
+		"Bag is Trisodium": func(s *Setup) {
+			s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 1}, {reagent(t, "sodium citrate"), 1}}
+		},
+		"Bag is empty": func(s *Setup) { s.Bag = []Candidate{{reagent(t, "disodium EDTA"), 0}} },
 	} {
 		s := tub(t)
 		change(&s)
@@ -194,7 +197,7 @@ func TestBadInput(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrInput, text)
 		assert.Contains(t, err.Error(), "event 1", text)
 	}
-	_, err := m.Infer([]Event{Added{m.acid, amount(t, "10 g")}, Clarity{true}})
+	_, err := m.Infer([]Event{Added{m.setup.Acid, amount(t, "10 g")}, Clarity{true}})
 	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = infer(t, m).Tests(strip(t, "hardness strip"))
 	assert.ErrorIs(t, err, chem.ErrInput)

@@ -47,22 +47,24 @@ func (s *vary) at(z float64) float64 {
 
 // What is not in the tables is judgement: common practice, no source.
 const (
-	// levelling is the standard deviation of what two level spoonfuls from one
-	// bag differ by, as a fraction; weighing that of a kitchen scale.
-	levelling = 0.05
-	weighing  = 0.01
+	// LevellingError is the standard deviation of what two level spoonfuls from one
+	// bag differ by, as a fraction; WeighingError that of a kitchen scale.
+	LevellingError = 0.05
+	WeighingError  = 0.01
+	// BiasFraction is the part of the variance of a strip's error, rounding apart,
+	// that stays from reading to reading: of the batch, the eye and the light.
+	BiasFraction = 0.5
+	// GrossFraction is the chance that a reading has nothing to do with the bath:
+	// misread, mistyped, not stirred, a spoiled strip.
+	GrossFraction = 0.02
 	// constants is the standard deviation of the pH that the model computes,
 	// for what its constants, the carbon dioxide of the air and the temperature
 	// leave open.
 	constants = 0.05
-	// biasShare is the part of the variance of a strip's error, rounding apart,
-	// that stays from reading to reading: of the batch, the eye and the light.
-	biasShare = 0.5
-	// gross is the chance that a reading has nothing to do with the bath:
-	// misread, mistyped, not stirred, a spoiled strip.
-	gross = 0.02
 	// milky is the chance that a salt leaves a sediment, or the acid none.
 	milky = 0.03
+	// doubtful is the chance of being gross from which a reading is set aside.
+	doubtful = 0.5
 )
 
 // The latent quantities that every bath has, each a standard normal deviate
@@ -73,9 +75,9 @@ const (
 	ofFreeBase
 	ofPacking // of the salt in the spoon
 	ofWater
-	ofAcid // assay
-	ofAcidPacking
-	ofBasePacking
+	ofSetter // assay of what sets the pH
+	ofSetterPacking
+	ofOtherPacking // of what else is added
 	ofModel
 	common
 )

@@ -30,7 +30,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 	}
 	const slack = 4 * 0.0011 // four standard deviations of a count of one in twenty
 	for r := range standard(t).Reagents() {
-		if !isEDTA(r) {
+		if !r.Chelant.Equal(reagent(t, usual).Chelant) {
 			continue
 		}
 		s := share(r.Assay)
@@ -64,7 +64,7 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 		if s.Quantity != "pH" || s.ReadingError <= 0.45*s.Step {
 			continue
 		}
-		spread := eye(s) / math.Sqrt2
+		spread := EyeError(s) / math.Sqrt2
 		within, middle := 0.0, (s.Low+s.High)/2
 		for range n {
 			truth := middle + (random.Float64()-0.5)*s.Step

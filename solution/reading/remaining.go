@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -22,15 +23,7 @@ func (p *Posterior) remaining(w *way, first float64, toLimit, toTarget []float64
 		for j := range o {
 			o[j] = pick(j, members)
 		}
-		slices.SortFunc(o, func(a, b int) int {
-			switch {
-			case x[a] < x[b]:
-				return -1
-			case x[a] > x[b]:
-				return 1
-			}
-			return 0
-		})
+		slices.SortFunc(o, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
 		return o
 	}
 	byLimit, byTarget := order(toLimit), order(toTarget)

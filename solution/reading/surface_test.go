@@ -7,7 +7,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 )
@@ -31,30 +30,20 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 		"vinegar":                    vary(func(s *Setup) { s.Acid = reagent(t, "vinegar") }),
 	} {
 		t.Run(name, func(t *testing.T) {
-			m, err := New(standard(t), setup)
+			m := model(t, setup)
+			acid, err := m.template(m.setter)
 			require.NoError(t, err)
-			acid := m.setup.Acid
+			perGram := -m.basis.makeup(m.setter).protons * m.setter.MolPerGram().Typical
 			random := rand.New(rand.NewPCG(1, 2))
 			worst, sum, n := 0.0, 0.0, 0
 			for seed := range uint64(30) {
-				trial, err := m.Trial(seed)
-				require.NoError(t, err)
-				trial.shift = 0
-				mix := mixture{
-					edta:  trial.edta,
-					base:  trial.edta * (newSalt(trial.Salt).base + trial.Salt.ExcessBase.Typical),
-					water: math.Exp(m.water*trial.z[ofWater]) - 1,
-				}
+				d := draw(t, m, seed)
 				for range 8 {
-					want, err := trial.PH()
-					require.NoError(t, err)
-					if want > 4 {
-						d := m.surface.pH(&mix) - want
-						worst, sum, n = max(worst, math.Abs(d)), sum+d*d, n+1
+					if want := d.pH(); want > 4 {
+						off := m.surface.pH(&d.mix) - want
+						worst, sum, n = max(worst, math.Abs(off)), sum+off*off, n+1
 					}
-					grams := random.Float64() * 0.4 * trial.edta / protonsPerGram(acid)
-					require.NoError(t, trial.vessel.Add(acid, unit.Mass(grams/1000)))
-					mix.acid += grams
+					d.add(&acid, random.Float64()*0.4*d.mix.chelant/math.Abs(perGram))
 				}
 			}
 			rms := math.Sqrt(sum / float64(n))
@@ -67,35 +56,25 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 
 // Bases come in to first order; a dose of them is checked the same way.
 func TestBasesAgainstSolver(t *testing.T) {
-	m, err := New(standard(t), tub(t))
+	m := model(t, tub(t))
+	acid, err := m.template(m.setter)
 	require.NoError(t, err)
-	for _, x := range remedies {
-		r := reagent(t, x.id)
-		p, err := m.template(r)
+	for _, name := range []string{"washing soda", "baking soda", "lye", "tetrasodium EDTA"} {
+		p, err := m.template(reagent(t, name))
 		require.NoError(t, err)
 		for seed := range uint64(20) {
-			trial, err := m.Trial(seed)
-			require.NoError(t, err)
-			trial.shift = 0
-			mix := mixture{
-				edta:  trial.edta,
-				base:  trial.edta * (newSalt(trial.Salt).base + trial.Salt.ExcessBase.Typical),
-				water: math.Exp(m.water*trial.z[ofWater]) - 1,
-			}
-			acid := m.surface.need(&mix, &portion{of: fromAcid, reagent: m.acid}, -1, 5.5)
-			if acid < 0 {
+			d := draw(t, m, seed)
+			sour, reached := m.surface.need(&d.mix, &acid, -1, 5.5)
+			if !reached || sour < 0 {
 				continue
 			}
-			require.NoError(t, trial.vessel.Add(m.acid, unit.Mass(acid/1000)))
-			mix.acid = acid
-			grams := m.surface.need(&mix, &p, 1, 7)
-			if math.IsInf(grams, 0) {
+			d.add(&acid, sour)
+			grams, reached := m.surface.need(&d.mix, &p, 1, 7)
+			if !reached {
 				continue
 			}
-			require.NoError(t, trial.vessel.Add(r, unit.Mass(grams/1000)))
-			got, err := trial.PH()
-			require.NoError(t, err)
-			assert.InDelta(t, 7, got, 0.1, "%s, trial %d, %.3g g", r.Name, seed, grams)
+			d.add(&p, grams)
+			assert.InDelta(t, 7, d.pH(), 0.1, "%s, bath %d, %.3g g", name, seed, grams)
 		}
 	}
 }

@@ -26,9 +26,12 @@ type Test struct {
 
 // Tests returns what would tell the candidate salts apart, most bits per minute
 // first: reading the bath as it is with each of the strips or meters at hand,
-// weighing a level tablespoon of the bag, looking whether it dissolves, and
+// WeighingError a level tablespoon of the bag, looking whether it dissolves, and
 // reading once the next acid is in.
 func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
+	if err := p.ready(); err != nil {
+		return nil, err
+	}
 	open := 0.0
 	for _, b := range p.Salts() {
 		if b.Probability > 0 {
@@ -39,14 +42,12 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	add := func(text string, minutes, bits float64) {
 		out = append(out, Test{text, minutes, max(0, bits), open})
 	}
-	acid, err := p.model.template(p.model.setup.Acid)
+	setter, err := p.model.template(p.model.setter)
 	if err != nil {
 		return nil, err
 	}
-	lowered := p.over(func(i int) float64 { // halfway to the target, for the middle of the cloud
-		return p.model.surface.need(&p.now[i], &acid, -1, p.model.setup.Target)
-	})
-	half := roundDown(median(lowered) / 2)
+	need, _ := p.needs(&setter, p.model.sign, p.model.setup.Target)
+	half := roundDown(median(need) / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
 		if s.Quantity != "pH" {
 			return nil, &chem.InputError{Field: "Strip", Value: s.Name, Want: "a strip or meter for pH"}
@@ -54,8 +55,8 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		now := func(i int) float64 { return p.pH[i] }
 		add("read the bath with a "+s.Name, 1, p.tells(p.spectrum(s, now)))
 		if half > 0 {
-			w := &way{portion: acid}
-			add(fmt.Sprintf("stir in %s of %s and read with a %s", mass(half), p.model.setup.Acid.Name, s.Name), 6,
+			w := &way{portion: setter}
+			add(fmt.Sprintf("stir in %s of %s and read with a %s", mass(half), setter.reagent.Name, s.Name), 6,
 				p.tells(p.spectrum(s, func(i int) float64 { var mix mixture; return p.after(w, i, half, &mix) })))
 		}
 	}
@@ -65,7 +66,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	if len(p.course.more) == 1 {
 		add("look whether the bag dissolves clear within half an hour", 5, p.tells(func(i int, chance []float64) {
 			chance[0] = milky
-			if p.model.salts[p.cloud.salt[i]].base >= 1 {
+			if p.model.salts[p.cloud.salt[i]].clear {
 				chance[0] = 1 - milky
 			}
 			chance[1] = 1 - chance[0]
@@ -91,7 +92,7 @@ const sampled = 512
 
 // spectrum returns the chances of the readings of a strip.
 func (p *Posterior) spectrum(s tables.Strip, pH func(i int) float64) (func(i int, chance []float64), int) {
-	spread := eye(s) // bias and all: a strip not used before
+	spread := EyeError(s) // bias and all: a strip not used before
 	width := max(s.Step, 0.05)
 	bins := int(math.Ceil((s.High-s.Low)/width)) + 1
 	return func(i int, chance []float64) {
@@ -102,7 +103,7 @@ func (p *Posterior) spectrum(s tables.Strip, pH func(i int) float64) (func(i int
 			if k < bins-1 {
 				upTo = distuv.UnitNormal.CDF((s.Low + (float64(k)+0.5)*width - x) / spread)
 			}
-			chance[k] = (1-gross)*(upTo-below) + gross/float64(bins)
+			chance[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/float64(bins)
 			below = upTo
 		}
 	}, bins
@@ -112,7 +113,7 @@ func (p *Posterior) spectrum(s tables.Strip, pH func(i int) float64) (func(i int
 func (p *Posterior) packings() (func(i int, chance []float64), int) {
 	const lowest, highest, bins = 300.0, 1500.0, 48
 	width := math.Log(highest/lowest) / bins
-	spread := math.Hypot(levelling, weighing)
+	spread := math.Hypot(LevellingError, WeighingError)
 	return func(i int, chance []float64) {
 		x := math.Log(p.model.salts[p.cloud.salt[i]].packing.at(p.cloud.row(i)[ofPacking]) / lowest)
 		below := 0.0
@@ -121,7 +122,7 @@ func (p *Posterior) packings() (func(i int, chance []float64), int) {
 			if k < bins-1 {
 				upTo = distuv.UnitNormal.CDF((float64(k+1)*width - x) / spread)
 			}
-			chance[k] = (1-gross)*(upTo-below) + gross/bins
+			chance[k] = (1-GrossFraction)*(upTo-below) + GrossFraction/bins
 			below = upTo
 		}
 	}, bins

@@ -54,7 +54,7 @@ func (p *Posterior) whyAdd(a *Advice, w *way) string {
 	if a.NeedGrams.Low <= 0 {
 		need = "none or up to " + mass(a.NeedGrams.High)
 	}
-	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, w.target)
+	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, p.model.setup.Target)
 	side := "below"
 	if w.sign > 0 {
 		side = "above"
@@ -82,7 +82,7 @@ func (p *Posterior) flags() []string {
 		if !s.seen() {
 			continue
 		}
-		if s.kind == reads && p.gross[n] > 0.5 {
+		if s.kind == reads && p.gross[n] > doubtful {
 			r := p.course.sights[s.index]
 			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", r.event+1, 100*p.gross[n]))
 		}

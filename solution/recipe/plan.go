@@ -105,12 +105,7 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 
 // spread sets the ranges about the plan's own figures.
 func (p *Plan) spread(t *tables.Tables, r Recipe) error {
-	s := r.setup()
-	var err error
-	if s.Base, err = t.Reagent("washing soda"); err != nil {
-		return err
-	}
-	m, err := reading.New(t, s)
+	m, err := reading.New(t, r.setup(p.PHBefore.Typical))
 	if err != nil {
 		return err
 	}
@@ -126,12 +121,21 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 	return nil
 }
 
-// setup is what is believed of the recipe before it is mixed.
-func (r Recipe) setup() reading.Setup {
+// setup is what is believed of the recipe before it is mixed, given the pH at which
+// it starts.
+func (r Recipe) setup(start float64) reading.Setup {
 	s := reading.Setup{
 		Water: r.Water, Volume: r.Volume, Temperature: r.Temperature,
 		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount,
-		Acid: r.Acid, WaterTolerance: r.AlkalinityTolerance, Target: r.PH,
+		WaterTolerance: r.AlkalinityTolerance, Target: r.PH,
+	}
+	for _, e := range r.Extras {
+		s.Extras = append(s.Extras, reading.Extra{Reagent: e.Reagent, Mass: e.Mass})
+	}
+	if start > r.PH {
+		s.Acid = r.Acid
+	} else {
+		s.Base = r.Acid
 	}
 	return s
 }

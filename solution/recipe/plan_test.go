@@ -72,7 +72,7 @@ func TestForecastOfThePlan(t *testing.T) {
 	data, err := json.Marshal(p)
 	require.NoError(t, err)
 	assert.Contains(t, string(data), `"forecast":{"ph":{"low":`)
-	assert.Nil(t, planned(t, "trisodium citrate", 20, 500, 7).Forecast)
+	assert.NotNil(t, planned(t, "trisodium citrate", 20, 500, 7).Forecast)
 }
 
 // What a plan says survives a round trip through JSON.
