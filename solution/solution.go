@@ -340,6 +340,6 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 }
 
 // positive refuses a number below zero, or none.
-func positive(field string, x float64, unit string) error {
-	return chem.Within(field, x, 0, math.Inf(1), unit)
+func positive(field string, x float64, of string) error {
+	return chem.Within(field, x, 0, math.Inf(1), of)
 }

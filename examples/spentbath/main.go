@@ -187,7 +187,7 @@ func (o options) titre(t *tables.Tables, bath unit.Volume, sample titration.Aliq
 
 // strength reads "0.1 mol/L", or a hardness.
 func strength(t *tables.Tables, text string) (float64, error) {
-	if number, unit, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(unit)) {
+	if number, of, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(of)) {
 		x, err := strconv.ParseFloat(number, 64)
 		if err != nil || !(x > 0 && x <= 5) {
 			return 0, cli.Usagef("%q: want a number above 0 to 5 mol/L", text)

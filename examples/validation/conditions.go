@@ -124,8 +124,8 @@ type solute struct {
 func (in *input) solutes() []solute {
 	var out []solute
 	for i, c := range in.check.conditions {
-		number, unit, ok := strings.Cut(c.value, " ")
-		if !ok || !slices.Contains([]string{"mol/kg", "mol/L", "g/L"}, unit) {
+		number, per, ok := strings.Cut(c.value, " ")
+		if !ok || !slices.Contains([]string{"mol/kg", "mol/L", "g/L"}, per) {
 			continue
 		}
 		in.read[i] = true
@@ -133,7 +133,7 @@ func (in *input) solutes() []solute {
 		if err != nil {
 			in.refuse(c.key, c.value, "a number and a unit")
 		}
-		out = append(out, solute{c.key, x, unit})
+		out = append(out, solute{c.key, x, per})
 	}
 	return out
 }

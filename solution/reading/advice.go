@@ -305,8 +305,8 @@ func roundDown(g float64) float64 {
 	if !(g > 0) || math.IsInf(g, 0) {
 		return 0
 	}
-	unit := math.Max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
-	return math.Floor(g/unit+1e-9) * unit
+	step := math.Max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
+	return math.Floor(g/step+1e-9) * step
 }
 
 // spoonsWithin returns the spoons that hold so many litres and not more.

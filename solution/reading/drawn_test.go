@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -32,9 +33,10 @@ func draw(t testing.TB, m *Model, seed uint64) *drawn {
 	for _, x := range m.setup.Extras {
 		require.NoError(t, d.vessel.Add(x.Reagent, x.Mass))
 	}
-	weighed, err := m.setup.Amount.Weigh(truth.Salt.Packing())
-	require.NoError(t, err)
-	mass := weighed.Typical()
+	mass := unit.Mass(m.setup.Amount.MassGrams) * measure.Gram
+	if litres := m.setup.Amount.VolumeLitres; litres > 0 {
+		mass = unit.Mass(litres * truth.Salt.Packing().Typical / 1000)
+	}
 	require.NoError(t, d.vessel.Add(truth.Salt, mass))
 	k := m.basis.newSalt(truth.Salt)
 	k.pour(&d.mix, 1000*float64(mass)*truth.Salt.Assay.Typical, 0)

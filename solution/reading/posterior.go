@@ -348,6 +348,9 @@ type Belief struct {
 // Salts returns the candidates, most probable first. A probability of zero is
 // less than one in the size of the cloud, about 0.001.
 func (p *Posterior) Salts() []Belief {
+	if p.ready() != nil {
+		return nil
+	}
 	out := make([]Belief, len(p.model.salts))
 	for k, s := range p.model.salts {
 		out[k] = Belief{Salt: s.reagent.Name, ID: s.reagent.ID, Prior: s.prior}
@@ -375,9 +378,8 @@ func (p *Posterior) chelant(i int) float64 {
 
 // SaltGrams returns the mass in g of what first came out of the bag.
 func (p *Posterior) SaltGrams() tables.Range {
-	first := &p.course.more[0]
 	return spread.Of(p.over(func(i int) float64 {
-		z := p.cloud.row(i)
+		first, z := &p.course.more[0], p.cloud.row(i)
 		return first.measured(&p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[p.course.ofAmount(0)])
 	}))
 }
@@ -392,6 +394,9 @@ func (p *Posterior) Packing() tables.Range {
 
 // over evaluates f for every bath.
 func (p *Posterior) over(f func(i int) float64) []float64 {
+	if p.ready() != nil {
+		return nil
+	}
 	out := make([]float64, p.cloud.n)
 	for i := range out {
 		out[i] = f(i)
@@ -412,6 +417,9 @@ func (e Evidence) Doubtful() bool { return e.Gross > doubtful }
 
 // Evidence returns one entry for each observation.
 func (p *Posterior) Evidence() []Evidence {
+	if p.ready() != nil {
+		return nil
+	}
 	var out []Evidence
 	for _, s := range p.course.steps {
 		if s.seen() {

@@ -125,6 +125,6 @@ func (r Recipe) round(grams float64) float64 {
 			return spoons
 		}
 	}
-	unit := math.Pow(10, math.Floor(math.Log10(grams))-1)
-	return math.Floor(grams/unit) * unit
+	step := math.Pow(10, math.Floor(math.Log10(grams))-1)
+	return math.Floor(grams/step) * step
 }
