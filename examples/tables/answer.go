@@ -9,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/tables"
 )
@@ -125,5 +123,3 @@ func (d decimal) MarshalJSON() ([]byte, error) {
 
 func logK(x float64) decimal       { return decimal{x, 3} }
 func kilojoules(x float64) decimal { return decimal{x / 1000, 2} }
-
-func celsius(t unit.Temperature) decimal { return decimal{float64(t) - 273.15, 0} }
