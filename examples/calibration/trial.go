@@ -73,14 +73,14 @@ func (x *trial) actual(r tables.Reagent) tables.Reagent {
 func (x *trial) add(e reading.Added) error {
 	r := x.actual(e.Reagent)
 	off := reading.WeighingError
-	if e.Amount.VolumeLitres > 0 && r.Form != tables.Liquid {
-		off = reading.LevellingError
+	mass := unit.Mass(e.Amount.MassGrams) * measure.Gram
+	if litres := e.Amount.VolumeLitres; litres > 0 { // its own packing, beyond what Weigh lets pass
+		mass = unit.Mass(litres * r.Packing().Typical / 1000)
+		if r.Form != tables.Liquid {
+			off = reading.LevellingError
+		}
 	}
-	measured, err := e.Amount.Weigh(r.Packing())
-	if err != nil {
-		return err
-	}
-	mass := measured.Typical() * unit.Mass(1+off*x.random.NormFloat64())
+	mass *= unit.Mass(1 + off*x.random.NormFloat64())
 	if r.Chelant.Equal(x.truth.Salt.Chelant) {
 		x.edta += float64(mass/measure.Gram) * r.MolPerGram().Typical
 	}
