@@ -165,9 +165,6 @@ func (b *balances) total(i int, t []float64) double {
 	return d
 }
 
-// solid returns the balance that solid k leads, or -1.
-func (b *balances) solid(k int32) int { return slices.Index(b.anchor, solidBase+k) }
-
 // enter makes the solids present the anchors, beyond them the original
 // components or, if asked for, the most abundant species.
 func (w *Workspace) enter(abundant bool) {

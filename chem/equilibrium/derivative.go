@@ -118,6 +118,9 @@ func (w *Workspace) Uncertainty(weight *Response, sigma *Change) (float64, error
 // 52, 525), all solids and the change of ionic strength counted in. For a held
 // component it is infinite, for one that is absent zero.
 func (w *Workspace) BufferCapacity(i int) (float64, error) {
+	if err := w.ready(); err != nil {
+		return 0, err
+	}
 	if i < 0 || i >= w.sys.components {
 		return 0, refuse("component", -1, float64(i), "the index of a component")
 	}

@@ -86,7 +86,7 @@ func (w *Workspace) SolveMedium(m *Medium, c *Conditions, r *Result) error {
 
 // SolveMediumFrom is [Workspace.SolveMedium] starting from r, a previous answer.
 func (w *Workspace) SolveMediumFrom(m *Medium, c *Conditions, r *Result) error {
-	if len(r.LnC) != w.sys.components || !(r.Ionic > 0) {
+	if w.ready() != nil || len(r.LnC) != w.sys.components || !(r.Ionic > 0) {
 		return w.SolveMedium(m, c, r)
 	}
 	return w.solveMedium(m, c, r, r.Ionic, true)

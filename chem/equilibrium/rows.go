@@ -1,7 +1,5 @@
 package equilibrium
 
-import "math"
-
 // rows is a sparse matrix of whole numbers stored row after row: what species
 // and solids are made of.
 type rows struct {
@@ -11,7 +9,7 @@ type rows struct {
 	power []int32   // the entry's place in the table of powers, see powers
 }
 
-func (m *rows) len() int { return len(m.start) - 1 }
+func (m *rows) len() int { return max(0, len(m.start)-1) }
 
 // clear empties the matrix and keeps its memory.
 func (m *rows) clear() {
@@ -39,17 +37,6 @@ func (m *rows) dot(r int, v []float64) float64 {
 func (m *rows) axpy(f float64, r int, v []float64) {
 	for e := m.start[r]; e < m.start[r+1]; e++ {
 		v[m.index[e]] += f * m.coef[e]
-	}
-}
-
-// addTo adds Σ_r ν_r v_r to sum and Σ_r |ν_r v_r| to size.
-func (m *rows) addTo(sum, size, v []float64) {
-	for r, c := range v {
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			t := m.coef[e] * c
-			sum[m.index[e]] += t
-			size[m.index[e]] += math.Abs(t)
-		}
 	}
 }
 

@@ -38,6 +38,9 @@ func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, wa
 // prepare poses the problem. It reports whether w stands at the answer in r, its
 // own last one, with constants and unknowns unchanged.
 func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) (here bool, err error) {
+	if err := w.ready(); err != nil {
+		return false, err
+	}
 	here = w.solved && slices.Equal(r.LnC, w.written)
 	w.solved, w.iterations = false, 0
 	same, err := w.pose(c, m, ionic)

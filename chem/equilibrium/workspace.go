@@ -1,5 +1,7 @@
 package equilibrium
 
+import "example.com/chelation/chem"
+
 // A Workspace holds everything a solve writes to, so that solving allocates
 // nothing. It belongs to one goroutine at a time. It also remembers its last
 // answer, for [Workspace.SolveFrom] and for the derivatives.
@@ -41,6 +43,14 @@ type Workspace struct {
 	price, v  []float64
 
 	der derivative
+}
+
+// ready refuses a workspace that [System.NewWorkspace] has not made.
+func (w *Workspace) ready() error {
+	if w == nil || w.sys == nil || w.sys.components == 0 {
+		return &chem.InputError{Field: "workspace", Value: "empty", Want: "one of a system that New has made"}
+	}
+	return nil
 }
 
 // NewWorkspace returns a workspace for s.
