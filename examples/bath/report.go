@@ -89,13 +89,21 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		w.head("How sure")
 	}
 	if f := p.Forecast; f != nil {
-		w.line("  nine times in ten the acid is %s and the iron it can bind %s",
-			span(f.DoseGrams.Range, "%.0f g"), span(f.IronMoles.Range, "%.2f mol"))
+		setter := "acid"
+		if r.PH > p.PHBefore.Typical {
+			setter = "base"
+		}
+		format := "%.0f g"
+		if f.DoseGrams.High < 10 {
+			format = "%.1f g"
+		}
+		w.line("  nine times in ten the %s is %s and the iron it can bind %s",
+			setter, span(f.DoseGrams.Range, format), span(f.IronMoles.Range, "%.2f mol"))
 		if c := f.Cost; c != nil {
 			w.line("  and the cost %s", span(c.Range, "%.2f"))
 		}
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {
-			w.line("  what moves the acid most is %s: %s", causes[0].Name, causes[0].Remedy)
+			w.line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)
 		}
 	}
 	for _, n := range p.Notes {
