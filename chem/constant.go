@@ -23,44 +23,45 @@ import (
 // Constants of reactions that are added up add up themselves: see
 // [Constant.Plus]. The zero value is K = 1 without uncertainty, at any T and I.
 type Constant struct {
-	LogK     float64 // log10 K° at 25 °C and zero ionic strength
-	DeltaH   float64 // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
-	DeltaCp  float64 // heat capacity of reaction, J/(mol K)
-	DeltaEps float64 // Δε, L/mol
-	DeltaZ2  float64 // Δz², products less reactants
+	LogK     float64 `json:"log_k"`                // log10 K° at 25 °C and zero ionic strength
+	DeltaH   float64 `json:"delta_h_j_per_mol"`    // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
+	DeltaCp  float64 `json:"delta_cp_j_per_mol_k"` // heat capacity of reaction, J/(mol K)
+	DeltaEps float64 `json:"delta_eps_l_per_mol"`  // Δε, L/mol
+	DeltaZ2  float64 `json:"delta_z2"`             // Δz², products less reactants
 
 	// Covariance of LogK, DeltaH, DeltaCp and DeltaEps, in that order. It
 	// holds the scatter of the data and, for what the data do not determine,
 	// the width of the default: see [Fit].
-	Covariance [4][4]float64
+	Covariance [4][4]float64 `json:"covariance"`
 
 	// Span is where the constant rests on data.
-	Span Span
+	Span Span `json:"span"`
 }
 
 // Span is a region of temperature and ionic strength. The zero value is
 // everywhere.
 type Span struct {
-	LowT  unit.Temperature `json:"low_temperature_k"`
-	HighT unit.Temperature `json:"high_temperature_k"`
-	HighI float64          `json:"high_ionic_strength_mol_per_l"` // the low end is always 0
+	LowC            float64 `json:"low_temperature_c"`
+	HighC           float64 `json:"high_temperature_c"`
+	HighMolPerLitre float64 `json:"high_ionic_strength_mol_per_l"` // the low end is always 0
 }
 
 // Contains reports whether a temperature and an ionic strength (mol/L) lie in
 // the region, give or take a thousandth.
 func (s Span) Contains(t unit.Temperature, i float64) bool {
-	return s == Span{} || t >= s.LowT-0.3 && t <= s.HighT+0.3 && i <= s.HighI*1.001
+	c := float64(t - Celsius(0))
+	return s == Span{} || c >= s.LowC-0.3 && c <= s.HighC+0.3 && i <= s.HighMolPerLitre*1.001
 }
 
-// Intersect returns the region common to both.
-func (s Span) Intersect(o Span) Span {
+// intersect returns the region common to both.
+func (s Span) intersect(o Span) Span {
 	switch (Span{}) {
 	case s:
 		return o
 	case o:
 		return s
 	}
-	return Span{max(s.LowT, o.LowT), min(s.HighT, o.HighT), min(s.HighI, o.HighI)}
+	return Span{max(s.LowC, o.LowC), min(s.HighC, o.HighC), min(s.HighMolPerLitre, o.HighMolPerLitre)}
 }
 
 // String writes the region as a reader of a warning wants it.
@@ -68,7 +69,7 @@ func (s Span) String() string {
 	if s == (Span{}) {
 		return "any temperature and ionic strength"
 	}
-	return fmt.Sprintf("%.0f to %.0f °C, I up to %.2g mol/L", float64(s.LowT)-273.15, float64(s.HighT)-273.15, s.HighI)
+	return fmt.Sprintf("%.0f to %.0f °C, I up to %.2g mol/L", s.LowC, s.HighC, s.HighMolPerLitre)
 }
 
 // gradient returns the derivatives of log10 K with respect to LogK, DeltaH,
@@ -134,6 +135,6 @@ func (c Constant) Plus(n float64, d Constant) Constant {
 			c.Covariance[a][b] += n * n * d.Covariance[a][b]
 		}
 	}
-	c.Span = c.Span.Intersect(d.Span)
+	c.Span = c.Span.intersect(d.Span)
 	return c
 }

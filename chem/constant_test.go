@@ -11,7 +11,7 @@ import (
 )
 
 func reaction(t testing.TB, text string) Reaction {
-	r, err := ParseReaction(text)
+	r, err := shop.ParseReaction(text)
 	require.NoError(t, err)
 	return r
 }
@@ -22,7 +22,7 @@ func synthetic(c Constant, ts, is []float64) []Observation {
 	for _, x := range ts {
 		for _, i := range is {
 			out = append(out, Observation{Value: c.Log10K(Celsius(x), i), Uncertainty: 0.01,
-				Temperature: Celsius(x), IonicStrength: i, Used: true})
+				TemperatureC: x, IonicStrengthMolPerLitre: i, Used: true})
 		}
 	}
 	return out
@@ -45,7 +45,7 @@ func TestFitRecoversWhatTheDataDetermine(t *testing.T) {
 
 func TestFitDefaults(t *testing.T) {
 	r := reaction(t, "Fe2+ + edta4- = Fe(edta)^2-")
-	f, err := Fit(r, []Observation{{Value: 14.3, Uncertainty: 0.1, Temperature: Celsius(25), IonicStrength: 0.1, Used: true}}, 0.08)
+	f, err := Fit(r, []Observation{{Value: 14.3, Uncertainty: 0.1, TemperatureC: 25, IonicStrengthMolPerLitre: 0.1, Used: true}}, 0.08)
 	require.NoError(t, err)
 	assert.Equal(t, [4]bool{true, false, false, false}, f.Determined)
 	assert.InDelta(t, 14.3, f.Log10K(Celsius(25), 0.1), 1e-12, "the one value is met")
@@ -63,16 +63,30 @@ func TestFitDefaults(t *testing.T) {
 func TestFitErrors(t *testing.T) {
 	r := reaction(t, "Fe3+ + edta4- = Fe(edta)-")
 	_, err := Fit(r, nil, 0)
-	assert.ErrorIs(t, err, ErrFit)
-	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, Temperature: 298, Used: true}}, 0)
-	assert.ErrorIs(t, err, ErrFit, "an enthalpy alone is no constant")
+	assert.ErrorIs(t, err, ErrInput)
+	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, TemperatureC: 25, Used: true}}, 0)
+	assert.ErrorIs(t, err, ErrInput, "an enthalpy alone is no constant")
 	_, err = Fit(r, []Observation{
-		{Value: 25, Temperature: Celsius(25), IonicStrength: 0.1, Used: true},
-		{Value: 24, Temperature: Celsius(45), IonicStrength: 1, Used: true},
+		{Value: 25, TemperatureC: 25, IonicStrengthMolPerLitre: 0.1, Used: true},
+		{Value: 24, TemperatureC: 45, IonicStrengthMolPerLitre: 1, Used: true},
 	}, 0)
-	assert.ErrorIs(t, err, ErrFit, "two values cannot tell three parameters apart")
+	assert.ErrorIs(t, err, ErrInput, "two values cannot tell three parameters apart")
 	_, err = Fit(reaction(t, "Fe3+ + edta4- = Fe(edta)^2-"), nil, 0)
-	assert.ErrorIs(t, err, ErrUnbalanced)
+	assert.ErrorIs(t, err, ErrInput)
+}
+
+// The slopes of the Debye–Hückel term are those of differences.
+func TestDebyeHuckelSlope(t *testing.T) {
+	for _, i := range []float64{0.001, 0.1, 2} {
+		h := 1e-4 * i
+		for _, x := range []float64{5, 45} {
+			at := Celsius(x)
+			first, second := DebyeHuckelSlope(i, at)
+			above, below := DebyeHuckel(i+h, at), DebyeHuckel(i-h, at)
+			assert.InEpsilon(t, (above-below)/(2*h), first, 1e-7)
+			assert.InEpsilon(t, (above-2*DebyeHuckel(i, at)+below)/(h*h), second, 1e-4)
+		}
+	}
 }
 
 // The enthalpy is the van 't Hoff slope R T² dlnK/dT, at any ionic strength.
@@ -88,15 +102,15 @@ func TestEnthalpyIsTheSlope(t *testing.T) {
 }
 
 func TestPlus(t *testing.T) {
-	a := Constant{LogK: 2, DeltaH: 1000, DeltaZ2: -4, Covariance: [4][4]float64{{0.01}}, Span: Span{Celsius(0), Celsius(50), 1}}
-	b := Constant{LogK: 3, DeltaEps: 0.5, DeltaZ2: 2, Covariance: [4][4]float64{{0.04}}, Span: Span{Celsius(20), Celsius(30), 3}}
+	a := Constant{LogK: 2, DeltaH: 1000, DeltaZ2: -4, Covariance: [4][4]float64{{0.01}}, Span: Span{0, 50, 1}}
+	b := Constant{LogK: 3, DeltaEps: 0.5, DeltaZ2: 2, Covariance: [4][4]float64{{0.04}}, Span: Span{20, 30, 3}}
 	for _, n := range []float64{1, -2, 0.5} {
 		sum := a.Plus(n, b)
 		for _, i := range []float64{0, 0.3} {
 			assert.InDelta(t, a.Log10K(Celsius(35), i)+n*b.Log10K(Celsius(35), i), sum.Log10K(Celsius(35), i), 1e-12)
 		}
 		assert.InDelta(t, math.Hypot(0.1, n*0.2), sum.Sigma(Celsius(25), 0), 1e-12)
-		assert.Equal(t, Span{Celsius(20), Celsius(30), 1}, sum.Span)
+		assert.Equal(t, Span{20, 30, 1}, sum.Span)
 	}
 	assert.Equal(t, Constant{}, Constant{}.Plus(1, Constant{}))
 }
@@ -106,7 +120,7 @@ func TestPlus(t *testing.T) {
 func ExampleFit() {
 	r, _ := ParseReaction("HPO4^2- + H+ = H2PO4-")
 	at := func(celsius, logK float64) Observation {
-		return Observation{Value: logK, Uncertainty: 0.002, Temperature: Celsius(celsius), Used: true}
+		return Observation{Value: logK, Uncertainty: 0.002, TemperatureC: celsius, Used: true}
 	}
 	f, _ := Fit(r, []Observation{at(10, 7.254), at(25, 7.198), at(40, 7.179)}, 0.05)
 	fmt.Printf("log K at 37 °C: %.2f at zero ionic strength, %.2f at 0.15 mol/L\n",

@@ -5,10 +5,12 @@
 //
 // # From a name to a number
 //
-// A formula is text with arithmetic behind it. Ligands are written by their
-// abbreviations, in lower case as IUPAC has it:
+// A formula is text with arithmetic behind it. Ligands are written by abbreviations,
+// in lower case as IUPAC has it, that a [Notation] knows: this package names none,
+// the tables do.
 //
-//	f, _ := chem.ParseFormula("Na4(edta)·4H2O")
+//	n, _ := chem.NewNotation("edta4- = C10H12N2O8^4-")
+//	f, _ := n.ParseFormula("Na4(edta)·4H2O")
 //	f.MolarMass() // 452.23 g/mol
 //
 // A reaction is formulas on two sides, and it conserves every element and the

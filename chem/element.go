@@ -1,6 +1,11 @@
 package chem
 
-import "iter"
+import (
+	_ "embed"
+	"iter"
+	"strconv"
+	"strings"
+)
 
 // An Element is a row of the periodic table with its standard atomic weight.
 //
@@ -20,16 +25,14 @@ import "iter"
 // selenium and molybdenum, revised in 2013, and mercury within 1.5).
 // Zirconium is the 2021 value, 91.224, which the commission revised in 2024.
 type Element struct {
-	Number      int    // atomic number
-	Symbol      string // "Fe"
-	Name        string // IUPAC name, lower case: "iron"
-	Weight      float64
-	Uncertainty float64
-	Low, High   float64
+	Number      int     `json:"number"` // atomic number
+	Symbol      string  `json:"symbol"` // "Fe"
+	Name        string  `json:"name"`   // IUPAC name, lower case: "iron"
+	Weight      float64 `json:"weight"`
+	Uncertainty float64 `json:"uncertainty"`
+	Low         float64 `json:"low"`
+	High        float64 `json:"high"`
 }
-
-// HasWeight reports whether the element has a standard atomic weight.
-func (e Element) HasWeight() bool { return e.Weight > 0 }
 
 // metal reports whether the element is written first in its compounds with
 // oxygen, halogens and hydroxide, which is all the formula parser asks.
@@ -70,11 +73,27 @@ func Elements() iter.Seq[Element] {
 	}
 }
 
-// elementBySymbol maps a symbol to its place in elements (atomic number − 1).
-var elementBySymbol = func() map[string]int {
-	m := make(map[string]int, len(elements))
-	for i, e := range elements {
-		m[e.Symbol] = i
+// elementRows are number, symbol, name, weight, uncertainty, low and high.
+//
+//go:embed elements.csv
+var elementRows string
+
+const elementCount = 118
+
+// elements are in the order of their numbers; elementBySymbol maps a symbol to
+// its place among them.
+var elements, elementBySymbol = func() (all [elementCount]Element, at map[string]int) {
+	at = make(map[string]int, elementCount)
+	for i, line := range strings.Split(strings.TrimSpace(elementRows), "\n")[1:] {
+		cells := strings.Split(line, ",")
+		var number [7]float64
+		for k, cell := range cells {
+			if x, err := strconv.ParseFloat(cell, 64); err == nil { // a name is none, and some cells are empty
+				number[k] = x
+			}
+		}
+		all[i] = Element{int(number[0]), cells[1], cells[2], number[3], number[4], number[5], number[6]}
+		at[cells[1]] = i
 	}
-	return m
+	return all, at
 }()

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // ErrInput is wrapped by every complaint about what a caller passed, in the whole
@@ -49,28 +50,32 @@ func Within(field string, x, low, high float64, unit string) error {
 	if unit != "" {
 		unit = " " + unit
 	}
-	want := fmt.Sprintf("%.4g to %.4g%s", low, high, unit)
+	want := short(low, 4) + " to " + short(high, 4) + unit
 	if math.IsInf(high, 1) {
-		want = fmt.Sprintf("a finite number from %.4g%s", low, unit)
+		want = "a finite number from " + short(low, 4) + unit
 	}
-	return &InputError{Field: field, Value: fmt.Sprintf("%.6g%s", x, unit), Want: want}
+	return &InputError{Field: field, Value: short(x, 6) + unit, Want: want}
 }
 
-// ErrFormula is wrapped by every error that ParseFormula and ParseSpecies
-// return. Use errors.As with *FormulaError for the place and the reason.
-var ErrFormula = errors.New("invalid chemical formula")
-
-// A FormulaError says what is wrong with a written formula or species, and where.
-type FormulaError struct {
-	Input  string // the text as given
-	Offset int    // byte offset into Input at which the trouble starts
-	Reason string // what was found and what was expected
+// short writes a number with so many digits, and without an exponent where a
+// person would write none.
+func short(x float64, digits int) string {
+	text := strconv.FormatFloat(x, 'g', digits, 64)
+	if size := math.Abs(x); size >= 1e-3 && size < 1e7 {
+		x, _ = strconv.ParseFloat(text, 64)
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return text
 }
 
-// Error returns the input, the place and the reason on one line.
-func (e *FormulaError) Error() string {
-	return fmt.Sprintf("formula %q: byte %d: %s", e.Input, e.Offset, e.Reason)
+// Echo writes what a caller passed in quotes, cut to a readable length.
+func Echo(text string) string {
+	const most = 60 // characters
+	n := 0
+	for i := range text {
+		if n++; n > most {
+			return strconv.Quote(text[:i] + "…")
+		}
+	}
+	return strconv.Quote(text)
 }
-
-// Unwrap returns ErrFormula.
-func (e *FormulaError) Unwrap() error { return ErrFormula }

@@ -4,51 +4,47 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/unit"
 )
 
-// ErrFit is wrapped by errors about observations that do not determine a
-// constant.
-var ErrFit = errors.New("chem: cannot fit a constant")
-
 // Quantity is what an observation reports.
-type Quantity int
+type Quantity string
 
+// The quantities.
 const (
-	Log10K   Quantity = iota // log10 of the concentration quotient
-	Enthalpy                 // enthalpy of reaction, J/mol
+	Log10K   Quantity = "log K"    // log10 of the concentration quotient
+	Enthalpy Quantity = "enthalpy" // enthalpy of reaction, J/mol
 )
 
 // Observation is one published value of an equilibrium constant or of its
 // enthalpy, with the conditions under which it holds.
 type Observation struct {
-	Quantity      Quantity         // what Value is
-	Value         float64          // as published: log10 K, or J/mol
-	Uncertainty   float64          // standard uncertainty, same unit; 0 if none was given
-	Temperature   unit.Temperature // K
-	IonicStrength float64          // mol/L
-	Medium        string           // background salt, as the source names it
-	Used          bool             // whether the fit rests on it
-	Shift         float64          // added to Value before the fit, for side reactions with the medium
-	Source        string           // key of the citation
-	Note          string
+	Quantity                 Quantity `json:"quantity"`    // what Value is; log10 K if empty
+	Value                    float64  `json:"value"`       // as published: log10 K, or J/mol
+	Uncertainty              float64  `json:"uncertainty"` // standard uncertainty, same unit; 0 if none was given
+	TemperatureC             float64  `json:"temperature_c"`
+	IonicStrengthMolPerLitre float64  `json:"ionic_strength_mol_per_l"`
+	Medium                   string   `json:"medium"` // background salt, as the source names it
+	Used                     bool     `json:"used"`   // whether the fit rests on it
+	Shift                    float64  `json:"shift"`  // added to Value before the fit, for side reactions with the medium
+	Source                   string   `json:"source"` // key of the citation
+	Note                     string   `json:"note"`
 
 	// Residual is Value + Shift less what the fitted constant says, same
 	// unit. [Fit] sets it for every observation, used or not.
-	Residual float64
+	Residual float64 `json:"residual"`
 }
 
 // Fitted is a constant together with the reaction and the observations that
 // it rests on.
 type Fitted struct {
 	Constant
-	Reaction     Reaction
-	Observations []Observation // with their residuals
-	Determined   [4]bool       // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
-
-	epsPerZ2 float64
+	Reaction     Reaction      `json:"reaction"`
+	Observations []Observation `json:"observations"`         // with their residuals
+	Determined   [4]bool       `json:"determined"`           // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
+	EpsPerZ2     float64       `json:"eps_per_z2_l_per_mol"` // the default of Δε per Δz²
 }
 
 // Floors of the standard uncertainty of an observation, where none was given
@@ -77,19 +73,20 @@ const (
 // Otherwise ΔH and ΔCp are 0 ± 30 kJ/mol and 0 ± 150 J/(mol K), and Δε is
 // epsPerZ2 · Δz² with a standard uncertainty of 0.1 + 0.03 |Δz²| L/mol. These
 // widths enter the covariance. The span reaches 20 K beyond the temperatures
-// used when ΔH is known, 5 K when it is not. The reaction must balance; the
-// error wraps [ErrUnbalanced] or [ErrFit].
+// used when ΔH is known, 5 K when it is not. A reaction that does not balance and
+// observations that do not determine a constant give an [InputError].
 func Fit(r Reaction, observations []Observation, epsPerZ2 float64) (Fitted, error) {
 	if err := r.Check(); err != nil {
 		return Fitted{}, err
 	}
-	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), epsPerZ2: epsPerZ2}
+	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), EpsPerZ2: epsPerZ2}
 	f.DeltaZ2 = r.DeltaZ2()
 	if err := f.solve(-1); err != nil {
-		return Fitted{}, err
+		return Fitted{}, &InputError{Field: "observations of " + r.String(), Value: strconv.Itoa(len(observations)),
+			Want: "as many as determine a constant", Err: err}
 	}
 	for i := range f.Observations {
-		f.Observations[i].Residual = f.residual(f.Observations[i])
+		f.Observations[i].Residual = f.Residual(f.Observations[i])
 	}
 	return f, nil
 }
@@ -98,6 +95,9 @@ func Fit(r Reaction, observations []Observation, epsPerZ2 float64) (Fitted, erro
 // others that are used, and whether those determine a constant: how well the
 // fit foretells a value that it has not seen.
 func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
+	if i < 0 || i >= len(f.Observations) {
+		return math.NaN(), false
+	}
 	o := f.Observations[i]
 	if !o.Used {
 		return o.Residual, true
@@ -105,14 +105,17 @@ func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
 	if err := f.solve(i); err != nil {
 		return math.NaN(), false
 	}
-	return f.residual(o), true
+	return f.Residual(o), true
 }
 
-func (c Constant) residual(o Observation) float64 {
+// Residual returns the value of an observation, with its shift, less what the
+// constant says.
+func (c Constant) Residual(o Observation) float64 {
+	t := Celsius(o.TemperatureC)
 	if o.Quantity == Enthalpy {
-		return o.Value + o.Shift - c.Enthalpy(o.Temperature, o.IonicStrength)
+		return o.Value + o.Shift - c.Enthalpy(t, o.IonicStrengthMolPerLitre)
 	}
-	return o.Value + o.Shift - c.Log10K(o.Temperature, o.IonicStrength)
+	return o.Value + o.Shift - c.Log10K(t, o.IonicStrengthMolPerLitre)
 }
 
 // weight returns the inverse of the standard uncertainty of the observation.
@@ -137,7 +140,7 @@ func (f *Fitted) solve(skip int) error {
 	}
 	f.determine(used)
 	if !f.Determined[0] {
-		return fmt.Errorf("%w of %s: want at least one log10 K among the observations used", ErrFit, f.Reaction)
+		return errors.New("want at least one log10 K among those used")
 	}
 	var columns []int
 	for p, yes := range f.Determined {
@@ -146,25 +149,25 @@ func (f *Fitted) solve(skip int) error {
 		}
 	}
 	if len(used) < len(columns) {
-		return fmt.Errorf("%w of %s: %d values for %d parameters", ErrFit, f.Reaction, len(used), len(columns))
+		return fmt.Errorf("%d values for %d parameters", len(used), len(columns))
 	}
 	a := mat.NewDense(len(used), len(columns), nil)
 	b := mat.NewVecDense(len(used), nil)
-	p := [4]float64{3: f.epsPerZ2 * f.DeltaZ2}
+	p := [4]float64{3: f.EpsPerZ2 * f.DeltaZ2}
 	if f.Determined[3] {
 		p[3] = 0
 	}
 	start := Constant{DeltaEps: p[3], DeltaZ2: f.DeltaZ2}
 	for i, o := range used {
 		w := o.weight()
-		g := gradient(o.Temperature, o.IonicStrength)
+		g := gradient(Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre)
 		if o.Quantity == Enthalpy {
-			g = [4]float64{0, 1, float64(o.Temperature - ReferenceTemperature), 0}
+			g = [4]float64{0, 1, float64(Celsius(o.TemperatureC) - ReferenceTemperature), 0}
 		}
 		for j, p := range columns {
 			a.Set(i, j, w*g[p])
 		}
-		b.SetVec(i, w*start.residual(o))
+		b.SetVec(i, w*start.Residual(o))
 	}
 	// Scale the columns, since ΔH in J/mol and log K differ by 1e5.
 	scale := make([]float64, len(columns))
@@ -174,21 +177,16 @@ func (f *Fitted) solve(skip int) error {
 			a.Set(i, j, a.At(i, j)/scale[j])
 		}
 	}
-	var qr mat.QR
-	qr.Factorize(a)
-	var x mat.VecDense
-	if err := qr.SolveVecTo(&x, false, b); err != nil {
-		return fmt.Errorf("%w of %s: %w", ErrFit, f.Reaction, err)
-	}
-	var normal mat.SymDense
+	var normal, inverse mat.SymDense
 	normal.SymOuterK(1, a.T())
 	var cholesky mat.Cholesky
-	var inverse mat.SymDense
-	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil {
-		return fmt.Errorf("%w of %s: the observations used do not tell its parameters apart", ErrFit, f.Reaction)
+	var x, r mat.VecDense
+	r.MulVec(a.T(), b)
+	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil || cholesky.SolveVecTo(&x, &r) != nil {
+		return errors.New("those used do not tell its parameters apart")
 	}
 	// Scatter beyond the stated uncertainties widens the covariance.
-	var r mat.VecDense
+	r.Reset()
 	r.MulVec(a, &x)
 	r.SubVec(b, &r)
 	scatter := 1.0
@@ -214,22 +212,20 @@ func (f *Fitted) determine(used []Observation) {
 	empty := interval{math.Inf(1), math.Inf(-1)}
 	widen := func(v *interval, x float64) { v.low, v.high = min(v.low, x), max(v.high, x) }
 	i, t, th, all := empty, empty, empty, empty
-	inner := false // a log10 K 10 K or more from both ends
 	for _, o := range used {
-		k := float64(o.Temperature)
-		widen(&all, k)
+		widen(&all, o.TemperatureC)
 		if o.Quantity == Enthalpy {
-			widen(&th, k)
+			widen(&th, o.TemperatureC)
 			continue
 		}
-		widen(&t, k)
-		widen(&i, o.IonicStrength)
+		widen(&t, o.TemperatureC)
+		widen(&i, o.IonicStrengthMolPerLitre)
 	}
+	const apart = 9 // K; ten, give or take what sources round
+	inner := false  // a log10 K that far or farther from both ends
 	for _, o := range used {
-		k := float64(o.Temperature)
-		inner = inner || o.Quantity == Log10K && k-t.low > 9 && t.high-k > 9
+		inner = inner || o.Quantity != Enthalpy && o.TemperatureC-t.low > apart && t.high-o.TemperatureC > apart
 	}
-	const apart = 9 // K
 	warm := t.high-t.low > apart
 	f.Determined = [4]bool{
 		len(used) > 0 && t.low <= t.high,
@@ -241,5 +237,5 @@ func (f *Fitted) determine(used []Observation) {
 	if f.Determined[1] {
 		margin = 20
 	}
-	f.Span = Span{unit.Temperature(all.low - margin), unit.Temperature(all.high + margin), i.high}
+	f.Span = Span{all.low - margin, all.high + margin, i.high}
 }

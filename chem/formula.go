@@ -10,11 +10,13 @@ import (
 
 // A Formula is a chemical formula with its charge: what a particle or a
 // formula unit is made of. It is an immutable value; the zero value is the
-// empty formula, without atoms or charge. Make one with ParseFormula.
+// empty formula, without atoms or charge. Make one with [ParseFormula] or, if
+// ligands are abbreviated in it, with [Notation.ParseFormula].
 type Formula struct {
-	text   string
-	atoms  []atom // Hill order, each element once, counts positive
-	charge int
+	text        string
+	atoms       []atom // Hill order, each element once, counts positive
+	charge      int
+	definitions string // of the abbreviations in text, sorted, separated by "; "
 }
 
 // An atom is a number of atoms of one element.
@@ -31,7 +33,7 @@ func newFormula(atoms []atom, charge int, text string) Formula {
 		sum[a.z] += a.n
 		carbon = carbon || a.z == 6
 	}
-	f := Formula{text: text, charge: charge}
+	f := Formula{text: text, charge: charge, atoms: make([]atom, 0, min(len(atoms), len(elements)))}
 	for z, n := range sum {
 		if n > 0 {
 			f.atoms = append(f.atoms, atom{z, n})
@@ -108,30 +110,35 @@ func (f Formula) MolarMass() float64 {
 }
 
 // Equal reports whether f and g have the same composition and charge, however
-// they are written. Counts are equal when they agree to one part in 10⁹, so
+// they are written. Two that name different ligands are different, even if the
+// ligands are isomers. Counts are equal when they agree to one part in 10⁹, so
 // that decimals which were multiplied out compare well.
 func (f Formula) Equal(g Formula) bool {
+	if f.definitions != g.definitions && f.definitions != "" && g.definitions != "" {
+		return false
+	}
 	return f.charge == g.charge && slices.EqualFunc(f.atoms, g.atoms, func(a, b atom) bool {
 		return a.z == b.z && math.Abs(a.n-b.n) <= 1e-9*max(a.n, b.n)
 	})
 }
 
-// MarshalText returns the text of String.
-func (f Formula) MarshalText() ([]byte, error) { return []byte(f.text), nil }
+// MarshalText returns the text of String and, after semicolons, the definitions
+// of the abbreviations in it, so that it can be read anywhere:
+// "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-".
+func (f Formula) MarshalText() ([]byte, error) { return f.withDefinitions(f.text), nil }
 
-// UnmarshalText parses text as ParseFormula does; empty text is the empty
-// formula. On an error f is unchanged.
+// UnmarshalText reads what MarshalText writes; empty text is the empty formula.
+// On an error f is unchanged.
 func (f *Formula) UnmarshalText(text []byte) error {
 	if len(text) == 0 {
 		*f = Formula{}
 		return nil
 	}
-	g, err := ParseFormula(string(text))
-	if err != nil {
-		return err
+	g, err := readWithDefinitions(string(text), Notation.ParseFormula)
+	if err == nil {
+		*f = g
 	}
-	*f = g
-	return nil
+	return err
 }
 
 // countText writes a subscript or coefficient: nothing for one.

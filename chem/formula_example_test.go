@@ -7,8 +7,13 @@ import (
 )
 
 func ExampleParseFormula() {
+	notation, err := chem.NewNotation("edta4- = C10H12N2O8^4-")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	for _, s := range []string{"Na4(edta)·4H2O", "CuSO4.5H2O", "Fe(edta)-", "SO₄²⁻"} {
-		f, err := chem.ParseFormula(s)
+		f, err := notation.ParseFormula(s)
 		if err != nil {
 			fmt.Println(err)
 			return
@@ -27,7 +32,7 @@ func ExampleParseFormula_ambiguous() {
 	_, err := chem.ParseFormula("SO42-")
 	fmt.Println(err)
 	// Output:
-	// formula "SO42-": byte 2: "42" could be a subscript or part of the charge: write SO4^2- or SO42^-
+	// formula is "SO42-": want a chemical formula (byte 2: "42" could be a subscript or part of the charge: write SO4^2- or SO42^-)
 }
 
 func ExampleParseSpecies() {
@@ -43,21 +48,4 @@ func ExampleParseSpecies() {
 	// Fe3+: formula Fe3+, phase aq, form ""
 	// CO2(g): formula CO2, phase g, form ""
 	// FeOOH(s, goethite): formula FeOOH, phase s, form "goethite"
-}
-
-func ExampleAbbreviations() {
-	for a := range chem.Abbreviations() {
-		fmt.Printf("%-8s %-12s %s\n", a.Anion, a.Anion.Hill(), a.Name)
-	}
-	// Output:
-	// edta4-   C10H12N2O8   ethylenediaminetetraacetate
-	// hedta3-  C10H15N2O7   N-(2-hydroxyethyl)ethylenediaminetriacetate
-	// dtpa5-   C14H18N3O10  diethylenetriaminepentaacetate
-	// nta3-    C6H6NO6      nitrilotriacetate
-	// cit3-    C6H5O7       citrate
-	// gluc-    C6H11O7      gluconate
-	// tart2-   C4H4O6       tartrate
-	// ox2-     C2O4         oxalate
-	// pht2-    C8H4O4       phthalate (benzene-1,2-dicarboxylate)
-	// ac-      C2H3O2       acetate
 }

@@ -2,8 +2,10 @@ package chem
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -23,7 +25,7 @@ const (
 // curly brackets group and nest: Ca(HCO3)2, K4[Fe(CN)6]. Hydrates and other
 // addition compounds follow · or *, or a full stop: Na4(edta)·4H2O,
 // Na2H(cit)*1.5H2O, CuSO4.5H2O. Subscripts and superscripts of Unicode are
-// read as such: SO₄²⁻. Ligand abbreviations (see Abbreviations) are lower
+// read as such: SO₄²⁻. Ligand abbreviations (see [Notation]) are lower
 // case and may stand alone, after an element or in brackets: edta4-, Hedta3-,
 // Na4(edta); with a subscript they need the brackets: Fe(ox)3. Where letters
 // could be split in two ways the longest abbreviation wins: Hedta is H and
@@ -46,42 +48,27 @@ const (
 // number of H2O, and otherwise an error. The electron is e-.
 //
 // Elements without a standard atomic weight are refused, so that every formula
-// has a molar mass. Every error is a *FormulaError and wraps ErrFormula.
-func ParseFormula(s string) (Formula, error) {
+// has a molar mass. An error is an [InputError] that tells the place.
+func (n Notation) ParseFormula(s string) (Formula, error) {
 	if len(s) > maxFormulaLength {
-		return Formula{}, &FormulaError{Input: s[:maxFormulaLength], Offset: maxFormulaLength,
-			Reason: fmt.Sprintf("longer than %d bytes", maxFormulaLength)}
+		return Formula{}, badFormula(s, maxFormulaLength, "longer than %d bytes", maxFormulaLength)
 	}
-	p := &formulaParser{input: s}
-	f, err := p.parse()
-	if err != nil {
-		return Formula{}, err
-	}
-	return f, nil
+	p := parsers.Get().(*formulaParser)
+	defer parsers.Put(p)
+	p.notation, p.input = n, s
+	return p.parse()
 }
 
-// A glyph is a character of the formula after Unicode forms of digits, signs
-// and dots have been folded to one each.
-type glyph struct {
-	r     rune
-	level level
-	off   int // byte offset in the input
-}
+// parsers are kept, for most of what a reading needs is room to work in.
+var parsers = sync.Pool{New: func() any { return new(formulaParser) }}
 
-type level int8
+// ParseFormula is [Notation.ParseFormula] without abbreviations.
+func ParseFormula(s string) (Formula, error) { return Notation{}.ParseFormula(s) }
 
-const (
-	onLine level = iota
-	below        // Unicode subscript
-	above        // Unicode superscript
-)
-
-func (g glyph) digit() bool { return g.r >= '0' && g.r <= '9' && g.level != above }
-func (g glyph) lower() bool { return g.r >= 'a' && g.r <= 'z' }
-func (g glyph) upper() bool { return g.r >= 'A' && g.r <= 'Z' }
-func (g glyph) sign() bool  { return g.r == '+' || g.r == '-' }
-func (g glyph) is(r rune) bool {
-	return g.r == r && g.level == onLine
+// badFormula makes the error of a formula or species, at a byte offset.
+func badFormula(input string, offset int, format string, args ...any) error {
+	return &InputError{Field: "formula", Value: Echo(input), Want: "a chemical formula",
+		Err: fmt.Errorf("byte %d: %w", offset, fmt.Errorf(format, args...))}
 }
 
 // A fragment is what a subscript can follow: an element, an abbreviation, a bracket.
@@ -89,22 +76,26 @@ type fragment struct {
 	open    rune // opening bracket, or 0
 	element int  // atomic number, or 0
 	ligand  bool // an abbreviation, or a bracket that holds one
+	mark    int  // index of its first atom in formulaParser.atoms
 	count   string
 }
 
 type formulaParser struct {
-	input string
-	body  []glyph
-	pos   int
-	atoms []atom
-	top   []fragment // of the part being read, outside brackets
-	parts int
-	text  strings.Builder
+	notation    Notation
+	definitions string // of the abbreviations met
+	input       string
+	glyphs      []glyph
+	body        []glyph
+	pos         int
+	atoms       []atom
+	top         []fragment // of the part being read, outside brackets
+	parts       int
+	text        []byte
 }
 
 // errorAt makes an error at a byte offset.
 func (p *formulaParser) errorAt(off int, format string, args ...any) error {
-	return &FormulaError{Input: p.input, Offset: off, Reason: fmt.Sprintf(format, args...)}
+	return badFormula(p.input, off, format, args...)
 }
 
 // errorHere makes an error at the glyph now looked at.
@@ -145,10 +136,7 @@ func (p *formulaParser) parse() (Formula, error) {
 		return Formula{}, err
 	}
 	if n := len(end.digits); n > 0 {
-		digits := ""
-		for _, g := range end.digits {
-			digits += string(g.r)
-		}
+		digits := written(end.digits)
 		meaning, why := p.bareDigits(digits, end.charge)
 		switch meaning {
 		case asCharge:
@@ -159,9 +147,9 @@ func (p *formulaParser) parse() (Formula, error) {
 				return Formula{}, err
 			}
 		default:
-			body, sign := p.text.String(), chargeText(end.charge)
-			return Formula{}, p.errorAt(end.digits[0].off, "%s: write %s^%s%s or %s%s^%s",
-				why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
+			body, sign := string(p.text), chargeText(end.charge)
+			return Formula{}, p.errorAt(end.digits[0].off, "%q %s: write %s^%s%s or %s%s^%s",
+				digits, why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
 		}
 	}
 	if !end.written {
@@ -179,217 +167,23 @@ func (p *formulaParser) parse() (Formula, error) {
 		protons += a.n * float64(a.z)
 	}
 	if float64(f.charge) > protons {
-		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), p.text.String())
+		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), string(p.text))
 	}
-	f.text = p.text.String() + p.chargeSuffix(f.charge)
+	p.text = append(p.text, p.chargeSuffix(f.charge)...)
+	f.text, f.definitions = p.input, p.definitions // the same text, as a rule
+	if f.text != string(p.text) {
+		f.text = string(p.text)
+	}
 	return f, nil
-}
-
-// scan folds the input to glyphs and trims white space around it.
-func (p *formulaParser) scan() ([]glyph, error) {
-	const (
-		subscripts   = "₀₁₂₃₄₅₆₇₈₉"
-		superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹"
-		ascii        = "0123456789"
-	)
-	fold := func(r rune) (rune, level) {
-		switch r {
-		case '⁺':
-			return '+', above
-		case '⁻':
-			return '-', above
-		case '−', '–': // minus sign, en dash
-			return '-', onLine
-		case '*', '∙', '⋅', '•':
-			return '·', onLine
-		}
-		if r > utf8.RuneSelf {
-			if i := strings.IndexRune(subscripts, r); i >= 0 {
-				return rune(ascii[utf8.RuneCountInString(subscripts[:i])]), below
-			}
-			if i := strings.IndexRune(superscripts, r); i >= 0 {
-				return rune(ascii[utf8.RuneCountInString(superscripts[:i])]), above
-			}
-		}
-		return r, onLine
-	}
-	left := len(p.input) - len(strings.TrimLeft(p.input, " \t\r\n"))
-	right := len(strings.TrimRight(p.input, " \t\r\n"))
-	if left >= right {
-		return nil, p.errorAt(0, "empty: expected a formula such as H2O")
-	}
-	var glyphs []glyph
-	for i := left; i < right; {
-		r, size := utf8.DecodeRuneInString(p.input[i:])
-		if r == utf8.RuneError && size == 1 {
-			return nil, p.errorAt(i, "not valid UTF-8")
-		}
-		folded, level := fold(r)
-		glyphs = append(glyphs, glyph{folded, level, i})
-		i += size
-	}
-	return glyphs, nil
-}
-
-// An ending is a formula split into its body and its charge.
-type ending struct {
-	body    []glyph
-	digits  []glyph // before a bare sign, meaning still open
-	charge  int     // final, or the sign alone while digits are open
-	written bool
-	off     int // where the charge starts
-}
-
-// splitCharge takes the charge off the end.
-func (p *formulaParser) splitCharge(g []glyph) (ending, error) {
-	n := len(g)
-	bracketed := n >= 3 && g[n-1].is(')') && g[n-2].sign()
-	if bracketed {
-		n--
-	}
-	if !g[n-1].sign() {
-		return ending{body: g}, nil
-	}
-	sign := 1
-	if g[n-1].r == '-' {
-		sign = -1
-	}
-	lvl := g[n-1].level
-	first := n - 1 // of the digits
-	decimal := false
-	for first > 0 && g[first-1].level == lvl &&
-		(g[first-1].r >= '0' && g[first-1].r <= '9' || lvl == onLine && g[first-1].r == '.') {
-		first--
-		decimal = decimal || g[first].r == '.'
-	}
-	digits := g[first : n-1]
-	e := ending{charge: sign, written: true, off: g[first].off}
-	explicit := true
-	switch {
-	case bracketed:
-		if first == 0 || !g[first-1].is('(') {
-			return e, p.errorAt(g[n-1].off, "a sign inside brackets: the charge is written at the end, as (3+)")
-		}
-		e.body, e.off = g[:first-1], g[first-1].off
-	case lvl == above:
-		e.body = g[:first]
-	case first > 0 && g[first-1].is('^'):
-		e.body, e.off = g[:first-1], g[first-1].off
-	case first > 0 && g[first-1].level == below:
-		e.body = g[:first] // SO₄2-: the subscript is marked, so this is the charge
-	case decimal:
-		e.body, digits = g[:n-1], nil // FeO1.5-: no charge has a decimal point
-	default:
-		e.body, explicit = g[:first], false
-	}
-	if len(e.body) == 0 {
-		return e, p.errorAt(e.off, "a charge without a formula")
-	}
-	if !explicit {
-		e.digits = digits
-		return e, nil
-	}
-	if len(digits) > 0 {
-		z := 0
-		for _, d := range digits {
-			if d.r == '.' || z > maxFormulaCharge {
-				return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
-			}
-			z = 10*z + int(d.r-'0')
-		}
-		if z > maxFormulaCharge {
-			return e, p.errorAt(e.off, "the charge is a whole number up to %d", maxFormulaCharge)
-		}
-		e.charge = sign * z
-	}
-	return e, nil
-}
-
-type digitMeaning int8
-
-const (
-	ambiguous digitMeaning = iota
-	asCharge
-	asSubscript
-)
-
-// bareDigits decides what digits before a bare sign mean after the body that
-// was just parsed without them; sign is +1 or −1.
-func (p *formulaParser) bareDigits(digits string, sign int) (digitMeaning, string) {
-	if len(p.top) == 0 {
-		return ambiguous, "digits without a formula"
-	}
-	last := p.top[len(p.top)-1]
-	single := len(digits) == 1
-	alone := p.parts == 1 && len(p.top) == 1
-	why := fmt.Sprintf("%q could be a subscript or part of the charge", digits)
-	switch {
-	case !single:
-		return ambiguous, why
-	case last.open == 0 && last.ligand:
-		return asCharge, ""
-	case alone && last.element > 0:
-		if e := elements[last.element-1]; sign < 0 && (e.halogen() || e.Symbol == "N") {
-			return ambiguous, why
-		}
-		return asCharge, ""
-	case alone && last.open == '[':
-		return asCharge, ""
-	case last.open == '(' && !last.ligand:
-		return asSubscript, ""
-	case last.open != 0:
-		return ambiguous, why
-	}
-	if len(p.top) >= 2 {
-		e, before := elements[last.element-1], p.top[len(p.top)-2]
-		if before.element > 0 {
-			b := elements[before.element-1]
-			hydroxide := e.Symbol == "H" && b.Symbol == "O" && before.count == ""
-			binary := sign > 0 && b.metal() && (e.halogen() || e.Symbol == "O" || e.Symbol == "S")
-			if hydroxide {
-				return ambiguous, why + "; if it counts OH, put that in brackets"
-			}
-			if binary {
-				return ambiguous, why
-			}
-		}
-	}
-	return asSubscript, ""
-}
-
-// chargeSuffix writes the charge so that it reads back after the body.
-func (p *formulaParser) chargeSuffix(z int) string {
-	suffix := chargeText(z)
-	if z == 0 {
-		return suffix
-	}
-	sign := 1
-	if z < 0 {
-		sign = -1
-	}
-	last := p.top[len(p.top)-1]
-	meant, digits := asSubscript, last.count
-	switch {
-	case z != sign && digits != "":
-		return "^" + suffix
-	case z != sign:
-		meant, digits = asCharge, suffix[:len(suffix)-1]
-	case digits == "" || strings.Contains(digits, "."):
-		return suffix
-	}
-	if got, _ := p.bareDigits(digits, sign); got != meant {
-		return "^" + suffix
-	}
-	return suffix
 }
 
 // parseBody reads everything but the charge.
 func (p *formulaParser) parseBody(body []glyph) error {
-	p.body, p.pos, p.atoms, p.parts = body, 0, nil, 0
-	p.text.Reset()
+	p.body, p.pos, p.atoms, p.parts, p.definitions = body, 0, p.atoms[:0], 0, ""
+	p.text = p.text[:0]
 	leading := false
 	for {
-		p.top = nil
+		p.top = p.top[:0]
 		p.parts++
 		mark := len(p.atoms)
 		factor := 1.0
@@ -400,7 +194,7 @@ func (p *formulaParser) parseBody(body []glyph) error {
 				return err
 			}
 			factor = n
-			p.text.WriteString(text)
+			p.text = append(p.text, text...)
 		}
 		if _, err := p.group(0); err != nil {
 			return err
@@ -412,7 +206,7 @@ func (p *formulaParser) parseBody(body []glyph) error {
 			break
 		}
 		p.pos++ // the dot
-		p.text.WriteRune('·')
+		p.text = append(p.text, "·"...)
 	}
 	if leading && p.parts == 1 {
 		return p.errorAt(body[0].off, "a formula does not begin with a number; a coefficient belongs to a reaction")
@@ -430,31 +224,30 @@ func (p *formulaParser) group(depth int) (bool, error) {
 			depth == 0 && (g.is('·') || g.is('.')) && n > 0 {
 			break
 		}
-		read, err := p.fragment(depth)
+		element, last, err := p.fragment(depth)
 		if err != nil {
 			return false, err
 		}
-		last := &read[len(read)-1]
 		if p.peek(0).digit() {
 			if last.open == 0 && last.ligand {
 				return false, p.errorHere("a subscript on an abbreviation needs brackets, as in (edta)2")
 			}
-			mark := last.mark
 			count, text, err := p.subscript(depth)
 			if err != nil {
 				return false, err
 			}
-			for i := mark; i < len(p.atoms); i++ {
+			for i := last.mark; i < len(p.atoms); i++ {
 				p.atoms[i].n *= count
 			}
 			last.count = text
-			p.text.WriteString(text)
+			p.text = append(p.text, text...)
 		}
-		for _, fr := range read {
-			ligands = ligands || fr.ligand
-			if depth == 0 {
-				p.top = append(p.top, fr.fragment)
+		ligands = ligands || last.ligand
+		if depth == 0 {
+			if element.element > 0 {
+				p.top = append(p.top, element)
 			}
+			p.top = append(p.top, last)
 		}
 	}
 	if n == 0 {
@@ -463,116 +256,117 @@ func (p *formulaParser) group(depth int) (bool, error) {
 	return ligands, nil
 }
 
-// A markedFragment is a fragment with the place where its atoms start.
-type markedFragment struct {
-	fragment
-	mark int // index into formulaParser.atoms
-}
-
-// fragment reads a bracket, an element, an abbreviation, or an element with an
-// abbreviation after it, which are two fragments.
-func (p *formulaParser) fragment(depth int) ([]markedFragment, error) {
+// fragment reads a bracket, an element or an abbreviation; an element with an
+// abbreviation after it are two fragments, of which the element comes first.
+func (p *formulaParser) fragment(depth int) (element, last fragment, err error) {
 	g := p.peek(0)
 	switch {
 	case g.level == above || g.sign() || g.r == '^':
-		return nil, p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
+		err = p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
 	case g.digit():
-		return nil, p.errorHere("a number here follows nothing that it could count")
+		err = p.errorHere("a number here follows nothing that it could count")
 	case strings.ContainsRune("([{", g.r):
-		return p.bracket(depth)
+		last, err = p.bracket(depth)
 	case strings.ContainsRune(")]}", g.r):
-		return nil, p.errorHere("%q closes nothing", g.r)
+		err = p.errorHere("%q closes nothing", g.r)
 	case g.upper() || g.lower():
 		return p.letters()
 	case g.r == '·' || g.r == '.':
-		return nil, p.errorHere("a dot stands between two formulas, outside brackets")
+		err = p.errorHere("a dot stands between two formulas, outside brackets")
+	default:
+		err = p.errorHere("unexpected %q", g.r)
 	}
-	return nil, p.errorHere("unexpected %q", g.r)
+	return element, last, err
 }
 
-func (p *formulaParser) bracket(depth int) ([]markedFragment, error) {
+func (p *formulaParser) bracket(depth int) (fragment, error) {
 	open := p.peek(0)
 	if depth >= maxFormulaDepth {
-		return nil, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
+		return fragment{}, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
 	}
-	u := markedFragment{fragment{open: open.r}, len(p.atoms)}
+	u := fragment{open: open.r, mark: len(p.atoms)}
 	p.pos++
-	p.text.WriteRune(open.r)
-	inside := p.text.Len()
+	p.text = utf8.AppendRune(p.text, open.r)
+	inside := len(p.text)
 	ligand, err := p.group(depth + 1)
 	if err != nil {
-		return nil, err
+		return fragment{}, err
 	}
 	u.ligand = ligand
 	closing := map[rune]rune{'(': ')', '[': ']', '{': '}'}[open.r]
 	if p.pos == len(p.body) {
-		return nil, p.errorAt(open.off, "%q is not closed", open.r)
+		return fragment{}, p.errorAt(open.off, "%q is not closed", open.r)
 	}
 	if p.peek(0).r != closing {
-		return nil, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
+		return fragment{}, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
 	}
-	if text := p.text.String()[inside:]; open.r == '(' && strings.Trim(text, "IV") == "" {
-		return nil, p.errorAt(open.off, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
+	if text := string(p.text[inside:]); open.r == '(' && strings.Trim(text, "IV") == "" {
+		return fragment{}, p.errorAt(open.off, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
 	}
 	p.pos++
-	p.text.WriteRune(closing)
-	return []markedFragment{u}, nil
+	p.text = utf8.AppendRune(p.text, closing)
+	return u, nil
 }
 
 // letters reads an element, an abbreviation, or the one followed by the other.
-func (p *formulaParser) letters() ([]markedFragment, error) {
+func (p *formulaParser) letters() (element, last fragment, err error) {
 	start := p.peek(0)
 	end := p.pos
 	for end < len(p.body) && (end == p.pos && start.upper() || p.body[end].lower()) {
 		end++
 	}
-	word := ""
-	for _, g := range p.body[p.pos:end] {
-		word += string(g.r)
-	}
+	word := p.input[start.off : start.off+end-p.pos] // these letters are of one byte
 	// An upper-case letter is an element on its own or with the next letter; the
 	// rest must be an abbreviation. Trying one letter first lets the longest
 	// abbreviation win.
-	splits := []int{0}
+	n, most := 0, 0
 	if start.upper() {
-		splits = []int{1, 2}
+		n, most = 1, min(2, len(word))
 	}
-	for _, n := range splits {
-		if n > len(word) {
-			break
-		}
-		symbol, rest := word[:n], word[n:]
-		lig, known := lookupLigand(rest)
-		if rest != "" && !known {
+	for ; n <= most; n++ {
+		rest := word[n:]
+		group, known := p.notation.ligands[rest]
+		i, ok := elementBySymbol[word[:n]]
+		if rest != "" && !known || n > 0 && !ok {
 			continue
 		}
-		var out []markedFragment
-		if symbol != "" {
-			i, ok := elementBySymbol[symbol]
-			if !ok {
-				continue
+		if n > 0 {
+			if elements[i].Weight == 0 {
+				return element, last, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", word[:n], elements[i].Name)
 			}
-			if !elements[i].HasWeight() {
-				return nil, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", symbol, elements[i].Name)
-			}
-			out = append(out, markedFragment{fragment{element: i + 1}, len(p.atoms)})
+			last = fragment{element: i + 1, mark: len(p.atoms)}
 			p.atoms = append(p.atoms, atom{i + 1, 1})
 		}
 		if rest != "" {
-			out = append(out, markedFragment{fragment{ligand: true}, len(p.atoms)})
-			p.atoms = append(p.atoms, lig.atoms()...)
+			element, last = last, fragment{ligand: true, mark: len(p.atoms)}
+			p.atoms = append(p.atoms, group.atoms...)
+			p.define(group.definition)
 		}
 		p.pos = end
-		p.text.WriteString(word)
-		return out, nil
+		p.text = append(p.text, word...)
+		return element, last, nil
 	}
+	_, isPhase := parsePhase(word)
 	switch {
 	case start.upper():
-		return nil, p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
-	case word == "s" || word == "l" || word == "g" || word == "aq" || word == "am" || word == "cr":
-		return nil, p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
+		err = p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
+	case isPhase || word == "am" || word == "cr":
+		err = p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
+	default:
+		err = p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
 	}
-	return nil, p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
+	return element, last, err
+}
+
+// define notes an abbreviation that the formula uses.
+func (p *formulaParser) define(definition string) {
+	if p.definitions == "" {
+		p.definitions = definition
+		return
+	}
+	all := append(strings.Split(p.definitions, "; "), definition)
+	slices.Sort(all)
+	p.definitions = strings.Join(slices.Compact(all), "; ")
 }
 
 // subscript reads the count after a unit.
@@ -634,10 +428,7 @@ func (p *formulaParser) number() (float64, string, error) {
 // plainNumber reads the number that ends before end. It returns its value and
 // its text, which is empty for one.
 func (p *formulaParser) plainNumber(end int) (float64, string, error) {
-	text := ""
-	for _, g := range p.body[p.pos:end] {
-		text += string(g.r)
-	}
+	text := written(p.body[p.pos:end])
 	whole, frac, _ := strings.Cut(text, ".")
 	if len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits {
 		return 0, "", p.errorHere("more than %d digits", maxFormulaDigits)

@@ -1,7 +1,6 @@
 package chem
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -9,24 +8,20 @@ import (
 	"strings"
 )
 
-// ErrReaction is wrapped by every error about the text of a reaction.
-var ErrReaction = errors.New("chem: bad reaction")
-
-// ErrUnbalanced is wrapped by every error about a reaction that does not
-// conserve its elements and its charge.
-var ErrUnbalanced = errors.New("chem: unbalanced reaction")
-
 // Term is one participant of a reaction. The coefficient is positive for a
 // product and negative for a reactant.
 type Term struct {
-	Coefficient float64 // signed; moles per mole of reaction
-	Species     Species
+	Coefficient float64 `json:"coefficient"` // signed; moles per mole of reaction
+	Species     Species `json:"species"`
 }
+
+// maxReactionLength, in bytes, keeps hostile input cheap.
+const maxReactionLength = 4096
 
 // Reaction is a chemical equation. Its terms keep the order in which they were
 // written, reactants first.
 type Reaction struct {
-	Terms []Term // reactants first
+	Terms []Term `json:"terms"` // reactants first
 }
 
 // ParseReaction reads an equation such as
@@ -37,22 +32,28 @@ type Reaction struct {
 //
 // Participants are separated by a plus sign with a space on each side, the two
 // sides by "=". A coefficient is a decimal number or a fraction a/b. The text
-// is not required to balance: see [Reaction.Check]. Errors wrap [ErrReaction].
-func ParseReaction(s string) (Reaction, error) {
+// is not required to balance: see [Reaction.Check]. An error is an [InputError].
+func (n Notation) ParseReaction(s string) (Reaction, error) {
+	bad := func(err error) (Reaction, error) {
+		return Reaction{}, &InputError{Field: "reaction", Value: Echo(s), Want: "reactants and products around one \" = \"", Err: err}
+	}
+	if len(s) > maxReactionLength {
+		return bad(fmt.Errorf("longer than %d bytes", maxReactionLength))
+	}
 	left, right, ok := strings.Cut(s, " = ")
 	if !ok || strings.Contains(right, " = ") {
-		return Reaction{}, fmt.Errorf("%w %q: want reactants and products around one \" = \"", ErrReaction, s)
+		return bad(nil)
 	}
 	var r Reaction
 	for i, side := range []string{left, right} {
 		sign := float64(2*i - 1)
-		for _, text := range strings.Split(side, " + ") {
-			t, err := parseTerm(strings.TrimSpace(text))
+		for text := range strings.SplitSeq(side, " + ") {
+			t, err := n.parseTerm(strings.TrimSpace(text))
 			if err != nil {
-				return Reaction{}, fmt.Errorf("%w %q: %w", ErrReaction, s, err)
+				return bad(err)
 			}
 			if r.Coefficient(t.Species) != 0 {
-				return Reaction{}, fmt.Errorf("%w %q: %s occurs twice", ErrReaction, s, t.Species)
+				return bad(fmt.Errorf("%s occurs twice", t.Species))
 			}
 			t.Coefficient *= sign
 			r.Terms = append(r.Terms, t)
@@ -61,34 +62,28 @@ func ParseReaction(s string) (Reaction, error) {
 	return r, nil
 }
 
-func parseTerm(s string) (Term, error) {
-	n := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("0123456789./ ", r) })
-	if n < 0 {
-		return Term{}, fmt.Errorf("%q: want a coefficient and a formula", s)
+// ParseReaction is [Notation.ParseReaction] without abbreviations.
+func ParseReaction(s string) (Reaction, error) { return Notation{}.ParseReaction(s) }
+
+func (n Notation) parseTerm(s string) (Term, error) {
+	start := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("0123456789./ ", r) })
+	if start < 0 {
+		return Term{}, fmt.Errorf("%s: want a coefficient and a formula", Echo(s))
 	}
 	coefficient := 1.0
-	if number := strings.TrimSpace(s[:n]); number != "" {
+	if number := strings.TrimSpace(s[:start]); number != "" {
 		top, bottom, fraction := strings.Cut(number, "/")
-		var err error
-		if coefficient, err = strconv.ParseFloat(top, 64); err != nil {
-			return Term{}, fmt.Errorf("coefficient %q: want a number or a fraction", number)
+		if !fraction {
+			bottom = "1"
 		}
-		if fraction {
-			b, err := strconv.ParseFloat(bottom, 64)
-			if err != nil {
-				return Term{}, fmt.Errorf("coefficient %q: want a number or a fraction", number)
-			}
-			coefficient /= b
-		}
-		if !(coefficient > 0) || math.IsInf(coefficient, 0) {
-			return Term{}, fmt.Errorf("coefficient %q: want a positive number", number)
+		a, err := strconv.ParseFloat(top, 64)
+		b, err2 := strconv.ParseFloat(bottom, 64)
+		if coefficient = a / b; err != nil || err2 != nil || !(coefficient > 0) || math.IsInf(coefficient, 0) {
+			return Term{}, fmt.Errorf("coefficient %s: want a positive number or fraction", Echo(number))
 		}
 	}
-	species, err := ParseSpecies(s[n:])
-	if err != nil {
-		return Term{}, err
-	}
-	return Term{coefficient, species}, nil
+	species, err := n.ParseSpecies(s[start:])
+	return Term{coefficient, species}, err
 }
 
 // String writes the equation in the form that [ParseReaction] reads.
@@ -134,8 +129,7 @@ func (r Reaction) DeltaZ2() float64 {
 }
 
 // Check verifies that the reaction conserves every element and the charge,
-// within 1e-9 of an atom. The error wraps [ErrUnbalanced] and names what is
-// gained or lost.
+// within 1e-9 of an atom. The [InputError] names what is gained or lost.
 func (r Reaction) Check() error {
 	gain := map[string]float64{}
 	for _, t := range r.Terms {
@@ -147,12 +141,13 @@ func (r Reaction) Check() error {
 	var wrong []string
 	for what, n := range gain {
 		if math.Abs(n) > 1e-9 {
-			wrong = append(wrong, fmt.Sprintf("%s %+g", what, n))
+			wrong = append(wrong, fmt.Sprintf("%s %+.4g", what, n))
 		}
 	}
 	if len(wrong) == 0 {
 		return nil
 	}
 	sort.Strings(wrong)
-	return fmt.Errorf("%w %s: the products exceed the reactants by %s", ErrUnbalanced, r, strings.Join(wrong, ", "))
+	return &InputError{Field: "reaction", Value: Echo(r.String()), Want: "a balanced one",
+		Err: fmt.Errorf("the products exceed the reactants by %s", strings.Join(wrong, ", "))}
 }

@@ -45,8 +45,8 @@ const maxModifierLength = 64
 // be: FeOOH(s, goethite). Without brackets the phase is aqueous. (am) and (cr),
 // amorphous and crystalline, are read as (s, am) and (s, cr).
 //
-// Every error is a *FormulaError and wraps ErrFormula.
-func ParseSpecies(s string) (Species, error) {
+// An error is an [InputError] that tells the place.
+func (n Notation) ParseSpecies(s string) (Species, error) {
 	text := strings.TrimRight(s, " \t\r\n")
 	var sp Species
 	if open := strings.LastIndexByte(text, '('); open >= 0 && strings.HasSuffix(text, ")") {
@@ -57,7 +57,7 @@ func ParseSpecies(s string) (Species, error) {
 		case ok && comma:
 			modifier = strings.TrimSpace(modifier)
 			if reason := badModifier(modifier); reason != "" {
-				return Species{}, &FormulaError{s, open + 1 + len(symbol) + 1, reason}
+				return Species{}, badFormula(s, open+1+len(symbol)+1, "%s", reason)
 			}
 			sp.Modifier = modifier
 			fallthrough
@@ -65,23 +65,21 @@ func ParseSpecies(s string) (Species, error) {
 			sp.Phase = phase
 			text = text[:open]
 		case comma:
-			return Species{}, &FormulaError{s, open + 1,
-				fmt.Sprintf("unknown phase %q: expected aq, s, l or g", strings.TrimSpace(symbol))}
+			return Species{}, badFormula(s, open+1, "unknown phase %s: expected aq, s, l or g", Echo(strings.TrimSpace(symbol)))
 		case inside == "am" || inside == "cr":
 			sp.Phase, sp.Modifier = Solid, inside
 			text = text[:open]
 		}
 	}
-	f, err := ParseFormula(text)
-	if err != nil {
-		if fe, ok := err.(*FormulaError); ok {
-			return Species{}, &FormulaError{s, fe.Offset, fe.Reason}
-		}
+	var err error
+	if sp.Formula, err = n.ParseFormula(text); err != nil {
 		return Species{}, err
 	}
-	sp.Formula = f
 	return sp, nil
 }
+
+// ParseSpecies is [Notation.ParseSpecies] without abbreviations.
+func ParseSpecies(s string) (Species, error) { return Notation{}.ParseSpecies(s) }
 
 func parsePhase(symbol string) (Phase, bool) {
 	for i, s := range phaseSymbols {
@@ -126,15 +124,20 @@ func (s Species) Equal(t Species) bool {
 	return s.Phase == t.Phase && s.Modifier == t.Modifier && s.Formula.Equal(t.Formula)
 }
 
-// MarshalText returns the text of String.
-func (s Species) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+// MarshalText returns the text of String and the definitions of the
+// abbreviations in it, as [Formula.MarshalText] does.
+func (s Species) MarshalText() ([]byte, error) { return s.Formula.withDefinitions(s.String()), nil }
 
-// UnmarshalText parses text as ParseSpecies does. On an error s is unchanged.
+// UnmarshalText reads what MarshalText writes; empty text is the zero species.
+// On an error s is unchanged.
 func (s *Species) UnmarshalText(text []byte) error {
-	t, err := ParseSpecies(string(text))
-	if err != nil {
-		return err
+	if len(text) == 0 {
+		*s = Species{}
+		return nil
 	}
-	*s = t
-	return nil
+	t, err := readWithDefinitions(string(text), Notation.ParseSpecies)
+	if err == nil {
+		*s = t
+	}
+	return err
 }

@@ -20,6 +20,7 @@ type addition struct {
 	amounts   []part  // mol per unit
 	grams     float64 // g per unit
 	litres    float64 // L by which a unit makes the solution grow
+	water     float64 // L of it that are water
 	tolerance float64 // standard uncertainty of litres
 	most      float64 // g per litre of vessel beyond which a dose makes no sense
 }
@@ -28,8 +29,11 @@ type addition struct {
 // components, the free base or acid in it, and the volume it takes up. What the
 // tables call the remainder is water, or takes as much room as the formula.
 func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
+	if err := s.made(); err != nil {
+		return addition{}, err
+	}
 	if !(r.Assay.Typical > 0 && r.Assay.Typical <= 1) {
-		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprint(r.Assay.Typical), Want: "a reagent of the tables, with an assay above 0 to 1"}
+		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprintf("%.4g", r.Assay.Typical), Want: "a reagent of the tables, with an assay above 0 to 1"}
 	}
 	a := addition{name: r.Name, grams: 1, most: mostPowder}
 	if r.Form == tables.Liquid {
@@ -47,40 +51,24 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		a.amounts = append(a.amounts, part{i, n * moles})
 	}
 	if base := r.ExcessBase.Typical * moles; base != 0 {
-		for _, ion := range []struct {
-			name  string
-			moles float64
-		}{{"H+", -base}, {"Na+", base}} {
-			i, err := s.component(ion.name)
-			if err != nil {
-				return addition{}, err
-			}
-			a.amounts = append(a.amounts, part{i, ion.moles})
+		sodium, err := s.component("Na+")
+		if err != nil {
+			return addition{}, err
 		}
+		a.amounts = append(a.amounts, part{s.setting.Proton, -base}, part{sodium, base})
 	}
 	pure := r.Assay.Typical
-	rest := 1 / chem.WaterDensity(s.temperature)
-	if !r.Remainder.Equal(water.Formula) {
-		rest = r.ApparentVolume / 1000
+	rest := (1 - pure) * r.ApparentCm3PerGram / 1000
+	if r.Remainder.Equal(water.Formula) {
+		rest = (1 - pure) / chem.WaterDensity(s.setting.Temperature)
+		a.water = rest
 	}
-	a.litres = pure*r.ApparentVolume/1000 + (1-pure)*rest
-	a.tolerance = pure * r.ApparentVolumeTolerance / 1000
+	a.litres = pure*r.ApparentCm3PerGram/1000 + rest
+	a.tolerance = pure * r.ToleranceCm3PerGram / 1000
 	return a, nil
 }
 
-var (
-	water        = mustSpecies("H2O")
-	carbonicAcid = mustSpecies("H2CO3")
-)
-
-// mustSpecies reads a species that is written in this package's own code.
-func mustSpecies(text string) chem.Species {
-	s, err := chem.ParseSpecies(text)
-	if err != nil {
-		panic(err)
-	}
-	return s
-}
+var water, _ = chem.ParseSpecies("H2O")
 
 // components returns those that the addition brings.
 func (a addition) components() []int {
@@ -99,6 +87,6 @@ func (s *Solution) pour(a addition, n float64) {
 	for _, p := range a.amounts {
 		s.add(p.component, n*p.moles)
 	}
-	s.volume += n * a.litres
+	s.grow(n*a.litres, n*a.water)
 	s.tolerance += n * a.tolerance
 }

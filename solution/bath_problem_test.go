@@ -15,6 +15,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 )
 
 var update = flag.Bool("update", false, "write the bath problem of the solver's benchmarks anew")
@@ -33,9 +34,9 @@ func TestBathProblem(t *testing.T) {
 	for _, ion := range []string{"Na+", "Ca^2+", "Mg^2+", "Fe^2+", "Fe^3+", "Zn^2+", "edta^4-", "cit^3-", "CO3^2-"} {
 		require.NoError(t, s.AddSpecies(ion, unit.Mole(1e-3)))
 	}
-	m, err := s.compiled()
+	p, err := s.compiledWith(nil)
 	require.NoError(t, err)
-	got := m.table(s)
+	got := table(p)
 	if *update {
 		var b bytes.Buffer
 		b.WriteString("# A chelant bath at 25 °C as package solution compiles it from the tables, where the sources are.\n" +
@@ -66,16 +67,16 @@ func TestBathProblem(t *testing.T) {
 	}
 }
 
-// table lists the model: for components the charge squared and the interaction
+// table lists a problem: for components the charge squared and the interaction
 // coefficient of their activity, for species and solids ln K0 (of solids, the ion
 // product at saturation) and how it moves with ionic strength, and what of each
 // component they are made of.
-func (m *model) table(s *Solution) [][]string {
-	d := &m.medium
+func table(p *compiled.Problem) [][]string {
+	d := &p.Medium
 	head := []string{"kind", "name", "ln_k0", "dz2", "deps", "z2"}
 	out := [][]string{nil}
 	line := func(kind, name string, of func(component int) float64, numbers ...float64) {
-		for _, c := range m.components {
+		for _, c := range p.Members {
 			numbers = append(numbers, of(c))
 		}
 		row := []string{kind, name}
@@ -84,8 +85,8 @@ func (m *model) table(s *Solution) [][]string {
 		}
 		out = append(out, row)
 	}
-	for i, c := range m.components {
-		name := s.tables.Components()[c].Species.String()
+	for i, c := range p.Members {
+		name := p.Stock.Text[c]
 		head = append(head, name)
 		itself := func(o int) float64 {
 			if o == c {
@@ -95,10 +96,10 @@ func (m *model) table(s *Solution) [][]string {
 		}
 		line("component", name, itself, 0, 0, d.CompEps[i], d.CompZ2[i])
 	}
-	for j, f := range m.species {
+	for j, f := range p.Species {
 		line("species", f.Species.String(), f.Of, d.LnK0[j], d.DZ2[j], d.DEps[j], d.Z2[j])
 	}
-	for k, f := range m.solids {
+	for k, f := range p.Solids {
 		line("solid", f.Species.String(), f.Of, d.LnKs0[k], d.DZ2S[k], d.DEpsS[k], 0)
 	}
 	out[0] = head

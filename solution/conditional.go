@@ -1,13 +1,16 @@
 package solution
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
@@ -60,7 +63,7 @@ type Pair struct {
 
 // form is a species with log10 β at the temperature and the ionic strength.
 type form struct {
-	species chem.Species
+	species string
 	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
@@ -76,54 +79,41 @@ type other struct {
 }
 
 // NewPair returns a metal and a ligand, each by formula, name or synonym, in
-// surroundings. Unknown names give a [tables.NotFoundError], and numbers out of
-// range an [chem.InputError]. A metal and a ligand without a 1:1 complex in the
-// tables give an error that wraps [tables.ErrNotFound].
+// surroundings. Unknown names, and a metal and a ligand without a 1:1 complex in the
+// tables, give an error that wraps [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
-	p := &Pair{around: around}
-	switch k, i := around.Temperature, around.IonicStrength; {
-	case !(k >= 273.15 && k <= 373.15):
-		return nil, &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.6g °C", float64(k)-273.15), Want: "0 to 100 °C"}
-	case !(i >= 0 && i <= 10):
-		return nil, &chem.InputError{Field: "ionic strength", Value: fmt.Sprintf("%g mol/L", i), Want: "0 to 10 mol/L"}
+	if err := cmp.Or(checkTables(t), checkTemperature(around.Temperature), chem.Within("ionic strength", around.IonicStrength, 0, mostIonic, "mol/L")); err != nil {
+		return nil, err
 	}
-	p.logGamma = -chem.DebyeHuckel(around.IonicStrength, around.Temperature)
-	components := t.Components()
-	index := func(c tables.Component) int {
-		return slices.IndexFunc(components, func(o tables.Component) bool { return o.Species.Equal(c.Species) })
-	}
-	one, err := t.Component(metal)
+	stock := compiled.StockOf(t)
+	m, err := inRole(stock, "metal", metal)
 	if err != nil {
 		return nil, err
 	}
-	two, err := t.Component(ligand)
+	l, err := inRole(stock, "ligand", ligand)
 	if err != nil {
 		return nil, err
 	}
-	if one.Role != "metal" {
-		return nil, &chem.InputError{Field: "metal", Value: metal, Want: "a metal ion"}
+	p := &Pair{
+		metal: stock.Text[m], ligand: stock.Text[l], around: around,
+		logGamma: -chem.DebyeHuckel(around.IonicStrength, around.Temperature),
 	}
-	if two.Role != "ligand" {
-		return nil, &chem.InputError{Field: "ligand", Value: ligand, Want: "a ligand"}
-	}
-	p.metal, p.ligand = one.Species.String(), two.Species.String()
-	proton, m, l := slices.IndexFunc(components, func(c tables.Component) bool { return c.Role == "proton" }), index(one), index(two)
-	allowed := []int{proton, m, l}
+	allowed := []int{stock.Proton, m, l}
 	for _, group := range []struct {
 		amounts map[string]float64
 		total   bool
 	}{{around.Free, false}, {around.Total, true}} {
-		for name, amount := range group.amounts {
-			c, err := t.Component(name)
+		for _, name := range slices.Sorted(maps.Keys(group.amounts)) {
+			amount := group.amounts[name]
+			i, err := stock.Component(name)
 			if err != nil {
 				return nil, err
 			}
-			if !(amount >= 0 && amount <= 10) {
-				return nil, &chem.InputError{Field: "concentration of " + name, Value: fmt.Sprintf("%g mol/L", amount), Want: "0 to 10 mol/L"}
+			if err := chem.Within("concentration of "+stock.Text[i], amount, 0, mostIonic, "mol/L"); err != nil {
+				return nil, err
 			}
-			i := index(c)
 			if slices.Contains(allowed, i) {
-				return nil, &chem.InputError{Field: "surroundings", Value: name, Want: "components other than the pair and H+, each once"}
+				return nil, &chem.InputError{Field: "surroundings", Value: stock.Text[i], Want: "components other than the pair and H+, each once"}
 			}
 			allowed = append(allowed, i)
 			p.others = append(p.others, other{component: i, amount: amount, total: group.total})
@@ -131,32 +121,41 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 	}
 	slices.SortFunc(p.others, func(a, b other) int { return a.component - b.component })
 	for _, f := range t.Formations(allowed, chem.Aqueous) {
-		p.sort(f, proton, m, l)
+		p.sort(f, stock.Proton, m, l)
 	}
 	if len(p.complexes) == 0 {
-		return nil, fmt.Errorf("%w: %s and %s have no 1:1 complex in the tables", tables.ErrNotFound, p.metal, p.ligand)
+		return nil, &chem.InputError{Field: "pair", Value: p.metal + " with " + p.ligand, Want: "a metal and a ligand that have a 1:1 complex in the tables", Kind: tables.ErrNotFound}
 	}
 	return p, nil
+}
+
+// inRole finds a component that is a metal, or a ligand.
+func inRole(stock *compiled.Stock, role, name string) (int, error) {
+	i, err := stock.Component(name)
+	if err == nil && stock.Components[i].Role != role {
+		err = &chem.InputError{Field: role, Value: stock.Text[i], Want: "a " + role + " among the components of the tables"}
+	}
+	return i, err
 }
 
 // PairOf returns a metal and a ligand with the constants of a textbook in the
 // place of those of the tables: log10 K of the complex between the bare partners,
 // and the acid constants −log10 K of the ligand, the most acidic first, as tables
-// print them. Activities are concentrations, and the metal and the complex have
-// no other forms. Numbers that are not finite give an [chem.InputError].
+// print them, from -300 to 300. Activities are concentrations, and the metal and the
+// complex have no other forms. Other numbers give an [chem.InputError].
 func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 	p := &Pair{
 		metal: "metal", ligand: "ligand", around: Surroundings{Temperature: chem.ReferenceTemperature},
 		free: []form{{}}, loose: []form{{}}, complexes: []form{{logBeta: logK}},
 	}
-	if math.IsNaN(logK) || math.IsInf(logK, 0) {
-		return nil, &chem.InputError{Field: "log10 K", Value: fmt.Sprint(logK), Want: "a finite number"}
+	if err := chem.Within("log10 K", logK, -mostLogK, mostLogK, ""); err != nil {
+		return nil, err
 	}
 	sum := 0.0
 	for k := range pKa {
 		pK := pKa[len(pKa)-1-k]
-		if math.IsNaN(pK) || math.IsInf(pK, 0) {
-			return nil, &chem.InputError{Field: fmt.Sprintf("acid constant %d", len(pKa)-k), Value: fmt.Sprint(pK), Want: "a finite number"}
+		if err := chem.Within(fmt.Sprintf("acid constant %d", len(pKa)-k), pK, -mostLogK, mostLogK, ""); err != nil {
+			return nil, err
 		}
 		sum += pK
 		p.loose = append(p.loose, form{logBeta: sum, protons: float64(k + 1)})
@@ -167,7 +166,7 @@ func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 // sort puts a species where it belongs.
 func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	s := form{
-		species: f.Species,
+		species: f.Species.String(),
 		span:    f.Constant.Span,
 		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
 		protons: f.Of(proton),
@@ -218,7 +217,10 @@ func (p *Pair) log10(forms []form, pH float64) []float64 {
 
 // logSum returns log10 Σ 10^x without overflow.
 func logSum(x []float64) float64 {
-	top := slices.Max(x)
+	top := math.Inf(-1)
+	for _, v := range x {
+		top = max(top, v)
+	}
 	if math.IsInf(top, -1) {
 		return top
 	}
@@ -280,39 +282,38 @@ const EndpointLogK = 8
 // protons hold the ligand; above, hydroxide the metal. If it never does, the
 // error wraps [ErrUnreachable] and tells how far it gets.
 func (p *Pair) Window(logK float64) (low, high float64, err error) {
-	if math.IsNaN(logK) || math.IsInf(logK, 0) {
-		return 0, 0, &chem.InputError{Field: "log10 K′", Value: fmt.Sprint(logK), Want: "a finite number"}
+	if err := chem.Within("log10 K′", logK, -mostLogK, mostLogK, ""); err != nil {
+		return 0, 0, err
 	}
-	// between returns where log10 K′ crosses the value between two pH.
-	between := func(out, in float64) float64 {
-		pH, _ := root.Last(in, out, 0, func(pH float64) (bool, error) { return p.LogConditional(pH) >= logK, nil })
+	if len(p.complexes) == 0 {
+		return 0, 0, &chem.InputError{Field: "pair", Value: "the zero value", Want: "one made by NewPair or PairOf"}
+	}
+	const perUnit, top = 50, 14
+	var grid, values []float64
+	for n := range top*perUnit + 1 {
+		grid = append(grid, float64(n)/perUnit)
+		values = append(values, p.LogConditional(grid[n]))
+	}
+	holds := func(k float64) bool { return k >= logK }
+	first := slices.IndexFunc(values, holds)
+	if first < 0 {
+		best := slices.Max(values)
+		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
+			ErrUnreachable, p.metal, p.ligand, best, grid[slices.Index(values, best)], logK)
+	}
+	// edge returns the last pH from one to the next at which it still holds.
+	edge := func(in, out int) float64 {
+		pH, _ := root.Last(grid[in], grid[out], 0, func(pH float64) (bool, error) { return holds(p.LogConditional(pH)), nil })
 		return pH
 	}
-	const perUnit = 50
-	best, at := math.Inf(-1), 0.0
-	low = math.NaN()
-	for n := range 14*perUnit + 1 {
-		pH := float64(n) / perUnit
-		k := p.LogConditional(pH)
-		if k > best {
-			best, at = k, pH
-		}
-		before := max(pH-1.0/perUnit, 0)
-		switch inside := !math.IsNaN(low); {
-		case !inside && k >= logK:
-			low = pH
-			if n > 0 {
-				low = between(before, pH)
-			}
-		case inside && k < logK:
-			return low, between(pH, before), nil
-		}
+	low, high = 0, top
+	if first > 0 {
+		low = edge(first, first-1)
 	}
-	if math.IsNaN(low) {
-		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
-			ErrUnreachable, p.metal, p.ligand, best, at, logK)
+	if fails := slices.IndexFunc(values[first:], func(k float64) bool { return !holds(k) }); fails > 0 {
+		high = edge(first+fails-1, first+fails)
 	}
-	return low, 14, nil
+	return low, high, nil
 }
 
 // Warnings tells which forms that matter at a pH are used beyond the
@@ -325,7 +326,7 @@ func (p *Pair) Warnings(pH float64) []Warning {
 		for k, s := range group {
 			share := math.Pow(10, each[k]-all)
 			if span := s.span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
-				out = append(out, Warning{s.species, span, p.around.Temperature, p.around.IonicStrength, share})
+				out = append(out, Warning{s.species, span, celsius(p.around.Temperature), p.around.IonicStrength, share})
 			}
 		}
 	}

@@ -3,12 +3,12 @@
 //
 //	t, _ := tables.Standard()
 //	tub, _ := solution.New(t, chem.Celsius(20))
-//	tub.AddWater(tap, 20*unit.Volume(1e-3))
-//	tub.Add(tetrasodiumEDTA, 0.4)        // kg
+//	tub.AddWater(tap, 20*measure.Litre)
+//	tub.Add(tetrasodiumEDTA, 400*measure.Gram)
 //	state, _ := tub.Equilibrate()
 //	state.PH                             // about 11
 //	dose, _ := tub.Dose(citricAcid, solution.PH(7))
-//	dose.Grams
+//	dose.MassGrams
 //
 // # What happens inside
 //

@@ -2,13 +2,13 @@ package solution
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
@@ -40,23 +40,19 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if err != nil {
 		return Dose{}, err
 	}
-	after, err := s.joined(a.components()...)
+	units, near, err := s.dose(a, target)
 	if err != nil {
 		return Dose{}, err
 	}
-	grams, err := after.dose(a, target)
-	if err != nil {
-		return Dose{}, err
-	}
-	d := Dose{Reagent: r.Name, Target: target, MassGrams: grams}
+	d := Dose{Reagent: r.Name, Target: target, MassGrams: units * a.grams}
 	if d.Before, err = s.Equilibrate(); err != nil {
 		return Dose{}, err
 	}
-	after.pour(a, grams)
-	if d.After, err = after.Equilibrate(); err != nil {
-		return Dose{}, err
-	}
-	return d, nil
+	after := s.Clone()
+	after.pour(a, units)
+	after.answer = near
+	d.After, err = after.restingState()
+	return d, err
 }
 
 // Bounds of a dose in g per litre of vessel: beyond them a powder no longer
@@ -66,72 +62,82 @@ const (
 	mostLiquid = 3000
 )
 
-// dose returns the number of units of a that bring the vessel to the target.
-func (s *Solution) dose(a addition, target Target) (float64, error) {
-	if !(target.Value >= -2 && target.Value <= 40) {
-		return 0, &chem.InputError{Field: "target " + target.Name(), Value: fmt.Sprint(target.Value), Want: "a number from -2 to 40"}
-	}
-	if !(s.volume > 0) {
-		return 0, &chem.InputError{Field: "vessel", Value: "empty", Want: "water in it"}
+// rounding is the part of what cancels in a balance that is not known: the sum of a
+// few hundred numbers of 16 digits.
+const rounding = 1e-13
+
+// lowTarget and highTarget bound what a target may be: pH of the strongest acid, and
+// the pM of a metal of which a bath holds less than one ion.
+const lowTarget, highTarget = -2, 40
+
+// dose returns the number of units of a that bring the vessel to the target, and an
+// answer near the state that they lead to.
+func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
+	if err := s.holdsWater(); err != nil {
+		return 0, nil, err
 	}
 	c, err := s.component(target.Component)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
-	target.Component = s.tables.Components()[c].Species.String()
-	isPH := target == PH(target.Value)
+	target.Component = s.setting.Text[c]
+	if err := chem.Within("target "+target.Name(), target.Value, lowTarget, highTarget, ""); err != nil {
+		return 0, nil, err
+	}
+	isPH := c == s.setting.Proton
 	if s.holdPH && isPH {
-		return 0, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
+		return 0, nil, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
-	work, err := s.joined(a.components()...)
+	problem, err := s.compiledWith(a.components())
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
-	m := work.model
-	i, ok := m.place[c]
-	if !ok || i == m.carbonate {
-		return 0, &chem.InputError{Field: "target component", Value: target.Component, Want: "a component of the vessel or of the reagent that the air does not hold"}
+	i := problem.Place(c)
+	if i < 0 || i == problem.Carbonate {
+		return 0, nil, &chem.InputError{Field: "target component", Value: target.Component, Want: "a component of the vessel or of the reagent that the air does not hold"}
 	}
-	m.conditions.Held[i] = true
-	m.conditions.LnHeld[i] = -math.Ln10 * target.Value
-	if !isPH {
-		m.medium.CompZ2[i] = 0 // a concentration, not an activity
+	r := s.borrow(problem)
+	defer r.Return()
+	r.Hold(i, -math.Ln10*target.Value)
+	if !isPH { // a concentration, not an activity
+		r.Medium.CompZ2 = slices.Clone(r.Medium.CompZ2)
+		r.Medium.CompZ2[i] = 0
 	}
-	amounts := slices.Clone(work.amounts)
+	amounts := slices.Clone(s.amounts)
 	excess := func(n float64) (float64, error) {
-		copy(amounts, work.amounts)
+		copy(amounts, s.amounts)
 		for _, p := range a.amounts {
 			amounts[p.component] += n * p.moles
 		}
-		litres := work.volume + n*a.litres
-		m.totals(amounts, litres)
-		have := m.conditions.Total[i]
-		if err := m.solve(); err != nil {
-			return 0, s.explain(m, err)
+		litres := s.volume + n*a.litres
+		r.Fill(amounts, litres)
+		have := r.Conditions.Total[i]
+		if err := r.Solve(); err != nil {
+			return 0, err
 		}
-		return (have - m.result.Total[i]) * litres, nil
+		return (have - r.Result.Total[i]) * litres, nil
 	}
 	most := a.most * s.volume / a.grams
-	size := math.Abs(work.amounts[c]) // of what cancels
+	size := math.Abs(s.amounts[c]) // of what cancels
 	if isPH {
-		for _, n := range work.amounts {
+		for _, n := range s.amounts {
 			size += math.Abs(n)
 		}
 	}
-	n, found, err := root.From(excess, a.first(c), most, 1e-13*size)
+	units, found, err := root.From(excess, a.first(c), most, rounding*size)
 	if found {
-		return n, err
+		return units, r.Answer(), err
 	}
 	// The target may be so far out that no state has it, such as pH 12 in air.
 	far, e := s.unreachable(a, target, most)
 	switch {
 	case e != nil:
-		return 0, cmp.Or(err, e)
+		return 0, nil, cmp.Or(err, e)
 	case err != nil && (far.Start < target.Value) != (far.Limit < target.Value):
-		return 0, err
+		return 0, nil, err
 	}
-	return 0, far
+	return 0, nil, far
 }
 
 // first returns the moles of the component, or failing that of anything, in a
@@ -150,25 +156,27 @@ func (a addition) first(component int) float64 {
 // unreachable finds how far the most of an addition goes.
 func (s *Solution) unreachable(a addition, target Target, most float64) (*UnreachableError, error) {
 	e := &UnreachableError{Reagent: a.name, Target: target, MassGrams: most * a.grams}
+	c, err := s.component(target.Component)
+	if err != nil {
+		return nil, err
+	}
 	for _, at := range []struct {
 		units float64
 		value *float64
 	}{{0, &e.Start}, {most, &e.Limit}} {
 		v := s.Clone()
 		v.pour(a, at.units)
-		st, err := v.Equilibrate()
+		r, err := v.settle()
 		if err != nil {
 			return nil, err
 		}
-		*at.value = st.value(target)
+		*at.value = highTarget // unless there is some of it
+		if i := r.Place(c); i == 0 {
+			*at.value = r.PH()
+		} else if i > 0 {
+			*at.value = min(highTarget, -r.Result.LnC[i]/math.Ln10)
+		}
+		r.Return()
 	}
 	return e, nil
-}
-
-// value returns what a target speaks of.
-func (st *State) value(t Target) float64 {
-	if t.Component == "H+" {
-		return st.PH
-	}
-	return st.P(t.Component)
 }

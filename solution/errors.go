@@ -10,11 +10,11 @@ var ErrUnreachable = errors.New("target out of reach")
 
 // UnreachableError tells how far a reagent can take the vessel.
 type UnreachableError struct {
-	Reagent   string  // name of the reagent
-	Target    Target  // what was asked for
-	Start     float64 // the quantity before anything is added
-	Limit     float64 // the quantity at Amount, the most that was tried
-	MassGrams float64 // g of reagent at the limit
+	Reagent   string  `json:"reagent"` // name of the reagent
+	Target    Target  `json:"target"`  // what was asked for
+	Start     float64 `json:"start"`   // the quantity before anything is added; 40 where there is none of it
+	Limit     float64 `json:"limit"`   // the quantity at the most that was tried
+	MassGrams float64 `json:"mass_g"`  // of the reagent at the limit
 }
 
 func (e *UnreachableError) Error() string {

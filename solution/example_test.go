@@ -34,7 +34,11 @@ func Example() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%.1f g of citric acid bring pH %.1f to %.1f\n", dose.MassGrams, dose.Before.PH, dose.After.PH)
-	for _, f := range dose.After.Distribution("cit3-")[:3] {
+	citrate, err := dose.After.Distribution("citrate")
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, f := range citrate[:3] {
 		fmt.Printf("%3.0f %% %s\n", 100*f.Value, f.Species)
 	}
 	// Output:

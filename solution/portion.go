@@ -25,7 +25,7 @@ type Portion struct {
 func NewPortion(r tables.Reagent, m unit.Mass) Portion {
 	p := Portion{Reagent: r.ID, Name: r.Name, MassGrams: 1000 * float64(m)}
 	if d := r.Packing(); d.Typical > 0 {
-		if spoons, err := measure.Spoons(d.VolumeOf(m).Typical); err == nil {
+		if spoons, err := measure.Spoons(d.VolumeOf(m)); err == nil {
 			p.Spoons = spoons.Text
 		}
 	}

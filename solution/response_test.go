@@ -50,7 +50,7 @@ func TestResponseAgainstDifferences(t *testing.T) {
 			close(slope(func(x *State) float64 { return x.PH }), d.PHPerGram, "pH")
 			close(slope(func(x *State) float64 { return x.IonicStrengthMolPerLitre }), d.IonicStrengthPerGram, "ionic strength")
 			for j, sp := range st.Species[:12] {
-				close(slope(func(x *State) float64 { return x.Concentration(sp.Species.String()) }), d.SpeciesMolPerLitrePerGram[j], sp.Species.String())
+				close(slope(func(x *State) float64 { return concentration(t, x, sp.Species) }), d.SpeciesMolPerLitrePerGram[j], sp.Species)
 			}
 			for k := range st.Solids {
 				close(slope(func(x *State) float64 { return x.Solids[k].Moles }), d.SolidsMolPerGram[k], st.Solids[k].Name)

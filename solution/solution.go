@@ -1,6 +1,7 @@
 package solution
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
 
@@ -28,68 +30,50 @@ import (
 // one of 200 g/L within 1.5 %; contraction when a concentrated liquid is mixed
 // in adds up to 1 %. [Solution.VolumeTolerance] sums this up.
 type Solution struct {
-	tables      *tables.Tables
-	index       map[string]int // of components, by canonical formula; shared, never changed
-	temperature unit.Temperature
-	volume      float64                  // L
-	tolerance   float64                  // L
-	amounts     []float64                // mol, by component of the tables
-	co2         float64                  // pressure of CO2 over the vessel in atm, 0 when closed
-	allowed     []string                 // solids that may form beyond those that do by default, sorted
-	barred      []string                 // solids that may not form, sorted
-	constants   map[string]chem.Constant // the caller's, by species; see SetConstant
-	ideal       bool                     // activity coefficients are one
-	holdPH      bool                     // by a buffer, at heldPH
-	heldPH      float64
-	model       *model // compiled for the present components, or nil
-}
+	setting   *compiled.Setting // shared with clones; nil in a vessel that New has not made
+	volume    float64           // L
+	water     float64           // L of it that were water when they came in
+	tolerance float64           // L
+	amounts   []float64         // mol, by component of the tables
+	holdPH    bool              // by a buffer, at heldPH
+	heldPH    float64
 
-// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by
-// volume (NOAA global monthly means of 2024, from memory); indoors it is often
-// twice that.
-const AirCO2 = 425e-6
+	problem *compiled.Problem // for the present components, or nil
+	answer  *compiled.Answer  // the last one, or nil; shared with clones
+	state   *State            // the record of what is in the vessel now, or nil; shared with clones
+}
 
 // New returns an empty vessel at a temperature from 0 to 100 °C.
 func New(t *tables.Tables, temperature unit.Temperature) (*Solution, error) {
-	s := &Solution{tables: t, index: map[string]int{}}
-	for i, c := range t.Components() {
-		s.index[c.Species.String()] = i
-	}
-	s.amounts = make([]float64, len(s.index))
-	if err := s.SetTemperature(temperature); err != nil {
+	if err := cmp.Or(checkTables(t), checkTemperature(temperature)); err != nil {
 		return nil, err
 	}
-	return s, nil
+	stock := compiled.StockOf(t)
+	return &Solution{setting: stock.At(temperature), amounts: make([]float64, len(stock.Components))}, nil
 }
 
-// Clone returns an independent copy.
-func (s *Solution) Clone() *Solution {
-	c := *s
-	c.amounts = slices.Clone(s.amounts)
-	c.allowed = slices.Clone(s.allowed)
-	c.barred = slices.Clone(s.barred)
-	if s.model != nil {
-		c.model = s.model.clone()
+func checkTables(t *tables.Tables) error {
+	if t == nil {
+		return &chem.InputError{Field: "tables", Value: "nil", Want: "those of tables.Standard or tables.Load"}
 	}
-	return &c
-}
-
-// SetTemperature warms or cools the vessel; its volume follows the density of
-// water.
-func (s *Solution) SetTemperature(t unit.Temperature) error {
-	if !(t >= 273.15 && t <= 373.15) {
-		return &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.6g °C", float64(t)-273.15), Want: "0 to 100 °C"}
-	}
-	if s.temperature != 0 {
-		s.volume *= chem.WaterDensity(s.temperature) / chem.WaterDensity(t)
-	}
-	s.temperature = t
-	s.model = nil
 	return nil
 }
 
-// Temperature returns the temperature.
-func (s *Solution) Temperature() unit.Temperature { return s.temperature }
+// made refuses a vessel that did not come from New.
+func (s *Solution) made() error {
+	if s == nil || s.setting == nil {
+		return &chem.InputError{Field: "vessel", Value: "the zero value", Want: "one made by solution.New"}
+	}
+	return nil
+}
+
+// Clone returns an independent copy. It costs little: what was compiled for the
+// vessel serves its clones.
+func (s *Solution) Clone() *Solution {
+	c := *s
+	c.amounts = slices.Clone(s.amounts)
+	return &c
+}
 
 // Volume returns the volume of the solution.
 func (s *Solution) Volume() unit.Volume { return unit.Volume(s.volume / 1000) }
@@ -109,32 +93,24 @@ func (s *Solution) Amount(component string) (unit.Mole, error) {
 	return unit.Mole(s.amounts[i]), nil
 }
 
+// component finds a component by formula, name or synonym.
 func (s *Solution) component(name string) (int, error) {
-	if i, ok := s.index[name]; ok {
-		return i, nil
-	}
-	c, err := s.tables.Component(name)
-	if err != nil {
+	if err := s.made(); err != nil {
 		return 0, err
 	}
-	return s.index[c.Species.String()], nil
+	return s.setting.Component(name)
 }
 
 // AddPureWater adds water that holds nothing, not even carbon dioxide.
-func (s *Solution) AddPureWater(v unit.Volume) error {
-	if err := positive("volume of water", float64(v)*1000, "L"); err != nil {
-		return err
-	}
-	s.volume += float64(v) * 1000
-	return nil
-}
+func (s *Solution) AddPureWater(v unit.Volume) error { return s.AddWater(tables.Water{}, v) }
 
 // AddWater adds water with what is dissolved in it. Its carbonate is what its
 // alkalinity and pH together ask for; a water whose pH cannot be had with
 // carbonate alone is refused with an [*UnreachableError]. A water without a
 // pH (0) gets no free carbonic acid: all its alkalinity is bicarbonate.
 func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
-	if err := positive("volume of water", float64(v)*1000, "L"); err != nil {
+	litres := float64(v) * 1000
+	if err := positive("volume of water", litres, "L"); err != nil {
 		return err
 	}
 	litre, err := s.litreOf(w)
@@ -143,47 +119,50 @@ func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 	}
 	for i, n := range litre {
 		if n != 0 {
-			s.add(i, n*float64(v)*1000)
+			s.add(i, n*litres)
 		}
 	}
-	s.volume += float64(v) * 1000
+	s.grow(litres, litres)
 	return nil
 }
 
 // litreOf returns the moles of each component in a litre of a water.
 func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
-	one := &Solution{tables: s.tables, index: s.index, temperature: chem.ReferenceTemperature, volume: 1, amounts: make([]float64, len(s.amounts))}
+	if err := s.made(); err != nil {
+		return nil, err
+	}
+	one := &Solution{setting: s.setting.At(chem.ReferenceTemperature), volume: 1, water: 1, amounts: make([]float64, len(s.amounts))}
 	for _, ion := range w.Ions {
-		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.Concentration, "mol/L"); err != nil {
+		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, "mol/L"); err != nil {
 			return nil, err
 		}
 		i, err := s.component(ion.Species.String())
 		if err != nil {
 			return nil, err
 		}
-		one.amounts[i] += ion.Concentration
+		one.amounts[i] += ion.MolPerLitre
 	}
-	h, err := s.component("H+")
-	if err != nil {
+	alkalinity, h := float64(w.Alkalinity), s.setting.Proton
+	const most = 10 // mol/L, of either sign: beyond it no water is meant
+	if err := chem.Within("alkalinity of the water", alkalinity, -most, most, "mol/L"); err != nil {
 		return nil, err
+	}
+	if w.PH == 0 && alkalinity == 0 {
+		return one.amounts, nil
+	}
+	if w.PH == 0 && alkalinity < 0 {
+		return nil, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
 	}
 	c, err := s.component("CO3^2-")
 	if err != nil {
 		return nil, err
-	}
-	alkalinity := float64(w.Alkalinity)
-	switch {
-	case !(math.Abs(alkalinity) <= 10):
-		return nil, &chem.InputError{Field: "alkalinity of the water", Value: fmt.Sprintf("%g mol/L", alkalinity), Want: "-10 to 10 mol/L"}
-	case w.PH == 0 && alkalinity < 0:
-		return nil, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
 	}
 	if w.PH == 0 {
 		one.amounts[c], one.amounts[h] = alkalinity, alkalinity
 		return one.amounts, nil
 	}
 	one.amounts[h] = -alkalinity
-	d, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: 62.024, most: mostPowder}, PH(w.PH))
+	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: carbonicAcidMass, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}
@@ -192,41 +171,35 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	return one.amounts, nil
 }
 
+// carbonicAcidMass is the molar mass of H2CO3 in g/mol.
+const carbonicAcidMass = 62.024
+
+// add changes the moles of a component.
 func (s *Solution) add(component int, n float64) {
 	s.amounts[component] += n
-	s.forget(component)
-}
-
-// forget drops the model if it has no place for a component.
-func (s *Solution) forget(component int) {
-	if s.model == nil {
-		return
-	}
-	if _, known := s.model.place[component]; !known {
-		s.model = nil
+	s.state = nil
+	if s.problem != nil && s.problem.Place(component) < 0 {
+		s.problem = nil
 	}
 }
 
-// joined returns a clone with a model that has places for more components.
-func (s *Solution) joined(components ...int) (*Solution, error) {
-	work := s.Clone()
-	var fresh []int
-	for _, c := range components {
-		if work.amounts[c] == 0 {
-			fresh = append(fresh, c)
-			work.add(c, math.SmallestNonzeroFloat64)
-		}
-	}
-	_, err := work.compiled()
-	for _, c := range fresh {
-		work.amounts[c] = 0
-	}
-	return work, err
+// grow changes the volume, and the water in it, by litres.
+func (s *Solution) grow(litres, water float64) {
+	s.volume += litres
+	s.water += water
+	s.state = nil
+}
+
+// scale multiplies the volume and the water in it.
+func (s *Solution) scale(factor float64) {
+	s.volume *= factor
+	s.water *= factor
+	s.state = nil
 }
 
 // Add adds a mass of a reagent as it is sold, at its typical assay.
 func (s *Solution) Add(r tables.Reagent, m unit.Mass) error {
-	if err := positive("mass of "+r.Name, float64(m)*1000, "g"); err != nil {
+	if err := cmp.Or(s.made(), positive("mass of "+r.Name, float64(m)*1000, "g")); err != nil {
 		return err
 	}
 	a, err := s.additionOf(r)
@@ -258,10 +231,10 @@ func (s *Solution) AddMoles(r tables.Reagent, n unit.Mole) error {
 // unbalances the vessel unless its counter-ion is added too. Solids add their
 // components and, once dissolved, hardly any volume.
 func (s *Solution) AddSpecies(species string, n unit.Mole) error {
-	if err := positive("amount of "+species, float64(n), "mol"); err != nil {
+	if err := cmp.Or(s.made(), positive("amount of "+short(species), float64(n), "mol")); err != nil {
 		return err
 	}
-	f, err := s.tables.Formation(species)
+	f, err := s.setting.Tables.Formation(species)
 	if err != nil {
 		return err
 	}
@@ -280,8 +253,11 @@ func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 // from outside and go there. A reaction that takes more of a metal or a ligand
 // than there is fails, and nothing changes.
 func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
+	if err := s.made(); err != nil {
+		return err
+	}
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
-		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: "a finite number"}
+		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: "a finite number"}
 	}
 	if err := r.Check(); err != nil {
 		return err
@@ -291,7 +267,7 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 		if term.Species.Equal(water) {
 			continue
 		}
-		f, err := s.tables.Formation(term.Species.String())
+		f, err := s.setting.Tables.Formation(term.Species.String())
 		if err != nil {
 			if p := term.Species.Phase; p == chem.Gas || p == chem.Solid {
 				continue
@@ -302,13 +278,10 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 			change[c.Component] += term.Coefficient * c.N * float64(n)
 		}
 	}
-	proton, err := s.component("H+")
-	if err != nil {
-		return err
-	}
+	proton := s.setting.Proton
 	for i, d := range change {
-		if left := s.amounts[i] + d; i != proton && d < 0 && left < -1e-12*s.amounts[i] {
-			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.tables.Components()[i].Species)}
+		if left := s.amounts[i] + d; i != proton && d < 0 && left < -10*rounding*s.amounts[i] {
+			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
 		}
 	}
 	for i, d := range change {
@@ -324,7 +297,10 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 
 // Mix adds all of another vessel to this one, which keeps its temperature.
 func (s *Solution) Mix(o *Solution) error {
-	if s.tables != o.tables {
+	if err := cmp.Or(s.made(), o.made()); err != nil {
+		return err
+	}
+	if s.setting.Tables != o.setting.Tables {
 		return &chem.InputError{Field: "vessel", Value: "from other tables", Want: "one made with the same tables"}
 	}
 	for i, n := range o.amounts {
@@ -332,7 +308,8 @@ func (s *Solution) Mix(o *Solution) error {
 			s.add(i, n)
 		}
 	}
-	s.volume += o.volume * chem.WaterDensity(o.temperature) / chem.WaterDensity(s.temperature)
+	growth := chem.WaterDensity(o.setting.Temperature) / chem.WaterDensity(s.setting.Temperature)
+	s.grow(o.volume*growth, o.water*growth)
 	s.tolerance = math.Hypot(s.tolerance, o.tolerance)
 	return nil
 }
@@ -341,73 +318,28 @@ func (s *Solution) Mix(o *Solution) error {
 // drag-out on the parts.
 func (s *Solution) Remove(fraction float64) error {
 	if !(fraction >= 0 && fraction < 1) {
-		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprint(fraction), Want: "a number from 0 to below 1"}
+		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprintf("%.4g", fraction), Want: "a number from 0 to below 1"}
 	}
 	for i := range s.amounts {
 		s.amounts[i] *= 1 - fraction
 	}
-	s.volume *= 1 - fraction
+	s.scale(1 - fraction)
 	s.tolerance *= 1 - fraction
 	return nil
 }
 
 // Evaporate takes out pure water, at most nine tenths of the volume.
 func (s *Solution) Evaporate(v unit.Volume) error {
-	if litres := float64(v) * 1000; !(litres >= 0 && litres <= 0.9*s.volume) {
-		return &chem.InputError{Field: "volume evaporated", Value: fmt.Sprintf("%.4g L", litres), Want: fmt.Sprintf("0 to %.4g L", 0.9*s.volume)}
+	const most = 0.9
+	litres := float64(v) * 1000
+	if err := chem.Within("volume evaporated", litres, 0, min(most*s.volume, s.water), "L"); err != nil {
+		return err
 	}
-	s.volume -= float64(v) * 1000
+	s.grow(-litres, -litres)
 	return nil
 }
 
-// Open exposes the vessel to carbon dioxide at a pressure in atm, such as
-// [AirCO2]. The state is then that of a vessel left to stand until it agrees
-// with the air, which takes days.
-func (s *Solution) Open(co2 float64) error {
-	if !(co2 > 0 && co2 <= 1) {
-		return &chem.InputError{Field: "pressure of CO2", Value: fmt.Sprintf("%g atm", co2), Want: "a number above 0 to 1 atm"}
-	}
-	s.co2 = co2
-	s.model = nil
-	return nil
-}
-
-// Close shuts the vessel off from the air: carbonate is conserved. A new
-// vessel is closed.
-func (s *Solution) Close() {
-	s.co2 = 0
-	s.model = nil
-}
-
-// Allow lets solids form, or keeps solids that are there, beyond those that
-// form by default. Names are those of the tables.
-func (s *Solution) Allow(solids ...string) error { return s.permit(&s.allowed, &s.barred, solids) }
-
-// Bar keeps solids from forming.
-func (s *Solution) Bar(solids ...string) error { return s.permit(&s.barred, &s.allowed, solids) }
-
-func (s *Solution) permit(in, out *[]string, solids []string) error {
-	names := make([]string, len(solids))
-	for i, name := range solids {
-		solid, err := s.tables.Solid(name)
-		if err != nil {
-			return err
-		}
-		names[i] = solid.Species.String()
-	}
-	for _, name := range names {
-		*out = slices.DeleteFunc(*out, func(o string) bool { return o == name })
-		if i, found := slices.BinarySearch(*in, name); !found {
-			*in = slices.Insert(*in, i, name)
-		}
-	}
-	s.model = nil
-	return nil
-}
-
-func positive(field string, x float64, unit string) error {
-	if !(x >= 0) || math.IsInf(x, 0) {
-		return &chem.InputError{Field: field, Value: fmt.Sprintf("%g %s", x, unit), Want: "a finite number from 0"}
-	}
-	return nil
+// positive refuses a number below zero, or none.
+func positive(field string, x float64, of string) error {
+	return chem.Within(field, x, 0, math.Inf(1), of)
 }

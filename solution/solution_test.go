@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
@@ -46,6 +47,24 @@ func equilibrate(t testing.TB, s *Solution) *State {
 	return st
 }
 
+func concentration(t testing.TB, st *State, species string) float64 {
+	c, err := st.Concentration(species)
+	require.NoError(t, err)
+	return c
+}
+
+func minusLog(t testing.TB, st *State, species string) float64 {
+	p, err := st.P(species)
+	require.NoError(t, err)
+	return p
+}
+
+func distribution(t testing.TB, st *State, component string) []Fraction {
+	out, err := st.Distribution(component)
+	require.NoError(t, err)
+	return out
+}
+
 func TestStateObeysItsLaws(t *testing.T) {
 	s := tub(t)
 	require.NoError(t, s.AddSpecies("FeOOH(s, lepidocrocite)", 0.2))
@@ -54,16 +73,16 @@ func TestStateObeysItsLaws(t *testing.T) {
 	charge, ionic := 0.0, 0.0
 	mass := map[string]float64{}
 	for _, d := range st.Species {
-		z := float64(d.Species.Formula.Charge())
+		z := float64(species(t, d.Species).Formula.Charge())
 		charge += z * d.MolPerLitre
 		ionic += z * z * d.MolPerLitre / 2
 		for _, metal := range []string{"Fe", "Ca", "Mg"} {
-			mass[metal] += d.Species.Formula.Count(metal) * d.MolPerLitre * st.VolumeLitres
+			mass[metal] += species(t, d.Species).Formula.Count(metal) * d.MolPerLitre * st.VolumeLitres
 		}
 	}
 	for _, p := range st.Solids {
 		for _, metal := range []string{"Fe", "Ca", "Mg"} {
-			mass[metal] += p.Species.Formula.Count(metal) * p.Moles
+			mass[metal] += species(t, p.Species).Formula.Count(metal) * p.Moles
 		}
 		assert.GreaterOrEqual(t, p.Moles, 0.0)
 		assert.LessOrEqual(t, p.LogSaturation, 1e-12)
@@ -76,10 +95,10 @@ func TestStateObeysItsLaws(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, float64(n), mass[metal], 1e-14)
 	}
-	assert.InDelta(t, chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature), st.PH-st.PConcH, 1e-12)
+	assert.InDelta(t, chem.DebyeHuckel(st.IonicStrengthMolPerLitre, chem.Celsius(st.TemperatureC)), st.PH-st.PConcH, 1e-12)
 	for _, c := range []string{"Fe3+", "edta4-", "Na+", "CO3^2-"} {
 		sum := 0.0
-		for _, f := range st.Distribution(c) {
+		for _, f := range distribution(t, st, c) {
 			sum += f.Value
 		}
 		assert.InDelta(t, 1, sum, 1e-12, "%s", c)
@@ -102,7 +121,7 @@ func TestOrderOfAdditionDoesNotMatter(t *testing.T) {
 	assert.InDelta(t, a.PH, b.PH, 1e-11)
 	assert.InDelta(t, a.VolumeLitres, b.VolumeLitres, 1e-14)
 	for _, d := range a.Species {
-		assert.InEpsilon(t, d.MolPerLitre, b.Concentration(d.Species.String()), 1e-9, "%s", d.Species)
+		assert.InEpsilon(t, d.MolPerLitre, concentration(t, b, d.Species), 1e-9, "%s", d.Species)
 	}
 }
 
@@ -155,7 +174,7 @@ func TestDose(t *testing.T) {
 	}
 	d, err := s.Dose(reagent(t, "calcium chloride"), PM("Ca2+", 4))
 	require.NoError(t, err)
-	assert.InDelta(t, 4, d.After.P("Ca2+"), 1e-9, "any free component can be the target")
+	assert.InDelta(t, 4, minusLog(t, d.After, "Ca2+"), 1e-9, "any free component can be the target")
 	d, err = s.Dose(citric, PH(equilibrate(t, s).PH))
 	require.NoError(t, err)
 	assert.InDelta(t, 0, d.MassGrams, 1e-9, "no dose where there is nothing to do")
@@ -266,7 +285,7 @@ func TestReact(t *testing.T) {
 	assert.InDelta(t, 0.02, float64(back), 1e-15)
 	unbalanced, err := chem.ParseReaction("Fe2+ = Fe3+")
 	require.NoError(t, err)
-	assert.ErrorIs(t, s.React(unbalanced, 0.001), chem.ErrUnbalanced)
+	assert.ErrorIs(t, s.React(unbalanced, 0.001), chem.ErrInput)
 }
 
 // Lye in a vessel open to the air turns into carbonate without end: pH 12 is out
@@ -295,18 +314,18 @@ func TestStateIsARecord(t *testing.T) {
 	s := tub(t)
 	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 0.5))
 	st := equilibrate(t, s)
-	before := st.Distribution("Fe3+")
+	before := distribution(t, st, "Fe3+")
 	data, err := json.Marshal(st)
 	require.NoError(t, err)
 	var again State
 	require.NoError(t, json.Unmarshal(data, &again))
-	if diff := cmp.Diff(*st, again, cmp.Comparer(func(a, b chem.Species) bool { return a.Equal(b) })); diff != "" {
+	if diff := cmp.Diff(*st, again, cmpopts.IgnoreUnexported(State{})); diff != "" {
 		t.Error(diff)
 	}
-	assert.Equal(t, len(before), len(again.Distribution("Fe3+")))
+	assert.Equal(t, len(before), len(distribution(t, &again, "Fe3+")))
 	require.NoError(t, s.Add(reagent(t, "citric acid"), 0.3))
 	equilibrate(t, s)
-	for i, f := range st.Distribution("Fe3+") {
+	for i, f := range distribution(t, st, "Fe3+") {
 		assert.Equal(t, before[i].Value, f.Value)
 	}
 	d, err := tub(t).Dose(reagent(t, "citric acid"), PH(7))

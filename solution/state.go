@@ -2,26 +2,26 @@ package solution
 
 import (
 	"cmp"
-	"errors"
-	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
 
 // State is a vessel at equilibrium. It is a record: later changes to the
 // vessel do not touch it, and it survives a round trip through JSON.
 type State struct {
-	PH                       float64          `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
-	PConcH                   float64          `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
-	IonicStrengthMolPerLitre float64          `json:"ionic_strength_mol_per_l"` // ½ Σ c z²
-	Temperature              unit.Temperature `json:"temperature_k"`
-	VolumeLitres             float64          `json:"volume_l"` // of the solution
+	PH                       float64 `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
+	PConcH                   float64 `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
+	IonicStrengthMolPerLitre float64 `json:"ionic_strength_mol_per_l"` // ½ Σ c z²
+	TemperatureC             float64 `json:"temperature_c"`
+	VolumeLitres             float64 `json:"volume_l"` // of the solution
 
 	// BufferCapacity is the strong base in mol per litre that raises pH by
 	// one, dC/dpH, at constant volume; 0 where the pH is held and there is no
@@ -34,42 +34,45 @@ type State struct {
 	Warnings   []Warning   `json:"warnings"`   // constants that matter and lie outside their data
 	Residual   float64     `json:"residual"`   // relative mass balance of the worst component
 	Iterations int         `json:"iterations"` // Newton steps of the solver
+
+	tables   *tables.Tables // in which names are looked up; nil in a state read from JSON
+	contents int            // the Contents in it, to make room for
 }
 
 // Dissolved is a dissolved species.
 type Dissolved struct {
-	Species     chem.Species `json:"species"`
-	MolPerLitre float64      `json:"mol_per_l"`
-	Made        []Content    `json:"made_of"` // the components in one of it
+	Species     string    `json:"species"`
+	MolPerLitre float64   `json:"mol_per_l"`
+	Made        []Content `json:"made_of"` // the components in one of it
 }
 
 // Content is how much of a component one unit of a species holds.
 type Content struct {
-	Component chem.Species `json:"component"`
-	N         float64      `json:"n"`
+	Component string  `json:"component"`
+	N         float64 `json:"n"`
 }
 
 // Solid is a solid phase that may be present.
 type Solid struct {
-	Species       chem.Species `json:"species"`
-	Name          string       `json:"name"`
-	Moles         float64      `json:"mol"`            // in the vessel
-	LogSaturation float64      `json:"log_saturation"` // log10 Q/Ks; 0 when the solid is there, below when it is not
-	Made          []Content    `json:"made_of"`        // the components in one formula of it
+	Species       string    `json:"species"`
+	Name          string    `json:"name"`
+	Moles         float64   `json:"mol"`            // in the vessel
+	LogSaturation float64   `json:"log_saturation"` // log10 Q/Ks; 0 when the solid is there, below when it is not
+	Made          []Content `json:"made_of"`        // the components in one formula of it
 }
 
 // Share is how much there is of a component.
 type Share struct {
-	Species          chem.Species `json:"species"`
+	Species          string       `json:"species"`
 	Class            tables.Class `json:"class,omitempty"` // what it counts as
 	TotalMolPerLitre float64      `json:"total_mol_per_l"` // in all forms, solids included; where air or a buffer holds it, what that takes
 	FreeMolPerLitre  float64      `json:"free_mol_per_l"`  // the bare component
 }
 
 // contentOf returns how often the content names a component.
-func contentOf(made []Content, component chem.Species) float64 {
+func contentOf(made []Content, component string) float64 {
 	for _, c := range made {
-		if c.Component.Equal(component) {
+		if c.Component == component {
 			return c.N
 		}
 	}
@@ -77,150 +80,219 @@ func contentOf(made []Content, component chem.Species) float64 {
 }
 
 // Equilibrate finds the state of the vessel. The solver cannot fail on contents
-// that exist; an error means that the vessel is empty or that its contents
+// that exist; an error means that the vessel has no water or that its contents
 // cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
-	m, err := s.equilibrate()
+	if s.state == nil {
+		var err error
+		if s.state, err = s.restingState(); err != nil {
+			return nil, err
+		}
+	}
+	return s.state.clone(), nil
+}
+
+// restingState brings the vessel to rest and writes that down.
+func (s *Solution) restingState() (*State, error) {
+	r, err := s.settle()
 	if err != nil {
 		return nil, err
 	}
-	return s.record(m)
+	defer r.Return()
+	return s.record(r)
 }
 
-func (s *Solution) equilibrate() (*model, error) {
-	if !(s.volume > 0) {
-		return nil, &chem.InputError{Field: "vessel", Value: "empty", Want: "water in it"}
+// clone returns a copy that shares nothing that can be changed.
+func (st *State) clone() *State {
+	c := *st
+	c.Species, c.Solids = slices.Clone(st.Species), slices.Clone(st.Solids)
+	c.Components, c.Warnings = slices.Clone(st.Components), slices.Clone(st.Warnings)
+	room := make([]Content, 0, st.contents)
+	separate := func(made *[]Content) {
+		k := len(room)
+		room = append(room, *made...)
+		*made = room[k:len(room):len(room)]
 	}
-	m, err := s.compiled()
-	if err != nil {
-		return nil, err
+	for j := range c.Species {
+		separate(&c.Species[j].Made)
 	}
-	m.totals(s.amounts, s.volume)
-	if err := m.solve(); err != nil {
-		return nil, s.explain(m, err)
+	for k := range c.Solids {
+		separate(&c.Solids[k].Made)
 	}
-	return m, nil
+	return &c
 }
 
-// explain puts the name of a component into an error of the solver.
-func (s *Solution) explain(m *model, err error) error {
-	var c *equilibrium.ComponentError
-	switch {
-	case !errors.As(err, &c):
-	case errors.Is(err, equilibrium.ErrUnbounded):
-		return fmt.Errorf("solution: what is held oversaturates %s: %w", m.names[c.Component], err)
-	default:
-		name := s.tables.Components()[m.components[c.Component]].Species
-		return fmt.Errorf("solution: %s at %.4g mol/L: %w", name, c.Value, err)
-	}
-	return fmt.Errorf("solution: %w", err)
-}
+func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }
 
-func (s *Solution) record(m *model) (*State, error) {
-	r := &m.result
+// record writes down the answer of a run.
+func (s *Solution) record(run *compiled.Run) (*State, error) {
+	r := &run.Result
 	st := &State{
-		IonicStrengthMolPerLitre: r.Ionic,
-		Temperature:              s.temperature,
-		VolumeLitres:             s.volume,
-		Residual:                 r.Residual,
-		Iterations:               r.Iterations,
-		PConcH:                   -r.LnC[0] / math.Ln10,
+		PH: run.PH(), PConcH: run.PConcH(), IonicStrengthMolPerLitre: r.Ionic,
+		TemperatureC: celsius(s.setting.Temperature), VolumeLitres: s.volume,
+		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run),
+		tables: s.setting.Tables, contents: run.Terms,
 	}
-	st.PH = st.PConcH + m.medium.D(r.Ionic)
 	var err error
-	if st.BufferCapacityMolPerLitre, err = m.bufferCapacity(); err != nil {
+	if st.BufferCapacityMolPerLitre, err = run.BufferCapacity(); err != nil {
 		return nil, err
 	}
-	var there []int
+	room := make([]Content, 0, run.Terms)
+	made := func(j int) []Content {
+		k := len(room)
+		for _, c := range run.Made[j] {
+			room = append(room, Content{run.Stock.Text[c.Component], c.N})
+		}
+		return room[k:len(room):len(room)]
+	}
+	there := make([]int, 0, len(r.C))
 	for j, c := range r.C {
 		if c > 0 {
 			there = append(there, j)
 		}
 	}
 	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(r.C[b], r.C[a]) })
-	for _, j := range there {
-		st.Species = append(st.Species, Dissolved{m.species[j].Species, r.C[j], m.made[j]})
+	st.Species = make([]Dissolved, len(there))
+	for k, j := range there {
+		st.Species[k] = Dissolved{run.Text[j], r.C[j], made(j)}
 	}
-	for k, f := range m.solids {
-		if math.IsInf(r.Saturation[k], -1) {
-			continue // one of its components is missing
+	for k, name := range run.Names {
+		if !(r.Saturation[k] > math.Inf(-1)) {
+			continue // one of its components is missing, or its constant says that it is left out
 		}
-		st.Solids = append(st.Solids, Solid{f.Species, m.names[k], r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, m.made[len(m.species)+k]})
+		j := len(run.Species) + k
+		st.Solids = append(st.Solids, Solid{run.Text[j], name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, made(j)})
 	}
 	slices.SortFunc(st.Solids, func(a, b Solid) int { return cmp.Compare(a.Name, b.Name) })
-	all := s.tables.Components()
-	for _, c := range slices.Sorted(slices.Values(m.components)) {
-		i := m.place[c]
-		share := Share{Species: all[c].Species, Class: all[c].Class, TotalMolPerLitre: s.amounts[c] / s.volume, FreeMolPerLitre: r.C[m.bare[i]]}
-		if m.conditions.Held[i] || i == 0 && m.carbonate >= 0 {
-			share.TotalMolPerLitre = m.total(c)
+	for c, n := range s.amounts {
+		i := run.Place(c)
+		if i < 0 {
+			continue
+		}
+		share := Share{run.Stock.Text[c], run.Components[c].Class, n / s.volume, r.C[run.Bare[i]]}
+		if run.Conditions.Held[i] || i == 0 && run.Carbonate >= 0 {
+			share.TotalMolPerLitre = run.Total(i)
 		}
 		if share.TotalMolPerLitre != 0 || i == 0 {
 			st.Components = append(st.Components, share)
 		}
 	}
-	st.warn(m)
 	return st, nil
 }
 
-// Concentration returns the concentration of a dissolved species in mol/L, by
-// any spelling of its formula; 0 if it is not there.
-func (st *State) Concentration(species string) float64 {
-	want, err := chem.ParseSpecies(species)
-	if err != nil {
-		return 0
-	}
+// find returns the formula of a species as the state writes it, from any spelling of
+// it or a name. A state that was read from JSON has no tables at hand and knows what
+// is listed in it.
+func (st *State) find(species string) (formula string, aqueous bool, err error) {
 	for _, d := range st.Species {
-		if d.Species.Equal(want) {
-			return d.MolPerLitre
+		if d.Species == species {
+			return species, true, nil
 		}
 	}
-	return 0
+	if st.tables != nil {
+		f, err := st.tables.Formation(species)
+		return f.Species.String(), f.Species.Phase == chem.Aqueous, err
+	}
+	asked, err := chem.ParseSpecies(species)
+	for _, d := range st.Species {
+		if listed, e := chem.ParseSpecies(d.Species); err == nil && e == nil && listed.Equal(asked) {
+			return d.Species, true, nil
+		}
+	}
+	for _, p := range st.Solids {
+		if p.Species == species || strings.EqualFold(p.Name, species) {
+			return p.Species, false, nil
+		}
+	}
+	return "", false, &chem.InputError{Field: "species", Value: short(species), Want: "one listed in this state, which has no tables to look further", Kind: tables.ErrNotFound}
 }
 
-// P returns −log10 of the concentration of a dissolved species, +Inf if it is
-// not there.
-func (st *State) P(species string) float64 { return -math.Log10(st.Concentration(species)) }
+// short quotes what was asked for, cut to what a message can hold.
+func short(text string) string {
+	const most = 60
+	if len(text) > most {
+		text = strings.ToValidUTF8(text[:most], "") + "…"
+	}
+	return strconv.Quote(text)
+}
+
+// Concentration returns the concentration of a dissolved species in mol/L, asked
+// for by formula, in any spelling, or by name; 0 if the vessel has none of it. A
+// name that the tables do not know gives an error that wraps [tables.ErrNotFound].
+func (st *State) Concentration(species string) (float64, error) {
+	formula, aqueous, err := st.find(species)
+	if err != nil {
+		return 0, err
+	}
+	if !aqueous {
+		return 0, &chem.InputError{Field: "species", Value: short(species), Want: "one that is dissolved"}
+	}
+	for _, d := range st.Species {
+		if d.Species == formula {
+			return d.MolPerLitre, nil
+		}
+	}
+	return 0, nil
+}
+
+// P returns −log10 of what [State.Concentration] returns, +Inf if the vessel has none
+// of it.
+func (st *State) P(species string) (float64, error) {
+	c, err := st.Concentration(species)
+	return -math.Log10(c), err
+}
 
 // Fraction is the part of a component that one species holds.
 type Fraction struct {
-	Species chem.Species `json:"species"`
-	Value   float64      `json:"fraction"` // 0 to 1 of the component dissolved and solid
+	Species string  `json:"species"`
+	Value   float64 `json:"fraction"` // 0 to 1 of the component dissolved and solid
 }
 
-// Distribution returns how a metal or a ligand is spread over the species that
-// hold it, solids included, largest first. For H⁺, whose total may be
-// negative, it is the spread over the species that carry H⁺.
-func (st *State) Distribution(component string) []Fraction {
-	c, err := chem.ParseSpecies(component)
-	if err != nil {
-		return nil
+// Distribution returns how a metal or a ligand, asked for by formula or name, is
+// spread over the species that hold it, solids included, largest first; nothing if
+// the vessel has none of it. For H⁺, whose total may be negative, it is the spread
+// over the species that carry H⁺. What is no component gives an error that wraps
+// [tables.ErrNotFound].
+func (st *State) Distribution(component string) ([]Fraction, error) {
+	if !slices.ContainsFunc(st.Components, func(c Share) bool { return c.Species == component }) {
+		var err error
+		if st.tables == nil {
+			component, _, err = st.find(component)
+		} else {
+			var c tables.Component
+			c, err = st.tables.Component(component)
+			component = c.Species.String()
+		}
+		if err != nil {
+			return nil, err
+		}
 	}
 	var out []Fraction
 	sum := 0.0
-	add := func(s chem.Species, n float64) {
+	add := func(species string, n float64) {
 		if n > 0 {
-			out = append(out, Fraction{s, n})
+			out = append(out, Fraction{species, n})
 			sum += n
 		}
 	}
 	for _, d := range st.Species {
-		add(d.Species, contentOf(d.Made, c)*d.MolPerLitre)
+		add(d.Species, contentOf(d.Made, component)*d.MolPerLitre)
 	}
 	for _, p := range st.Solids {
-		add(p.Species, contentOf(p.Made, c)*p.Moles/st.VolumeLitres)
+		add(p.Species, contentOf(p.Made, component)*p.Moles/st.VolumeLitres)
 	}
 	for k := range out {
 		out[k].Value /= sum
 	}
 	slices.SortStableFunc(out, func(a, b Fraction) int { return cmp.Compare(b.Value, a.Value) })
-	return out
+	return out, nil
 }
 
-// Class returns what a component of the vessel counts as; nothing for others.
-func (st *State) Class(component chem.Species) tables.Class {
+// Class returns what a component of the vessel, by its formula, counts as; nothing
+// for others.
+func (st *State) Class(component string) tables.Class {
 	for _, c := range st.Components {
-		if c.Species.Equal(component) {
+		if c.Species == component {
 			return c.Class
 		}
 	}

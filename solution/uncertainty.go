@@ -2,12 +2,12 @@ package solution
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/solution/internal/compiled"
+	"example.com/chelation/tables"
 )
 
 // Uncertainty is the standard uncertainty of a computed pH or pM that comes
@@ -20,9 +20,9 @@ type Uncertainty struct {
 
 // Part is what one fitted reaction contributes.
 type Part struct {
-	Reaction chem.Reaction `json:"reaction"`
-	Slope    float64       `json:"slope"`                // derivative by log10 K of the reaction
-	Sigma    float64       `json:"standard_uncertainty"` // |Slope| times the standard uncertainty of log10 K
+	Reaction string  `json:"reaction"`
+	Slope    float64 `json:"slope"`                // derivative by log10 K of the reaction
+	Sigma    float64 `json:"standard_uncertainty"` // |Slope| times the standard uncertainty of log10 K
 }
 
 // Uncertainty returns how well the constants fix the pH of the vessel, or the pM
@@ -33,55 +33,48 @@ type Part struct {
 // What is not in it: the uncertainty of what was weighed and filled in, and
 // that of single-ion activities (see [chem.ActivityCoefficient]).
 func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
-	m, err := s.equilibrate()
-	if err != nil {
-		return Uncertainty{}, err
-	}
 	c, err := s.component(of.Component)
 	if err != nil {
 		return Uncertainty{}, err
 	}
-	i := slices.Index(m.components, c)
-	if i < 0 || i == m.carbonate {
-		return Uncertainty{}, &chem.InputError{Field: "component", Value: of.Component, Want: "a component of the vessel that the air does not hold"}
+	r, err := s.settle()
+	if err != nil {
+		return Uncertainty{}, err
 	}
-	weight := equilibrium.Response{LnC: make([]float64, len(m.components))}
-	weight.LnC[i] = -1 / math.Ln10
-	if i == 0 { // the activity of H⁺ moves with the ionic strength too
-		q := math.Sqrt(m.result.Ionic)
-		b := 1 + m.medium.B*q
-		weight.Ionic = m.medium.A / (2 * q * b * b)
+	defer r.Return()
+	i := r.Place(c)
+	if i < 0 || i == r.Carbonate {
+		return Uncertainty{}, &chem.InputError{Field: "component", Value: s.setting.Text[c], Want: "a component of the vessel that the air does not hold"}
 	}
-	var gradient equilibrium.Change
-	if err := m.workspace.Gradient(&weight, &gradient); err != nil {
-		return Uncertainty{}, fmt.Errorf("solution: %w", err)
+	gradient, err := r.Gradient(i)
+	if err != nil {
+		return Uncertainty{}, err
 	}
-	slopes := map[int]float64{} // by fitted reaction
-	for j, f := range m.species {
-		for _, step := range f.Steps {
-			slopes[step.Equilibrium] += math.Ln10 * gradient.LnK[j] * step.N
+	fitted := r.Fitted()
+	slopes := make([]float64, len(fitted))
+	add := func(steps []tables.Step, slope float64) {
+		for _, step := range steps {
+			k, _ := slices.BinarySearchFunc(fitted, step.Equilibrium, func(f compiled.Fitted, e int) int { return cmp.Compare(f.Index, e) })
+			slopes[k] += math.Ln10 * slope * step.N
 		}
 	}
-	for k, f := range m.solids {
-		for _, step := range f.Steps {
-			slopes[step.Equilibrium] -= math.Ln10 * gradient.LnKs[k] * step.N
-		}
+	for j, f := range r.Species {
+		add(f.Steps, gradient.LnK[j])
 	}
-	if c := m.carbonate; c >= 0 {
-		for _, step := range m.air {
-			slopes[step.Equilibrium] += math.Ln10 * gradient.LnHeld[c] * step.N
-		}
+	for k, f := range r.Solids {
+		add(f.Steps, -gradient.LnKs[k])
 	}
-	all := s.tables.Equilibria()
+	if r.Carbonate >= 0 {
+		add(r.Air, gradient.LnHeld[r.Carbonate])
+	}
 	var u Uncertainty
-	for e, slope := range slopes {
-		sigma := math.Abs(slope) * all[e].Sigma(s.temperature, m.result.Ionic)
-		if sigma > 0 {
-			u.Parts = append(u.Parts, Part{all[e].Reaction, slope, sigma})
+	for k, slope := range slopes {
+		if sigma := math.Abs(slope) * fitted[k].Sigma(s.setting.Temperature, r.IonicStrength()); sigma > 0 {
+			u.Parts = append(u.Parts, Part{fitted[k].Reaction, slope, sigma})
 		}
 	}
 	slices.SortFunc(u.Parts, func(a, b Part) int {
-		return cmp.Or(cmp.Compare(b.Sigma, a.Sigma), cmp.Compare(a.Reaction.String(), b.Reaction.String()))
+		return cmp.Or(cmp.Compare(b.Sigma, a.Sigma), cmp.Compare(a.Reaction, b.Reaction))
 	})
 	for _, p := range u.Parts {
 		u.Sigma = math.Hypot(u.Sigma, p.Sigma)

@@ -6,61 +6,61 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
 
 // Warning says that a result leans on a constant outside its data.
 type Warning struct {
-	Species                  chem.Species     `json:"species"`                  // whose formation constant it is
-	Span                     chem.Span        `json:"span"`                     // where that constant rests on data
-	Temperature              unit.Temperature `json:"temperature_k"`            // of the vessel
-	IonicStrengthMolPerLitre float64          `json:"ionic_strength_mol_per_l"` // of the vessel
-	Share                    float64          `json:"share"`                    // the largest part of a component that the species holds, 0 to 1
+	Species                  string    `json:"species"`                  // whose formation constant it is
+	Span                     chem.Span `json:"span"`                     // where that constant rests on data
+	TemperatureC             float64   `json:"temperature_c"`            // of the vessel
+	IonicStrengthMolPerLitre float64   `json:"ionic_strength_mol_per_l"` // of the vessel
+	Share                    float64   `json:"share"`                    // the largest part of a component that the species holds, 0 to 1
 }
 
 func (w Warning) String() string {
 	return fmt.Sprintf("%s holds %.0f %% of a component; its constant is measured at %s, the bath is at %.0f °C and I = %.2g mol/L",
-		w.Species, 100*w.Share, w.Span, float64(w.Temperature)-273.15, w.IonicStrengthMolPerLitre)
+		w.Species, 100*w.Share, w.Span, w.TemperatureC, w.IonicStrengthMolPerLitre)
 }
 
 // minorShare is the part of a component below which the constant of a species
-// does not matter to the result.
+// does not matter to the result (judgement).
 const minorShare = 0.02
 
-// warn records the species that matter and lie outside their data.
-func (st *State) warn(m *model) {
-	outside := func(f tables.Formation, share float64) {
-		if span := f.Constant.Span; !span.Contains(st.Temperature, st.IonicStrengthMolPerLitre) {
-			st.Warnings = append(st.Warnings, Warning{f.Species, span, st.Temperature, st.IonicStrengthMolPerLitre, share})
+// warnings tells of the species that matter to the answer of a run and lie outside
+// their data.
+func warnings(r *compiled.Run) []Warning {
+	var out []Warning
+	outside := func(text string, f tables.Formation, share float64) {
+		if span := f.Constant.Span; share > minorShare && !span.Contains(r.Temperature, r.IonicStrength()) {
+			out = append(out, Warning{text, span, celsius(r.Temperature), r.IonicStrength(), share})
 		}
 	}
 	// H⁺ may be fewer than none: its total here is that of H⁺ given and taken.
 	protons := 0.0
-	for j, f := range m.species {
-		protons += math.Abs(f.Of(m.components[0])) * m.result.C[j]
+	for j, f := range r.Species {
+		protons += math.Abs(f.Of(r.Members[0])) * r.Result.C[j]
 	}
-	for j, f := range m.species {
+	for j, f := range r.Species {
 		share := 0.0
 		for _, c := range f.Coefficients {
 			total := protons
-			if c.Component != m.components[0] {
-				total = m.total(c.Component)
+			if c.Component != r.Members[0] {
+				total = r.Total(r.Place(c.Component))
 			}
 			if total > 0 {
-				share = max(share, math.Abs(c.N)*m.result.C[j]/total)
+				share = max(share, math.Abs(c.N)*r.Result.C[j]/total)
 			}
 		}
-		if share > minorShare {
-			outside(f, share)
+		outside(r.Text[j], f, share)
+	}
+	for k, f := range r.Solids {
+		if r.Result.Solid[k] > 0 {
+			outside(r.Text[len(r.Species)+k], f, 1)
 		}
 	}
-	for k, f := range m.solids {
-		if m.result.Solid[k] > 0 {
-			outside(f, 1)
-		}
-	}
-	slices.SortStableFunc(st.Warnings, func(a, b Warning) int { return cmp.Compare(b.Share, a.Share) })
+	slices.SortStableFunc(out, func(a, b Warning) int { return cmp.Compare(b.Share, a.Share) })
+	return out
 }

@@ -15,8 +15,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"example.com/chelation/chem"
 )
 
 // Every cell of every data file is corrupted in turn, in several ways, and each
@@ -128,7 +126,7 @@ func (c *corruptor) computes(k int, column string) bool {
 	case "value", "temperature_c":
 		return c.cell(k, "use") == "fit"
 	case "ionic_strength_mol_l":
-		r, err := chem.ParseReaction(c.cell(k, "reaction"))
+		r, err := c.base.notation.ParseReaction(c.cell(k, "reaction"))
 		require.NoError(c.t, err)
 		eps := c.fits[strings.TrimSuffix(path.Base(c.file), ".csv")+" "+r.String()][2+slices.Index(fitColumns, "delta_eps_l_mol")]
 		return c.cell(k, "use") == "fit" && (r.DeltaZ2() != 0 || c.cell(k, "quantity") == "log K" && eps != "0")
@@ -171,7 +169,7 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 	w := csv.NewWriter(&text)
 	_ = w.Write(c.header)
 	_ = w.WriteAll(rows)
-	files := fstest.MapFS{c.file: {Data: []byte(text.String())}}
+	files := []fs.FS{fstest.MapFS{c.file: {Data: []byte(text.String())}}}
 	t := *c.base
 	t.equilibria, t.unused = nil, nil
 	if load, ok := loaders[c.file]; ok {
@@ -194,13 +192,13 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 }
 
 // loaders load one file anew into tables that hold all the others.
-var loaders = map[string]func(*Tables, fs.FS) error{
-	"sources.csv":            anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f fs.FS) error { return t.loadSourceFile(f, "sources.csv") }),
-	"sources-reference.csv":  anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f fs.FS) error { return t.loadSourceFile(f, "sources-reference.csv") }),
+var loaders = map[string]func(*Tables, []fs.FS) error{
+	"sources.csv":            anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f []fs.FS) error { return t.loadSourceFile(f, "sources.csv") }),
+	"sources-reference.csv":  anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f []fs.FS) error { return t.loadSourceFile(f, "sources-reference.csv") }),
 	"solid-orders.csv":       (*Tables).checkOrder,
 	"components.csv":         anew(func(t *Tables) { t.components = catalogue[Component]{} }, (*Tables).loadComponents),
 	"solids.csv":             anew(func(t *Tables) { t.solids = catalogue[Solid]{} }, (*Tables).loadSolids),
-	"names.csv":              anew(func(t *Tables) { t.names = catalogue[string]{} }, (*Tables).loadNames),
+	"names.csv":              anew(func(t *Tables) { t.names = catalogue[commonName]{} }, (*Tables).loadNames),
 	"reagents.csv":           anew(func(t *Tables) { t.reagents = catalogue[Reagent]{} }, (*Tables).loadReagents),
 	"hazards.csv":            anew(func(t *Tables) { t.hazards = catalogue[Hazard]{} }, (*Tables).loadHazards),
 	"hardness-units.csv":     anew(func(t *Tables) { t.hardnessUnits = catalogue[HardnessUnit]{} }, (*Tables).loadHardnessUnits),
@@ -215,8 +213,8 @@ var loaders = map[string]func(*Tables, fs.FS) error{
 	"dissolution.csv":        anew(func(t *Tables) { t.kinetics = catalogue[Kinetic]{} }, (*Tables).loadKinetics),
 }
 
-func anew(clear func(*Tables), load func(*Tables, fs.FS) error) func(*Tables, fs.FS) error {
-	return func(t *Tables, f fs.FS) error {
+func anew(clear func(*Tables), load func(*Tables, []fs.FS) error) func(*Tables, []fs.FS) error {
+	return func(t *Tables, f []fs.FS) error {
 		clear(t)
 		return load(t, f)
 	}

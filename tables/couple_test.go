@@ -22,8 +22,8 @@ func TestCouplesInOrder(t *testing.T) {
 		if !c.Metal() {
 			continue
 		}
-		require.Greater(t, c.Potential, last, c.ID)
-		last = c.Potential
+		require.Greater(t, c.PotentialVolts, last, c.ID)
+		last = c.PotentialVolts
 		metals = append(metals, c.ID)
 	}
 	require.Equal(t, "aluminium zinc chromium iron cadmium nickel tin lead copper silver", strings.Join(metals, " "))
@@ -31,9 +31,7 @@ func TestCouplesInOrder(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "copper", brass.ID)
 	_, err = std.Couple("coper")
-	var e *NotFoundError
-	require.ErrorAs(t, err, &e)
-	require.Equal(t, []string{"copper"}, e.Near)
+	require.EqualError(t, err, `couple is "coper": want a name of the tables, such as "copper"`)
 }
 
 func TestBadCouplesAreRefused(t *testing.T) {
@@ -54,11 +52,8 @@ func TestBadCouplesAreRefused(t *testing.T) {
 			std, err := Standard()
 			require.NoError(t, err)
 			loaded := &Tables{sources: std.sources, components: std.components}
-			err = loaded.loadCouples(fstest.MapFS{coupleFile: {Data: []byte(bad)}})
-			require.ErrorIs(t, err, ErrData)
-			var e *RowError
-			require.ErrorAs(t, err, &e)
-			require.Equal(t, coupleFile, e.File)
+			err = loaded.loadCouples([]fs.FS{fstest.MapFS{coupleFile: {Data: []byte(bad)}}})
+			refusedAt(t, err, coupleFile, ".*", name)
 		})
 	}
 }

@@ -10,35 +10,27 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.com/chelation/chem"
 )
 
-// ErrData is wrapped by every error about the content of a data file.
-var ErrData = errors.New("tables: bad data")
+// ErrData is wrapped by every error about the content of a data file: a
+// [chem.InputError] whose Field names file, line and column.
+var ErrData = errors.New("bad data")
 
-// RowError tells which cell of a data file is wrong, and what was expected.
-type RowError struct {
-	File   string // name of the file
-	Line   int    // line in the file, from 1
-	Column string // name of the column, empty if the whole row is meant
-	Value  string // content of the cell
-	Want   string // what was expected
+// badData tells what is wrong with a data file as a whole.
+func badData(file, value, want string) error {
+	return &chem.InputError{Field: file, Value: chem.Echo(value), Want: want, Kind: ErrData}
 }
 
-func (e *RowError) Error() string {
-	where := fmt.Sprintf("%s line %d", e.File, e.Line)
-	if e.Column != "" {
-		where += ", column " + e.Column
-	}
-	return fmt.Sprintf("%v: %s: %q: want %s", ErrData, where, e.Value, e.Want)
-}
-
-// Unwrap makes errors.Is(err, ErrData) true.
-func (e *RowError) Unwrap() error { return ErrData }
-
-// reader holds the rows of one data file.
+// reader holds the rows of one data file, those of the library and those that were
+// added to them.
 type reader struct {
+	*Tables
 	file   string
 	header []string
+	column map[string]int      // from a name in the header to its place
+	cited  map[string][]string // lists of sources that have been checked
 	rows   []row
 	errs   []error
 }
@@ -51,60 +43,67 @@ type row struct {
 	cells []string
 }
 
-// readCSV reads a file and checks that its header is exactly the given one.
-func readCSV(fsys fs.FS, file string, header ...string) (*reader, error) {
-	f, err := fsys.Open(file)
-	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrData, err)
+// read reads a file wherever it is there and checks that its header is exactly
+// the given one.
+func (t *Tables) read(files []fs.FS, file string, header ...string) (*reader, error) {
+	r := &reader{Tables: t, file: file, header: header, column: make(map[string]int, len(header)), cited: map[string][]string{}}
+	for i, name := range header {
+		r.column[name] = i
 	}
-	defer f.Close()
-	c := csv.NewReader(f)
-	c.Comment = '#'
-	r := &reader{file: file}
-	for {
-		cells, err := c.Read()
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			return nil, fmt.Errorf("%w: %s: %w", ErrData, file, err)
-		}
-		line, _ := c.FieldPos(0)
-		if r.header == nil {
-			if !slices.Equal(cells, header) {
-				return nil, &RowError{file, line, "", strings.Join(cells, ","), "the header " + strings.Join(header, ",")}
-			}
-			r.header = header
+	for _, fsys := range files {
+		f, err := fsys.Open(file)
+		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
-		r.rows = append(r.rows, row{r, line, cells})
-	}
-	if len(r.rows) == 0 {
-		return nil, &RowError{file, 1, "", "", "at least one row"}
+		if err != nil {
+			return nil, fmt.Errorf("%w: %w", ErrData, err)
+		}
+		err = r.readFrom(f, header)
+		if f.Close(); err != nil {
+			return nil, err
+		}
 	}
 	return r, nil
 }
 
+func (r *reader) readFrom(f io.Reader, header []string) error {
+	c := csv.NewReader(f)
+	c.Comment = '#'
+	for first := true; ; first = false {
+		cells, err := c.Read()
+		switch {
+		case err == io.EOF && !first:
+			return nil
+		case err != nil:
+			return &chem.InputError{Field: r.file, Value: "no table", Want: "comma-separated rows", Err: err, Kind: ErrData}
+		case first && !slices.Equal(cells, header):
+			return badData(r.file+" line 1", strings.Join(cells, ","), "the header "+strings.Join(header, ","))
+		case !first:
+			line, _ := c.FieldPos(0)
+			r.rows = append(r.rows, row{r, line, cells})
+		}
+	}
+}
+
 // fail records that a cell is wrong.
 func (r row) fail(column, want string) {
-	value := ""
-	if i := slices.Index(r.header, column); i >= 0 {
+	value := strings.Join(r.cells, ",")
+	if i, ok := r.column[column]; ok {
 		value = r.cells[i]
 	}
-	r.reader.errs = append(r.reader.errs, &RowError{r.file, r.line, column, value, want})
+	r.reader.errs = append(r.reader.errs, badData(fmt.Sprintf("%s line %d, column %s", r.file, r.line, column), value, want))
 }
 
 // err returns all that was wrong in the file, or nil.
 func (r *reader) err() error { return errors.Join(r.errs...) }
 
-// optionalText returns the content of a cell, which may be empty.
+// optionalText returns the content of a cell, which may be empty or, if the file
+// has no such column, missing.
 func (r row) optionalText(column string) string {
-	i := slices.Index(r.header, column)
-	if i < 0 {
-		r.fail(column, "a column of that name")
-		return ""
+	if i, ok := r.column[column]; ok {
+		return strings.TrimSpace(r.cells[i])
 	}
-	return strings.TrimSpace(r.cells[i])
+	return ""
 }
 
 // text returns the content of a cell that must not be empty.
@@ -139,6 +138,20 @@ func (r row) number(column string, low, high float64) float64 {
 	return x
 }
 
+// span reads the columns stem_low, stem and stem_high, which must not fall and
+// must lie in [low, high].
+func (r row) span(stem string, low, high float64) Range {
+	x := Range{
+		r.number(stem+"_low", low, high),
+		r.number(stem, low, high),
+		r.number(stem+"_high", low, high),
+	}
+	if !(x.Low <= x.Typical && x.Typical <= x.High) {
+		r.fail(stem, fmt.Sprintf("a value between %s_low = %g and %s_high = %g", stem, x.Low, stem, x.High))
+	}
+	return x
+}
+
 // list returns the entries of a cell separated by semicolons.
 func (r row) list(column string) []string {
 	s := r.optionalText(column)
@@ -155,10 +168,134 @@ func (r row) list(column string) []string {
 }
 
 // oneOf returns the content of a cell that must be one of the given words.
-func (r row) oneOf(column string, words ...string) string {
-	s := r.optionalText(column)
+func oneOf[T ~string](r row, column string, words ...T) T {
+	s := T(r.optionalText(column))
 	if !slices.Contains(words, s) {
-		r.fail(column, "one of "+strings.Join(words, ", "))
+		r.fail(column, fmt.Sprintf("one of %q", words))
 	}
 	return s
+}
+
+// rising reads numbers in [low, high], each above the last.
+func (r row) rising(column string, texts []string, low, high float64) []float64 {
+	var out []float64
+	for _, text := range texts {
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(x >= low && x <= high) || len(out) > 0 && x <= out[len(out)-1] {
+			r.fail(column, fmt.Sprintf("rising numbers from %g to %g", low, high))
+			return nil
+		}
+		out = append(out, x)
+	}
+	return slices.Clip(out)
+}
+
+// mustBeEmpty reports columns that have no meaning in this row.
+func (r row) mustBeEmpty(columns ...string) {
+	for _, column := range columns {
+		if r.optionalText(column) != "" {
+			r.fail(column, "an empty cell")
+		}
+	}
+}
+
+// species returns the species in a cell, which must be written canonically.
+func (r row) species(column string) chem.Species {
+	text := r.text(column)
+	s, err := r.notation.ParseSpecies(text)
+	switch {
+	case err != nil:
+		r.fail(column, fmt.Sprintf("a species (%v)", err))
+	case s.String() != text:
+		r.fail(column, "the form "+s.String())
+	}
+	return s
+}
+
+// formula returns the formula in a cell that must hold one.
+func (r row) formula(column string) chem.Formula {
+	f, err := r.notation.ParseFormula(r.text(column))
+	if err != nil {
+		r.fail(column, "a formula: "+err.Error())
+	}
+	return f
+}
+
+// reaction returns the balanced reaction in a cell.
+func (r row) reaction(column string) chem.Reaction {
+	rx, err := r.notation.ParseReaction(r.text(column))
+	if err == nil {
+		err = rx.Check()
+	}
+	if err != nil {
+		r.fail(column, fmt.Sprintf("a balanced reaction (%v)", err))
+		return chem.Reaction{}
+	}
+	if s := rx.String(); s != r.optionalText(column) {
+		r.fail(column, "the form "+s)
+	}
+	return rx
+}
+
+// sources returns the keys in the source column, all of which must be listed.
+func (r row) sources() []string {
+	cell := r.optionalText("source")
+	if keys, ok := r.cited[cell]; ok {
+		return keys // of an earlier row
+	}
+	keys := r.list("source")
+	if len(keys) == 0 {
+		r.fail("source", "at least one source")
+	}
+	for _, k := range keys {
+		if !r.Tables.sources.has(k) {
+			r.fail("source", "keys of the source files, not "+k)
+			return nil
+		}
+	}
+	if len(keys) > 0 {
+		r.cited[cell] = keys
+	}
+	return keys
+}
+
+// entry returns what every table has, by the first column and those named as here.
+func (r row) entry() Entry {
+	e := Entry{ID: strings.TrimSpace(r.cells[0]), Name: r.optionalText("name"), Synonyms: r.list("synonyms"), Note: r.optionalText("note")}
+	r.text(r.header[0])
+	if _, named := r.column["name"]; named {
+		r.text("name")
+	}
+	if _, sourced := r.column["source"]; sourced {
+		e.Sources = r.sources()
+	}
+	return e
+}
+
+// load reads the rows of a file into a catalogue.
+func load[T entered](t *Tables, files []fs.FS, c *catalogue[T], item func(row) T, file string, header ...string) error {
+	rows, err := t.read(files, file, header...)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows.rows {
+		add(r, c, item(r))
+	}
+	return rows.err()
+}
+
+// add enters the item of a row under its names, none of which may be another's.
+func add[T entered](r row, c *catalogue[T], item T) {
+	taken := c.add(item)
+	if taken == "" {
+		return
+	}
+	column := "synonyms"
+	switch taken {
+	case strings.TrimSpace(r.cells[0]):
+		column = r.header[0]
+	case r.optionalText("name"):
+		column = "name"
+	}
+	r.fail(column, fmt.Sprintf("what no other row of the tables has; %q is taken", taken))
 }

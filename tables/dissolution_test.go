@@ -17,7 +17,7 @@ func TestPhaseRatesAreRanked(t *testing.T) {
 	for _, name := range []string{"gamma-FeOOH", "magnetite", "akaganeite", "maghemite", "haematite", "goethite"} {
 		r, err := tables.PhaseRate(name)
 		require.NoError(t, err)
-		rate := r.Frequency * math.Exp(-1000*r.ActivationEnergy/(8.314*298.15))
+		rate := r.FrequencyGramsPerM2Hour * math.Exp(-1000*r.ActivationEnergyKJPerMol/(8.314*298.15))
 		assert.Less(t, rate, last, name)
 		last = rate
 	}
@@ -59,6 +59,6 @@ func ExampleTables_PhaseRate() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s: %.1f kJ/mol (%s)\n", r.Phase.Name, r.ActivationEnergy, r.Sources[0])
+	fmt.Printf("%s: %.1f kJ/mol (%s)\n", r.Phase.Name, r.ActivationEnergyKJPerMol, r.Sources[0])
 	// Output: goethite: 94.1 kJ/mol (sidhu1981)
 }

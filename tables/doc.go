@@ -1,8 +1,8 @@
 // Package tables is the reference data of the library: equilibrium constants,
 // solids, reagents, waters, indicators, test strips, kinds of rust. Every number
 // has a source. The data are plain CSV files in the folder data, for a chemist
-// to review in a diff; [Standard] loads and verifies them, and [Load] does so
-// for files of your own.
+// to review in a diff; [Standard] loads and verifies them, and [Tables.With] adds
+// rows of your own: a ligand, a metal, a solid, a reagent.
 //
 //	t, err := tables.Standard()
 //	fe, err := t.Formation("ferric EDTA")      // how Fe(edta)- is made, with its constant
@@ -35,9 +35,9 @@
 // data/NOTICE.txt tells what was changed. The constants are quotients of
 // concentrations, in mol/L, so that the background salt matters twice:
 //
-//   - EDTA, NTA, DTPA and HEDTA bind Na⁺ and K⁺. The pairs are species of their
-//     own, and values from sodium and potassium salts are corrected for them;
-//     one constant then stands for all media.
+//   - The strong chelants bind Na⁺ and K⁺. The pairs are species of their own,
+//     and values from sodium and potassium salts are corrected for them; one
+//     constant then stands for all media.
 //   - The weak pairs of other anions, such as NaCO3⁻, are part of the
 //     Debye–Hückel term and of constants measured in sodium salts. They are
 //     held, or they would count twice; the standards of pH, which this choice
@@ -66,9 +66,10 @@
 // # Looking things up
 //
 // Names are read in any case, spacing and punctuation; formulas in any spelling
-// that [chem.ParseSpecies] reads. A name that is not there gives a
-// [NotFoundError] with those that come near. Lists come in the order of their
-// files, species in the order of their formulas.
+// that [chem.Notation.ParseSpecies] reads with the abbreviations of [Tables.Notation].
+// A name that is not there gives an error that wraps [ErrNotFound] and tells those
+// that come near. Lists come in the order of their files, species in the order of
+// their formulas. What is returned is the caller's to change.
 //
 // # What loading verifies
 //

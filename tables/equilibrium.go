@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"iter"
 	"math"
 	"path"
 	"slices"
@@ -17,39 +18,39 @@ import (
 // held tell the reason in their note, after "held: ".
 type Equilibrium struct {
 	chem.Fitted
-	Table string // the data file without its ending: edta, citrate, hydroxide ...
+	Table   string `json:"table"`             // the data file without its ending: edta, citrate, hydroxide ...
+	Missing string `json:"missing,omitempty"` // of [Tables.Unused]: a species that the tables lack
 }
 
 var constantsHeader = []string{"reaction", "quantity", "temperature_c", "ionic_strength_mol_l", "medium",
 	"value", "uncertainty", "use", "source", "note"}
 
-// paired lists the ligands whose binding of Na+ and K+ is carried as species of
-// its own. Their constants are those in tetraalkylammonium salts; values from
-// sodium and potassium salts are corrected for the pairs. The weaker pairs of
-// other anions are left to the Debye–Hückel term and to constants measured in
-// sodium salts, where they would otherwise count twice.
-var paired = []string{"edta", "nta", "dtpa", "hedta"}
+// The binding of Na+ and K+ by strong chelants is carried as species of its own.
+// Their constants are those in tetraalkylammonium salts; values from sodium and
+// potassium salts are corrected for the pairs, for which the constants of a strong
+// chelant stand in a file of its symbol. The weaker pairs of other anions are left
+// to the Debye–Hückel term and to constants measured in sodium salts, where they
+// would otherwise count twice.
 
 // Defaults of Δε per Δz² in L/mol, for reactions whose data sit at one ionic
 // strength: the medians of the reactions whose data determine it, rounded. The
-// tables of paired ligands, whose values hold for salts that do not pair, have
+// tables of strong chelants, whose values hold for salts that do not pair, have
 // the steeper one.
 const (
 	epsPerZ2       = 0.05
 	epsPerZ2Paired = 0.08
 )
 
-func (t *Tables) loadEquilibria(fsys fs.FS) error {
-	files, err := fs.Glob(fsys, "constants/*.csv")
-	if err != nil {
-		return err
-	}
-	if len(files) == 0 {
-		return fmt.Errorf("%w: no constants/*.csv", ErrData)
-	}
+func (t *Tables) loadEquilibria(files []fs.FS) error {
 	var errs []error
-	for _, file := range files {
-		errs = append(errs, t.loadConstants(fsys, file))
+	for _, fsys := range files {
+		names, err := fs.Glob(fsys, "constants/*.csv")
+		if err != nil {
+			return err
+		}
+		for _, file := range names {
+			errs = append(errs, t.loadConstants([]fs.FS{fsys}, file))
+		}
 	}
 	return errors.Join(errs...)
 }
@@ -61,55 +62,45 @@ type series struct {
 	observations []chem.Observation
 }
 
-func (t *Tables) loadConstants(fsys fs.FS, file string) error {
-	rows, err := readCSV(fsys, file, constantsHeader...)
+func (t *Tables) loadConstants(files []fs.FS, file string) error {
+	rows, err := t.read(files, file, constantsHeader...)
 	if err != nil {
 		return err
 	}
 	table := strings.TrimSuffix(path.Base(file), ".csv")
-	var all []*series
-	index := map[string]*series{}
-	seen := map[string]bool{}
-	for _, r := range rows.rows {
-		o := t.observation(r)
-		key := r.text("reaction")
-		s := index[key]
-		if s == nil {
-			s = &series{row: r, reaction: r.reaction("reaction")}
-			index[key] = s
-			all = append(all, s)
+	ligand, pairing := t.pairedLigand(table)
+	all := rows.series()
+	for _, s := range all {
+		for _, c := range t.components.items {
+			if c.Class == StrongChelant && !c.Species.Equal(ligand) && s.used() && s.reaction.Coefficient(c.Species) != 0 {
+				s.row.fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol")
+			}
 		}
-		s.observations = append(s.observations, o)
-		id := fmt.Sprint(key, o.Quantity, o.Temperature, o.IonicStrength, o.Medium, o.Source, o.Value)
-		if seen[id] {
-			r.fail("reaction", "rows that differ")
-		}
-		seen[id] = true
 	}
 	if err := rows.err(); err != nil {
 		return err
 	}
-	pairs := map[string]chem.Constant{} // medium cation to pair constant, where the ligand has them
-	ligand, pairing := pairedLigand(table)
 	slope := epsPerZ2
 	if pairing {
 		slope = epsPerZ2Paired
 	}
 	// The pairs come first: the other reactions lean on them.
 	for pass := range 2 {
-		for _, s := range all {
-			cation := ""
-			if pairing {
-				cation = s.pairCation(ligand)
+		pairs := map[string]chem.Constant{} // by cation
+		for _, e := range t.equilibria {
+			if cation := pairCation(e.Reaction, ligand); pairing && cation != "" {
+				pairs[cation] = e.Constant
 			}
-			if (cation != "") != (pass == 0) {
+		}
+		for _, s := range all {
+			if pair := pairing && pairCation(s.reaction, ligand) != ""; pair != (pass == 0) {
 				continue
 			}
-			if pass == 1 && pairing {
+			if pass == 1 {
 				s.shift(ligand, pairs)
 			}
 			if !s.used() {
-				t.unused = append(t.unused, Equilibrium{chem.Fitted{Reaction: s.reaction, Observations: s.observations}, table})
+				t.unused = append(t.unused, Equilibrium{Fitted: chem.Fitted{Reaction: s.reaction, Observations: s.observations}, Table: table})
 				continue
 			}
 			f, err := chem.Fit(s.reaction, s.observations, slope)
@@ -117,37 +108,55 @@ func (t *Tables) loadConstants(fsys fs.FS, file string) error {
 				s.row.fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
 				continue
 			}
-			if cation != "" {
-				pairs[cation] = f.Constant
-			}
-			t.equilibria = append(t.equilibria, Equilibrium{f, table})
+			t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
 		}
 	}
 	return rows.err()
 }
 
-func (t *Tables) observation(r row) chem.Observation {
-	o := chem.Observation{
-		Temperature:   chem.Celsius(r.number("temperature_c", 0, 100)),
-		IonicStrength: r.number("ionic_strength_mol_l", 0, 5),
-		Medium:        r.optionalText("medium"),
-		Used:          r.oneOf("use", "fit", "hold") == "fit",
-		Note:          r.optionalText("note"),
+// series gathers the observations of each reaction, in the order of the file.
+func (rows *reader) series() []*series {
+	var all []*series
+	index := map[string]*series{}
+	for _, r := range rows.rows {
+		key := r.text("reaction")
+		s := index[key]
+		if s == nil {
+			s = &series{row: r, reaction: r.reaction("reaction")}
+			index[key] = s
+			all = append(all, s)
+		}
+		o := r.observation()
+		if slices.ContainsFunc(s.observations, func(other chem.Observation) bool {
+			other.Uncertainty, other.Used, other.Note = o.Uncertainty, o.Used, o.Note
+			return other == o
+		}) {
+			r.fail("reaction", "rows that differ")
+		}
+		s.observations = append(s.observations, o)
 	}
-	if keys := t.sourceKeys(r); len(keys) > 0 {
+	return all
+}
+
+func (r row) observation() chem.Observation {
+	o := chem.Observation{
+		Quantity:                 oneOf(r, "quantity", chem.Log10K, chem.Enthalpy),
+		TemperatureC:             r.number("temperature_c", 0, 100),
+		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 5),
+		Medium:                   r.optionalText("medium"),
+		Used:                     oneOf(r, "use", "fit", "hold") == "fit",
+		Note:                     r.optionalText("note"),
+	}
+	if keys := r.sources(); len(keys) > 0 {
 		o.Source = keys[0]
 	}
 	unit, low, high := 1.0, -250.0, 350.0
-	if r.oneOf("quantity", "log K", "enthalpy") == "enthalpy" {
-		o.Quantity = chem.Enthalpy
+	if o.Quantity == chem.Enthalpy {
 		unit, low, high = 1000, -700, 500 // kJ to J
 	}
 	o.Value = unit * r.number("value", low, high)
-	if u, ok := r.optional("uncertainty"); ok {
-		if u < 0 || u > 50 {
-			r.fail("uncertainty", "a number from 0 to 50")
-		}
-		o.Uncertainty = unit * u
+	if r.optionalText("uncertainty") != "" {
+		o.Uncertainty = unit * r.number("uncertainty", 0, 50)
 	}
 	if !o.Used && !strings.Contains(o.Note, "held: ") {
 		r.fail("note", "\"held: \" and the reason why the row is not used")
@@ -164,32 +173,25 @@ var knownMedia = map[string]bool{
 }
 
 func (s *series) used() bool {
-	for _, o := range s.observations {
-		if o.Used {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the bare anion of a table whose Na+ and K+ pairs are
-// carried, and whether there is one.
-func pairedLigand(table string) (chem.Species, bool) {
-	for a := range chem.Abbreviations() {
-		if a.Symbol == table && slices.Contains(paired, table) {
-			return chem.Species{Formula: a.Anion}, true
-		}
+// pairedLigand returns the strong chelant whose constants a table holds, if it is
+// one.
+func (t *Tables) pairedLigand(table string) (chem.Species, bool) {
+	if i, ok := t.components.at[plain(table)]; ok && t.components.items[i].Class == StrongChelant {
+		return t.components.items[i].Species, true
 	}
 	return chem.Species{}, false
 }
 
-// pairCation returns Na+ or K+ if the series is the 1:1 pairing of that ion
+// pairCation returns Na+ or K+ if the reaction is the 1:1 pairing of that ion
 // with the ligand.
-func (s *series) pairCation(ligand chem.Species) string {
-	if len(s.reaction.Terms) != 3 || s.reaction.Coefficient(ligand) != -1 {
+func pairCation(r chem.Reaction, ligand chem.Species) string {
+	if len(r.Terms) != 3 || r.Coefficient(ligand) != -1 {
 		return ""
 	}
-	for _, term := range s.reaction.Terms {
+	for _, term := range r.Terms {
 		if name := term.Species.String(); term.Coefficient == -1 && (name == "Na+" || name == "K+") {
 			return name
 		}
@@ -214,37 +216,39 @@ func (s *series) shift(ligand chem.Species, pairs map[string]chem.Constant) {
 			continue
 		}
 		if k, ok := pairs[cation]; ok && o.Quantity == chem.Log10K {
-			pair := 1 + math.Pow(10, k.Log10K(o.Temperature, o.IonicStrength))*o.IonicStrength
+			pair := 1 + math.Pow(10, k.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))*o.IonicStrengthMolPerLitre
 			o.Shift = -free * math.Log10(pair)
 		}
 	}
 }
 
-// Equilibria returns the fitted reactions in the order of the data files.
-func (t *Tables) Equilibria() []Equilibrium { return slices.Clone(t.equilibria) }
+// Equilibria yields the fitted reactions in the order of the data files.
+func (t *Tables) Equilibria() iter.Seq[Equilibrium] { return copies(t.equilibria) }
 
-// Unused returns the reactions all of whose rows are held, in the order of the
+// EquilibriumAt returns the fitted reaction of a [Step]; false if there is none.
+func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
+	if index < 0 || index >= len(t.equilibria) {
+		return Equilibrium{}, false
+	}
+	return fresh(t.equilibria[index]), true
+}
+
+// Unused yields the reactions all of whose rows are held, in the order of the
 // data files: another reaction makes the same species, or the species is left
 // out. Their constants are those that the fitted reactions add up to, so that
-// the residuals show how far the held rows lie off; NaN where the tables lack
-// one of the species.
-func (t *Tables) Unused() []Equilibrium { return slices.Clone(t.unused) }
+// the residuals show how far the held rows lie off. Where the tables lack one of
+// the species, Missing names it, and there are neither.
+func (t *Tables) Unused() iter.Seq[Equilibrium] { return copies(t.unused) }
 
 // imply gives the unused reactions the constants that the others add up to.
-func (t *Tables) imply(fs.FS) error {
+func (t *Tables) imply([]fs.FS) error {
 	for i := range t.unused {
 		e := &t.unused[i]
-		var missing string
-		if e.Constant, missing = t.sum(e.Reaction); missing != "" {
-			e.Constant = chem.Constant{LogK: math.NaN(), DeltaH: math.NaN()}
+		if e.Constant, e.Missing = t.sum(e.Reaction); e.Missing != "" {
+			continue
 		}
 		for k := range e.Observations {
-			o := &e.Observations[k]
-			if o.Quantity == chem.Enthalpy {
-				o.Residual = o.Value - e.Enthalpy(o.Temperature, o.IonicStrength)
-			} else {
-				o.Residual = o.Value + o.Shift - e.Log10K(o.Temperature, o.IonicStrength)
-			}
+			e.Observations[k].Residual = e.Residual(e.Observations[k])
 		}
 	}
 	return nil

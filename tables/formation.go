@@ -2,12 +2,10 @@ package tables
 
 import (
 	"cmp"
-	"fmt"
 	"io/fs"
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -15,22 +13,22 @@ import (
 // Formation is a species made from components, with the constant of the whole
 // formation reaction. Water is implied and has no coefficient.
 type Formation struct {
-	Species      chem.Species
-	Coefficients []Coefficient // sorted as the components are
-	Constant     chem.Constant // of the formation from the components, mol/L
-	Steps        []Step        // the fitted reactions added up, the last one first
+	Species      chem.Species  `json:"species"`
+	Coefficients []Coefficient `json:"coefficients"` // sorted as the components are
+	Constant     chem.Constant `json:"constant"`     // of the formation from the components, mol/L
+	Steps        []Step        `json:"steps"`        // the fitted reactions added up, the last one first
 }
 
 // Step is a fitted reaction on the way to a species.
 type Step struct {
-	Equilibrium int     // index into [Tables.Equilibria]
-	N           float64 // how often the reaction is taken; negative when it runs backwards
+	Equilibrium int     `json:"equilibrium"` // index: see [Tables.EquilibriumAt]
+	N           float64 `json:"n"`           // how often the reaction is taken; negative when it runs backwards
 }
 
 // Coefficient is how often a component goes into a species.
 type Coefficient struct {
-	Component int     // index into [Tables.Components]
-	N         float64 // atoms or groups of it per species; negative for H⁺ that is given off
+	Component int     `json:"component"` // index into [Tables.Components]
+	N         float64 `json:"n"`         // atoms or groups of it per species; negative for H⁺ that is given off
 }
 
 // Of returns the coefficient of a component.
@@ -46,7 +44,7 @@ func (f Formation) Of(component int) float64 {
 // deriveFormations adds up reactions until every species is expressed in the
 // components. A reaction must bring in exactly one new species; one that
 // brings in none would count twice.
-func (t *Tables) deriveFormations(fs.FS) error {
+func (t *Tables) deriveFormations([]fs.FS) error {
 	known := map[string]*Formation{"H2O": {}}
 	for i, c := range t.components.items {
 		known[c.Species.String()] = &Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}}
@@ -58,7 +56,7 @@ func (t *Tables) deriveFormations(fs.FS) error {
 	}
 	for len(todo) > 0 {
 		var rest []int
-		fresh := map[string]*Formation{}
+		made := map[string]*Formation{}
 		for _, i := range todo {
 			e := &t.equilibria[i]
 			var unknown []chem.Term
@@ -69,23 +67,23 @@ func (t *Tables) deriveFormations(fs.FS) error {
 			}
 			switch {
 			case len(unknown) == 0:
-				return fmt.Errorf("%w: %s.csv: %s counts a species twice", ErrData, e.Table, e.Reaction)
+				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
 			case len(unknown) > 1:
 				rest = append(rest, i)
 				continue
 			}
 			name := unknown[0].Species.String()
 			if j, twice := defined[name]; twice {
-				return fmt.Errorf("%w: %s is defined by both %s and %s", ErrData, name, t.equilibria[j].Reaction, e.Reaction)
+				return badData(e.Table+".csv", e.Reaction.String(), "a species that is not there: "+t.equilibria[j].Reaction.String()+" makes "+name)
 			}
 			defined[name] = i
-			fresh[name] = t.form(i, unknown[0], known)
+			made[name] = t.form(i, unknown[0], known)
 		}
-		if len(fresh) == 0 {
+		if len(made) == 0 {
 			e := t.equilibria[rest[0]]
-			return fmt.Errorf("%w: %s.csv: %s does not lead back to the components", ErrData, e.Table, e.Reaction)
+			return badData(e.Table+".csv", e.Reaction.String(), "reactions that lead back to the components")
 		}
-		maps.Copy(known, fresh)
+		maps.Copy(known, made)
 		todo = rest
 	}
 	delete(known, "H2O")
@@ -144,39 +142,98 @@ func (f Formation) Plus(n float64, g Formation) Formation {
 }
 
 // Formation returns how a species is made. It is found by its formula, in any
-// spelling that [chem.ParseSpecies] reads, or by name: bicarbonate, ferric EDTA,
-// goethite, iron(II).
+// spelling that [chem.Notation.ParseSpecies] reads, or by name: bicarbonate,
+// ferric EDTA, goethite, iron(II).
 func (t *Tables) Formation(species string) (Formation, error) {
-	if i, ok := t.bySpecies[canonical(strings.TrimSpace(species))]; ok {
-		return t.formations[i], nil
+	if i, ok := t.lookUp(species); ok {
+		return t.formations[i].clone(), nil
+	}
+	return Formation{}, notFound("species", species, t.nearSpecies(species))
+}
+
+// lookUp returns the index of a species of any spelling or name.
+func (t *Tables) lookUp(species string) (int, bool) {
+	if i, ok := t.bySpecies[t.canonical(species)]; ok {
+		return i, true
 	}
 	if k, ok := t.names.at[plain(species)]; ok {
-		return t.formations[t.bySpecies[t.names.items[k]]], nil
+		return t.bySpecies[t.names.items[k].species], true
 	}
 	// The same species in other words: H3(cit) is H3cit.
-	if s, err := chem.ParseSpecies(species); err == nil {
-		for _, f := range t.formations {
-			if f.Species.Equal(s) {
-				return f, nil
-			}
-		}
+	s, err := t.notation.ParseSpecies(species)
+	if err != nil {
+		return 0, false
 	}
-	return Formation{}, &NotFoundError{"species", species, t.nearSpecies(species)}
+	i := slices.IndexFunc(t.formations, func(f Formation) bool { return f.Species.Equal(s) })
+	return i, i >= 0
+}
+
+// clone returns a copy that shares no slice with f.
+func (f Formation) clone() Formation {
+	f.Coefficients, f.Steps = slices.Clone(f.Coefficients), slices.Clone(f.Steps)
+	return f
 }
 
 // nearSpecies returns names and formulas like the given one.
 func (t *Tables) nearSpecies(species string) []string {
-	formulas := catalogue[string]{}
-	for _, f := range t.formations {
-		formulas.add("", f.Species.String(), f.Species.String())
-	}
 	near := t.names.near(species)
-	for _, f := range formulas.near(species) {
-		if !slices.Contains(near, f) {
+	formulas := map[string]string{} // by plain form
+	for _, f := range t.formations {
+		formulas[plain(f.Species.String())] = f.Species.String()
+	}
+	for _, known := range chem.Nearest(plain(species), slices.Values(slices.Sorted(maps.Keys(formulas)))) {
+		if f := formulas[known]; !slices.Contains(near, f) {
 			near = append(near, f)
 		}
 	}
-	return near[:min(len(near), 6)]
+	return near
+}
+
+// commonName is a species by its common names; formulas are found elsewhere.
+type commonName struct {
+	species string
+	title   string
+	others  []string
+}
+
+func (n commonName) entry() Entry { return Entry{ID: n.title, Synonyms: n.others} }
+
+// loadNames reads the common names of species that are neither components nor
+// solids, and joins them with the names of those.
+func (t *Tables) loadNames(files []fs.FS) error {
+	rows, err := t.read(files, "names.csv", "species", "name", "synonyms")
+	if err != nil {
+		return err
+	}
+	seen := map[string]bool{}
+	for _, c := range t.components.items {
+		t.names.add(commonName{c.ID, c.Name, c.Synonyms})
+	}
+	for _, s := range t.solids.items {
+		t.names.add(commonName{s.ID, s.Name, s.Synonyms})
+	}
+	for _, r := range rows.rows {
+		e := r.entry()
+		i, ok := t.bySpecies[r.species("species").String()]
+		if !ok || seen[e.ID] || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
+			r.fail("species", "a species made by a reaction, not a solid, that occurs once")
+		}
+		seen[e.ID] = true
+		add(r, &t.names, commonName{e.ID, e.Name, e.Synonyms})
+	}
+	return rows.err()
+}
+
+// Name returns the common name of a component, a solid or another species of
+// the tables, or "" if it has none.
+func (t *Tables) Name(species chem.Species) string {
+	text := species.String()
+	for _, n := range t.names.items {
+		if n.species == text {
+			return n.title
+		}
+	}
+	return ""
 }
 
 // Equilibrium returns the reaction that makes a species from others, with its
@@ -188,9 +245,9 @@ func (t *Tables) Equilibrium(species string) (Equilibrium, error) {
 		return Equilibrium{}, err
 	}
 	if len(f.Steps) == 0 {
-		return Equilibrium{}, &NotFoundError{"reaction", "to make " + f.Species.String(), nil}
+		return Equilibrium{}, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one made by a reaction, not a component", Kind: ErrNotFound}
 	}
-	return t.equilibria[f.Steps[0].Equilibrium], nil
+	return fresh(t.equilibria[f.Steps[0].Equilibrium]), nil
 }
 
 // Between returns the species that hold each of the named components and no
@@ -217,7 +274,7 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 			inside = inside && f.Of(c) != 0
 		}
 		if inside {
-			out = append(out, f)
+			out = append(out, f.clone())
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Formation) int {
@@ -235,9 +292,9 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 //
 //	t.Constant("Fe(OH)3(s, ferrihydrite) + Hedta3- + 2 H+ = Fe(edta)- + 3 H2O")
 //
-// The error wraps [chem.ErrReaction], [chem.ErrUnbalanced] or [ErrNotFound].
+// A species that the tables lack gives an error that wraps [ErrNotFound].
 func (t *Tables) Constant(equation string) (chem.Constant, error) {
-	r, err := chem.ParseReaction(equation)
+	r, err := t.notation.ParseReaction(equation)
 	if err != nil {
 		return chem.Constant{}, err
 	}
@@ -246,7 +303,7 @@ func (t *Tables) Constant(equation string) (chem.Constant, error) {
 	}
 	k, missing := t.sum(r)
 	if missing != "" {
-		return chem.Constant{}, &NotFoundError{"species", missing, t.nearSpecies(missing)}
+		return chem.Constant{}, notFound("species", missing, t.nearSpecies(missing))
 	}
 	return k, nil
 }
@@ -282,6 +339,8 @@ func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
 // them, sorted by formula. Each component itself is among them.
 func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation {
 	var out []Formation
+	var coefficients []Coefficient // of all, in one slice
+	var steps []Step
 	for _, f := range t.formations {
 		inside := len(phases) == 0 || slices.Contains(phases, f.Species.Phase)
 		for _, c := range f.Coefficients {
@@ -289,7 +348,13 @@ func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation 
 		}
 		if inside {
 			out = append(out, f)
+			coefficients, steps = append(coefficients, f.Coefficients...), append(steps, f.Steps...)
 		}
+	}
+	for i := range out {
+		n, m := len(out[i].Coefficients), len(out[i].Steps)
+		out[i].Coefficients, coefficients = coefficients[:n:n], coefficients[n:]
+		out[i].Steps, steps = steps[:m:m], steps[m:]
 	}
 	return out
 }

@@ -45,7 +45,7 @@ func fitRecord(e Equilibrium, fitted bool) []string {
 	record := []string{e.Table, e.Reaction.String()}
 	if fitted {
 		for _, x := range []float64{e.LogK, e.DeltaH, e.DeltaCp, e.DeltaEps, e.Sigma(chem.ReferenceTemperature, 0.1),
-			float64(e.Span.LowT), float64(e.Span.HighT), e.Span.HighI} {
+			e.Span.LowC + 273.15, e.Span.HighC + 273.15, e.Span.HighMolPerLitre} {
 			record = append(record, fmt.Sprintf("%.9g", x))
 		}
 	} else {
@@ -57,10 +57,14 @@ func fitRecord(e Equilibrium, fitted bool) []string {
 		if o.Used {
 			used += place
 		}
-		values += place * o.Value * float64(1+o.Quantity)
+		twice := 1.0
+		if o.Quantity == chem.Enthalpy {
+			twice = 2
+		}
+		values += place * o.Value * twice
 		uncertainties += place * o.Uncertainty
-		temperatures += place * float64(o.Temperature)
-		strengths += place * o.IonicStrength
+		temperatures += place * (o.TemperatureC + 273.15)
+		strengths += place * o.IonicStrengthMolPerLitre
 	}
 	for _, x := range []float64{float64(len(e.Observations)), used, values, uncertainties, temperatures, strengths} {
 		record = append(record, fmt.Sprintf("%.12g", x))

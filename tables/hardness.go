@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"iter"
@@ -63,41 +62,39 @@ func (h Hardness) Class() string {
 // HardnessUnit is a unit in which hardness and alkalinity are told. Its
 // factors follow from its definition and the formula masses.
 type HardnessUnit struct {
-	ID      string
-	Name    string
-	Symbols []string // the first is the usual one
-	// PerHardness is the hardness of one unit, mol/L; PerAlkalinity the
-	// alkalinity of one unit, eq/L. They differ by 2 for units of mass, where
-	// one mole of CaCO3 neutralises two equivalents, and by 1 for mmol/L,
-	// which counts ions of hardness but acid of alkalinity.
-	PerHardness   float64
-	PerAlkalinity float64
-	Note          string
-	Sources       []string
+	Entry // the first synonym is the usual symbol
+	// MolPerLitre is the hardness of one unit, EquivalentsPerLitre its
+	// alkalinity. They differ by 2 for units of mass, where one mole of CaCO3
+	// neutralises two equivalents, and by 1 for mmol/L, which counts ions of
+	// hardness but acid of alkalinity.
+	MolPerLitre         float64 `json:"mol_per_l"`
+	EquivalentsPerLitre float64 `json:"eq_per_l"`
 }
 
 // Hardness returns the hardness of x units.
-func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.PerHardness) }
+func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.MolPerLitre) }
 
 // Alkalinity returns the alkalinity of x units.
-func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.PerAlkalinity) }
+func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.EquivalentsPerLitre) }
 
 // In returns the hardness in the unit.
-func (h Hardness) In(u HardnessUnit) float64 { return float64(h) / u.PerHardness }
+func (h Hardness) In(u HardnessUnit) float64 { return float64(h) / u.MolPerLitre }
 
 // In returns the alkalinity in the unit.
-func (a Alkalinity) In(u HardnessUnit) float64 { return float64(a) / u.PerAlkalinity }
+func (a Alkalinity) In(u HardnessUnit) float64 { return float64(a) / u.EquivalentsPerLitre }
 
 // HardnessUnit returns the unit of that id, name or symbol: "ppm", "°dH",
-// "gpg", "mmol/L". The error is a *NotFoundError.
-func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) { return t.hardnessUnits.find(name) }
+// "gpg", "mmol/L".
+func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) {
+	return t.hardnessUnits.find("unit of hardness", name)
+}
 
 // HardnessUnits yields all units of hardness and alkalinity.
 func (t *Tables) HardnessUnits() iter.Seq[HardnessUnit] { return t.hardnessUnits.all() }
 
 // ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH",
-// "1.2 mmol/L" or "150 mg/L as CaCO3". A number needs its unit. Errors are
-// *HardnessError and wrap ErrHardness; for an unknown unit also *NotFoundError.
+// "1.2 mmol/L" or "150 mg/L as CaCO3". A number needs its unit; one that is not
+// known gives an error that wraps [ErrNotFound].
 func (t *Tables) ParseHardness(s string) (Hardness, error) {
 	x, u, err := t.parseHardness(s)
 	return u.Hardness(x), err
@@ -110,88 +107,46 @@ func (t *Tables) ParseAlkalinity(s string) (Alkalinity, error) {
 	return u.Alkalinity(x), err
 }
 
-// ErrHardness is wrapped by every error about the text of a hardness or an
-// alkalinity.
-var ErrHardness = errors.New("tables: bad hardness or alkalinity")
-
-// HardnessError tells what is wrong with the text of a hardness.
-type HardnessError struct {
-	Input string
-	Want  string
-	Err   error // the look-up of the unit, if that failed
-}
-
-func (e *HardnessError) Error() string {
-	text := fmt.Sprintf("hardness or alkalinity %q: want %s", e.Input, e.Want)
-	if e.Err != nil {
-		text += ": " + e.Err.Error()
-	}
-	return text
-}
-
-// Unwrap makes errors.Is(err, ErrHardness) true, and finds the failed look-up.
-func (e *HardnessError) Unwrap() []error {
-	if e.Err == nil {
-		return []error{ErrHardness}
-	}
-	return []error{ErrHardness, e.Err}
-}
-
 // maxHardness is a brine of 1 mol/L; beyond it the reading is a slip.
 const maxHardness = 1 // mol/L
 
 func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
-	const example = `a number and its unit, as "120 ppm", "7 gpg", "6.7 °dH" or "1.2 mmol/L"`
-	text := strings.TrimSpace(s)
-	n := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,+-", r) })
-	if n <= 0 {
-		return 0, HardnessUnit{}, &HardnessError{s, example, nil}
+	bad := func(want string, err error) (float64, HardnessUnit, error) {
+		return 0, HardnessUnit{}, &chem.InputError{Field: "hardness or alkalinity", Value: chem.Echo(s), Want: want, Err: err}
 	}
+	text := strings.TrimSpace(s)
+	n := max(0, strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,+-", r) }))
 	x, err := strconv.ParseFloat(strings.TrimSpace(text[:n]), 64)
 	if err != nil {
-		return 0, HardnessUnit{}, &HardnessError{s, example, nil}
+		return bad(`a number and its unit, as "120 ppm", "7 gpg", "6.7 °dH" or "1.2 mmol/L"`, nil)
 	}
 	u, err := t.HardnessUnit(strings.TrimSpace(text[n:]))
 	if err != nil {
-		return 0, HardnessUnit{}, &HardnessError{s, "a unit such as ppm, gpg, °dH or mmol/L", err}
+		return bad("a unit such as ppm, gpg, °dH or mmol/L", err)
 	}
-	if !(x >= 0 && x*u.PerHardness <= maxHardness) {
-		return 0, HardnessUnit{}, &HardnessError{s, fmt.Sprintf("from 0 to %.4g %s", maxHardness/u.PerHardness, u.Symbols[0]), nil}
+	if !(x >= 0 && x*u.MolPerLitre <= maxHardness) {
+		return bad(fmt.Sprintf("from 0 to %.4g %s", maxHardness/u.MolPerLitre, u.Synonyms[0]), nil)
 	}
 	return x, u, nil
 }
 
 const hardnessUnitFile = "hardness-units.csv"
 
-func (t *Tables) loadHardnessUnits(fsys fs.FS) error {
-	rows, err := readCSV(fsys, hardnessUnitFile,
-		"id", "name", "symbols", "mass_mg", "formula", "amount_mmol", "volume_l", "equivalents", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.hardnessUnits.kind = "unit of hardness"
-	for _, r := range rows.rows {
-		u := t.hardnessUnit(r)
-		if taken := t.hardnessUnits.add(u, u.ID, u.Name, u.Symbols...); taken != "" {
-			r.fail("symbols", fmt.Sprintf("symbols that no other unit has; %q is taken", taken))
-		}
-	}
-	return rows.err()
+func (t *Tables) loadHardnessUnits(files []fs.FS) error {
+	return load(t, files, &t.hardnessUnits, row.hardnessUnit, hardnessUnitFile,
+		"id", "name", "synonyms", "mass_mg", "formula", "amount_mmol", "volume_l", "equivalents", "note", "source")
 }
 
 // hardnessUnit reads a unit that is defined by an amount, or by a mass of a
 // formula with one atom of alkaline earth, in a volume.
-func (t *Tables) hardnessUnit(r row) HardnessUnit {
-	u := HardnessUnit{
-		ID: r.text("id"), Name: r.text("name"), Symbols: r.list("symbols"),
-		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
-	}
-	if len(u.Symbols) == 0 {
-		r.fail("symbols", "at least one symbol")
+func (r row) hardnessUnit() HardnessUnit {
+	u := HardnessUnit{Entry: r.entry()}
+	if len(u.Synonyms) == 0 {
+		r.fail("synonyms", "at least one symbol")
 	}
 	var mol float64
 	if r.optionalText("formula") != "" {
-		f := r.readFormula("formula")
+		f := r.formula("formula")
 		if f.Count("Ca")+f.Count("Mg") != 1 {
 			r.fail("formula", "one atom of Ca or Mg")
 		}
@@ -201,7 +156,7 @@ func (t *Tables) hardnessUnit(r row) HardnessUnit {
 		r.mustBeEmpty("mass_mg")
 		mol = r.number("amount_mmol", 0.01, 1000) / 1000
 	}
-	u.PerHardness = mol / r.number("volume_l", 0.1, 10)
-	u.PerAlkalinity = u.PerHardness * r.number("equivalents", 1, 2)
+	u.MolPerLitre = mol / r.number("volume_l", 0.1, 10)
+	u.EquivalentsPerLitre = u.MolPerLitre * r.number("equivalents", 1, 2)
 	return u
 }

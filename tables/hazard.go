@@ -20,28 +20,21 @@ const (
 // names it in Reagent.Hazards, or with things that meet, named in Mix. The
 // label of the product and local rules stand above it.
 type Hazard struct {
-	Key     string // name in the tables
-	Code    string // GHS hazard statement such as "H318"; empty for cautions of the trade
-	Signal  Signal // danger or warning
-	Caution string // in our own words
+	Entry          // without a name
+	Code    string `json:"code,omitempty"` // GHS hazard statement such as "H318"; empty for cautions of the trade
+	Signal  Signal `json:"signal"`         // danger or warning
+	Caution string `json:"caution"`        // in our own words
 	// Mix names the groups that must not meet: groups of reagents as in
 	// Reagent.Groups, and outside materials as in OutsideMaterials. Empty for a
 	// hazard of one reagent.
-	Mix      []string
-	Standard string // rule or standard to read, may be empty
-	Sources  []string
+	Mix      []string `json:"mix,omitempty"`
+	Standard string   `json:"standard,omitempty"` // rule or standard to read, may be empty
 }
 
 // Meets reports whether all groups that must not meet are among the given
 // ones. It is false for a hazard of one reagent.
 func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
-}
-
-// Concerns reports whether at least one group that must not meet another is
-// among the given ones: what to warn of before the other comes near.
-func (h Hazard) Concerns(groups ...string) bool {
-	return slices.ContainsFunc(h.Mix, func(g string) bool { return slices.Contains(groups, g) })
 }
 
 var outsideMaterials = []string{
@@ -60,8 +53,8 @@ var outsideMaterials = []string{
 // belongs to: household chemicals, and what parts and vessels are made of.
 func OutsideMaterials() []string { return slices.Clone(outsideMaterials) }
 
-// Hazard returns the hazard of that key. The error is a *NotFoundError.
-func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find(key) }
+// Hazard returns the hazard of that key.
+func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find("hazard", key) }
 
 // Hazards yields all hazards: those of single reagents by code, then those of
 // mixing.
@@ -71,15 +64,14 @@ const hazardFile = "hazards.csv"
 
 // loadHazards comes after the reagents, whose groups and hazards must agree
 // with it.
-func (t *Tables) loadHazards(fsys fs.FS) error {
-	rows, err := readCSV(fsys, hazardFile, "key", "code", "signal", "caution", "mix", "standard", "source")
+func (t *Tables) loadHazards(files []fs.FS) error {
+	rows, err := t.read(files, hazardFile, "key", "code", "signal", "caution", "mix", "standard", "source")
 	if err != nil {
 		return err
 	}
-	t.hazards.kind = "hazard"
 	known := slices.Clone(outsideMaterials)
 	used := map[string]bool{}
-	for r := range t.Reagents() {
+	for _, r := range t.reagents.items {
 		known = append(known, r.Groups...)
 		for _, key := range r.Hazards {
 			used[key] = true
@@ -87,15 +79,15 @@ func (t *Tables) loadHazards(fsys fs.FS) error {
 	}
 	for _, r := range rows.rows {
 		h := Hazard{
-			Key: r.text("key"), Code: r.optionalText("code"), Signal: Signal(r.oneOf("signal", string(Danger), string(Warning))),
-			Caution: r.text("caution"), Mix: r.list("mix"), Standard: r.optionalText("standard"), Sources: t.sourceKeys(r),
+			Entry: r.entry(), Code: r.optionalText("code"), Signal: oneOf(r, "signal", Danger, Warning),
+			Caution: r.text("caution"), Mix: r.list("mix"), Standard: r.optionalText("standard"),
 		}
-		if h.Code != "" && h.Code != h.Key {
+		if h.Code != "" && h.Code != h.ID {
 			r.fail("code", "the key, or nothing")
 		}
 		switch len(h.Mix) {
 		case 0:
-			if !used[h.Key] {
+			if !used[h.ID] {
 				r.fail("key", "a hazard that some reagent has, or groups to mix")
 			}
 		case 2:
@@ -107,19 +99,17 @@ func (t *Tables) loadHazards(fsys fs.FS) error {
 				r.fail("mix", fmt.Sprintf("groups of reagents or outside materials, not %q", g))
 			}
 		}
-		if taken := t.hazards.add(h, h.Key, h.Key); taken != "" {
-			r.fail("key", "a key that occurs once")
-		}
+		add(r, &t.hazards, h)
 	}
-	for r := range t.Reagents() {
+	for _, r := range t.reagents.items {
 		for _, key := range r.Hazards {
-			if h, err := t.Hazard(key); err != nil || len(h.Mix) > 0 {
-				rows.errs = append(rows.errs, fmt.Errorf("%w: %s: reagent %s has the hazard %q, which is not one of a reagent", ErrData, hazardFile, r.ID, key))
+			if i, ok := t.hazards.at[plain(key)]; !ok || len(t.hazards.items[i].Mix) > 0 {
+				rows.errs = append(rows.errs, badData(hazardFile, key, "a row that is a hazard of one reagent, for "+r.ID))
 			}
 		}
 		for _, g := range r.Groups {
 			if !slices.ContainsFunc(t.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
-				rows.errs = append(rows.errs, fmt.Errorf("%w: %s: reagent %s is in the group %q, which mixes badly with nothing", ErrData, hazardFile, r.ID, g))
+				rows.errs = append(rows.errs, badData(hazardFile, g, "a row with this group, which mixes badly with nothing, for "+r.ID))
 			}
 		}
 	}

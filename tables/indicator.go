@@ -5,8 +5,6 @@ import (
 	"io/fs"
 	"iter"
 	"math"
-	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/chelation/chem"
@@ -23,36 +21,35 @@ const (
 
 // Indicator is a dye that changes colour with pH or on binding a metal.
 type Indicator struct {
-	ID       string
-	Name     string
-	Synonyms []string
-	Kind     IndicatorKind // acid–base or metallochromic
+	Entry
+	Kind IndicatorKind `json:"kind"` // acid–base or metallochromic
 	// PKa are the acid constants −log10 K in the stated Conditions, most acidic
 	// first; Colours those of the forms, from the most protonated to the bare
 	// anion, one more than PKa.
-	PKa     []float64
-	Colours []string
+	PKa     []float64 `json:"pka"`
+	Colours []string  `json:"colours"`
 	// Changes are the ranges of pH over which the eye sees each form turn into
 	// the next: one for each PKa of an acid–base indicator, none for others.
-	Changes []ColourChange
+	Changes []ColourChange `json:"changes,omitempty"`
 	// Complexes are those with the bare anion (in some cases with the form that
 	// Note names).
-	Complexes  []IndicatorComplex
-	Conditions string
-	Note       string
-	Sources    []string
+	Complexes  []IndicatorComplex `json:"complexes,omitempty"`
+	Conditions string             `json:"conditions"`
 }
 
 // ColourChange is the range of pH over which an indicator turns from the
 // colour of its acid to that of its base.
-type ColourChange struct{ Low, High float64 }
+type ColourChange struct {
+	LowPH  float64 `json:"low_ph"`
+	HighPH float64 `json:"high_ph"`
+}
 
 // IndicatorComplex is what an indicator binds: log10 β of the complexes with
 // one, two … dye anions, and the colour.
 type IndicatorComplex struct {
-	Metal   chem.Species // the bare ion
-	LogBeta []float64    // log10 of the overall constants, mol/L
-	Colour  string       // of the complex
+	Metal   chem.Species `json:"metal"`    // the bare ion
+	LogBeta []float64    `json:"log_beta"` // log10 of the overall constants, mol/L
+	Colour  string       `json:"colour"`   // of the complex
 }
 
 // Colour returns the colour of an acid–base indicator at a pH: "yellow",
@@ -75,18 +72,19 @@ func (x Indicator) Colour(pH float64) string {
 		}
 		to := x.Colours[i+1]
 		switch {
-		case pH < change.Low:
+		case pH < change.LowPH:
 			return from
-		case pH <= change.High && from != to:
+		case pH <= change.HighPH && from != to:
 			return "between " + from + " and " + to
 		}
 	}
 	return x.Colours[len(x.Colours)-1]
 }
 
-// Indicator returns the indicator of that id, name or synonym. The error is a
-// *NotFoundError.
-func (t *Tables) Indicator(name string) (Indicator, error) { return t.indicators.find(name) }
+// Indicator returns the indicator of that id, name or synonym.
+func (t *Tables) Indicator(name string) (Indicator, error) {
+	return t.indicators.find("indicator", name)
+}
 
 // Indicators yields all indicators: acid–base by rising pKa, then
 // metallochromic.
@@ -94,29 +92,16 @@ func (t *Tables) Indicators() iter.Seq[Indicator] { return t.indicators.all() }
 
 const indicatorFile = "indicators.csv"
 
-func (t *Tables) loadIndicators(fsys fs.FS) error {
-	rows, err := readCSV(fsys, indicatorFile,
+func (t *Tables) loadIndicators(files []fs.FS) error {
+	return load(t, files, &t.indicators, row.indicator, indicatorFile,
 		"id", "name", "synonyms", "kind", "pka", "colours", "changes", "complexes", "conditions", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.indicators.kind = "indicator"
-	for _, r := range rows.rows {
-		x := t.indicator(r)
-		if taken := t.indicators.add(x, x.ID, x.Name, x.Synonyms...); taken != "" {
-			r.fail("synonyms", fmt.Sprintf("names that no other indicator has; %q is taken", taken))
-		}
-	}
-	return rows.err()
 }
 
-func (t *Tables) indicator(r row) Indicator {
+func (r row) indicator() Indicator {
 	x := Indicator{
-		ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-		Kind:    IndicatorKind(r.oneOf("kind", string(AcidBase), string(Metallochromic))),
+		Entry: r.entry(), Kind: oneOf(r, "kind", AcidBase, Metallochromic),
 		PKa:     r.rising("pka", r.list("pka"), 0, 15),
 		Colours: r.list("colours"), Conditions: r.text("conditions"),
-		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
 	}
 	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 {
 		r.fail("colours", "one colour more than there are pKa, of which at least one")
@@ -128,7 +113,7 @@ func (t *Tables) indicator(r row) Indicator {
 		}
 	}
 	for _, text := range r.list("complexes") {
-		x.Complexes = append(x.Complexes, t.indicatorComplex(r, text))
+		x.Complexes = append(x.Complexes, r.indicatorComplex(text))
 	}
 	if x.Kind == Metallochromic && x.Changes != nil {
 		r.fail("changes", "none, for a metallochromic indicator")
@@ -139,7 +124,7 @@ func (t *Tables) indicator(r row) Indicator {
 			return x
 		}
 		for i, change := range x.Changes {
-			if x.PKa[i] < change.Low || x.PKa[i] > change.High {
+			if x.PKa[i] < change.LowPH || x.PKa[i] > change.HighPH {
 				r.fail("changes", fmt.Sprintf("ranges that hold their pKa; %g lies outside", x.PKa[i]))
 			}
 		}
@@ -148,29 +133,15 @@ func (t *Tables) indicator(r row) Indicator {
 }
 
 // indicatorComplex reads "Fe3+|14.4 25.2|violet".
-func (t *Tables) indicatorComplex(r row, text string) IndicatorComplex {
+func (r row) indicatorComplex(text string) IndicatorComplex {
 	parts := strings.Split(text, "|")
 	if len(parts) != 3 || parts[2] == "" {
 		r.fail("complexes", "metal|log beta ...|colour, not "+text)
 		return IndicatorComplex{}
 	}
-	metal, err := t.Component(parts[0])
+	metal, err := r.Component(parts[0])
 	if err != nil || metal.Role != "metal" {
 		r.fail("complexes", "a bare metal ion, not "+parts[0])
 	}
 	return IndicatorComplex{metal.Species, r.rising("complexes", strings.Fields(parts[1]), 0, 60), parts[2]}
-}
-
-// rising reads numbers in [low, high], each above the last.
-func (r row) rising(column string, texts []string, low, high float64) []float64 {
-	var out []float64
-	for _, text := range texts {
-		x, err := strconv.ParseFloat(text, 64)
-		if err != nil || !(x >= low && x <= high) || len(out) > 0 && x <= out[len(out)-1] {
-			r.fail(column, fmt.Sprintf("rising numbers from %g to %g", low, high))
-			return nil
-		}
-		out = append(out, x)
-	}
-	return slices.Clip(out)
 }

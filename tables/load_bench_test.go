@@ -1,17 +1,10 @@
 package tables
 
-import (
-	"io/fs"
-	"testing"
-)
+import "testing"
 
 func BenchmarkLoad(b *testing.B) {
-	data, err := fs.Sub(embedded, "data")
-	if err != nil {
-		b.Fatal(err)
-	}
 	for b.Loop() {
-		if _, err := Load(data); err != nil {
+		if _, err := new(Tables).With(Data()); err != nil {
 			b.Fatal(err)
 		}
 	}

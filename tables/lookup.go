@@ -1,84 +1,94 @@
 package tables
 
 import (
-	"cmp"
 	"errors"
-	"fmt"
 	"iter"
-	"maps"
+	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
+
+	"example.com/chelation/chem"
 )
 
-// ErrNotFound is wrapped by every error of a look-up that finds nothing.
-var ErrNotFound = errors.New("tables: not found")
+// ErrNotFound is wrapped by every error of a look-up that finds nothing: a
+// [chem.InputError] whose Want tells the names that come near.
+var ErrNotFound = errors.New("not found")
 
-// NotFoundError tells what was looked up in vain, and what comes near.
-type NotFoundError struct {
-	Kind string   // what was looked for: "reagent", "water" ...
-	Name string   // as it was asked for
-	Near []string // names that come near, nearest first; may be empty
-}
-
-func (e *NotFoundError) Error() string {
-	text := fmt.Sprintf("no %s is called %q", e.Kind, e.Name)
-	for i, name := range e.Near {
+// notFound makes the error of a look-up in vain.
+func notFound(kind, name string, near []string) error {
+	const most = 6 // of the names that come near
+	want := "a name of the tables"
+	near = near[:min(len(near), most)]
+	for i, title := range near {
 		switch {
 		case i == 0:
-			text += "; did you mean "
-		case i == len(e.Near)-1:
-			text += " or "
+			want += ", such as "
+		case i == len(near)-1:
+			want += " or "
 		default:
-			text += ", "
+			want += ", "
 		}
-		text += strconv.Quote(name)
+		want += chem.Echo(title)
 	}
-	if len(e.Near) > 0 {
-		text += "?"
-	}
-	return text
+	return &chem.InputError{Field: kind, Value: chem.Echo(name), Want: want, Kind: ErrNotFound}
 }
 
-// Unwrap makes errors.Is(err, ErrNotFound) true.
-func (e *NotFoundError) Unwrap() error { return ErrNotFound }
+// Entry is what the rows of most tables have in common.
+type Entry struct {
+	ID       string   `json:"id"` // short name in the data files; of components and solids the formula
+	Name     string   `json:"name,omitempty"`
+	Synonyms []string `json:"synonyms,omitempty"`
+	Note     string   `json:"note,omitempty"`
+	Sources  []string `json:"sources,omitempty"` // keys: see [Tables.Source]
+}
+
+func (e Entry) entry() Entry { return e }
+
+// title is the name to suggest.
+func (e Entry) title() string {
+	if e.Name == "" {
+		return e.ID
+	}
+	return e.Name
+}
+
+// entered is an item with an Entry.
+type entered interface{ entry() Entry }
 
 // catalogue holds the entries of one table in the order of its file, found by
 // any of their names. Names are compared without regard to case, spaces,
 // punctuation and the ph of sulphur.
-type catalogue[T any] struct {
-	kind  string // for errors
+type catalogue[T entered] struct {
 	items []T
-	title []string       // of each item, for suggestions
+	names []string       // all plain names, in the order in which they came
 	at    map[string]int // from a plain name to the index of its item
 }
 
-// add appends an item under its id, which is also its first name, a title and
-// further names. It returns the first name that belongs to another item
-// already, or "".
-func (c *catalogue[T]) add(item T, id, title string, names ...string) (taken string) {
-	if c.at == nil {
-		c.at = map[string]int{}
-	}
-	n := len(c.items)
-	for _, name := range append([]string{id, title}, names...) {
-		if i, ok := c.at[plain(name)]; ok && i != n && taken == "" {
-			taken = name
-			continue
-		}
-		c.at[plain(name)] = n
-	}
+// add appends an item under its id, name and synonyms. It returns the first name
+// that belongs to another item already, or "".
+func (c *catalogue[T]) add(item T) (taken string) {
+	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
-	c.title = append(c.title, title)
+	for _, name := range append([]string{e.ID, e.title()}, e.Synonyms...) {
+		if c.alias(n, name); c.at[plain(name)] != n && taken == "" {
+			taken = name
+		}
+	}
 	return taken
 }
 
 // alias adds a name for item i unless it is taken.
 func (c *catalogue[T]) alias(i int, name string) {
-	if _, ok := c.at[plain(name)]; !ok {
-		c.at[plain(name)] = i
+	name = plain(name)
+	if _, ok := c.at[name]; ok {
+		return
 	}
+	if c.at == nil {
+		c.at = map[string]int{}
+	}
+	c.at[name] = i
+	c.names = append(c.names, name)
 }
 
 // has reports whether an item of that name is there.
@@ -87,52 +97,80 @@ func (c *catalogue[T]) has(name string) bool {
 	return ok
 }
 
-// find returns the item of that name, or a *NotFoundError.
-func (c *catalogue[T]) find(name string) (T, error) {
+// find returns a copy of the item of that name, or the error for the kind of thing.
+func (c *catalogue[T]) find(kind, name string) (T, error) {
 	if i, ok := c.at[plain(name)]; ok {
-		return c.items[i], nil
+		return fresh(c.items[i]), nil
 	}
 	var none T
-	return none, &NotFoundError{c.kind, name, c.near(name)}
+	return none, notFound(kind, name, c.near(name))
 }
 
-// all yields the items in the order of the file.
-func (c *catalogue[T]) all() iter.Seq[T] { return slices.Values(c.items) }
+// all yields copies of the items in the order of the file.
+func (c *catalogue[T]) all() iter.Seq[T] { return copies(c.items) }
 
-// near returns the titles of at most six items that have a name like the given
-// one: a few slips of the pen away, or with one held in the other.
-func (c *catalogue[T]) near(name string) []string {
-	const most = 6
-	asked := plain(name)
-	slips := map[int]int{} // from item to its distance
-	for known, i := range c.at {
-		d := distance(asked, known)
-		if d > 1+len(asked)/5 {
-			short, long := min(len(asked), len(known)), max(len(asked), len(known))
-			if short < 3 || !strings.Contains(asked, known) && !strings.Contains(known, asked) {
-				continue
+func copies[T any](items []T) iter.Seq[T] {
+	return func(yield func(T) bool) {
+		for _, x := range items {
+			if !yield(fresh(x)) {
+				return
 			}
-			d = 1 + (long-short)/2
-		}
-		if old, ok := slips[i]; !ok || d < old {
-			slips[i] = d
 		}
 	}
-	found := slices.SortedFunc(maps.Keys(slips), func(a, b int) int {
-		return cmp.Or(cmp.Compare(slips[a], slips[b]), cmp.Compare(a, b))
-	})
+}
+
+// near returns the titles of the items that have a name like the given one.
+func (c *catalogue[T]) near(name string) []string {
 	var titles []string
-	for _, i := range found[:min(most, len(found))] {
-		titles = append(titles, c.title[i])
+	for _, known := range chem.Nearest(plain(name), slices.Values(c.names)) {
+		if title := c.items[c.at[known]].entry().title(); !slices.Contains(titles, title) {
+			titles = append(titles, title)
+		}
 	}
 	return titles
+}
+
+// fresh returns a copy that shares no slice with x. Formulas are immutable and
+// are shared; no table holds a map or a pointer.
+func fresh[T any](x T) T {
+	unshare(reflect.ValueOf(&x).Elem())
+	return x
+}
+
+func unshare(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Slice:
+		if v.IsNil() {
+			return
+		}
+		copied := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+		reflect.Copy(copied, v)
+		v.Set(copied)
+		if kind := v.Type().Elem().Kind(); kind == reflect.Struct || kind == reflect.Slice {
+			for i := range v.Len() {
+				unshare(v.Index(i))
+			}
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if field := v.Field(i); field.CanSet() {
+				unshare(field)
+			}
+		}
+	}
 }
 
 // plain strips a name down to its lower-case letters and digits and the sign of
 // a charge at its end, so that "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and
 // Co2+ and CO2 are two.
 func plain(name string) string {
-	name = strings.TrimRightFunc(superscripts.Replace(name), func(r rune) bool { return unicode.IsSpace(r) || r == ')' })
+	if !strings.ContainsFunc(name, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
+		return strings.ReplaceAll(name, "sulph", "sulf")
+	}
+	if strings.ContainsFunc(name, func(r rune) bool { return r > unicode.MaxASCII }) {
+		name = superscripts.Replace(name)
+	}
+	name = strings.TrimRightFunc(name, func(r rune) bool { return unicode.IsSpace(r) || r == ')' })
 	sign := ""
 	if strings.HasSuffix(name, "+") || strings.HasSuffix(name, "-") {
 		sign = name[len(name)-1:]
@@ -151,26 +189,3 @@ var superscripts = strings.NewReplacer(
 	"⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9",
 	"⁺", "+", "⁻", "-", "−", "-",
 )
-
-// distance is the number of single-letter insertions, deletions and
-// replacements that turn a into b (Levenshtein 1966, Sov. Phys. Dokl. 10, 707).
-func distance(a, b string) int {
-	s, t := []rune(a), []rune(b)
-	line := make([]int, len(t)+1)
-	for j := range line {
-		line[j] = j
-	}
-	for i, x := range s {
-		diagonal := line[0]
-		line[0] = i + 1
-		for j, y := range t {
-			change := diagonal
-			if x != y {
-				change++
-			}
-			diagonal = line[j+1]
-			line[j+1] = min(change, line[j]+1, line[j+1]+1)
-		}
-	}
-	return line[len(t)]
-}

@@ -1,11 +1,13 @@
 package tables
 
 import (
-	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 func TestPlain(t *testing.T) {
@@ -23,34 +25,17 @@ func TestPlain(t *testing.T) {
 	assert.NotEqual(t, plain("Fe(OH)2"), plain("Fe(OH)2+"))
 }
 
-// The first three distances are those that textbooks print.
-func TestDistance(t *testing.T) {
-	for _, c := range []struct {
-		a, b string
-		want int
-	}{
-		{"kitten", "sitting", 3},
-		{"saturday", "sunday", 3},
-		{"flaw", "lawn", 2},
-		{"", "abc", 3},
-		{"same", "same", 0},
-	} {
-		assert.Equal(t, c.want, distance(c.a, c.b), "%s %s", c.a, c.b)
-		assert.Equal(t, c.want, distance(c.b, c.a), "%s %s", c.b, c.a)
-	}
-}
-
 func TestCatalogueKeepsNamesApart(t *testing.T) {
-	c := catalogue[int]{kind: "thing"}
-	require.Empty(t, c.add(1, "one", "First thing", "uno"))
-	assert.Equal(t, "UNO", c.add(2, "two", "Second thing", "UNO"))
-	one, err := c.find("Uno")
+	var c catalogue[Entry]
+	require.Empty(t, c.add(Entry{ID: "one", Name: "First thing", Synonyms: []string{"uno"}}))
+	assert.Equal(t, "UNO", c.add(Entry{ID: "two", Name: "Second thing", Synonyms: []string{"UNO"}}))
+	one, err := c.find("thing", "Uno")
 	require.NoError(t, err)
-	assert.Equal(t, 1, one)
+	assert.Equal(t, "one", one.ID)
 	c.alias(1, "uno")
-	one, err = c.find("uno")
+	one, err = c.find("thing", "uno")
 	require.NoError(t, err)
-	assert.Equal(t, 1, one)
+	assert.Equal(t, "one", one.ID)
 }
 
 func TestNotFound(t *testing.T) {
@@ -64,17 +49,17 @@ func TestNotFound(t *testing.T) {
 	} {
 		_, err := tables.Reagent(name)
 		require.ErrorIs(t, err, ErrNotFound)
-		var missing *NotFoundError
-		require.True(t, errors.As(err, &missing))
-		assert.Equal(t, "reagent", missing.Kind)
-		assert.Equal(t, name, missing.Name)
-		assert.Contains(t, missing.Near, want, name)
-		assert.LessOrEqual(t, len(missing.Near), 6)
+		var missing *chem.InputError
+		require.ErrorAs(t, err, &missing)
+		assert.Equal(t, "reagent", missing.Field)
+		assert.Equal(t, chem.Echo(name), missing.Value)
+		assert.Contains(t, missing.Want, chem.Echo(want), name)
+		assert.LessOrEqual(t, strings.Count(missing.Want, `"`), 2*6)
 	}
 	_, err := tables.Reagent("quartz")
-	assert.EqualError(t, err, `no reagent is called "quartz"`)
+	assert.EqualError(t, err, `reagent is "quartz": want a name of the tables`)
 	_, err = tables.Water("distiled water")
-	assert.EqualError(t, err, `no water is called "distiled water"; did you mean "Distilled water"?`)
+	assert.EqualError(t, err, `water is "distiled water": want a name of the tables, such as "Distilled water"`)
 	_, err = tables.Reagent("")
 	assert.ErrorIs(t, err, ErrNotFound)
 }

@@ -12,16 +12,16 @@ import (
 // ligand, of which every further one is held less firmly than the last (at an
 // ionic strength of 0.1 mol/L), and the solids in solid-orders.csv, each of
 // which is less soluble than the one before.
-func (t *Tables) checkOrder(fsys fs.FS) error {
+func (t *Tables) checkOrder(files []fs.FS) error {
 	if err := t.checkProtonation(); err != nil {
 		return err
 	}
-	rows, err := readCSV(fsys, "solid-orders.csv", "sequence", "source", "note")
+	rows, err := t.read(files, "solid-orders.csv", "sequence", "source", "note")
 	if err != nil {
 		return err
 	}
 	for _, r := range rows.rows {
-		t.sourceKeys(r)
+		r.sources()
 		var last Formation
 		names := r.list("sequence")
 		if len(names) < 2 {
@@ -81,7 +81,7 @@ func (t *Tables) checkProtonation() error {
 			if protons != 0 && before == protons-1 && !math.IsInf(last, 0) {
 				next := f.Constant.Log10K(chem.ReferenceTemperature, 0.1) - last
 				if next >= step {
-					return fmt.Errorf("%w: the proton that makes %s is held more firmly (log10 K %.2f) than the one before (%.2f)", ErrData, f.Species, next, step)
+					return badData("proton of "+f.Species.String(), fmt.Sprintf("held with log10 K = %.2f", next), fmt.Sprintf("less than that of the one before, %.2f", step))
 				}
 				step = next
 			}

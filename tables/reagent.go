@@ -1,12 +1,9 @@
 package tables
 
 import (
-	"fmt"
 	"io/fs"
 	"iter"
 	"slices"
-
-	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -22,58 +19,54 @@ const (
 )
 
 // Reagent is a chemical as it is sold: a stated share of a pure formula, the
-// rest inert. The slices are shared and must not be changed.
+// rest inert.
 type Reagent struct {
-	ID       string
-	Name     string
-	Synonyms []string
+	Entry
 
 	// Formula is the pure compound, with its hydrate water.
-	Formula chem.Formula
+	Formula chem.Formula `json:"formula"`
 	// Dissolution turns one Formula into components: bare cations, fully
 	// deprotonated anions, H⁺ and water. A base takes up H⁺. See Components.
-	Dissolution chem.Reaction
+	Dissolution chem.Reaction `json:"dissolution"`
 	// Chelant is the anion in Dissolution that counts as chelating agent; the
 	// empty formula if there is none.
-	Chelant chem.Formula
+	Chelant chem.Formula `json:"chelant"`
 
 	// Assay is the mass fraction of Formula in the product, at most 1.
-	Assay Range
+	Assay Range `json:"assay_fraction"`
 	// Remainder is what the rest of the product is taken for, so that mass is
 	// conserved.
-	Remainder chem.Formula
+	Remainder chem.Formula `json:"remainder"`
 	// ExcessBase is the free base of the product in mol of NaOH per mol of
 	// Formula; negative is acid in excess, H⁺ in the place of Na⁺. It moves pH
 	// most where the pure salt has no buffer capacity.
-	ExcessBase Range
+	ExcessBase Range `json:"excess_base_mol_per_mol"`
 
-	Form Form // powder or liquid
-	// Density of a liquid in kg/m³ at DensityAt; zero for powders.
-	Density   Range
-	DensityAt unit.Temperature
+	Form Form `json:"form"` // powder or liquid
+	// Density of a liquid at DensityAtC; zero for powders.
+	DensityKgPerM3 Range   `json:"density_kg_per_m3"`
+	DensityAtC     float64 `json:"density_at_c"`
 	// Bulk density of a powder in kg/m³; zero for liquids and for laboratory
 	// reagents that nobody measures by the spoon.
-	Bulk measure.BulkDensity
+	Bulk measure.BulkDensity `json:"bulk_density"`
 
-	// ApparentVolume is how much the volume of a dilute solution grows on
-	// dissolving Formula, in cm³ per gram of Formula, hydrate water included.
-	// It grows with concentration, by some 0.02 cm³/g for most salts up to
-	// 10 %. VolumeBasis tells where it comes from.
-	ApparentVolume float64
-	// ApparentVolumeTolerance is the half width of its uncertainty, cm³/g.
-	ApparentVolumeTolerance float64
-	VolumeBasis             string
+	// ApparentCm3PerGram is how much the volume of a dilute solution grows on
+	// dissolving Formula, in cm³ per gram of Formula, hydrate water included, and
+	// ToleranceCm3PerGram the half width of its uncertainty. It grows with
+	// concentration, by some 0.02 cm³/g for most salts up to 10 %. VolumeBasis
+	// tells where it comes from.
+	ApparentCm3PerGram  float64 `json:"apparent_volume_cm3_per_g"`
+	ToleranceCm3PerGram float64 `json:"apparent_volume_tolerance_cm3_per_g"`
+	VolumeBasis         string  `json:"volume_basis"`
 
 	// PriceUnit is the unit the trade quotes prices in: "per lb", "per kg",
 	// "per gal"; empty if none is usual.
-	PriceUnit string
+	PriceUnit string `json:"price_unit,omitempty"`
 	// Groups are the families that decide what must not be mixed, as in
 	// Hazard.Mix: "acid", "base", "ammonia", "carbonate" ...
-	Groups []string
+	Groups []string `json:"groups,omitempty"`
 	// Hazards are the keys of the cautions that go with the product as sold.
-	Hazards []string
-	Note    string
-	Sources []string
+	Hazards []string `json:"hazards,omitempty"`
 }
 
 var water = mustSpecies("H2O")
@@ -108,7 +101,7 @@ func (r Reagent) String() string {
 // spooned, kg/m³: the density of a liquid, the bulk density of a powder; zero
 // where neither is known.
 func (r Reagent) Packing() measure.BulkDensity {
-	if d := r.Density; d.Typical > 0 {
+	if d := r.DensityKgPerM3; d.Typical > 0 {
 		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
 	}
 	return r.Bulk
@@ -128,8 +121,8 @@ func (r Reagent) ChelationValue() Range {
 }
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
-// any case, spacing and punctuation. The error is a *NotFoundError.
-func (t *Tables) Reagent(name string) (Reagent, error) { return t.reagents.find(name) }
+// any case, spacing and punctuation.
+func (t *Tables) Reagent(name string) (Reagent, error) { return t.reagents.find("reagent", name) }
 
 // Reagents yields all reagents in the order of their table: chelants, organic
 // acids, mineral acids, bases, salts.
@@ -137,51 +130,40 @@ func (t *Tables) Reagents() iter.Seq[Reagent] { return t.reagents.all() }
 
 const reagentFile = "reagents.csv"
 
-func (t *Tables) loadReagents(fsys fs.FS) error {
-	rows, err := readCSV(fsys, reagentFile,
+func (t *Tables) loadReagents(files []fs.FS) error {
+	err := load(t, files, &t.reagents, row.reagent, reagentFile,
 		"id", "name", "synonyms", "formula", "dissolution", "chelant", "assay_low", "assay", "assay_high", "remainder",
 		"base_low", "base", "base_high", "form", "density_low", "density", "density_high", "density_c",
 		"bulk_loose", "bulk", "bulk_tapped", "volume", "volume_tolerance", "volume_basis",
 		"price_unit", "groups", "hazards", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.reagents.kind = "reagent"
-	for _, line := range rows.rows {
-		r := t.reagent(line)
-		if taken := t.reagents.add(r, r.ID, r.Name, r.Synonyms...); taken != "" {
-			line.fail("synonyms", fmt.Sprintf("names that no other reagent has; %q is taken", taken))
-		}
-	}
 	for i, r := range t.reagents.items {
 		t.reagents.alias(i, r.Formula.String())
 	}
-	return rows.err()
+	return err
 }
 
-func (t *Tables) reagent(r row) Reagent {
+func (r row) reagent() Reagent {
 	x := Reagent{
-		ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-		Formula:                 r.readFormula("formula"),
-		Assay:                   r.span("assay", 1e-3, 1),
-		Remainder:               r.readFormula("remainder"),
-		ExcessBase:              r.span("base", -1, 1),
-		Form:                    Form(r.oneOf("form", string(Powder), string(Liquid))),
-		ApparentVolume:          r.number("volume", -1, 2),
-		ApparentVolumeTolerance: r.number("volume_tolerance", 1e-3, 0.5),
-		VolumeBasis:             r.text("volume_basis"),
-		PriceUnit:               r.oneOf("price_unit", "per lb", "per kg", "per gal", ""),
-		Groups:                  r.list("groups"), Hazards: r.list("hazards"),
-		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
+		Entry:               r.entry(),
+		Formula:             r.formula("formula"),
+		Assay:               r.span("assay", 1e-3, 1),
+		Remainder:           r.formula("remainder"),
+		ExcessBase:          r.span("base", -1, 1),
+		Form:                oneOf(r, "form", Powder, Liquid),
+		ApparentCm3PerGram:  r.number("volume", -1, 2),
+		ToleranceCm3PerGram: r.number("volume_tolerance", 1e-3, 0.5),
+		VolumeBasis:         r.text("volume_basis"),
+		PriceUnit:           oneOf(r, "price_unit", "per lb", "per kg", "per gal", ""),
+		Groups:              r.list("groups"), Hazards: r.list("hazards"),
 	}
 	if r.optionalText("chelant") != "" {
-		x.Chelant = r.readFormula("chelant")
+		x.Chelant = r.formula("chelant")
 	}
-	x.Dissolution = t.dissolution(r, x)
+	x.Dissolution = r.dissolution(x)
 	switch x.Form {
 	case Liquid:
-		x.Density = r.span("density", 500, 2500)
-		x.DensityAt = unit.Temperature(r.number("density_c", 0, 40) + 273.15)
+		x.DensityKgPerM3 = r.span("density", 500, 2500)
+		x.DensityAtC = r.number("density_c", 0, 40)
 		r.mustBeEmpty("bulk_loose", "bulk", "bulk_tapped")
 	case Powder:
 		r.mustBeEmpty("density_low", "density", "density_high", "density_c")
@@ -204,7 +186,7 @@ func (t *Tables) reagent(r row) Reagent {
 // dissolution reads the reaction and checks that it uses up one formula of the
 // reagent, that all else in it is water and components, and that it makes the
 // chelant.
-func (t *Tables) dissolution(r row, x Reagent) chem.Reaction {
+func (r row) dissolution(x Reagent) chem.Reaction {
 	reaction := r.reaction("dissolution")
 	own, chelant := 0.0, 0.0
 	for _, term := range reaction.Terms {
@@ -214,7 +196,7 @@ func (t *Tables) dissolution(r row, x Reagent) chem.Reaction {
 			own = term.Coefficient
 		case s.Formula.Equal(x.Chelant):
 			chelant = term.Coefficient
-		case !s.Equal(water) && !slices.ContainsFunc(t.components.items, func(c Component) bool { return c.Species.Equal(s) }):
+		case !s.Equal(water) && !slices.ContainsFunc(r.components.items, func(c Component) bool { return c.Species.Equal(s) }):
 			r.fail("dissolution", "components and water, not "+s.String())
 		}
 	}
@@ -225,22 +207,4 @@ func (t *Tables) dissolution(r row, x Reagent) chem.Reaction {
 		r.fail("chelant", "an anion that the dissolution makes")
 	}
 	return reaction
-}
-
-// readFormula reads a formula that must not be empty.
-func (r row) readFormula(column string) chem.Formula {
-	f, err := chem.ParseFormula(r.text(column))
-	if err != nil {
-		r.fail(column, "a formula: "+err.Error())
-	}
-	return f
-}
-
-// mustBeEmpty reports columns that have no meaning in this row.
-func (r row) mustBeEmpty(columns ...string) {
-	for _, column := range columns {
-		if r.optionalText(column) != "" {
-			r.fail(column, "an empty cell")
-		}
-	}
 }

@@ -5,24 +5,25 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 // referenceTables loads the reference tables without the constants, which they
 // do not lean on.
 func referenceTables(t testing.TB) *Tables {
 	t.Helper()
-	data, err := fs.Sub(embedded, "data")
-	require.NoError(t, err)
-	loaded, err := loadReferenceFrom(data)
+	loaded, err := loadReferenceFrom(Data())
 	require.NoError(t, err)
 	return loaded
 }
 
 func loadReferenceFrom(data fs.FS) (*Tables, error) {
 	t := new(Tables)
-	for _, step := range []func(fs.FS) error{t.loadSources, t.loadComponents, t.loadReference} {
-		if err := step(data); err != nil {
+	for _, step := range []func([]fs.FS) error{t.loadSources, t.loadComponents, t.loadReference} {
+		if err := step([]fs.FS{data}); err != nil {
 			return nil, err
 		}
 	}
@@ -32,8 +33,7 @@ func loadReferenceFrom(data fs.FS) (*Tables, error) {
 // changed returns the library's own data with one file replaced.
 func changed(t testing.TB, file, content string) fs.FS {
 	t.Helper()
-	data, err := fs.Sub(embedded, "data")
-	require.NoError(t, err)
+	data := Data()
 	files := fstest.MapFS{}
 	require.NoError(t, fs.WalkDir(data, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
@@ -46,6 +46,16 @@ func changed(t testing.TB, file, content string) fs.FS {
 	require.Contains(t, files, file)
 	files[file] = &fstest.MapFile{Data: []byte(content)}
 	return files
+}
+
+// refusedAt checks that data were refused for a cell in a column.
+func refusedAt(t *testing.T, err error, file, column, name string) {
+	t.Helper()
+	require.ErrorIs(t, err, ErrData, name)
+	require.ErrorIs(t, err, chem.ErrInput, name)
+	var at *chem.InputError
+	require.ErrorAs(t, err, &at, name)
+	assert.Regexp(t, "^"+file+` line \d+, column `+column+"$", at.Field, "%s: %v", name, err)
 }
 
 // content returns a data file as text.

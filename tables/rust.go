@@ -16,13 +16,9 @@ import (
 
 // RustPhase is one of the compounds that rust is made of.
 type RustPhase struct {
-	ID       string
-	Name     string
-	Synonyms []string
-	Formula  chem.Formula
-	Density  float64 // of the compact solid, kg/m³
-	Note     string
-	Sources  []string
+	Entry
+	Formula        chem.Formula `json:"formula"`
+	DensityKgPerM3 float64      `json:"density_kg_per_m3"` // of the compact solid
 }
 
 // IronFraction returns the mass fraction of iron: 0.629 for FeO(OH).
@@ -46,22 +42,18 @@ const (
 // steel. Its make-up is a judgement from what studies found, and the ranges are
 // wide.
 type Rust struct {
-	ID       string
-	Name     string
-	Synonyms []string
+	Entry
 	// Constituents add up to one at their typical mass fractions.
-	Constituents []Constituent
+	Constituents []Constituent `json:"constituents"`
 	// Porosity is the volume fraction of pores in the layer.
-	Porosity  Range
-	Adherence Adherence
-	Note      string
-	Sources   []string
+	Porosity  Range     `json:"porosity_fraction"`
+	Adherence Adherence `json:"adherence"`
 }
 
 // Constituent is a phase and its mass fraction in a rust.
 type Constituent struct {
-	Phase RustPhase // which oxide
-	Share Range     // mass fraction of the rust, 0 to 1
+	Phase RustPhase `json:"phase"`          // which oxide
+	Share Range     `json:"share_fraction"` // mass fraction of the rust, 0 to 1
 }
 
 // IronFraction returns the mass of iron in a mass of rust. Low and High are
@@ -72,7 +64,7 @@ func (r Rust) IronFraction() Range {
 
 // Density returns the density of the layer with its pores, kg/m³.
 func (r Rust) Density() Range {
-	volume := r.spread(func(p RustPhase) float64 { return 1 / p.Density }) // m³/kg
+	volume := r.spread(func(p RustPhase) float64 { return 1 / p.DensityKgPerM3 }) // m³/kg
 	return Range{
 		(1 - r.Porosity.High) / volume.High,
 		(1 - r.Porosity.Typical) / volume.Typical,
@@ -121,16 +113,16 @@ func (r Rust) spread(property func(RustPhase) float64) Range {
 	return Range{low, typical, fill(ordered)}
 }
 
-// RustPhase returns the phase of that id, name or synonym. The error is a
-// *NotFoundError.
-func (t *Tables) RustPhase(name string) (RustPhase, error) { return t.rustPhases.find(name) }
+// RustPhase returns the phase of that id, name or synonym.
+func (t *Tables) RustPhase(name string) (RustPhase, error) {
+	return t.rustPhases.find("phase of rust", name)
+}
 
 // RustPhases yields all phases of rust.
 func (t *Tables) RustPhases() iter.Seq[RustPhase] { return t.rustPhases.all() }
 
-// Rust returns the rust of that id, name or synonym. The error is a
-// *NotFoundError.
-func (t *Tables) Rust(name string) (Rust, error) { return t.rusts.find(name) }
+// Rust returns the rust of that id, name or synonym.
+func (t *Tables) Rust(name string) (Rust, error) { return t.rusts.find("rust", name) }
 
 // Rusts yields all rusts.
 func (t *Tables) Rusts() iter.Seq[Rust] { return t.rusts.all() }
@@ -140,55 +132,29 @@ const (
 	rustFile      = "rusts.csv"
 )
 
-func (t *Tables) loadRustPhases(fsys fs.FS) error {
-	rows, err := readCSV(fsys, rustPhaseFile, "id", "name", "synonyms", "formula", "density", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.rustPhases.kind = "phase of rust"
-	for _, r := range rows.rows {
-		p := RustPhase{
-			ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-			Formula: r.readFormula("formula"), Density: r.number("density", 500, 8000),
-			Note: r.optionalText("note"), Sources: t.sourceKeys(r),
-		}
-		if taken := t.rustPhases.add(p, p.ID, p.Name, p.Synonyms...); taken != "" {
-			r.fail("synonyms", fmt.Sprintf("names that no other phase has; %q is taken", taken))
-		}
-	}
-	return rows.err()
+func (t *Tables) loadRustPhases(files []fs.FS) error {
+	return load(t, files, &t.rustPhases, func(r row) RustPhase {
+		return RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)}
+	}, rustPhaseFile,
+		"id", "name", "synonyms", "formula", "density", "note", "source")
 }
 
 // loadRusts comes after their phases.
-func (t *Tables) loadRusts(fsys fs.FS) error {
-	rows, err := readCSV(fsys, rustFile,
+func (t *Tables) loadRusts(files []fs.FS) error {
+	return load(t, files, &t.rusts, func(r row) Rust {
+		return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
+	}, rustFile,
 		"id", "name", "synonyms", "composition", "porosity_low", "porosity", "porosity_high", "adherence", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.rusts.kind = "rust"
-	for _, r := range rows.rows {
-		x := Rust{
-			ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-			Constituents: t.constituents(r), Porosity: r.span("porosity", 0, 0.95),
-			Adherence: Adherence(r.oneOf("adherence", string(Loose), string(Adherent), string(Scale))),
-			Note:      r.optionalText("note"), Sources: t.sourceKeys(r),
-		}
-		if taken := t.rusts.add(x, x.ID, x.Name, x.Synonyms...); taken != "" {
-			r.fail("synonyms", fmt.Sprintf("names that no other rust has; %q is taken", taken))
-		}
-	}
-	return rows.err()
 }
 
 // constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical
 // shares add up to one and that the ranges allow it.
-func (t *Tables) constituents(r row) []Constituent {
+func (r row) constituents() []Constituent {
 	var all []Constituent
 	var sum Range
 	for _, text := range r.list("composition") {
 		name, shares, _ := strings.Cut(text, " ")
-		phase, err := t.RustPhase(name)
+		phase, err := r.RustPhase(name)
 		if err != nil {
 			r.fail("composition", err.Error())
 		}

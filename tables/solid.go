@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"fmt"
 	"io/fs"
 	"iter"
 
@@ -19,49 +18,36 @@ const (
 
 // Solid is a solid phase with what it does in a bath.
 type Solid struct {
-	Species   chem.Species
-	Name      string
-	Synonyms  []string
-	Density   float64 // g/cm³, 0 if unknown
-	Dissolves bool    // whether it may dissolve once it is in the vessel
-	Forms     Forming // whether it comes down by itself
-	Sources   []string
-	Note      string
+	Entry
+	Species        chem.Species `json:"species"`
+	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
+	Dissolves      bool         `json:"dissolves"`                   // whether it may dissolve once it is in the vessel
+	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
 }
 
-func (t *Tables) loadSolids(fsys fs.FS) error {
-	rows, err := readCSV(fsys, "solids.csv", "species", "name", "synonyms", "density_g_cm3", "dissolves", "forms", "source", "note")
+func (t *Tables) loadSolids(files []fs.FS) error {
+	rows, err := t.read(files, "solids.csv", "species", "name", "synonyms", "density_g_cm3", "dissolves", "forms", "source", "note")
 	if err != nil {
 		return err
 	}
 	for _, r := range rows.rows {
 		s := Solid{
+			Entry:     r.entry(),
 			Species:   r.species("species"),
-			Name:      r.text("name"),
-			Synonyms:  r.list("synonyms"),
-			Dissolves: r.oneOf("dissolves", "yes", "no") == "yes",
-			Forms:     Forming(r.oneOf("forms", "yes", "asked", "no")),
-			Sources:   t.sourceKeys(r),
-			Note:      r.optionalText("note"),
+			Dissolves: oneOf(r, "dissolves", "yes", "no") == "yes",
+			Forms:     oneOf(r, "forms", Forms, FormsAsked, FormsNever),
 		}
-		if d, ok := r.optional("density_g_cm3"); ok {
-			if d < 0.5 || d > 15 {
-				r.fail("density_g_cm3", "a number from 0.5 to 15")
-			}
-			s.Density = d
+		if r.optionalText("density_g_cm3") != "" {
+			s.DensityKgPerM3 = 1000 * r.number("density_g_cm3", 0.5, 15)
 		}
-		name := s.Species.String()
-		if _, ok := t.bySpecies[name]; !ok || s.Species.Phase != chem.Solid {
+		if _, ok := t.bySpecies[s.ID]; !ok || s.Species.Phase != chem.Solid {
 			r.fail("species", "a solid with a constant")
 		}
-		if taken := t.solids.add(s, name, s.Name, s.Synonyms...); taken != "" {
-			r.fail("species", "names that occur once, not "+taken)
-		}
+		add(r, &t.solids, s)
 	}
 	for _, f := range t.formations {
-		name := f.Species.String()
-		if f.Species.Phase == chem.Solid && !t.solids.has(name) {
-			rows.errs = append(rows.errs, fmt.Errorf("%w: solids.csv: %s has a constant but no row", ErrData, name))
+		if f.Species.Phase == chem.Solid && !t.solids.has(f.Species.String()) {
+			rows.errs = append(rows.errs, badData("solids.csv", f.Species.String(), "a row for it, since it has a constant"))
 		}
 	}
 	return rows.err()
@@ -71,4 +57,4 @@ func (t *Tables) loadSolids(fsys fs.FS) error {
 func (t *Tables) Solids() iter.Seq[Solid] { return t.solids.all() }
 
 // Solid finds a solid by formula, name or synonym.
-func (t *Tables) Solid(name string) (Solid, error) { return t.solids.find(canonical(name)) }
+func (t *Tables) Solid(name string) (Solid, error) { return t.solids.find("solid", t.canonical(name)) }

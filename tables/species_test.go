@@ -2,6 +2,7 @@ package tables
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,7 +28,7 @@ func TestFormationByName(t *testing.T) {
 		}
 	}
 	_, err := tb.Formation("bicarbonat")
-	assert.ErrorContains(t, err, `did you mean "bicarbonate"`)
+	assert.ErrorContains(t, err, `such as "bicarbonate"`)
 	_, err = tb.Formation("FeOOH(s)")
 	assert.ErrorContains(t, err, "goethite")
 	_, err = tb.Formation("Fe(edtb)-")
@@ -77,11 +78,11 @@ func TestConstantOfReaction(t *testing.T) {
 	}
 	assert.Equal(t, e.Span, k.Span)
 	_, err = tb.Constant("Fe3+ + edta4- = Fe(edta)^2-")
-	assert.ErrorIs(t, err, chem.ErrUnbalanced)
+	assert.ErrorIs(t, err, chem.ErrInput)
 	_, err = tb.Constant("Fe3+ + 6 NH3 = Fe(NH3)6^3+")
 	assert.ErrorIs(t, err, ErrNotFound)
 	_, err = tb.Constant("Fe3+")
-	assert.ErrorIs(t, err, chem.ErrReaction)
+	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Where sources disagree by more than 0.3 log units or 8 kJ/mol, both stay and
@@ -89,15 +90,15 @@ func TestConstantOfReaction(t *testing.T) {
 func TestDisagreementIsExplained(t *testing.T) {
 	tb := standardTables(t)
 	n := 0
-	for _, e := range append(tb.Equilibria(), tb.Unused()...) {
+	for _, e := range slices.Concat(slices.Collect(tb.Equilibria()), slices.Collect(tb.Unused())) {
 		for _, o := range e.Observations {
 			limit := 0.3
 			if o.Quantity == chem.Enthalpy {
 				limit = 8000
 			}
-			if !(math.Abs(o.Residual) <= limit) {
+			if math.Abs(o.Residual) > limit || e.Missing != "" {
 				n++
-				assert.Regexp(t, "(held|disagrees): .{6}", o.Note, "%s: %s at I = %g: off by %.3g", e.Table, e.Reaction, o.IonicStrength, o.Residual)
+				assert.Regexp(t, "(held|disagrees): .{6}", o.Note, "%s: %s at I = %g: off by %.3g", e.Table, e.Reaction, o.IonicStrengthMolPerLitre, o.Residual)
 			}
 			if strings.Contains(o.Note, "disagrees: ") {
 				assert.Greater(t, math.Abs(o.Residual), limit, "%s: %s: the note is out of date", e.Table, e.Reaction)
@@ -110,7 +111,7 @@ func TestDisagreementIsExplained(t *testing.T) {
 // Held rows of reactions that other reactions make are compared with these:
 // NIST SRD 46 row 170807 lies 1.2 units above Stefánsson (2007).
 func TestUnused(t *testing.T) {
-	for _, e := range standardTables(t).Unused() {
+	for e := range standardTables(t).Unused() {
 		if e.Reaction.String() == "Fe3+ + 2 OH- = Fe(OH)2+" {
 			last := e.Observations[len(e.Observations)-1]
 			assert.InDelta(t, -5.76+2*13.997, e.LogK, 0.02)
@@ -134,7 +135,7 @@ func TestOrdersAreVerified(t *testing.T) {
 		file = strings.TrimSpace(file)
 		text := strings.Replace(content(t, file), edit[0], edit[1], 1)
 		require.NotEqual(t, content(t, file), text, file)
-		_, err := Load(changed(t, file, text))
+		_, err := new(Tables).With(changed(t, file, text))
 		assert.ErrorIs(t, err, ErrData, "%s: %s", file, edit[1])
 	}
 }

@@ -1,28 +1,26 @@
 package tables
 
 import (
-	"errors"
-	"fmt"
 	"io/fs"
 	"iter"
 	"math"
+
+	"example.com/chelation/chem"
 )
 
 // Strip is a means to read a bath or a water: a test strip, pH paper, a drop
 // kit or a meter. The figures are common practice, without a source.
 type Strip struct {
-	ID       string
-	Name     string
-	Synonyms []string
-	Quantity string // pH, hardness or alkalinity
-	Unit     string // pH, or a unit of hardness
+	Entry
+	Quantity string `json:"quantity"` // pH, hardness or alkalinity
+	Unit     string `json:"unit"`     // of all figures: pH, or a unit of hardness
 	// Low and High are the ends of the scale, Step the distance of its marks.
-	Low, High, Step float64
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+	Step float64 `json:"step"`
 	// ReadingError is the half width about a reading that holds the truth nine
 	// times in ten, rounding to the step included.
-	ReadingError float64
-	Note         string
-	Sources      []string
+	ReadingError float64 `json:"reading_error"`
 }
 
 // Marks returns the values that can be read, from Low to High.
@@ -60,10 +58,10 @@ func (s Strip) Read(truth float64) float64 {
 // Interval returns the range that holds the truth nine times in ten once the
 // strip has been read. A reading at an end of the scale is open: the truth may
 // lie anywhere beyond. The reading may lie between two marks; one off the
-// scale, or NaN, is an error that wraps ErrReading.
+// scale, or NaN, is an error.
 func (s Strip) Interval(reading float64) (low, high float64, err error) {
-	if !(reading >= s.Low && reading <= s.High) {
-		return 0, 0, fmt.Errorf("%w: %g on a %s: want %g to %g", ErrReading, reading, s.Name, s.Low, s.High)
+	if err := chem.Within("reading of the "+s.Name, reading, s.Low, s.High, ""); err != nil {
+		return 0, 0, err
 	}
 	low, high = reading-s.ReadingError, reading+s.ReadingError
 	if reading == s.Low {
@@ -75,12 +73,8 @@ func (s Strip) Interval(reading float64) (low, high float64, err error) {
 	return low, high, nil
 }
 
-// ErrReading is wrapped by the error of a reading that is off the scale.
-var ErrReading = errors.New("tables: bad reading")
-
-// Strip returns the strip, kit or meter of that id, name or synonym. The error
-// is a *NotFoundError.
-func (t *Tables) Strip(name string) (Strip, error) { return t.strips.find(name) }
+// Strip returns the strip, kit or meter of that id, name or synonym.
+func (t *Tables) Strip(name string) (Strip, error) { return t.strips.find("strip", name) }
 
 // Strips yields all strips, kits and meters.
 func (t *Tables) Strips() iter.Seq[Strip] { return t.strips.all() }
@@ -88,28 +82,13 @@ func (t *Tables) Strips() iter.Seq[Strip] { return t.strips.all() }
 const stripFile = "strips.csv"
 
 // loadStrips comes after the units of hardness.
-func (t *Tables) loadStrips(fsys fs.FS) error {
-	rows, err := readCSV(fsys, stripFile,
+func (t *Tables) loadStrips(files []fs.FS) error {
+	return load(t, files, &t.strips, row.strip, stripFile,
 		"id", "name", "synonyms", "quantity", "unit", "low", "high", "step", "reading_error", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.strips.kind = "strip"
-	for _, r := range rows.rows {
-		s := t.strip(r)
-		if taken := t.strips.add(s, s.ID, s.Name, s.Synonyms...); taken != "" {
-			r.fail("synonyms", fmt.Sprintf("names that no other strip has; %q is taken", taken))
-		}
-	}
-	return rows.err()
 }
 
-func (t *Tables) strip(r row) Strip {
-	s := Strip{
-		ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-		Quantity: r.oneOf("quantity", "pH", "hardness", "alkalinity"), Unit: r.text("unit"),
-		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
-	}
+func (r row) strip() Strip {
+	s := Strip{Entry: r.entry(), Quantity: oneOf(r, "quantity", "pH", "hardness", "alkalinity"), Unit: r.text("unit")}
 	most := 14.0
 	if s.Quantity == "pH" {
 		if s.Unit != "pH" {
@@ -117,7 +96,7 @@ func (t *Tables) strip(r row) Strip {
 		}
 	} else {
 		most = 5000
-		if _, err := t.HardnessUnit(s.Unit); err != nil {
+		if _, err := r.HardnessUnit(s.Unit); err != nil {
 			r.fail("unit", "a unit of hardness: "+err.Error())
 		}
 	}

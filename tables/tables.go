@@ -2,10 +2,12 @@ package tables
 
 import (
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
 	"iter"
 	"slices"
+	"strings"
 	"sync"
 
 	"example.com/chelation/chem"
@@ -15,8 +17,11 @@ import (
 var embedded embed.FS
 
 // Tables is a loaded and verified set of reference data. It is read-only and
-// safe for concurrent use.
+// safe for concurrent use; what it returns is the caller's own. The zero value is
+// empty.
 type Tables struct {
+	files      []fs.FS // what it was loaded from
+	notation   chem.Notation
 	sources    catalogue[Source]
 	components catalogue[Component]
 	equilibria []Equilibrium
@@ -24,42 +29,79 @@ type Tables struct {
 	formations []Formation    // sorted by the text of the species
 	bySpecies  map[string]int // from the text of a species to its formation
 	solids     catalogue[Solid]
-	names      catalogue[string] // from a name to the text of a species
-	reference
+	names      catalogue[commonName]
+
+	// What is looked up, not computed with: what is sold, what comes from the
+	// tap, what a reading means, what rust is made of.
+	reagents      catalogue[Reagent]
+	hazards       catalogue[Hazard]
+	hardnessUnits catalogue[HardnessUnit]
+	waters        catalogue[Water]
+	indicators    catalogue[Indicator]
+	strips        catalogue[Strip]
+	rustPhases    catalogue[RustPhase]
+	rusts         catalogue[Rust]
+	corrosivities catalogue[Corrosivity]
+	couples       catalogue[Couple]
+	phaseRates    catalogue[PhaseRate]
+	kinetics      catalogue[Kinetic]
 }
 
 // Standard returns the tables that come with the library, loaded and verified
 // once.
 func Standard() (*Tables, error) { return standard() }
 
-var standard = sync.OnceValues(func() (*Tables, error) {
+var standard = sync.OnceValues(func() (*Tables, error) { return new(Tables).With(Data()) })
+
+// Data returns the files of [Standard].
+func Data() fs.FS {
 	data, err := fs.Sub(embedded, "data")
 	if err != nil {
-		return nil, err
+		return embedded // cannot be: the name is a valid one
 	}
-	return Load(data)
-})
+	return data
+}
 
-// Load reads tables from files laid out like those in the library's own data
-// directory, and verifies them: every reaction balances in each element and in
+// With returns tables that hold the rows of these and, after them, those of fsys:
+// files of the names and headers in [Data], of which any may be missing. A new
+// chelant is a row in components.csv, the rows of its constants in a file of its
+// symbol in the folder constants, and a row in reagents.csv; its sources stand in
+// sources.csv. With on the zero value loads fsys alone.
+//
+// All is verified together: every reaction balances in each element and in
 // charge, every species follows from the components in exactly one way, every
-// source is listed, ids are unique, numbers are finite and in range, each
-// further proton is held less firmly than the last, and solids that are known
-// to be more stable are less soluble. The error
-// joins all that was found wrong; it wraps [ErrData], and errors.As finds the
-// first [*RowError].
-func Load(fsys fs.FS) (*Tables, error) {
-	t := &Tables{bySpecies: map[string]int{}}
-	t.sources.kind, t.components.kind, t.solids.kind, t.names.kind = "source", "component", "solid", "species"
-	for _, step := range []func(fs.FS) error{
-		t.loadSources, t.loadComponents, t.loadEquilibria, t.deriveFormations, t.imply, t.loadSolids, t.loadNames,
-		t.checkOrder, t.loadReference,
+// source is listed, ids, names and synonyms are those of one row, numbers are
+// finite and in range, each further proton is held less firmly than the last, and
+// solids that are known to be more stable are less soluble. The error joins all
+// that was found wrong; it wraps [ErrData], and errors.As finds the first
+// [chem.InputError].
+func (t *Tables) With(fsys fs.FS) (*Tables, error) {
+	if fsys == nil {
+		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
+	}
+	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}}
+	for _, step := range []func(*Tables, []fs.FS) error{
+		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
+		(*Tables).loadSolids, (*Tables).loadNames, (*Tables).checkOrder, (*Tables).loadReference,
 	} {
-		if err := step(fsys); err != nil {
+		if err := step(next, next.files); err != nil {
 			return nil, err
 		}
 	}
-	return t, nil
+	return next, nil
+}
+
+// loadReference reads the reference tables and reports all that is wrong.
+func (t *Tables) loadReference(files []fs.FS) error {
+	var errs []error
+	for _, step := range []func(*Tables, []fs.FS) error{
+		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
+		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
+		(*Tables).loadPhaseRates, (*Tables).loadKinetics,
+	} {
+		errs = append(errs, step(t, files))
+	}
+	return errors.Join(errs...)
 }
 
 // CommonPractice marks a fact of the trade that no publication is known for.
@@ -67,52 +109,29 @@ const CommonPractice = "common practice, no source"
 
 // Source is where a number comes from.
 type Source struct {
-	Key      string // short name used in the data files
-	Citation string // author, year, place
-	Access   string // seen, from memory, arithmetic, judgement or common practice
-	Note     string
+	Key      string `json:"key"`      // short name used in the data files
+	Citation string `json:"citation"` // author, year, place
+	Access   string `json:"access"`   // seen, from memory, arithmetic, judgement or common practice
+	Note     string `json:"note,omitempty"`
 }
 
-func (t *Tables) loadSources(fsys fs.FS) error {
-	for _, file := range []string{"sources.csv", "sources-reference.csv"} {
-		if err := t.loadSourceFile(fsys, file); err != nil {
-			return err
-		}
-	}
-	return nil
+func (s Source) entry() Entry { return Entry{ID: s.Key} }
+
+func (t *Tables) loadSources(files []fs.FS) error {
+	return errors.Join(t.loadSourceFile(files, "sources.csv"), t.loadSourceFile(files, "sources-reference.csv"))
 }
 
-func (t *Tables) loadSourceFile(fsys fs.FS, file string) error {
-	rows, err := readCSV(fsys, file, "key", "citation", "access", "note")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows.rows {
-		s := Source{r.text("key"), r.text("citation"),
-			r.oneOf("access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
-		if taken := t.sources.add(s, s.Key, s.Key); taken != "" {
-			r.fail("key", "a key that occurs once")
-		}
-	}
-	return rows.err()
+func (t *Tables) loadSourceFile(files []fs.FS, file string) error {
+	return load(t, files, &t.sources, row.citation, file, "key", "citation", "access", "note")
 }
 
-// sourceKeys returns the keys in the source column, all of which must be listed.
-func (t *Tables) sourceKeys(r row) []string {
-	keys := r.list("source")
-	if len(keys) == 0 {
-		r.fail("source", "at least one source")
-	}
-	for _, k := range keys {
-		if !t.sources.has(k) {
-			r.fail("source", "keys of the source files, not "+k)
-		}
-	}
-	return keys
+func (r row) citation() Source {
+	return Source{r.text("key"), r.text("citation"),
+		oneOf(r, "access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
 }
 
 // Source returns the citation behind a key.
-func (t *Tables) Source(key string) (Source, error) { return t.sources.find(key) }
+func (t *Tables) Source(key string) (Source, error) { return t.sources.find("source", key) }
 
 // Sources yields all citations in the order of the data files.
 func (t *Tables) Sources() iter.Seq[Source] { return t.sources.all() }
@@ -120,11 +139,10 @@ func (t *Tables) Sources() iter.Seq[Source] { return t.sources.all() }
 // Component is one of the species of which all others are made: the hydrogen
 // ion, a bare metal ion or a ligand without its protons. Water is implied.
 type Component struct {
-	Species  chem.Species
-	Name     string
-	Role     string // proton, metal or ligand
-	Class    Class  // what it counts as in a bath
-	Synonyms []string
+	Entry
+	Species chem.Species `json:"species"`
+	Role    string       `json:"role"`            // proton, metal or ligand
+	Class   Class        `json:"class,omitempty"` // what it counts as in a bath
 }
 
 // Class is what a component counts as when one asks what a bath can take.
@@ -143,17 +161,30 @@ const (
 // Chelant reports whether the class holds iron.
 func (c Class) Chelant() bool { return c == StrongChelant || c == WeakChelant }
 
-func (t *Tables) loadComponents(fsys fs.FS) error {
-	rows, err := readCSV(fsys, "components.csv", "species", "name", "role", "class", "synonyms")
+// loadComponents reads the components and, from the compositions in them, the
+// notation of all other files.
+func (t *Tables) loadComponents(files []fs.FS) error {
+	rows, err := t.read(files, "components.csv", "species", "composition", "name", "role", "class", "synonyms")
 	if err != nil {
 		return err
 	}
+	var definitions []string
+	for _, r := range rows.rows {
+		if text := r.optionalText("composition"); text != "" {
+			definitions = append(definitions, r.optionalText("species")+" = "+text)
+			if _, err := chem.NewNotation(definitions...); err != nil {
+				r.fail("composition", fmt.Sprintf("what the abbreviation stands for (%v)", err))
+				definitions = definitions[:len(definitions)-1]
+			}
+		}
+	}
+	if t.notation, err = chem.NewNotation(definitions...); err != nil {
+		return errors.Join(rows.err(), err)
+	}
 	protons := 0
 	for _, r := range rows.rows {
-		c := Component{r.species("species"), r.text("name"), r.oneOf("role", "proton", "metal", "ligand"), r.class(), r.list("synonyms")}
-		if taken := t.components.add(c, c.Species.String(), c.Name, c.Synonyms...); taken != "" {
-			r.fail("species", "names that occur once, not "+taken)
-		}
+		c := Component{Entry: r.entry(), Species: r.species("species"), Role: oneOf(r, "role", "proton", "metal", "ligand"), Class: r.class()}
+		add(r, &t.components, c)
 		if z := c.Species.Formula.Charge(); c.Role == "ligand" && z > 0 || c.Role != "ligand" && z <= 0 {
 			r.fail("role", "metals of positive charge, ligands of none or negative")
 		}
@@ -162,7 +193,7 @@ func (t *Tables) loadComponents(fsys fs.FS) error {
 		}
 	}
 	if protons != 1 {
-		rows.errs = append(rows.errs, fmt.Errorf("%w: components.csv: want one proton, have %d", ErrData, protons))
+		rows.errs = append(rows.errs, badData("components.csv", fmt.Sprintf("%d protons", protons), "one proton"))
 	}
 	return rows.err()
 }
@@ -172,16 +203,22 @@ func (t *Tables) loadComponents(fsys fs.FS) error {
 func (r row) class() Class {
 	switch r.optionalText("role") {
 	case "metal":
-		return Class(r.oneOf("class", string(AlkaliMetal), string(HardnessMetal), string(IronMetal), string(OtherMetal)))
+		return oneOf(r, "class", AlkaliMetal, HardnessMetal, IronMetal, OtherMetal)
 	case "ligand":
-		return Class(r.oneOf("class", string(StrongChelant), string(WeakChelant), ""))
+		return oneOf(r, "class", StrongChelant, WeakChelant, "")
 	}
-	return Class(r.oneOf("class", ""))
+	return oneOf(r, "class", Class(""))
 }
 
 // Components returns the components in the order of the data file; their
 // indices are those of [Coefficient].
-func (t *Tables) Components() []Component { return slices.Clone(t.components.items) }
+func (t *Tables) Components() []Component {
+	out := slices.Clone(t.components.items)
+	for i := range out {
+		out[i].Synonyms = slices.Clone(out[i].Synonyms)
+	}
+	return out
+}
 
 // proton returns the index of the hydrogen ion among the components.
 func (t *Tables) proton() int {
@@ -190,43 +227,44 @@ func (t *Tables) proton() int {
 
 // Component finds a component by formula, name or synonym.
 func (t *Tables) Component(name string) (Component, error) {
-	return t.components.find(canonical(name))
+	text := t.canonical(name)
+	i, ok := t.bySpecies[text]
+	switch {
+	case !ok: // a name, or a formula in other words
+		return t.components.find("component", text)
+	case len(t.formations[i].Steps) > 0: // Hedta3- is not hedta3-
+		return Component{}, notFound("component", name, t.components.near(text))
+	}
+	return fresh(t.components.items[t.formations[i].Coefficients[0].Component]), nil
 }
 
 // canonical writes the formula of a species as the tables do, and leaves other
 // names alone.
-func canonical(name string) string {
-	if s, err := chem.ParseSpecies(name); err == nil {
+func (t *Tables) canonical(name string) string {
+	name = strings.TrimSpace(name)
+	if _, ok := t.bySpecies[name]; ok {
+		return name
+	}
+	if s, err := t.notation.ParseSpecies(name); err == nil {
 		return s.String()
 	}
 	return name
 }
 
-// species returns the species in a cell, which must be written canonically.
-func (r row) species(column string) chem.Species {
-	text := r.text(column)
-	s, err := chem.ParseSpecies(text)
-	switch {
-	case err != nil:
-		r.fail(column, fmt.Sprintf("a species (%v)", err))
-	case s.String() != text:
-		r.fail(column, "the form "+s.String())
-	}
-	return s
+// Notation reads formulas with the abbreviations of the tables' ligands.
+func (t *Tables) Notation() chem.Notation { return t.notation }
+
+// Range is a quantity that varies from bag to bag or from reader to reader:
+// Low and High hold about nine cases in ten between them, Typical is the
+// value to reckon with. The unit is told where the Range is used.
+type Range struct {
+	Low     float64 `json:"low"`
+	Typical float64 `json:"typical"`
+	High    float64 `json:"high"`
 }
 
-// reaction returns the balanced reaction in a cell.
-func (r row) reaction(column string) chem.Reaction {
-	rx, err := chem.ParseReaction(r.text(column))
-	if err == nil {
-		err = rx.Check()
-	}
-	if err != nil {
-		r.fail(column, fmt.Sprintf("a balanced reaction (%v)", err))
-		return chem.Reaction{}
-	}
-	if s := rx.String(); s != r.optionalText(column) {
-		r.fail(column, "the form "+s)
-	}
-	return rx
+// Times returns the range in a unit 1/factor as large; factor must not be
+// negative.
+func (r Range) Times(factor float64) Range {
+	return Range{r.Low * factor, r.Typical * factor, r.High * factor}
 }

@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"iter"
@@ -12,30 +11,26 @@ import (
 
 // Ion is a dissolved ion with its concentration in mol/L.
 type Ion struct {
-	Species       chem.Species
-	Concentration float64 // mol/L
+	Species     chem.Species `json:"species"`
+	MolPerLitre float64      `json:"mol_per_l"`
 }
 
 // Water is a natural or treated water, told by what a test kit measures:
-// hardness, alkalinity, pH. Slices are shared and must not be changed.
+// hardness, alkalinity, pH.
 //
 // The charge of its strong ions is the alkalinity: what they lack of balance
 // is held by bicarbonate, carbonate and hydroxide, whose amounts follow from
 // alkalinity and pH. The sum closes exactly by adjusting one ion, Closing.
 type Water struct {
-	ID       string
-	Name     string
-	Synonyms []string
+	Entry
 	// Ions are the strong ions, each once, in the order Ca2+, Mg2+, Na+, K+,
 	// Fe2+, Cl-, SO4(2-); those that are absent are left out.
-	Ions       []Ion
-	Alkalinity Alkalinity
-	PH         float64
+	Ions       []Ion      `json:"ions"`
+	Alkalinity Alkalinity `json:"alkalinity_eq_per_l"`
+	PH         float64    `json:"ph"`
 	// Closing is the ion whose amount was set to balance the charge: Na+ or
 	// Cl-, or empty if the water holds no ions.
-	Closing string
-	Note    string
-	Sources []string
+	Closing string `json:"closing,omitempty"`
 }
 
 // The strong ions of waters.
@@ -62,7 +57,7 @@ func mustSpecies(s string) chem.Species {
 func (w Water) Concentration(s chem.Species) float64 {
 	for _, ion := range w.Ions {
 		if ion.Species.Equal(s) {
-			return ion.Concentration
+			return ion.MolPerLitre
 		}
 	}
 	return 0
@@ -73,28 +68,26 @@ func (w Water) Hardness() Hardness {
 	return Hardness(w.Concentration(calcium) + w.Concentration(magnesium))
 }
 
-// ErrWater is wrapped by the errors of NewWater.
-var ErrWater = errors.New("tables: bad water")
+// lowPH and highPH bound the pH of natural waters; beyond them carbonate alone
+// does not make the alkalinity.
+const lowPH, highPH = 4.5, 10.5
 
 // NewWater returns a water of given hardness, of which calcium is the given
 // share (0 to 1; 0.7 is usual), alkalinity, and pH from 4.5 to 10.5. Sodium
 // closes the charge where alkalinity exceeds hardness, chloride where hardness
-// exceeds alkalinity. Errors wrap ErrWater.
+// exceeds alkalinity.
 func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity Alkalinity, pH float64) (Water, error) {
-	for _, x := range []struct {
-		field            string
-		value, low, high float64
-	}{
-		{"hardness in mol/L", float64(hardness), 0, maxHardness},
-		{"calcium share of the hardness", calciumShare, 0, 1},
-		{"alkalinity in eq/L", float64(alkalinity), 0, maxHardness},
-		{"pH", pH, 4.5, 10.5},
+	for _, err := range []error{
+		chem.Within("hardness", float64(hardness), 0, maxHardness, "mol/L"),
+		chem.Within("calcium share of the hardness", calciumShare, 0, 1, ""),
+		chem.Within("alkalinity", float64(alkalinity), 0, maxHardness, "eq/L"),
+		chem.Within("pH", pH, lowPH, highPH, ""),
 	} {
-		if !(x.value >= x.low && x.value <= x.high) {
-			return Water{}, fmt.Errorf("%w %q: %s is %g: want %g to %g", ErrWater, name, x.field, x.value, x.low, x.high)
+		if err != nil {
+			return Water{}, err
 		}
 	}
-	w := Water{Name: name, Alkalinity: alkalinity, PH: pH}
+	w := Water{Entry: Entry{Name: name}, Alkalinity: alkalinity, PH: pH}
 	w.setIon(calcium, calciumShare*float64(hardness))
 	w.setIon(magnesium, (1-calciumShare)*float64(hardness))
 	switch lack := w.lackOfAnions(); {
@@ -120,14 +113,13 @@ func (w *Water) setIon(s chem.Species, concentration float64) {
 func (w Water) lackOfAnions() float64 {
 	sum := -float64(w.Alkalinity)
 	for _, ion := range w.Ions {
-		sum += float64(ion.Species.Formula.Charge()) * ion.Concentration
+		sum += float64(ion.Species.Formula.Charge()) * ion.MolPerLitre
 	}
 	return sum
 }
 
-// Water returns the water of that id, name or synonym. The error is a
-// *NotFoundError.
-func (t *Tables) Water(name string) (Water, error) { return t.waters.find(name) }
+// Water returns the water of that id, name or synonym.
+func (t *Tables) Water(name string) (Water, error) { return t.waters.find("water", name) }
 
 // Waters yields all waters, roughly from soft to hard.
 func (t *Tables) Waters() iter.Seq[Water] { return t.waters.all() }
@@ -136,29 +128,14 @@ const waterFile = "waters.csv"
 
 // loadWaters reads hardness and alkalinity in mg/L as CaCO3 and the other ions
 // in mg/L of the ion.
-func (t *Tables) loadWaters(fsys fs.FS) error {
-	rows, err := readCSV(fsys, waterFile,
+func (t *Tables) loadWaters(files []fs.FS) error {
+	return load(t, files, &t.waters, row.water, waterFile,
 		"id", "name", "synonyms", "calcium", "magnesium", "alkalinity", "ph",
 		"sodium", "potassium", "chloride", "sulfate", "iron", "closing", "note", "source")
-	if err != nil {
-		return err
-	}
-	t.waters.kind = "water"
-	for _, r := range rows.rows {
-		w := t.water(r)
-		if taken := t.waters.add(w, w.ID, w.Name, w.Synonyms...); taken != "" {
-			r.fail("synonyms", fmt.Sprintf("names that no other water has; %q is taken", taken))
-		}
-	}
-	return rows.err()
 }
 
-func (t *Tables) water(r row) Water {
-	w := Water{
-		ID: r.text("id"), Name: r.text("name"), Synonyms: r.list("synonyms"),
-		PH:   r.number("ph", 4.5, 10.5),
-		Note: r.optionalText("note"), Sources: t.sourceKeys(r),
-	}
+func (r row) water() Water {
+	w := Water{Entry: r.entry(), PH: r.number("ph", lowPH, highPH)}
 	perLitre := func(column string, f chem.Formula) float64 { // mol/L
 		return r.number(column, 0, 5000) / 1000 / f.MolarMass()
 	}
@@ -174,18 +151,18 @@ func (t *Tables) water(r row) Water {
 	}
 	open := Water{Ions: amounts, Alkalinity: w.Alkalinity}
 	lack := open.lackOfAnions()
-	closing := r.oneOf("closing", "Na+", "Cl-", "none")
+	closing := oneOf(r, "closing", "Na+", "Cl-", "none")
 	if closing != "none" {
 		w.Closing = closing
 	}
 	for i, ion := range amounts {
 		if ion.Species.String() == w.Closing {
-			amounts[i].Concentration -= lack / float64(ion.Species.Formula.Charge())
+			amounts[i].MolPerLitre -= lack / float64(ion.Species.Formula.Charge())
 		}
-		if amounts[i].Concentration < 0 {
+		if amounts[i].MolPerLitre < 0 {
 			r.fail("closing", fmt.Sprintf("an ion that can close a charge of %+.2g meq/L", 1000*lack))
 		}
-		w.setIon(ion.Species, amounts[i].Concentration)
+		w.setIon(ion.Species, amounts[i].MolPerLitre)
 	}
 	if math.Abs(w.lackOfAnions()) > 1e-9 {
 		r.fail("closing", fmt.Sprintf("an ion to close a charge of %+.2g meq/L", 1000*lack))

@@ -1,6 +1,10 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"example.com/chelation/chem"
+)
 
 // Conditions is what one solve is given: constants, and for each component
 // either its total or its concentration.
@@ -61,56 +65,72 @@ func (r *Result) fit(s *System) {
 	r.Total = fit(r.Total, s.components)
 }
 
-func fit(v []float64, n int) []float64 {
+func fit[T any](v []T, n int) []T {
 	if cap(v) < n {
-		return make([]float64, n)
+		return make([]T, n)
 	}
 	return v[:n]
 }
 
-func (s *System) check(c *Conditions) error {
-	if len(c.LnK) != s.Species() {
-		return &InputError{Field: "LnK", Index: -1, Value: float64(len(c.LnK)), Want: "one value per species"}
-	}
-	if len(c.LnKs) != s.Solids() {
-		return &InputError{Field: "LnKs", Index: -1, Value: float64(len(c.LnKs)), Want: "one value per solid"}
-	}
-	for j, v := range c.LnK {
-		if !(v < limit) || v < -limit && !math.IsInf(v, -1) {
-			return &InputError{Field: "LnK", Index: j, Value: v, Want: "a finite number or -Inf"}
+// check refuses constants that no solve can start from.
+func (s *System) check(c *Conditions, m *Medium) error {
+	if m != nil {
+		if err := m.check(s); err != nil {
+			return err
 		}
+	} else if err := s.checkConstants("LnK", c.LnK, "LnKs", c.LnKs); err != nil {
+		return err
+	} else if c.Activity {
+		return &chem.InputError{Field: "Activity", Value: "true", Want: "false without a Medium"}
 	}
-	for k, v := range c.LnKs {
-		if !(v > -limit) || v > limit && !math.IsInf(v, 1) {
-			return &InputError{Field: "LnKs", Index: k, Value: v, Want: "a finite number or +Inf"}
-		}
-	}
-	return s.checkTotals(c)
+	return nil
 }
 
 func (s *System) checkTotals(c *Conditions) error {
-	if len(c.Total) != s.components {
-		return &InputError{Field: "Total", Index: -1, Value: float64(len(c.Total)), Want: "one value per component"}
+	if err := miscounted("Total", len(c.Total), s.components, "component"); err != nil {
+		return err
 	}
 	if c.Held != nil {
-		if len(c.Held) != s.components {
-			return &InputError{Field: "Held", Index: -1, Value: float64(len(c.Held)), Want: "one value per component, or nil"}
+		if err := miscounted("Held", len(c.Held), s.components, "component"); err != nil {
+			return err
 		}
-		if len(c.LnHeld) != s.components {
-			return &InputError{Field: "LnHeld", Index: -1, Value: float64(len(c.LnHeld)), Want: "one value per component"}
+		if err := miscounted("LnHeld", len(c.LnHeld), s.components, "component"); err != nil {
+			return err
 		}
 	}
 	for i, v := range c.Total {
 		if c.Held != nil && c.Held[i] {
 			if h := c.LnHeld[i]; !(math.Abs(h) < limit) {
-				return &InputError{Field: "LnHeld", Index: i, Value: h, Want: "a finite number"}
+				return refuse("LnHeld", i, h, "a finite number")
 			}
-		} else if !(math.Abs(v) < 1e150) {
-			return &InputError{Field: "Total", Index: i, Value: v, Want: "a finite number below 1e150"}
+		} else if a := math.Abs(v); !(a < 1/least) || a < least && a > 0 {
+			return refuse("Total", i, v, "0 or a number of 1e-150 to 1e150")
 		}
 	}
 	return nil
 }
 
-// limit bounds logarithms: beyond it nothing chemical is meant.
-const limit = 1e5
+func (s *System) checkConstants(species string, lnK []float64, solids string, lnKs []float64) error {
+	if err := miscounted(species, len(lnK), s.Species(), "species"); err != nil {
+		return err
+	}
+	if err := miscounted(solids, len(lnKs), s.Solids(), "solid"); err != nil {
+		return err
+	}
+	for j, v := range lnK {
+		if !(v < limit) || v < -limit && !math.IsInf(v, -1) {
+			return refuse(species, j, v, "a finite number or -Inf")
+		}
+	}
+	for k, v := range lnKs {
+		if !(v > -limit) || v > limit && !math.IsInf(v, 1) {
+			return refuse(solids, k, v, "a finite number or +Inf")
+		}
+	}
+	return nil
+}
+
+const (
+	limit = 1e5    // of logarithms: beyond it nothing chemical is meant
+	least = 1e-150 // mol/L: far below one particle in a sea, and its square is still a float64
+)

@@ -1,13 +1,14 @@
 package equilibrium
 
 import (
+	"cmp"
 	"errors"
 	"math"
 )
 
 // ErrUnsolved is returned by the derivatives of a workspace whose last solve
 // failed or that has not solved anything.
-var ErrUnsolved = errors.New("equilibrium: no answer to differentiate")
+var ErrUnsolved = errors.New("no answer to differentiate")
 
 // A Change is a small change of the conditions, or the gradient of something
 // with respect to them. A nil slice stands for zeros.
@@ -31,28 +32,19 @@ type Response struct {
 
 // derivative is what both directions of differentiation need.
 type derivative struct {
-	current  bool      // chol belongs to the present answer
-	chol     []float64 // of ν diag(c) νᵀ in the frame in use
-	dt, da   []float64 // unknown components, living species
-	db       []float64 // living solids
-	off      []float64
-	ts       []float64 // per slot
-	e        []float64 // per species: d ln c
-	y        []float64
-	held     []float64
-	unit     Response // with a Medium: the answer's derivative by I at constant input
-	unitSum  float64  // ½ Σ z² dc/dI
-	gradient Change   // scratch of Uncertainty
-	weight   Response
+	differentiated bool      // the factors are those at the answer
+	da, db         []float64 // explicit, of the constants of living species and solids
+	dc             []float64 // of living species, or the weight of each
+	held           []float64 // per component
+	y              []float64 // unknowns
+	gradient       Change    // scratch of Uncertainty
+	weight         Response
 }
 
 func (d *derivative) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
 	f := func(n int) []float64 { return make([]float64, n) }
-	*d = derivative{
-		chol: f(n * n), dt: f(n), da: f(m), db: f(k), off: f(n), ts: f(n), e: f(m), y: f(n), held: f(n),
-	}
-	d.unit.fit(s)
+	*d = derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)}
 	d.gradient.fit(s)
 	d.weight.fit(s)
 }
@@ -68,26 +60,17 @@ func (c *Change) fit(s *System) {
 }
 
 // Respond differentiates the last answer of w in the direction of change:
-// exact to first order, from the Hessian at the answer and without finite
-// differences; after a solve with a [Medium], through the loop on ionic
-// strength too. The set of solids that are present is taken as fixed.
+// exact to first order, from the Jacobian at the answer and without finite
+// differences; after a solve with a [Medium], of the ionic strength
+// too. The set of solids that are present is taken as fixed.
 // Components that are removed stay so: their derivatives are zero. It fails
-// with [ErrUnsolved] or an [*InputError] for a slice of the wrong length.
+// with [ErrUnsolved] or a [*chem.InputError] for a slice of the wrong length.
 func (w *Workspace) Respond(change *Change, out *Response) error {
 	if err := w.differentiable(change, nil); err != nil {
 		return err
 	}
 	out.fit(w.sys)
-	w.tangent(change, 0, out)
-	if w.medium != nil {
-		di := w.halfZ2(out.C) / (1 - w.der.unitSum)
-		u := &w.der.unit
-		axpy(di, u.LnC, out.LnC)
-		axpy(di, u.C, out.C)
-		axpy(di, u.Solid, out.Solid)
-		axpy(di, u.Total, out.Total)
-		out.Ionic = di
-	}
+	w.tangent(change, out)
 	return nil
 }
 
@@ -100,12 +83,7 @@ func (w *Workspace) Gradient(weight *Response, out *Change) error {
 		return err
 	}
 	out.fit(w.sys)
-	kappa := 0.0
-	if w.medium != nil {
-		u := &w.der.unit
-		kappa = (dot(weight.LnC, u.LnC) + dot(weight.C, u.C) + dot(weight.Solid, u.Solid) + dot(weight.Total, u.Total) + weight.Ionic) / (1 - w.der.unitSum)
-	}
-	w.adjoint(weight, kappa, out)
+	w.adjoint(weight, out)
 	return nil
 }
 
@@ -140,8 +118,11 @@ func (w *Workspace) Uncertainty(weight *Response, sigma *Change) (float64, error
 // 52, 525), all solids and the change of ionic strength counted in. For a held
 // component it is infinite, for one that is absent zero.
 func (w *Workspace) BufferCapacity(i int) (float64, error) {
+	if err := w.ready(); err != nil {
+		return 0, err
+	}
 	if i < 0 || i >= w.sys.components {
-		return 0, &InputError{Field: "component", Index: -1, Value: float64(i), Want: "the index of a component"}
+		return 0, refuse("component", -1, float64(i), "the index of a component")
 	}
 	switch {
 	case !w.solved:
@@ -174,255 +155,225 @@ func axpy(f float64, x, y []float64) {
 	}
 }
 
-// differentiable checks the arguments and factors the Hessian.
+// differentiable checks the arguments and factors the Jacobian at the answer.
 func (w *Workspace) differentiable(c *Change, r *Response) error {
 	if !w.solved {
 		return ErrUnsolved
 	}
 	s := w.sys
-	bad := func(field string, v []float64, n int) error {
-		if len(v) != n && v != nil {
-			return &InputError{Field: field, Index: -1, Value: float64(len(v)), Want: "one value per component, species or solid, or nil"}
+	check := func(field string, v []float64, n int, of string) error {
+		if v == nil {
+			return nil
 		}
-		return nil
+		return miscounted(field, len(v), n, of)
 	}
 	var err error
 	if c != nil {
-		err = errors.Join(bad("Total", c.Total, s.components), bad("LnK", c.LnK, s.Species()), bad("LnKs", c.LnKs, s.Solids()), bad("LnHeld", c.LnHeld, s.components))
+		err = cmp.Or(check("Total", c.Total, s.components, "component"), check("LnK", c.LnK, s.Species(), "species"),
+			check("LnKs", c.LnKs, s.Solids(), "solid"), check("LnHeld", c.LnHeld, s.components, "component"))
 	}
-	if r != nil {
-		err = errors.Join(err, bad("LnC", r.LnC, s.components), bad("C", r.C, s.Species()), bad("Solid", r.Solid, s.Solids()), bad("Total", r.Total, s.components))
+	if r != nil && err == nil {
+		err = cmp.Or(check("LnC", r.LnC, s.components, "component"), check("C", r.C, s.Species(), "species"),
+			check("Solid", r.Solid, s.Solids(), "solid"), check("Total", r.Total, s.components, "component"))
 	}
-	if err != nil {
-		return err
+	if err == nil && !w.der.differentiated {
+		w.refactor()
+		w.der.differentiated = true
 	}
-	d := &w.der
-	if d.current {
-		return nil
-	}
-	n := w.f.n
-	h := d.chol[:n*n]
-	w.hessian(h)
-	factor(h, h, n)
-	d.current = true
-	if w.medium != nil {
-		w.tangent(&Change{}, 1, &d.unit)
-		d.unitSum = w.halfZ2(d.unit.C)
-	}
-	return nil
+	return err
 }
 
-func (w *Workspace) halfZ2(c []float64) float64 { return 0.5 * dot(c, w.medium.Z2) }
+// weightOf returns the weight of the total of balance i in F.
+func (w *Workspace) weightOf(i int) float64 {
+	if w.b.t[i].hi > 0 {
+		return w.weight[2*i+1]
+	}
+	return w.weight[2*i]
+}
 
-// tangent is the forward direction at constant I, plus dI times the
-// explicit dependence on I.
-func (w *Workspace) tangent(c *Change, dI float64, out *Response) {
-	s, p, f, d := w.sys, &w.p, w.f, &w.der
-	n := f.slots
-	// the conditions, folded like the problem
+// at returns v[i], or 0 where there is no v.
+func at(v []float64, i int32) float64 {
+	if v == nil {
+		return 0
+	}
+	return v[i]
+}
+
+// tangent is the forward direction: A y = R, where A is the Jacobian of F and R
+// what the change does to F at constant unknowns.
+func (w *Workspace) tangent(c *Change, out *Response) {
+	s, p, b, d := w.sys, &w.p, &w.b, &w.der
+	n := p.n
 	for i, st := range p.state {
-		d.held[i] = 0
-		if st == held {
-			if c.LnHeld != nil {
-				d.held[i] = c.LnHeld[i]
-			}
-			if dI != 0 && w.heldActivity {
-				d.held[i] += dI * w.medium.heldSlope(i, w.ionic)
-			}
+		if d.held[i] = 0; st == held {
+			d.held[i] = at(c.LnHeld, int32(i))
 		}
 	}
-	for i, k := range p.comp[:p.n] {
-		d.dt[i] = 0
-		if c.Total != nil {
-			d.dt[i] = c.Total[k]
+	for j, r := range p.spec {
+		d.da[j] = at(c.LnK, r) + s.species.dot(int(r), d.held)
+	}
+	for k, r := range p.solid {
+		d.db[k] = at(c.LnKs, r) - s.solids.dot(int(r), d.held)
+	}
+	total := w.price[:n] // of the balances
+	y := d.y[:w.unknowns()]
+	clear(y)
+	for i, a := range b.anchor {
+		total[i] = 0
+		for q, u := range b.u[i*n : i*n+n] {
+			total[i] += u * at(c.Total, p.comp[q])
+		}
+		if a >= solidBase {
+			y[i] = d.db[a-solidBase]
+		} else {
+			y[i] = total[i] * w.weightOf(i)
 		}
 	}
-	for j, r := range p.spec[:p.species.len()] {
-		v := s.species.dotHeld(r, d.held)
-		if c.LnK != nil {
-			v += c.LnK[r]
+	for j := range p.spec {
+		u := w.c[j] * d.da[j]
+		if u == 0 {
+			continue
 		}
-		if dI != 0 {
-			v += dI * w.medium.speciesSlope(int(r), w.ionic)
-		}
-		d.da[j] = v
-	}
-	for k, r := range p.solid[:p.solids.len()] {
-		v := -s.solids.dotHeld(r, d.held)
-		if c.LnKs != nil {
-			v += c.LnKs[r]
-		}
-		if dI != 0 {
-			v += dI * w.medium.solidSlope(int(r), w.ionic)
-		}
-		d.db[k] = v
-	}
-	// to the frame
-	for i := range n {
-		switch a := f.anchor[i]; {
-		case a < 0:
-			d.off[i] = 0
-		case a >= solidBase:
-			d.off[i] = -d.db[a-solidBase]
-		default:
-			d.off[i] = d.da[a]
+		w.b.terms.axpy(-u, j, w.weight, y)
+		if w.medium != nil {
+			y[n] -= 0.5 * w.wi * p.z2[j] * u
 		}
 	}
-	clear(d.ts[:n])
-	base := (p.species.len() + p.solids.len()) * n
-	for i := range n {
-		axpy(d.dt[i], f.v[base+i*n:base+i*n+n], d.ts[:n])
-	}
-	y := d.y[:f.n]
-	for r, i := range f.free[:f.n] {
-		y[r] = d.ts[i]
-	}
-	m := &f.species
-	for j := range m.len() {
-		a := d.da[j] - dot(f.v[j*n:j*n+n], d.off)
-		d.e[j] = a
-		a *= w.c[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			y[m.index[e]] -= m.coef[e] * a
-		}
-	}
-	lower(d.chol, y, f.n)
-	upper(d.chol, y, f.n)
+	w.lu.solve(y)
 	clear(out.C)
-	for j := range m.len() {
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			d.e[j] += m.coef[e] * y[m.index[e]]
+	out.Ionic = 0
+	if w.medium != nil {
+		out.Ionic = w.ionic * y[n]
+	}
+	for j, r := range p.spec {
+		dc := d.da[j] + p.species.dot(j, y)
+		if w.medium != nil {
+			dc += p.kappa[j] * y[n]
 		}
-		dc := w.c[j] * d.e[j]
-		out.C[p.spec[j]] = dc
-		for i, v := range f.v[j*n : j*n+n] {
-			d.ts[i] -= v * dc
-		}
+		d.dc[j] = w.c[j] * dc
+		out.C[r] = d.dc[j]
 	}
 	clear(out.Solid)
-	step := d.off[:n]
-	for i := range step {
-		step[i] = -step[i]
-		if a := f.anchor[i]; a >= solidBase {
-			out.Solid[p.solid[a-solidBase]] = d.ts[i]
+	for i, a := range b.anchor {
+		if a < solidBase {
+			continue
 		}
+		m := total[i]
+		for j := range p.spec {
+			m -= p.species.dot(j, b.u[i*n:i*n+n]) * d.dc[j]
+		}
+		out.Solid[p.solid[a-solidBase]] = m / b.lead[i]
 	}
-	for r, i := range f.free[:f.n] {
-		step[i] += y[r]
+	for i := range out.LnC {
+		out.LnC[i] = d.held[i] + w.heldSlope(i)*out.Ionic
 	}
-	// and back
-	copy(out.LnC, d.held)
-	for i, k := range p.comp[:p.n] {
-		out.LnC[k] = dot(f.v[base+i*n:base+i*n+n], step)
+	for i, k := range p.comp {
+		out.LnC[k] = y[i]
 	}
 	clear(out.Total)
-	s.species.addTo(out.Total, w.size, out.C)
-	s.solids.addTo(out.Total, w.size, out.Solid)
-	out.Ionic = 0
+	for r, v := range out.C {
+		s.species.axpy(v, r, out.Total)
+	}
+	for r, v := range out.Solid {
+		s.solids.axpy(v, r, out.Total)
+	}
 }
 
-func (m *rows) dotHeld(r int32, held []float64) float64 {
-	var v float64
-	for e := m.start[r]; e < m.start[r+1]; e++ {
-		v += m.coef[e] * held[m.index[e]]
+// heldSlope returns how ln of a held concentration moves with ionic strength.
+func (w *Workspace) heldSlope(i int) float64 {
+	if w.medium == nil {
+		return 0
 	}
-	return v
+	h := &w.p.held[i]
+	return math.Ln10 * (h.dz2*w.medium.slope(w.ionic) - h.deps)
 }
 
-// adjoint is the transpose of tangent with dI = 0; kappa adds kappa·½z² to the
-// weights of the species.
-func (w *Workspace) adjoint(r *Response, kappa float64, out *Change) {
-	s, p, f, d := w.sys, &w.p, w.f, &w.der
-	n, m := f.slots, &f.species
-	base := (p.species.len() + p.solids.len()) * n
-	at := func(v []float64, i int32) float64 {
-		if v == nil {
-			return 0
-		}
-		return v[i]
-	}
-	weighTotal := func(m *rows, r int32, total []float64) float64 {
-		if total == nil {
-			return 0
-		}
-		return m.dotHeld(r, total)
-	}
-	y, off, ts := d.y[:f.n], d.off[:n], d.ts[:n]
-	clear(off)
-	clear(ts)
-	for i, k := range p.comp[:p.n] {
-		if x := at(r.LnC, k); x != 0 {
-			axpy(-x, f.v[base+i*n:base+i*n+n], off)
+// adjoint is the transpose of tangent.
+func (w *Workspace) adjoint(r *Response, out *Change) {
+	s, p, b, d := w.sys, &w.p, &w.b, &w.der
+	n := p.n
+	clear(out.Total)
+	for j, k := range p.spec {
+		if d.dc[j] = at(r.C, k); r.Total != nil {
+			d.dc[j] += s.species.dot(int(k), r.Total)
 		}
 	}
-	for q, i := range f.free[:f.n] {
-		y[q] = -off[i]
-	}
-	for i := range n {
-		if a := f.anchor[i]; a >= solidBase {
-			k := p.solid[a-solidBase]
-			ts[i] = at(r.Solid, k) + weighTotal(&s.solids, k, r.Total)
+	for i, a := range b.anchor {
+		if a < solidBase {
+			continue
+		}
+		k := p.solid[a-solidBase]
+		v := at(r.Solid, k)
+		if r.Total != nil {
+			v += s.solids.dot(int(k), r.Total)
+		}
+		if v == 0 {
+			continue
+		}
+		v /= b.lead[i]
+		u := b.u[i*n : i*n+n]
+		for j := range p.spec {
+			d.dc[j] -= v * p.species.dot(j, u)
+		}
+		for q, k := range p.comp {
+			out.Total[k] += v * u[q]
 		}
 	}
-	for j := range m.len() {
-		k := p.spec[j]
-		v := at(r.C, k) + weighTotal(&s.species, k, r.Total)
-		if kappa != 0 {
-			v += kappa * 0.5 * w.medium.Z2[k]
-		}
-		v = w.c[j] * (v - dot(f.v[j*n:j*n+n], ts))
-		d.e[j] = v
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			y[m.index[e]] += m.coef[e] * v
+	y := d.y[:w.unknowns()]
+	for i, k := range p.comp {
+		y[i] = at(r.LnC, k)
+	}
+	if w.medium != nil {
+		y[n] = r.Ionic * w.ionic
+		for i := range p.held {
+			y[n] += at(r.LnC, int32(i)) * w.heldSlope(i) * w.ionic
 		}
 	}
-	lower(d.chol, y, f.n)
-	upper(d.chol, y, f.n)
-	for q, i := range f.free[:f.n] {
-		ts[i] = y[q]
-	}
-	for j := range m.len() {
-		a := d.e[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			a -= w.c[j] * m.coef[e] * y[m.index[e]]
+	for j := range p.spec {
+		d.dc[j] *= w.c[j]
+		p.species.axpy(d.dc[j], j, y)
+		if w.medium != nil {
+			y[n] += d.dc[j] * p.kappa[j]
 		}
-		d.da[j] = a
-		axpy(-a, f.v[j*n:j*n+n], off)
 	}
+	w.lu.solveTransposed(y)
 	clear(d.db)
-	for i := range n {
-		switch a := f.anchor[i]; {
-		case a >= solidBase:
-			d.db[a-solidBase] -= off[i]
-		case a >= 0:
-			d.da[a] += off[i]
+	for i, a := range b.anchor {
+		if a >= solidBase {
+			d.db[a-solidBase] = y[i]
+			continue
+		}
+		v := y[i] * w.weightOf(i)
+		for q, u := range b.u[i*n : i*n+n] {
+			out.Total[p.comp[q]] += v * u
 		}
 	}
-	clear(out.Total)
-	for i, k := range p.comp[:p.n] {
-		out.Total[k] = dot(f.v[base+i*n:base+i*n+n], ts)
-	}
+	w.unfold(r, y, out)
+}
+
+// unfold finishes adjoint: from the living species and solids to the constants as they were given.
+func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
+	s, p, d := w.sys, &w.p, &w.der
 	clear(out.LnK)
 	clear(out.LnKs)
 	clear(out.LnHeld)
-	for i, st := range p.state {
-		if st == held {
-			out.LnHeld[i] = at(r.LnC, int32(i))
+	for j, k := range p.spec {
+		v := w.b.terms.dot(j, w.weight, y)
+		if w.medium != nil {
+			v += 0.5 * w.wi * p.z2[j] * y[p.n]
 		}
+		out.LnK[k] = d.dc[j] - w.c[j]*v
+		s.species.axpy(out.LnK[k], int(k), out.LnHeld)
 	}
-	hold := func(m *rows, r int32, g float64) {
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if i := m.index[e]; p.state[i] == held {
-				out.LnHeld[i] += g * m.coef[e]
-			}
-		}
-	}
-	for j, k := range p.spec[:p.species.len()] {
-		out.LnK[k] = d.da[j]
-		hold(&s.species, k, d.da[j])
-	}
-	for j, k := range p.solid[:p.solids.len()] {
+	for j, k := range p.solid {
 		out.LnKs[k] = d.db[j]
-		hold(&s.solids, k, -d.db[j])
+		s.solids.axpy(-d.db[j], int(k), out.LnHeld)
+	}
+	for i, st := range p.state {
+		if st != held {
+			out.LnHeld[i] = 0
+		} else {
+			out.LnHeld[i] += at(r.LnC, int32(i))
+		}
 	}
 }

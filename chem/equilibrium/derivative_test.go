@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 // settings are the situations that the derivatives are checked in.
@@ -160,7 +162,7 @@ func TestBufferCapacity(t *testing.T) {
 	alpha := r.C[3] / 0.1
 	want := math.Ln10 * (0.1*alpha*(1-alpha) + r.C[0] + r.C[2])
 	require.InEpsilon(t, want, got, 1e-12)
-	var in *InputError
+	var in *chem.InputError
 	_, err = w.BufferCapacity(7)
 	require.True(t, errors.As(err, &in))
 }

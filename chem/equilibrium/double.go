@@ -20,6 +20,18 @@ func (d double) fma(a, b float64) double {
 	return renorm(s, r+d.lo+e)
 }
 
+// minus returns d - f likewise.
+func (d double) minus(f double) double {
+	s, r := twoSum(d.hi, -f.hi)
+	return renorm(s, r+d.lo-f.lo)
+}
+
+// times returns d·b likewise.
+func (d double) times(b float64) double {
+	p := d.hi * b
+	return renorm(p, math.FMA(d.hi, b, -p)+d.lo*b)
+}
+
 // over returns d/b likewise.
 func (d double) over(b float64) double {
 	q := d.hi / b

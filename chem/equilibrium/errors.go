@@ -3,66 +3,79 @@ package equilibrium
 import (
 	"errors"
 	"fmt"
+
+	"example.com/chelation/chem"
 )
 
-// Errors to test for with [errors.Is].
+// Errors to test for with [errors.Is]. Complaints about what a caller passed
+// are a [*chem.InputError] or a [*ComponentError]; both wrap [chem.ErrInput].
 var (
-	// ErrInput is wrapped by every complaint about a caller's numbers.
-	ErrInput = errors.New("equilibrium: bad input")
 	// ErrDuplicate marks rows or columns that repeat others.
-	ErrDuplicate = errors.New("equilibrium: duplicate row or column")
+	ErrDuplicate = errors.New("a duplicate")
 	// ErrInfeasible marks totals that no amounts of species and solids can
 	// add up to.
-	ErrInfeasible = errors.New("equilibrium: totals cannot be met")
+	ErrInfeasible = errors.New("totals cannot be met")
 	// ErrUnbounded marks held concentrations that oversaturate a solid made of
 	// held components only: it would precipitate without end.
-	ErrUnbounded = errors.New("equilibrium: a solid of held components is oversaturated")
+	ErrUnbounded = errors.New("a solid of held components is oversaturated")
+	// ErrCrowded marks constants or totals with which some species would
+	// exceed 1000 mol/L: in the answer, by the linear programme that looks for a start, or
+	// where the search for an answer ended.
+	ErrCrowded = errors.New("constants that no water holds")
+	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000
+	// mol/L is that of its own answer.
+	ErrIonicStrength = errors.New("no ionic strength is consistent with itself")
 	// ErrConvergence marks a solve that ended short of its tolerance. The
-	// problem is convex, so this is a defect of the package: please report it. One
-	// such is known: two solids present at once, one of them at less than a
-	// millionth of totals of opposite sign that cancel to nearly all digits.
-	// Totals moved by a millionth are solved. No bath was seen to come near it.
-	ErrConvergence = errors.New("equilibrium: no convergence")
+	// problem is convex, so this is a defect of the package: please report it.
+	ErrConvergence = errors.New("no convergence")
 )
 
-// An InputError tells which number was refused.
-type InputError struct {
-	Field string  // name of the argument or field
-	Index int     // position in it, -1 for the whole
-	Value float64 // what was found
-	Want  string  // what was expected
-	Err   error   // more specific sentinel, or nil
-}
+// crowded is the concentration, mol/L, that no water holds: 55 mol of water
+// make a litre, and molten salts have some 30 mol/L of ions.
+const crowded = 1e3
 
-func (e *InputError) Error() string {
-	if e.Index < 0 {
-		return fmt.Sprintf("equilibrium: %s: %g, want %s", e.Field, e.Value, e.Want)
-	}
-	return fmt.Sprintf("equilibrium: %s[%d]: %g, want %s", e.Field, e.Index, e.Value, e.Want)
-}
-
-// Unwrap gives ErrInput and, where there is one, the more specific sentinel.
-func (e *InputError) Unwrap() []error {
-	if e.Err == nil {
-		return []error{ErrInput}
-	}
-	return []error{ErrInput, e.Err}
-}
-
-// A ComponentError names the component that a problem founders on.
+// A ComponentError names the component that a problem founders on, by its
+// index: this package knows no names, and a caller that does puts them in.
 type ComponentError struct {
-	Component int     // index of the component (for ErrUnbounded, of the solid)
-	Value     float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks))
-	Err       error   // ErrInfeasible, ErrUnbounded or ErrConvergence
+	Component  int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of one that the species contains)
+	Value      float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, the concentration of the species; for ErrIonicStrength, the ionic strength)
+	Iterations int     // Newton steps until then
+	Err        error   // ErrInfeasible, ErrUnbounded, ErrCrowded, ErrIonicStrength or ErrConvergence
 }
 
 func (e *ComponentError) Error() string {
-	what := "component"
-	if e.Err == ErrUnbounded {
-		what = "solid"
+	switch e.Err {
+	case ErrUnbounded:
+		return fmt.Sprintf("%v: solid %d, %.4g beyond saturation", e.Err, e.Component, e.Value)
+	case ErrCrowded:
+		return fmt.Sprintf("%v: a species of component %d at %.4g mol/L", e.Err, e.Component, e.Value)
+	case ErrIonicStrength:
+		return fmt.Sprintf("%v: not %.4g mol/L", e.Err, e.Value)
 	}
-	return fmt.Sprintf("%v: %s %d (%g)", e.Err, what, e.Component, e.Value)
+	return fmt.Sprintf("%v: component %d at %.4g mol/L", e.Err, e.Component, e.Value)
 }
 
-// Unwrap returns the sentinel.
-func (e *ComponentError) Unwrap() error { return e.Err }
+// Unwrap returns the sentinel, and chem.ErrInput unless the fault is ours.
+func (e *ComponentError) Unwrap() []error {
+	if e.Err == ErrConvergence {
+		return []error{e.Err}
+	}
+	return []error{e.Err, chem.ErrInput}
+}
+
+// refuse complains about one number that a caller passed: number i of a field, or
+// the whole of it where i is negative.
+func refuse(field string, i int, value float64, want string) error {
+	if i >= 0 {
+		field = fmt.Sprintf("%s[%d]", field, i)
+	}
+	return &chem.InputError{Field: field, Value: fmt.Sprintf("%.6g", value), Want: want}
+}
+
+// miscounted complains about the length of a slice.
+func miscounted(field string, length, want int, of string) error {
+	if length == want {
+		return nil
+	}
+	return &chem.InputError{Field: field, Value: fmt.Sprintf("%d values", length), Want: fmt.Sprintf("%d, one per %s", want, of)}
+}

@@ -64,17 +64,16 @@ func BenchmarkGeneralNewton(b *testing.B) {
 // opening returns the point at which our own Newton starts.
 func opening(t testing.TB, q *bath, c *Conditions) []float64 {
 	w := q.sys.NewWorkspace()
-	if err := w.pose(c); err != nil {
+	if _, err := w.pose(c, nil, 0); err != nil {
 		t.Fatal(err)
 	}
-	w.enterFrame()
-	if !w.ready() {
-		t.Fatal("the bath is not laid out for speed")
+	w.enter(false)
+	w.guess()
+	x := make([]float64, len(q.total))
+	for i, k := range w.p.comp {
+		x[k] = w.x[i]
 	}
-	w.opening()
-	w.pass()
-	w.land()
-	return append([]float64(nil), w.y...)
+	return x
 }
 
 // freeEnergy is φ with its gradient and Hessian.

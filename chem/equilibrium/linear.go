@@ -2,10 +2,21 @@ package equilibrium
 
 import "math"
 
-// luFactor factors the n×n row-major matrix in place with partial pivoting and
-// reports whether it is regular to working precision.
-func luFactor(a []float64, perm []int32, n int) bool {
-	ok := true
+// lu holds the factors of a matrix, most of whose entries are zero, found by
+// Gaussian elimination with partial pivoting.
+type lu struct {
+	n      int
+	a      []float64 // n×n row-major, both factors
+	perm   []int32
+	inv    []float64 // of the pivots
+	filled []int32   // scratch: columns in which the pivotal row is not zero
+}
+
+// factor factors a in place and returns the smallest pivot: where the rows are of the size
+// of 1, it tells how many digits were lost. 0 means that the matrix is singular.
+func (f *lu) factor() (pivot float64) {
+	n, a := f.n, f.a
+	pivot = math.Inf(1)
 	for k := range n {
 		at, big := k, math.Abs(a[k*n+k])
 		for i := k + 1; i < n; i++ {
@@ -13,10 +24,7 @@ func luFactor(a []float64, perm []int32, n int) bool {
 				at, big = i, v
 			}
 		}
-		perm[k] = int32(at)
-		if !(big > 1e-280) || math.IsInf(big, 0) {
-			return false
-		}
+		f.perm[k] = int32(at)
 		rk := a[k*n : k*n+n]
 		if at != k {
 			ra := a[at*n : at*n+n]
@@ -24,84 +32,72 @@ func luFactor(a []float64, perm []int32, n int) bool {
 				rk[e], ra[e] = ra[e], rk[e]
 			}
 		}
+		if !(big > 0) || math.IsInf(big, 0) {
+			return 0
+		}
+		pivot = min(pivot, big)
+		filled := f.filled[:0]
+		for e := k + 1; e < n; e++ {
+			if rk[e] != 0 {
+				filled = append(filled, int32(e))
+			}
+		}
 		inv := 1 / rk[k]
+		f.inv[k] = inv
 		for i := k + 1; i < n; i++ {
 			ri := a[i*n : i*n+n]
-			f := ri[k]
-			if f == 0 {
+			if ri[k] == 0 {
 				continue
 			}
-			f *= inv
-			ri[k] = f
-			for e := k + 1; e < n; e++ {
-				ri[e] -= f * rk[e]
+			v := ri[k] * inv
+			ri[k] = v
+			for _, e := range filled {
+				ri[e] -= v * rk[e]
 			}
 		}
 	}
-	return ok
+	return pivot
 }
 
-// luSolve solves A v = v in place.
-func luSolve(a []float64, perm []int32, v []float64, n int) {
-	for k := range n {
-		p := perm[k]
+// solve solves A v = v in place.
+func (f *lu) solve(v []float64) {
+	n, a := f.n, f.a
+	for k, p := range f.perm[:n] {
 		v[k], v[p] = v[p], v[k]
-		f := v[k]
-		for i := k + 1; i < n; i++ {
-			v[i] -= a[i*n+k] * f
+	}
+	for i := 1; i < n; i++ {
+		s := v[i]
+		for k, l := range a[i*n : i*n+i] {
+			s -= l * v[k]
+		}
+		v[i] = s
+	}
+	for i := n - 1; i >= 0; i-- {
+		s := v[i]
+		rest := v[i+1 : n]
+		for k, u := range a[i*n+i+1 : i*n+n] {
+			s -= u * rest[k]
+		}
+		v[i] = s * f.inv[i]
+	}
+}
+
+// solveTransposed solves Aᵀ v = v in place.
+func (f *lu) solveTransposed(v []float64) {
+	n, a := f.n, f.a
+	for i := range n {
+		v[i] *= f.inv[i]
+		for k := i + 1; k < n; k++ {
+			v[k] -= a[i*n+k] * v[i]
+		}
+	}
+	for i := n - 1; i > 0; i-- {
+		for k, l := range a[i*n : i*n+i] {
+			v[k] -= l * v[i]
 		}
 	}
 	for k := n - 1; k >= 0; k-- {
-		s := v[k]
-		for e := k + 1; e < n; e++ {
-			s -= a[k*n+e] * v[e]
-		}
-		v[k] = s / a[k*n+k]
-	}
-}
-
-// factor writes the Cholesky factor of the lower triangle of h to l, both n×n
-// row-major. A pivot that rounding has eaten is replaced by the smallest one
-// that the diagonal still resolves, which shortens the step along it.
-func factor(l, h []float64, n int) {
-	for i := range n {
-		li := l[i*n : i*n+i+1]
-		for k := range i {
-			lk := l[k*n : k*n+k+1]
-			v := h[i*n+k]
-			for e := range k {
-				v -= li[e] * lk[e]
-			}
-			li[k] = v / lk[k]
-		}
-		v := h[i*n+i]
-		for _, e := range li[:i] {
-			v -= e * e
-		}
-		if floor := 1e-15 * h[i*n+i]; !(v > floor) {
-			v = max(floor, math.SmallestNonzeroFloat64*1e20)
-		}
-		li[i] = math.Sqrt(v)
-	}
-}
-
-// lower solves L v = v in place.
-func lower(l, v []float64, n int) {
-	for i := range n {
-		s := v[i]
-		for k := range i {
-			s -= l[i*n+k] * v[k]
-		}
-		v[i] = s / l[i*n+i]
-	}
-}
-
-// upper solves Lᵀ v = v in place.
-func upper(l, v []float64, n int) {
-	for i := n - 1; i >= 0; i-- {
-		v[i] /= l[i*n+i]
-		for k := range i {
-			v[k] -= l[i*n+k] * v[i]
-		}
+		p := f.perm[k]
+		v[k], v[p] = v[p], v[k]
 	}
 }

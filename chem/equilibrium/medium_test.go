@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
 )
 
 // TestMediumIsConsistent draws baths and checks that the ionic strength is
@@ -38,17 +40,16 @@ func TestMediumIsConsistent(t *testing.T) {
 			c.Activity = k%6 == 0
 		}
 		m.Background = 0.1 * float64(k%4)
-		require.NoError(t, w.checkMedium(m, c))
-		ok, err := w.coupled(m, c, r, 0.1, false)
-		require.NoError(t, err)
-		if ok {
+		require.NoError(t, w.SolveMedium(m, c, r))
+		require.LessOrEqual(t, r.Residual, 1e-12)
+		if r.Iterations < 50 {
 			coupled++
-			require.InEpsilon(t, m.Background+0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
-			require.LessOrEqual(t, r.Residual, 1e-12)
-		} else {
-			require.NoError(t, w.SolveMedium(m, c, r))
 		}
-		require.NoError(t, v.secant(m, c, q, 0.1, false))
+		_, err := v.prepare(c, m, 0.1, q)
+		require.NoError(t, err)
+		v.medium = nil
+		require.NoError(t, v.bisect(m, c))
+		require.NoError(t, v.report(c, m, q))
 		require.InEpsilon(t, m.Background+0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
 		require.InEpsilon(t, m.Background+0.5*dot(q.C, m.Z2), q.Ionic, 1e-11)
 		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10, "draw %d", k)
@@ -93,51 +94,35 @@ func TestMediumRefuses(t *testing.T) {
 		m := b.medium
 		spoil(&m)
 		err := w.SolveMedium(&m, c, r)
-		require.ErrorIs(t, err, ErrInput, name)
+		require.ErrorIs(t, err, chem.ErrInput, name)
 	}
-	require.ErrorIs(t, w.SolveMediumAt(&b.medium, c, -1, r), ErrInput)
-	require.ErrorIs(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total, Activity: true}, r), ErrInput)
+	require.ErrorIs(t, w.SolveMediumAt(&b.medium, c, -1, r), chem.ErrInput)
+	require.ErrorIs(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total, Activity: true}, r), chem.ErrInput)
 }
 
-// TestPathsAgree solves baths on the fast path and on the general one.
-func TestPathsAgree(t *testing.T) {
-	rng := rand.New(rand.NewPCG(16, 17))
+// TestNoIonicStrength: ions that no water holds are named as such.
+func TestNoIonicStrength(t *testing.T) {
 	b := newBath(t)
-	fast, general := b.sys.NewWorkspace(), b.sys.NewWorkspace()
-	r, q := b.sys.NewResult(), b.sys.NewResult()
-	c := &Conditions{LnK: b.lnK, Total: append([]float64(nil), b.total...)}
-	taken := 0
-	for k := range 400 {
-		if c.LnKs = b.off; k%2 == 0 {
-			c.LnKs = b.lnKs
-		}
-		for i := range c.Total {
-			c.Total[i] = b.total[i] * math.Exp(2*rng.NormFloat64())
-		}
-		c.Total[b.H] = rng.NormFloat64() * 0.3
-		require.NoError(t, fast.Solve(c, r))
-		if fast.quick != nil {
-			taken++
-		}
-		require.NoError(t, general.pose(c))
-		for i := range general.frames {
-			general.frames[i].structure = 0 // compiled afresh, so:
-		}
-		general.f = &general.frames[0]
-		general.active = general.active[:0]
-		general.enterFrame()
-		general.f.lay.ok = false
-		require.NoError(t, general.cold(c, q))
-		for i := range r.LnC {
-			require.InDelta(t, q.LnC[i], r.LnC[i], 1e-9, "draw %d, component %d", k, i)
-		}
-		for i := range r.C {
-			require.InEpsilon(t, q.C[i], r.C[i], 1e-9)
-		}
-		for i := range r.Solid {
-			require.InDelta(t, q.Solid[i], r.Solid[i], 1e-12)
-		}
-	}
-	t.Logf("the fast path served %d of 400", taken)
-	require.Greater(t, taken, 200)
+	m := b.medium
+	copy(m.LnKs0, b.off)
+	m.Background = 2000
+	w, r := b.sys.NewWorkspace(), b.sys.NewResult()
+	r.Ionic = 42
+	err := w.SolveMedium(&m, &Conditions{Total: b.total}, r)
+	require.ErrorIs(t, err, ErrIonicStrength)
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.Equal(t, 42.0, r.Ionic, "a failed call leaves the result alone")
+	t.Log(err)
+}
+
+// TestNoIons: sugar in water has no ionic strength, which is an answer too.
+func TestNoIons(t *testing.T) {
+	s, err := New(1, [][]float64{{1}, {2}}, nil)
+	require.NoError(t, err)
+	m := Medium{A: 0.51, B: 1.5, LnK0: []float64{0, 1}, DZ2: []float64{0, 0}, DEps: []float64{0, 0}, Z2: []float64{0, 0}, CompZ2: []float64{0}, CompEps: []float64{0}}
+	w, r := s.NewWorkspace(), s.NewResult()
+	require.NoError(t, w.SolveMedium(&m, &Conditions{Total: []float64{0.1}}, r))
+	require.Zero(t, r.Ionic)
+	require.InEpsilon(t, 0.1, r.C[0]+2*r.C[1], 1e-12)
+	require.NoError(t, w.Respond(&Change{Total: []float64{1}}, new(Response)))
 }

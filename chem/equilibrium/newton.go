@@ -3,330 +3,341 @@ package equilibrium
 import "math"
 
 const (
-	tolerance = 1e-12 // relative mass balance guaranteed
-	lastStep  = 3e-7  // a Newton step this short leaves its square as the error
-	illPivot  = 1e-3  // pivots below this ask for a better frame
+	tolerance  = 1e-12  // relative mass balance guaranteed
+	lastStep   = 3e-7   // a Newton step this short leaves its square as the error
+	illPivot   = 1e-3   // pivots below this ask for other balances: three digits are lost
+	singular   = 1e-13  // pivots below this are rounding
+	longest    = 250.   // of a step, ln units: 108 decades
+	bold       = 6      // first steps that may make F larger: on the bath a cold solve takes 7 steps with them and 11 without
+	bounded    = 12.    // the length of those, ln units
+	outrageous = 1e4    // mol/L that no step in search of an answer should go to
+	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
+	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
+	kept       = 1e-15  // what a step with the factors of the last one may miss
+	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
-// equilibrate solves the balances of the free anchors at w.y for the present
-// active solids, in at most budget steps, and reports whether it did.
+// newton solves the balances at w.x for the present active solids, in at
+// most budget steps, and reports whether it did. With w.medium set, ln I is
+// one more unknown.
 //
 // It is Newton's method on F_i = ln P_i - ln N_i, where P_i sums what counts
 // positively in balance i and N_i what counts negatively. Where single species
-// rule P and N, F is linear in y, however far away the answer is.
-func (w *Workspace) equilibrate(budget int) bool {
-	f := w.f
-	n := f.n
+// rule P and N, F is linear in x, however far away the answer is.
+func (w *Workspace) newton(budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
-	w.quick = nil
-	w.evaluate()
-	theta := w.log()
-	for ; budget > 0; budget-- {
-		w.iterations++
-		if n == 0 {
+	theta := w.imbalance()
+	for steps := range budget {
+		if w.unknowns() == 0 {
 			return true
 		}
-		pivot := w.jacobian()
-		if pivot < illPivot && theta < min(0.3, 0.1*chosen) {
+		w.iterations++
+		if !w.factored || w.lu.n != w.unknowns() {
+			w.refactor()
+		}
+		if w.pivot < illPivot && theta < min(0.3, 0.1*chosen) {
 			chosen = theta
-			theta = w.rechoose()
-			f, n = w.f, w.f.n
+			w.enter(true)
+			theta = w.imbalance()
 			continue
 		}
-		if !(pivot > 1e-14) {
+		if !(w.pivot > singular) {
 			return false
 		}
-		d := w.d[:n]
-		for i := range d {
-			d[i] = -w.lnRatio[i]
+		d := w.d[:w.unknowns()]
+		for i, v := range w.f[:len(d)] {
+			d[i] = -v
 		}
-		luSolve(w.jac, w.perm, d, n)
-		var big float64
-		for _, v := range d {
-			big = max(big, math.Abs(v))
-		}
+		w.lu.solve(d)
+		big, old := largest(d), theta
 		if !(big < 1e4) {
 			return false
 		}
-		alpha := 1.0
-		if big > 250 {
-			alpha = 250 / big
+		most, bound := longest, old
+		if w.wary && steps < bold && theta < far {
+			most, bound = bounded, 1e3
 		}
-		copy(w.y0, w.y[:n])
-		old := theta
-		for try := 0; ; try++ {
-			for i := range d {
-				w.y[i] = w.y0[i] + alpha*d[i]
-			}
-			w.evaluate()
-			theta = w.log()
-			if theta <= (1-0.1*alpha)*old || theta < 1e-10 {
-				break
-			}
-			if try == 4 {
-				copy(w.y, w.y0[:n])
-				w.evaluate()
-				w.log()
-				return false
-			}
-			alpha *= 0.35
+		alpha := min(1, most/big)
+		if w.medium != nil {
+			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
-		if theta > tolerance || alpha < 1 {
+		if theta = w.search(alpha, bound); theta < 0 {
+			return false
+		}
+		w.factored = w.factored && big*theta < kept
+		// a step from here would be as much shorter as F is smaller
+		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
+		// where large whole numbers meet, rounding may leave more than that; the balances of
+		// the components will tell
+		if stuck := big <= lastStep && theta < 1e-8 && theta > 0.5*old; alpha < 1 || !done && !stuck {
 			continue
 		}
-		fresh := chosen < 0.01
-		if big < lastStep {
-			if (fresh || pivot > illPivot && !f.chosen) && (f.native || w.closes(fresh)) {
-				return true
-			}
-			chosen = 0
-			theta = w.rechoose()
-			f, n = w.f, w.f.n
+		if w.pivot > illPivot || chosen < 0.01 {
+			return true
 		}
+		chosen = 0
+		w.enter(true)
+		theta = w.imbalance()
 	}
 	return false
 }
 
-// rechoose takes the most abundant species as anchors and returns the new
-// largest |F|.
-func (w *Workspace) rechoose() float64 {
-	w.original()
-	w.enterAbundant()
-	w.locate()
-	copy(w.safe, w.y[:w.f.n])
-	w.evaluate()
-	return w.log()
+// refactor factors the Jacobian of F at the present point.
+func (w *Workspace) refactor() {
+	w.jacobian()
+	w.pivot = w.lu.factor()
+	w.factored = true
 }
 
-// closes reports whether the balances of the original components are met too:
-// elsewhere they are combinations of those just solved. It is strict unless
-// there is no fresher frame to try.
-func (w *Workspace) closes(fresh bool) bool {
-	within := 0.2 * tolerance
-	if fresh {
-		within = 0.9 * tolerance
-	}
-	p := &w.p
-	sum, size := w.g[:p.n], w.size[:p.n]
-	for i, t := range p.t[:p.n] {
-		sum[i], size[i] = -t, math.Abs(t)
-	}
-	p.species.addTo(sum, size, w.c[:p.species.len()])
-	w.wanted()
-	p.solids.addTo(sum, size, w.want[:p.solids.len()])
-	for i, s := range sum {
-		if !(math.Abs(s) <= within*size[i]) {
-			return false
+// search moves along w.d, from alpha of it down, as far as makes F smaller.
+// It returns the largest |F| there, or -1 and is back where it was.
+func (w *Workspace) search(alpha, old float64) float64 {
+	copy(w.x0, w.x[:w.p.n])
+	ionic := w.ionic
+	for try := range 5 {
+		w.move(alpha, ionic, try == 0)
+		if theta := w.imbalance(); theta <= (1-0.1*alpha)*old || theta < 1e-10 {
+			return theta
 		}
+		alpha *= 0.35
 	}
-	return true
+	w.move(0, ionic, false)
+	w.imbalance()
+	return -1
 }
 
-// solveSet solves for the present active set, starting at w.y. If the fast way
-// fails, it returns to where it came from and interleaves steps down the
-// convex φ, each of which is progress, until the fast way works.
-func (w *Workspace) solveSet() error {
-	copy(w.safe, w.y[:w.f.n])
-	if w.ready() {
-		w.take()
-		switch w.hurry(false) {
-		case solved:
-			if w.land(); w.f.native || w.closes(false) {
-				return nil
-			}
-		case near:
-			w.land()
-		}
+// unknowns counts the components, and ln I if it is looked for.
+func (w *Workspace) unknowns() int {
+	if w.medium != nil {
+		return w.p.n + 1
 	}
-	if w.equilibrate(25) {
-		return nil
-	}
-	w.crowd = 0 // out of a safe point nothing grows beyond reason
-	for round := range 12 {
-		if round == 4 && w.edge() {
-			break
-		}
-		copy(w.y, w.safe[:w.f.n])
-		w.evaluate()
-		w.descend(min(4<<round, 256))
-		copy(w.safe, w.y[:w.f.n])
-		w.log()
-		if w.equilibrate(15) {
-			return nil
-		}
-	}
-	i, err := w.worst(), ErrConvergence
-	if w.edge() {
-		err = ErrInfeasible
-	}
-	return &ComponentError{Component: i, Value: w.p.t[w.p.back[i]], Err: err}
+	return w.p.n
 }
 
-// worst returns the component whose balance is furthest off.
-func (w *Workspace) worst() int {
-	at, big := 0, -1.0
-	for i, v := range w.lnRatio[:w.f.n] {
-		if v = math.Abs(v); v > big {
-			at, big = i, v
-		}
-	}
-	s := w.f.free[at]
-	if a := w.f.anchor[s]; a < 0 {
-		s = ^a
-	}
-	return int(w.p.comp[s])
-}
-
-// evaluate computes the species and both sides of the balances at w.y.
+// evaluate computes the species and both sides of the balances at w.x.
 func (w *Workspace) evaluate() {
-	f := w.f
-	m := &f.species
-	pos, neg := w.pos[:f.n], w.neg[:f.n]
-	for i, t := range f.t[:f.n] {
-		pos[i], neg[i] = max(-t, 0), max(t, 0)
+	p := &w.p
+	for j := range p.species.len() {
+		w.c[j] = w.law(j)
 	}
-	for j := range m.len() {
-		a := f.a[j]
-		lo, hi := m.start[j], m.start[j+1]
-		for e := lo; e < hi; e++ {
-			a += m.coef[e] * w.y[m.index[e]]
+	w.since, w.factored = 0, false
+	w.relax()
+	w.sums()
+}
+
+// law is the law of mass action, c_j = exp(ln K_j + Σ ν x). On the way a species
+// counts as no scarcer than 1e-304 mol/L, so that no side of a balance vanishes
+// between two numbers that a float64 can hold. No answer knows the difference: totals are 1e-150 or more.
+func (w *Workspace) law(j int) float64 {
+	const floor = -700
+	return math.Exp(max(floor, w.p.a[j]+w.p.species.dot(j, w.x)))
+}
+
+// move goes to w.x0 + alpha w.d. A short move from there, where the species are
+// known, multiplies each by powers of what the components change by: one
+// exponential per component and none per species.
+func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
+	p := &w.p
+	n := p.n
+	var far float64
+	for i, d := range w.d[:n] {
+		w.x[i] = w.x0[i] + alpha*d
+		far = max(far, math.Abs(w.x[i]-w.x0[i]))
+	}
+	if w.medium != nil {
+		copy(w.a0, p.a)
+		w.ionic = ionic * math.Exp(alpha*w.d[n])
+		p.constants(w.medium, w.ionic)
+	}
+	const (
+		refresh = 50 // moves, whose rounding adds up to 1e-14
+	)
+	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
+		w.evaluate()
+		return
+	}
+	w.since++
+	for i := range n {
+		w.ratio[p.comp[i]] = exp(alpha * w.d[i]) // finer than x can tell
+	}
+	for e, q := range w.sys.powers {
+		w.table[e] = raise(w.ratio[q.component], q.exponent)
+	}
+	m := &p.species
+	start, entries, table := m.start[1:], m.power, w.table
+	e := 0
+	for j, c := range w.c[:len(start)] {
+		end := int(start[j])
+		if c < scarce {
+			w.c[j], e = w.law(j), end
+			continue
 		}
-		c := math.Exp(max(-700, min(a, 600)))
+		for ; e < end; e++ {
+			c *= table[entries[e]]
+		}
 		w.c[j] = c
-		for e := lo; e < hi; e++ {
-			if v := m.coef[e]; v > 0 {
-				pos[m.index[e]] += v * c
-			} else {
-				neg[m.index[e]] -= v * c
+	}
+	if w.medium != nil {
+		for j, a := range w.a0[:m.len()] {
+			if w.c[j] >= scarce {
+				w.c[j] *= exp(p.a[j] - a)
 			}
+		}
+	}
+	w.relax()
+	w.sums()
+}
+
+// raise returns r to a whole power.
+func raise(r float64, n int) float64 {
+	if n < 0 {
+		r, n = 1/r, -n
+	}
+	v := r
+	for range n - 1 {
+		v *= r
+	}
+	return v
+}
+
+// exp is math.Exp, quicker where little changes.
+func exp(v float64) float64 {
+	switch a := math.Abs(v); {
+	case a < 1e-5:
+		return 1 + v*(1+0.5*v)
+	case a < 0.02:
+		return 1 + v*(1+v*(1./2+v*(1./6+v*(1./24+v*(1./120+v*(1./720))))))
+	}
+	return math.Exp(v)
+}
+
+// sums adds up both sides of the balances.
+func (w *Workspace) sums() {
+	t := &w.b.terms
+	side := w.side[:2*w.p.n]
+	clear(side)
+	at, amount, end := t.side, t.amount[:len(t.side)], t.end
+	e := 0
+	for j, c := range w.c[:len(end)] {
+		for ; e < int(end[j]); e++ {
+			side[at[e]] += amount[e] * c
 		}
 	}
 }
 
-// log sets F and returns its largest magnitude.
-func (w *Workspace) log() float64 {
+// imbalance sets F and returns its largest magnitude. Where a solid leads, F is
+// what is missing from its saturation; with a Medium the last F is the ratio of the ionic strength of
+// the answer to the one it was found at.
+func (w *Workspace) imbalance() float64 {
+	b := &w.b
 	var theta float64
-	for i := range w.f.n {
-		p, n := w.pos[i], w.neg[i]
-		r := (p - n) / n
-		if math.Abs(r) < 1e-4 {
-			r *= 1 - r*(0.5-r*(1./3-r*0.25))
+	for i, a := range b.anchor {
+		r := 0.0
+		if a >= solidBase {
+			k := int(a - solidBase)
+			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
-			r = math.Log(p / n)
+			t := b.t[i].hi
+			p, n := w.side[2*i], w.side[2*i+1]
+			if t > 0 {
+				n += t
+			} else {
+				p -= t
+			}
+			w.weight[2*i], w.weight[2*i+1] = 1/p, 1/n
+			if r = (p - n) * w.weight[2*i+1]; math.Abs(r) < 1e-3 {
+				r = log1p(r)
+			} else {
+				r = math.Log(p * w.weight[2*i+1])
+			}
+			if w.wary && p > outrageous*b.lead[i] {
+				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
+			}
 		}
-		w.lnRatio[i] = r
-		theta = max(theta, math.Abs(r))
-		if b := max(p, n) * w.crowd; b > 1 {
-			theta = max(theta, math.Log(b))
+		w.f[i] = r
+		if r = math.Abs(r); !(r <= theta) {
+			theta = r
 		}
+	}
+	if w.medium != nil {
+		ionic := w.own()
+		w.wi = 1 / ionic
+		r := ratio(ionic, w.ionic)
+		w.f[w.p.n] = r
+		if r = math.Abs(r); !(r <= theta) {
+			theta = r
+		}
+	}
+	if math.IsNaN(theta) {
+		return math.Inf(1)
 	}
 	return theta
 }
 
-// jacobian assembles and factors ∂F/∂y = Σ_j (ν_j∘w) c_j ν_jᵀ with w = 1/P or
-// 1/N by the sign of the coefficient, and returns the smallest pivot ratio.
-func (w *Workspace) jacobian() float64 {
-	f := w.f
-	n := f.n
-	m := &f.species
-	jac := w.jac[:n*n]
-	clear(jac)
-	for i := range n {
-		w.wp[i], w.wn[i] = 1/w.pos[i], 1/w.neg[i]
-	}
-	for j := range m.len() {
-		c := w.c[j]
-		lo, hi := m.start[j], m.start[j+1]
-		for e := lo; e < hi; e++ {
-			i, v := m.index[e], m.coef[e]
-			u := v * c
-			if v > 0 {
-				u *= w.wp[i]
-			} else {
-				u *= w.wn[i]
-			}
-			row := jac[int(i)*n : int(i)*n+n]
-			for g := lo; g < hi; g++ {
-				row[m.index[g]] += u * m.coef[g]
-			}
-		}
-	}
-	for i := range n {
-		w.rhs[i] = jac[i*n+i]
-	}
-	if !luFactor(jac, w.perm, n) {
-		return 0
-	}
-	pivot := math.Inf(1)
-	for i := range n {
-		pivot = min(pivot, math.Abs(jac[i*n+i])/w.rhs[i])
-	}
-	return pivot
+// own returns the ionic strength of the species.
+func (w *Workspace) own() float64 {
+	return w.medium.Background + 0.5*dot(w.c[:w.p.species.len()], w.p.z2)
 }
 
-// hessian writes the lower triangle of ν diag(c) νᵀ over the free anchors to h.
-func (w *Workspace) hessian(h []float64) {
-	n, m := w.f.n, &w.f.species
-	clear(h)
-	for j := range m.len() {
-		c := w.c[j]
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			u := m.coef[e] * c
-			row := h[int(m.index[e])*n:]
-			for g := m.start[j]; g <= e; g++ {
-				row[m.index[g]] += u * m.coef[g]
+// ratio returns ln p/n, exact also where they are nearly equal.
+func ratio(p, n float64) float64 {
+	if r := (p - n) / n; math.Abs(r) < 1e-3 {
+		return log1p(r)
+	}
+	return math.Log(p / n)
+}
+
+// log1p is math.Log1p for small r.
+func log1p(r float64) float64 {
+	return r * (1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6)))))
+}
+
+// jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
+// of solids their saturation.
+func (w *Workspace) jacobian() {
+	p, t := &w.p, &w.b.terms
+	n := w.unknowns()
+	w.lu.n = n
+	a := w.lu.a[:n*n]
+	clear(a)
+	from, factor, c := t.from, t.factor[:len(t.from)], w.c
+	e := 0
+	for _, g := range t.groups {
+		var s float64
+		for ; e < int(g.end); e++ {
+			s += factor[e] * c[from[e]]
+		}
+		a[int(g.side>>1)*n+int(g.column)] += s * w.weight[g.side]
+	}
+	for i, k := range w.b.anchor {
+		if k >= solidBase {
+			p.solids.axpy(1, int(k-solidBase), a[i*n:i*n+n])
+			if n > p.n {
+				a[i*n+p.n] = -p.kappaS[k-solidBase]
 			}
 		}
+	}
+	if n > p.n {
+		w.border(a)
 	}
 }
 
-// descend takes a few damped Newton steps on the convex function φ itself:
-// slower from afar, but certain to make progress from anywhere.
-func (w *Workspace) descend(steps int) {
-	f := w.f
-	n := f.n
-	m := &f.species
-	for range steps {
-		w.iterations++
-		h := w.jac[:n*n]
-		w.hessian(h)
-		factor(h, h, n)
-		var slope, up float64
-		for i := range n {
-			w.g[i] = w.pos[i] - w.neg[i]
-			w.d[i] = -w.g[i]
+// border adds to the Jacobian what belongs to ln I.
+func (w *Workspace) border(a []float64) {
+	p, t := &w.p, &w.b.terms
+	n := p.n + 1
+	last := a[p.n*n:]
+	e := 0
+	for j, end := range t.end {
+		c, k := w.c[j], p.kappa[j]
+		for ; e < int(end); e++ {
+			g := t.side[e]
+			a[int(g>>1)*n+p.n] += t.amount[e] * signed(w.weight, g) * c * k
 		}
-		lower(h, w.d, n)
-		upper(h, w.d, n)
-		for i := range n {
-			slope += w.g[i] * w.d[i]
-			up = max(up, math.Abs(w.d[i])/8)
-		}
-		for j := range m.len() {
-			var v float64
-			for e := m.start[j]; e < m.start[j+1]; e++ {
-				v += m.coef[e] * w.d[m.index[e]]
-			}
-			up = max(up, v)
-		}
-		alpha := 1.0
-		if up > 4 {
-			alpha = 4 / up
-		}
-		copy(w.y0, w.y[:n])
-		for try := 0; ; try++ {
-			for i := range n {
-				w.y[i] = w.y0[i] + alpha*w.d[i]
-			}
-			w.evaluate()
-			var s float64
-			for i := range n {
-				s += (w.pos[i] - w.neg[i]) * w.d[i]
-			}
-			if s <= -0.9*slope || try > 60 {
-				break
-			}
-			alpha *= min(0.7, max(0.1, -slope/(s-slope)))
+		if u := 0.5 * w.wi * p.z2[j] * c; u != 0 {
+			p.species.axpy(u, j, last)
+			last[p.n] += u * k
 		}
 	}
+	last[p.n]--
 }

@@ -1,6 +1,9 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A problem is what Newton sees of the conditions: the unknown components
 // only. Components whose concentration is held are folded into the constants,
@@ -11,23 +14,33 @@ type problem struct {
 	back    []int32 // component -> unknown or -1
 	species rows
 	spec    []int32   // living species -> species
-	a       []float64 // ln K, held components folded in
+	turn    []int32   // living species, sorted by the first unknown they contain
+	times   []float64 // and how much of it
+	group   []int32   // unknown -> end of its species in turn
+	apart   int       // unknowns before it share no species and occur with positive coefficients only
 	solids  rows
 	solid   []int32
-	b       []float64 // ln Ks likewise
 	t       []float64 // totals
-	uses    []int32   // species per unknown
 
-	state     []uint8 // per component
-	up, down  []bool  // per component: some species or solid counts positively, negatively
-	alive     []bool  // per species
-	on        []bool  // per solid
-	lnK, lnKs []float64
-	lnHeld    []float64
+	// the constants, held components folded in: as given and as they are now
+	lnK, lnKs     []constant
+	held          []constant // per component: ln of the concentration
+	a, b          []float64
+	kappa, kappaS []float64 // by ln I
+	z2            []float64 // per living species
 
-	// versions, for frames to tell whether they are up to date
-	structure, constants, totals uint64
+	state         []uint8 // per component
+	up, down      []bool  // per component: some species or solid counts positively, negatively
+	alive, on     []bool  // per species, per solid
+	missing, idle []bool  // species and solids that the constants leave out
+	given         given   // what the constants were folded from
+	structure     uint64  // version of all this but constants and totals
+	link          []bool  // scratch
+	degree        []int32
 }
+
+// A constant moves with ionic strength as in Medium.
+type constant struct{ base, dz2, deps float64 }
 
 const (
 	unknown = iota
@@ -38,99 +51,79 @@ const (
 
 func (p *problem) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
-	f := func(n int) []float64 { return make([]float64, n) }
-	i := func(n int) []int32 { return make([]int32, n) }
 	*p = problem{
-		comp: i(n), back: i(n), species: s.species.clone(), spec: i(m), a: f(m),
-		solids: s.solids.clone(), solid: i(k), b: f(k), t: f(n), uses: i(n),
-		state: make([]uint8, n),
-		up:    make([]bool, n), down: make([]bool, n),
-		alive: make([]bool, m), on: make([]bool, k),
-		lnK: f(m), lnKs: f(k), lnHeld: f(n),
-	}
-}
-
-func (m *rows) clone() rows {
-	return rows{
-		start: make([]int32, len(m.start)),
-		index: make([]int32, len(m.index)),
-		coef:  make([]float64, len(m.coef)),
+		comp: make([]int32, 0, n), back: make([]int32, n), t: make([]float64, n),
+		lnK: make([]constant, m), lnKs: make([]constant, k), held: make([]constant, n),
+		a: make([]float64, m), b: make([]float64, k), kappa: make([]float64, m), kappaS: make([]float64, k), z2: make([]float64, m),
+		state: make([]uint8, n), up: make([]bool, n), down: make([]bool, n),
+		alive: make([]bool, m), on: make([]bool, k), missing: make([]bool, m), idle: make([]bool, k),
+		degree: make([]int32, n),
 	}
 }
 
 // pose brings the problem up to date with the conditions, doing no more than
-// what has changed since the last time asks for.
-func (w *Workspace) pose(c *Conditions) error {
+// what has changed since the last time asks for. It reports whether unknowns
+// and constants are those of last time, so that the species still stand.
+func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, err error) {
 	s, p := w.sys, &w.p
 	if err := s.checkTotals(c); err != nil {
-		return err
+		return false, err
 	}
-	if len(c.LnK) != len(p.lnK) || len(c.LnKs) != len(p.lnKs) {
-		return s.check(c)
-	}
-	same := p.structure > 0
+	same = p.structure > 0
+	known := p.given.same(c, m)
 	for i, st := range p.state {
 		h := c.Held != nil && c.Held[i]
-		if h != (st == held) || !h && p.expect(i, c.Total[i]) != st {
-			same = false
-			break
-		}
+		same = same && h == (st == held) && (h || p.expect(i, c.Total[i]) == st)
+		known = known && (!h || st == held && c.LnHeld[i] == p.held[i].base)
 	}
-	fresh := true // constants are those of last time
-	for j, v := range c.LnK {
-		if v != p.lnK[j] {
-			fresh = false
-			break
+	if same && known {
+		p.pour(c)
+		if m != nil && ionic != w.ionic {
+			p.constants(m, ionic)
 		}
+		return ionic == w.ionic, nil
 	}
-	for k, v := range c.LnKs {
-		fresh = fresh && v == p.lnKs[k]
+	p.given.known = false
+	if err := s.check(c, m); err != nil {
+		return false, err
 	}
-	if !fresh {
-		if err := s.check(c); err != nil {
-			return err
-		}
-		for j, v := range c.LnK {
-			same = same && math.IsInf(v, -1) == math.IsInf(p.lnK[j], -1)
-		}
-		for k, v := range c.LnKs {
-			same = same && math.IsInf(v, 1) == math.IsInf(p.lnKs[k], 1)
-		}
+	lnK, lnKs := c.LnK, c.LnKs
+	if m != nil {
+		lnK, lnKs = m.LnK0, m.LnKs0
 	}
-	for i, st := range p.state {
-		if st == held && same && c.LnHeld[i] != p.lnHeld[i] {
-			fresh = false
-		}
+	for j, v := range lnK {
+		same = same && math.IsInf(v, -1) == p.missing[j]
+	}
+	for k, v := range lnKs {
+		same = same && math.IsInf(v, 1) == p.idle[k]
 	}
 	if !same {
 		// until the new structure stands, nothing of the old one may be used
 		p.structure = 0
-		if err := w.reduce(c); err != nil {
-			return err
+		if err := w.reduce(c, lnK, lnKs); err != nil {
+			return false, err
 		}
 	}
-	if !same || !fresh {
-		if err := w.constantsFrom(c); err != nil {
+	p.fold(s, c, m, lnK, lnKs)
+	copy(w.a0, p.a)
+	p.constants(m, ionic)
+	same = same && slices.Equal(w.a0[:p.species.len()], p.a[:p.species.len()])
+	for k := range p.solids.len() {
+		if p.solids.start[k] == p.solids.start[k+1] && p.b[k] < 0 {
 			p.structure = 0
-			return err
+			return false, &ComponentError{Component: int(p.solid[k]), Value: -p.b[k], Err: ErrUnbounded}
 		}
 	}
-	changed := !same
-	for i, k := range p.comp[:p.n] {
-		if t := c.Total[k]; t != p.t[i] {
-			p.t[i] = t
-			changed = true
-		}
-	}
-	if changed {
-		p.totals = w.next()
-	}
-	return nil
+	p.pour(c)
+	p.given.keep(c, m)
+	return same, nil
 }
 
-func (w *Workspace) next() uint64 {
-	w.stamp++
-	return w.stamp
+// pour sets the totals.
+func (p *problem) pour(c *Conditions) {
+	for i, k := range p.comp {
+		p.t[i] = c.Total[k]
+	}
 }
 
 // expect returns the state that total t gives component i under the present
@@ -148,7 +141,7 @@ func (p *problem) expect(i int, t float64) uint8 {
 }
 
 // reduce finds the structure, and refuses totals whose sign nothing can give.
-func (w *Workspace) reduce(c *Conditions) error {
+func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	s, p := w.sys, &w.p
 	for i := range p.state {
 		p.state[i] = unknown
@@ -156,11 +149,13 @@ func (w *Workspace) reduce(c *Conditions) error {
 			p.state[i] = held
 		}
 	}
-	for j := range p.alive {
-		p.alive[j] = !math.IsInf(c.LnK[j], -1)
+	for j, v := range lnK {
+		p.missing[j] = math.IsInf(v, -1)
+		p.alive[j] = !p.missing[j]
 	}
-	for k := range p.on {
-		p.on[k] = !math.IsInf(c.LnKs[k], 1)
+	for k, v := range lnKs {
+		p.idle[k] = math.IsInf(v, 1)
+		p.on[k] = !p.idle[k]
 	}
 	for again := true; again; {
 		again = false
@@ -183,104 +178,174 @@ func (w *Workspace) reduce(c *Conditions) error {
 			}
 		}
 	}
-	p.n = 0
+	p.arrange(s)
+	p.spec = s.species.fold(&p.species, p.spec, p.alive, p.back)
+	p.solid = s.solids.fold(&p.solids, p.solid, p.on, p.back)
+	p.n = len(p.comp)
+	p.sort()
+	for i := range w.ratio {
+		w.ratio[i] = 1
+	}
+	w.stamp++
+	p.structure = w.stamp
+	return nil
+}
+
+// arrange numbers the unknowns: first those that share no species with one another,
+// as a rule the metals, then those that share species with few others.
+// Eliminating them in this order fills in little.
+func (p *problem) arrange(s *System) {
+	n := s.components
+	p.link = fit(p.link, n*n)
+	clear(p.link)
+	clear(p.degree)
+	m := &s.species
+	for j, ok := range p.alive {
+		if !ok {
+			continue
+		}
+		row := m.index[m.start[j]:m.start[j+1]]
+		for _, i := range row {
+			for _, k := range row {
+				if at := int(i)*n + int(k); !p.link[at] {
+					p.link[at] = true
+					p.degree[i]++
+				}
+			}
+		}
+	}
+	p.comp = p.comp[:0]
 	for i, st := range p.state {
 		p.back[i] = -1
 		if st == unknown {
-			p.comp[p.n], p.back[i] = int32(i), int32(p.n)
-			p.n++
+			p.comp = append(p.comp, int32(i))
 		}
 	}
-	s.species.fold(&p.species, p.spec, p.alive, p.back)
-	s.solids.fold(&p.solids, p.solid, p.on, p.back)
-	clear(p.uses)
-	for _, i := range p.species.index[:p.species.start[p.species.len()]] {
-		p.uses[i]++
+	slices.SortStableFunc(p.comp, func(i, k int32) int { return int(p.degree[i] - p.degree[k]) })
+	p.apart = 0
+	for at, i := range p.comp {
+		alone := !p.down[i]
+		for _, k := range p.comp[:p.apart] {
+			alone = alone && !p.link[int(i)*n+int(k)]
+		}
+		if alone {
+			copy(p.comp[p.apart+1:at+1], p.comp[p.apart:at])
+			p.comp[p.apart] = i
+			p.apart++
+		}
 	}
-	p.structure = w.next()
-	return nil
+	for u, i := range p.comp {
+		p.back[i] = int32(u)
+	}
 }
 
-// signs notes which components the rows that are on contribute to.
-func (m *rows) signs(on, plus, minus []bool) {
-	for r, ok := range on {
-		if !ok {
+// sort sorts the living species by the first unknown that they contain.
+func (p *problem) sort() {
+	m := &p.species
+	p.turn, p.group = p.turn[:0], fit(p.group, p.n)
+	clear(p.group)
+	for j := range p.spec {
+		if m.start[j] < m.start[j+1] {
+			p.turn = append(p.turn, int32(j))
+			p.group[m.index[m.start[j]]]++
+		}
+	}
+	for i := 1; i < p.n; i++ {
+		p.group[i] += p.group[i-1]
+	}
+	slices.SortStableFunc(p.turn, func(x, y int32) int { return int(m.index[m.start[x]] - m.index[m.start[y]]) })
+	p.times = fit(p.times, len(p.turn))
+	for at, j := range p.turn {
+		p.times[at] = m.coef[m.start[j]]
+	}
+}
+
+// of returns the species that contain unknown i and none before it, and their
+// coefficients of i.
+func (p *problem) of(i int) (species []int32, times []float64) {
+	start := int32(0)
+	if i > 0 {
+		start = p.group[i-1]
+	}
+	return p.turn[start:p.group[i]], p.times[start:p.group[i]]
+}
+
+// fold folds what is held into the constants.
+func (p *problem) fold(s *System, c *Conditions, m *Medium, lnK, lnKs []float64) {
+	any := false
+	for i, st := range p.state {
+		if st != held {
+			p.held[i] = constant{}
 			continue
 		}
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if m.coef[e] > 0 {
-				plus[m.index[e]] = true
-			} else {
-				minus[m.index[e]] = true
-			}
+		any = true
+		p.held[i] = constant{base: c.LnHeld[i]}
+		if m != nil && c.Activity {
+			p.held[i].dz2, p.held[i].deps = m.CompZ2[i], m.CompEps[i]
 		}
+	}
+	for j, r := range p.spec {
+		k := constant{base: lnK[r]}
+		if m != nil {
+			k.dz2, k.deps = m.DZ2[r], m.DEps[r]
+			p.z2[j] = m.Z2[r]
+		}
+		if any {
+			k = k.with(&s.species, r, 1, p.held)
+		}
+		p.lnK[j] = k
+	}
+	for j, r := range p.solid {
+		k := constant{base: lnKs[r]}
+		if m != nil {
+			k.dz2, k.deps = m.DZ2S[r], m.DEpsS[r]
+		}
+		if any {
+			k = k.with(&s.solids, r, -1, p.held)
+		}
+		p.lnKs[j] = k
 	}
 }
 
-// without switches off the rows that contain component i.
-func (m *rows) without(i int32, on []bool) {
-	for r := range on {
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if m.index[e] == i {
-				on[r] = false
-			}
-		}
+// with adds f times what row r of m takes of the held components.
+func (k constant) with(m *rows, r int32, f float64, held []constant) constant {
+	for e := m.start[r]; e < m.start[r+1]; e++ {
+		v, h := f*m.coef[e], &held[m.index[e]]
+		k.base += v * h.base
+		k.dz2 += v * h.dz2
+		k.deps += v * h.deps
 	}
+	return k
 }
 
-// fold writes the rows that are on, over the unknown components, to out.
-func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) {
-	out.start = out.start[:len(m.start)]
-	at, n := int32(0), 0
-	for r, ok := range on {
-		if !ok {
-			continue
+// constants sets the constants at an ionic strength, or as they are without a Medium.
+func (p *problem) constants(m *Medium, ionic float64) {
+	if m == nil {
+		for j := range p.spec {
+			p.a[j] = p.lnK[j].base
 		}
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if i := back[m.index[e]]; i >= 0 {
-				out.index[at], out.coef[at] = i, m.coef[e]
-				at++
-			}
+		for k := range p.solid {
+			p.b[k] = p.lnKs[k].base
 		}
-		name[n] = int32(r)
-		n++
-		out.start[n] = at
+		return
 	}
-	out.start = out.start[:n+1]
+	d, e := math.Ln10*m.D(ionic), math.Ln10*ionic
+	dd := math.Ln10 * m.slope(ionic) * ionic
+	set := func(from []constant, at, kappa []float64) {
+		for j := range at {
+			k := &from[j]
+			at[j] = k.base + k.dz2*d - k.deps*e
+			kappa[j] = k.dz2*dd - k.deps*e
+		}
+	}
+	set(p.lnK, p.a[:len(p.spec)], p.kappa)
+	set(p.lnKs, p.b[:len(p.solid)], p.kappaS)
 }
 
-// constantsFrom folds the held concentrations into the constants.
-func (w *Workspace) constantsFrom(c *Conditions) error {
-	s, p := w.sys, &w.p
-	copy(p.lnK, c.LnK)
-	copy(p.lnKs, c.LnKs)
-	if c.Held != nil {
-		copy(p.lnHeld, c.LnHeld)
+// at returns the constant at ionic strength I.
+func (k *constant) at(m *Medium, ionic float64) float64 {
+	if m == nil {
+		return k.base
 	}
-	held := func(m *rows, r int32) float64 {
-		var v float64
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if i := m.index[e]; p.back[i] < 0 {
-				v += m.coef[e] * c.LnHeld[i]
-			}
-		}
-		return v
-	}
-	for j, r := range p.spec[:p.species.len()] {
-		p.a[j] = c.LnK[r]
-		if c.Held != nil {
-			p.a[j] += held(&s.species, r)
-		}
-	}
-	for k, r := range p.solid[:p.solids.len()] {
-		p.b[k] = c.LnKs[r]
-		if c.Held != nil {
-			p.b[k] -= held(&s.solids, r)
-		}
-		if p.solids.start[k] == p.solids.start[k+1] && p.b[k] < 0 {
-			return &ComponentError{Component: int(r), Value: -p.b[k], Err: ErrUnbounded}
-		}
-	}
-	p.constants = w.next()
-	return nil
+	return k.base + math.Ln10*(k.dz2*m.D(ionic)-k.deps*ionic)
 }

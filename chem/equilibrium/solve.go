@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"errors"
 	"math"
 	"slices"
 )
@@ -8,10 +9,7 @@ import (
 // Solve finds the equilibrium from nothing but the conditions. On an error r
 // is left as it was.
 func (w *Workspace) Solve(c *Conditions, r *Result) error {
-	if err := w.prepare(c); err != nil {
-		return err
-	}
-	return w.cold(c, r)
+	return w.solve(c, nil, 0, r, false)
 }
 
 // SolveFrom is [Workspace.Solve] starting from the concentrations and solids in r,
@@ -19,205 +17,283 @@ func (w *Workspace) Solve(c *Conditions, r *Result) error {
 // answer, all the better. The answer does not depend on the start, only the
 // time taken does.
 func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
-	if len(r.LnC) != w.sys.components || len(r.Solid) != w.sys.Solids() {
-		return w.Solve(c, r)
-	}
-	own := w.solved && slices.Equal(r.LnC, w.written)
-	if err := w.prepare(c); err != nil {
-		return err
-	}
-	p := &w.p
-	if !own {
-		for i, k := range p.comp[:p.n] {
-			if w.x[i] = r.LnC[k]; !(math.Abs(w.x[i]) < 1e3) {
-				return w.cold(c, r)
-			}
-		}
-	}
-	w.active = w.active[:0]
-	for k, s := range p.solid[:p.solids.len()] {
-		if w.m[k] = r.Solid[s]; w.m[k] > 0 && len(w.active) < p.n {
-			w.active = append(w.active, int32(k))
-		} else {
-			w.m[k] = 0
-		}
-	}
-	w.f = &w.frames[0]
-	w.enterFrame()
-	if len(w.f.set) < len(w.active) || w.f.n+len(w.active) != p.n {
-		return w.cold(c, r) // solids that depend on one another
-	}
-	if w.ready() {
-		if own = own && w.quick == w.f; !own {
-			w.locate()
-			w.take()
-			if w.pass(); !(w.logs() < far) {
-				return w.cold(c, r)
-			}
-		}
-		switch w.hurry(own) {
-		case solved:
-			return w.finish(c, r, true)
-		case near:
-			w.land()
-			return w.finish(c, r, false)
-		}
-		return w.cold(c, r)
-	}
-	w.locate()
-	if w.evaluate(); w.log() < far && w.equilibrate(20) {
-		return w.finish(c, r, true)
-	}
-	return w.cold(c, r)
+	return w.solve(c, nil, 0, r, true)
 }
 
-// far is how many ln units a balance may be off for a start to be worth more
-// than none.
-const far = 12
-
-func (w *Workspace) prepare(c *Conditions) error {
-	if c.Activity {
-		return &InputError{Field: "Activity", Index: -1, Value: 1, Want: "false without a Medium"}
+// solve finds the equilibrium at one ionic strength.
+func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, warm bool) error {
+	here, err := w.prepare(c, m, ionic, r)
+	if err != nil {
+		return err
 	}
+	w.medium = nil
+	if !warm || !w.resume(r, here) {
+		if err := w.cold(); err != nil {
+			return err
+		}
+	}
+	return w.report(c, m, r)
+}
+
+// prepare poses the problem. It reports whether w stands at the answer in r, its
+// own last one, with constants and unknowns unchanged.
+func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) (here bool, err error) {
+	if err := w.ready(); err != nil {
+		return false, err
+	}
+	here = w.solved && slices.Equal(r.LnC, w.written)
 	w.solved, w.iterations = false, 0
-	return w.pose(c)
+	same, err := w.pose(c, m, ionic)
+	w.ionic = ionic
+	return here && same, err
+}
+
+const (
+	far      = 12. // ln units that a balance may be off for a start to be worth more than none
+	beyond   = 1e3 // ln units: no start
+	hopeless = 50  // steps after which concentrations that no water holds are taken for those of the answer
+	dash     = 25  // steps that Newton's method is given from a start that may be poor
+)
+
+// resume solves from r, and reports whether it could.
+func (w *Workspace) resume(r *Result, here bool) bool {
+	p := &w.p
+	if len(r.LnC) != w.sys.components || len(r.Solid) != w.sys.Solids() {
+		return false
+	}
+	w.active = w.active[:0]
+	for k, s := range p.solid {
+		if w.m[k] = r.Solid[s]; w.m[k] > 0 {
+			w.active = append(w.active, int32(k))
+		}
+	}
+	if !here {
+		for i, k := range p.comp {
+			if w.x[i] = r.LnC[k]; !(math.Abs(w.x[i]) < beyond) {
+				return false
+			}
+		}
+	}
+	if w.b.version != p.structure || !slices.Equal(w.b.set, w.active) {
+		w.enter(false)
+	}
+	if len(w.b.set) < len(w.active) {
+		return false // solids that depend on one another
+	}
+	if w.retotal(); !here {
+		w.evaluate()
+	}
+	return w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+}
+
+// retotal brings the totals of the balances up to date.
+func (w *Workspace) retotal() {
+	for i := range w.b.t {
+		if w.b.native {
+			w.b.t[i] = double{hi: w.p.t[i]}
+		} else {
+			w.b.t[i] = w.b.total(i, w.p.t)
+		}
+	}
 }
 
 // cold starts without an estimate.
-func (w *Workspace) cold(c *Conditions, r *Result) error {
+func (w *Workspace) cold() error {
 	p := &w.p
-	w.active = w.active[:0]
-	clear(w.m)
-	w.enterFrame()
-	tried := w.ready()
-	if tried {
-		w.opening()
-		switch w.hurry(false) {
-		case solved:
-			return w.finish(c, r, true)
-		case near:
-			w.land()
-			return w.finish(c, r, false)
-		}
+	w.wary = true
+	w.clear()
+	w.guess()
+	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
+		return nil
 	}
-	var sum float64
-	for _, t := range p.t[:p.n] {
-		sum += math.Abs(t)
+	if w.medium != nil {
+		return w.failure(ErrConvergence)
 	}
-	w.crowd = 1e-4 / max(sum, 1)
-	done := false
-	if !tried {
-		w.guess()
-		w.locate()
-		done = w.equilibrate(12)
+	switch at := w.tropical(); {
+	case at >= 0:
+		return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: ErrInfeasible}
+	case at == unbounded:
+		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
-	if !done {
-		if i := w.tropical(); i >= 0 {
-			return &ComponentError{Component: int(p.comp[i]), Value: p.t[i], Err: ErrInfeasible}
-		}
-	}
-	return w.finish(c, r, done)
-}
-
-// finish settles the solids and reports. done says that the present active set
-// is solved; on the fast path its answer is still to be fetched.
-func (w *Workspace) finish(c *Conditions, r *Result, done bool) error {
-	if done && w.quick == w.f {
-		w.land()
-		done = w.f.native || w.closes(false)
-	}
-	if err := w.precipitate(done); err != nil {
+	err := w.settled()
+	if !errors.Is(err, ErrConvergence) {
 		return err
 	}
-	w.original()
-	w.report(c, r)
-	w.conclude(r)
-	return nil
+	// the linear programme may have had numbers too large to trust it
+	w.clear()
+	w.guess()
+	return w.settled()
 }
 
-// conclude remembers r as the workspace's own answer.
-func (w *Workspace) conclude(r *Result) {
-	w.solved, w.der.current, w.medium = true, false, nil
-	copy(w.written, r.LnC)
+// settled solves with patience from where w stands.
+func (w *Workspace) settled() error {
+	err := w.precipitate(false, true)
+	if err == nil && !w.closes() {
+		err = w.failure(ErrConvergence)
+	}
+	if errors.Is(err, ErrConvergence) && largest(w.c[:len(w.p.spec)]) > crowded {
+		err = w.crowded()
+	}
+	return err
 }
 
-// report writes the answer and recomputes the balances from it.
-func (w *Workspace) report(c *Conditions, r *Result) {
+// clear starts without solids, from the original components.
+func (w *Workspace) clear() {
+	w.active = w.active[:0]
+	clear(w.m)
+	w.enter(false)
+	w.retotal()
+}
+
+// solveSet solves for the present active set, starting at w.x. If Newton's
+// method fails and there is patience, it returns to where it came from and
+// interleaves sweeps down the convex φ, each of which is progress, until
+// Newton's method works.
+func (w *Workspace) solveSet(patient bool) error {
+	w.saturate()
+	copy(w.safe, w.x[:w.p.n])
+	if w.newton(2 * dash) {
+		return nil
+	}
+	if !patient {
+		return w.failure(ErrConvergence)
+	}
+	w.wary = false
+	for round := range 9 {
+		copy(w.x, w.safe[:w.p.n])
+		w.evaluate()
+		for range 1 << round {
+			w.sweep()
+		}
+		w.enter(true)
+		copy(w.safe, w.x[:w.p.n])
+		if w.newton(2 * dash) {
+			return nil
+		}
+	}
+	return w.failure(ErrConvergence)
+}
+
+// failure names the component whose balance is furthest off.
+func (w *Workspace) failure(sentinel error) error {
+	p := &w.p
+	at, big := 0, -1.0
+	for i, v := range w.f[:p.n] {
+		if v = math.Abs(v); v > big {
+			at, big = i, v
+		}
+	}
+	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
+}
+
+// crowded names a component of the most abundant species.
+func (w *Workspace) crowded() error {
+	c, m := w.c[:len(w.p.spec)], &w.sys.species
+	top := slices.Max(c)
+	j := w.p.spec[slices.Index(c, top)]
+	return &ComponentError{Component: int(m.index[m.start[j]]), Value: top, Err: ErrCrowded, Iterations: w.iterations}
+}
+
+// closes reports whether the balances of the original components are met too:
+// elsewhere they are combinations of those just solved. If they are not, the most
+// abundant species may do better.
+func (w *Workspace) closes() bool {
+	if w.medium != nil && w.ionic > crowded {
+		return false // the problem with I has more roots than the one that counts
+	}
+	if w.balance() <= tolerance {
+		return true
+	}
+	w.enter(true)
+	if !w.newton(10) || w.precipitate(true, false) != nil {
+		return false
+	}
+	return w.balance() <= tolerance
+}
+
+// balance recomputes the totals from the answer and returns how far they are off.
+func (w *Workspace) balance() float64 {
 	s, p := w.sys, &w.p
-	r.fit(s)
+	if w.b.native && p.n == s.components {
+		for i, k := range p.comp { // both sides of the balances are those of the components
+			up, down := w.side[2*i], w.side[2*i+1]
+			w.sum[k], w.size[k] = up-down, up+down
+		}
+		return w.off()
+	}
+	clear(w.sum)
+	clear(w.size)
+	gather := func(m *rows, name []int32, amount []float64) {
+		for j, r := range name {
+			c := amount[j]
+			for e := m.start[r]; e < m.start[r+1]; e++ {
+				t := m.coef[e] * c
+				w.sum[m.index[e]] += t
+				w.size[m.index[e]] += math.Abs(t)
+			}
+		}
+	}
+	gather(&s.species, p.spec, w.c)
+	gather(&s.solids, p.solid, w.m)
+	return w.off()
+}
+
+// off returns how far w.sum is from the totals.
+func (w *Workspace) off() float64 {
+	p := &w.p
+	w.residual = 0
+	for i, k := range p.comp {
+		if r := math.Abs(w.sum[k]-p.t[i]) / (w.size[k] + math.Abs(p.t[i])); !(r <= w.residual) {
+			w.residual = r
+		}
+	}
+	return w.residual
+}
+
+// report writes the answer, if water holds it.
+func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
+	p := &w.p
+	if (!w.b.native || largest(w.side[:2*p.n]) > crowded) && largest(w.c[:len(p.spec)]) > crowded {
+		return w.crowded()
+	}
+	r.fit(w.sys)
 	for i, st := range p.state {
 		switch st {
 		case unknown:
 			r.LnC[i] = w.x[p.back[i]]
 		case held:
-			r.LnC[i] = c.LnHeld[i]
+			r.LnC[i] = p.held[i].at(m, w.ionic)
 		case removed:
 			r.LnC[i] = math.Inf(-1)
 		case exhausted:
 			r.LnC[i] = math.Inf(1)
 		}
 	}
-	if m := p.species.len(); m == len(r.C) {
+	if len(p.spec) == len(r.C) {
 		copy(r.C, w.c)
 	} else {
 		clear(r.C)
-		for j, at := range p.spec[:m] {
+		for j, at := range p.spec {
 			r.C[at] = w.c[j]
 		}
 	}
-	clear(r.Solid)
-	for k := range p.solids.len() {
-		r.Solid[p.solid[k]] = w.m[k]
-	}
-	for k := range r.Saturation {
-		if math.IsInf(c.LnKs[k], 1) {
+	for k, idle := range p.idle {
+		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)
+		if idle {
 			r.Saturation[k] = math.NaN()
-			continue
-		}
-		v := -c.LnKs[k]
-		for e := s.solids.start[k]; e < s.solids.start[k+1]; e++ {
-			if x := r.LnC[s.solids.index[e]]; math.IsInf(x, 0) {
-				v = math.Inf(-1)
-				break
-			} else {
-				v += s.solids.coef[e] * x
-			}
-		}
-		r.Saturation[k] = v
-		if r.Solid[k] > 0 || v > 0 {
-			r.Saturation[k] = 0
 		}
 	}
-	size := w.size
-	if w.quick == w.f && w.f.native && p.n == s.components {
-		w.sumsTo(r.Total, size) // the last pass has them
-	} else {
-		clear(size)
-		clear(r.Total)
-		s.species.addTo(r.Total, size, r.C)
-		s.solids.addTo(r.Total, size, r.Solid)
-	}
-	r.Residual = 0
-	for i, st := range p.state {
-		if st != unknown {
-			continue
-		}
-		off, whole := math.Abs(r.Total[i]-c.Total[i]), size[i]+math.Abs(c.Total[i])
-		if !(off <= r.Residual*whole) {
-			r.Residual = max(r.Residual, off/whole)
+	for k, at := range p.solid {
+		r.Solid[at] = w.m[k]
+		if v := p.solids.dot(k, w.x) - p.b[k]; w.m[k] == 0 {
+			r.Saturation[at] = min(v, 0)
+		} else {
+			r.Saturation[at] = 0
 		}
 	}
-	r.Iterations = w.iterations
-	r.Ionic = 0
-}
-
-// addTo adds Σ_j ν_j v_j to sum and Σ_j |ν_j v_j| to size.
-func (m *rows) addTo(sum, size, v []float64) {
-	for j, c := range v {
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			t := m.coef[e] * c
-			sum[m.index[e]] += t
-			size[m.index[e]] += math.Abs(t)
-		}
-	}
+	copy(r.Total, w.sum)
+	r.Residual, r.Iterations, r.Ionic = w.residual, w.iterations, w.ionic
+	w.solved, w.der.differentiated = true, false
+	copy(w.written, r.LnC)
+	return nil
 }

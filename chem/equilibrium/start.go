@@ -2,225 +2,217 @@ package equilibrium
 
 import "math"
 
-// guess sets a first estimate of every unknown: its total, or 1e-7 mol/L where
-// that says little.
+// guess sets a first estimate of every unknown, those that share species with
+// most others first: its total, less what any of the species that it forms with
+// those before would be too abundant by; or 1e-7 mol/L where the total says little.
 func (w *Workspace) guess() {
-	for k := range w.p.n {
-		t := w.p.t[k]
-		if t <= 0 {
-			t = 1e-7
-		}
-		w.x[k] = math.Log(t)
-	}
-}
-
-// tropical starts afresh from the answer to a linear problem that always ends:
-//
-//	maximise Σ_j (ln K_j + L) c_j - Σ_k ln Ks_k m_k   subject to ν c + Sᵀm = T, c, m ≥ 0,
-//
-// the Gibbs energy without the entropy of mixing, every species being taken at
-// the one concentration e^-L. It tells which species and solids hold the
-// totals when each constant is decisive; those become the anchors, and its
-// prices are the start. The frame is the simplex tableau: f.a are the reduced
-// costs and the anchors' totals the amounts, so an exchange of anchors is a
-// pivot of the simplex method. It returns the slot of a balance that cannot be
-// met, or -1.
-func (w *Workspace) tropical() int {
 	p := &w.p
-	scale := 1e-10
-	for _, t := range p.t[:p.n] {
-		scale = max(scale, math.Abs(t))
-	}
-	level := math.Log(max(1e-12, min(1, scale)))
-	w.active = w.active[:0]
-	clear(w.m)
-	w.f = &w.frames[1]
-	// A little of every species is added so that no amount is zero by accident.
-	short := w.simplex(1e-9*scale, level)
-	for ; short == unbounded && level < 600; level += 10 {
-		short = w.simplex(1e-9*scale, level+10) // species stable enough to exceed that concentration
-	}
-	if short >= 0 {
-		return short
-	}
-	f := w.f
-	for i, a := range f.anchor[:f.slots] {
-		if a >= solidBase {
-			w.active = append(w.active, a-solidBase)
-			w.m[a-solidBase] = max(0, f.tt[i].hi)
-		}
-	}
-	w.settle()
-	w.refresh()
-	for r := range f.n {
-		w.y[r] = level
-	}
-	return -1
-}
-
-// edge reports whether the totals lie on the edge of what can be met, so that
-// some species would have to vanish, or beyond it: whether they can no longer
-// be met with a little less of every species, in proportion to the totals that
-// it draws on. It is asked only where Newton has failed, and leaves the
-// present frame and point alone.
-func (w *Workspace) edge() bool {
-	_, short := w.vertex()
-	return short >= 0
-}
-
-// needed returns the next inactive solid after last, in turn, if such totals
-// take one, or -1.
-func (w *Workspace) needed(last int) int {
-	f, short := w.vertex()
-	if short >= 0 {
-		return -1
-	}
-	k := w.p.solids.len()
-	for i, a := range f.anchor[:f.slots] {
-		if a < solidBase || !(f.tt[i].hi > 0) || w.isActive(a-solidBase) {
+	m := &p.species
+	for i := p.n - 1; i >= 0; i-- {
+		t := p.t[i]
+		if t <= 0 || p.down[p.comp[i]] {
+			w.x[i] = math.Log(neutral)
 			continue
 		}
-		for turn := range k {
-			if at := (last + 1 + turn) % k; !w.isActive(int32(at)) {
-				return at
-			}
+		total := math.Log(t)
+		w.x[i] = total
+		excess := 0.0
+		species, times := p.of(i)
+		for e, j := range species {
+			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/times[e])
 		}
+		w.x[i] -= excess
 	}
-	return -1
+	w.evaluate()
 }
 
-// vertex runs the simplex method for the edge in a frame of its own.
-func (w *Workspace) vertex() (f *frame, short int) {
-	present := w.f
-	f = &w.frames[len(w.frames)-1]
-	w.f = f
-	short = w.simplex(0, 0)
-	f.structure = 0
-	w.f = present
-	return f, short
+const neutral = 1e-7 // mol/L of H⁺ in pure water
+
+// tropical starts from the answer to a linear problem that always ends:
+//
+//	maximise Σ_j (ln K_j - L) c_j - Σ_k ln Ks_k m_k   subject to ν c + Sᵀm = T, c, m ≥ 0,
+//
+// the Gibbs energy without the entropy of mixing, every species being taken at
+// the one concentration e^L. It tells which species and solids hold the
+// totals when each constant is decisive; those become the anchors, and its
+// prices are the start. It returns the balance that cannot be
+// met, met or unbounded: the latter if amounts could go round in a circle, each turn
+// a gain at L, so that at equilibrium some species exceeds e^L.
+func (w *Workspace) tropical() int {
+	p, b := &w.p, &w.b
+	scale := w.scaleOf(1e-10)
+	level := math.Log(max(1e-12, min(1, scale)))
+	short := w.simplex(level)
+	for ; short == unbounded && level < math.Log(crowded); level += 5 {
+		short = w.simplex(level + 5) // species stable enough to exceed that concentration
+	}
+	if short != met {
+		return short
+	}
+	w.active = w.active[:0]
+	clear(w.m)
+	for i, a := range b.anchor {
+		if a >= solidBase {
+			k := a - solidBase
+			w.active = append(w.active, k)
+			w.m[k] = max(0, w.amount[i].hi)
+		}
+	}
+	for i, v := range w.price[:p.n] {
+		w.x[i] = -v
+	}
+	b.chosen = true // so that they are left
+	w.enter(false)
+	w.evaluate()
+	return met
 }
+
+// scaleOf returns the largest total, mol/L, or least if there is none as large.
+func (w *Workspace) scaleOf(least float64) float64 { return max(least, largest(w.p.t[:w.p.n])) }
 
 const (
 	met       = -1
 	unbounded = -2
 )
 
-// simplex pivots the frame in use to the optimum for the totals with extra of
-// every species added (with 0, a little taken away, see edge), and leaves the
-// amounts of the anchors in its totals. It returns the slot of a balance that
-// cannot be met, met or unbounded.
-func (w *Workspace) simplex(extra, level float64) int {
-	p, f := &w.p, w.f
-	m, k := p.species.len(), p.solids.len()
-	w.reset()
-	n := f.slots
-	amount := f.tt[:n] // in double the working precision, so that what cancels does
-	for i, t := range p.t[:n] {
-		amount[i] = double{hi: t}
+// seed sets the amounts of the anchors, the components, to the totals less a
+// little of every species, in proportion to the totals that it draws on. What is left
+// must still be met: then there is room for every species, and for those solids that it takes.
+// Where there is none, the totals lie on the edge of what can be met, or beyond it, and some species
+// would have to vanish.
+func (w *Workspace) seed() {
+	const part = -1e-12
+	p := &w.p
+	for i, t := range p.t[:p.n] {
+		w.amount[i] = double{hi: t}
 	}
-	var largest float64
-	for _, t := range p.t[:n] {
-		largest = max(largest, math.Abs(t))
+	top := w.scaleOf(0)
+	if top == 0 {
+		top = 1 // nothing sets a scale
 	}
-	if largest == 0 {
-		largest = 1 // nothing sets a scale
-	}
-	for j := range m {
-		row := f.v[j*n : j*n+n]
-		add := extra
-		if extra == 0 {
-			add = math.Inf(1)
-			for i, v := range row {
-				switch t := math.Abs(p.t[i]); {
-				case v != 0 && t != 0:
-					add = min(add, t)
-				case v != 0:
-					add = min(add, 0.01*largest)
-				}
-			}
-			add *= -1e-12
-		}
-		for i, v := range row {
-			if v != 0 {
-				amount[i] = amount[i].fma(v, add*(1+float64(j%7)/16))
+	m := &p.species
+	for j := range m.len() {
+		draws := math.Inf(1)
+		for _, i := range m.index[m.start[j]:m.start[j+1]] {
+			if t := math.Abs(p.t[i]); t != 0 {
+				draws = min(draws, t)
+			} else {
+				draws = min(draws, 0.01*top)
 			}
 		}
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			i := m.index[e]
+			w.amount[i] = w.amount[i].fma(m.coef[e], part*draws*(1+float64(j%7)/16))
+		}
 	}
+}
+
+// simplex exchanges anchors until the amounts are the optimum for what seed
+// sets, by the revised simplex method: the balances are the inverse of the
+// basis. It returns the balance that cannot be met, met or unbounded.
+func (w *Workspace) simplex(level float64) int {
+	p, b := &w.p, &w.b
+	b.reset(p.n)
+	w.seed()
+	n, m := p.n, p.species.len()
+	price := w.price[:n]
 	for range 60 + 20*n {
-		w.prices(level)
+		// what an anchor costs: with some amount missing, that counts first
 		short := -1
-		for i := range n {
-			if amount[i].hi < 0 || f.anchor[i] < 0 {
+		for i, a := range b.anchor {
+			if a == own || w.amount[i].hi < 0 {
 				short = i
 				break
 			}
 		}
+		clear(price)
+		for i, a := range b.anchor {
+			cost := 0.0
+			switch {
+			case short >= 0 && w.amount[i].hi < 0:
+				cost = 1
+			case short >= 0 && a == own:
+				cost = -1
+			case short >= 0:
+			case a >= solidBase:
+				cost = -p.b[a-solidBase]
+			default:
+				cost = p.a[a] - level
+			}
+			if cost != 0 {
+				axpy(cost/b.lead[i], b.u[i*n:i*n+n], price)
+			}
+		}
 		enter, gain := -1, 1e-9
-		for r := range m + k {
-			row := f.v[r*n : r*n+n]
-			var g float64
-			if short >= 0 {
-				// make up what is missing first
-				for i, v := range row {
-					switch {
-					case amount[i].hi < 0:
-						g -= v
-					case f.anchor[i] < 0:
-						g += v
-					}
-				}
-			} else {
-				if r < m {
-					g = p.a[r] - level
-				} else {
-					g = -p.b[r-m]
-				}
-				for i, v := range row {
-					g -= v * f.off[i]
-				}
+		for j := range m {
+			g := -p.species.dot(j, price)
+			if short < 0 {
+				g += p.a[j] - level
 			}
 			if g > gain {
-				enter, gain = r, g
+				enter, gain = j, g
+			}
+		}
+		for k := range p.solids.len() {
+			g := -p.solids.dot(k, price)
+			if short < 0 {
+				g -= p.b[k]
+			}
+			if g > gain {
+				enter, gain = m+k, g
 			}
 		}
 		if enter < 0 {
 			if short >= 0 {
 				return short
 			}
-			break
+			return met
 		}
-		row := f.v[enter*n : enter*n+n]
-		leave, t := -1, math.Inf(1)
-		for i, v := range row {
-			if math.Abs(v) < 1e-9 {
-				continue
-			}
-			a := amount[i].hi
-			s := a / v
-			if f.anchor[i] < 0 && a == 0 {
-				s = 0
-			} else if v < 0 && a >= 0 || v > 0 && a < 0 {
-				continue
-			}
-			if s < t {
-				leave, t = i, s
-			}
-		}
-		if leave < 0 {
-			return unbounded
-		}
-		moved := amount[leave].over(row[leave])
-		for i, v := range row {
-			if v != 0 {
-				amount[i] = amount[i].fma(-v, moved.hi).fma(-v, moved.lo)
-			}
-		}
-		amount[leave] = moved
 		id := int32(enter)
-		if enter >= m {
+		if enter < m {
+			b.over(&p.species, enter)
+		} else {
+			b.over(&p.solids, enter-m)
 			id = solidBase + int32(enter-m)
 		}
-		w.exchange(leave, enter, id)
+		if !w.exchangeFor(id) {
+			return unbounded
+		}
 	}
 	return met
+}
+
+// exchangeFor brings the row in b.q into the basis, in the place of the anchor that
+// it uses up first, and reports whether there is one.
+func (w *Workspace) exchangeFor(id int32) bool {
+	b := &w.b
+	leave, t := -1, math.Inf(1)
+	for i, v := range b.q {
+		if v == 0 {
+			continue
+		}
+		a := w.amount[i].hi
+		s := a * b.lead[i] / v
+		switch {
+		case b.anchor[i] == own && a == 0:
+			s = 0
+		case v < 0 && a >= 0, v > 0 && a < 0:
+			continue
+		}
+		if s < t {
+			leave, t = i, s
+		}
+	}
+	if leave < 0 {
+		return false
+	}
+	moved := w.amount[leave].times(b.lead[leave]).over(b.q[leave])
+	for i, v := range b.q {
+		if v != 0 {
+			w.amount[i] = w.amount[i].minus(moved.times(v).over(b.lead[i]))
+		}
+	}
+	w.amount[leave] = moved
+	b.exchange(leave, id)
+	return true
 }

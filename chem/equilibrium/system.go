@@ -1,8 +1,11 @@
 package equilibrium
 
 import (
+	"fmt"
 	"math"
 	"slices"
+
+	"example.com/chelation/chem"
 )
 
 // A System is the stoichiometry of a problem, compiled once to flat arrays.
@@ -12,30 +15,14 @@ type System struct {
 	components int
 	species    rows
 	solids     rows
+	powers     []power // of the components, as they occur in species
+	largest    float64 // coefficient of a species
 }
 
-// rows is a sparse matrix stored row after row.
-type rows struct {
-	start []int32   // row r occupies start[r]:start[r+1]
-	index []int32   // component of each entry
-	coef  []float64 // stoichiometric coefficient of each entry
-}
-
-func (m *rows) len() int { return len(m.start) - 1 }
-
-func compile(dense [][]float64) rows {
-	m := rows{start: make([]int32, 1, len(dense)+1)}
-	for _, row := range dense {
-		for i, v := range row {
-			if v != 0 {
-				m.index = append(m.index, int32(i))
-				m.coef = append(m.coef, v)
-			}
-		}
-		m.start = append(m.start, int32(len(m.index)))
-	}
-	return m
-}
+const (
+	whole          = 1e-9 // how far from a whole number a coefficient may be by rounding
+	maxCoefficient = 1000 // chains and clusters stay below it, and balances in whole numbers are exact
+)
 
 // New compiles a system from dense rows of stoichiometric coefficients.
 //
@@ -45,104 +32,105 @@ func compile(dense [][]float64) rows {
 // of its own, with a unit row; a component without such a row, the electron
 // for one, is allowed.
 //
-// New refuses, with an [*InputError]: no component or no species, a row of the
-// wrong length, a coefficient that is not finite, a row of zeros, a solid
+// New refuses, with a [*chem.InputError]: no component or no species, a row of the
+// wrong length, a coefficient that is not a whole number up to 1000, a row of zeros, a solid
 // without a positive coefficient, two species with the same row (add their
 // constants), and components that the species cannot tell apart (linearly
 // dependent columns). Two solids may share a row: the less soluble one wins.
 func New(components int, species, solids [][]float64) (*System, error) {
 	if components <= 0 {
-		return nil, &InputError{Field: "components", Index: -1, Value: float64(components), Want: "at least one component"}
+		return nil, refuse("components", -1, float64(components), "at least one")
 	}
 	if len(species) == 0 {
-		return nil, &InputError{Field: "species", Index: -1, Value: 0, Want: "at least one species"}
+		return nil, refuse("species", -1, 0, "at least one")
 	}
-	if err := checkRows("species", components, species); err != nil {
+	s := &System{components: components}
+	var err error
+	if s.species, err = compile("species", components, species); err != nil {
 		return nil, err
 	}
-	if err := checkRows("solids", components, solids); err != nil {
+	if s.solids, err = compile("solids", components, solids); err != nil {
 		return nil, err
 	}
-	for k, row := range solids {
-		if !(slices.Max(row) > 0) {
-			return nil, &InputError{Field: "solids", Index: k, Value: slices.Max(row), Want: "a positive coefficient: a solid takes up at least one component"}
+	for k := range solids {
+		row := s.solids.coef[s.solids.start[k]:s.solids.start[k+1]]
+		if top := slices.Max(row); top < 0 {
+			return nil, refuse("solids", k, top, "a positive coefficient: a solid takes up at least one component")
 		}
 	}
-	for j := range species {
-		for k := range j {
-			if equal(species[j], species[k]) {
-				return nil, &InputError{Field: "species", Index: j, Value: float64(k), Want: "a row that no earlier species has", Err: ErrDuplicate}
-			}
-		}
+	if j, k := s.species.duplicate(); j >= 0 {
+		return nil, &chem.InputError{Field: fmt.Sprintf("species[%d]", j), Value: fmt.Sprintf("the row of species[%d]", k), Want: "a row of its own", Err: ErrDuplicate}
 	}
-	if i := dependentColumn(components, species); i >= 0 {
-		return nil, &InputError{Field: "components", Index: i, Value: float64(i), Want: "a column that is not a combination of earlier ones", Err: ErrDuplicate}
+	if i := s.dependent(); i >= 0 {
+		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own", Err: ErrDuplicate}
 	}
-	return &System{components: components, species: compile(species), solids: compile(solids)}, nil
+	s.powers = s.species.powers(components)
+	for _, v := range s.species.coef {
+		s.largest = max(s.largest, math.Abs(v))
+	}
+	return s, nil
 }
 
-func checkRows(field string, components int, dense [][]float64) error {
+// compile checks dense rows and stores what is not zero.
+func compile(field string, components int, dense [][]float64) (rows, error) {
+	var m rows
+	m.clear()
 	for r, row := range dense {
 		if len(row) != components {
-			return &InputError{Field: field, Index: r, Value: float64(len(row)), Want: "one coefficient per component"}
+			return m, miscounted(fmt.Sprintf("%s[%d]", field, r), len(row), components, "component")
 		}
-		empty := true
-		for _, v := range row {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return &InputError{Field: field, Index: r, Value: v, Want: "finite coefficients"}
+		for i, v := range row {
+			n := math.Round(v)
+			if !(math.Abs(v-n) <= whole) || math.Abs(n) > maxCoefficient {
+				return m, refuse(field, r, v, "whole numbers up to 1000")
 			}
-			empty = empty && v == 0
-		}
-		if empty {
-			return &InputError{Field: field, Index: r, Value: 0, Want: "a coefficient other than zero"}
-		}
-	}
-	return nil
-}
-
-func equal(a, b []float64) bool {
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
-}
-
-// dependentColumn returns the first column that is a linear combination of
-// earlier ones, or -1 (modified Gram-Schmidt).
-func dependentColumn(components int, dense [][]float64) int {
-	var basis [][]float64
-	for i := range components {
-		v := make([]float64, len(dense))
-		var norm float64
-		for j := range dense {
-			v[j] = dense[j][i]
-			norm += v[j] * v[j]
-		}
-		for range 2 {
-			for _, b := range basis {
-				var d float64
-				for j := range v {
-					d += v[j] * b[j]
-				}
-				for j := range v {
-					v[j] -= d * b[j]
-				}
+			if n != 0 {
+				m.add(int32(i), n)
 			}
 		}
-		var left float64
-		for j := range v {
-			left += v[j] * v[j]
+		if int(m.start[r]) == len(m.index) {
+			return m, refuse(field, r, 0, "a coefficient other than zero")
 		}
-		if !(left > 1e-20*norm) {
+		m.end()
+	}
+	return m, nil
+}
+
+// duplicate returns two rows that are the same, or -1.
+func (m *rows) duplicate() (int, int) {
+	order := make([]int32, m.len())
+	for r := range order {
+		order[r] = int32(r)
+	}
+	compare := func(a, b int32) int {
+		x, y := m.start[a], m.start[b]
+		ex, ey := m.start[a+1], m.start[b+1]
+		if c := slices.Compare(m.index[x:ex], m.index[y:ey]); c != 0 {
+			return c
+		}
+		return slices.Compare(m.coef[x:ex], m.coef[y:ey])
+	}
+	slices.SortStableFunc(order, compare)
+	for at := 1; at < len(order); at++ {
+		if compare(order[at-1], order[at]) == 0 {
+			return int(order[at]), int(order[at-1])
+		}
+	}
+	return -1, -1
+}
+
+// dependent returns a component whose column is a linear combination of others,
+// or -1: a balance that no species is left to lead.
+func (s *System) dependent() int {
+	var b balances
+	b.reset(s.components)
+	for j := range s.species.len() {
+		b.take(&s.species, j, int32(j))
+	}
+	for i, a := range b.anchor {
+		if a < 0 {
 			return i
 		}
-		left = 1 / math.Sqrt(left)
-		for j := range v {
-			v[j] *= left
-		}
-		basis = append(basis, v)
 	}
 	return -1
 }

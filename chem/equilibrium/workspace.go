@@ -1,54 +1,56 @@
 package equilibrium
 
+import "example.com/chelation/chem"
+
 // A Workspace holds everything a solve writes to, so that solving allocates
 // nothing. It belongs to one goroutine at a time. It also remembers its last
 // answer, for [Workspace.SolveFrom] and for the derivatives.
 type Workspace struct {
-	sys *System
-	p   problem // with held and absent components folded away
-
-	// frames[0] has the original components as anchors, frames[1] serves
-	// wherever other species are wanted, [2:4] remember active
-	// sets, the last is for trials.
-	frames [5]frame
-	f      *frame // the one in use
-	victim int    // next of the rest to overwrite
+	sys   *System
+	stamp uint64   // of the last structure
+	p     problem  // with held and absent components folded away
+	b     balances // and in whichever components serve best
 
 	// the answer, and the way to it
-	x           []float64 // ln c of the unknown original components
-	y, y0, safe []float64 // ln c of the free anchors
-	c           []float64 // species, mol/L
-	m, want     []float64 // solids, mol/L
-	active      []int32   // solids present
-	iterations  int
-	solved      bool
-	quick       *frame    // whose fast path holds the present point, if any
-	written     []float64 // ln c as last reported
+	x          []float64 // ln c of the unknown components
+	c          []float64 // living species, mol/L
+	m, want    []float64 // living solids, mol/L
+	active     []int32   // solids present
+	ionic      float64   // mol/L
+	medium     *Medium   // if ionic strength is one of the unknowns
+	since      int       // moves since the species were last computed from x
+	iterations int
+	residual   float64
+	solved     bool
+	written    []float64 // ln c as last reported
 
-	// Newton's method in general
-	pos, neg []float64 // both sides of the balances
-	lnRatio  []float64
-	jac      []float64 // n×n
-	perm     []int32
-	wp, wn   []float64
-	d, g     []float64
-	rhs      []float64
-	size     []float64
-	crowd    float64 // L/mol: amounts above its inverse count as crowded
-
-	// the loop on ionic strength
-	lnK, lnKs, lnHeld []float64
-	at                Conditions // what holds at the current ionic strength
-	trial             Result
-	medium            *Medium // of the last answer, nil if it had none
-	heldActivity      bool
-	ionic             float64
+	// Newton's method
+	side      []float64 // both sides of the balances, see terms
+	weight    []float64 // of either side in the Jacobian
+	f, d      []float64 // F and the step
+	wi        float64
+	lu        lu
+	factored  bool // the factors are those of the present point or next to it
+	pivot     float64
+	wary      bool
+	x0, a0    []float64 // where a step began
+	safe      []float64
+	ratio     []float64 // what a step changes the components by
+	table     []float64 // and its powers
+	sum, size []float64
+	order     []int32 // species by falling abundance
+	amount    []double
+	price, v  []float64
 
 	der derivative
+}
 
-	link        []float64 // scratch for layouts
-	tally, role []int32
-	stamp       uint64
+// ready refuses a workspace that [System.NewWorkspace] has not made.
+func (w *Workspace) ready() error {
+	if w == nil || w.sys == nil || w.sys.components == 0 {
+		return &chem.InputError{Field: "workspace", Value: "empty", Want: "one of a system that New has made"}
+	}
+	return nil
 }
 
 // NewWorkspace returns a workspace for s.
@@ -57,17 +59,13 @@ func (s *System) NewWorkspace() *Workspace {
 	f := func(n int) []float64 { return make([]float64, n) }
 	w := &Workspace{
 		sys: s,
-		x:   f(n), y: f(n), y0: f(n), safe: f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k), written: f(n),
-		pos: f(n), neg: f(n), lnRatio: f(n), jac: f(n * n), perm: make([]int32, n),
-		wp: f(n), wn: f(n), d: f(n), g: f(n), rhs: f(n), size: f(n),
-		lnK: f(m), lnKs: f(k), lnHeld: f(n),
-		link: f(n * n), tally: make([]int32, n), role: make([]int32, n),
+		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
+		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
+		lu: lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1), filled: make([]int32, 0, n+1)},
+		x0: f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
+		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
 	w.p.init(s)
 	w.der.init(s)
-	for i := range w.frames {
-		w.frames[i].init(s)
-	}
-	w.f = &w.frames[0]
 	return w
 }

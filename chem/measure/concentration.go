@@ -1,30 +1,28 @@
 package measure
 
 import (
-	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // A MassConcentration is a mass of reagent per volume of finished solution, in
-// kg/m³, which is the same number in g/L.
+// g/L, which is the same number in kg/m³.
 type MassConcentration float64
-
-// Factors of the customary concentrations, in kg/m³.
-const (
-	percentWV      = 10 // 1 g in 100 mL
-	ouncePerGallon = ounce / gallon
-	poundPerGallon = pound / gallon
-)
 
 // Concentration returns the concentration of m in v of solution. It refuses a
 // volume that is not positive and a mass that is negative or not finite.
 func Concentration(m unit.Mass, v unit.Volume) (MassConcentration, error) {
+	if err := chem.Within("mass", float64(m/Gram), 0, math.Inf(1), "g"); err != nil {
+		return 0, err
+	}
 	c := float64(m) / float64(v)
-	if !(v > 0) || !(m >= 0) || math.IsInf(float64(v), 1) || math.IsInf(c, 0) {
-		return 0, fmt.Errorf("%w: concentration of %g kg in %g m³: expected a mass from 0 and a volume above 0", ErrMeasure, float64(m), float64(v))
+	if !(v > 0) || math.IsInf(float64(v), 1) || math.IsInf(c, 0) {
+		return 0, &chem.InputError{Field: "volume", Value: FormatVolume(v), Want: "a volume above 0 for the mass to be in"}
 	}
 	return MassConcentration(c), nil
 }
@@ -38,13 +36,13 @@ func (c MassConcentration) MassIn(v unit.Volume) unit.Mass {
 func (c MassConcentration) GramsPerLitre() float64 { return float64(c) }
 
 // PercentWV returns the concentration in percent weight per volume: grams in 100 mL.
-func (c MassConcentration) PercentWV() float64 { return float64(c) / percentWV }
+func (c MassConcentration) PercentWV() float64 { return float64(c.MassIn(Litre/10) / Gram) }
 
 // OuncesPerGallon returns the concentration in avoirdupois ounces per US gallon.
-func (c MassConcentration) OuncesPerGallon() float64 { return float64(c) / ouncePerGallon }
+func (c MassConcentration) OuncesPerGallon() float64 { return float64(c.MassIn(Gallon) / Ounce) }
 
 // PoundsPerGallon returns the concentration in pounds per US gallon.
-func (c MassConcentration) PoundsPerGallon() float64 { return float64(c) / poundPerGallon }
+func (c MassConcentration) PoundsPerGallon() float64 { return float64(c.MassIn(Gallon) / Pound) }
 
 // String returns the concentration in g/L, or mg/L below 0.1 g/L, rounded as
 // FormatMass does.
@@ -59,71 +57,58 @@ func (c MassConcentration) String() string {
 // "1 oz/gal", "1 lb per 5 gal", or a percentage by weight per volume,
 // "5 % w/v". A bare percentage is refused, because it may as well mean weight
 // per weight, which needs the density of the solution.
-func ParseConcentration(s string) (MassConcentration, error) {
-	const quantity = "concentration"
-	if len(s) > maxLength {
-		return 0, newScanner(quantity, s).fail(0, fmt.Sprintf("longer than %d bytes", maxLength))
+func ParseConcentration(text string) (MassConcentration, error) {
+	s := newScanner("concentration", text)
+	var c MassConcentration
+	if strings.Contains(text, "%") || strings.Contains(strings.ToLower(text), "percent") {
+		c = s.percent()
+	} else {
+		c = s.quotient()
 	}
-	if strings.Contains(s, "%") || strings.Contains(strings.ToLower(s), "percent") {
-		return parsePercent(newScanner(quantity, s))
+	if s.err != nil {
+		return 0, s.err
 	}
-	cut, size := perSign(s)
-	if cut < 0 {
-		return 0, newScanner(quantity, s).fail(len(s), "expected a mass per volume, as in 24 g/L or 1 lb per 5 gal, or a percentage, as in 5 % w/v")
-	}
-	top := &scanner{quantity: quantity, input: s, end: cut}
-	m, _, err := top.measure([]kind{mass}, false)
-	if err != nil {
-		return 0, err
-	}
-	bottom := &scanner{quantity: quantity, input: s, pos: cut + size, end: len(s)}
-	v, _, err := bottom.measure([]kind{volume}, true)
-	if err != nil {
-		return 0, err
-	}
-	if v == 0 {
-		return 0, bottom.fail(cut+size, "a mass in no volume")
-	}
-	return MassConcentration(m / v), nil
+	return c, nil
 }
 
-// perSign finds " per ", or a slash that is no fraction bar.
-func perSign(s string) (at, size int) {
-	for i := range len(s) {
-		if i > 0 && s[i] == '/' && !isDigit(rune(s[i-1])) {
-			return i, 1
-		}
-		if strings.HasPrefix(s[i:], " per ") {
-			return i, len(" per ")
-		}
+// per is what stands between a mass and a volume: a word, or a slash that is no
+// fraction bar.
+var per = regexp.MustCompile(`\D(/| per )`)
+
+// quotient reads a mass over a volume.
+func (s *scanner) quotient() MassConcentration {
+	cut := per.FindStringSubmatchIndex(s.text)
+	if cut == nil {
+		s.fail(0, "a mass per volume, as in 24 g/L or 1 lb per 5 gal, or a percentage, as in 5 % w/v", "")
+		return 0
 	}
-	return -1, 0
+	s.end = cut[2]
+	m, _ := s.measure([]string{mass}, false)
+	s.pos, s.end = cut[3], len(s.text)
+	v, _ := s.measure([]string{volume}, true)
+	if v == 0 || math.IsInf(m/v, 0) {
+		s.fail(cut[3], "a volume above 0", "")
+	}
+	return MassConcentration(m / v)
 }
 
-func parsePercent(s *scanner) (MassConcentration, error) {
+// percent reads a percentage by weight per volume.
+func (s *scanner) percent() MassConcentration {
 	s.skipSpace()
 	if !s.startsNumber() {
-		return 0, s.fail(s.pos, "expected a number of percent w/v, 0 or more")
+		s.fail(s.pos, "a number of percent w/v, 0 or more", "")
 	}
-	x, err := s.number()
-	if err != nil {
-		return 0, err
-	}
+	x := s.number()
 	s.skipSpace()
-	name := strings.ToLower(strings.Join(strings.FieldsFunc(s.rest(), func(r rune) bool {
-		return strings.ContainsRune(" \t\u00a0()", r)
-	}), ""))
-	basis, ok := strings.CutPrefix(name, "%")
-	if !ok {
-		basis, ok = strings.CutPrefix(name, "percent")
-	}
+	name := strings.ToLower(strings.NewReplacer(" ", "", "(", "", ")", "").Replace(s.rest()))
+	basis, ok := strings.CutPrefix(strings.Replace(name, "percent", "%", 1), "%")
 	switch {
-	case !ok:
-		return 0, s.fail(s.pos, fmt.Sprintf("unexpected %q after the number", abridge(s.rest())))
-	case basis == "w/v" || basis == "m/v":
-		return MassConcentration(x * percentWV), nil
-	case basis == "":
-		return 0, s.fail(s.pos, "percent of what? write % w/v for grams in 100 mL of solution")
+	case ok && (basis == "w/v" || basis == "m/v"):
+		return MassConcentration(10 * x) // 1 g in 100 mL
+	case ok && basis == "":
+		s.fail(s.pos, "% w/v for grams in 100 mL of solution", "percent of what?")
+	default:
+		s.fail(s.pos, "% w/v", "percent of weight needs a density")
 	}
-	return 0, s.fail(s.pos, fmt.Sprintf("%q needs a density: expected %% w/v", abridge(s.rest())))
+	return 0
 }

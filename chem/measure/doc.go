@@ -1,18 +1,13 @@
 // Package measure turns shop measures into SI and back: "2 tbsp" of powder, a
 // "5 gal" tub, "70 °F" tap water.
 //
-// # Where the numbers come from
-//
-// US customary measures are defined exactly in terms of the metre and the
-// kilogram. The inch is 25.4 mm, and a gallon is 231 cubic inches, so a gallon
-// is 3.785411784 L; a quart is a quarter of it, a cup a quarter of that, a
-// fluid ounce an eighth of a cup, a tablespoon half a fluid ounce and a
-// teaspoon a third of a tablespoon: 4.92892159375 mL. The avoirdupois pound is
-// 0.45359237 kg and its sixteenth is the ounce (NIST Handbook 44, Appendix C).
-// Metric kitchens round: a metric teaspoon is 5 mL, a tablespoon 15 mL, a cup
-// 250 mL; they are written "metric tsp" and so on. The imperial gallon,
-// 4.54609 L, is a fifth larger than the American one and is written
-// "imperial gal".
+// US customary measures are defined exactly: a gallon is 231 cubic inches or
+// 3.785411784 L; a quart is a quarter of it, a cup a quarter of that, a fluid
+// ounce an eighth of a cup, a tablespoon half a fluid ounce and a teaspoon a
+// third of a tablespoon, 4.92892159375 mL. The avoirdupois pound is 0.45359237 kg
+// and its sixteenth is the ounce (NIST Handbook 44, Appendix C). Metric kitchens
+// round: "metric tsp" is 5 mL, "metric tbsp" 15 mL, "metric cup" 250 mL. The
+// "imperial gal", 4.54609 L, is a fifth larger than the American one.
 //
 // # Mass or volume
 //
@@ -26,18 +21,12 @@
 //
 // # Reading and writing
 //
-// [ParseMass], [ParseVolume], [ParseTemperature], [ParseLength], [ParseArea]
-// and [ParseTime] read numbers as a shop writes them: 2, 2.5, 3/4, 1 1/2,
-// 1-1/2, ½, 1½. Parts of one quantity add up: "1 lb 4 oz", "5 ft 3 1/2 in".
-// [ParseAmount] takes a mass or a volume. A number without a unit is refused,
-// and so is a unit that two people read differently (T, gr, ton).
+// The parsers read numbers as a shop writes them: 2, 2.5, 3/4, 1 1/2, 1-1/2, ½,
+// 1½. Parts of one quantity add up: "1 lb 4 oz", "5 ft 3 1/2 in". A number
+// without a unit is refused, and so is a unit that two people read differently
+// (T, gr, ton).
 //
 // The Format functions write two significant digits, or three when the first
 // is a 1, which is within 2.5 %: a bath is not an analysis. [Spoons] goes
 // further and names spoons that are in the drawer, with the rounding error.
-//
-// # Strength of a solution
-//
-// A [MassConcentration] is mass per volume of finished solution. Five percent
-// w/v is 50 g made up to one litre; an ounce per gallon is 7.489 g/L.
 package measure

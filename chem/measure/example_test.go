@@ -1,6 +1,7 @@
 package measure_test
 
 import (
+	"encoding/json"
 	"fmt"
 
 	"example.com/chelation/chem/measure"
@@ -31,8 +32,8 @@ func ExampleParseMass() {
 	// Output:
 	// 1 lb 4 oz is 570 g
 	// 2½ lb is 1.13 kg
-	// mass "30": a unit is missing; understood are mg, g, kg, grain, oz, lb
-	// mass "8 fl oz": fl oz is a unit of volume; expected mg, g, kg, grain, oz, lb; the ounce of mass is written oz
+	// mass is "30": want a unit such as mg, g, kg, grain, oz, lb at the end
+	// mass is "8 fl oz": want a unit such as mg, g, kg, grain, oz, lb at "fl oz" (fl oz is a unit of volume; the ounce of mass is written oz)
 }
 
 func ExampleParseVolume() {
@@ -47,8 +48,8 @@ func ExampleParseVolume() {
 	// Output:
 	// 5 gal is 18.9 L
 	// 1 1/2 tsp is 7.4 mL
-	// volume "2 tbps": unknown unit "tbps"; did you mean tbsp?
-	// volume "2 T": "T" and "t" are easily confused: write tbsp or tsp
+	// volume is "2 tbps": want a unit such as tbsp at "tbps"
+	// volume is "2 T": want tbsp or tsp at "T" ("T" and "t" are easily confused)
 }
 
 func ExampleParseTemperature() {
@@ -86,12 +87,12 @@ func ExampleSpoons() {
 		fmt.Println(err)
 		return
 	}
-	spoons, err := measure.Spoons(powder.VolumeOf(m).Typical)
+	spoons, err := measure.Spoons(powder.VolumeOf(m))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s (off by %+.1f %%)\n", spoons, 100*spoons.Error)
+	fmt.Printf("%s (off by %+.1f %%)\n", spoons.Text, 100*spoons.ErrorFraction)
 	// Output:
 	// about 2 level tablespoons (off by +2.0 %)
 }
@@ -110,4 +111,79 @@ func ExampleParseConcentration() {
 	fmt.Printf("%s, %.2f oz/gal, %s in the tub\n", c, c.OuncesPerGallon(), measure.FormatMass(c.MassIn(tub)))
 	// Output:
 	// 50 g/L, 6.68 oz/gal, 1 kg in the tub
+}
+
+// An amount keeps its kind in a file, to the last digit.
+func ExampleAmount() {
+	amounts := []measure.Amount{measure.AmountOfMass(measure.Pound), measure.AmountOfVolume(2 * measure.Tablespoon)}
+	text, err := json.Marshal(amounts)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var back []measure.Amount
+	err = json.Unmarshal(text, &back)
+	fmt.Println(string(text), err, back[0] == amounts[0], back[1] == amounts[1])
+	// Output:
+	// [{"mass_g":453.59237},{"volume_l":0.0295735295625}] <nil> true true
+}
+
+// The bag says 500 g; how much room does it take in a jar, at the loosest?
+func ExampleBulkDensity_VolumeOf() {
+	powder := measure.BulkDensity{Loose: 620, Typical: 690, Tapped: 760}
+	loosest := measure.BulkDensity{Loose: powder.Loose, Typical: powder.Loose, Tapped: powder.Loose}
+	fmt.Println(measure.FormatVolume(powder.VolumeOf(500*measure.Gram)), measure.FormatVolume(loosest.VolumeOf(500*measure.Gram)))
+	// Output:
+	// 720 mL 810 mL
+}
+
+// Fields of results are in g and L.
+func ExampleFormatGrams() {
+	fmt.Println(measure.FormatGrams(0.0125), measure.FormatGrams(83.04), measure.FormatGrams(1360.8), measure.FormatLitres(0.3), measure.FormatLitres(18.93))
+	// Output:
+	// 12.5 mg 83 g 1.36 kg 300 mL 18.9 L
+}
+
+func ExampleFormatMassUS() {
+	tub := 20 * measure.Litre
+	fmt.Println(measure.FormatMassUS(500*measure.Gram), "in", measure.FormatVolumeUS(tub))
+	// Output:
+	// 1 lb 1.5 oz in 5.3 gal
+}
+
+func ExampleParseLength() {
+	for _, s := range []string{`5' 3-1/2"`, "2 mil", "3/4 foot"} {
+		l, err := measure.ParseLength(s)
+		fmt.Println(measure.FormatLength(l), err)
+	}
+	// Output:
+	// 1.61 m <nil>
+	// 51 µm <nil>
+	// 23 cm <nil>
+}
+
+func ExampleParseArea() {
+	a, err := measure.ParseArea("2 ft²")
+	fmt.Println(measure.FormatArea(a), err)
+	// Output:
+	// 1860 cm² <nil>
+}
+
+func ExampleParseTime() {
+	for _, s := range []string{"2 h 30 min", "1½ days", "90 s"} {
+		x, err := measure.ParseTime(s)
+		fmt.Println(measure.FormatTime(x), err)
+	}
+	// Output:
+	// 2 h 30 min <nil>
+	// 1 d 12 h <nil>
+	// 1 min 30 s <nil>
+}
+
+// An ounce in each gallon.
+func ExampleConcentration() {
+	c, err := measure.Concentration(measure.Ounce, measure.Gallon)
+	fmt.Printf("%.3f g/L %v\n", c.GramsPerLitre(), err)
+	// Output:
+	// 7.489 g/L <nil>
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/unit"
 )
@@ -12,36 +11,31 @@ import (
 // round returns x with two significant digits, or three when the first is a 1.
 // That is within 2.5 % everywhere, as fine as kitchen scales and spoons are.
 func round(x float64) float64 {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+	text := strconv.FormatFloat(math.Abs(x), 'e', 2, 64)
+	if text[0] != '1' {
+		text = strconv.FormatFloat(math.Abs(x), 'e', 1, 64)
+	}
+	r, err := strconv.ParseFloat(text, 64)
+	if err != nil { // beyond the largest float64
 		return x
 	}
-	e := math.Floor(math.Log10(math.Abs(x)))
-	lead := math.Abs(x) / math.Pow(10, e)
-	digits := 2
-	if lead < 1.995 {
-		digits = 3
-	}
-	r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
-	if err != nil {
-		return x
-	}
-	return r
+	return math.Copysign(r, x)
 }
 
 func roundText(x float64) string { return strconv.FormatFloat(round(x), 'f', -1, 64) }
 
 // A step says from which rounded number of a unit on that unit is printed.
-type step struct {
-	factor float64 // SI
-	from   float64 // in the unit
+type step[Q ~float64] struct {
+	size   Q
+	from   float64
 	symbol string
 }
 
 // write uses the first step whose number is large enough, or the last.
-func write(x float64, steps ...step) string {
+func write[Q ~float64](x Q, steps []step[Q]) string {
 	for i, s := range steps {
-		if n := math.Abs(round(x / s.factor)); n >= s.from || i == len(steps)-1 {
-			return roundText(x/s.factor) + " " + s.symbol
+		if n := float64(x / s.size); math.Abs(round(n)) >= s.from || i == len(steps)-1 {
+			return roundText(n) + " " + s.symbol
 		}
 	}
 	return ""
@@ -54,20 +48,22 @@ func FormatMass(m unit.Mass) string {
 	if m == 0 {
 		return "0 g"
 	}
-	return write(float64(m), step{1, 1, "kg"}, step{1e-3, 0.1, "g"}, step{1e-6, 0, "mg"})
+	return write(m, []step[unit.Mass]{{Kilogram, 1, "kg"}, {Gram, 0.1, "g"}, {Milligram, 0, "mg"}})
 }
+
+// FormatGrams writes a mass in g, as the fields of results hold it, as FormatMass
+// does.
+func FormatGrams(grams float64) string { return FormatMass(unit.Mass(grams) * Gram) }
 
 // FormatMassUS writes a mass in pounds and ounces: "0.32 oz", "6.7 oz",
 // "1 lb 4 oz" (to half an ounce), "12.5 lb" from ten pounds on. Within 2.5 %.
 func FormatMassUS(m unit.Mass) string {
-	lb := float64(m) / pound
-	halves := math.Round(2 * 16 * lb)
-	if !(halves >= 32 && lb < 10) {
-		return write(float64(m), step{pound, 1, "lb"}, step{ounce, 0, "oz"})
+	halves := math.Round(float64(2 * m / Ounce))
+	if !(halves >= 32 && m < 10*Pound) {
+		return write(m, []step[unit.Mass]{{Pound, 1, "lb"}, {Ounce, 0, "oz"}})
 	}
-	whole, rest := math.Floor(halves/32), math.Mod(halves, 32)/2
-	text := fmt.Sprintf("%g lb", whole)
-	if rest > 0 {
+	text := fmt.Sprintf("%g lb", math.Floor(halves/32))
+	if rest := math.Mod(halves, 32) / 2; rest > 0 {
 		text += fmt.Sprintf(" %g oz", rest)
 	}
 	return text
@@ -75,24 +71,25 @@ func FormatMassUS(m unit.Mass) string {
 
 // FormatVolume writes a volume in mL, L or m³, rounded like FormatMass.
 func FormatVolume(v unit.Volume) string {
-	if v == 0 {
-		return "0 mL"
-	}
-	return write(float64(v), step{1, 1, "m³"}, step{litre, 1, "L"}, step{millilitre, 0, "mL"})
+	return write(v, []step[unit.Volume]{{CubicMetre, 1, "m³"}, {Litre, 1, "L"}, {Millilitre, 0, "mL"}})
 }
+
+// FormatLitres writes a volume in L, as the fields of results hold it, as
+// FormatVolume does.
+func FormatLitres(litres float64) string { return FormatVolume(unit.Volume(litres) * Litre) }
 
 // FormatVolumeUS writes a volume in US teaspoons, fluid ounces, quarts or
 // gallons, rounded like FormatMass: "1.5 tsp", "12 fl oz", "2.1 qt", "5.3 gal".
 // For spoons that exist see Spoons.
 func FormatVolumeUS(v unit.Volume) string {
-	return write(float64(v), step{gallon, 1, "gal"}, step{quart, 1, "qt"}, step{fluidOunce, 1, "fl oz"}, step{teaspoon, 0, "tsp"})
+	return write(v, []step[unit.Volume]{{Gallon, 1, "gal"}, {Quart, 1, "qt"}, {FluidOunce, 1, "fl oz"}, {Teaspoon, 0, "tsp"}})
 }
 
 // FormatTemperature writes a temperature to whole degrees: "20 °C (68 °F)".
 // Both numbers are rounded from t, not one from the other.
 func FormatTemperature(t unit.Temperature) string {
-	c := math.Round(float64(t) - 273.15)
-	f := math.Round(float64(t)*1.8 - 459.67)
+	c := math.Round(float64(t) - zeroCelsius)
+	f := math.Round(float64(t)*1.8 - zeroFahrenheit)
 	return fmt.Sprintf("%.0f °C (%.0f °F)", c+0, f+0) // + 0 turns −0 to 0
 }
 
@@ -101,7 +98,7 @@ func FormatLength(l unit.Length) string {
 	if l == 0 {
 		return "0 mm"
 	}
-	return write(float64(l), step{1, 1, "m"}, step{1e-2, 10, "cm"}, step{1e-3, 0.1, "mm"}, step{1e-6, 0, "µm"})
+	return write(l, []step[unit.Length]{{Metre, 1, "m"}, {Centimetre, 10, "cm"}, {Millimetre, 0.1, "mm"}, {Micrometre, 0, "µm"}})
 }
 
 // FormatArea writes an area in mm², cm² or m², rounded like FormatMass.
@@ -109,35 +106,28 @@ func FormatArea(a unit.Area) string {
 	if a == 0 {
 		return "0 cm²"
 	}
-	return write(float64(a), step{1, 1, "m²"}, step{1e-4, 1, "cm²"}, step{1e-6, 0, "mm²"})
+	return write(a, []step[unit.Area]{{SquareMetre, 1, "m²"}, {SquareCentimetre, 1, "cm²"}, {SquareMillimetre, 0, "mm²"}})
 }
 
 // FormatTime writes a time in two neighbouring units at most, the smaller
 // rounded: "45 s", "1 min 30 s", "2 h 30 min", "3 d 4 h".
 func FormatTime(t unit.Time) string {
-	seconds := float64(t)
-	if !(seconds >= 10 && seconds < 1e12) {
-		return roundText(seconds) + " s"
+	if !(t >= 10 && t < 1e12) {
+		return roundText(float64(t)) + " s"
 	}
-	units := []struct {
-		size   float64
-		symbol string
-	}{{86400, "d"}, {3600, "h"}, {60, "min"}, {1, "s"}}
-	for i, u := range units {
-		if i+1 == len(units) {
-			return fmt.Sprintf("%.0f s", seconds)
-		}
-		small := units[i+1]
-		n := math.Round(seconds / small.size) // of the smaller unit
-		per := u.size / small.size
-		if n < per {
+	for _, u := range []struct {
+		large, small             unit.Time
+		largeSymbol, smallSymbol string
+	}{{Day, Hour, "d", "h"}, {Hour, Minute, "h", "min"}, {Minute, Second, "min", "s"}} {
+		n, per := math.Round(float64(t/u.small)), float64(u.large/u.small)
+		rest := math.Mod(n, per)
+		switch {
+		case n < per:
 			continue
+		case rest == 0:
+			return fmt.Sprintf("%.0f %s", n/per, u.largeSymbol)
 		}
-		text := fmt.Sprintf("%.0f %s", math.Floor(n/per), u.symbol)
-		if rest := math.Mod(n, per); rest > 0 {
-			text += fmt.Sprintf(" %.0f %s", rest, small.symbol)
-		}
-		return strings.TrimSpace(text)
+		return fmt.Sprintf("%.0f %s %.0f %s", math.Floor(n/per), u.largeSymbol, rest, u.smallSymbol)
 	}
-	return ""
+	return fmt.Sprintf("%.0f s", float64(t))
 }

@@ -1,188 +1,131 @@
 package measure
 
 import (
+	"errors"
+	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+
+	"example.com/chelation/chem"
 )
-
-// maxDigits bounds the digits of a whole number, a fraction or a decimal part.
-const maxDigits = 12
-
-// vulgar maps the single-character fractions to numerator and denominator.
-var vulgar = map[rune][2]float64{
-	'½': {1, 2}, '⅓': {1, 3}, '⅔': {2, 3}, '¼': {1, 4}, '¾': {3, 4},
-	'⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5}, '⅙': {1, 6}, '⅚': {5, 6},
-	'⅐': {1, 7}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '⅑': {1, 9}, '⅒': {1, 10},
-}
-
-// A scanner reads a measure from left to right.
-type scanner struct {
-	quantity string
-	input    string
-	pos, end int
-}
-
-func newScanner(quantity, input string) *scanner {
-	return &scanner{quantity: quantity, input: input, end: len(input)}
-}
 
 // maxLength of a written measure, in bytes.
 const maxLength = 200
 
-func (s *scanner) fail(off int, reason string) error {
-	in := s.input
-	if len(in) > maxLength {
-		in = strings.ToValidUTF8(in[:maxLength], "") + "…"
-	}
-	return &ParseError{Quantity: s.quantity, Input: in, Offset: min(off, len(in)), Reason: reason}
+// A scanner reads a measure from left to right. After the first complaint, which
+// it keeps, it stands at the end.
+type scanner struct {
+	quantity string
+	written  string
+	text     string // as written, in plain signs
+	pos, end int    // in text
+	err      error
 }
 
-func (s *scanner) rest() string { return s.input[s.pos:s.end] }
+// plain replaces signs that mean the same: Greek mu, primes, exponents, fraction
+// bars, minus signs and hyphens, no-break and thin spaces.
+var plain = strings.NewReplacer("μ", "µ", "″", `"`, "”", `"`, "′", "'", "’", "'", "℃", "°C", "℉", "°F", "²", "^2", "³", "^3",
+	"⁄", "/", "∕", "/", "−", "-", "‐", "-", "‑", "-", "\u00a0", " ", "\u202f", " ", "\u2009", " ", "\t", " ", "\n", " ", "\r", " ")
 
-func (s *scanner) rune() rune {
-	if s.pos >= s.end {
-		return 0
+func newScanner(quantity, written string) *scanner {
+	s := &scanner{quantity: quantity, written: written}
+	if len(written) > maxLength {
+		s.fail(0, fmt.Sprintf("at most %d bytes", maxLength), "")
+		return s
 	}
-	r, _ := utf8.DecodeRuneInString(s.rest())
-	return r
+	s.text = plain.Replace(written)
+	s.end = len(s.text)
+	return s
+}
+
+// fail says what was wanted at a place, and why if that is not plain.
+func (s *scanner) fail(at int, want, why string) {
+	s.pos = s.end
+	if s.err != nil {
+		return
+	}
+	if rest := strings.TrimSpace(s.text[at:]); at > 0 && rest == "" {
+		want += " at the end"
+	} else if at > 0 {
+		want += " at " + chem.Echo(rest)
+	}
+	e := &chem.InputError{Field: s.quantity, Value: chem.Echo(s.written), Want: want}
+	if why != "" {
+		e.Err = errors.New(why)
+	}
+	s.err = e
+}
+
+func (s *scanner) rest() string { return s.text[s.pos:s.end] }
+
+// skip passes a text if it stands here.
+func (s *scanner) skip(text string) bool {
+	found := strings.HasPrefix(s.rest(), text)
+	if found {
+		s.pos += len(text)
+	}
+	return found
 }
 
 func (s *scanner) skipSpace() {
-	for {
-		switch r := s.rune(); r {
-		case ' ', '\t', '\n', '\r', '\u00a0', '\u202f', '\u2009': // no-break and thin spaces too
-			s.pos += utf8.RuneLen(r)
-		default:
-			return
-		}
+	for s.skip(" ") {
 	}
 }
 
-func isDigit(r rune) bool { return r >= '0' && r <= '9' }
-
-func isSlash(r rune) bool { return r == '/' || r == '⁄' || r == '∕' }
-
-// startsNumber reports whether a number stands at the scanner.
-func (s *scanner) startsNumber() bool {
-	r := s.rune()
-	_, v := vulgar[r]
-	return isDigit(r) || r == '.' || v
+// vulgar maps the single-character fractions to their values.
+var vulgar = map[string]float64{
+	"½": 1. / 2, "⅓": 1. / 3, "⅔": 2. / 3, "¼": 1. / 4, "¾": 3. / 4,
+	"⅕": 1. / 5, "⅖": 2. / 5, "⅗": 3. / 5, "⅘": 4. / 5, "⅙": 1. / 6, "⅚": 5. / 6,
+	"⅐": 1. / 7, "⅛": 1. / 8, "⅜": 3. / 8, "⅝": 5. / 8, "⅞": 7. / 8, "⅑": 1. / 9, "⅒": 1. / 10,
 }
 
-// digits reads digits and returns them.
-func (s *scanner) digits() string {
-	start := s.pos
-	for isDigit(s.rune()) {
-		s.pos++
-	}
-	return s.input[start:s.pos]
-}
+// Numbers as a shop writes them: 1/2, 1 1/2, 1-1/2, ½, 1½, 1 ½; 2, 2.5, .5.
+var (
+	fraction    = regexp.MustCompile(`^(?:(\d+)(?:-| *))??(?:(\d+)/(\d+)|([¼-¾⅐-⅞]))`)
+	decimal     = regexp.MustCompile(`^(?:\d+\.?\d*|\.\d+)`)
+	startNumber = regexp.MustCompile(`^[\d.¼-¾⅐-⅞]`)
+	runsOn      = regexp.MustCompile(`^(?:/|[.,]\d)`)
+)
 
-// number reads a whole number, a decimal, a fraction or a mixed number:
-// 2, 2.5, .5, 1/2, 1 1/2, 1-1/2, ½, 1½, 1 ½.
-func (s *scanner) number() (float64, error) {
-	start := s.pos
-	if v, ok := vulgar[s.rune()]; ok {
-		s.pos += utf8.RuneLen(s.rune())
-		return v[0] / v[1], nil
-	}
-	whole := s.digits()
-	switch r := s.rune(); {
-	case r == '.':
-		s.pos++
-		frac := s.digits()
-		if whole == "" && frac == "" {
-			return 0, s.fail(start, "expected a number")
-		}
-		if r := s.rune(); isSlash(r) || r == '.' {
-			return 0, s.fail(s.pos, "a decimal number cannot be part of a fraction")
-		}
-		if len(whole) > maxDigits || len(frac) > maxDigits {
-			return 0, s.fail(start, "too many digits")
-		}
-		x, err := strconv.ParseFloat("0"+whole+"."+frac+"0", 64)
-		if err != nil {
-			return 0, s.fail(start, "expected a number")
-		}
-		return x, nil
-	case whole == "":
-		return 0, s.fail(start, "expected a number")
-	case r == ',':
-		s.pos++
-		if isDigit(s.rune()) {
-			return 0, s.fail(s.pos-1, "a comma in a number reads two ways: write 1000 or 2.5")
-		}
-		s.pos--
-	}
-	n, err := s.whole(start, whole)
-	if err != nil {
-		return 0, err
-	}
-	if isSlash(s.rune()) {
-		s.pos += utf8.RuneLen(s.rune())
-		return s.over(start, n)
-	}
+func (s *scanner) startsNumber() bool { return startNumber.MatchString(s.rest()) }
 
-	// A fraction may follow: ½, " ½", " 1/2" or "-1/2". A number that is not a
-	// fraction belongs to what comes next.
-	back := s.pos
-	if r := s.rune(); r == '-' || r == '‐' || r == '‑' {
-		s.pos += utf8.RuneLen(r)
+// number reads a whole number, a decimal, a fraction or a mixed number.
+func (s *scanner) number() float64 {
+	start, x := s.pos, 0.0
+	if m := fraction.FindStringSubmatch(s.rest()); m != nil {
+		x = vulgar[m[4]]
+		if m[4] == "" {
+			x = value(m[2]) / value(m[3])
+		}
+		switch {
+		case m[4] == "" && value(m[3]) == 0:
+			s.fail(start, "a fraction that is not over zero", "")
+		case m[1] != "" && x >= 1:
+			s.fail(start, "a fraction below 1 after a whole number", "")
+		}
+		x += value(m[1])
+		s.skip(m[0])
+	} else if d := decimal.FindString(s.rest()); d != "" {
+		x = value(d)
+		s.skip(d)
 	} else {
-		s.skipSpace()
+		s.fail(start, "a number", "")
 	}
-	if v, ok := vulgar[s.rune()]; ok {
-		s.pos += utf8.RuneLen(s.rune())
-		return n + v[0]/v[1], nil
+	if next := runsOn.FindString(s.rest()); strings.HasPrefix(next, ",") {
+		s.fail(s.pos, "1000 or 2.5, without a comma", "a comma in a number reads two ways")
+	} else if next != "" {
+		s.fail(s.pos, "one decimal point, or two whole numbers in a fraction as in 3/4", "")
 	}
-	numerator := s.pos
-	text := s.digits()
-	if text == "" || !isSlash(s.rune()) {
-		s.pos = back
-		return n, nil
-	}
-	s.pos += utf8.RuneLen(s.rune())
-	top, err := s.whole(numerator, text)
-	if err != nil {
-		return 0, err
-	}
-	f, err := s.over(numerator, top)
-	if err != nil {
-		return 0, err
-	}
-	if f >= 1 {
-		return 0, s.fail(numerator, "the fraction after a whole number must be less than 1")
-	}
-	return n + f, nil
+	return x
 }
 
-func (s *scanner) whole(off int, text string) (float64, error) {
-	if len(text) > maxDigits {
-		return 0, s.fail(off, "too many digits")
-	}
-	n, err := strconv.ParseUint(text, 10, 64)
+// value returns the number that digits write, 0 if there are none. They are too
+// few to run out of range.
+func value(digits string) float64 {
+	x, err := strconv.ParseFloat("0"+digits, 64)
 	if err != nil {
-		return 0, s.fail(off, "expected a number")
+		return 0
 	}
-	return float64(n), nil
-}
-
-// over reads the denominator under the given numerator.
-func (s *scanner) over(off int, numerator float64) (float64, error) {
-	text := s.digits()
-	if text == "" {
-		return 0, s.fail(s.pos, "expected a whole number under the fraction bar")
-	}
-	d, err := s.whole(off, text)
-	if err != nil {
-		return 0, err
-	}
-	if d == 0 {
-		return 0, s.fail(off, "a fraction over zero")
-	}
-	if isSlash(s.rune()) || s.rune() == '.' && len(s.rest()) > 1 && isDigit(rune(s.rest()[1])) {
-		return 0, s.fail(off, "a fraction has two whole numbers, as in 3/4")
-	}
-	return numerator / d, nil
+	return x
 }

@@ -2,10 +2,9 @@ package measure
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"gonum.org/v1/gonum/unit"
 )
@@ -16,264 +15,161 @@ import (
 // Like all parsers of this package it takes numbers as a shop writes them
 // ("1 1/2", "1½", "3/4", "2.5"), adds parts of the same quantity ("1 lb 4 oz",
 // "1 tbsp + 1/2 tsp"), and refuses negative and bare numbers and doubtful
-// units. Every error is a *ParseError and wraps ErrMeasure.
-func ParseMass(s string) (unit.Mass, error) {
-	x, _, err := parse(s, mass)
-	return unit.Mass(x), err
-}
+// units. Every error is a [*chem.InputError] whose field is the quantity.
+func ParseMass(s string) (unit.Mass, error) { return parse[unit.Mass](s) }
 
 // ParseVolume reads a volume such as "2 tbsp", "12 fl oz", "5 gal" or "20 L".
 // Spoons, cups, pints, quarts and gallons are US measures unless "metric" or
 // "imperial" stands before them. "level" before a unit is allowed and changes
 // nothing; heaped spoons are refused, since they have no fixed size.
-func ParseVolume(s string) (unit.Volume, error) {
-	x, _, err := parse(s, volume)
-	return unit.Volume(x), err
-}
+func ParseVolume(s string) (unit.Volume, error) { return parse[unit.Volume](s) }
 
 // ParseTemperature reads a temperature such as "70 °F", "70F", "-5 °C" or
 // "293.15 K". Temperatures below absolute zero are refused.
-func ParseTemperature(s string) (unit.Temperature, error) {
-	x, _, err := parse(s, temperature)
-	return unit.Temperature(x), err
-}
+func ParseTemperature(s string) (unit.Temperature, error) { return parse[unit.Temperature](s) }
 
 // ParseLength reads a length such as "3/4 in", "5 ft 3 1/2 in", "2 mil" or
 // "50 µm".
-func ParseLength(s string) (unit.Length, error) {
-	x, _, err := parse(s, length)
-	return unit.Length(x), err
-}
+func ParseLength(s string) (unit.Length, error) { return parse[unit.Length](s) }
 
 // ParseArea reads an area such as "2 ft²", "30 sq in" or "400 cm2".
-func ParseArea(s string) (unit.Area, error) {
-	x, _, err := parse(s, area)
-	return unit.Area(x), err
-}
+func ParseArea(s string) (unit.Area, error) { return parse[unit.Area](s) }
 
 // ParseTime reads a time such as "45 min", "2 h 30 min" or "1 week".
-func ParseTime(s string) (unit.Time, error) {
-	x, _, err := parse(s, duration)
-	return unit.Time(x), err
-}
+func ParseTime(s string) (unit.Time, error) { return parse[unit.Time](s) }
 
-// parse reads a measure of one of the kinds and returns it in SI.
-func parse(input string, kinds ...kind) (float64, kind, error) {
-	return newScanner(quantityName(kinds), input).measure(kinds, false)
-}
-
-func quantityName(kinds []kind) string {
-	var names []string
-	for _, k := range kinds {
-		names = append(names, k.String())
+// parse reads a measure of one quantity.
+func parse[Q ~float64](text string) (Q, error) {
+	k := kindOf[Q]()
+	s := newScanner(k, text)
+	x, _ := s.measure([]string{k}, false)
+	if s.err != nil {
+		return 0, s.err
 	}
-	return strings.Join(names, " or ")
+	return Q(x), nil
 }
 
 // measure reads the whole of the scanner. With one set, a unit without a
 // number stands for one of it.
-func (s *scanner) measure(kinds []kind, one bool) (float64, kind, error) {
-	if len(s.input) > maxLength {
-		return 0, 0, s.fail(0, fmt.Sprintf("longer than %d bytes", maxLength))
-	}
-	sum, found := 0.0, kind(0)
-	for n := 0; ; n++ {
+func (s *scanner) measure(kinds []string, one bool) (sum float64, found string) {
+	for n := 0; n == 0 || s.more(); n++ {
 		s.skipSpace()
 		start := s.pos
-		minus, err := s.minus(kinds)
-		if err != nil {
-			return 0, 0, err
+		x := s.sign(kinds)
+		switch {
+		case s.startsNumber():
+			x *= s.number()
+		case !one:
+			s.fail(s.pos, "a number and "+unitsOf(kinds), "")
 		}
-		x := 1.0
-		if !one || s.startsNumber() {
-			if !s.startsNumber() {
-				return 0, 0, s.fail(s.pos, "expected a number and a unit of "+unitsOf(kinds))
-			}
-			if x, err = s.number(); err != nil {
-				return 0, 0, err
-			}
-		}
-		sc, name, err := s.unit(kinds)
-		if err != nil {
-			return 0, 0, err
-		}
-		if n > 0 {
-			if sc.kind != found {
-				return 0, 0, s.fail(start, fmt.Sprintf("a %s cannot be added to a %s", sc.kind, found))
-			}
-			if found == temperature {
-				return 0, 0, s.fail(start, "temperatures cannot be added")
-			}
-		}
-		found = sc.kind
-		if minus {
-			x = -x
-		}
-		si := (x + sc.offset) * sc.factor
-		if si < 0 {
-			return 0, 0, s.fail(start, fmt.Sprintf("%g %s is below absolute zero", x, name))
-		}
-		sum += si
-		more, err := s.more()
-		if err != nil {
-			return 0, 0, err
-		}
-		if !more {
-			return sum, found, nil
+		u, name := s.unit(kinds)
+		switch si := (x + u.offset) * u.factor; {
+		case n > 0 && u.kind != found:
+			s.fail(start, "another "+found, fmt.Sprintf("a %s cannot be added to a %s", u.kind, found))
+		case n > 0 && found == temperature:
+			s.fail(start, "one temperature only", "")
+		case si < 0:
+			s.fail(start, fmt.Sprintf("absolute zero, %g %s, or above", 0-u.offset, name), "")
+		default:
+			sum, found = sum+si, u.kind
 		}
 	}
+	return sum, found
 }
 
-// minus reads a sign, which only a temperature has.
-func (s *scanner) minus(kinds []kind) (bool, error) {
-	r := s.rune()
-	if r != '-' && r != '−' {
-		return false, nil
+// sign reads a sign, which only a temperature has.
+func (s *scanner) sign(kinds []string) float64 {
+	start := s.pos
+	if !s.skip("-") {
+		return 1
 	}
 	if !slices.Contains(kinds, temperature) {
-		return false, s.fail(s.pos, fmt.Sprintf("a %s is not negative", s.quantity))
+		s.fail(start, "0 or more", "")
 	}
-	s.pos += utf8.RuneLen(r)
-	return true, nil
+	return -1
 }
 
 // more skips what joins two parts and reports whether another part follows.
-func (s *scanner) more() (bool, error) {
+func (s *scanner) more() bool {
 	s.skipSpace()
-	if s.pos == s.end {
-		return false, nil
-	}
 	start := s.pos
-	joined := false
-	switch r := s.rune(); {
-	case r == '+' || r == ',' || r == '&':
-		s.pos++
-		joined = true
-	case strings.HasPrefix(strings.ToLower(s.rest()), "and "):
-		s.pos += len("and ")
-		joined = true
+	joined := s.skip("+") || s.skip(",") || s.skip("&")
+	if rest := s.rest(); !joined && len(rest) > 4 && strings.EqualFold(rest[:4], "and ") {
+		joined = s.skip(rest[:4])
 	}
 	s.skipSpace()
-	if s.startsNumber() {
-		return true, nil
+	switch {
+	case s.startsNumber():
+		return true
+	case joined:
+		s.fail(s.pos, "a number after "+strings.TrimSpace(s.text[start:s.pos]), "")
+	case s.pos < s.end:
+		s.fail(start, "nothing more", "")
 	}
-	if joined {
-		return false, s.fail(s.pos, fmt.Sprintf("expected a number after %q", strings.TrimSpace(s.input[start:s.pos])))
-	}
-	return false, s.fail(start, fmt.Sprintf("unexpected %q", abridge(s.rest())))
+	return false
 }
 
-func abridge(text string) string {
-	if r := []rune(text); len(r) > 20 {
-		return string(r[:20]) + "…"
-	}
-	return text
-}
-
-// unit reads the longest name of a unit, of up to three words.
-func (s *scanner) unit(kinds []kind) (*scale, string, error) {
+// unit reads the longest name of a unit, of up to four words.
+func (s *scanner) unit(kinds []string) (*scale, string) {
 	s.skipSpace()
 	start := s.pos
 	var words []string
 	var ends []int
 	for len(words) < 4 {
 		w := s.word()
+		switch lower := strings.ToLower(w); {
+		case lower == "level" && len(words) == 0 && slices.Contains(kinds, volume):
+			s.skipSpace()
+			start = s.pos
+			continue
+		case slices.Contains([]string{"heaped", "heaping", "rounded", "scant"}, lower):
+			s.fail(start, "a level spoon, or a weight", fmt.Sprintf("a %s spoon has no fixed size", lower))
+		}
 		if w == "" {
 			break
 		}
-		switch strings.ToLower(w) {
-		case "level":
-			if len(words) == 0 && slices.Contains(kinds, volume) {
-				s.skipSpace()
-				start = s.pos
-				continue
-			}
-		case "heaped", "heaping", "rounded", "scant":
-			return nil, "", s.fail(start, fmt.Sprintf("a %s spoon has no fixed size: measure level, or weigh", strings.ToLower(w)))
-		}
-		words = append(words, w)
-		ends = append(ends, s.pos)
+		words, ends = append(words, w), append(ends, s.pos)
 		s.skipSpace()
-	}
-	if len(words) == 0 {
-		if s.pos == s.end {
-			return nil, "", s.fail(s.pos, "a unit is missing; understood are "+unitsOf(kinds))
-		}
-		return nil, "", s.fail(s.pos, fmt.Sprintf("unexpected %q where a unit should be; understood are %s", abridge(s.rest()), unitsOf(kinds)))
 	}
 	for n := len(words); n > 0; n-- {
 		name := strings.Replace(strings.Join(words[:n], " "), "° ", "°", 1)
-		sc := lookup(name)
-		if sc == nil {
+		u := lookup(name)
+		if u == nil {
 			continue
 		}
 		s.pos = ends[n-1]
-		if slices.Contains(kinds, sc.kind) {
-			return sc, name, nil
+		if !slices.Contains(kinds, u.kind) {
+			s.fail(start, unitsOf(kinds), fmt.Sprintf("%s is a unit of %s%s", name, u.kind, ounces[u.kind][u.factor]))
 		}
-		reason := fmt.Sprintf("%s is a unit of %s; expected %s", name, sc.kind, unitsOf(kinds))
-		if sc.factor == ounce && sc.kind == mass {
-			reason += "; the fluid ounce is written fl oz"
-		}
-		if sc.factor == fluidOunce && sc.kind == volume {
-			reason += "; the ounce of mass is written oz"
-		}
-		return nil, "", s.fail(start, reason)
+		return u, name
 	}
-	name := words[0]
-	for _, n := range []string{name, strings.ToLower(name)} {
-		if reason, ok := refused[n]; ok {
-			return nil, "", s.fail(start, reason)
+	if len(words) == 0 {
+		s.fail(start, unitsOf(kinds), "")
+		return &scale{}, ""
+	}
+	for _, name := range []string{words[0], strings.ToLower(words[0])} {
+		if r, ok := refused[name]; ok {
+			s.fail(start, r.want, r.why)
 		}
 	}
-	return nil, "", s.fail(start, fmt.Sprintf("unknown unit %q%s", abridge(name), suggest(name, kinds)))
+	s.fail(start, suggest(words[0], kinds), "")
+	return &scale{}, ""
 }
 
-// word reads letters and signs of units, with an exponent if one is attached:
-// "fl", "°F", "cm2", "in²". A full stop after an abbreviation is skipped.
+// unitName is letters and signs of units, with an exponent if one is attached:
+// fl, °F, cm2, in^2. A plain digit that runs on begins a number: 5ft3in.
+var unitName = regexp.MustCompile(`^([\pL°"']+)(?:(\^[23])|([23])(?:[^\pL\pN/."']|$))?`)
+
+// word reads the name of a unit, or one word of it. A full stop after an
+// abbreviation is skipped.
 func (s *scanner) word() string {
-	var b strings.Builder
-	for s.pos < s.end {
-		r, size := utf8.DecodeRuneInString(s.rest())
-		switch {
-		case r == 'μ': // Greek mu for the micro sign
-			r = 'µ'
-		case r == '″' || r == '”':
-			r = '"'
-		case r == '′' || r == '’':
-			r = '\''
-		}
-		if !unicode.IsLetter(r) && !strings.ContainsRune(`°µ"'℃℉`, r) {
-			break
-		}
-		b.WriteRune(r)
-		s.pos += size
-	}
-	if b.Len() == 0 {
+	m := unitName.FindStringSubmatch(s.rest())
+	if m == nil {
 		return ""
 	}
-	b.WriteString(s.exponent())
-	if s.rune() == '.' {
-		s.pos++
+	for _, part := range m[1:] {
+		s.skip(part)
 	}
-	return b.String()
-}
-
-// exponent reads 2 or 3 as in cm2, cm^2, cm². A plain digit that runs on into
-// letters or digits begins a number: 5ft3in.
-func (s *scanner) exponent() string {
-	rest := s.rest()
-	for _, e := range []struct{ text, digit string }{{"²", "2"}, {"³", "3"}, {"^2", "2"}, {"^3", "3"}, {"2", "2"}, {"3", "3"}} {
-		if !strings.HasPrefix(rest, e.text) {
-			continue
-		}
-		after, _ := utf8.DecodeRuneInString(rest[len(e.text):])
-		_, fraction := vulgar[after]
-		if e.text == e.digit && (fraction || isDigit(after) || isSlash(after) || after == '.' || unicode.IsLetter(after) || strings.ContainsRune(`"'″′`, after)) {
-			return ""
-		}
-		s.pos += len(e.text)
-		return e.digit
-	}
-	return ""
+	s.skip(".")
+	return m[1] + strings.TrimPrefix(m[2], "^") + m[3]
 }

@@ -2,20 +2,35 @@ package measure
 
 import "gonum.org/v1/gonum/unit"
 
+// The exact definitions. Customary measures hang on the inch of 25.4 mm, on the
+// avoirdupois pound and on whole numbers: a US gallon is 231 cubic inches (NIST
+// Handbook 44, Appendix C). Untyped constants are exact, so each unit below is
+// rounded once, to a float64.
+const (
+	inch           = 0.0254                   // m
+	gallon         = 231 * inch * inch * inch // m³
+	imperialGallon = 4.54609e-3               // m³, UK Weights and Measures Act 1985
+	pound          = 0.45359237               // kg
+)
+
 // Units that a person writes, to multiply by: 20*measure.Litre. Temperatures have a
 // zero of their own and are made with chem.Celsius.
 const (
 	Milligram unit.Mass = 1e-6
 	Gram      unit.Mass = 1e-3
 	Kilogram  unit.Mass = 1
-	Ounce     unit.Mass = ounce // avoirdupois
+	Ounce     unit.Mass = pound / 16 // avoirdupois
 	Pound     unit.Mass = pound
 
-	Millilitre unit.Volume = millilitre
-	Litre      unit.Volume = litre
-	Teaspoon   unit.Volume = teaspoon // US, as all kitchen measures here
-	Tablespoon unit.Volume = tablespoon
-	Cup        unit.Volume = cup
+	Millilitre unit.Volume = 1e-6
+	Litre      unit.Volume = 1e-3
+	CubicMetre unit.Volume = 1
+	Teaspoon   unit.Volume = gallon / 768 // US, as all kitchen measures here
+	Tablespoon unit.Volume = gallon / 256
+	FluidOunce unit.Volume = gallon / 128
+	Cup        unit.Volume = gallon / 16
+	Pint       unit.Volume = gallon / 8
+	Quart      unit.Volume = gallon / 4
 	Gallon     unit.Volume = gallon
 
 	Micrometre unit.Length = 1e-6
@@ -23,11 +38,12 @@ const (
 	Centimetre unit.Length = 1e-2
 	Metre      unit.Length = 1
 	Inch       unit.Length = inch
-	Foot       unit.Length = foot
+	Foot       unit.Length = 12 * inch
 
+	SquareMillimetre unit.Area = 1e-6
 	SquareCentimetre unit.Area = 1e-4
 	SquareMetre      unit.Area = 1
-	SquareFoot       unit.Area = foot * foot
+	SquareFoot       unit.Area = 144 * inch * inch
 
 	Second unit.Time = 1
 	Minute unit.Time = 60

@@ -6,36 +6,111 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // A Measured volume is one that spoons and cups can measure, near one that was
 // asked for.
 type Measured struct {
-	Text   string      // "about 2 level teaspoons"
-	Volume unit.Volume // what the spoons hold; 0 for a pinch
-	Error  float64     // Volume/asked − 1; −1 for a pinch, which no spoon measures
+	Text          string  `json:"text"`           // "about 2 level teaspoons"
+	VolumeLitres  float64 `json:"volume_l"`       // what the spoons hold; 0 for a pinch
+	ErrorFraction float64 `json:"error_fraction"` // held/asked − 1; −1 for a pinch, which no spoon measures
 }
 
-// String returns Text.
-func (m Measured) String() string { return m.Text }
+// Volume returns what the spoons hold.
+func (m Measured) Volume() unit.Volume { return unit.Volume(m.VolumeLitres) * Litre }
 
-// spoonTolerance is the relative error that Spoons accepts to save spoonfuls.
-// A level spoon of powder is itself no better than about ten per cent.
-const spoonTolerance = 0.05
+const (
+	// spoonTolerance is the relative error that Spoons accepts to save spoonfuls.
+	// A level spoon of powder is itself no better than about ten per cent.
+	spoonTolerance = 0.05
+	// plainTolerance is the relative error from which on it says "about".
+	plainTolerance = 0.005
+)
 
-// A part is a number of fills of one kind of measure.
+// Measures in eighths of a teaspoon, the smallest spoon there is.
+const (
+	teaspoon   = 8
+	tablespoon = 3 * teaspoon
+	cup        = 16 * tablespoon
+)
+
+// A part is what the smaller measures of a kind hold.
 type part struct {
-	size  float64 // m³ in all
-	fills int
-	text  string // number; empty for nothing
+	eighths, fills int
+	text           string // number; empty for nothing
 }
 
 var (
-	cupParts = []part{{}, {cup / 4.0, 1, "1/4"}, {cup / 3.0, 1, "1/3"}, {cup / 2.0, 1, "1/2"},
-		{2 * cup / 3.0, 2, "2/3"}, {3 * cup / 4.0, 2, "3/4"}}
-	teaspoonParts = []part{{}, {teaspoon / 8, 1, "1/8"}, {teaspoon / 4, 1, "1/4"}, {3 * teaspoon / 8, 2, "1/4 + 1/8"},
-		{teaspoon / 2, 1, "1/2"}, {5 * teaspoon / 8, 2, "1/2 + 1/8"}, {3 * teaspoon / 4, 1, "3/4"}, {7 * teaspoon / 8, 2, "3/4 + 1/8"}}
+	cupParts      = []part{{}, {cup / 4, 1, "1/4"}, {cup / 3, 1, "1/3"}, {cup / 2, 1, "1/2"}, {2 * cup / 3, 2, "2/3"}, {3 * cup / 4, 2, "3/4"}}
+	teaspoonParts = []part{{}, {1, 1, "1/8"}, {2, 1, "1/4"}, {3, 2, "1/4 + 1/8"}, {4, 1, "1/2"}, {5, 2, "1/2 + 1/8"}, {6, 1, "3/4"}, {7, 2, "3/4 + 1/8"}}
 )
+
+// fewest returns the part of a cup with which so many eighths take the fewest
+// fills, and their number.
+func fewest(eighths int) (best part, fills int) {
+	fills = math.MaxInt
+	for _, p := range cupParts {
+		rest := eighths%cup - p.eighths
+		if rest < 0 || rest >= cup/4 {
+			continue
+		}
+		n := eighths/cup + p.fills + rest/tablespoon + rest%tablespoon/teaspoon + teaspoonParts[rest%teaspoon].fills
+		if n < fills {
+			best, fills = p, n
+		}
+	}
+	return best, fills
+}
+
+// closest returns the number of eighths to take for what was asked: of those
+// within the tolerance the one with the fewest fills.
+func closest(asked float64) int {
+	best, fills := int(math.Ceil(asked-0.5)), 0
+	off := func(n int) float64 { return math.Abs(float64(n) - asked) }
+	if off(best) <= spoonTolerance*asked {
+		_, fills = fewest(best)
+	}
+	low := max(math.Ceil(asked*(1-spoonTolerance)), cup*math.Floor(asked/cup-1))
+	high := min(asked*(1+spoonTolerance), asked+cup)
+	for n := int(low); float64(n) <= high; n++ {
+		if _, f := fewest(n); f < fills || f == fills && off(n) < off(best) {
+			best, fills = n, f
+		}
+	}
+	return best
+}
+
+// text names the measures, "level" once, before the first name.
+func text(eighths int) string {
+	p, _ := fewest(eighths)
+	rest := eighths%cup - p.eighths
+	all := name(eighths/cup, p, "cup") + name(rest/tablespoon, part{}, "tablespoon") +
+		name(rest%tablespoon/teaspoon, teaspoonParts[rest%teaspoon], "teaspoon")
+	first, others, _ := strings.Cut(strings.TrimPrefix(all, " + "), " + ")
+	at := strings.LastIndexByte(first, ' ')
+	return strings.TrimSuffix(first[:at]+" level"+first[at:]+" + "+others, " + ")
+}
+
+// name returns " + 1 1/2 teaspoons", or nothing.
+func name(whole int, p part, measure string) string {
+	number, extra, _ := strings.Cut(p.text, " + ") // "1/4 + 1/8"
+	if extra != "" {
+		extra = " + " + extra + " " + measure
+	}
+	many := whole > 1 || whole == 1 && number != ""
+	switch {
+	case whole > 0:
+		number = strings.TrimSpace(fmt.Sprint(whole, " ", number))
+	case number == "":
+		return ""
+	}
+	if many {
+		measure += "s"
+	}
+	return " + " + number + " " + measure + extra
+}
 
 // Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4
 // and 1 teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. It takes the fewest
@@ -46,85 +121,19 @@ var (
 //
 // A volume that is negative, not finite or above one cubic metre is an error.
 func Spoons(v unit.Volume) (Measured, error) {
-	asked := float64(v)
+	if err := chem.Within("volume in spoons", float64(v/Litre), 0, float64(CubicMetre/Litre), "L"); err != nil {
+		return Measured{}, err
+	}
+	asked := float64(v / (Teaspoon / teaspoon))
 	switch {
-	case !(asked >= 0 && asked <= 1):
-		return Measured{}, fmt.Errorf("%w: %g m³ in spoons: expected a volume from 0 to 1 m³", ErrMeasure, asked)
 	case asked == 0:
 		return Measured{Text: "none"}, nil
-	case asked < teaspoon/8*(1-spoonTolerance):
-		return Measured{Text: "a pinch (less than 1/8 teaspoon)", Error: -1}, nil
+	case asked < 1-spoonTolerance:
+		return Measured{Text: "a pinch (less than 1/8 teaspoon)", ErrorFraction: -1}, nil
 	}
-
-	type choice struct {
-		cups, tablespoons, teaspoons int
-		cupPart, teaspoonPart        part
-		size                         float64
-		fills                        int
-	}
-	var best choice
-	off := func(c choice) float64 { return math.Abs(c.size/asked - 1) }
-	better := func(c choice) bool {
-		if best.fills == 0 {
-			return true
-		}
-		a, b := off(c), off(best)
-		if (a <= spoonTolerance) != (b <= spoonTolerance) {
-			return a <= spoonTolerance
-		}
-		if a <= spoonTolerance && c.fills != best.fills {
-			return c.fills < best.fills
-		}
-		return a < b-1e-12
-	}
-	whole := int(asked / cup)
-	for cups := max(0, whole-1); cups <= whole+1; cups++ {
-		for _, cp := range cupParts {
-			for tablespoons := range 4 {
-				for teaspoons := range 3 {
-					for _, tp := range teaspoonParts {
-						c := choice{cups, tablespoons, teaspoons, cp, tp,
-							float64(cups)*cup + cp.size + float64(tablespoons)*tablespoon + float64(teaspoons)*teaspoon + tp.size,
-							cups + cp.fills + tablespoons + teaspoons + tp.fills}
-						if c.fills > 0 && better(c) {
-							best = c
-						}
-					}
-				}
-			}
-		}
-	}
-
-	var texts []string
-	add := func(whole int, p part, name string) {
-		number, extra, _ := strings.Cut(p.text, " + ") // "1/4 + 1/8"
-		switch {
-		case whole > 0 && number != "":
-			number = fmt.Sprintf("%d %s", whole, number)
-		case whole > 0:
-			number = fmt.Sprint(whole)
-		}
-		if number == "" {
-			return
-		}
-		if whole > 1 || whole == 1 && p.size > 0 {
-			texts = append(texts, number+" "+name+"s")
-		} else {
-			texts = append(texts, number+" "+name)
-		}
-		if extra != "" {
-			texts = append(texts, extra+" "+name)
-		}
-	}
-	add(best.cups, best.cupPart, "cup")
-	add(best.tablespoons, part{}, "tablespoon")
-	add(best.teaspoons, best.teaspoonPart, "teaspoon")
-
-	// "level" goes once, before the first name.
-	at := strings.LastIndexByte(texts[0], ' ')
-	texts[0] = texts[0][:at] + " level" + texts[0][at:]
-	m := Measured{Text: strings.Join(texts, " + "), Volume: unit.Volume(best.size), Error: best.size/asked - 1}
-	if math.Abs(m.Error) > 0.005 {
+	eighths := closest(asked)
+	m := Measured{Text: text(eighths), VolumeLitres: float64(eighths) * float64(Teaspoon/teaspoon/Litre), ErrorFraction: float64(eighths)/asked - 1}
+	if math.Abs(m.ErrorFraction) > plainTolerance {
 		m.Text = "about " + m.Text
 	}
 	return m, nil

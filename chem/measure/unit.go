@@ -1,181 +1,165 @@
 package measure
 
 import (
-	"fmt"
+	"reflect"
 	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
-// The exact factors. Customary measures hang on two definitions, the inch of
-// 25.4 mm and the avoirdupois pound of 0.45359237 kg, and on whole numbers: a
-// US gallon is 231 cubic inches (NIST Handbook 44, Appendix C). Go keeps
-// constants exact, so each factor below is rounded once, to a float64.
+// The kinds of quantities that have units here, as package unit names them.
 const (
-	inch = 0.0254 // m
-	foot = 12 * inch
-	yard = 3 * foot
-
-	gallon     = 231 * inch * inch * inch // m³
-	quart      = gallon / 4
-	pint       = quart / 2
-	cup        = pint / 2
-	fluidOunce = gallon / 128
-	tablespoon = fluidOunce / 2
-	teaspoon   = tablespoon / 3
-	dash       = teaspoon / 8
-
-	imperialGallon = 4.54609e-3 // m³, UK Weights and Measures Act 1985
-
-	pound = 0.45359237 // kg
-	ounce = pound / 16
-	grain = pound / 7000
-
-	litre      = 1e-3 // m³
-	millilitre = 1e-6
+	mass, volume, temperature = "mass", "volume", "temperature"
+	length, area, duration    = "length", "area", "time"
 )
 
-// A kind is a physical quantity that has units here.
-type kind uint8
+func kindOf[Q ~float64]() string { return strings.ToLower(reflect.TypeFor[Q]().Name()) }
 
-const (
-	mass kind = iota
-	volume
-	temperature
-	length
-	area
-	duration
-)
-
-var kindNames = [...]string{"mass", "volume", "temperature", "length", "area", "time"}
-
-// understood lists the usual units of each kind for messages.
-var understood = [...]string{
-	"mg, g, kg, grain, oz, lb",
-	"tsp, tbsp, fl oz, cup, pt, qt, gal, mL, L",
-	"°C, °F, K",
-	"µm, mm, cm, m, mil, in, ft",
-	"cm², m², in², ft²",
-	"s, min, h, d, week",
+// usual lists the usual units of each kind for messages.
+var usual = map[string]string{
+	mass:        "mg, g, kg, grain, oz, lb",
+	volume:      "tsp, tbsp, fl oz, cup, pt, qt, gal, mL, L",
+	temperature: "°C, °F, K",
+	length:      "µm, mm, cm, m, mil, in, ft",
+	area:        "cm², m², in², ft²",
+	duration:    "s, min, h, d, week",
 }
-
-func (k kind) String() string { return kindNames[k] }
 
 // A scale is a unit: a reading x is (x + offset)·factor in SI.
 type scale struct {
-	kind   kind
+	kind   string
 	factor float64
 	offset float64  // temperature only
 	marks  []string // symbols in which capitals matter
 	words  []string // lower case; capitals do not matter
 }
 
-// us gives the names of a US unit, with and without "US" before them.
-func us(words ...string) []string {
-	for _, w := range slices.Clone(words) {
-		words = append(words, "us "+w)
+// A row of scales, given its size. Marks and words stand between commas, and
+// gram/s is gram and grams. Each qualifier goes before each word.
+func row[Q ~float64](size Q, marks, words string, qualifiers ...string) scale {
+	s := scale{kind: kindOf[Q](), factor: float64(size)}
+	if marks != "" {
+		s.marks = strings.Split(marks, ", ")
 	}
-	return words
-}
-
-// qualified puts each qualifier before each name.
-func qualified(qualifiers []string, words ...string) []string {
-	var out []string
+	if len(qualifiers) == 0 {
+		qualifiers = []string{""}
+	}
 	for _, q := range qualifiers {
-		for _, w := range words {
-			out = append(out, q+" "+w)
+		for w := range strings.SplitSeq(words, ", ") {
+			one, end, plural := strings.Cut(w, "/")
+			if s.words = append(s.words, q+one); plural {
+				s.words = append(s.words, q+one+end)
+			}
 		}
 	}
-	return out
+	return s
 }
 
-var (
-	metricWords   = []string{"metric"}
-	imperialWords = []string{"imperial", "imp", "uk"}
+// from moves the zero of a scale, in its own degrees.
+func (s scale) from(offset float64) scale {
+	s.offset = offset
+	return s
+}
+
+// The zeros of the scales above absolute zero, in their own degrees.
+const (
+	zeroCelsius    = 273.15
+	zeroFahrenheit = 459.67
 )
 
+// scales are the units, by kind; of equally near names a suggestion takes the
+// first, the usual one.
 var scales = []scale{
-	{kind: mass, factor: 1e-6, marks: []string{"mg"}, words: []string{"milligram", "milligrams"}},
-	{kind: mass, factor: 1e-3, marks: []string{"g"}, words: []string{"gram", "grams"}},
-	{kind: mass, factor: 1, marks: []string{"kg", "Kg"}, words: []string{"kilogram", "kilograms", "kilo", "kilos"}},
-	{kind: mass, factor: 1e3, words: []string{"tonne", "tonnes", "metric ton", "metric tons"}},
-	{kind: mass, factor: grain, words: []string{"grain", "grains"}},
-	{kind: mass, factor: ounce, words: []string{"oz", "ounce", "ounces"}},
-	{kind: mass, factor: pound, words: []string{"lb", "lbs", "pound", "pounds"}},
-	{kind: mass, factor: 2000 * pound, words: []string{"short ton", "short tons"}},
-	{kind: mass, factor: 2240 * pound, words: []string{"long ton", "long tons"}},
+	row(Milligram, "mg", "milligram/s"),
+	row(Gram, "g", "gram/s"),
+	row(Kilogram, "kg, Kg", "kilogram/s, kilo/s"),
+	row(1000*Kilogram, "", "tonne/s, metric ton/s"),
+	row(Pound/7000, "", "grain/s"),
+	row(Ounce, "", "oz, ounce/s"),
+	row(Pound, "", "lb/s, pound/s"),
+	row(2000*Pound, "", "short ton/s"),
+	row(2240*Pound, "", "long ton/s"),
 
-	{kind: volume, factor: dash, words: us("dash", "dashes")},
-	{kind: volume, factor: teaspoon, words: us("tsp", "tsps", "teaspoon", "teaspoons")},
-	{kind: volume, factor: tablespoon, words: us("tbsp", "tbsps", "tbs", "tblsp", "tablespoon", "tablespoons")},
-	{kind: volume, factor: fluidOunce, words: us("fl oz", "floz", "fluid oz", "fluid ounce", "fluid ounces")},
-	{kind: volume, factor: cup, words: us("cup", "cups")},
-	{kind: volume, factor: pint, words: us("pt", "pts", "pint", "pints")},
-	{kind: volume, factor: quart, words: us("qt", "qts", "quart", "quarts")},
-	{kind: volume, factor: gallon, words: us("gal", "gals", "gallon", "gallons")},
-	{kind: volume, factor: 5 * millilitre, words: qualified(metricWords, "tsp", "teaspoon", "teaspoons")},
-	{kind: volume, factor: 15 * millilitre, words: qualified(metricWords, "tbsp", "tablespoon", "tablespoons")},
-	{kind: volume, factor: 250 * millilitre, words: qualified(metricWords, "cup", "cups")},
-	{kind: volume, factor: imperialGallon / 160, words: qualified(imperialWords, "fl oz", "fluid ounce", "fluid ounces")},
-	{kind: volume, factor: imperialGallon / 8, words: qualified(imperialWords, "pt", "pint", "pints")},
-	{kind: volume, factor: imperialGallon / 4, words: qualified(imperialWords, "qt", "quart", "quarts")},
-	{kind: volume, factor: imperialGallon, words: qualified(imperialWords, "gal", "gallon", "gallons")},
-	{kind: volume, factor: 1e-9, marks: []string{"µL", "µl", "uL", "ul"}, words: []string{"microlitre", "microlitres", "microliter", "microliters"}},
-	{kind: volume, factor: millilitre, marks: []string{"mL", "ml", "cm3", "cc"},
-		words: []string{"millilitre", "millilitres", "milliliter", "milliliters", "cubic centimetre", "cubic centimetres", "cubic centimeter", "cubic centimeters"}},
-	{kind: volume, factor: 1e-5, marks: []string{"cL", "cl"}, words: []string{"centilitre", "centilitres", "centiliter", "centiliters"}},
-	{kind: volume, factor: 1e-4, marks: []string{"dL", "dl"}, words: []string{"decilitre", "decilitres", "deciliter", "deciliters"}},
-	{kind: volume, factor: litre, marks: []string{"L", "l", "dm3"}, words: []string{"litre", "litres", "liter", "liters"}},
-	{kind: volume, factor: 1, marks: []string{"m3"}, words: []string{"cubic metre", "cubic metres", "cubic meter", "cubic meters"}},
-	{kind: volume, factor: inch * inch * inch, words: []string{"in3", "cu in", "cubic inch", "cubic inches"}},
-	{kind: volume, factor: foot * foot * foot, words: []string{"ft3", "cu ft", "cubic foot", "cubic feet"}},
+	row(Teaspoon/8, "", "dash/es", "", "us "),
+	row(Teaspoon, "", "tsp/s, teaspoon/s", "", "us "),
+	row(Tablespoon, "", "tbsp/s, tbs, tblsp, tablespoon/s", "", "us "),
+	row(FluidOunce, "", "fl oz, floz, fluid oz, fluid ounce/s", "", "us "),
+	row(Cup, "", "cup/s", "", "us "),
+	row(Pint, "", "pt/s, pint/s", "", "us "),
+	row(Quart, "", "qt/s, quart/s", "", "us "),
+	row(Gallon, "", "gal/s, gallon/s", "", "us "),
+	row(5*Millilitre, "", "tsp, teaspoon/s", "metric "),
+	row(15*Millilitre, "", "tbsp, tablespoon/s", "metric "),
+	row(250*Millilitre, "", "cup/s", "metric "),
+	row(unit.Volume(imperialGallon/160), "", "fl oz, fluid ounce/s", "imperial ", "imp ", "uk "),
+	row(unit.Volume(imperialGallon/8), "", "pt, pint/s", "imperial ", "imp ", "uk "),
+	row(unit.Volume(imperialGallon/4), "", "qt, quart/s", "imperial ", "imp ", "uk "),
+	row(unit.Volume(imperialGallon), "", "gal, gallon/s", "imperial ", "imp ", "uk "),
+	row(Litre/1e6, "µL, µl, uL, ul", "microlitre/s, microliter/s"),
+	row(Millilitre, "mL, ml, cm3, cc", "millilitre/s, milliliter/s, cubic centimetre/s, cubic centimeter/s"),
+	row(Litre/100, "cL, cl", "centilitre/s, centiliter/s"),
+	row(Litre/10, "dL, dl", "decilitre/s, deciliter/s"),
+	row(Litre, "L, l, dm3", "litre/s, liter/s"),
+	row(CubicMetre, "m3", "cubic metre/s, cubic meter/s"),
+	row(unit.Volume(inch*inch*inch), "", "in3, cu in, cubic inch/es"),
+	row(unit.Volume(1728*inch*inch*inch), "", "ft3, cu ft, cubic foot, cubic feet"),
 
-	{kind: temperature, factor: 1, marks: []string{"K"}, words: []string{"kelvin", "kelvins"}},
-	{kind: temperature, factor: 1, offset: 273.15, marks: []string{"°C", "C", "℃"},
-		words: []string{"celsius", "deg c", "degc", "degrees c", "degree celsius", "degrees celsius"}},
-	{kind: temperature, factor: 1 / 1.8, offset: 459.67, marks: []string{"°F", "F", "℉"},
-		words: []string{"fahrenheit", "deg f", "degf", "degrees f", "degree fahrenheit", "degrees fahrenheit"}},
+	row(unit.Temperature(1), "K", "kelvin/s"),
+	row(unit.Temperature(1), "°C, C", "celsius, deg c, degc, degrees c, degree celsius, degrees celsius").from(zeroCelsius),
+	row(unit.Temperature(1/1.8), "°F, F", "fahrenheit, deg f, degf, degrees f, degree fahrenheit, degrees fahrenheit").from(zeroFahrenheit),
 
-	{kind: length, factor: 1e-6, marks: []string{"µm", "um"}, words: []string{"micron", "microns", "micrometre", "micrometres", "micrometer", "micrometers"}},
-	{kind: length, factor: 1e-3, marks: []string{"mm"}, words: []string{"millimetre", "millimetres", "millimeter", "millimeters"}},
-	{kind: length, factor: 1e-2, marks: []string{"cm"}, words: []string{"centimetre", "centimetres", "centimeter", "centimeters"}},
-	{kind: length, factor: 1, marks: []string{"m"}, words: []string{"metre", "metres", "meter", "meters"}},
-	{kind: length, factor: inch / 1000, words: []string{"mil", "mils", "thou"}},
-	{kind: length, factor: inch, words: []string{"in", "inch", "inches", `"`}},
-	{kind: length, factor: foot, words: []string{"ft", "foot", "feet", "'"}},
-	{kind: length, factor: yard, words: []string{"yd", "yds", "yard", "yards"}},
+	row(Micrometre, "µm, um", "micron/s, micrometre/s, micrometer/s"),
+	row(Millimetre, "mm", "millimetre/s, millimeter/s"),
+	row(Centimetre, "cm", "centimetre/s, centimeter/s"),
+	row(Metre, "m", "metre/s, meter/s"),
+	row(Inch/1000, "", "mil/s, thou"),
+	row(Inch, "", `in, inch/es, "`),
+	row(Foot, "", "ft, foot, feet, '"),
+	row(3*Foot, "", "yd/s, yard/s"),
 
-	{kind: area, factor: 1e-6, marks: []string{"mm2"}, words: []string{"square millimetre", "square millimetres", "square millimeter", "square millimeters"}},
-	{kind: area, factor: 1e-4, marks: []string{"cm2"}, words: []string{"sq cm", "square centimetre", "square centimetres", "square centimeter", "square centimeters"}},
-	{kind: area, factor: 1e-2, marks: []string{"dm2"}},
-	{kind: area, factor: 1, marks: []string{"m2"}, words: []string{"sq m", "square metre", "square metres", "square meter", "square meters"}},
-	{kind: area, factor: inch * inch, words: []string{"in2", "sq in", "square inch", "square inches"}},
-	{kind: area, factor: foot * foot, words: []string{"ft2", "sq ft", "square foot", "square feet"}},
+	row(SquareMillimetre, "mm2", "square millimetre/s, square millimeter/s"),
+	row(SquareCentimetre, "cm2", "sq cm, square centimetre/s, square centimeter/s"),
+	row(100*SquareCentimetre, "dm2", "square decimetre/s, square decimeter/s"),
+	row(SquareMetre, "m2", "sq m, square metre/s, square meter/s"),
+	row(unit.Area(inch*inch), "", "in2, sq in, square inch/es"),
+	row(SquareFoot, "", "ft2, sq ft, square foot, square feet"),
 
-	{kind: duration, factor: 1, marks: []string{"s"}, words: []string{"sec", "secs", "second", "seconds"}},
-	{kind: duration, factor: 60, words: []string{"min", "mins", "minute", "minutes"}},
-	{kind: duration, factor: 3600, marks: []string{"h"}, words: []string{"hr", "hrs", "hour", "hours"}},
-	{kind: duration, factor: 86400, marks: []string{"d"}, words: []string{"day", "days"}},
-	{kind: duration, factor: 7 * 86400, words: []string{"wk", "wks", "week", "weeks"}},
+	row(Second, "s", "sec/s, second/s"),
+	row(Minute, "", "min/s, minute/s"),
+	row(Hour, "h", "hr/s, hour/s"),
+	row(Day, "d", "day/s"),
+	row(7*Day, "", "wk/s, week/s"),
 }
 
-// refused are words that people write and that could be taken two ways.
-var refused = map[string]string{
-	"T":      `"T" and "t" are easily confused: write tbsp or tsp`,
-	"t":      `"T" and "t" are easily confused: write tbsp or tsp (or tonne)`,
-	"gr":     `"gr" is used for grain and for gram: write grain or g`,
-	"gm":     "a gram is written g",
-	"gms":    "a gram is written g",
-	"ton":    "a ton can be short, long or metric: write short ton, long ton or tonne",
-	"tons":   "a ton can be short, long or metric: write short tons, long tons or tonnes",
-	"c":      `"c" could be cup or °C: write it out`,
-	"ML":     `"ML" is a megalitre: write mL`,
-	"pinch":  "a pinch has no agreed size: write 1/16 tsp, or weigh it",
-	"drop":   "a drop has no agreed size: write mL",
-	"drops":  "a drop has no agreed size: write mL",
-	"M":      `"M" is no unit here: write m for metre, mL for millilitre`,
-	"°":      "which degrees? write °C or °F",
-	"deg":    "which degrees? write °C or °F",
-	"degree": "which degrees? write °C or °F", "degrees": "which degrees? write °C or °F",
+// ounces tells apart the two units of that name, where one was taken for the other.
+var ounces = map[string]map[float64]string{
+	mass:   {float64(Ounce): "; the fluid ounce is written fl oz"},
+	volume: {float64(FluidOunce): "; the ounce of mass is written oz"},
+}
+
+// refused are words that people write and that could be taken two ways, with
+// what to write in their place and why.
+var refused = map[string]struct{ want, why string }{
+	"T":       {"tbsp or tsp", `"T" and "t" are easily confused`},
+	"t":       {"tbsp, tsp or tonne", `"T" and "t" are easily confused`},
+	"gr":      {"grain or g", `"gr" is used for grain and for gram`},
+	"gm":      {"g", "a gram is written g"},
+	"gms":     {"g", "a gram is written g"},
+	"ton":     {"short ton, long ton or tonne", "a ton can be short, long or metric"},
+	"tons":    {"short tons, long tons or tonnes", "a ton can be short, long or metric"},
+	"c":       {"cup or °C, written out", `"c" could be either`},
+	"ML":      {"mL", `"ML" is a megalitre`},
+	"pinch":   {"1/16 tsp, or a weight", "a pinch has no agreed size"},
+	"drop":    {"mL", "a drop has no agreed size"},
+	"drops":   {"mL", "a drop has no agreed size"},
+	"M":       {"m for metre or mL for millilitre", `"M" is no unit here`},
+	"°":       {"°C or °F", "which degrees?"},
+	"deg":     {"°C or °F", "which degrees?"},
+	"degree":  {"°C or °F", "which degrees?"},
+	"degrees": {"°C or °F", "which degrees?"},
 }
 
 // byMark and byWord index scales.
@@ -200,59 +184,29 @@ func lookup(name string) *scale {
 	return byWord[strings.ToLower(name)]
 }
 
-// suggest returns ", did you mean …" for a misspelt unit of the kinds, or the
-// list of the units understood.
-func suggest(name string, kinds []kind) string {
-	best, bestDistance := "", 2*(1+len(name)/3)
+// suggest names the unit of the kinds that a misspelt one is nearest to, or the
+// usual ones if none is near or there is but a letter to go by.
+func suggest(name string, kinds []string) string {
+	var lower []string
+	as := map[string]string{} // written, by its lower case
 	for _, s := range scales {
-		if !slices.Contains(kinds, s.kind) {
-			continue
-		}
-		for _, candidate := range slices.Concat(s.marks, s.words) {
-			d := editDistance(strings.ToLower(name), strings.ToLower(candidate))
-			if d < bestDistance || d == bestDistance && best == "" { // of equals the usual name, which comes first
-				best, bestDistance = candidate, d
+		for _, known := range slices.Concat(s.marks, s.words) {
+			small := strings.ToLower(known)
+			if _, twice := as[small]; !twice && slices.Contains(kinds, s.kind) {
+				lower, as[small] = append(lower, small), known
 			}
 		}
 	}
-	if best != "" && bestDistance < 2*len(name) {
-		return fmt.Sprintf("; did you mean %s?", best)
+	if near := chem.Nearest(strings.ToLower(name), slices.Values(lower)); len(near) > 0 && len(name) > 1 {
+		return "a unit such as " + as[near[0]]
 	}
-	return "; understood are " + unitsOf(kinds)
+	return unitsOf(kinds)
 }
 
-func unitsOf(kinds []kind) string {
-	var lists []string
-	for _, k := range kinds {
-		lists = append(lists, understood[k])
+func unitsOf(kinds []string) string {
+	lists := make([]string, len(kinds))
+	for i, k := range kinds {
+		lists[i] = usual[k]
 	}
-	return strings.Join(lists, ", ")
-}
-
-// editDistance is the least cost that makes b of a (optimal string alignment):
-// 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,
-// the commonest slip of all.
-func editDistance(a, b string) int {
-	r, s := []rune(a), []rune(b)
-	d := make([][]int, len(r)+1)
-	for i := range d {
-		d[i] = make([]int, len(s)+1)
-		d[i][0] = 2 * i
-	}
-	for j := range d[0] {
-		d[0][j] = 2 * j
-	}
-	for i := 1; i <= len(r); i++ {
-		for j := 1; j <= len(s); j++ {
-			cost := 2
-			if r[i-1] == s[j-1] {
-				cost = 0
-			}
-			d[i][j] = min(d[i-1][j]+2, d[i][j-1]+2, d[i-1][j-1]+cost)
-			if i > 1 && j > 1 && r[i-1] == s[j-2] && r[i-2] == s[j-1] {
-				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
-			}
-		}
-	}
-	return d[len(r)][len(s)]
+	return "a unit such as " + strings.Join(lists, ", ")
 }

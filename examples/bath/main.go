@@ -10,7 +10,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -99,7 +98,7 @@ func material(t *tables.Tables, text string) (string, error) {
 		return metal.Group, nil
 	}
 	if !slices.Contains(care.Materials(), text) {
-		return "", fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, text, strings.Join(care.Materials(), ", "))
+		return "", cli.Usagef("%q: want one of %s", text, strings.Join(care.Materials(), ", "))
 	}
 	return text, nil
 }

@@ -52,10 +52,10 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams) * measure.Gram) }
 	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.IronMoles, mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
-	if o.Held.IronMoles > 1.05*o.Alone.IronMoles {
-		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.Alone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
+	if o.Held.IronMoles > 1.05*o.LeftAlone.IronMoles {
+		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.LeftAlone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
 	} else {
-		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.Alone.RustGrams), o.EndPH)
+		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.LeftAlone.RustGrams), o.EndPH)
 	}
 	w.line("  light fresh rust: %s", lower(o.Light.Text))
 	w.line("")
@@ -65,7 +65,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		w.line("")
 		w.head("Cost")
 		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
-			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerGallon, c.PerKilogram)
+			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerLitre*float64(measure.Gallon/measure.Litre), c.PerKgRust)
 		if len(c.Missing) > 0 {
 			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
 		}
@@ -89,13 +89,21 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		w.head("How sure")
 	}
 	if f := p.Forecast; f != nil {
-		w.line("  nine times in ten the acid is %s and the iron it can bind %s",
-			span(f.DoseGrams.Range, "%.0f g"), span(f.IronMoles.Range, "%.2f mol"))
+		setter := "acid"
+		if r.PH > p.PHBefore.Typical {
+			setter = "base"
+		}
+		format := "%.0f g"
+		if f.DoseGrams.High < 10 {
+			format = "%.1f g"
+		}
+		w.line("  nine times in ten the %s is %s and the iron it can bind %s",
+			setter, span(f.DoseGrams.Range, format), span(f.IronMoles.Range, "%.2f mol"))
 		if c := f.Cost; c != nil {
 			w.line("  and the cost %s", span(c.Range, "%.2f"))
 		}
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {
-			w.line("  what moves the acid most is %s: %s", causes[0].Name, causes[0].Remedy)
+			w.line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)
 		}
 	}
 	for _, n := range p.Notes {

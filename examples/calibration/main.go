@@ -87,20 +87,20 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	s.Acid = cli.Flag(&in, "acid", "citric acid", t.Reagent)
 	s.Base = cli.Flag(&in, "base", "washing soda", t.Reagent)
 	if in.Err == nil && (*baths < 1 || *baths > 1e6) {
-		in.Err = fmt.Errorf("%w: -baths: %d: want 1 to a million", cli.ErrUsage, *baths)
+		in.Err = cli.Usagef("-baths: %d: want 1 to a million", *baths)
 	}
 	if in.Err == nil && !(*bias >= 0 && *bias <= 1) {
-		in.Err = fmt.Errorf("%w: -bias: %g: want 0 to 1", cli.ErrUsage, *bias)
+		in.Err = cli.Usagef("-bias: %g: want 0 to 1", *bias)
 	}
 	if in.Err == nil && len(instruments) == 0 {
-		in.Err = fmt.Errorf("%w: -strips: want at least one", cli.ErrUsage)
+		in.Err = cli.Usagef("-strips: want at least one")
 	}
 	if in.Err != nil {
 		return in.Err
 	}
 	m, err := reading.New(t, s)
 	if errors.Is(err, chem.ErrInput) {
-		return fmt.Errorf("%w: %w", cli.ErrUsage, err)
+		return cli.Usagef("%w", err)
 	}
 	if err != nil {
 		return err

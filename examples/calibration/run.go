@@ -190,7 +190,7 @@ func (x *trial) followBook(label tables.Reagent, weighed bool) (*course, error) 
 	if err != nil {
 		return nil, err
 	}
-	if err := v.Add(label, mass.Typical); err != nil {
+	if err := v.Add(label, mass.Typical()); err != nil {
 		return nil, err
 	}
 	dose, err := v.Dose(x.setup.Acid, solution.PH(x.setup.Target))

@@ -73,10 +73,9 @@ func (x *trial) actual(r tables.Reagent) tables.Reagent {
 // add stirs something in, as badly measured as the model takes it to be.
 func (x *trial) add(e reading.Added) error {
 	r := x.actual(e.Reagent)
-	mass, weighed := e.Amount.Mass()
-	if !weighed {
-		volume, _ := e.Amount.Volume()
-		mass = unit.Mass(float64(volume) * r.Packing().Typical)
+	mass := unit.Mass(e.Amount.MassGrams) * measure.Gram
+	if litres := e.Amount.VolumeLitres; litres > 0 { // its own packing, beyond what Weigh lets pass
+		mass = unit.Mass(litres*r.Packing().Typical) * measure.Gram
 	}
 	mass *= unit.Mass(1 + reading.MeasuringError(e.Amount, r.Form)*x.random.NormFloat64())
 	if r.Chelant.Equal(x.truth.Bag[0].Salt.Chelant) {

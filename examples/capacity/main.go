@@ -16,6 +16,8 @@ import (
 	"fmt"
 	"io"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
@@ -33,7 +35,7 @@ type result struct {
 	Limit      []bath.Limit      `json:"limit_at_held_ph"`
 	Drift      []bath.DriftPoint `json:"drift"`
 	Upkeep     bath.Upkeep       `json:"upkeep"`
-	Starts     []recipe.Start    `json:"starting_ph"`
+	Starts     []recipe.Outcome  `json:"starting_ph"`
 	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
 	Advice     string            `json:"advice"`
 	Layer      rust.Layer        `json:"layer"`
@@ -73,7 +75,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, err := work(t, r, o, pHs, *rise, 1000*float64(each), *open)
+	x, err := work(t, r, o, pHs, *rise, each, *open)
 	if err != nil {
 		return err
 	}
@@ -84,7 +86,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, x, shown, format.CSV)
 }
 
-func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise, each float64, open bool) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, open bool) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err
@@ -105,9 +107,13 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise, 
 			return nil, err
 		}
 		x.Capacities = append(x.Capacities, c)
-	}
-	if x.Limit, err = b.Window(oxides, 4, 12, 0.5); err != nil {
-		return nil, err
+		for pH := 4.0; pH <= 12; pH += 0.5 {
+			l, err := b.Limit(other, pH)
+			if err != nil {
+				return nil, err
+			}
+			x.Limit = append(x.Limit, l)
+		}
 	}
 	if x.Drift, err = b.Drift(o, 10); err != nil {
 		return nil, err
@@ -115,13 +121,17 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise, 
 	if x.Upkeep, err = b.Upkeep(r.Acid, o, r.PH, rise); err != nil {
 		return nil, err
 	}
-	if x.Advice, err = x.Upkeep.Parts(each); err != nil {
+	if x.Advice, err = x.Upkeep.Parts(r.Acid, each); err != nil {
 		return nil, err
 	}
-	if x.Starts, err = r.Starts(t, o, pHs...); err != nil {
+	var starts []recipe.Variation
+	for _, pH := range pHs {
+		starts = append(starts, recipe.Variation{PH: pH})
+	}
+	if x.Starts, err = r.Try(t, o, starts...); err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, x.Drift[len(x.Drift)-1].RustGrams); err != nil {
+	if err := b.Dissolve(o, unit.Mass(x.Drift[len(x.Drift)-1].RustGrams)*measure.Gram); err != nil {
 		return nil, err
 	}
 	x.Redox, err = b.Redox()
@@ -221,7 +231,7 @@ func starts(x *result) *cli.Table {
 		Columns: []string{"start_ph", "acid_g", "takes_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_mol_per_l"},
 	}
 	for _, s := range x.Starts {
-		t.Add(s.PH, s.Acid, s.Proton.RustGrams, s.Share, s.EndPH, s.PerAcid, s.Steel, s.Buffer)
+		t.Add(s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
 	}
 	return t
 }

@@ -31,8 +31,8 @@ const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;
 	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
 
 type result struct {
-	Ways      []recipe.Alternative    `json:"ways"`
-	Strengths []recipe.Strength       `json:"strengths"`
+	Ways      []recipe.Outcome        `json:"ways"`
+	Strengths []recipe.Outcome        `json:"strengths"`
 	Bags      []recipe.BagPrice       `json:"bags"`
 	Terms     map[string]recipe.Terms `json:"terms"`
 	Layer     rust.Layer              `json:"layer"`
@@ -80,10 +80,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
-	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]recipe.Choice, error) { return parseAcids(t, s) })
-	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]recipe.Choice, error) { return parseChelants(t, s) })
+	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]recipe.Variation, error) { return parseAcids(t, s) })
+	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]recipe.Variation, error) { return parseChelants(t, s) })
 	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
-	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
+	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
 	sizes := cli.Flag(&in, "bags", *bags, parseBags)
 	ready := cli.Flag(&in, "bought", *bought, parseBought)
 	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
@@ -97,7 +97,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	if extra > 0 {
-		choices = append(choices, recipe.Choice{Extra: recipe.Extra{Reagent: sodiumCitrate, Mass: extra}})
+		choices = append(choices, recipe.Variation{Extra: recipe.Extra{Reagent: sodiumCitrate, Mass: extra}})
 	}
 	lye, err := t.Reagent("sodium hydroxide")
 	if err != nil {
@@ -108,10 +108,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 		choices = append(choices, c)
 	}
 	x := result{}
-	if x.Ways, err = r.Compare(t, o, choices...); err != nil {
+	if x.Ways, err = r.Try(t, o, choices...); err != nil {
 		return err
 	}
-	if x.Strengths, err = r.Strengths(t, o, grams...); err != nil {
+	if x.Strengths, err = r.Try(t, o, cli.ByStrength(grams)...); err != nil {
 		return err
 	}
 	if x.Bags, err = recipe.CompareBags(r.Chelant, sizes...); err != nil {
@@ -129,13 +129,17 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, r, o, x, shown, format.CSV)
 }
 
-func terms(r recipe.Recipe, ready recipe.Bought, x result) (map[string]recipe.Terms, error) {
-	mixed, err := x.Ways[0].Terms(1000*float64(r.Volume), x.Layer)
+func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, error) {
+	way, cost := x.Ways[0], 0.0
+	if way.Cost != nil {
+		cost = way.Cost.Total
+	}
+	mixed, err := recipe.TermsOf(cost, r.Volume, unit.Mass(way.KeptRustGrams)*measure.Gram, x.Layer)
 	if err != nil {
 		return nil, err
 	}
-	bought, err := ready.Terms(x.Layer)
-	return map[string]recipe.Terms{"mixed": mixed, "bought": bought}, err
+	other, err := recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
+	return map[string]recipe.Terms{"mixed": mixed, "bought": other}, err
 }
 
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
@@ -146,37 +150,38 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	for _, a := range x.Ways {
 		extra, signal := "-", "-"
 		if a.Extra != "" {
-			extra = fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(a.ExtraG/1000)), a.Extra)
+			extra = fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(a.ExtraGrams)*measure.Gram), a.Extra)
 		}
 		if a.Signal != "" {
 			signal = string(a.Signal)
 		}
 		cost, perKg := any("-"), any("-")
-		if a.Priced {
-			cost = a.Cost
-			if a.Kept > 0 { // else no price buys any
-				perKg = a.PerKilogram
+		if a.Cost != nil && len(a.Cost.Missing) == 0 {
+			cost = a.Cost.Total
+			if a.KeptRustGrams > 0 { // else no price buys any
+				perKg = a.Cost.PerKgRust
 			}
 		}
-		ways.Add(a.Chelant, a.Mass, a.Acid, extra, a.Dose, a.Keeper, a.KeptAcid, a.Buffer, a.Alone.RustGrams, a.Kept, cost, perKg, signal)
+		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, extra, a.AcidGrams, a.Keeper, a.KeeperGrams, a.BufferCapacityMolPerLitre, a.LeftAlone.RustGrams, a.KeptRustGrams, cost, perKg, signal)
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
+	litres := float64(r.Volume / measure.Litre)
 	for _, s := range x.Strengths {
 		cost, perKg := any("-"), any("-")
 		if s.Cost != nil {
-			cost = s.Cost.Total
-			perKg = 1000 * s.Cost.Total / s.Practical.RustGrams
+			first := s.Cost.Total - s.Cost.Keeper
+			cost, perKg = first, 1000*first/s.Practical.RustGrams
 		}
-		strengths.Add(s.PerLitre, s.Molarity, s.Practical.RustGrams, s.Proton.RustGrams, cost, perKg)
+		strengths.Add(s.ChelantGrams/litres, s.StrengthMolPerLitre, s.Practical.RustGrams, s.LeftAlone.RustGrams, cost, perKg)
 	}
 	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "per_kg", "per_mol", "per_kg_rust"}}
 	for _, b := range x.Bags {
-		bags.Add(b.Price.String(), b.PerKilogram, b.PerMole, b.PerKgRust)
+		bags.Add(b.Price.String(), b.PerKg, b.PerMole, b.PerKgRust)
 	}
 	same := &cli.Table{Title: "Mixed and bought on the same terms; per m² of " + x.Layer.Name, Columns: []string{"bath", "per_l", "per_us_gal", "rust_g_per_l", "per_kg_rust", "per_m2"}}
 	for _, name := range []string{"mixed", "bought"} {
 		y := x.Terms[name]
-		same.Add(name, y.PerLitre, y.PerGallon, y.RustPerL, y.PerKilogram, y.PerArea)
+		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
 	if csv {
@@ -199,29 +204,29 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	return nil
 }
 
-func parseAcids(t *tables.Tables, text string) ([]recipe.Choice, error) {
-	var out []recipe.Choice
+func parseAcids(t *tables.Tables, text string) ([]recipe.Variation, error) {
+	var out []recipe.Variation
 	for _, name := range cli.List(text) {
 		r, err := t.Reagent(name)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, recipe.Choice{Acid: r})
+		out = append(out, recipe.Variation{Acid: r})
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: no acid in %q", cli.ErrUsage, text)
+		return nil, cli.Usagef("no acid in %q", text)
 	}
 	return out, nil
 }
 
-func parseChelants(t *tables.Tables, text string) ([]recipe.Choice, error) {
-	var out []recipe.Choice
+func parseChelants(t *tables.Tables, text string) ([]recipe.Variation, error) {
+	var out []recipe.Variation
 	for _, name := range cli.List(text) {
 		r, err := t.Reagent(name)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, recipe.Choice{Chelant: r})
+		out = append(out, recipe.Variation{Chelant: r})
 	}
 	return out, nil
 }
@@ -238,21 +243,27 @@ func parseBags(text string) ([]recipe.Price, error) {
 	return out, nil
 }
 
+// bought is a ready-made bath as its label puts it.
+type bought struct {
+	price  float64
+	volume unit.Volume // in the jug
+	rust   unit.Mass   // that the jug is claimed to take
+}
+
 // parseBought reads "30 per gal takes 150 g".
-func parseBought(text string) (recipe.Bought, error) {
+func parseBought(text string) (b bought, err error) {
 	price, claim, ok := strings.Cut(text, " takes ")
 	if !ok {
-		return recipe.Bought{}, fmt.Errorf("%w: %q: want \"price per volume takes mass of rust\"", cli.ErrUsage, text)
+		return b, cli.Usagef("%q: want \"price per volume takes mass of rust\"", text)
 	}
 	p, err := recipe.ParsePrice(price)
 	if err != nil {
-		return recipe.Bought{}, err
+		return b, err
 	}
-	v, ok := p.Per.Volume()
-	if !ok {
-		return recipe.Bought{}, fmt.Errorf("%w: %q: want a price per volume", cli.ErrUsage, price)
+	if b.volume = unit.Volume(p.Per.VolumeLitres) * measure.Litre; b.volume == 0 {
+		return b, cli.Usagef("%q: want a price per volume", price)
 	}
-	var kind unit.Mass
-	kind, err = measure.ParseMass(claim)
-	return recipe.Bought{Price: p.Money, Volume: v, Rust: kind}, err
+	b.price = p.Money
+	b.rust, err = measure.ParseMass(claim)
+	return b, err
 }

@@ -49,7 +49,7 @@ type sighting struct {
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("diptime", "tells how long rusty parts have to lie in a bath.", diagnostics)
-	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	kind := f.String("rust", "fresh orange rust", "kind of rust: fresh orange rust, old brown-black rust, rust from salt, mill scale ...")
 	thickness := f.String("thickness", "25 µm", "of the rust; a sheet of paper is 100 µm")
 	area := f.String("area", "0.5 m²", "of rusty steel, all parts together")
@@ -68,7 +68,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r := recipe(t, &in)
+	r := asked(t, &in)
 	d := rust.Dip{
 		Oxide: oxide(t, &in), Rust: cli.Flag(&in, "rust", *kind, t.Rust), Area: cli.Flag(&in, "area", *area, measure.ParseArea),
 		Held: !*drifts, Motion: rust.Motion(*motion),
@@ -103,7 +103,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 // parse reads "half after 10 h at 20 C".
 func parse(text string) (sighting, error) {
-	complain := fmt.Errorf("%w: %q: want a part, a time and perhaps a temperature: clean after 24 h, half after 10 h, 30 %% after 1 d at 12 C", cli.ErrUsage, text)
+	complain := cli.Usagef("%q: want a part, a time and perhaps a temperature: clean after 24 h, half after 10 h, 30 %% after 1 d at 12 C", text)
 	part, rest, ok := strings.Cut(text, " after ")
 	if !ok {
 		return sighting{}, complain

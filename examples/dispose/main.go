@@ -54,7 +54,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "edta_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "edta_left_mg_per_l"}}
+	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "chelant_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
 		for _, m := range x.MetalsLeftMgPerLitre {
@@ -117,8 +117,8 @@ func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass)
 	if err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, 1000*float64(rust)); err != nil {
+	if err := b.Dissolve(o, rust); err != nil {
 		return nil, err
 	}
-	return b, b.Strip("zinc", 1000*float64(zinc))
+	return b, b.Strip("zinc", zinc)
 }

@@ -53,7 +53,11 @@ func fractions(t *tables.Tables) (*figure, error) {
 		for i, f := range forms {
 			sum := 0.0
 			for s := range strings.FieldsSeq(f.species) {
-				sum += st.Concentration(s) / 0.05 * st.VolumeLitres
+				c, err := st.Concentration(s)
+				if err != nil {
+					return nil, err
+				}
+				sum += c / 0.05 * st.VolumeLitres
 			}
 			if sum < 0.003 { // along the axis a curve says nothing
 				sum = math.NaN()

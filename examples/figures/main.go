@@ -66,7 +66,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		drawn++
 	}
 	if drawn == 0 {
-		return fmt.Errorf("%w: -only %q: want one of %s", cli.ErrUsage, *only, strings.Join(names(), ", "))
+		return cli.Usagef("-only %q: want one of %s", *only, strings.Join(names(), ", "))
 	}
 	return nil
 }

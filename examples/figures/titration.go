@@ -51,12 +51,12 @@ func titrate(t *tables.Tables) (*figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := run.Curve(context.Background(), titration.Fine(upTo*1e-6))
+	c, err := run.Curve(context.Background(), titration.Grid{UpTo: upTo * 1e-6, Step: 0.1})
 	if err != nil {
 		return nil, err
 	}
 	var curve plotter.XYs
-	for _, q := range c.Points {
+	for _, q := range c {
 		curve = append(curve, plotter.XY{X: q.ML, Y: q.P})
 	}
 	p := newPanel(axis{0, upTo, 10}, "0.1 mol/L hydrochloric acid added, mL", axis{1, 12, 1}, "pH")

@@ -24,8 +24,6 @@ import (
 	"strings"
 	"time"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
@@ -46,7 +44,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		"mixed: volume_l, water, temperature_c, reagent, mass_g\n"+
 		"added: reagent, mass_g\n"+
 		"watered: volume_l, water; evaporated, drag-out: volume_l\n"+
-		"dipped: oxide, rust_g or area_m2 with rust_g_per_m2, steel_g\n"+
+		"dipped: oxide, rust_g or area_cm2 with rust_g_per_m2, steel_g\n"+
 		"reading: ph, ph_resolution\n"+
 		"warmed: temperature_c; filtered, aired: nothing more\n"+
 		"blended: volume_l, bath\n"+
@@ -101,10 +99,10 @@ func parse(text string) (journal.Event, error) {
 	d := json.NewDecoder(strings.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&e); err != nil {
-		return e, fmt.Errorf("%w: -event %s: %w: -help lists what each kind of event has", cli.ErrUsage, text, err)
+		return e, cli.Usagef("-event %s: %w: -help lists what each kind of event has", text, err)
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return e, fmt.Errorf("%w: -event %s: want one JSON object", cli.ErrUsage, text)
+		return e, cli.Usagef("-event %s: want one JSON object", text)
 	}
 	if e.At.IsZero() {
 		e.At = time.Now().Truncate(time.Second)
@@ -122,7 +120,10 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	j, err := journal.Open(t, file)
 	first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
-	if err != nil && !first {
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && !first:
+		return nil, nil, cli.Usagef("-file: %w", err)
+	case err != nil && !first:
 		return nil, nil, err
 	}
 	// All of the events make sense, or none is written.
@@ -135,7 +136,7 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 	}
 	if first {
 		if j, err = journal.Create(t, file); err != nil {
-			return nil, nil, err
+			return nil, nil, cli.Usagef("-file: %w", err)
 		}
 	}
 	if torn := j.Torn(); len(torn) > 0 {
@@ -158,18 +159,18 @@ func demo() []journal.Event {
 		{At: monday.Add(10 * time.Minute), Kind: journal.Added, Reagent: "citric acid", MassGrams: 83},
 		{At: monday.Add(16 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 24, Note: "bench vise, weighed before and after"},
 		{At: monday.Add(17 * time.Hour), Kind: journal.DragOut, VolumeLitres: 0.3},
-		{At: monday.Add(40 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", Area: 0.15, RustGramsPerM2: 87, Note: "hand planes and chisels"},
+		{At: monday.Add(40 * time.Hour), Kind: journal.Dipped, Oxide: "lepidocrocite", AreaCM2: 1500, RustGramsPerM2: 87, Note: "hand planes and chisels"},
 		{At: monday.Add(48 * time.Hour), Kind: journal.Evaporated, VolumeLitres: 0.5},
-		{At: monday.Add(49 * time.Hour), Kind: journal.Reading, PH: &read, Resolution: 1},
+		{At: monday.Add(49 * time.Hour), Kind: journal.Reading, PH: &read, ResolutionPH: 1},
 	}
 }
 
 func lines(t *tables.Tables, events []journal.Event) *cli.Table {
 	table := &cli.Table{Title: "Life of the bath", Columns: []string{"at", "event", "what", "ph_computed"}}
-	life := journal.NewLife(t)
+	life, err := journal.Replay(t)
 	for _, e := range events {
 		pH := any("-")
-		if err := life.Apply(e); err == nil {
+		if err == nil && life.Apply(e) == nil {
 			if st, err := life.Bath().State(); err == nil {
 				pH = st.PH
 			}
@@ -182,23 +183,23 @@ func lines(t *tables.Tables, events []journal.Event) *cli.Table {
 func what(e journal.Event) string {
 	var parts []string
 	if e.VolumeLitres > 0 {
-		volume := measure.FormatVolume(unit.Volume(e.VolumeLitres / 1000))
+		volume := measure.FormatLitres(e.VolumeLitres)
 		if e.Kind == journal.Blended {
 			volume += fmt.Sprintf(" of a bath with %d events", len(e.Bath))
 		}
 		parts = append(parts, volume)
 	}
 	if e.Reagent != "" {
-		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(e.MassGrams/1000)), e.Reagent))
+		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatGrams(e.MassGrams), e.Reagent))
 	}
-	if rust := e.RustMass(); rust > 0 {
-		parts = append(parts, fmt.Sprintf("%s of rust (%s)", measure.FormatMass(unit.Mass(rust/1000)), e.Oxide))
+	if rust := e.Rust(); rust > 0 {
+		parts = append(parts, fmt.Sprintf("%s of rust (%s)", measure.FormatMass(rust), e.Oxide))
 	}
 	if e.SteelGrams > 0 {
-		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatMass(unit.Mass(e.SteelGrams/1000))))
+		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatGrams(e.SteelGrams)))
 	}
 	if e.PH != nil {
-		parts = append(parts, fmt.Sprintf("pH %.4g ± %g", *e.PH, e.Resolution))
+		parts = append(parts, fmt.Sprintf("pH %.4g ± %g", *e.PH, e.ResolutionPH))
 	}
 	if e.Note != "" {
 		parts = append(parts, e.Note)
@@ -208,12 +209,11 @@ func what(e journal.Event) string {
 
 func print(out io.Writer, r *journal.Report) error {
 	c := r.Capacities
-	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 	_, err := fmt.Fprintf(out, "\n%s of bath; pH %.1f computed; %s of rust so far\n"+
 		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
 		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n",
-		measure.FormatVolume(unit.Volume(r.VolumeLitres/1000)), r.PH, mass(r.Tally.RustGrams),
-		mass(c.Chelant.RustGrams), c.Oxide, c.PH, mass(c.Equilibrium.RustGrams), mass(c.Proton.RustGrams), r.Redox.FerricMoles, r.Redox.FerrousMoles)
+		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams),
+		measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams), r.Redox.FerricMoles, r.Redox.FerrousMoles)
 	for _, n := range r.Notes {
 		if err == nil {
 			_, err = fmt.Fprintf(out, "  %s\n", n)

@@ -80,7 +80,7 @@ func (c *course) cautions(name string) ([]string, error) {
 	met := append([]string{"chelant", "hypochlorite"}, r.Groups...)
 	var out []string
 	for h := range c.tables.Hazards() {
-		if slices.Contains(r.Hazards, h.Key) || slices.Contains(h.Mix, "hypochlorite") && h.Meets(met...) {
+		if slices.Contains(r.Hazards, h.ID) || slices.Contains(h.Mix, "hypochlorite") && h.Meets(met...) {
 			out = append(out, fmt.Sprintf("%s: %s", h.Signal, h.Caution))
 		}
 	}

@@ -26,7 +26,6 @@ package main
 import (
 	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 
@@ -97,7 +96,7 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 		return err
 	}
 	if format.CSV {
-		return fmt.Errorf("%w: -csv: the answer is not a table; want -json", cli.ErrUsage)
+		return cli.Usagef("-csv: the answer is not a table; want -json")
 	}
 	if *file != "" {
 		if err := j.read(*file, f); err != nil {
@@ -128,7 +127,7 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 // usage marks what the model refuses as the fault of the input.
 func usage(err error) error {
 	if errors.Is(err, chem.ErrInput) {
-		return fmt.Errorf("%w: %w", cli.ErrUsage, err)
+		return cli.Usagef("%w", err)
 	}
 	return err
 }
@@ -153,10 +152,10 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 	}
 	// Zero would stand for what the model takes by itself.
 	if j.PH == 0 {
-		return nil, fmt.Errorf("%w: -ph is 0: want a number from 2 to 12", cli.ErrUsage)
+		return nil, cli.Usagef("-ph is 0: want a number from 2 to 12")
 	}
 	if j.Risk == 0 {
-		return nil, fmt.Errorf("%w: -risk is 0: want a number from 0.001 to 0.5", cli.ErrUsage)
+		return nil, cli.Usagef("-risk is 0: want a number from 0.001 to 0.5")
 	}
 	if j.Untested {
 		s.WaterTolerance = 1
@@ -175,7 +174,7 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 	for i, x := range j.Steps {
 		e, err := x.event(c)
 		if err != nil {
-			return nil, fmt.Errorf("%w: step %d: %w", cli.ErrUsage, i+1, err)
+			return nil, cli.Usagef("step %d: %w", i+1, err)
 		}
 		c.events = append(c.events, e)
 	}

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 	"strconv"
@@ -32,7 +31,7 @@ type step struct {
 func readStep(text string) (step, error) {
 	pH, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil {
-		return step{}, fmt.Errorf("%w: %q is not a pH", cli.ErrUsage, text)
+		return step{}, cli.Usagef("%q is not a pH", text)
 	}
 	return step{Read: &pH}, nil
 }
@@ -51,7 +50,7 @@ func moreStep(text string) (step, error) {
 func spoonStep(text string) (step, error) {
 	spoon, mass, ok := strings.Cut(text, "=")
 	if !ok {
-		return step{}, fmt.Errorf("%w: %q: want a spoon and its mass, as in \"1 tbsp = 10.2 g\"", cli.ErrUsage, text)
+		return step{}, cli.Usagef("%q: want a spoon and its mass, as in \"1 tbsp = 10.2 g\"", text)
 	}
 	return step{Spoon: spoon, Mass: mass}, nil
 }
@@ -59,7 +58,7 @@ func spoonStep(text string) (step, error) {
 func clearStep(text string) (step, error) {
 	clear := text == "yes"
 	if !clear && text != "no" {
-		return step{}, fmt.Errorf("%w: %q: want yes or no", cli.ErrUsage, text)
+		return step{}, cli.Usagef("%q: want yes or no", text)
 	}
 	return step{Clear: &clear}, nil
 }
@@ -115,7 +114,7 @@ func (s step) event(c *course) (reading.Event, error) {
 func (j *job) read(name string, f *flag.FlagSet) error {
 	content, err := os.ReadFile(name)
 	if err != nil {
-		return fmt.Errorf("-file: %w", err)
+		return cli.Usagef("-file: %w", err)
 	}
 	said := map[string]string{}
 	f.Visit(func(x *flag.Flag) { said[x.Name] = x.Value.String() })
@@ -124,17 +123,17 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	d := json.NewDecoder(bytes.NewReader(content))
 	d.DisallowUnknownFields()
 	if err := d.Decode(j); err != nil {
-		return fmt.Errorf("%w: -file %s: %w", cli.ErrUsage, name, err)
+		return cli.Usagef("-file %s: %w", name, err)
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return fmt.Errorf("%w: -file %s: something follows after the bath", cli.ErrUsage, name)
+		return cli.Usagef("-file %s: something follows after the bath", name)
 	}
-	for flag, value := range said {
-		switch flag {
+	for name, value := range said {
+		switch name {
 		case "read", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
 		default:
-			if err := f.Set(flag, value); err != nil {
-				return fmt.Errorf("%w: -%s: %w", cli.ErrUsage, flag, err)
+			if err := f.Set(name, value); err != nil {
+				return cli.Usagef("-%s: %w", name, err)
 			}
 		}
 	}

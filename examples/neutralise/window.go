@@ -34,7 +34,7 @@ func (c *course) window(salt string) ([]working, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := v.Add(chelant, mass.Typical); err != nil {
+	if err := v.Add(chelant, mass.Typical()); err != nil {
 		return nil, err
 	}
 	b, err := bath.New(c.tables, v)

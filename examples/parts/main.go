@@ -76,7 +76,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, err := work(t, r, o, rust.Dip{Rust: kind, Layer: l, Area: a, Oxide: o, Held: true}, 1000*float64(took), bareArea, left)
+	x, err := work(t, r, o, rust.Dip{Rust: kind, Layer: l, Area: a, Oxide: o, Held: true}, took, bareArea, left)
 	if err != nil {
 		return err
 	}
@@ -93,7 +93,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(out, x, metals, r.Chelant)
 }
 
-func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took float64, bare unit.Area, time unit.Time) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit.Mass, bare unit.Area, time unit.Time) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err

@@ -21,15 +21,15 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
@@ -47,22 +47,15 @@ type options struct {
 
 // result is all that the program knows, for -json.
 type result struct {
-	Free         titration.FreeChelant `json:"free_chelant"`
-	Relative     float64               `json:"relative_uncertainty"`
-	Dominant     string                `json:"largest_source"`
-	Share        float64               `json:"its_share_of_the_variance"`
-	Schemes      []titration.Scheme    `json:"ways_to_measure,omitempty"`
-	Interference *interference         `json:"interference_of_iron,omitempty"`
-	Cautions     []string              `json:"cautions"`
+	Free         titration.FreeChelant   `json:"free_chelant"`
+	Relative     float64                 `json:"relative_uncertainty"`
+	Dominant     string                  `json:"largest_source"`
+	Share        float64                 `json:"its_share_of_the_variance"`
+	Schemes      []titration.Scheme      `json:"ways_to_measure,omitempty"`
+	Interference *titration.Interference `json:"interference_of_iron,omitempty"`
+	Cautions     []string                `json:"cautions"`
 	parts        []titration.Part
 	bath         unit.Volume
-}
-
-// interference is a prediction, mol/L; null where the indicator does not turn.
-type interference struct {
-	Free  float64  `json:"free"`
-	Quick *float64 `json:"quick_test"`
-	Slow  *float64 `json:"slow_test"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -115,32 +108,29 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	taken := cli.Flag(&in, "taken", o.taken, measure.ParseVolume)
 	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
 		if !(x >= 0 && x <= 1) {
-			return nil, fmt.Errorf("%w: -%s %g: want 0 to 1", cli.ErrUsage, name, x)
+			return nil, cli.Usagef("-%s %g: want 0 to 1", name, x)
 		}
 	}
 	if !(o.iron >= 0 && o.iron <= 1) {
-		return nil, fmt.Errorf("%w: -iron %g: want 0 to 1 mol/L", cli.ErrUsage, o.iron)
+		return nil, cli.Usagef("-iron %g: want 0 to 1 mol/L", o.iron)
 	}
 	if in.Err != nil {
 		return nil, in.Err
 	}
-	with := titration.Dispenser{Name: "what took the sample", Relative: o.takenError}
-	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, taken, with) }
+	sample := titration.Aliquot{Volume: taken, With: titration.Dispenser{Name: "what took the sample", Relative: o.takenError}}
+	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, sample) }
 	if o.calcium != "" {
-		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, taken, with) }
+		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, sample) }
 	}
 	free, err := test()
-	if errors.Is(err, titration.ErrNone) {
-		err = fmt.Errorf("%w: %w", cli.ErrUsage, err)
-	}
 	if err != nil {
 		return nil, err
 	}
 	r := &result{Free: free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
 	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
 	if o.wanted > 0 {
-		goal := titration.Goal{Expected: free.ConcentrationMolPerLitre.Value, Relative: o.wanted, StrengthStandard: o.strengthError, Endpoint: 0.005}
-		if r.Schemes, err = goal.Schemes(titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
+		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
+		if r.Schemes, err = plan.Schemes(free.ConcentrationMolPerLitre.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
 		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
@@ -160,14 +150,13 @@ var cautions = []string{
 	"Copper and nickel, and iron that has come loose, can hold the indicator for good. A colour that creeps or never turns is no result.",
 }
 
-func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+func (o options) kit(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
 	var in cli.Input
+	hardness := float64(cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness))
 	x := titration.KitTest{
-		Bath: taken, BathWith: with, Water: cli.Flag(&in, "into", o.into, measure.ParseVolume), WaterDrops: o.waterDrops, Drops: o.drops,
-		WaterWith: titration.Dispenser{Name: "measuring cup", Relative: 0.03},
-		Kit: titration.Kit{
-			PerDrop: cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness), Relative: o.dropError,
-		},
+		Bath: sample, WaterDrops: o.waterDrops, Drops: o.drops,
+		Water:   titration.Aliquot{Volume: cli.Flag(&in, "into", o.into, measure.ParseVolume), With: titration.Dispenser{Name: "measuring cup", Relative: 0.03}},
+		PerDrop: titration.Result{Value: hardness, Standard: hardness * o.dropError / math.Sqrt(3)},
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err
@@ -175,43 +164,33 @@ func (o options) kit(t *tables.Tables, bath, taken unit.Volume, with titration.D
 	return x.FreeChelant(bath)
 }
 
-func (o options) titre(t *tables.Tables, bath, taken unit.Volume, with titration.Dispenser) (titration.FreeChelant, error) {
+func (o options) titre(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
 	var in cli.Input
+	calcium := cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) })
+	drop := cli.Flag(&in, "drop", o.drop, measure.ParseVolume)
 	x := titration.Titre{
-		Sample: taken, SampleWith: with, StrengthStandard: o.strengthError, Drops: o.drops,
-		Strength: cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) }),
-		With:     titration.Dispenser{Name: "drops", Relative: o.dropError, Step: cli.Flag(&in, "drop", o.drop, measure.ParseVolume)},
+		Sample: sample, Strength: titration.Result{Value: calcium, Standard: calcium * o.strengthError}, Drops: o.drops,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "drops", Relative: o.dropError, StepML: float64(drop / measure.Millilitre)}},
 	}
 	if o.titrant != "" {
-		x.Drops, x.With = 0, titration.Burettes()[4]
-		x.Delivered = cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume)
+		x.Drops = 0
+		x.Delivered = titration.Aliquot{Volume: cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume), With: titration.Burettes()[4]}
 	}
 	if o.burette != "" {
-		x.With = cli.Flag(&in, "burette", o.burette, burette)
+		x.Delivered.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
 	}
 	if in.Err != nil {
 		return titration.FreeChelant{}, in.Err
 	}
 	return x.FreeChelant(bath)
-}
-
-func burette(name string) (titration.Dispenser, error) {
-	var names []string
-	for _, b := range titration.Burettes() {
-		if strings.EqualFold(b.Name, strings.TrimSpace(name)) {
-			return b, nil
-		}
-		names = append(names, b.Name)
-	}
-	return titration.Dispenser{}, fmt.Errorf("%w: %q: want one of %s", cli.ErrUsage, name, strings.Join(names, "; "))
 }
 
 // strength reads "0.1 mol/L", or a hardness.
 func strength(t *tables.Tables, text string) (float64, error) {
-	if number, unit, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(unit)) {
+	if number, of, found := strings.Cut(strings.TrimSpace(text), " "); found && slices.Contains([]string{"mol/L", "M"}, strings.TrimSpace(of)) {
 		x, err := strconv.ParseFloat(number, 64)
 		if err != nil || !(x > 0 && x <= 5) {
-			return 0, fmt.Errorf("%w: %q: want a number above 0 to 5 mol/L", cli.ErrUsage, text)
+			return 0, cli.Usagef("%q: want a number above 0 to 5 mol/L", text)
 		}
 		return x, nil
 	}
@@ -221,27 +200,34 @@ func strength(t *tables.Tables, text string) (float64, error) {
 
 // predict works through the calcium titration of a bath with so much free EDTA,
 // mol/L, and so much iron held by EDTA besides.
-func predict(t *tables.Tables, free, iron float64) (*interference, error) {
-	vessel := func(ions map[string]float64) (*solution.Solution, error) {
-		s, err := solution.New(t, 298.15)
+func predict(t *tables.Tables, free, iron float64) (*titration.Interference, error) {
+	const sample, water = 5 * measure.Millilitre, 45 * measure.Millilitre
+	vessel := func(v unit.Volume, ions map[string]float64) (*solution.Solution, error) {
+		s, err := solution.New(t, chem.Celsius(25))
 		if err != nil {
 			return nil, err
 		}
-		if err := s.AddPureWater(1e-3); err != nil {
+		if err := s.AddPureWater(v); err != nil {
 			return nil, err
 		}
 		for ion, c := range ions {
-			if err := s.AddSpecies(ion, unit.Mole(c)); err != nil {
+			if err := s.AddSpecies(ion, unit.Mole(c*float64(v/measure.Litre))); err != nil {
 				return nil, err
 			}
 		}
 		return s, nil
 	}
-	bath, err := vessel(map[string]float64{"Na+": 3*free + iron, "Hedta3-": free, "Fe(edta)-": iron})
+	beaker, err := vessel(sample, map[string]float64{"Na+": 3*free + iron, "Hedta3-": free, "Fe(edta)-": iron})
 	if err != nil {
 		return nil, err
 	}
-	calcium, err := vessel(map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
+	if err := beaker.AddPureWater(water); err != nil {
+		return nil, err
+	}
+	if err := beaker.HoldPH(10); err != nil {
+		return nil, err
+	}
+	calcium, err := vessel(measure.Litre, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
 	if err != nil {
 		return nil, err
 	}
@@ -249,16 +235,6 @@ func predict(t *tables.Tables, free, iron float64) (*interference, error) {
 	if err != nil {
 		return nil, err
 	}
-	i, err := titration.Procedure{Sample: 5e-6, Water: 45e-6, PH: 10, Titrant: calcium, Indicator: dye}.Interference(context.Background(), bath)
-	if err != nil {
-		return nil, err
-	}
-	out := &interference{Free: i.FreeMolPerLitre}
-	if i.Quick != nil {
-		out.Quick = &i.Quick.MolPerLitre
-	}
-	if i.Slow != nil {
-		out.Slow = &i.Slow.MolPerLitre
-	}
-	return out, nil
+	i, err := titration.PredictInterference(context.Background(), beaker, sample, calcium, dye)
+	return &i, err
 }

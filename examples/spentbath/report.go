@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/titration"
@@ -52,10 +54,10 @@ func (r *result) print(out io.Writer) error {
 				fmt.Fprintf(&b, "  %s: the indicator does not turn\n", what)
 				return
 			}
-			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/i.Free-1))
+			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/i.FreeMolPerLitre-1))
 		}
-		say("done within minutes", i.Quick)
-		say("left until the iron has settled", i.Slow)
+		say("done within minutes", i.QuickMolPerLitre)
+		say("left until the iron has settled", i.SlowMolPerLitre)
 	}
 	if r.Schemes != nil {
 		b.WriteString("\nHow to measure it with calcium\n")
@@ -66,7 +68,7 @@ func (r *result) print(out io.Writer) error {
 				note = ", not as well as wanted"
 			}
 			fmt.Fprintf(&b, "  %s; %g mol/L from a %s, about %s: ±%.1f %%%s; most of it %s\n",
-				s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(s.Delivered), 100*s.Result.Relative(), note, source)
+				s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(unit.Volume(s.TitrantML)*measure.Millilitre), 100*s.Result.Relative(), note, source)
 		}
 	}
 	b.WriteString("\nTake care\n")

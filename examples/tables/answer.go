@@ -9,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/tables"
 )
@@ -42,7 +40,7 @@ func (a *answer) keep(text string) error {
 		return !strings.Contains(strings.ToLower(fmt.Sprintln(row...)), strings.ToLower(text))
 	})
 	if len(a.Rows) == 0 {
-		return fmt.Errorf("%w: -only %q: none of the %d rows holds it", cli.ErrUsage, text, before)
+		return cli.Usagef("-only %q: none of the %d rows holds it", text, before)
 	}
 	if i := slices.Index(a.Columns, "source"); i >= 0 {
 		a.sources = nil
@@ -125,5 +123,3 @@ func (d decimal) MarshalJSON() ([]byte, error) {
 
 func logK(x float64) decimal       { return decimal{x, 3} }
 func kilojoules(x float64) decimal { return decimal{x / 1000, 2} }
-
-func celsius(t unit.Temperature) decimal { return decimal{float64(t) - 273.15, 0} }

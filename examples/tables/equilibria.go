@@ -49,9 +49,8 @@ func (q question) species(name string) (*answer, error) {
 		return a, nil
 	}
 	a.remarks = append(a.remarks, "made of the components as "+q.formation(f), q.constant(f.Constant))
-	all := q.Equilibria()
 	for i, step := range f.Steps {
-		e := all[step.Equilibrium]
+		e, _ := q.EquilibriumAt(step.Equilibrium)
 		link := "by"
 		if i > 0 {
 			link = "with"
@@ -84,9 +83,9 @@ func (q question) formation(f tables.Formation) string {
 func (q question) reaction(equation string) (*answer, error) {
 	k, err := q.Constant(equation)
 	if err != nil {
-		return nil, fmt.Errorf("%w: -reaction: %w", cli.ErrUsage, err)
+		return nil, cli.Usagef("-reaction: %w", err)
 	}
-	r, err := chem.ParseReaction(equation)
+	r, err := q.Notation().ParseReaction(equation)
 	if err != nil {
 		return nil, err
 	}
@@ -110,9 +109,8 @@ func (q question) reaction(equation string) (*answer, error) {
 func (a *answer) made(q question, f tables.Formation) {
 	by := ""
 	var sources []string
-	all := q.Equilibria()
 	for i, step := range f.Steps {
-		e := all[step.Equilibrium]
+		e, _ := q.EquilibriumAt(step.Equilibrium)
 		if i == 0 {
 			by = e.Reaction.String()
 		}
@@ -158,7 +156,7 @@ func (a *answer) observations(e tables.Equilibrium) {
 		if o.Uncertainty > 0 {
 			uncertainty = o.Uncertainty / scale
 		}
-		a.Add(e.Table, e.Reaction.String(), quantity, celsius(o.Temperature), decimal{o.IonicStrength, 2}, o.Medium,
+		a.Add(e.Table, e.Reaction.String(), quantity, o.TemperatureC, decimal{o.IonicStrengthMolPerLitre, 2}, o.Medium,
 			logK(o.Value/scale), logK(uncertainty), use, decimal{o.Shift, 2}, logK(o.Residual/scale), logK(leftOut/scale),
 			a.cite(o.Source), o.Note)
 	}
@@ -167,7 +165,7 @@ func (a *answer) observations(e tables.Equilibrium) {
 func observations(q question, a *answer) {
 	a.Title = "Every published value, with what the fitted constant makes of it"
 	a.Columns = observationColumns
-	for _, e := range append(q.Equilibria(), q.Unused()...) {
+	for _, e := range slices.Concat(slices.Collect(q.Equilibria()), slices.Collect(q.Unused())) {
 		a.observations(e)
 	}
 }
@@ -184,7 +182,7 @@ func fits(q question, a *answer) {
 		"log_k", "sigma", "low_c", "high_c", "high_i_mol_l", "rows", "used",
 		"rms_residual", "worst_residual", "left_out", "left_out_median", "left_out_worst", "source"}
 	var every []float64
-	for _, e := range q.Equilibria() {
+	for e := range q.Equilibria() {
 		var fixed []string
 		for i, name := range []string{"K", "H", "Cp", "eps"} {
 			if e.Determined[i] {
@@ -214,7 +212,7 @@ func fits(q question, a *answer) {
 		every = append(every, left...)
 		a.Add(e.Table, e.Reaction.String(), logK(e.LogK), kilojoules(e.DeltaH), decimal{e.DeltaCp, 0}, logK(e.DeltaEps), e.DeltaZ2,
 			strings.Join(fixed, " "), logK(e.Log10K(q.temperature, q.ionic)), decimal{e.Sigma(q.temperature, q.ionic), 2},
-			celsius(e.Span.LowT), celsius(e.Span.HighT), decimal{e.Span.HighI, 2}, len(e.Observations), rows,
+			e.Span.LowC, e.Span.HighC, decimal{e.Span.HighMolPerLitre, 2}, len(e.Observations), rows,
 			decimal{math.Sqrt(square / float64(n)), 3}, logK(worst), len(left), logK(quantile(left, 0.5)), logK(quantile(left, 1)), a.cite(used(e)...))
 	}
 	a.remarks = append(a.remarks, fmt.Sprintf("%d rows left out one at a time and foretold by the others: median error %.2f, nine in ten within %.2f, worst %.2f",

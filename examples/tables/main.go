@@ -14,7 +14,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"maps"
 	"slices"
@@ -70,10 +69,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return in.Err
 	}
 	if !(q.temperature >= 273.15 && q.temperature <= 373.15) {
-		return fmt.Errorf("%w: -temperature %q: want 0 to 100 °C", cli.ErrUsage, *temperature)
+		return cli.Usagef("-temperature %q: want 0 to 100 °C", *temperature)
 	}
 	if !(q.ionic >= 0 && q.ionic <= 5) {
-		return fmt.Errorf("%w: -ionic %g: want 0 to 5 mol/L", cli.ErrUsage, q.ionic)
+		return cli.Usagef("-ionic %g: want 0 to 5 mol/L", q.ionic)
 	}
 	asked := 0
 	for _, s := range []string{*name, *species, *reaction, *metal + *ligand} {
@@ -84,7 +83,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var a *answer
 	switch {
 	case asked > 1:
-		return fmt.Errorf("%w: want one of -table, -species, -reaction and -metal with -ligand", cli.ErrUsage)
+		return cli.Usagef("want one of -table, -species, -reaction and -metal with -ligand")
 	case *species != "":
 		a, err = q.species(*species)
 	case *reaction != "":
@@ -111,7 +110,7 @@ func concentrations(text string) (map[string]float64, error) {
 		name, number, ok := strings.Cut(s, "=")
 		x, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
 		if !ok || err != nil {
-			return nil, fmt.Errorf("%w: %q: want name=mol/L", cli.ErrUsage, s)
+			return nil, cli.Usagef("%q: want name=mol/L", s)
 		}
 		out[strings.TrimSpace(name)] = x
 	}
@@ -123,7 +122,7 @@ func acidities(text string) ([]float64, error) {
 	all, err := cli.Numbers(text)
 	for _, pH := range all {
 		if pH < 0 || pH > 14 {
-			return nil, fmt.Errorf("%w: %g: want a pH from 0 to 14", cli.ErrUsage, pH)
+			return nil, cli.Usagef("%g: want a pH from 0 to 14", pH)
 		}
 	}
 	return all, err

@@ -66,7 +66,7 @@ func TestBadInputEndsWithTwo(t *testing.T) {
 		says string
 		args []string
 	}{
-		{`did you mean "solids"`, []string{"-table", "solid"}},
+		{"solids, sources", []string{"-table", "solid"}},
 		{"goethite", []string{"-species", "goetite"}},
 		{"edetate", []string{"-metal", "Fe3+", "-ligand", "edtta"}},
 		{"together", []string{"-metal", "Fe3+"}},

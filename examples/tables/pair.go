@@ -10,7 +10,7 @@ import (
 // pair answers for a metal and a ligand: conditional constants over pH.
 func (q question) pair(metal, ligand string) (*answer, error) {
 	if metal == "" || ligand == "" {
-		return nil, fmt.Errorf("%w: want -metal and -ligand together", cli.ErrUsage)
+		return nil, cli.Usagef("want -metal and -ligand together")
 	}
 	p, err := solution.NewPair(q.Tables, metal, ligand, solution.Surroundings{
 		Temperature: q.temperature, IonicStrength: q.ionic, Free: q.free,
@@ -40,7 +40,8 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 	for _, f := range forms {
 		a.remarks = append(a.remarks, fmt.Sprintf("%s: log10 β = %.2f", q.formation(f), f.Constant.Log10K(q.temperature, q.ionic)))
 		for _, step := range f.Steps {
-			a.cite(used(q.Equilibria()[step.Equilibrium])...)
+			e, _ := q.EquilibriumAt(step.Equilibrium)
+			a.cite(used(e)...)
 		}
 	}
 	return a, nil

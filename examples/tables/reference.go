@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -34,25 +35,11 @@ func (q question) table(name string) (*answer, error) {
 	names := slices.Sorted(maps.Keys(kinds))
 	fill, ok := kinds[strings.ToLower(name)]
 	if !ok {
-		return nil, &tables.NotFoundError{Kind: "table", Name: name, Near: near(name, names)}
+		return nil, &chem.InputError{Field: "table", Value: chem.Echo(name), Want: "one of " + strings.Join(names, ", "), Kind: tables.ErrNotFound}
 	}
 	a := &answer{}
 	fill(q, a)
 	return a, nil
-}
-
-// near returns the names that share the most with the one asked for, or all.
-func near(name string, names []string) []string {
-	var out []string
-	for _, n := range names {
-		if short := min(3, len(name)); short > 0 && strings.HasPrefix(n, strings.ToLower(name[:short])) {
-			out = append(out, n)
-		}
-	}
-	if len(out) == 0 {
-		return names
-	}
-	return out
 }
 
 // overview lists the tables and how long they are.
@@ -100,11 +87,12 @@ func solids(q question, a *answer) {
 		made, formed, _ := strings.Cut(q.formation(f), " = ")
 		keys := slices.Clone(s.Sources)
 		for _, step := range f.Steps[:1] {
-			keys = append(keys, used(q.Equilibria()[step.Equilibrium])...)
+			e, _ := q.EquilibriumAt(step.Equilibrium)
+			keys = append(keys, used(e)...)
 		}
 		density := any("")
-		if s.Density > 0 {
-			density = s.Density
+		if s.DensityKgPerM3 > 0 {
+			density = s.DensityKgPerM3 / 1000
 		}
 		a.Add(s.Species.String(), s.Name, logK(-f.Constant.Log10K(q.temperature, q.ionic)), decimal{f.Constant.Sigma(q.temperature, q.ionic), 2},
 			decimal{s.Species.Formula.MolarMass(), 3}, density, string(s.Forms), formed+" = "+made, a.cite(keys...), s.Note)
@@ -134,7 +122,7 @@ func waters(q question, a *answer) {
 	for w := range q.Waters() {
 		var ions []string
 		for _, i := range w.Ions {
-			ions = append(ions, fmt.Sprintf("%s %.3g", i.Species, i.Concentration))
+			ions = append(ions, fmt.Sprintf("%s %.3g", i.Species, i.MolPerLitre))
 		}
 		a.Add(w.ID, w.Name, w.PH, w.Hardness().String(), w.Alkalinity.String(), list(ions), a.cite(w.Sources...), w.Note)
 	}
@@ -144,7 +132,7 @@ func hazards(q question, a *answer) {
 	a.Title = "Cautions; the label of the product and local rules stand above them"
 	a.Columns = []string{"key", "code", "signal", "caution", "mix", "standard", "source"}
 	for h := range q.Hazards() {
-		a.Add(h.Key, h.Code, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
+		a.Add(h.ID, h.Code, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
 	}
 }
 
@@ -152,7 +140,7 @@ func hardnessUnits(q question, a *answer) {
 	a.Title = "Units of hardness and alkalinity"
 	a.Columns = []string{"id", "name", "symbols", "hardness_mol_l", "alkalinity_eq_l", "source", "note"}
 	for u := range q.HardnessUnits() {
-		a.Add(u.ID, u.Name, list(u.Symbols), u.PerHardness, u.PerAlkalinity, a.cite(u.Sources...), u.Note)
+		a.Add(u.ID, u.Name, list(u.Synonyms), u.MolPerLitre, u.EquivalentsPerLitre, a.cite(u.Sources...), u.Note)
 	}
 }
 
@@ -165,7 +153,7 @@ func indicators(q question, a *answer) {
 			pka = append(pka, fmt.Sprint(p))
 		}
 		for _, c := range x.Changes {
-			changes = append(changes, fmt.Sprintf("%g to %g", c.Low, c.High))
+			changes = append(changes, fmt.Sprintf("%g to %g", c.LowPH, c.HighPH))
 		}
 		for _, c := range x.Complexes {
 			complexes = append(complexes, fmt.Sprintf("%s %v %s", c.Metal, c.LogBeta, c.Colour))
@@ -198,7 +186,7 @@ func rustPhases(q question, a *answer) {
 	a.Title = "Phases of rust"
 	a.Columns = []string{"id", "name", "formula", "molar_mass_g_mol", "density_kg_m3", "iron_fraction", "source", "note"}
 	for p := range q.RustPhases() {
-		a.Add(p.ID, p.Name, p.Formula.String(), decimal{p.Formula.MolarMass(), 2}, decimal{p.Density, 0}, p.IronFraction(), a.cite(p.Sources...), p.Note)
+		a.Add(p.ID, p.Name, p.Formula.String(), decimal{p.Formula.MolarMass(), 2}, decimal{p.DensityKgPerM3, 0}, p.IronFraction(), a.cite(p.Sources...), p.Note)
 	}
 }
 
@@ -206,7 +194,7 @@ func corrosivity(q question, a *answer) {
 	a.Title = "What bare steel loses in the first year"
 	a.Columns = []string{"class", "category", "surroundings", "thinning_low_um", "thinning_high_um", "loss_low_g_m2", "loss_high_g_m2", "source"}
 	for c := range q.Corrosivities() {
-		a.Add(c.Class, c.Category, c.Surroundings, c.ThinningLow, c.ThinningHigh, c.LossLow, c.LossHigh, a.cite(c.Sources...))
+		a.Add(c.ID, c.Name, c.Surroundings, c.ThinningLowMicrometres, c.ThinningHighMicrometres, c.LossLowGramsPerM2, c.LossHighGramsPerM2, a.cite(c.Sources...))
 	}
 }
 
@@ -214,6 +202,6 @@ func couples(q question, a *answer) {
 	a.Title = "Redox couples: standard potentials against the hydrogen electrode"
 	a.Columns = []string{"id", "name", "oxidised", "reduced", "electrons", "potential_v", "uncertainty_v", "source", "note"}
 	for c := range q.Couples() {
-		a.Add(c.ID, c.Name, c.Oxidised.String(), c.Reduced.String(), c.Electrons(), logK(c.Potential), logK(c.Uncertainty), a.cite(c.Sources...), c.Note)
+		a.Add(c.ID, c.Name, c.Oxidised.String(), c.Reduced.String(), c.Electrons(), logK(c.PotentialVolts), logK(c.UncertaintyVolts), a.cite(c.Sources...), c.Note)
 	}
 }

@@ -10,6 +10,9 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/titration"
 )
@@ -22,7 +25,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	if name != "-" {
 		f, err := os.Open(name)
 		if err != nil {
-			return nil, err
+			return nil, cli.Usagef("%w", err)
 		}
 		defer f.Close()
 		in = f
@@ -35,10 +38,10 @@ func readings(name string) (out []titration.Reading, err error) {
 		case errors.Is(err, io.EOF):
 			return out, nil
 		case err != nil:
-			return nil, fmt.Errorf("%w: %w", cli.ErrUsage, err)
+			return nil, cli.Usagef("%w", err)
 		case len(row) < 2:
 			line, _ := r.FieldPos(0)
-			return nil, fmt.Errorf("%w: line %d: want mL and pH with a comma between", cli.ErrUsage, line)
+			return nil, cli.Usagef("line %d: want mL and pH with a comma between", line)
 		}
 		ml, e1 := strconv.ParseFloat(row[0], 64)
 		pH, e2 := strconv.ParseFloat(row[1], 64)
@@ -46,27 +49,30 @@ func readings(name string) (out []titration.Reading, err error) {
 			if line == 1 && e1 != nil && e2 != nil {
 				continue
 			}
-			return nil, fmt.Errorf("%w: line %d: %q, %q: want mL and pH", cli.ErrUsage, line, row[0], row[1])
+			return nil, cli.Usagef("line %d: %q, %q: want mL and pH", line, row[0], row[1])
 		}
 		out = append(out, titration.Reading{ML: ml, P: pH})
 	}
 }
 
-// unknowns reads "Hac; pKa Hac; strength; offset".
+// unknowns reads "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset".
 func unknowns(text string) ([]titration.Unknown, error) {
 	var out []titration.Unknown
 	for entry := range strings.SplitSeq(text, ";") {
 		entry = strings.TrimSpace(entry)
-		acid, isConstant := strings.CutPrefix(entry, "pKa ")
+		acid, isAcid := strings.CutPrefix(entry, "pKa ")
+		species, isFormation := strings.CutPrefix(entry, "log K ")
 		switch {
 		case entry == "":
-			return nil, fmt.Errorf(`%w: %q: want unknowns such as "Hac; pKa Hac; strength; offset"`, cli.ErrUsage, text)
-		case isConstant:
+			return nil, cli.Usagef(`%q: want unknowns such as "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset"`, text)
+		case isAcid:
 			out = append(out, titration.AcidConstant(strings.TrimSpace(acid)))
+		case isFormation:
+			out = append(out, titration.FormationConstant(strings.TrimSpace(species)))
 		case entry == "strength":
-			out = append(out, titration.Strength())
+			out = append(out, titration.Strength)
 		case entry == "offset":
-			out = append(out, titration.Offset())
+			out = append(out, titration.Offset)
 		default:
 			out = append(out, titration.Concentration(entry))
 		}
@@ -82,10 +88,7 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	if in.Err != nil {
 		return in.Err
 	}
-	f, err := j.run.Fit(ctx, data, titration.Fitting{PHStandard: o.phError, VolumeStandard: o.mlError, Robust: o.robust}, find...)
-	if errors.Is(err, titration.ErrFit) {
-		err = fmt.Errorf("%w: -fit: %w", cli.ErrUsage, err)
-	}
+	f, err := j.run.Fit(ctx, data, titration.Fitting{Standard: o.phError, VolumeStandard: unit.Volume(o.mlError) * measure.Millilitre, Robust: o.robust}, find...)
 	if err != nil {
 		return err
 	}
@@ -95,9 +98,9 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	found := cli.Table{Columns: []string{"unknown", "value", "standard_uncertainty", "low_95", "high_95"}}
 	for _, e := range f.Estimates {
 		if format.CSV {
-			found.Add(e.Name, e.Value, e.Standard, e.Low, e.High)
+			found.Add(string(e.Unknown), e.Value, e.Standard, e.Low, e.High)
 		} else {
-			found.Add(e.Name, fmt.Sprintf("%.5g", e.Value), e.Standard, fmt.Sprintf("%.5g", e.Low), fmt.Sprintf("%.5g", e.High))
+			found.Add(string(e.Unknown), fmt.Sprintf("%.5g", e.Value), e.Standard, fmt.Sprintf("%.5g", e.Low), fmt.Sprintf("%.5g", e.High))
 		}
 	}
 	if format.CSV {
@@ -106,7 +109,7 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	if err := found.Print(out); err != nil {
 		return err
 	}
-	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, f.Freedom), Columns: []string{"mL", "pH", "read less computed", "weight"}}
+	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, len(data)-len(find)), Columns: []string{"mL", "pH", "read less computed", "weight"}}
 	for i, r := range data {
 		rest.Add(fmt.Sprintf("%.2f", r.ML), fmt.Sprintf("%.3f", r.P), fmt.Sprintf("%+.3f", f.Residuals[i]), fmt.Sprintf("%.2f", f.Weights[i]))
 	}

@@ -9,8 +9,8 @@
 //	titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"       # alkalinity
 //	titrate -csv -points 401 -species "Ca2+, Mg2+" > curve.csv
 //
-// With -fit it finds concentrations and acid constants from readings of pH,
-// "mL,pH" a line:
+// With -fit it finds concentrations and constants from readings of what is
+// followed, "mL,pH" a line:
 //
 //	titrate -water "" -holds "0.08 mol/L Hac" -titrant "0.1 mol/L sodium hydroxide" -follow H+ -ph free -fit "Hac; pKa Hac" < readings.csv
 //
@@ -64,15 +64,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.StringVar(&o.indicators, "indicators", "", "names, separated by commas; all that know the ion when left out")
 	f.StringVar(&o.species, "species", "", "species to print in columns, separated by commas")
 	f.StringVar(&o.allow, "allow", "", "solids that may form beyond those that do by default, separated by semicolons")
-	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65"`)
+	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65 at 0.1"; an ionic strength in mol/L follows "at", 0 when left out`)
 	f.BoolVar(&o.ideal, "ideal", false, "take activity coefficients as one, as introductory textbooks do")
 	f.IntVar(&o.points, "points", 31, "evenly spaced")
 	f.Float64Var(&o.step, "step", 0, "largest change of pH or pM between points: more are put where the curve is steep; 0 puts none")
 	f.Float64Var(&o.tolerance, "tolerance", 0.01, "titration error, relative, up to which an indicator suits")
 	f.BoolVar(&o.slopes, "slopes", false, "print first and second derivative")
-	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; strength; offset"`)
+	f.StringVar(&o.fit, "fit", "", `unknowns to find from readings: "Hac; pKa Hac; log K Ca(edta)^2-; strength; offset"`)
 	f.StringVar(&o.readings, "readings", "-", "file of mL,pH for -fit; - is standard input")
-	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH; 0 takes it from the scatter")
+	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH or pM; 0 takes it from the scatter")
 	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")
 	f.BoolVar(&o.robust, "robust", false, "let readings that lie off weigh less")
 	if err := cli.Parse(f, args); err != nil {
@@ -113,7 +113,7 @@ type job struct {
 	upTo       unit.Volume
 	equivalent []titration.Equivalent
 	indicators []tables.Indicator
-	columns    []int // species to print
+	columns    []string // species to print
 	tolerance  float64
 	tables     *tables.Tables
 	warmth     unit.Temperature
@@ -145,7 +145,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 		pH := cli.Flag(&in, "ph", o.ph, func(text string) (float64, error) {
 			x, err := strconv.ParseFloat(text, 64)
 			if err != nil {
-				return 0, fmt.Errorf("%w: %q: want a number or free", cli.ErrUsage, text)
+				return 0, cli.Usagef("%q: want a number or free", text)
 			}
 			return x, nil
 		})
@@ -160,7 +160,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 		return nil, fmt.Errorf("-follow: %w", err)
 	}
 	if !(o.tolerance > 0 && o.tolerance <= 1) {
-		return nil, fmt.Errorf("%w: -tolerance %g: want a number above 0 to 1", cli.ErrUsage, o.tolerance)
+		return nil, cli.Usagef("-tolerance %g: want a number above 0 to 1", o.tolerance)
 	}
 	if err := j.ends(o); err != nil {
 		return nil, err
@@ -172,20 +172,11 @@ func (o options) job(t *tables.Tables) (*job, error) {
 	if o.indicators == "" {
 		j.indicators = slices.Collect(t.Indicators())
 	}
-	all := j.run.Species()
 	for _, name := range cli.List(o.species) {
-		j.columns = append(j.columns, cli.Flag(&in, "species", name, func(name string) (int, error) {
-			f, err := t.Formation(name)
-			if err != nil {
-				return 0, err
-			}
-			i := slices.IndexFunc(all, f.Species.Equal)
-			if i < 0 {
-				return 0, fmt.Errorf("%w: no %s occurs in this titration", cli.ErrUsage, f.Species)
-			}
-			return i, nil
-		}))
+		f := cli.Flag(&in, "species", name, t.Formation)
+		j.columns = append(j.columns, f.Species.String())
 	}
+	j.grid.Species = j.columns
 	return j, in.Err
 }
 
@@ -195,7 +186,7 @@ func (j *job) ends(o options) error {
 	if o.balance != "" {
 		v, err := j.run.Equivalence(o.balance)
 		if err != nil {
-			return fmt.Errorf("%w: -equivalence: %w", cli.ErrUsage, err)
+			return cli.Usagef("-equivalence: %w", err)
 		}
 		j.equivalent = []titration.Equivalent{{Balance: o.balance, ML: float64(v) * 1e6}}
 	} else {
@@ -213,7 +204,7 @@ func (j *job) ends(o options) error {
 		return nil
 	}
 	if len(j.equivalent) == 0 {
-		return fmt.Errorf("%w: -to: this titration has no equivalence point to stop after: want a volume", cli.ErrUsage)
+		return cli.Usagef("-to: this titration has no equivalence point to stop after: want a volume")
 	}
 	j.upTo = unit.Volume(1.5e-6 * j.equivalent[len(j.equivalent)-1].ML)
 	return nil
@@ -257,11 +248,11 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 	fields := strings.SplitN(entry, " ", 3)
 	const example = `such as "0.1 mol/L acetic acid", "2 mmol/L Ca2+" or "5 g/L sodium chloride"`
 	if len(fields) < 3 {
-		return fmt.Errorf("%w: %q: want an amount per litre of something, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want an amount per litre of something, %s", entry, example)
 	}
 	x, err := strconv.ParseFloat(fields[0], 64)
 	if err != nil || !(x >= 0 && x <= 1e4) {
-		return fmt.Errorf("%w: %q: want a number from 0, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want a number from 0, %s", entry, example)
 	}
 	perMole, grams := map[string]float64{"mol/L": 1, "M": 1, "mmol/L": 1e-3, "mM": 1e-3}, map[string]float64{"g/L": 1, "mg/L": 1e-3}
 	amount, mass := perMole[fields[1]]*x*litres, grams[fields[1]]*x*litres
@@ -269,7 +260,7 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 	r, missing := t.Reagent(name)
 	switch {
 	case perMole[fields[1]] == 0 && grams[fields[1]] == 0:
-		return fmt.Errorf("%w: %q: want mol/L, mmol/L, g/L or mg/L, %s", cli.ErrUsage, entry, example)
+		return cli.Usagef("%q: want mol/L, mmol/L, g/L or mg/L, %s", entry, example)
 	case missing == nil && grams[fields[1]] > 0:
 		return s.Add(r, unit.Mass(mass/1000))
 	case missing == nil:
@@ -283,7 +274,7 @@ func add(t *tables.Tables, s *solution.Solution, entry string, litres float64) e
 		amount = mass / f.Species.Formula.MolarMass()
 	}
 	if f.Species.Phase != chem.Aqueous {
-		return fmt.Errorf("%w: %q: want something dissolved", cli.ErrUsage, entry)
+		return cli.Usagef("%q: want something dissolved", entry)
 	}
 	return s.AddSpecies(name, unit.Mole(amount))
 }
@@ -295,13 +286,18 @@ func setConstants(s *solution.Solution, text string) error {
 		}
 		i := strings.LastIndex(entry, "=")
 		if i < 0 {
-			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
+			return cli.Usagef("%q: want species=log K", entry)
 		}
-		k, err := strconv.ParseFloat(strings.TrimSpace(entry[i+1:]), 64)
+		logK, at, given := strings.Cut(entry[i+1:], " at ")
+		k, err := strconv.ParseFloat(strings.TrimSpace(logK), 64)
+		ionic := 0.0
+		if err == nil && given {
+			ionic, err = strconv.ParseFloat(strings.TrimSpace(at), 64)
+		}
 		if err != nil {
-			return fmt.Errorf("%w: %q: want species=log K", cli.ErrUsage, entry)
+			return cli.Usagef("%q: want species=log K, or species=log K at an ionic strength", entry)
 		}
-		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k); err != nil {
+		if err := s.SetConstant(strings.TrimSpace(entry[:i]), k, ionic); err != nil {
 			return err
 		}
 	}

@@ -78,6 +78,26 @@ func TestFitFromAFile(t *testing.T) {
 	assert.Equal(t, 2, cli.ExitCode(fit("-fit", "Hac")))
 }
 
+// A constant is found in the readings of an electrode for the metal.
+func TestFitOfAConstant(t *testing.T) {
+	setup := func(more ...string) []string {
+		return append([]string{"-water", "", "-holds", "0.005 mol/L Ca2+", "-titrant", "0.01 mol/L disodium EDTA", "-follow", "Ca2+", "-to", "40 mL", "-csv"}, more...)
+	}
+	var curve, out bytes.Buffer
+	require.NoError(t, run(setup("-constants", "Ca(edta)^2-=9.5"), &curve, io.Discard))
+	name := filepath.Join(t.TempDir(), "readings.csv")
+	require.NoError(t, os.WriteFile(name, curve.Bytes(), 0o600))
+	require.NoError(t, run(setup("-constants", "Ca(edta)^2-=8", "-readings", name, "-fit", "log K Ca(edta)^2-; strength"), &out, io.Discard))
+	rows, err := csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	for i, want := range []float64{9.5, 1} {
+		x, err := strconv.ParseFloat(rows[i+1][1], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, want, x, 1e-6, rows[i+1][0])
+	}
+	assert.Equal(t, 2, cli.ExitCode(run(setup("-readings", name, "-fit", "log K Ca2+"), &out, io.Discard)))
+}
+
 func FuzzMixture(f *testing.F) {
 	for _, text := range []string{"0.1 mol/L acetic acid", "5 g/L NaCl; 2 mmol/L Ca2+", ";;", "1 mol/L", "1e400 M HCl", "NaN g/L borax", "1 mg/L FeOOH(s, goethite)"} {
 		f.Add(text)

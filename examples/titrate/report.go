@@ -68,26 +68,23 @@ func (j *job) windows() ([]window, error) {
 	if len(j.equivalent) == 0 {
 		return nil, nil
 	}
-	p, err := j.run.At(unit.Volume(j.equivalent[len(j.equivalent)-1].ML * 1e-6))
-	if err != nil {
-		return nil, err
-	}
-	st, err := j.run.State()
+	st, err := j.run.State(unit.Volume(j.equivalent[len(j.equivalent)-1].ML * 1e-6))
 	if err != nil {
 		return nil, err
 	}
 	// sodium and potassium, which the buffer of a titration does not change
-	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: p.IonicStrength, Free: map[string]float64{}}
+	around := solution.Surroundings{Temperature: j.warmth, IonicStrength: st.IonicStrengthMolPerLitre, Free: map[string]float64{}}
 	for _, c := range st.Components {
-		if name := c.Species.String(); name == "Na+" || name == "K+" {
-			around.Free[name] = c.FreeMolPerLitre
+		if c.Class == tables.AlkaliMetal {
+			around.Free[c.Species] = c.FreeMolPerLitre
 		}
 	}
 	var out []window
-	for _, chelant := range []string{"edta4-", "hedta3-", "dtpa5-", "nta3-"} {
+	for _, o := range st.Components {
 		for _, c := range st.Components {
-			metal := c.Species.String()
-			if c.Species.Formula.Charge() < 2 || c.TotalMolPerLitre < 1e-6 || !slices.ContainsFunc(st.Components, func(o solution.Share) bool { return o.Species.String() == chelant }) {
+			metal, chelant := c.Species, o.Species
+			held := c.Class == tables.HardnessMetal || c.Class == tables.IronMetal || c.Class == tables.OtherMetal
+			if o.Class != tables.StrongChelant || !held || c.TotalMolPerLitre < 1e-6 {
 				continue
 			}
 			pair, err := solution.NewPair(j.tables, metal, chelant, around)
@@ -96,7 +93,7 @@ func (j *job) windows() ([]window, error) {
 			} else if err != nil {
 				return nil, err
 			}
-			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(p.PH), Needed: titration.NeededLogK(j.tolerance, c.TotalMolPerLitre)}
+			w := window{Metal: metal, Chelant: chelant, Here: pair.LogConditional(st.PH), Needed: titration.NeededLogK(j.tolerance, c.TotalMolPerLitre)}
 			if w.Low, w.High, err = pair.Window(w.Needed); err != nil {
 				continue // at no pH
 			}
@@ -113,15 +110,6 @@ func finite(x float64) *float64 {
 	return &x
 }
 
-func (j *job) names() []string {
-	all := j.run.Species()
-	var out []string
-	for _, k := range j.columns {
-		out = append(out, all[k].String())
-	}
-	return out
-}
-
 // stream writes the curve as CSV, each point as it is found.
 func (j *job) stream(ctx context.Context, out io.Writer) error {
 	w := csv.NewWriter(out)
@@ -132,7 +120,7 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 	if j.grid.Slopes {
 		header = append(header, "slope_per_ml", "bend_per_ml2")
 	}
-	for _, name := range j.names() {
+	for _, name := range j.columns {
 		header = append(header, name+"_mol_l")
 	}
 	if err := w.Write(header); err != nil {
@@ -146,17 +134,15 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 		if j.run.Quantity() != "pH" {
 			numbers = append(numbers, p.PH)
 		}
-		numbers = append(numbers, p.IonicStrength)
+		numbers = append(numbers, p.IonicStrengthMolPerLitre)
 		if j.grid.Slopes {
-			slope, bend := p.Slope, p.Bend
+			slope, bend := p.SlopePerML, p.BendPerML2
 			if finite(p.P) == nil {
 				slope, bend = math.NaN(), math.NaN()
 			}
 			numbers = append(numbers, slope, bend)
 		}
-		for _, k := range j.columns {
-			numbers = append(numbers, p.Species[k])
-		}
+		numbers = append(numbers, p.MolPerLitre...)
 		row := make([]string, len(numbers))
 		for i, x := range numbers {
 			if finite(x) != nil { // an empty cell where there is none of the ion
@@ -172,20 +158,20 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 }
 
 func (j *job) result(ctx context.Context) (*result, error) {
-	r := &result{Followed: j.run.Quantity(), Equivalents: j.equivalent, Species: j.names(), slopes: j.grid.Slopes, Indicators: map[string][]verdict{}}
+	r := &result{Followed: j.run.Quantity(), Equivalents: j.equivalent, Species: j.columns, slopes: j.grid.Slopes, Indicators: map[string][]verdict{}}
 	for p, err := range j.run.Points(ctx, j.grid) {
 		if err != nil {
 			return nil, err
 		}
-		x := point{ML: p.ML, P: finite(p.P), PH: p.PH, Ionic: p.IonicStrength}
+		x := point{ML: p.ML, P: finite(p.P), PH: p.PH, Ionic: p.IonicStrengthMolPerLitre}
 		if x.P != nil {
-			x.Slope, x.Bend = p.Slope, p.Bend
+			x.Slope, x.Bend = p.SlopePerML, p.BendPerML2
 		}
-		for i, k := range j.columns {
+		for i, name := range j.columns {
 			if i == 0 {
 				x.Species = map[string]float64{}
 			}
-			x.Species[r.Species[i]] = p.Species[k]
+			x.Species[name] = p.MolPerLitre[i]
 		}
 		r.Points = append(r.Points, x)
 	}
@@ -193,11 +179,9 @@ func (j *job) result(ctx context.Context) (*result, error) {
 	if r.Inflections, err = j.run.Inflections(ctx, j.upTo); err != nil {
 		return nil, err
 	}
-	fine, err := j.run.Curve(ctx, titration.Fine(j.upTo))
-	if err != nil {
+	if r.Buffers, err = j.run.Buffers(ctx, j.upTo); err != nil {
 		return nil, err
 	}
-	r.Buffers = fine.Buffers()
 	if r.Windows, err = j.windows(); err != nil {
 		return nil, err
 	}
@@ -208,7 +192,7 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		}
 		for _, v := range all {
 			x := verdict{Indicator: v.Indicator, Suits: v.Suits, Why: v.Why}
-			if v.Turns {
+			if v.ML > 0 {
 				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.BeginsML, &v.CompleteML, &v.RelativeError
 			}
 			r.Indicators[e.Balance] = append(r.Indicators[e.Balance], x)

@@ -165,7 +165,7 @@ func parseBucket(text string) (recipe.Tub, error) {
 func lengths(text string) (d [3]unit.Length, err error) {
 	parts := strings.Split(text, " x ")
 	if len(parts) != 3 {
-		return d, fmt.Errorf("%w: %q: want three lengths with \" x \" between them", cli.ErrUsage, text)
+		return d, cli.Usagef("%q: want three lengths with \" x \" between them", text)
 	}
 	for i, p := range parts {
 		if d[i], err = measure.ParseLength(p); err != nil {

@@ -8,9 +8,14 @@ const (
 	// here was fitted to. Which ion pairs the activity term holds already, and
 	// are left out for that, was judged by the pH standards.
 	independent basis = "independent"
-	// held: the tables are fitted to the value, hold it, or go back to the same
-	// measurements. It tests that they were read and fitted rightly, and how far
-	// evaluations of one thing lie apart.
+	// evaluated: a constant, or what follows from constants, by another evaluation or
+	// another laboratory than those that the tables are fitted to, though both may
+	// go back to the same measurements. It tests how far evaluations of one thing
+	// lie apart.
+	evaluated basis = "evaluated"
+	// held: the tables are fitted to the value or, where it is no constant, hold it;
+	// or it is of the series of measurements that they are fitted to. It tests that
+	// they were read and fitted rightly.
 	held basis = "tables"
 	// solver: a textbook works it out from constants that it prints, and so does
 	// the library from the same. It tests the solver.
@@ -19,16 +24,18 @@ const (
 	definition basis = "definition"
 )
 
-var bases = []basis{independent, held, solver, definition}
+var bases = []basis{independent, evaluated, held, solver, definition}
 
-// trust is how far to trust the row itself.
+// trust is how the figure was had.
 type trust string
 
 const (
-	seen       trust = "seen"        // the figure stood in a paper, abstract, reprint or table that was read
-	fromMemory trust = "from memory" // it did not, in whole or part
+	printed    trust = "printed"     // it was seen in the work that is cited, at the place that is given
+	recomputed trust = "recomputed"  // it follows from an equation or from constants that were seen
+	compiled   trust = "compiled"    // it was seen in another work that quotes or compiles it
+	fromMemory trust = "from memory" // it was not seen, in whole or part
 	arithmetic trust = "arithmetic"  // it follows from numbers in the row
 	practice   trust = "practice"    // a fact of the trade without a source
 )
 
-var trusts = []trust{seen, fromMemory, arithmetic, practice}
+var trusts = []trust{printed, recomputed, compiled, fromMemory, arithmetic, practice}

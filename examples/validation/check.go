@@ -29,18 +29,18 @@ type expectation string
 
 const (
 	agree    expectation = "agree"    // within the tolerance
-	biased   expectation = "biased"   // within a tolerance that holds a known error of the source
 	disagree expectation = "disagree" // outside; the note tells why
+	inRange  expectation = "range"    // within a range that the source prints, which is all it says
 )
 
 // verdict is how a row came out.
 type verdict string
 
 const (
-	agrees     verdict = "agrees"
-	agreesBias verdict = "biased"
-	differs    verdict = "differs" // as marked
-	fails      verdict = "FAILS"
+	agrees  verdict = "agrees"
+	differs verdict = "differs" // as marked
+	inside  verdict = "inside"  // the range
+	fails   verdict = "FAILS"
 )
 
 // outcome is a check with what the library computes.
@@ -48,7 +48,8 @@ type outcome struct {
 	check
 	computed float64
 	verdict  verdict
-	err      error // why nothing was computed
+	rests    map[int]bool // the fitted reactions it rests on
+	err      error        // why nothing was computed
 }
 
 func (o outcome) difference() float64 { return o.computed - o.published }
@@ -75,6 +76,7 @@ func run(t *tables.Tables, c check) (outcome, error) {
 	}
 	in := c.conditions.reader(c)
 	o.computed, o.err = compute(t, in)
+	o.rests = in.rests
 	if in.err != nil {
 		return o, in.err
 	}
@@ -89,8 +91,8 @@ func run(t *tables.Tables, c check) (outcome, error) {
 	switch {
 	case within && c.expect == agree:
 		o.verdict = agrees
-	case within && c.expect == biased:
-		o.verdict = agreesBias
+	case within && c.expect == inRange:
+		o.verdict = inside
 	case !within && c.expect == disagree && !math.IsNaN(o.computed):
 		o.verdict = differs
 	}

@@ -181,17 +181,18 @@ func alphaInAmmonia(t *tables.Tables, in *input) (float64, error) {
 
 // addAmmines adds what the tables hold of a metal and ammonia.
 func (x *tableau) addAmmines(t *tables.Tables, in *input) error {
-	m, err := t.Formation(in.text("metal"))
+	m, err := in.formation(t, in.text("metal"))
 	if err != nil {
 		return err
 	}
-	nh3, err := t.Formation("NH3")
+	nh3, err := in.formation(t, "NH3")
 	if err != nil {
 		return err
 	}
 	metal, ligand := m.Coefficients[0].Component, nh3.Coefficients[0].Component
 	for _, f := range t.Formations([]int{metal, ligand}, chem.Aqueous) {
 		if f.Of(metal) > 0 {
+			in.restOn(f)
 			x.add(f.Constant.Log10K(in.temperature(), 0.1), f.Of(ligand), f.Of(metal))
 		}
 	}

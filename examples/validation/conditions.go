@@ -39,6 +39,7 @@ func parseConditions(s string) (conditions, error) {
 type input struct {
 	check check
 	read  []bool
+	rests map[int]bool // the fitted reactions that the answer rests on, see rests.go
 	err   error
 }
 
@@ -123,8 +124,8 @@ type solute struct {
 func (in *input) solutes() []solute {
 	var out []solute
 	for i, c := range in.check.conditions {
-		number, unit, ok := strings.Cut(c.value, " ")
-		if !ok || !slices.Contains([]string{"mol/kg", "mol/L", "g/L"}, unit) {
+		number, per, ok := strings.Cut(c.value, " ")
+		if !ok || !slices.Contains([]string{"mol/kg", "mol/L", "g/L"}, per) {
 			continue
 		}
 		in.read[i] = true
@@ -132,7 +133,7 @@ func (in *input) solutes() []solute {
 		if err != nil {
 			in.refuse(c.key, c.value, "a number and a unit")
 		}
-		out = append(out, solute{c.key, x, unit})
+		out = append(out, solute{c.key, x, per})
 	}
 	return out
 }

@@ -9,11 +9,11 @@ import (
 )
 
 func pKa(t *tables.Tables, in *input) (float64, error) {
-	acid, err := t.Formation(in.text("acid"))
+	acid, err := in.formation(t, in.text("acid"))
 	if err != nil {
 		return 0, err
 	}
-	base, err := t.Formation(in.text("base"))
+	base, err := in.formation(t, in.text("base"))
 	if err != nil {
 		return 0, err
 	}
@@ -26,7 +26,7 @@ func logBeta(t *tables.Tables, in *input) (float64, error) {
 
 // logKMY is the constant of a metal with edta4-.
 func logKMY(t *tables.Tables, in *input) (float64, error) {
-	metal, err := chem.ParseSpecies(in.text("metal"))
+	metal, err := t.Notation().ParseSpecies(in.text("metal"))
 	if err != nil {
 		return 0, err
 	}
@@ -43,7 +43,7 @@ func logKMY(t *tables.Tables, in *input) (float64, error) {
 }
 
 func logKOf(t *tables.Tables, in *input, species string) (float64, error) {
-	f, err := t.Formation(species)
+	f, err := in.formation(t, species)
 	if err != nil {
 		return 0, err
 	}
@@ -58,11 +58,11 @@ func boundByMedium(t *tables.Tables, in *input, component string) (float64, erro
 	if !in.has("medium") {
 		return 0, nil
 	}
-	cation, err := t.Formation(in.text("medium"))
+	cation, err := in.formation(t, in.text("medium"))
 	if err != nil {
 		return 0, err
 	}
-	ligand, err := t.Formation(component)
+	ligand, err := in.formation(t, component)
 	if err != nil {
 		return 0, err
 	}
@@ -71,6 +71,7 @@ func boundByMedium(t *tables.Tables, in *input, component string) (float64, erro
 	sum := 1.0
 	for _, f := range t.Formations([]int{m, l}, chem.Aqueous) {
 		if f.Of(m) == 1 && f.Of(l) == 1 {
+			in.restOn(f)
 			sum += i * math.Pow(10, f.Constant.Log10K(in.temperature(), i))
 		}
 	}
@@ -79,25 +80,13 @@ func boundByMedium(t *tables.Tables, in *input, component string) (float64, erro
 
 // logK is the constant of any reaction between species of the tables.
 func logK(t *tables.Tables, in *input) (float64, error) {
-	r, err := chem.ParseReaction(in.text("reaction"))
+	r, sum, err := reaction(t, in)
 	if err != nil {
 		return 0, err
 	}
-	if err := r.Check(); err != nil {
-		return 0, err
-	}
-	var sum chem.Constant
 	bound := 0.0 // by the medium
 	for _, term := range r.Terms {
-		if term.Species.String() == "H2O" {
-			continue
-		}
-		f, err := t.Formation(term.Species.String())
-		if err != nil {
-			return 0, err
-		}
-		sum = sum.Plus(term.Coefficient, f.Constant)
-		if term.Coefficient < 0 && len(f.Coefficients) == 1 {
+		if f, err := t.Formation(term.Species.String()); err == nil && term.Coefficient < 0 && len(f.Steps) == 0 {
 			b, err := boundByMedium(t, in, term.Species.String())
 			if err != nil {
 				return 0, err
@@ -106,4 +95,31 @@ func logK(t *tables.Tables, in *input) (float64, error) {
 		}
 	}
 	return sum.Log10K(in.temperature(), in.number("I_M")) - bound, nil
+}
+
+// enthalpy is that of a reaction in kJ/mol.
+func enthalpy(t *tables.Tables, in *input) (float64, error) {
+	_, sum, err := reaction(t, in)
+	return sum.Enthalpy(in.temperature(), in.number("I_M")) / 1000, err
+}
+
+// reaction reads a reaction and adds up what makes its species.
+func reaction(t *tables.Tables, in *input) (r chem.Reaction, sum chem.Constant, err error) {
+	if r, err = t.Notation().ParseReaction(in.text("reaction")); err != nil {
+		return r, sum, err
+	}
+	if err = r.Check(); err != nil {
+		return r, sum, err
+	}
+	for _, term := range r.Terms {
+		if term.Species.String() == "H2O" {
+			continue
+		}
+		f, err := in.formation(t, term.Species.String())
+		if err != nil {
+			return r, sum, err
+		}
+		sum = sum.Plus(term.Coefficient, f.Constant)
+	}
+	return r, sum, nil
 }

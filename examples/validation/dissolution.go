@@ -16,7 +16,7 @@ import (
 
 func phaseActivationEnergy(t *tables.Tables, in *input) (float64, error) {
 	r, err := t.PhaseRate(in.text("phase"))
-	return r.ActivationEnergy, err
+	return r.ActivationEnergyKJPerMol, err
 }
 
 // phaseDissolutionRate is frequency · exp(−E/RT), g of iron per m² of grains and
@@ -27,7 +27,7 @@ func phaseDissolutionRate(t *tables.Tables, in *input) (float64, error) {
 
 func rateOf(t *tables.Tables, phase string, at unit.Temperature) (float64, error) {
 	r, err := t.PhaseRate(phase)
-	return r.Frequency * math.Exp(-1000*r.ActivationEnergy/(chem.GasConstant*float64(at))), err
+	return r.FrequencyGramsPerM2Hour * math.Exp(-1000*r.ActivationEnergyKJPerMol/(chem.GasConstant*float64(at))), err
 }
 
 func phaseRateRatio(t *tables.Tables, in *input) (float64, error) {
@@ -77,9 +77,9 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 		if err != nil {
 			return none, err
 		}
-		kind = tables.Rust{Name: phase.Name, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
+		kind = tables.Rust{Entry: tables.Entry{Name: phase.Name}, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
 	}
-	layer, err := rust.LayerOfMass(kind, in.number("iron_g_m2")/kind.IronFraction().Typical)
+	layer, err := rust.LayerOfMass(kind, unit.Mass(in.number("iron_g_m2")/kind.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
 	if err != nil {
 		return none, err
 	}

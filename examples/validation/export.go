@@ -41,14 +41,18 @@ func (o outcome) record() record {
 	return r
 }
 
-func writeJSON(w io.Writer, shown, all []outcome) error {
+func writeJSON(w io.Writer, shown, all []outcome, kept []guard) error {
 	report := struct {
 		Rows      []record  `json:"rows"`
 		Topics    []summary `json:"topics"`
 		Bases     []summary `json:"bases"`
+		Measured  []summary `json:"measured"` // and independent, by quantity
+		Core      int       `json:"core_constants"`
+		Guarded   int       `json:"guarded_constants"` // both ways in log K
 		Citations int       `json:"citations"`
 		Works     int       `json:"works"`
-	}{Rows: []record{}, Topics: topicSummaries(all), Bases: basisSummaries(all)}
+	}{Rows: []record{}, Topics: topicSummaries(all), Bases: basisSummaries(all), Measured: measuredSummaries(all), Core: len(kept)}
+	report.Guarded, _, _ = count(kept)
 	report.Citations, report.Works = sources(all)
 	for _, o := range shown {
 		report.Rows = append(report.Rows, o.record())
@@ -59,7 +63,7 @@ func writeJSON(w io.Writer, shown, all []outcome) error {
 	return e.Encode(report)
 }
 
-func writeCSV(w io.Writer, shown, _ []outcome) error {
+func writeCSV(w io.Writer, shown []outcome) error {
 	c := csv.NewWriter(w)
 	c.Write(strings.Split("topic,id,quantity,published,computed,difference,tolerance,unit,verdict,basis,trust,source,note", ","))
 	full := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }

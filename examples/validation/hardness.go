@@ -7,11 +7,13 @@ import (
 	"example.com/chelation/tables"
 )
 
-func formula(in *input, key string) (chem.Formula, error) { return chem.ParseFormula(in.text(key)) }
+func formula(t *tables.Tables, in *input, key string) (chem.Formula, error) {
+	return t.Notation().ParseFormula(in.text(key))
+}
 
 // massPerEDTA is the mass of analyte in mg whose metal binds the EDTA 1:1.
-func massPerEDTA(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func massPerEDTA(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}
@@ -40,8 +42,8 @@ func hardnessOfCaAndMg(_ *tables.Tables, in *input) (float64, error) {
 }
 
 // hardnessFactor is mg/L as CaCO3 per mg/L of the element.
-func hardnessFactor(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "element")
+func hardnessFactor(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "element")
 	if err != nil {
 		return 0, err
 	}
@@ -79,8 +81,8 @@ func chelationValue(t *tables.Tables, in *input) (float64, error) {
 }
 
 // massOfSaltPerIron is the mass of a chelant that holds a mass of iron 1:1.
-func massOfSaltPerIron(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func massOfSaltPerIron(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}

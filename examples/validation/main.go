@@ -5,12 +5,18 @@
 //	go run ./examples/validation
 //	go run ./examples/validation -topic ph-standards,buffer-tables -failed
 //	go run ./examples/validation -csv > report.csv
+//	go run ./examples/validation -guards
+//	go run ./examples/validation -left-out
 //
 // A row has an id, a quantity with its conditions, the published value with unit
 // and tolerance, and its source. Four more columns tell how to take it: expect,
 // whether a sound model ought to agree, and if not the note gives the reason, to
 // which the row is then held; basis, how independent it is of what the library
-// rests on; trust, whether the figure was read in its source; and the note.
+// rests on; trust, how the figure was had; and the note.
+//
+// With -guards it shifts each constant that carries a bath, one at a time, and
+// tells which published values notice. With -left-out it foretells constants at
+// temperatures and ionic strengths that are left out of their fits.
 //
 // It exits with 0 if every row comes out as expected, 1 if any does not, and 2
 // for bad input.
@@ -43,14 +49,17 @@ func help() string {
 }
 
 func command(args []string, stdout, stderr io.Writer) int {
-	flags := flag.NewFlagSet("validation", flag.ContinueOnError)
+	o, flags := options{}, flag.NewFlagSet("validation", flag.ContinueOnError)
 	flags.SetOutput(io.Discard)
 	flags.Usage = func() {}
-	data := flags.String("data", "testdata", "`directory` with the published values")
-	topic := flags.String("topic", "", "only these `topics`, separated by commas")
-	failed := flags.Bool("failed", false, "list only rows that fail")
-	asCSV := flags.Bool("csv", false, "write the rows as CSV")
-	asJSON := flags.Bool("json", false, "write rows and summary as JSON")
+	flags.StringVar(&o.data, "data", "testdata", "`directory` with the published values")
+	flags.StringVar(&o.tables, "tables", "tables/data", "`directory` with the constants, for -guards")
+	flags.StringVar(&o.topic, "topic", "", "only these `topics`, separated by commas")
+	flags.BoolVar(&o.failed, "failed", false, "list only rows that fail")
+	flags.BoolVar(&o.guards, "guards", false, "shift the constants that carry a bath and tell which rows notice")
+	flags.BoolVar(&o.leftOut, "left-out", false, "tell how well constants are foretold at conditions left out of their fits")
+	flags.BoolVar(&o.asCSV, "csv", false, "write the rows as CSV")
+	flags.BoolVar(&o.asJSON, "json", false, "write rows and summary as JSON")
 	complain := func(code int, err error) int {
 		fmt.Fprintln(stderr, "validation:", err)
 		return code
@@ -63,48 +72,94 @@ func command(args []string, stdout, stderr io.Writer) int {
 	} else if err != nil {
 		return complain(exitInput, err)
 	}
-	names, err := selected(*topic)
+	names, err := selected(o.topic)
 	switch {
 	case err != nil:
 		return complain(exitInput, err)
 	case flags.NArg() > 0:
 		return complain(exitInput, fmt.Errorf("unexpected argument %q", flags.Arg(0)))
-	case *asCSV && *asJSON:
+	case o.asCSV && o.asJSON:
 		return complain(exitInput, errors.New("-csv and -json exclude each other"))
+	case o.guards && (o.leftOut || o.asJSON || o.failed || o.topic != ""):
+		return complain(exitInput, errors.New("-guards goes with -csv alone"))
+	case o.leftOut && (o.asCSV || o.asJSON || o.failed || o.topic != ""):
+		return complain(exitInput, errors.New("-left-out goes with no other report"))
 	}
-	t, err := tables.Standard()
+	code, err := o.report(names, stdout)
 	if err != nil {
-		return complain(exitFailed, err)
+		return complain(code, err)
 	}
-	checks, err := readAll(os.DirFS(*data), names)
+	return code
+}
+
+// options are what the command line asks for.
+type options struct {
+	data, tables, topic                    string
+	failed, guards, leftOut, asCSV, asJSON bool
+}
+
+// load returns the tables: for -guards, from the files that it shifts.
+func (o options) load() (*tables.Tables, error) {
+	if o.guards {
+		return new(tables.Tables).With(os.DirFS(o.tables))
+	}
+	return tables.Standard()
+}
+
+// report writes what is asked for and tells how the program ends.
+func (o options) report(names []string, stdout io.Writer) (int, error) {
+	t, err := o.load()
 	if err != nil {
-		return complain(exitInput, fmt.Errorf("-data %s: %w", *data, err))
+		if o.guards {
+			return exitInput, fmt.Errorf("-tables %s: %w", o.tables, err)
+		}
+		return exitFailed, err
+	}
+	if o.leftOut {
+		return exitFine, writeLeftOut(stdout, leftOut(t))
+	}
+	dir := os.DirFS(o.data)
+	checks, err := readAll(dir, names)
+	if err != nil {
+		return exitInput, fmt.Errorf("-data %s: %w", o.data, err)
 	}
 	all := make([]outcome, len(checks))
 	for i, c := range checks {
 		if all[i], err = run(t, c); err != nil {
-			return complain(exitInput, err)
+			return exitInput, err
 		}
 	}
+	if o.guards {
+		guards, err := guardsOf(t, os.DirFS(o.tables), all)
+		switch {
+		case err != nil:
+			return exitFailed, err
+		case o.asCSV:
+			return exitFine, writeKept(stdout, guards)
+		}
+		return exitFine, writeGuards(stdout, guards)
+	}
+	kept, err := readKept(dir)
+	if err != nil {
+		return exitInput, err
+	}
+	bad := slices.DeleteFunc(slices.Clone(all), func(x outcome) bool { return x.verdict != fails })
 	shown := all
-	bad := slices.DeleteFunc(slices.Clone(all), func(o outcome) bool { return o.verdict != fails })
-	if *failed {
+	if o.failed {
 		shown = bad
 	}
-	write := writeText
 	switch {
-	case *asCSV:
-		write = writeCSV
-	case *asJSON:
-		write = writeJSON
+	case o.asCSV:
+		err = writeCSV(stdout, shown)
+	case o.asJSON:
+		err = writeJSON(stdout, shown, all, kept)
+	default:
+		err = writeText(stdout, shown, all, kept)
 	}
-	if err := write(stdout, shown, all); err != nil {
-		return complain(exitFailed, err)
+	if err != nil || len(bad) > 0 {
+		return exitFailed, err
 	}
-	if len(bad) > 0 {
-		return exitFailed
-	}
-	return exitFine
+	return exitFine, nil
 }
 
 // selected returns the topics that a comma-separated list names, all if it is

@@ -24,7 +24,7 @@ func TestHelp(t *testing.T) {
 	code, stdout, stderr := execute("-help")
 	assert.Equal(t, exitFine, code)
 	assert.Empty(t, stdout)
-	for _, want := range append([]string{"-topic", "-failed", "-csv", "-json", "-data", "exits with 0"}, topics...) {
+	for _, want := range append([]string{"-topic", "-failed", "-csv", "-json", "-data", "-guards", "-left-out", "exits with 0"}, topics...) {
 		assert.Contains(t, stderr, want)
 	}
 	assertFits(t, stderr)
@@ -51,6 +51,9 @@ func TestBadInput(t *testing.T) {
 		{[]string{"water"}, `"water"`},
 		{[]string{"-csv", "-json"}, "-csv and -json"},
 		{[]string{"-data", "nowhere"}, "nowhere"},
+		{[]string{"-guards", "-data", testdata, "-tables", "nowhere"}, "-tables nowhere"},
+		{[]string{"-guards", "-json"}, "-guards"},
+		{[]string{"-left-out", "-csv"}, "-left-out"},
 		{[]string{"-data", t.TempDir()}, "ph-standards.csv"},
 	} {
 		code, stdout, stderr := execute(c.args...)
@@ -69,19 +72,23 @@ func TestRows(t *testing.T) {
 		code int
 		want string
 	}{
-		{"a,pKw,T_C=25,14,1,0.02,agree,tables,seen,Somebody 1950,", exitFine, "agrees"},
-		{"a,pKw,T_C=25,13,1,0.02,agree,tables,seen,Somebody 1950,why not", exitFailed, "FAILS"},
-		{"a,pKw,T_C=25,14,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFailed, "FAILS"},
-		{"a,pKw,T_C=25,13,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFine, "a: why"},
-		{"a,pKw,T_C=25,14,1,0.02,biased,tables,seen,Somebody 1950,why", exitFine, "biased"},
-		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,agree,tables,seen,Somebody 1950,", exitFailed, "Hxx"},
-		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,disagree,tables,seen,Somebody 1950,why", exitFailed, "Hxx"},
-		{"a,pKv,T_C=25,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"pKv"`},
-		{"a,pKw,T_F=77,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, "T_C"},
-		{"a,pKw,T_C=warm,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"warm"`},
-		{"a,pKw,T_C=25;pH=7,14,1,0.02,agree,tables,seen,Somebody 1950,", exitInput, `"pH"`},
-		{"a,alpha_Y4,pH=7;pK=2|x,14,1,0.02,agree,solver,seen,Somebody 1950,", exitInput, `"x"`},
-		{"a,pH,NaOH=much mol/L;T_C=25,14,1,0.02,agree,solver,seen,Somebody 1950,", exitInput, `"much mol/L"`},
+		{"a,pKw,T_C=25,14,1,0.02,agree,tables,printed,Somebody 1950,", exitFine, "agrees"},
+		{"a,pKw,T_C=25,13,1,0.02,agree,tables,printed,Somebody 1950,why not", exitFailed, "FAILS"},
+		{"a,pKw,T_C=25,14,1,0.02,disagree,tables,printed,Somebody 1950,why", exitFailed, "FAILS"},
+		{"a,pKw,T_C=25,13,1,0.02,disagree,tables,printed,Somebody 1950,why", exitFine, "a: why"},
+		{"a,pKw,T_C=25,14,1,0.02,range,tables,printed,Somebody 1950,", exitFine, "inside"},
+		{"a,pKw,T_C=25,13,1,0.02,range,tables,printed,Somebody 1950,", exitFailed, "FAILS"},
+		{"a,formal_potential,Fe3+=1e-5 mol/L;Fe2+=1e-5 mol/L;edta4-=1e-3 mol/L;pH=7;T_C=x,0,V,9,agree,evaluated,printed,Somebody 1950,", exitInput, `"x"`},
+		{"a,log_conditional,metal=Fe2+;ligand=edta;pH=8;T_C=25;I_M=0.1;free=Na+,9,1,9,agree,evaluated,printed,Somebody 1950,", exitInput, `"Na+"`},
+		{"a,share,Fe3+=1e-5 mol/L;component=Fe3+;species=Fx;pH=3;T_C=25,1,1,1,agree,evaluated,printed,Somebody 1950,", exitFailed, "Fx"},
+		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,agree,tables,printed,Somebody 1950,", exitFailed, "Hxx"},
+		{"a,pKa,acid=Hxx;base=xx-;T_C=25;I_M=0,4,1,0.02,disagree,tables,printed,Somebody 1950,why", exitFailed, "Hxx"},
+		{"a,pKv,T_C=25,14,1,0.02,agree,tables,printed,Somebody 1950,", exitInput, `"pKv"`},
+		{"a,pKw,T_F=77,14,1,0.02,agree,tables,printed,Somebody 1950,", exitInput, "T_C"},
+		{"a,pKw,T_C=warm,14,1,0.02,agree,tables,printed,Somebody 1950,", exitInput, `"warm"`},
+		{"a,pKw,T_C=25;pH=7,14,1,0.02,agree,tables,printed,Somebody 1950,", exitInput, `"pH"`},
+		{"a,alpha_Y4,pH=7;pK=2|x,14,1,0.02,agree,solver,printed,Somebody 1950,", exitInput, `"x"`},
+		{"a,pH,NaOH=much mol/L;T_C=25,14,1,0.02,agree,solver,printed,Somebody 1950,", exitInput, `"much mol/L"`},
 	} {
 		dir := t.TempDir()
 		text := strings.Join(header, ",") + "\n" + c.row + "\n"
@@ -99,7 +106,7 @@ func TestText(t *testing.T) {
 	assert.NotContains(t, stdout, string(fails))
 	code, stdout, _ = execute("-data", testdata, "-failed")
 	assert.Equal(t, exitFine, code)
-	assert.True(t, strings.HasPrefix(stdout, "\ntopic "), "no rows, only the summary")
+	assert.True(t, strings.HasPrefix(stdout, "\nMeasured, and independent "), "no rows, only the summary")
 }
 
 func TestJSONAndCSV(t *testing.T) {

@@ -35,7 +35,7 @@ func massOfLevelSpoon(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return float64(r.Bulk.MassOf(v).Typical) * 1e3, nil
+	return r.Bulk.MassOf(v).TypicalGrams, nil
 }
 
 // massForSolution is the mass in g for a volume of solution.

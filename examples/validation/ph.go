@@ -15,9 +15,9 @@ func state(t *tables.Tables, in *input) (*solution.State, error) {
 		return nil, err
 	}
 	if in.has("saturated") {
-		return saturatedState(s, in.text("saturated"))
+		return saturatedState(t, in, s, in.text("saturated"))
 	}
-	return s.Equilibrate()
+	return equilibrate(t, in, s)
 }
 
 func pH(t *tables.Tables, in *input) (float64, error) {
@@ -43,14 +43,14 @@ func pHOnDilution(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	before, err := s.Equilibrate()
+	before, err := equilibrate(t, in, s)
 	if err != nil {
 		return 0, err
 	}
 	if err := s.AddPureWater(s.Volume()); err != nil {
 		return 0, err
 	}
-	after, err := s.Equilibrate()
+	after, err := equilibrate(t, in, s)
 	if err != nil {
 		return 0, err
 	}
@@ -71,7 +71,7 @@ func pHTemperatureSlope(t *tables.Tables, in *input) (float64, error) {
 		if err := s.SetTemperature(at + unit.Temperature(sign*step)); err != nil {
 			return 0, err
 		}
-		st, err := s.Equilibrate()
+		st, err := equilibrate(t, in, s)
 		if err != nil {
 			return 0, err
 		}
@@ -97,7 +97,7 @@ func saturatedWithReagent(t *tables.Tables, in *input) (tables.Reagent, *solutio
 	if err := s.AddMoles(r, 0.1); err != nil {
 		return r, nil, err
 	}
-	st, err := saturatedState(s, r.Formula.String()+"(s)")
+	st, err := saturatedState(t, in, s, r.Formula.String()+"(s)")
 	return r, st, err
 }
 
@@ -136,7 +136,7 @@ func logDissolvedAtPH(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	st, err := s.Equilibrate()
+	st, err := equilibrate(t, in, s)
 	if err != nil {
 		return 0, err
 	}
@@ -155,7 +155,7 @@ func logDissolvedAtPH(t *tables.Tables, in *input) (float64, error) {
 	if err := s.Add(r, d.Mass()); err != nil {
 		return 0, err
 	}
-	if st, err = saturatedState(s, in.text("saturated")); err != nil {
+	if st, err = saturatedState(t, in, s, in.text("saturated")); err != nil {
 		return 0, err
 	}
 	c, err := dissolvedTotal(t, st, component)

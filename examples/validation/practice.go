@@ -48,7 +48,7 @@ func read(t *tables.Tables, in *input, s *solution.Solution) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	st, err := s.Equilibrate()
+	st, err := equilibrate(t, in, s)
 	if err != nil {
 		return 0, err
 	}
@@ -78,15 +78,21 @@ func neutralise(t *tables.Tables, in *input) (*solution.Solution, tables.Reagent
 
 // spoonsToPH is how many of a measure bring the quart to a pH.
 func spoonsToPH(t *tables.Tables, in *input) (float64, error) {
-	_, r, d, err := neutralise(t, in)
+	s, r, d, err := neutralise(t, in)
 	if err != nil {
+		return 0, err
+	}
+	if err := s.Add(r, d.Mass()); err != nil {
+		return 0, err
+	}
+	if _, err := equilibrate(t, in, s); err != nil {
 		return 0, err
 	}
 	v, err := measure.ParseVolume(in.text("measure"))
 	if err != nil {
 		return 0, err
 	}
-	return float64(r.Bulk.VolumeOf(d.Mass()).Typical / v), nil
+	return float64(r.Bulk.VolumeOf(d.Mass()) / v), nil
 }
 
 // stripAfterNeutral is read when more powder follows the acid.

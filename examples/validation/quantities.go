@@ -27,6 +27,13 @@ var quantities = map[string]computation{
 	"log_K":    logK,
 	"log_beta": logBeta,
 	"log_K_MY": logKMY,
+	"enthalpy": enthalpy,
+
+	"share":                 share,
+	"log_conditional":       logConditional,
+	"log_dissolved_held_pH": logDissolvedHeld,
+	"formal_potential":      formalPotential,
+	"base_to_pH":            baseToPH,
 
 	"alpha_Y4":                       alphaY4,
 	"log_inverse_alpha_Y4":           logInverseAlphaY4,

@@ -14,7 +14,7 @@ import (
 // topics are the files of checks, in the order of the report.
 var topics = []string{
 	"ph-standards", "buffer-tables", "reagent-solution-ph",
-	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis",
+	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis", "core-constants",
 	"edta-alpha", "edta-conditional", "edta-titrations",
 	"acid-base-titrations",
 	"hardness", "reagent-properties", "rust-and-iron", "dissolution-rates", "shop-measures", "common-practice",
@@ -113,19 +113,19 @@ func parseRow(topic string, line int, row []string) (check, error) {
 		}
 	}
 	switch c.expect {
-	case agree:
-	case biased, disagree:
+	case agree, inRange:
+	case disagree:
 		if c.note == "" {
-			return c, c.refuse("note", c.note, "the reason for "+row[6])
+			return c, c.refuse("note", c.note, "the reason")
 		}
 	default:
-		return c, c.refuse("expect", row[6], "agree, biased or disagree")
+		return c, c.refuse("expect", row[6], "agree, range or disagree")
 	}
 	if !slices.Contains(bases, c.basis) {
-		return c, c.refuse("basis", row[7], "independent, tables, solver or definition")
+		return c, c.refuse("basis", row[7], "independent, evaluated, tables, solver or definition")
 	}
 	if !slices.Contains(trusts, c.trust) {
-		return c, c.refuse("trust", row[8], "seen, from memory, arithmetic or practice")
+		return c, c.refuse("trust", row[8], "printed, recomputed, compiled, from memory, arithmetic or practice")
 	}
 	return c, nil
 }

@@ -8,8 +8,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-func molarMass(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func molarMass(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}
@@ -57,8 +57,8 @@ func solutionDensity(t *tables.Tables, in *input) (float64, error) {
 	return total / float64(s.Volume()) / 1000, nil
 }
 
-func molality(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func molality(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}

@@ -10,11 +10,22 @@ import (
 )
 
 // writeText prints the shown rows topic by topic, then what came of all.
-func writeText(w io.Writer, shown, all []outcome) error {
+func writeText(w io.Writer, shown, all []outcome, kept []guard) error {
 	for _, topic := range byTopic(shown) {
 		if err := writeTopic(w, topic); err != nil {
 			return err
 		}
+	}
+	fmt.Fprintln(w, "\nMeasured, and independent of what the constants are fitted to:")
+	if err := writeSummary(w, "quantity", measuredSummaries(all)); err != nil {
+		return err
+	}
+	if len(kept) > 0 {
+		either, measured, warm := count(kept)
+		fmt.Fprintf(w, `
+Of the %d constants that carry a bath, a slip of %g in log K would be noticed both ways in %d,
+by measured quantities alone in %d; one of %g kJ/mol in the enthalpy in %d (see -guards).
+`, len(kept), guardLog10K, either, measured, guardEnthalpy, warm)
 	}
 	if err := writeSummary(w, "topic", topicSummaries(all)); err != nil {
 		return err
@@ -27,17 +38,20 @@ func writeText(w io.Writer, shown, all []outcome) error {
 	}
 	citations, works := sources(all)
 	_, err := fmt.Fprintf(w, `
-%d published values from %d works (%d citations of tables and passages in them, and of practice).
-Median and worst are |difference| / tolerance of the rows that should agree.
-Biased: within a tolerance that holds a known error of the source; tables of pH from before about
-1950 lie near 0.04 below today's scale.
+%d published values from %d works
+(%d citations of tables and passages in them, and of practice).
+Median and worst are |difference| / tolerance of the rows that should agree. Tables of pH before
+about 1950 lie near 0.04 below today's scale, which their tolerance holds.
+Inside: within a range that the source prints, which is all that such a row says.
 Differ: outside, and marked so with the reason once it was found.
-Independent: measured or evaluated by others, and no constant here was fitted to it; but which ion
-pairs the activity term holds already was judged by the pH standards.
-Tables: what the constants are fitted to, what the tables hold, or another evaluation of the same.
+Independent: measured by others, and no constant here was fitted to it; but which ion pairs the
+activity term holds already was judged by the pH standards.
+Evaluated: constants by another evaluation or laboratory; both may go back to the same measurements.
+Tables: what the constants are fitted to or the tables hold.
 Solver: worked out in a textbook from constants that it prints.
 Definition: units, molar masses, stoichiometry.
-Seen: the figure stood in a paper, abstract, reprint or table that was read; from memory: not so.
+Printed: the figure was seen in the work that is cited; recomputed: it follows from an equation or
+constants that were seen; compiled: it was seen in another work; from memory: it was not seen.
 `, len(all), works, citations)
 	return err
 }
@@ -112,32 +126,33 @@ func (g group) ids() string {
 
 func writeSummary(w io.Writer, group string, summaries []summary) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(tw, "\n%s\trows\tagree\tbiased\tdiffer\tfail\tmedian\tworst\tworst row\n", group)
+	fmt.Fprintf(tw, "\n%s\trows\tagree\tinside\tdiffer\tfail\tmedian\tworst\tworst row\n", group)
 	for _, s := range summaries {
 		fmt.Fprintf(tw, "%s\t%d\t%d\t%d\t%d\t%d\t%.2f\t%.2f\t%s\n",
-			s.Group, s.Rows, s.Agree, s.Biased, s.Differ, s.Fail, s.Median, s.Worst, s.WorstRow)
+			s.Group, s.Rows, s.Agree, s.Inside, s.Differ, s.Fail, s.Median, s.Worst, s.WorstRow)
 	}
 	return tw.Flush()
 }
 
-// writeBasis prints how many rows of each topic are of each basis, and how far
-// they are to be trusted.
+// writeBasis prints how many rows of each topic are of each basis, and how
+// their figures were had.
 func writeBasis(w io.Writer, summaries []summary) error {
+	if err := writeCounts(w, bases, summaries, func(s summary) map[basis]int { return s.Basis }); err != nil {
+		return err
+	}
+	return writeCounts(w, trusts, summaries, func(s summary) map[trust]int { return s.Trust })
+}
+
+func writeCounts[K ~string](w io.Writer, kinds []K, summaries []summary, counts func(summary) map[K]int) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 1, ' ', 0)
 	fmt.Fprint(tw, "\nrows of")
-	for _, b := range bases {
-		fmt.Fprintf(tw, "\t%s", b)
-	}
-	for _, t := range trusts {
-		fmt.Fprintf(tw, "\t%s", t)
+	for _, k := range kinds {
+		fmt.Fprintf(tw, "\t%s", k)
 	}
 	for _, s := range summaries {
 		fmt.Fprintf(tw, "\n%s", s.Group)
-		for _, b := range bases {
-			fmt.Fprintf(tw, "\t%d", s.Basis[b])
-		}
-		for _, t := range trusts {
-			fmt.Fprintf(tw, "\t%d", s.Trust[t])
+		for _, k := range kinds {
+			fmt.Fprintf(tw, "\t%d", counts(s)[k])
 		}
 	}
 	fmt.Fprintln(tw)

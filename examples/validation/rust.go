@@ -10,7 +10,7 @@ func thinningUpperBound(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.ThinningHigh, nil
+	return c.ThinningHighMicrometres, nil
 }
 
 func massLossUpperBound(t *tables.Tables, in *input) (float64, error) {
@@ -18,11 +18,11 @@ func massLossUpperBound(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.LossHigh, nil
+	return c.LossHighGramsPerM2, nil
 }
 
-func massFractionIron(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func massFractionIron(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}
@@ -40,7 +40,7 @@ func molarVolume(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return p.Formula.MolarMass() / p.Density * 1000, nil
+	return p.Formula.MolarMass() / p.DensityKgPerM3 * 1000, nil
 }
 
 // ironDensity is that of the metal in kg/m³ (CRC Handbook of Chemistry and
@@ -54,7 +54,7 @@ func volumeRatioToIron(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return ironDensity / (p.IronFraction() * p.Density), nil
+	return ironDensity / (p.IronFraction() * p.DensityKgPerM3), nil
 }
 
 // volumeRatioOfRust is the same for a layer with its pores.
@@ -67,8 +67,8 @@ func volumeRatioOfRust(t *tables.Tables, in *input) (float64, error) {
 }
 
 // ironCapacity is the iron in kg/m³ (g/L) that a chelant holds 1:1.
-func ironCapacity(_ *tables.Tables, in *input) (float64, error) {
-	f, err := formula(in, "formula")
+func ironCapacity(t *tables.Tables, in *input) (float64, error) {
+	f, err := formula(t, in, "formula")
 	if err != nil {
 		return 0, err
 	}

@@ -1,14 +1,17 @@
 package main
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // summary is how a group of rows came out: a topic, a basis, or all.
 type summary struct {
 	Group    string        `json:"group"`
 	Rows     int           `json:"rows"`
 	Agree    int           `json:"agree"`
-	Biased   int           `json:"biased"`
 	Differ   int           `json:"differ"`
+	Inside   int           `json:"inside"` // a range
 	Fail     int           `json:"fail"`
 	Median   float64       `json:"median"` // of |difference|/tolerance
 	Worst    float64       `json:"worst"`
@@ -28,10 +31,10 @@ func summarise(group string, outcomes []outcome) summary {
 		switch o.verdict {
 		case agrees:
 			s.Agree++
-		case agreesBias:
-			s.Biased++
 		case differs:
 			s.Differ++
+		case inside:
+			s.Inside++
 		case fails:
 			s.Fail++
 		}
@@ -84,4 +87,38 @@ func basisSummaries(outcomes []outcome) []summary {
 		}
 	}
 	return out
+}
+
+// fewRows of a quantity are summed up with others that are as rare.
+const fewRows = 2
+
+// measuredSummaries are one line per quantity among the rows that are measured and
+// independent of the tables, the most frequent first, one for the rare ones, and
+// one for all.
+func measuredSummaries(outcomes []outcome) []summary {
+	by := map[string][]outcome{}
+	var all []outcome
+	for _, o := range outcomes {
+		if o.basis == independent {
+			by[o.quantity] = append(by[o.quantity], o)
+			all = append(all, o)
+		}
+	}
+	var out []summary
+	var rare []outcome
+	for quantity, rows := range by {
+		if len(rows) <= fewRows {
+			rare = append(rare, rows...)
+			continue
+		}
+		out = append(out, summarise(quantity, rows))
+	}
+	slices.SortFunc(out, func(a, b summary) int {
+		return cmp.Or(cmp.Compare(b.Rows, a.Rows), cmp.Compare(a.Group, b.Group))
+	})
+	slices.SortStableFunc(rare, func(a, b outcome) int { return cmp.Compare(a.id, b.id) })
+	if len(rare) > 0 {
+		out = append(out, summarise("others", rare))
+	}
+	return append(out, summarise("all", all))
 }

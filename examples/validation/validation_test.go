@@ -52,3 +52,18 @@ func TestTopicsAreComplete(t *testing.T) {
 	}
 	require.ElementsMatch(t, topics, found)
 }
+
+// everything computes all rows with the standard tables.
+func everything(t *testing.T) (*tables.Tables, []outcome) {
+	t.Helper()
+	standard, err := tables.Standard()
+	require.NoError(t, err)
+	checks, err := readAll(os.DirFS(testdata), topics)
+	require.NoError(t, err)
+	all := make([]outcome, len(checks))
+	for i, c := range checks {
+		all[i], err = run(standard, c)
+		require.NoError(t, err)
+	}
+	return standard, all
+}

@@ -126,17 +126,17 @@ func saturate(s *solution.Solution, solid string) error {
 }
 
 // saturatedState equilibrates and makes sure that some of the solid is left.
-func saturatedState(s *solution.Solution, solid string) (*solution.State, error) {
-	st, err := s.Equilibrate()
+func saturatedState(t *tables.Tables, in *input, s *solution.Solution, solid string) (*solution.State, error) {
+	st, err := equilibrate(t, in, s)
 	if err != nil {
 		return nil, err
 	}
-	want, err := chem.ParseSpecies(solid)
+	want, err := t.Formation(solid)
 	if err != nil {
 		return nil, err
 	}
 	for _, x := range st.Solids {
-		if x.Species.Equal(want) && x.Moles > 0 {
+		if x.Species == want.Species.String() && x.Moles > 0 {
 			return st, nil
 		}
 	}
@@ -149,13 +149,15 @@ func dissolvedTotal(t *tables.Tables, st *solution.State, component string) (flo
 	if err != nil {
 		return 0, err
 	}
+	all, err := makings(t, st)
+	if err != nil {
+		return 0, err
+	}
 	sum := 0.0
-	for _, d := range st.Species {
-		f, err := t.Formation(d.Species.String())
-		if err != nil {
-			return 0, err
+	for _, m := range all {
+		if m.Species.Phase == chem.Aqueous {
+			sum += m.Of(c.Coefficients[0].Component) * m.molPerLitre
 		}
-		sum += f.Of(c.Coefficients[0].Component) * d.MolPerLitre
 	}
 	return sum, nil
 }

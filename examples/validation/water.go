@@ -26,7 +26,7 @@ func pKw(_ *tables.Tables, in *input) (float64, error) {
 // pKwOfSpecies is pKw as the solver has it, from the constant of OH⁻, turned
 // from mol/L into the mol/kg of the published tables.
 func pKwOfSpecies(t *tables.Tables, in *input) (float64, error) {
-	f, err := t.Formation("OH-")
+	f, err := in.formation(t, "OH-")
 	if err != nil {
 		return 0, err
 	}

@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"errors"
 
 	"gonum.org/v1/gonum/unit"
@@ -34,7 +35,7 @@ type Redox struct {
 type Toll struct {
 	SteelGrams      float64 `json:"steel_g"`
 	ChelantMoles    float64 `json:"chelant_mol"`
-	ChelantFraction float64 `json:"chelant_fraction"` // of the strong chelant in the bath
+	ChelantFraction float64 `json:"chelant_fraction"` // of the main chelants in the bath
 }
 
 // Redox returns how the iron of the bath stands and what bare steel can cost it
@@ -53,63 +54,76 @@ func (b *Bath) Redox() (Redox, error) {
 		}
 		return t
 	}
-	r := Redox{FerricMoles: molesOf(st, "Fe3+"), FerrousMoles: molesOf(st, "Fe2+")}
-	r.Covered = toll(r.FerricMoles / 2)
-	r.Aired = toll(room)
-	return r, nil
+	ferric, ferrous, err := b.iron()
+	return Redox{FerricMoles: float64(ferric), FerrousMoles: float64(ferrous), Covered: toll(float64(ferric) / 2), Aired: toll(room)}, err
 }
 
-// Attack is the steel that an area of bare steel loses in some time: 0.1 to
+// iron returns how much of it there is in either state, settled or not.
+func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
+	if err = b.ready(); err != nil {
+		return 0, 0, err
+	}
+	if ferric, err = b.Amount("Fe3+"); err == nil {
+		ferrous, err = b.Amount("Fe2+")
+	}
+	return ferric, ferrous, err
+}
+
+// attack is what bare steel loses in g/(m² h).
+var attack = tables.Range{Low: 0.1, Typical: 0.3, High: 1}
+
+// Attack is the steel in g that an area of bare steel loses in some time: 0.1 to
 // 1 g/(m² h), 0.3 as a typical figure. That is an assumption, for want of a
 // published rate in a neutral chelant bath at room temperature: a weighed
 // coupon gives a better one. It cannot exceed what [Redox] allows, Covered or
 // Aired. (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
 func (r Redox) Attack(bare unit.Area, time unit.Time, aired bool) (tables.Range, error) {
-	if err := chem.Within("bare steel", float64(bare), 0, 1e4, "m²"); err != nil {
-		return tables.Range{}, err
-	}
-	if err := chem.Within("time", float64(time)/3600, 0, 1e5, "h"); err != nil {
+	hours := float64(time) / 3600
+	if err := cmp.Or(chem.Within("bare steel", float64(bare), 0, 1e4, "m²"), chem.Within("time", hours, 0, 1e5, "h")); err != nil {
 		return tables.Range{}, err
 	}
 	most := r.Covered.SteelGrams
 	if aired {
 		most = r.Aired.SteelGrams
 	}
-	loss := tables.Range{Low: 0.1, Typical: 0.3, High: 1}.Times(float64(bare) * float64(time) / 3600)
+	loss := attack.Times(float64(bare) * hours)
 	return tables.Range{Low: min(loss.Low, most), Typical: min(loss.Typical, most), High: min(loss.High, most)}, nil
 }
 
 // SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could
 // dissolve: half a mole for each mole of base that would neutralise it.
 func (b *Bath) SteelAtRisk() (float64, error) {
-	lye, err := b.pure("sodium hydroxide")
-	if err != nil {
+	if err := b.ready(); err != nil {
 		return 0, err
 	}
-	d, err := b.vessel.Dose(lye, solution.PH(7))
+	d, err := b.Dose(strongBase, solution.PH(7))
 	switch {
 	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
 		return 0, nil
 	case err != nil:
 		return 0, err
 	}
-	return d.MassGrams * lye.MolPerGram().Typical / 2 * IronMolarMass, nil
+	return d.MassGrams * strongBase.MolPerGram().Typical / 2 * IronMolarMass, nil
 }
 
 // Air lets the oxygen of the air turn all iron(II) of the bath into iron(III),
 // which takes up a hydrogen ion for each.
 func (b *Bath) Air() error {
-	n, err := b.vessel.Amount("Fe2+")
+	_, ferrous, err := b.iron()
 	if err != nil {
 		return err
 	}
-	return b.vessel.React(byAir, n/4)
+	return b.React(byAir, ferrous/4)
 }
 
-// Strip lets the bath take up a mass in g of a metal of the tables' couples,
-// such as the zinc of galvanised parts, giving hydrogen off: n hydrogen ions for
-// each atom that turns into an ion of charge n.
-func (b *Bath) Strip(metal string, grams float64) error {
+// Strip lets the bath take up a mass of a metal of the tables' couples, such as the
+// zinc of galvanised parts, giving hydrogen off: n hydrogen ions for each atom that
+// turns into an ion of charge n.
+func (b *Bath) Strip(metal string, m unit.Mass) error {
+	grams, err := b.weigh("mass of metal", m)
+	if err != nil {
+		return err
+	}
 	c, err := b.tables.Couple(metal)
 	if err != nil {
 		return err
@@ -117,37 +131,31 @@ func (b *Bath) Strip(metal string, grams float64) error {
 	if !c.Metal() {
 		return &chem.InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
 	}
-	if err := chem.Within("mass of "+c.Name, grams, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
-		return err
-	}
 	z := float64(c.Electrons())
-	return b.vessel.React(chem.Reaction{Terms: []chem.Term{
+	return b.React(chem.Reaction{Terms: []chem.Term{
 		{Coefficient: -1, Species: c.Reduced}, {Coefficient: -z, Species: hydrogenIon},
 		{Coefficient: 1, Species: c.Oxidised}, {Coefficient: z / 2, Species: hydrogenGas},
 	}}, unit.Mole(grams/c.Reduced.Formula.MolarMass()))
 }
 
-// Corrode lets the bath take up a mass of bare steel in g: as far as there is
-// iron(III), by reducing it; the rest as acid and water take steel up, giving
-// hydrogen off.
-func (b *Bath) Corrode(steel float64) error {
-	if err := chem.Within("steel", steel, 0, 1e6*max(1, b.Litres()), "g"); err != nil {
-		return err
-	}
-	n := steel / IronMolarMass
-	ferric, err := b.vessel.Amount("Fe3+")
+// Corrode lets the bath take up a mass of bare steel: as far as there is iron(III),
+// by reducing it; the rest as acid and water take steel up, giving hydrogen off.
+func (b *Bath) Corrode(steel unit.Mass) error {
+	grams, err := b.weigh("steel", steel)
 	if err != nil {
 		return err
 	}
-	byFerric := min(n, float64(ferric)/2)
-	next := b.vessel.Clone()
-	if err := next.React(byIron, unit.Mole(byFerric)); err != nil {
+	ferric, _, err := b.iron()
+	if err != nil {
 		return err
 	}
-	if err := next.React(byAcid, unit.Mole(n-byFerric)); err != nil {
+	n := unit.Mole(grams / IronMolarMass)
+	reduced := min(n, ferric/2)
+	next := b.Clone()
+	if err := cmp.Or(next.React(byIron, reduced), next.React(byAcid, n-reduced)); err != nil {
 		return err
 	}
-	b.vessel = next
+	*b = *next
 	return nil
 }
 
@@ -157,24 +165,6 @@ var (
 	byAcid = mustReaction("Fe(s) + 2 H+ = Fe2+ + H2(g)")
 	byAir  = mustReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
 
-	hydrogenIon = mustSpecies("H+")
-	hydrogenGas = mustSpecies("H2(g)")
+	hydrogenIon = must(chem.ParseSpecies("H+"))
+	hydrogenGas = must(chem.ParseSpecies("H2(g)"))
 )
-
-// mustReaction reads a reaction that is written in this package's own code.
-func mustReaction(s string) chem.Reaction {
-	r, err := chem.ParseReaction(s)
-	if err != nil {
-		panic(err)
-	}
-	return r
-}
-
-// mustSpecies is mustReaction for a single species.
-func mustSpecies(s string) chem.Species {
-	x, err := chem.ParseSpecies(s)
-	if err != nil {
-		panic(err)
-	}
-	return x
-}

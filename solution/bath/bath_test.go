@@ -1,14 +1,16 @@
 package bath_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
@@ -19,36 +21,27 @@ func TestRefusedInput(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
 	o := demo.Oxide(t, "goethite")
 	citric := demo.Reagent(t, "citric acid")
-	fresh, err := demo.Tables(t).Rust("fresh orange rust")
-	require.NoError(t, err)
-	nan := 0.0
-	nan /= nan
+	nan := math.NaN()
 	for name, call := range map[string]func() error{
-		"held pH":      func() error { _, err := b.Limit(o, 14); return err },
-		"no number":    func() error { _, err := b.Limit(o, nan); return err },
-		"window":       func() error { _, err := b.Window([]bath.Oxide{o}, 8, 7, 1); return err },
-		"step":         func() error { _, err := b.Window([]bath.Oxide{o}, 7, 8, 0); return err },
-		"portions":     func() error { _, err := b.Drift(o, 1); return err },
-		"hold":         func() error { _, err := b.Upkeep(citric, o, 0, 0.5); return err },
-		"rise":         func() error { _, err := b.Upkeep(citric, o, 7, 0); return err },
-		"drain":        func() error { return b.Drain(1) },
-		"rust":         func() error { return b.Dissolve(o, -1) },
-		"steel":        func() error { return b.Corrode(nan) },
-		"reading":      func() error { _, err := b.At(15); return err },
-		"wanted":       func() error { _, err := b.Diagnose(citric, o, nan); return err },
-		"oxide":        func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
-		"siderite":     func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
-		"thickness":    func() error { _, err := rust.LayerOfThickness(fresh, 1); return err },
-		"mass of rust": func() error { _, err := rust.LayerOfMass(fresh, 0); return err },
-		"years":        func() error { _, err := rust.LayerOfYears(tables.Corrosivity{}, fresh, -1); return err },
-		"tub":          func() error { _, err := recipe.Box(0, 1, 1); return err },
-		"bag":          func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
-		"no chelant":   func() error { _, err := recipe.Bag(demo.Reagent(t, "lye"), 1, 0.1); return err },
+		"held pH":    func() error { _, err := b.Limit(o, 14); return err },
+		"no number":  func() error { _, err := b.Limit(o, nan); return err },
+		"portions":   func() error { _, err := b.Drift(o, 1); return err },
+		"hold":       func() error { _, err := b.Upkeep(citric, o, 0, 0.5); return err },
+		"rise":       func() error { _, err := b.Upkeep(citric, o, 7, 0); return err },
+		"drain":      func() error { return b.Drain(1) },
+		"rust":       func() error { return b.Dissolve(o, -1) },
+		"steel":      func() error { return b.Corrode(unit.Mass(nan)) },
+		"reading":    func() error { _, err := b.At(15); return err },
+		"wanted":     func() error { _, err := b.Diagnose(citric, o, nan); return err },
+		"oxide":      func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
+		"siderite":   func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
+		"tub":        func() error { _, err := recipe.Box(0, 1, 1); return err },
+		"bag":        func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
+		"no chelant": func() error { _, err := recipe.Bag(demo.Reagent(t, "lye"), 1, 0.1); return err },
 		"bought": func() error {
-			_, err := recipe.Bought{Price: -1, Volume: 1e-3, Rust: 1}.Terms(rust.Layer{})
+			_, err := recipe.TermsOf(-1, 1e-3, 1, rust.Layer{})
 			return err
 		},
-		"treatment": func() error { _, err := care.Recoveries(b, demo.Reagent(t, "lye"), demo.Reagent(t, "lye")); return err },
 	} {
 		t.Run(name, func(t *testing.T) {
 			before, err := b.State()
@@ -64,13 +57,13 @@ func TestRefusedInput(t *testing.T) {
 			require.Equal(t, before.VolumeLitres, after.VolumeLitres)
 		})
 	}
-	_, err = bath.FindOxide(demo.Tables(t), "gothite")
+	_, err := bath.FindOxide(demo.Tables(t), "gothite")
 	require.ErrorIs(t, err, tables.ErrNotFound)
 }
 
 func TestFilterTakesOutWhatSettled(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 400)) // three times what it can hold
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 400*measure.Gram)) // three times what it can hold
 	before, err := b.State()
 	require.NoError(t, err)
 	settled := 0.0
@@ -85,7 +78,11 @@ func TestFilterTakesOutWhatSettled(t *testing.T) {
 		require.Less(t, s.Moles, 1e-9*settled, s.Name)
 	}
 	require.InDelta(t, before.PH, after.PH, 1e-9)
-	require.InDelta(t, before.Concentration("Fe(OH)(edta)^2-"), after.Concentration("Fe(OH)(edta)^2-"), 1e-12)
+	one, err := before.Concentration("Fe(OH)(edta)^2-")
+	require.NoError(t, err)
+	two, err := after.Concentration("Fe(OH)(edta)^2-")
+	require.NoError(t, err)
+	require.InDelta(t, one, two, 1e-12)
 }
 
 func TestAtAReading(t *testing.T) {
@@ -127,4 +124,56 @@ func TestOpenBathTakesUpCarbonDioxide(t *testing.T) {
 	still, err := b.State()
 	require.NoError(t, err)
 	require.InDelta(t, open.PH, still.PH, 1e-9)
+}
+
+// Blending conserves, and the blend takes what the two could together, nearly.
+func TestBlend(t *testing.T) {
+	old, fresh := demo.Mix(t, demo.Recipe(t)), demo.Mix(t, demo.Recipe(t))
+	o := demo.Oxide(t, "lepidocrocite")
+	require.NoError(t, old.Dissolve(o, 40*measure.Gram))
+	a, err := old.Holdings()
+	require.NoError(t, err)
+	litres := fresh.Litres() + old.Litres()
+	require.NoError(t, fresh.Blend(old))
+	both, err := fresh.Holdings()
+	require.NoError(t, err)
+	require.InDelta(t, 2*a[0].TotalMoles, both[0].TotalMoles, 1e-9)
+	require.InDelta(t, a[0].IronMoles, both[0].IronMoles, 0.01*a[0].IronMoles)
+	require.InDelta(t, litres, fresh.Litres(), 1e-9)
+}
+
+// Solids appear when they should: the acid form in a bath that got too much
+// acid, the hydroxide in one that was made alkaline after it took up iron.
+func TestSolidsAppear(t *testing.T) {
+	settled := func(b *bath.Bath) map[string]float64 {
+		st, err := b.State()
+		require.NoError(t, err)
+		out := map[string]float64{}
+		for _, s := range st.Solids {
+			if s.Moles > 1e-9 {
+				out[s.Name] = s.Moles
+			}
+		}
+		return out
+	}
+	b := demo.Mix(t, demo.Recipe(t))
+	require.Empty(t, settled(b))
+	sour, err := b.At(2)
+	require.NoError(t, err)
+	require.Contains(t, settled(sour), "EDTA acid")
+
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 40*measure.Gram))
+	require.Empty(t, settled(b))
+	alkaline, err := b.At(12.5)
+	require.NoError(t, err)
+	require.Contains(t, settled(alkaline), "ferrihydrite")
+}
+
+// The volume of a bath grows with that of its water as it warms.
+func TestTemperature(t *testing.T) {
+	b := demo.Mix(t, demo.Recipe(t))
+	litres := b.Litres()
+	require.NoError(t, b.SetTemperature(chem.Celsius(40)))
+	require.InDelta(t, litres*chem.WaterDensity(chem.Celsius(20))/chem.WaterDensity(chem.Celsius(40)), b.Litres(), 1e-9)
+	require.ErrorIs(t, b.SetTemperature(20), chem.ErrInput)
 }

@@ -3,6 +3,7 @@ package bath_test
 import (
 	"testing"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/demo"
 )
 
@@ -28,7 +29,7 @@ func BenchmarkUpkeep(b *testing.B) {
 func BenchmarkDiagnose(b *testing.B) {
 	r := demo.Recipe(b)
 	tub, o := demo.Mix(b, r), demo.Oxide(b, "lepidocrocite")
-	if err := tub.Dissolve(o, 45); err != nil {
+	if err := tub.Dissolve(o, 45*measure.Gram); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {

@@ -1,8 +1,7 @@
 package bath
 
 import (
-	"errors"
-	"math"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution/internal/spread"
 )
@@ -14,18 +13,18 @@ type Capacity struct {
 	RustGrams float64 `json:"rust_g"` // of the oxide asked about; FeOOH where none was
 }
 
-// IronCapacity returns moles of iron as a capacity, with its rust as FeOOH. It
+// IronCapacity returns an amount of iron as a capacity, with its rust as FeOOH. It
 // never falls below nothing: a bath that holds more than it should takes up no
 // more.
-func IronCapacity(moles float64) Capacity {
-	moles = max(0, moles)
+func IronCapacity(iron unit.Mole) Capacity {
+	moles := max(0, float64(iron))
 	return Capacity{moles, moles * IronMolarMass, moles * RustMolarMass}
 }
 
-// capacity is IronCapacity with the mass of this oxide.
-func (o Oxide) capacity(moles float64) Capacity {
-	c := IronCapacity(moles)
-	c.RustGrams = o.Grams(c.IronMoles)
+// Capacity is [IronCapacity] with the mass of this oxide.
+func (o Oxide) Capacity(iron unit.Mole) Capacity {
+	c := IronCapacity(iron)
+	c.RustGrams = o.Grams(unit.Mole(c.IronMoles))
 	return c
 }
 
@@ -35,8 +34,8 @@ type Capacities struct {
 	Oxide string  `json:"oxide"`
 	PH    float64 `json:"held_ph"`
 
-	// Chelant is one iron for each strong chelant that no other metal holds;
-	// Stoichiometric counts citrate and its like as well.
+	// Chelant is one iron for each of the main chelants (see [Holdings.Counted])
+	// that no metal holds; Stoichiometric counts citrate and its like as well.
 	Chelant        Capacity `json:"chelant"`
 	Stoichiometric Capacity `json:"stoichiometric"`
 	// Equilibrium is what this oxide can give at the held pH and temperature.
@@ -49,8 +48,8 @@ type Capacities struct {
 	ProtonLow  Capacity `json:"proton_low"`
 	ProtonHigh Capacity `json:"proton_high"`
 	EndPH      float64  `json:"proton_end_ph"`
-	// Practical is PracticalShare of the smallest of Chelant, Stoichiometric and
-	// Equilibrium: the bath at the held pH, not run to its last molecule.
+	// Practical is PracticalShare of the smaller of Chelant and Equilibrium: the
+	// bath at the held pH, not run to its last molecule.
 	Practical         Capacity `json:"practical"`
 	PracticalFraction float64  `json:"practical_share"`
 
@@ -64,72 +63,48 @@ const PracticalShare = 0.75
 // Capacities answers what the bath can still take of an oxide when its pH is
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
-	st, err := b.State()
-	if err != nil {
-		return Capacities{}, err
+	c := b.contact(o)
+	limit, end := c.limit(pH), c.leftAlone()
+	ionic := c.ionic
+	low, high := c.leftAloneIf(-spread.NineInTen, ionic), c.leftAloneIf(spread.NineInTen, ionic)
+	if c.err != nil {
+		return Capacities{}, c.err
 	}
-	limit, err := b.Limit(o, pH)
-	if err != nil {
-		return Capacities{}, err
-	}
-	end, err := b.exhaust(o)
-	if err != nil {
-		return Capacities{}, err
-	}
-	low, err := b.exhaustWith(o, -spread.NineInTen, end.IonicStrengthMolPerLitre)
-	if err != nil {
-		return Capacities{}, err
-	}
-	high, err := b.exhaustWith(o, spread.NineInTen, end.IonicStrengthMolPerLitre)
-	if err != nil {
-		return Capacities{}, err
-	}
-	all := HoldingsOf(st)
-	dissolved := ironDissolved(st)
-	c := Capacities{
+	x := Capacities{
 		Oxide: o.Name, PH: pH,
-		Chelant:           o.capacity(all.Strong().Free()),
-		Stoichiometric:    o.capacity(all.Free()),
-		Equilibrium:       o.capacity(limit.IronMoles - dissolved),
-		Proton:            o.capacity(ironDissolved(end) - dissolved),
-		ProtonLow:         o.capacity(ironDissolved(low) - dissolved),
-		ProtonHigh:        o.capacity(ironDissolved(high) - dissolved),
-		EndPH:             end.PH,
-		PracticalFraction: PracticalShare,
-		Chelants:          all,
+		Chelant: o.Capacity(unit.Mole(c.holdings.Counted().Free())), Stoichiometric: o.Capacity(unit.Mole(c.holdings.Free())),
+		Equilibrium: c.taken(limit), Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
+		EndPH: end.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
 	}
-	least := min(c.Stoichiometric.IronMoles, c.Equilibrium.IronMoles)
-	if c.Chelant.IronMoles > 0 {
-		least = min(least, c.Chelant.IronMoles)
-	}
-	c.Practical = o.capacity(PracticalShare * least)
-	return c, nil
+	x.Practical = o.Capacity(unit.Mole(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles)))
+	return x, nil
 }
 
 // LeftAlone returns what the bath takes up of an oxide when nobody holds its pH, and
 // the pH to which it then climbs.
 func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
-	now, err := b.State()
-	if err != nil {
-		return Capacity{}, 0, err
-	}
-	end, err := b.exhaust(o)
-	if err != nil {
-		return Capacity{}, 0, err
-	}
-	return o.capacity(ironDissolved(end) - ironDissolved(now)), end.PH, nil
+	c := b.contact(o)
+	end := c.leftAlone()
+	return c.taken(end), end.PH, c.err
 }
 
 // Held returns what the bath takes up of an oxide while its pH is held: as far as
 // the oxide dissolves, or where nothing limits it as far as there is chelant.
 func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
-	st, err := b.State()
-	if err != nil {
-		return Capacity{}, err
+	c := b.contact(o)
+	return c.held(c.limitOrNone(pH)), c.err
+}
+
+// taken returns what has gone into solution at an end; nothing after an error.
+func (c *contact) taken(end Limit) Capacity {
+	if c.err != nil {
+		return Capacity{}
 	}
-	limit, err := b.Limit(o, pH)
-	if errors.Is(err, ErrLimitless) {
-		limit.IronMoles, err = math.Inf(1), nil
-	}
-	return o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free())), err
+	return c.oxide.Capacity(unit.Mole(end.IronMoles - c.iron))
+}
+
+// held returns what goes into solution as far as a limit and the chelants allow.
+func (c *contact) held(l Limit) Capacity {
+	l.IronMoles = min(l.IronMoles, c.iron+c.holdings.Free())
+	return c.taken(l)
 }

@@ -10,6 +10,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -30,14 +31,14 @@ type Diagnosis struct {
 	Cause    Cause   `json:"cause"`
 	PH       float64 `json:"ph"`
 	WantedPH float64 `json:"wanted_ph"`
-	// Target is the pH to aim at: Want, or one low enough for the oxide where
-	// Want is not; 0 where no pH would do.
+	// TargetPH is the pH to aim at: WantedPH, or one low enough for the oxide where
+	// that is not; 0 where no pH would do.
 	TargetPH float64 `json:"target_ph"`
 
 	FreeChelantFraction float64  `json:"free_chelant_fraction"`
 	Now                 Capacity `json:"takes_as_it_is"`  // left alone
 	After               Capacity `json:"takes_when_held"` // at the pH wanted
-	// Acid is the dose that brings Target about, where that is the remedy or part
+	// Acid is the dose that brings TargetPH about, where that is the remedy or part
 	// of it; nil otherwise.
 	Acid *solution.Portion `json:"acid,omitempty"`
 	Text string            `json:"text"`
@@ -47,7 +48,10 @@ type Diagnosis struct {
 const (
 	spentBelow   = 1 - PracticalShare // free part of the chelant
 	barredBelow  = 0.05               // iron per chelant that an oxide can give
+	workableFrom = 0.5                // iron per chelant at the pH to work at instead
+	workableRoom = 0.5                // pH below where the oxide just reaches that
 	driftedBelow = 0.5                // of what the bath would take at the pH wanted
+	climbed      = 0.3                // pH above the target that acid is worth it for
 )
 
 // Diagnose tells which of its limits the bath has met for an oxide, given the
@@ -56,65 +60,58 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
 		return Diagnosis{}, err
 	}
-	st, err := b.State()
-	if err != nil {
-		return Diagnosis{}, err
+	c := b.contact(o)
+	if c.err != nil {
+		return Diagnosis{}, c.err
 	}
-	counted := HoldingsOf(st).Counted()
+	counted := c.holdings.Counted()
 	whole := counted.Total()
-	d := Diagnosis{PH: st.PH, WantedPH: want, TargetPH: want}
+	d := Diagnosis{PH: c.start.PH, WantedPH: want, TargetPH: want}
 	if whole == 0 {
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
 	}
 	d.FreeChelantFraction = counted.Free() / whole
-	limit, err := b.Limit(o, want)
-	if errors.Is(err, ErrLimitless) {
-		limit.IronMoles, err = math.Inf(1), nil // the chelant sets the end
-	}
-	if err != nil {
-		return Diagnosis{}, err
-	}
-	if d.Now, _, err = b.LeftAlone(o); err != nil {
-		return Diagnosis{}, err
-	}
-	d.After = o.capacity(min(limit.IronMoles-ironDissolved(st), HoldingsOf(st).Free()))
-	bar := limit.IronMoles < barredBelow*whole
+	limit := c.limitOrNone(want)
+	d.Now, d.After = c.taken(c.leftAlone()), c.held(limit)
 	switch {
-	case bar:
-		d.Cause = Barred
-		if d.TargetPH, err = b.workable(o); err != nil {
-			return Diagnosis{}, err
-		}
+	case limit.IronMoles < barredBelow*whole:
+		d.Cause, d.TargetPH = Barred, c.workable()
 	case d.FreeChelantFraction < spentBelow:
 		d.Cause = Spent
-	case st.PH > want+0.3 && d.Now.IronMoles < driftedBelow*d.After.IronMoles:
+	case d.PH > want+climbed && d.Now.IronMoles < driftedBelow*d.After.IronMoles:
 		d.Cause = Drifted
 	default:
 		d.Cause = Working
 	}
-	if d.TargetPH > 0 && st.PH > d.TargetPH+0.3 && d.Cause != Spent {
-		if d.Acid, err = b.remedy(acid, d.TargetPH); err != nil {
-			return Diagnosis{}, err
-		}
+	if d.TargetPH > 0 && d.PH > d.TargetPH+climbed && d.Cause != Spent && c.err == nil {
+		d.Acid, c.err = b.remedy(acid, d.TargetPH)
+	}
+	if c.err != nil {
+		return Diagnosis{}, c.err
 	}
 	d.Text = d.words(o, acid)
 	return d, nil
 }
 
 // workable returns the highest half unit of pH at which the oxide can fill half
-// of the chelant with some room, 0 if there is none.
-func (b *Bath) workable(o Oxide) (float64, error) {
-	pH, err := b.opening(o, 0.5)
-	if err != nil || math.IsNaN(pH) {
-		return 0, err
+// of the main chelants with some room, 0 if there is none between pH 2 and 12.
+func (c *contact) workable() float64 {
+	enough := func(pH float64) (bool, error) { return c.limitOrNone(pH).IronPerChelant >= workableFrom, c.err }
+	const low, high, tolerance = 2.0, 12.0, 0.05
+	if ok, _ := enough(low); !ok {
+		return 0
 	}
-	return math.Floor(2*(pH-0.5)) / 2, nil
+	pH := high
+	if ok, _ := enough(high); !ok {
+		pH, _ = root.Last(low, high, tolerance, enough)
+	}
+	return math.Floor(2*(pH-workableRoom)) / 2
 }
 
 // remedy returns the acid that brings a pH about, nil if it cannot.
 func (b *Bath) remedy(acid tables.Reagent, pH float64) (*solution.Portion, error) {
-	dose, err := b.vessel.Dose(acid, solution.PH(pH))
+	dose, err := b.Dose(acid, solution.PH(pH))
 	if errors.Is(err, solution.ErrUnreachable) {
 		return nil, nil
 	}

@@ -21,17 +21,13 @@
 //     not help. The bath has to be made more acid to begin with.
 //
 // [Bath.Diagnose] tells which it is. [Bath.Capacities] gives the numbers behind
-// it, [Bath.Window] the limit of each oxide against pH, [Bath.Drift] the climb,
+// it, [Bath.Limit] the limit of each oxide against pH, [Bath.Drift] the climb,
 // and [Bath.Upkeep] the acid that stops it.
 //
 // The library's demo bath, 500 g of tetrasodium EDTA in 20 litres at pH 7, could
 // bind 96 g of lepidocrocite by its chelant; left alone it takes 54 g and stands
 // at pH 10.2. Never adjusted, it takes less than a gram.
 //
-// # Bare steel
-//
-// Iron(III) held by the chelant eats steel, 2 Fe(III) + Fe = 3 Fe(II), and air
-// turns iron(II) back. [Bath.Redox] keeps the books and says how much at most. How
-// fast bare steel goes in a neutral bath no paper tells; [Redox.Attack] takes an
-// assumption that a weighed coupon betters.
+// Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
+// comes of it back: [Bath.Redox] keeps the books.
 package bath

@@ -1,19 +1,23 @@
 package bath
 
 import (
+	"cmp"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
-// DriftPoint is a bath after some rust.
+// DriftPoint is a bath after some rust. Chelants are the main ones, as in
+// [Holdings.Counted].
 type DriftPoint struct {
 	RustGrams                float64 `json:"rust_g"`           // put in since the start
 	IronDissolvedGrams       float64 `json:"iron_dissolved_g"` // of it, gone into solution
-	IronPerChelant           float64 `json:"iron_per_chelant"` // all the iron in solution, per strong chelant
+	IronPerChelant           float64 `json:"iron_per_chelant"` // all the iron in solution
 	PH                       float64 `json:"ph"`
-	FreeChelantMolPerLitre   float64 `json:"free_chelant_mol_per_l"` // strong chelant that holds no metal
+	FreeChelantMolPerLitre   float64 `json:"free_chelant_mol_per_l"` // that holds no metal
 	FreeChelantFraction      float64 `json:"free_chelant_fraction"`
 	IonicStrengthMolPerLitre float64 `json:"ionic_strength_mol_per_l"`
 
@@ -32,67 +36,60 @@ type Amount struct {
 // Drift follows a bath that is left alone while rust goes in: its pH, its free
 // chelant, its species, in the given number of equal portions (2 to 1000) up to
 // the point where the oxide stops dissolving. The first point is the bath as it
-// is, the last the bath at its proton limit.
-//
-// Dissolving rust takes up hydrogen ions,
-//
-//	FeOOH + Hedta³⁻ + 2 H⁺ = Fe(edta)⁻ + 2 H2O
-//
-// so that the pH climbs, and the climb ends the dissolving long before the
-// chelant is used up.
+// is, the last the bath at its proton limit: the climb ends the dissolving long
+// before the chelant is used up.
 func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
-	if err := chem.Within("portions", float64(portions), 2, 1000, ""); err != nil {
+	c := b.contact(o)
+	portion := c.taken(c.leftAlone()).IronMoles / float64(portions)
+	c.keepOxide()
+	if err := cmp.Or(chem.Within("portions", float64(portions), 2, 1000, ""), c.err); err != nil {
 		return nil, err
 	}
-	start, err := b.State()
-	if err != nil {
-		return nil, err
-	}
-	end, err := b.exhaust(o)
-	if err != nil {
-		return nil, err
-	}
-	room := max(0, ironDissolved(end)-ironDissolved(start))
-	v := b.vessel.Clone()
-	if err := v.Allow(o.Species); err != nil {
-		return nil, err
-	}
-	points := []DriftPoint{driftPoint(start, start, 0)}
+	points := []DriftPoint{c.point(c.start, 0)}
 	for i := 1; i <= portions; i++ {
-		if err := v.AddSpecies(o.Species, unit.Mole(room/o.IronPerFormula/float64(portions))); err != nil {
-			return nil, err
+		var st *solution.State
+		err := c.vessel.AddSpecies(o.Species, unit.Mole(portion/o.IronPerFormula))
+		if err == nil {
+			st, err = c.vessel.Equilibrate()
 		}
-		st, err := v.Equilibrate()
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, driftPoint(start, st, o.Grams(room*float64(i)/float64(portions))))
+		points = append(points, c.point(st, o.Grams(unit.Mole(portion*float64(i)))))
 	}
-	return points, nil
+	return points, c.err
 }
 
-func driftPoint(start, st *solution.State, rust float64) DriftPoint {
+// Of what a point lists: judgement.
+const (
+	mostSpecies   = 5
+	traceOfIron   = 0.01 // of the dissolved iron
+	traceOfSolids = 1e-9 // mol per litre of bath, above rounding
+)
+
+// point tells how the bath stands at a state on its way.
+func (c *contact) point(st *solution.State, rust float64) DriftPoint {
+	iron := ironDissolved(st)
 	p := DriftPoint{
-		RustGrams:          rust,
-		IronDissolvedGrams: (ironDissolved(st) - ironDissolved(start)) * IronMolarMass,
-		PH:                 st.PH, IonicStrengthMolPerLitre: st.IonicStrengthMolPerLitre,
+		RustGrams: rust, IronDissolvedGrams: (iron - c.iron) * IronMolarMass,
+		PH: st.PH, IonicStrengthMolPerLitre: st.IonicStrengthMolPerLitre,
 	}
-	strong := HoldingsOf(st).Strong()
-	if chelant := strong.Total(); chelant > 0 {
-		p.IronPerChelant = ironDissolved(st) / chelant
-		p.FreeChelantMolPerLitre = strong.Free() / st.VolumeLitres
-		p.FreeChelantFraction = strong.Free() / chelant
+	counted := HoldingsOf(st).Counted()
+	if whole := counted.Total(); whole > 0 {
+		p.IronPerChelant = iron / whole
+		p.FreeChelantMolPerLitre = counted.Free() / st.VolumeLitres
+		p.FreeChelantFraction = counted.Free() / whole
 	}
-	const trace, most = 0.01, 5 // of the iron; species
 	for _, d := range st.Species {
-		n := d.Species.Formula.Count("Fe") * d.MolPerLitre * st.VolumeLitres
-		if n > trace*ironDissolved(st) && len(p.IronSpeciesMolPerLitre) < most {
-			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species.String(), d.MolPerLitre})
+		if classIn(st, d.Made, tables.IronMetal)*d.MolPerLitre*st.VolumeLitres > traceOfIron*iron && len(p.IronSpeciesMolPerLitre) < mostSpecies {
+			p.IronSpeciesMolPerLitre = append(p.IronSpeciesMolPerLitre, Amount{d.Species, d.MolPerLitre})
 		}
 	}
 	for _, s := range st.Solids {
-		if s.Moles > 1e-9*st.VolumeLitres {
-			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * s.Species.Formula.MolarMass()})
+		if s.Moles > traceOfSolids*st.VolumeLitres {
+			f, err := c.tables.Formation(s.Species)
+			c.err = cmp.Or(c.err, err)
+			p.SettledGrams = append(p.SettledGrams, Amount{s.Name, s.Moles * f.Species.Formula.MolarMass()})
 		}
 	}
 	return p

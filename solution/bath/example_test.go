@@ -4,44 +4,109 @@ import (
 	"fmt"
 	"log"
 
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
+
+// check ends an example that cannot go on.
+func check(err error) {
+	if err != nil {
+		log.Fatal(err)
+	}
+}
+
+// library is the bath of the tool library, the acid it was mixed with, and the oxide
+// of fresh rust.
+func library() (*bath.Bath, tables.Reagent, bath.Oxide) {
+	r, t, oxide := demo.Library()
+	tub, err := r.Mix(t)
+	check(err)
+	return tub, r.Acid, oxide
+}
 
 // Four answers to one question, in grams of rust.
 func ExampleBath_Capacities() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
+	tub, _, oxide := library()
 	c, err := tub.Capacities(oxide, 7)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	fmt.Printf("by chelant %.0f g, held at pH 7 %.0f g, left alone %.0f g, in practice %.0f g\n",
 		c.Chelant.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.Practical.RustGrams)
 	// Output:
 	// by chelant 96 g, held at pH 7 97 g, left alone 54 g, in practice 72 g
 }
 
+// Never adjusted, or held at pH 7: the same salt.
+func ExampleBath_LeftAlone() {
+	tub, _, oxide := library()
+	for _, pH := range []float64{11, 7} {
+		at, err := tub.At(pH)
+		check(err)
+		alone, end, err := at.LeftAlone(oxide)
+		check(err)
+		held, err := at.Held(oxide, pH)
+		check(err)
+		fmt.Printf("from pH %.0f: %.0f g of rust left alone, ending at pH %.1f; %.0f g held there\n", pH, alone.RustGrams, end, held.RustGrams)
+	}
+	// Output:
+	// from pH 11: 0 g of rust left alone, ending at pH 11.1; 1 g held there
+	// from pH 7: 54 g of rust left alone, ending at pH 10.2; 97 g held there
+}
+
+// 0.1 mol/L of a chelant that binds one to one holds 5.58 g of iron a litre, 8.89 g
+// as FeO(OH): arithmetic.
+func ExampleIronCapacity() {
+	c := bath.IronCapacity(0.1)
+	fmt.Printf("%.2f g of iron, %.2f g of rust\n", c.IronGrams, c.RustGrams)
+	// Output:
+	// 5.58 g of iron, 8.89 g of rust
+}
+
+// The iron of the ore minerals as handbooks print it: goethite 62.85 %, hematite
+// 69.94 %, magnetite 72.36 % (arithmetic).
+func ExampleFindOxide() {
+	_, t, _ := demo.Library()
+	for _, name := range []string{"goethite", "hematite", "magnetite"} {
+		o, err := bath.FindOxide(t, name)
+		check(err)
+		fmt.Printf("%s %s: %.2f %% iron\n", o.Name, o.Species, 100*o.IronFraction())
+	}
+	// Output:
+	// goethite FeOOH(s, goethite): 62.85 % iron
+	// hematite Fe2O3(s, hematite): 69.94 % iron
+	// magnetite Fe3O4(s, magnetite): 72.36 % iron
+}
+
+// What holds the chelants of a bath after some rust.
+func ExampleHoldingsOf() {
+	tub, _, oxide := library()
+	check(tub.Dissolve(oxide, 40*measure.Gram))
+	st, err := tub.State()
+	check(err)
+	for _, h := range bath.HoldingsOf(st) {
+		fmt.Printf("%s, %.2f mol: %.2f with iron, %.2f with hardness, %.2f free\n", h.Chelant, h.TotalMoles, h.IronMoles, h.HardnessMoles, h.FreeMoles)
+	}
+	// Output:
+	// edta4-, 1.09 mol: 0.45 with iron, 0.02 with hardness, 0.63 free
+	// cit3-, 0.43 mol: 0.00 with iron, 0.00 with hardness, 0.43 free
+}
+
 // Why pH 11 does not clean: iron per chelant at a held pH.
-func ExampleBath_Window() {
-	r, t, _ := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	oxides, err := bath.CommonOxides(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	window, err := tub.Window(oxides, 7, 11, 2)
-	if err != nil {
-		log.Fatal(err)
-	}
-	for _, l := range window {
-		fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.IronPerChelant)
+func ExampleBath_Limit() {
+	tub, _, _ := library()
+	oxides, err := bath.CommonOxides(tub.Tables())
+	check(err)
+	for _, o := range oxides {
+		for _, pH := range []float64{7, 9, 11} {
+			l, err := tub.Limit(o, pH)
+			check(err)
+			fmt.Printf("%-13s pH %2.0f  %.2f\n", l.Oxide, l.PH, l.IronPerChelant)
+		}
 	}
 	// Output:
 	// ferrihydrite  pH  7  1.23
@@ -57,15 +122,9 @@ func ExampleBath_Window() {
 
 // The bath climbs as it works.
 func ExampleBath_Drift() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
+	tub, _, oxide := library()
 	drift, err := tub.Drift(oxide, 3)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	for _, p := range drift {
 		fmt.Printf("%2.0f g of rust: pH %4.1f, %3.0f %% of the chelant free\n", p.RustGrams, p.PH, 100*p.FreeChelantFraction)
 	}
@@ -78,19 +137,11 @@ func ExampleBath_Drift() {
 
 // How much acid to add, and after how many parts.
 func ExampleBath_Upkeep() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	u, err := tub.Upkeep(r.Acid, oxide, 7, 0.5)
-	if err != nil {
-		log.Fatal(err)
-	}
-	text, err := u.Parts(2)
-	if err != nil {
-		log.Fatal(err)
-	}
+	tub, acid, oxide := library()
+	u, err := tub.Upkeep(acid, oxide, 7, 0.5)
+	check(err)
+	text, err := u.Parts(acid, 2*measure.Gram)
+	check(err)
 	fmt.Println(text)
 	fmt.Printf("%.2f g of acid for a gram of rust\n", u.AcidPerRustGram)
 	// Output:
@@ -100,18 +151,10 @@ func ExampleBath_Upkeep() {
 
 // A dead bath is often only alkaline.
 func ExampleBath_Diagnose() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	if err := tub.Dissolve(oxide, 50); err != nil { // g
-		log.Fatal(err)
-	}
-	d, err := tub.Diagnose(r.Acid, oxide, 7)
-	if err != nil {
-		log.Fatal(err)
-	}
+	tub, acid, oxide := library()
+	check(tub.Dissolve(oxide, 50*measure.Gram))
+	d, err := tub.Diagnose(acid, oxide, 7)
+	check(err)
 	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Acid.MassGrams)
 	// Output:
 	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
@@ -119,20 +162,109 @@ func ExampleBath_Diagnose() {
 
 // What bare steel can cost at most.
 func ExampleBath_Redox() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	if err := tub.Dissolve(oxide, 50); err != nil {
-		log.Fatal(err)
-	}
+	tub, _, oxide := library()
+	check(tub.Dissolve(oxide, 50*measure.Gram))
 	x, err := tub.Redox()
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	fmt.Printf("covered: %.0f g of steel and %.0f %% of the chelant; open to air: %.0f g and %.0f %%\n",
 		x.Covered.SteelGrams, 100*x.Covered.ChelantFraction, x.Aired.SteelGrams, 100*x.Aired.ChelantFraction)
 	// Output:
 	// covered: 16 g of steel and 26 % of the chelant; open to air: 29 g and 47 %
+}
+
+// 2 Fe(III) + Fe = 3 Fe(II): iron(III) eats half its mass of steel and ends as half as
+// much again of iron(II), which air turns back.
+func ExampleBath_Corrode() {
+	tub, _, oxide := library()
+	check(tub.Dissolve(oxide, 32*measure.Gram)) // 20.1 g of iron
+	show := func() {
+		x, err := tub.Redox()
+		check(err)
+		fmt.Printf("%.3f mol of iron(III), %.3f mol of iron(II)\n", x.FerricMoles, x.FerrousMoles)
+	}
+	show()
+	check(tub.Corrode(10.06 * measure.Gram))
+	show()
+	check(tub.Air())
+	show()
+	// Output:
+	// 0.360 mol of iron(III), 0.000 mol of iron(II)
+	// 0.000 mol of iron(III), 0.540 mol of iron(II)
+	// 0.540 mol of iron(III), 0.000 mol of iron(II)
+}
+
+// A gram of zinc, 65.38 g/mol, takes the chelant of 0.85 g of iron, 55.85 g/mol.
+func ExampleBath_Strip() {
+	tub, _, _ := library()
+	before, err := tub.Holdings()
+	check(err)
+	check(tub.Strip("zinc", 10*measure.Gram))
+	after, err := tub.Holdings()
+	check(err)
+	lost := before.Counted().Free() - after.Counted().Free()
+	fmt.Printf("%.1f g of iron fewer\n", bath.IronCapacity(unit.Mole(lost)).IronGrams)
+	// Output:
+	// 8.5 g of iron fewer
+}
+
+// A gram per square metre and hour is 1.11 mm of steel a year, at 7.87 g/cm³
+// (arithmetic); the assumption spans a tenth of that to all of it.
+func ExampleRedox_Attack() {
+	tub, _, oxide := library()
+	check(tub.Dissolve(oxide, 50*measure.Gram))
+	x, err := tub.Redox()
+	check(err)
+	loss, err := x.Attack(measure.SquareMetre, 10*measure.Hour, false)
+	check(err)
+	fmt.Printf("%.0f g, %.0f to %.0f g\n", loss.Typical, loss.Low, loss.High)
+	// Output:
+	// 3 g, 1 to 10 g
+}
+
+// What has come down stays behind on the filter; the pH does not move.
+func ExampleBath_Filter() {
+	tub, _, _ := library()
+	fresh, err := bath.FindOxide(tub.Tables(), "ferrihydrite")
+	check(err)
+	check(tub.Dissolve(fresh, 400*measure.Gram)) // three times what it can hold
+	for range 2 {
+		st, err := tub.State()
+		check(err)
+		settled := 0.0
+		for _, s := range st.Solids {
+			settled += s.Moles
+		}
+		fmt.Printf("pH %.2f, %.2f mol of solids\n", st.PH, settled)
+		check(tub.Filter())
+	}
+	// Output:
+	// pH 11.10, 3.10 mol of solids
+	// pH 11.10, 0.00 mol of solids
+}
+
+// Fe(III)edta loses a proton with pKa 7.39 at I = 0.1 (Martell, Smith & Motekaitis,
+// NIST SRD 46, row 108646): dilute enough not to pair up, it is half hydroxide there.
+func ExampleBath_At() {
+	_, t, _ := demo.Library()
+	v, err := solution.New(t, chem.Celsius(25))
+	check(err)
+	check(v.AddPureWater(measure.Litre))
+	check(v.AddSpecies("Fe(edta)-", 1e-5))
+	check(v.AddSpecies("K+", 0.1+1e-5))
+	check(v.AddSpecies("Cl-", 0.1))
+	tub, err := bath.New(t, v)
+	check(err)
+	at, err := tub.At(7.39 + chem.DebyeHuckel(0.1, chem.Celsius(25))) // as a meter reads it
+	check(err)
+	st, err := at.State()
+	check(err)
+	for _, d := range st.Species {
+		if d.MolPerLitre > 1e-6 && d.MolPerLitre < 1e-5 {
+			fmt.Printf("%.0f µmol/L of %s\n", 1e6*d.MolPerLitre, d.Species)
+		}
+	}
+	// Output:
+	// 5 µmol/L of Na+
+	// 5 µmol/L of Fe(OH)(edta)^2-
+	// 5 µmol/L of Fe(edta)-
 }

@@ -1,7 +1,6 @@
 package bath
 
 import (
-	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -38,42 +37,54 @@ func HoldingsOf(st *solution.State) Holdings {
 		if !c.Class.Chelant() || c.TotalMolPerLitre <= 0 {
 			continue
 		}
-		h := Holding{Chelant: c.Species.String(), Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
+		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		for _, d := range st.Species {
-			h.hold(st, c.Species, d.Made, chem.Aqueous, d.MolPerLitre*st.VolumeLitres)
+			if n := partOf(d.Made, h.Chelant); n > 0 {
+				*h.account(st, d.Made, &h.FreeMoles) += n * d.MolPerLitre * st.VolumeLitres
+			}
 		}
 		for _, s := range st.Solids {
-			h.hold(st, c.Species, s.Made, chem.Solid, s.Moles)
+			if n := partOf(s.Made, h.Chelant); n > 0 {
+				*h.account(st, s.Made, &h.SettledMoles) += n * s.Moles
+			}
 		}
 		out = append(out, h)
 	}
 	return out
 }
 
-// hold counts so many moles of a species that is made of the chelant and others.
-func (h *Holding) hold(st *solution.State, chelant chem.Species, made []solution.Content, phase chem.Phase, moles float64) {
-	n := 0.0
-	with := map[tables.Class]bool{}
-	for _, part := range made {
-		if part.Component.Equal(chelant) {
-			n = part.N * moles
-			continue
-		}
-		with[st.Class(part.Component)] = true
-	}
+// account returns where a species counts: by the metal in it, or alone.
+func (h *Holding) account(st *solution.State, made []solution.Content, alone *float64) *float64 {
 	switch {
-	case n == 0:
-	case with[tables.IronMetal]:
-		h.IronMoles += n
-	case with[tables.HardnessMetal]:
-		h.HardnessMoles += n
-	case with[tables.OtherMetal]:
-		h.OthersMoles += n
-	case phase == chem.Solid:
-		h.SettledMoles += n
-	default:
-		h.FreeMoles += n
+	case classIn(st, made, tables.IronMetal) > 0:
+		return &h.IronMoles
+	case classIn(st, made, tables.HardnessMetal) > 0:
+		return &h.HardnessMoles
+	case classIn(st, made, tables.OtherMetal) > 0:
+		return &h.OthersMoles
 	}
+	return alone
+}
+
+// partOf returns how often a component goes into what a species is made of.
+func partOf(made []solution.Content, component string) float64 {
+	for _, part := range made {
+		if part.Component == component {
+			return part.N
+		}
+	}
+	return 0
+}
+
+// classIn returns how often components of a class do.
+func classIn(st *solution.State, made []solution.Content, class tables.Class) float64 {
+	n := 0.0
+	for _, part := range made {
+		if st.Class(part.Component) == class {
+			n += part.N
+		}
+	}
+	return n
 }
 
 // Of returns what holds one chelant; nothing where there is none of it.
@@ -86,21 +97,16 @@ func (h Holdings) Of(chelant string) Holding {
 	return Holding{}
 }
 
-// Strong returns the strong chelants.
-func (h Holdings) Strong() Holdings {
-	var out Holdings
+// Counted returns the main chelants, by which one tells how far a bath is used: the
+// strong ones, or all where none is strong.
+func (h Holdings) Counted() Holdings {
+	var strong Holdings
 	for _, x := range h {
 		if x.Strong {
-			out = append(out, x)
+			strong = append(strong, x)
 		}
 	}
-	return out
-}
-
-// Counted returns the strong chelants, or all where none is strong: those by which
-// one tells how far a bath is used.
-func (h Holdings) Counted() Holdings {
-	if strong := h.Strong(); strong.Total() > 0 {
+	if strong.Total() > 0 {
 		return strong
 	}
 	return h
@@ -127,27 +133,8 @@ func (h Holdings) Free() float64 {
 // ironDissolved returns the moles of iron in solution.
 func ironDissolved(st *solution.State) float64 {
 	n := 0.0
-	for _, c := range st.Components {
-		if c.Class == tables.IronMetal {
-			n += c.TotalMolPerLitre * st.VolumeLitres
-		}
+	for _, d := range st.Species {
+		n += classIn(st, d.Made, tables.IronMetal) * d.MolPerLitre
 	}
-	for _, s := range st.Solids {
-		for _, part := range s.Made {
-			if st.Class(part.Component) == tables.IronMetal {
-				n -= part.N * s.Moles
-			}
-		}
-	}
-	return max(0, n)
-}
-
-// molesOf returns the moles of a component in the vessel, 0 if it is not there.
-func molesOf(st *solution.State, component string) float64 {
-	for _, c := range st.Components {
-		if c.Species.String() == component {
-			return c.TotalMolPerLitre * st.VolumeLitres
-		}
-	}
-	return 0
+	return n * st.VolumeLitres
 }

@@ -1,16 +1,17 @@
 package bath
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
-	"example.com/chelation/solution/internal/root"
+	"example.com/chelation/tables"
 )
 
 // Limit is how much of an oxide a bath can dissolve while its pH is held.
@@ -19,7 +20,8 @@ type Limit struct {
 	PH              float64 `json:"ph"`
 	IronMoles       float64 `json:"iron_mol"` // in solution in all, what is there already included
 	IronMolPerLitre float64 `json:"iron_mol_per_l"`
-	// Share is iron per strong chelant; above one where citrate holds some too.
+	// IronPerChelant is by the main chelants; above one where citrate beside them
+	// holds some too.
 	IronPerChelant float64 `json:"iron_per_chelant"`
 }
 
@@ -28,130 +30,136 @@ type Limit struct {
 // sodium hydroxide, which bind no iron to speak of. No other oxide than the one
 // asked about and those that come down within hours can form.
 func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
-	if err := chem.Within("held pH", pH, lowestPH, highestPH, ""); err != nil {
-		return Limit{}, err
-	}
-	var found *solution.State
-	if _, err := b.over(o, func(v *solution.Solution) (*solution.State, error) {
-		v.Close()
-		d, err := b.hold(v, pH)
-		found = d.After
-		return found, err
-	}); err != nil {
-		return Limit{}, err
-	}
-	l := Limit{Oxide: o.Name, PH: pH, IronMoles: ironDissolved(found)}
-	l.IronMolPerLitre = l.IronMoles / found.VolumeLitres
-	if chelant := HoldingsOf(found).Strong().Total(); chelant > 0 {
-		l.IronPerChelant = l.IronMoles / chelant
-	}
-	return l, nil
-}
-
-// Window tabulates the limit of each oxide over a span of pH: where in it the
-// bath can clean at all. Limits come oxide by oxide, each with rising pH.
-func (b *Bath) Window(oxides []Oxide, from, to, step float64) ([]Limit, error) {
-	if err := chem.Within("first pH", from, lowestPH, highestPH, ""); err != nil {
-		return nil, err
-	}
-	if err := chem.Within("last pH", to, from, highestPH, ""); err != nil {
-		return nil, err
-	}
-	if err := chem.Within("step of pH", step, 0.01, 12, ""); err != nil {
-		return nil, err
-	}
-	var out []Limit
-	for _, o := range oxides {
-		for i := 0; from+float64(i)*step <= to+1e-9; i++ {
-			l, err := b.Limit(o, from+float64(i)*step)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, l)
-		}
-	}
-	return out, nil
-}
-
-// exhaust returns the bath left alone over an unlimited amount of an oxide.
-func (b *Bath) exhaust(o Oxide) (*solution.State, error) {
-	return b.over(o, (*solution.Solution).Equilibrate)
-}
-
-// exhaustWith is exhaust with the solubility of the oxide off by so many
-// standard uncertainties of its log K, at the ionic strength given.
-func (b *Bath) exhaustWith(o Oxide, sigmas, ionic float64) (*solution.State, error) {
-	f, err := b.tables.Formation(o.Species)
-	if err != nil {
-		return nil, err
-	}
-	t := b.vessel.Temperature()
-	// A constant of formation: the larger it is, the less dissolves.
-	logK := f.Constant.Log10K(t, ionic) - sigmas*f.Constant.Sigma(t, ionic)
-	return b.over(o, func(v *solution.Solution) (*solution.State, error) {
-		if err := v.SetConstant(o.Species, logK); err != nil {
-			return nil, err
-		}
-		return v.Equilibrate()
-	})
-}
-
-// over puts more of an oxide into the bath than it can dissolve and asks. It
-// starts from a little more than the chelants could hold and doubles that until
-// some is left, as the oxide itself or as the hydroxide that comes down from
-// one less stable.
-func (b *Bath) over(o Oxide, ask func(*solution.Solution) (*solution.State, error)) (*solution.State, error) {
-	st, err := b.State()
-	if err != nil {
-		return nil, err
-	}
-	plenty := 1.5*HoldingsOf(st).Total() + 0.01*st.VolumeLitres
-	const most = 8 // mol of iron per litre: a paste
-	for ; plenty <= most*st.VolumeLitres; plenty *= 2 {
-		v := b.vessel.Clone()
-		if err := v.AddSpecies(o.Species, unit.Mole(plenty/o.IronPerFormula)); err != nil {
-			return nil, err
-		}
-		if err := v.Allow(o.Species); err != nil {
-			return nil, err
-		}
-		after, err := ask(v)
-		if err != nil {
-			return nil, err
-		}
-		for _, s := range after.Solids {
-			if s.Moles > 0 && s.Species.Formula.Count("Fe") > 0 {
-				return after, nil
-			}
-		}
-	}
-	return nil, &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, o.Name),
-		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
+	c := b.contact(o)
+	return c.limit(pH), c.err
 }
 
 // ErrLimitless says that a bath dissolves an oxide without end, as strong acid
 // does: nothing but the amount of acid limits it.
 var ErrLimitless = errors.New("no limit")
 
-// opening returns the highest pH, to a twentieth, at which the bath can hold
-// iron from this oxide for a share of its strong chelant; NaN if there is none
-// between 2 and 12.
-func (b *Bath) opening(o Oxide, share float64) (float64, error) {
-	enough := func(pH float64) (bool, error) {
-		l, err := b.Limit(o, pH)
-		if err != nil && errors.Is(err, ErrLimitless) {
-			return true, nil
-		}
-		return l.IronPerChelant >= share, err
-	}
-	const low, high, tolerance = 2.0, 12.0, 0.05
-	if ok, err := enough(low); err != nil || !ok {
-		return math.NaN(), err
-	}
-	if ok, err := enough(high); err != nil || ok {
-		return high, err
-	}
-	return root.Last(low, high, tolerance, enough)
+// contact is a bath over an oxide before any of it dissolves, looked at once and
+// then asked how far it goes. The first error is kept, and answers after it mean
+// nothing.
+type contact struct {
+	vessel   *solution.Solution
+	tables   *tables.Tables
+	oxide    Oxide
+	start    *solution.State
+	holdings Holdings
+	iron     float64 // mol in solution at the start
+	ionic    float64 // strength in mol/L at the last end asked for
+	err      error
 }
 
-func format(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+// contact brings the bath together with an oxide.
+func (b *Bath) contact(o Oxide) *contact {
+	c := &contact{oxide: o, err: cmp.Or(b.ready(), o.check())}
+	if c.err == nil {
+		c.vessel, c.tables = b.Vessel(), b.tables
+		c.update(b.State())
+	}
+	return c
+}
+
+// update takes in the state that the vessel is in by now.
+func (c *contact) update(st *solution.State, err error) {
+	if c.err = err; err == nil {
+		c.start, c.holdings, c.iron = st, HoldingsOf(st), ironDissolved(st)
+	}
+}
+
+// keepOxide lets the oxide lie in the vessel from here on.
+func (c *contact) keepOxide() {
+	if c.err == nil {
+		c.err = c.vessel.Allow(c.oxide.Species)
+	}
+}
+
+// saturated puts more of the oxide into a copy of the vessel than it can dissolve and
+// settles it. It starts from a little more than the chelants could hold and doubles
+// that until some is left, as the oxide itself or as the hydroxide that comes down
+// from one less stable.
+func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, error)) Limit {
+	if c.err != nil {
+		return Limit{}
+	}
+	const (
+		beyondChelant = 1.5  // times what the chelants hold
+		beyondWater   = 0.01 // mol/L on top
+		most          = 8    // mol/L of iron: a paste
+	)
+	litres := c.start.VolumeLitres
+	for plenty := beyondChelant*c.holdings.Total() + beyondWater*litres; plenty <= most*litres; plenty *= 2 {
+		v := c.vessel.Clone()
+		c.err = cmp.Or(v.AddSpecies(c.oxide.Species, unit.Mole(plenty/c.oxide.IronPerFormula)), v.Allow(c.oxide.Species))
+		var end *solution.State
+		if c.err == nil {
+			end, c.err = settle(v)
+		}
+		if c.err != nil {
+			return Limit{}
+		}
+		if slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 }) {
+			return c.reached(end)
+		}
+	}
+	c.err = &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, c.oxide.Name),
+		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
+	return Limit{}
+}
+
+// reached tells what is in solution at the end.
+func (c *contact) reached(end *solution.State) Limit {
+	l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: ironDissolved(end)}
+	c.ionic = end.IonicStrengthMolPerLitre
+	l.IronMolPerLitre = l.IronMoles / end.VolumeLitres
+	if chelant := HoldingsOf(end).Counted().Total(); chelant > 0 {
+		l.IronPerChelant = l.IronMoles / chelant
+	}
+	return l
+}
+
+// leftAlone returns where the bath ends when nobody holds its pH.
+func (c *contact) leftAlone() Limit { return c.saturated((*solution.Solution).Equilibrate) }
+
+// leftAloneIf is leftAlone with the solubility of the oxide off by so many standard
+// uncertainties of its log K, at the ionic strength given.
+func (c *contact) leftAloneIf(sigmas, ionic float64) Limit {
+	return c.saturated(func(v *solution.Solution) (*solution.State, error) {
+		f, err := c.tables.Formation(c.oxide.Species)
+		if err != nil {
+			return nil, err
+		}
+		// A constant of formation: the larger it is, the less dissolves.
+		t := v.Temperature()
+		if err := v.SetConstant(c.oxide.Species, f.Constant.Log10K(t, ionic)-sigmas*f.Constant.Sigma(t, ionic), ionic); err != nil {
+			return nil, err
+		}
+		return v.Equilibrate()
+	})
+}
+
+// limit returns where the bath ends while its pH is held.
+func (c *contact) limit(pH float64) Limit {
+	if c.err = cmp.Or(c.err, chem.Within("held pH", pH, lowestPH, highestPH, "")); c.err != nil {
+		return Limit{}
+	}
+	l := c.saturated(func(v *solution.Solution) (*solution.State, error) {
+		v.Close()
+		_, d, err := doseTo(v, pH)
+		return d.After, err
+	})
+	l.PH = pH
+	return l
+}
+
+// limitOrNone is limit, with infinite iron where nothing limits it.
+func (c *contact) limitOrNone(pH float64) Limit {
+	l := c.limit(pH)
+	if errors.Is(c.err, ErrLimitless) {
+		c.err = nil
+		return Limit{IronMoles: math.Inf(1), IronPerChelant: math.Inf(1)}
+	}
+	return l
+}

@@ -4,60 +4,53 @@ import (
 	"slices"
 	"strconv"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
 // Oxide is an iron oxide or hydroxide as a bath meets it: a solid of the tables.
 type Oxide struct {
-	Name           string  // goethite, lepidocrocite, ferrihydrite ...
-	Species        string  // formula and phase as in the tables
-	IronPerFormula float64 // atoms of iron in a formula
-	MolarMass      float64 // mass of a formula, g/mol
-
-	// rust is the oxide in the shape of a reagent, so that a vessel can be asked
-	// how much of it takes the pH somewhere.
-	rust tables.Reagent
+	Name                  string  `json:"name"`                 // goethite, lepidocrocite, ferrihydrite ...
+	Species               string  `json:"species"`              // formula and phase as in the tables
+	IronPerFormula        float64 `json:"iron_per_formula"`     // atoms of iron in a formula
+	MolarMassGramsPerMole float64 `json:"molar_mass_g_per_mol"` // of a formula
 }
 
 // IronFraction returns the mass fraction of iron: 0.629 for goethite.
-func (o Oxide) IronFraction() float64 { return o.IronPerFormula * IronMolarMass / o.MolarMass }
+func (o Oxide) IronFraction() float64 {
+	return o.IronPerFormula * IronMolarMass / o.MolarMassGramsPerMole
+}
 
-// Grams returns the mass of oxide that holds some moles of iron.
-func (o Oxide) Grams(moles float64) float64 { return moles / o.IronPerFormula * o.MolarMass }
+// Grams returns the mass of oxide in g that holds an amount of iron.
+func (o Oxide) Grams(iron unit.Mole) float64 {
+	return float64(iron) / o.IronPerFormula * o.MolarMassGramsPerMole
+}
 
-// moles returns the iron in a mass of oxide in g.
-func (o Oxide) moles(grams float64) float64 { return grams / o.MolarMass * o.IronPerFormula }
+func (o Oxide) check() error {
+	if !(o.IronPerFormula > 0 && o.MolarMassGramsPerMole > 0) {
+		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
+	}
+	return nil
+}
 
-// FindOxide returns the oxide of that name, synonym or formula. A name that the
-// tables do not know gives a *tables.NotFoundError; a solid that is no iron
-// oxide an [*chem.InputError].
+// FindOxide returns the oxide of that name, synonym or formula. The error is an
+// [*chem.InputError]: for a name that the tables do not know, under
+// [tables.ErrNotFound] too, and for a solid that is no iron oxide.
 func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	solid, err := t.Solid(name)
 	if err != nil {
 		return Oxide{}, err
 	}
 	formula := solid.Species.Formula
+	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMassGramsPerMole: formula.MolarMass()}
+	foreign := o.IronPerFormula == 0
 	for symbol := range formula.Composition() {
-		if !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) {
-			return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
-		}
+		foreign = foreign || !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) // Cl: akaganeite
 	}
-	if formula.Count("Fe") == 0 {
+	if foreign {
 		return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
-	}
-	f, err := t.Formation(solid.Species.String())
-	if err != nil {
-		return Oxide{}, err
-	}
-	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMass: formula.MolarMass()}
-	o.rust = tables.Reagent{
-		ID: solid.Name, Name: solid.Name, Formula: formula,
-		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water,
-	}
-	components := t.Components()
-	for _, c := range f.Coefficients {
-		o.rust.Dissolution.Terms = append(o.rust.Dissolution.Terms, chem.Term{Coefficient: c.N, Species: components[c.Component].Species})
 	}
 	return o, nil
 }
@@ -79,17 +72,6 @@ func CommonOxides(t *tables.Tables) ([]Oxide, error) {
 // Molar masses in g/mol of iron and of rust as FeO(OH), by which iron is told where
 // no oxide was asked about.
 var (
-	IronMolarMass = mustFormula("Fe").MolarMass()
-	RustMolarMass = mustFormula("FeO(OH)").MolarMass()
+	IronMolarMass = must(chem.ParseFormula("Fe")).MolarMass()
+	RustMolarMass = must(chem.ParseFormula("FeO(OH)")).MolarMass()
 )
-
-var water = mustFormula("H2O")
-
-// mustFormula reads a formula that is written in this package's own code.
-func mustFormula(s string) chem.Formula {
-	f, err := chem.ParseFormula(s)
-	if err != nil {
-		panic(err)
-	}
-	return f
-}

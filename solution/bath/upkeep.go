@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 
@@ -19,15 +20,12 @@ type Upkeep struct {
 	PH     float64 `json:"ph"`      // to be held
 	PHRise float64 `json:"ph_rise"` // that is let happen before acid goes in
 
-	// PerGram is the acid for a gram of rust, over the whole of Doses.
-	AcidPerRustGram float64  `json:"acid_g_per_rust_g"`
-	AcidGrams       float64  `json:"acid_g"` // in all
-	RustGrams       float64  `json:"rust_g"` // in all
+	AcidPerRustGram float64  `json:"acid_g_per_rust_g"` // over the whole of Doses
+	AcidGrams       float64  `json:"acid_g"`            // in all
+	RustGrams       float64  `json:"rust_g"`            // in all
 	Doses           []Refill `json:"doses"`
 	// Stopped tells why there are no more doses.
 	Stopped string `json:"stopped"`
-
-	reagent tables.Reagent // for spoons; empty once it has been through JSON
 }
 
 // Refill is a dose of acid and the rust that went before it.
@@ -36,17 +34,20 @@ type Refill struct {
 	PHFrom    float64 `json:"ph_from"`
 	AcidGrams float64 `json:"acid_g"`
 	PHTo      float64 `json:"ph_to"`
-	// Room is the iron that free strong chelant could still take up.
+	// RoomIronGrams is the iron that the free main chelants could still take up.
 	RoomIronGrams float64 `json:"room_iron_g"`
 }
 
-// mostRefills bounds a plan; whoever has to add acid more often than that had
-// better start lower.
-const mostRefills = 60
+// Bounds of a plan: judgement. Whoever has to add acid more often than that had
+// better start lower; less than a hundredth of the chelant is not worth a dose.
+const (
+	mostRefills = 60
+	worthADose  = 0.01
+)
 
 // Upkeep plans the acid that holds a pH: each time the rust that dissolved has
 // raised it by rise (0.1 to 3), the acid that brings it back, until
-// [PracticalShare] of the strong chelant holds metal or the oxide dissolves no
+// [PracticalShare] of the main chelants holds metal or the oxide dissolves no
 // further. Where even a rise cannot come about any more, the plan stops and
 // says so.
 //
@@ -54,86 +55,111 @@ const mostRefills = 60
 // in the bath holds the pH and little rust moves it far; below 6.5 citrate and
 // Hedta³⁻ hold it.
 func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, error) {
-	if err := chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""); err != nil {
+	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
 		return Upkeep{}, err
 	}
-	if err := chem.Within("rise of pH", rise, 0.1, 3, ""); err != nil {
-		return Upkeep{}, err
+	k := keeper{contact: b.contact(o), acid: acid, pH: pH, rise: rise}
+	k.prepare()
+	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}
+	for k.err == nil && k.stopped == "" && len(u.Doses) < mostRefills {
+		if dose := k.refill(); k.err == nil && k.stopped == "" {
+			u.Doses = append(u.Doses, dose)
+			u.RustGrams += dose.RustGrams
+			u.AcidGrams += dose.AcidGrams
+		}
 	}
-	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise, reagent: acid}
-	v := b.vessel.Clone()
-	if err := v.Allow(o.Species); err != nil {
-		return Upkeep{}, err
+	if k.err != nil {
+		return Upkeep{}, k.err
 	}
-	st, err := v.Equilibrate()
-	if err != nil {
-		return Upkeep{}, err
-	}
-	whole := HoldingsOf(st).Counted().Total()
-	room := func(st *solution.State) float64 { return HoldingsOf(st).Counted().Free() - (1-PracticalShare)*whole }
-	for len(u.Doses) < mostRefills {
-		if room(st) <= 0.01*whole {
-			u.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
-			break
-		}
-		d, err := v.Dose(o.rust, solution.PH(pH+rise))
-		var far *solution.UnreachableError
-		grams := d.MassGrams
-		switch {
-		case errors.As(err, &far) && far.Start > pH+rise:
-			grams = 0 // acid first
-		case errors.As(err, &far):
-			// The oxide stops dissolving before the pH has risen that far.
-			end, err := (&Bath{b.tables, v, b.co2}).exhaust(o)
-			if err != nil {
-				return Upkeep{}, err
-			}
-			grams = o.Grams(min(ironDissolved(end)-ironDissolved(st), room(st)))
-			if o.moles(grams) <= 0.01*whole {
-				u.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", o.Name, pH)
-			}
-		case err != nil:
-			return Upkeep{}, err
-		default:
-			grams = min(grams, o.Grams(room(st)))
-		}
-		if u.Stopped != "" {
-			break
-		}
-		if err := v.AddSpecies(o.Species, unit.Mole(grams/o.MolarMass)); err != nil {
-			return Upkeep{}, err
-		}
-		back, err := v.Dose(acid, solution.PH(pH))
-		if errors.Is(err, solution.ErrUnreachable) {
-			u.Stopped = fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", acid.Name, pH)
-			break
-		}
-		if err != nil {
-			return Upkeep{}, err
-		}
-		if err := v.Add(acid, back.Mass()); err != nil {
-			return Upkeep{}, err
-		}
-		st = back.After
-		u.Doses = append(u.Doses, Refill{grams, back.Before.PH, back.MassGrams, st.PH, max(0, HoldingsOf(st).Counted().Free()) * IronMolarMass})
-		u.RustGrams += grams
-		u.AcidGrams += back.MassGrams
-	}
-	if u.Stopped == "" {
-		u.Stopped = fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills)
-	}
+	u.Stopped = cmp.Or(k.stopped, fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills))
 	if u.RustGrams > 0 {
 		u.AcidPerRustGram = u.AcidGrams / u.RustGrams
 	}
 	return u, nil
 }
 
-// Parts says after how many parts of so much rust in g each acid is due, and how
-// much, counted for the first dose: later ones are due after more parts. A part
-// that alone raises the pH beyond what was allowed counts as one.
-func (u Upkeep) Parts(rustEach float64) (string, error) {
-	if err := chem.Within("rust on a part", rustEach, 1e-6, 1e6, "g"); err != nil {
+// keeper is a bath on its way through doses of acid; its contact moves along.
+type keeper struct {
+	*contact
+	acid, rust tables.Reagent
+	pH, rise   float64
+	whole      float64 // mol of the main chelants
+	stopped    string  // why no further dose is worth it
+}
+
+// prepare lets the oxide lie in the bath and puts it in the shape of a reagent.
+func (k *keeper) prepare() {
+	if k.keepOxide(); k.err != nil {
+		return
+	}
+	f, err := k.tables.Formation(k.oxide.Species)
+	dissolution := chem.Reaction{Terms: []chem.Term{{Coefficient: -1, Species: f.Species}}}
+	components := k.tables.Components()
+	for _, x := range f.Coefficients {
+		dissolution.Terms = append(dissolution.Terms, chem.Term{Coefficient: x.N, Species: components[x.Component].Species})
+	}
+	k.err, k.rust, k.whole = err, pure(k.oxide.Name, dissolution, 0), k.holdings.Counted().Total()
+}
+
+// room returns the moles of iron until the chelant counts as used up.
+func (k *keeper) room() float64 { return k.holdings.Counted().Free() - (1-PracticalShare)*k.whole }
+
+// refill dissolves rust until the pH has risen and doses the acid that brings it
+// back, or tells why that ends.
+func (k *keeper) refill() (r Refill) {
+	if r.RustGrams = k.rustUntilRise(); k.err != nil || k.stopped != "" {
+		return r
+	}
+	var back solution.Dose
+	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(r.RustGrams/k.oxide.MolarMassGramsPerMole)); k.err == nil {
+		back, k.err = k.vessel.Dose(k.acid, solution.PH(k.pH))
+	}
+	if errors.Is(k.err, solution.ErrUnreachable) {
+		k.err, k.stopped = nil, fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", k.acid.Name, k.pH)
+		return r
+	}
+	if k.err == nil {
+		k.update(back.After, k.vessel.Add(k.acid, back.Mass()))
+	}
+	if k.err != nil {
+		return r
+	}
+	return Refill{r.RustGrams, back.Before.PH, back.MassGrams, k.start.PH, k.holdings.Counted().Free() * IronMolarMass}
+}
+
+// rustUntilRise returns the rust in g that raises the pH as far as is let, or as
+// much as dissolves and there is room for.
+func (k *keeper) rustUntilRise() float64 {
+	if k.room() <= worthADose*k.whole {
+		k.stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
+		return 0
+	}
+	d, err := k.vessel.Dose(k.rust, solution.PH(k.pH+k.rise))
+	var far *solution.UnreachableError
+	switch {
+	case errors.As(err, &far) && far.Start > k.pH+k.rise:
+		return 0 // acid first
+	case errors.As(err, &far): // the oxide stops dissolving before
+		moles := min(k.taken(k.leftAlone()).IronMoles, k.room())
+		if moles <= worthADose*k.whole {
+			k.stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.pH)
+		}
+		return k.oxide.Grams(unit.Mole(moles))
+	}
+	k.err = err
+	return min(d.MassGrams, k.oxide.Grams(unit.Mole(k.room())))
+}
+
+// Parts says after how many parts of so much rust each the acid of the plan is due,
+// and how much, counted for the first dose: later ones are due after more parts. A
+// part that alone raises the pH beyond what was allowed counts as one.
+func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
+	each := 1000 * float64(rustEach)
+	if err := chem.Within("rust on a part", each, 1e-6, 1e6, "g"); err != nil {
 		return "", err
+	}
+	if acid.ID == "" || acid.Name != u.Acid {
+		return "", &chem.InputError{Field: "acid", Value: acid.String(), Want: "that of the plan, " + u.Acid}
 	}
 	i := 0
 	for i < len(u.Doses) && u.Doses[i].RustGrams == 0 {
@@ -142,12 +168,12 @@ func (u Upkeep) Parts(rustEach float64) (string, error) {
 	if i == len(u.Doses) {
 		return "No rust dissolves before acid is added: " + u.Stopped + ".", nil
 	}
-	n := max(1, int(u.Doses[i].RustGrams/rustEach))
+	n := max(1, int(u.Doses[i].RustGrams/each))
 	text := "part"
 	if n > 1 {
 		text = fmt.Sprintf("%d parts", n)
 	}
-	acid := solution.NewPortion(u.reagent, unit.Mass(u.AcidPerRustGram*rustEach*float64(n)/1000))
+	due := solution.NewPortion(acid, unit.Mass(u.AcidPerRustGram*each*float64(n)/1000))
 	return fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		acid.Text(), u.Acid, text, measure.FormatMass(unit.Mass(rustEach/1000)), u.PH, u.PH+u.PHRise), nil
+		due.Text(), u.Acid, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise), nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
@@ -33,7 +34,7 @@ func verdicts(t *testing.T, b *bath.Bath) map[string]care.MetalVerdict {
 // boiler cleaning works (corrosion handbook; oxidant and pH 9.5).
 func TestWhichMetalsDissolve(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	m := verdicts(t, b)
 	for _, metal := range []string{"zinc", "cadmium", "aluminium", "lead"} {
 		require.True(t, m[metal].Dissolves, metal)
@@ -74,15 +75,15 @@ func TestPotentialOfIronChelates(t *testing.T) {
 		return f.Constant.Log10K(chem.Celsius(25), 0.1)
 	}
 	gamma := chem.DebyeHuckel(0.1, chem.Celsius(25)) // activities of Fe³⁺ and Fe²⁺
-	e := c.Potential - 0.05916*(k("Fe(edta)-")-k("Fe(edta)^2-")+(9-4)*gamma)
+	e := c.PotentialVolts - 0.05916*(k("Fe(edta)-")-k("Fe(edta)^2-")+(9-4)*gamma)
 	require.InDelta(t, 0.12, e, 0.05)
 	// E° again from the Gibbs energies of formation of Parker & Khodakovskii
 	// (J. Phys. Chem. Ref. Data 24 (1995) 1699), −16.28 and −90.53 kJ/mol, and of
 	// iron itself, whose older and newer values lie 0.03 V apart.
-	require.InDelta(t, (90.53-16.28)/96.485, c.Potential, 0.015)
+	require.InDelta(t, (90.53-16.28)/96.485, c.PotentialVolts, 0.015)
 	metal, err := std.Couple("iron")
 	require.NoError(t, err)
-	require.InDelta(t, -90.53/(2*96.485), metal.Potential, metal.Uncertainty)
+	require.InDelta(t, -90.53/(2*96.485), metal.PotentialVolts, metal.UncertaintyVolts)
 }
 
 // Acid brings the acid form down and leaves most iron dissolved; lye brings
@@ -91,7 +92,7 @@ func TestPotentialOfIronChelates(t *testing.T) {
 // 0.5 g/L in water.
 func TestRecoveries(t *testing.T) {
 	b := demo.Mix(t, demo.Recipe(t))
-	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30))
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	r, err := care.Recoveries(b, demo.Reagent(t, "muriatic acid"), demo.Reagent(t, "lye"))
 	require.NoError(t, err)
 	require.Len(t, r, 3)

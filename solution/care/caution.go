@@ -29,15 +29,12 @@ var weaker = map[string][]string{
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
-		for i := range out {
-			if out[i].Key == h.Key {
-				if !slices.Contains(out[i].About, about) {
-					out[i].About = append(out[i].About, about)
-				}
-				return
-			}
+		i := slices.IndexFunc(out, func(c Caution) bool { return c.Key == h.ID })
+		if i < 0 {
+			out = append(out, Caution{h.ID, h.Signal, []string{about}, h.Caution, h.Standard})
+		} else if !slices.Contains(out[i].About, about) {
+			out[i].About = append(out[i].About, about)
 		}
-		out = append(out, Caution{h.Key, h.Signal, []string{about}, h.Caution, h.Standard})
 	}
 	var groups []string
 	for _, reagent := range reagents {
@@ -64,23 +61,25 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 		}
 	}
 	out = merged(out, "hypochlorite")
-	rank := func(c Caution) int {
-		n := 0
-		if c.Signal != tables.Danger {
-			n += 2
-		}
-		if len(c.Key) > 0 && c.Key[0] == 'H' {
-			n++
-		}
-		return n
-	}
-	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(a.rank(), b.rank()) })
 	if slices.Contains(materials, "paint") {
 		out = append(out, Caution{Key: "paint", Signal: tables.Warning, About: []string{"paint"}, Text: oldPaint})
 	}
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+}
+
+// rank puts danger before warnings, and in both what must not meet before what a
+// label says by its H number.
+func (c Caution) rank() (n int) {
+	if c.Signal != tables.Danger {
+		n += 2
+	}
+	if strings.HasPrefix(c.Key, "H") {
+		n++
+	}
+	return n
 }
 
 // merged makes one of the cautions of equal signal that a material alone calls

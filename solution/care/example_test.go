@@ -4,21 +4,34 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
+
+// check ends an example that cannot go on.
+func check(err error) {
+	if err != nil {
+		log.Fatal(err)
+	}
+}
+
+// used is the bath of the tool library after 50 g of rust.
+func used() *bath.Bath {
+	r, t, oxide := demo.Library()
+	tub, err := r.Mix(t)
+	check(err)
+	check(tub.Dissolve(oxide, 50*measure.Gram))
+	return tub
+}
 
 // Which metals this bath can dissolve.
 func ExampleMetals() {
-	r, t, _ := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	metals, err := care.Metals(tub)
-	if err != nil {
-		log.Fatal(err)
-	}
+	metals, err := care.Metals(used())
+	check(err)
 	for _, m := range metals {
 		if m.Metal == "zinc" || m.Metal == "copper" {
 			fmt.Printf("%s: with hydrogen %v, by iron(III) %v\n", m.Metal, m.Hydrogen, m.IronForceVolts > 0)
@@ -29,22 +42,31 @@ func ExampleMetals() {
 	// copper: with hydrogen false, by iron(III) true
 }
 
+// Formal potentials: Fe(III)/Fe(II) has 0.77 V, and in EDTA, which holds the one far more
+// firmly than the other, about 0.12 V (from memory): 0.771 − 0.0592 (25.1 − 14.3) is
+// 0.13 V with the constants of both chelates at I = 0.1. That is what lets air, and
+// not water, take the electrons of a used bath.
+func ExampleMetals_potential() {
+	_, t, _ := demo.Library()
+	couple, err := t.Couple("ferric-ferrous")
+	check(err)
+	k, err := t.Constant("Fe3+ + Fe(edta)^2- = Fe(edta)- + Fe2+")
+	check(err)
+	apart := k.Log10K(chem.Celsius(25), 0.1)
+	fmt.Printf("%.2f V, and %.2f V in EDTA\n", couple.PotentialVolts, couple.PotentialVolts-0.0592*apart)
+	// Output:
+	// 0.77 V, and 0.13 V in EDTA
+}
+
 // None of these makes the water fit for a drain.
 func ExampleRecoveries() {
-	r, t, oxide := demo.Library()
-	tub, err := r.Mix(t)
-	if err != nil {
-		log.Fatal(err)
-	}
-	if err := tub.Dissolve(oxide, 50); err != nil {
-		log.Fatal(err)
-	}
-	acid, _ := t.Reagent("muriatic acid")
-	lye, _ := t.Reagent("lye")
-	ways, err := care.Recoveries(tub, acid, lye)
-	if err != nil {
-		log.Fatal(err)
-	}
+	_, t, _ := demo.Library()
+	acid, err := t.Reagent("muriatic acid")
+	check(err)
+	lye, err := t.Reagent("lye")
+	check(err)
+	ways, err := care.Recoveries(used(), acid, lye)
+	check(err)
 	for _, w := range ways {
 		fmt.Printf("%s: %.0f g EDTA acid and %.0f g hydroxide settle, %.0f g/L EDTA stay\n", w.Name, w.AcidSettledGrams, w.HydroxideSettledGrams, w.ChelantLeftMgPerLitre/1000)
 	}
@@ -52,4 +74,40 @@ func ExampleRecoveries() {
 	// acidify: 152 g EDTA acid and 0 g hydroxide settle, 8 g/L EDTA stay
 	// make alkaline: 0 g EDTA acid and 60 g hydroxide settle, 16 g/L EDTA stay
 	// leave open to the air: 0 g EDTA acid and 0 g hydroxide settle, 16 g/L EDTA stay
+}
+
+// What must never meet comes first.
+func ExampleCautions() {
+	_, t, _ := demo.Library()
+	acid, err := t.Reagent("muriatic acid")
+	check(err)
+	all, err := care.Cautions(t, []tables.Reagent{acid}, []string{"zinc"})
+	check(err)
+	for _, c := range all {
+		fmt.Println(c.Signal, c.Key, c.About)
+	}
+	// Output:
+	// danger acid-into-water [Muriatic acid, 31.45 %]
+	// danger acid-with-bleach [hypochlorite]
+	// danger H314 [Muriatic acid, 31.45 %]
+	// warning acid-on-zinc [zinc]
+	// warning H290 [Muriatic acid, 31.45 %]
+	// warning H335 [Muriatic acid, 31.45 %]
+	// warning used-bath []
+	// warning disposal []
+}
+
+// What hard water asks for beyond what every bath does.
+func ExamplePractice() {
+	all := care.Practice(0.08, nil)
+	fmt.Println(all[len(all)-1].Do, all[len(all)-1].Why)
+	// Output:
+	// Use softer water if there is any. Hardness holds 8.0 % of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.
+}
+
+// What parts may have on them besides bare steel.
+func ExampleMaterials() {
+	fmt.Println(care.Materials())
+	// Output:
+	// [aluminium cadmium copper hardened-steel hypochlorite lead nitrite oxidiser zinc crevices paint]
 }

@@ -22,20 +22,20 @@ import (
 type MetalVerdict struct {
 	Metal string `json:"metal"`
 	Group string `json:"group,omitempty"` // among [tables.OutsideMaterials]
-	// Potential of the metal against a trace of its ions in this bath, in V
-	// against the hydrogen electrode.
+	// PotentialVolts is that of the metal against a trace of its ions in this bath,
+	// on the scale of the hydrogen electrode.
 	PotentialVolts float64 `json:"potential_v"`
-	// Driving forces in V by water (with hydrogen gas), by the iron(III) of the
-	// bath, and by air: above zero, the metal can go that way.
+	// Driving forces by water (with hydrogen gas), by the iron(III) of the bath, and
+	// by air: above zero, the metal can go that way.
 	WaterForceVolts float64 `json:"driving_force_water_v"`
 	IronForceVolts  float64 `json:"driving_force_iron_iii_v"`
 	AirForceVolts   float64 `json:"driving_force_air_v"`
 
 	Dissolves bool `json:"dissolves"`
 	Hydrogen  bool `json:"hydrogen"` // by water alone
-	// Held is the part of a trace of the metal that the chelants hold, 0 to 1.
+	// HeldFraction is the part of a trace of the metal that the chelants hold, 0 to 1.
 	HeldFraction float64 `json:"held_by_chelant_fraction"`
-	// GramsPerMole is what a mole of chelant takes up.
+	// GramsPerMoleChelant is what a mole of chelant takes up.
 	GramsPerMoleChelant float64 `json:"metal_g_per_mol_chelant"`
 	Text                string  `json:"text"`
 }
@@ -65,89 +65,115 @@ const (
 )
 
 // Metals returns a verdict on each metal of the tables, the most readily
-// dissolved first. Standard potentials are
-// those of 25 °C; their temperature coefficients are some mV for the few degrees
-// of a bath and are neglected.
+// dissolved first. Standard potentials are those of 25 °C; their temperature
+// coefficients are some mV for the few degrees of a bath and are neglected.
 func Metals(b *bath.Bath) ([]MetalVerdict, error) {
-	v, t := b.Vessel(), b.Tables()
-	for c := range t.Couples() {
-		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
-			return nil, err
+	st, err := traced(b)
+	if err != nil {
+		return nil, err
+	}
+	x := takers{temperature: b.Temperature(), nernst: math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday}
+	x.water = -x.nernst * st.PH
+	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
+	for c := range b.Tables().Couples() {
+		if !c.Metal() && st.Class(c.Oxidised.String()) == tables.IronMetal {
+			x.iron = c.PotentialVolts + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
 		}
-	}
-	if err := barSolids(v, t); err != nil {
-		return nil, err
-	}
-	st, err := v.Equilibrate()
-	if err != nil {
-		return nil, err
-	}
-	nernst := math.Ln10 * chem.GasConstant * float64(st.Temperature) / faraday
-	hydrogen := -nernst * st.PH
-	air := oxygenPotential - nernst*st.PH + nernst/4*math.Log10(oxygenInAir)
-	ferric, err := t.Couple("ferric-ferrous")
-	if err != nil {
-		return nil, err
-	}
-	byIron := ferric.Potential + nernst*(logActivity(st, ferric.Oxidised)-logActivity(st, ferric.Reduced))
-	chelates := map[string]bool{}
-	for _, d := range st.Species {
-		chelates[d.Species.String()] = slices.ContainsFunc(d.Made, func(part solution.Content) bool { return st.Class(part.Component).Chelant() })
 	}
 	var out []MetalVerdict
-	for c := range t.Couples() {
-		if !c.Metal() {
-			continue
+	for c := range b.Tables().Couples() {
+		if c.Metal() {
+			out = append(out, x.verdict(st, c))
 		}
-		z := float64(c.Electrons())
-		e := c.Potential + nernst/z*logActivity(st, c.Oxidised)
-		m := MetalVerdict{
-			Metal: c.Name, Group: c.Group, PotentialVolts: e,
-			WaterForceVolts: hydrogen - e, IronForceVolts: byIron - e, AirForceVolts: air - e,
-			GramsPerMoleChelant: c.Reduced.Formula.MolarMass(),
-		}
-		m.Hydrogen = m.WaterForceVolts > margin
-		m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
-		for _, f := range st.Distribution(c.Oxidised.String()) {
-			if chelates[f.Species.String()] {
-				m.HeldFraction += f.Value
-			}
-		}
-		m.Text = m.words(c)
-		out = append(out, m)
 	}
 	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.PotentialVolts, b.PotentialVolts) })
 	return out, nil
 }
 
-// logActivity returns log10 of the activity of a bare ion.
-func logActivity(st *solution.State, s chem.Species) float64 {
-	z := float64(s.Formula.Charge())
-	return math.Log10(max(st.Concentration(s.String()), smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, st.Temperature)
+// traced returns a bath with a trace of the ions of each metal, all of it in solution.
+func traced(b *bath.Bath) (*solution.State, error) {
+	if _, err := b.State(); err != nil {
+		return nil, err
+	}
+	v := b.Vessel()
+	for c := range b.Tables().Couples() {
+		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
+			return nil, err
+		}
+	}
+	var solids []string
+	for s := range b.Tables().Solids() {
+		solids = append(solids, s.Species.String())
+	}
+	if err := v.Bar(solids...); err != nil {
+		return nil, err
+	}
+	return v.Equilibrate()
 }
 
-// barSolids keeps everything in solution, so that a trace counts as dissolved.
-func barSolids(v *solution.Solution, t *tables.Tables) error {
-	var names []string
-	for s := range t.Solids() {
-		names = append(names, s.Species.String())
+// takers are what can take the electrons of a metal, by their potentials in V, at a
+// temperature and so with RT ln 10/F.
+type takers struct {
+	water, iron, air, nernst float64
+	temperature              unit.Temperature
+}
+
+// verdict judges one metal by its trace.
+func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
+	e := c.PotentialVolts + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
+	m := MetalVerdict{
+		Metal: c.Name, Group: c.Group, PotentialVolts: e,
+		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
+		GramsPerMoleChelant: c.Reduced.Formula.MolarMass(),
 	}
-	return v.Bar(names...)
+	m.Hydrogen = m.WaterForceVolts > margin
+	m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
+	ion, whole := c.Oxidised.String(), 0.0
+	for _, d := range st.Species {
+		n, held := 0.0, false
+		for _, part := range d.Made {
+			if part.Component == ion {
+				n = part.N * d.MolPerLitre
+			}
+			held = held || st.Class(part.Component).Chelant()
+		}
+		whole += n
+		if held {
+			m.HeldFraction += n
+		}
+	}
+	m.HeldFraction /= whole
+	m.Text = m.words(c)
+	return m
+}
+
+// logActivity returns log10 of the activity of a bare ion, a component.
+func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
+	free := smallestFree
+	for _, c := range st.Components {
+		if c.Species == ion.String() {
+			free = max(free, c.FreeMolPerLitre)
+		}
+	}
+	z := float64(ion.Formula.Charge())
+	return math.Log10(free) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
 }
 
 func (m MetalVerdict) words(c tables.Couple) string {
-	text := ""
+	how := ""
 	switch {
 	case m.Hydrogen && m.WaterForceVolts < hydrogenForce:
-		text = fmt.Sprintf("can dissolve, in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
+		how = ", in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen"
 	case m.Hydrogen:
-		text = fmt.Sprintf("can dissolve by itself, giving off hydrogen; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
+		how = " by itself, giving off hydrogen"
 	case m.IronForceVolts > margin:
-		text = fmt.Sprintf("can dissolve as the iron(III) of a used bath takes its electrons; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
+		how = " as the iron(III) of a used bath takes its electrons"
 	case m.AirForceVolts > margin:
-		text = fmt.Sprintf("can dissolve with the help of air, slowly; a mole of chelant goes with %.0f g", m.GramsPerMoleChelant)
-	default:
-		text = "stays whole"
+		how = " with the help of air, slowly"
+	}
+	text := "stays whole"
+	if m.Dissolves {
+		text = fmt.Sprintf("can dissolve%s; a mole of chelant goes with %.0f g", how, m.GramsPerMoleChelant)
 	}
 	if c.Note != "" {
 		text += "; " + c.Note

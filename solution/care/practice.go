@@ -14,6 +14,10 @@ type Advice struct {
 	Source string `json:"source"`
 }
 
+// worthTelling is the part of the chelant lost to hardness from which softer water is
+// worth the trouble: judgement.
+const worthTelling = 0.05
+
 // Practice returns how to work with a bath: what holds for every bath, and what its
 // water, of whose hardness a fraction of the chelant is lost, and the materials of
 // the parts ask for.
@@ -33,7 +37,7 @@ func Practice(lostToHardness float64, materials []string) []Advice {
 			"Bare steel wet with chelant rusts within minutes. Dry without a flame where solvents, oil mist or paint stripper are near.",
 			tables.CommonPractice},
 	}
-	if lostToHardness > 0.05 {
+	if lostToHardness > worthTelling {
 		out = append(out, Advice{"Use softer water if there is any.",
 			fmt.Sprintf("Hardness holds %.1f %% of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.", 100*lostToHardness),
 			"Nowack & Sigg 1997, Geochim. Cosmochim. Acta 61, 951, for the order of rates"})
@@ -48,7 +52,7 @@ func Practice(lostToHardness float64, materials []string) []Advice {
 	}
 	if has("zinc") || has("aluminium") {
 		out = append(out, Advice{"Take plated and light-metal parts off.",
-			"The bath can dissolve zinc, cadmium and aluminium with hydrogen gas, and each gram of zinc costs as much chelant as 0.85 g of iron.", "computed: Bath.Metals"})
+			"The bath can dissolve zinc, cadmium and aluminium with hydrogen gas, and each gram of zinc costs as much chelant as 0.85 g of iron.", "computed: care.Metals"})
 	}
 	return out
 }

@@ -1,8 +1,11 @@
 package care
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -13,142 +16,148 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Recovery is what a treatment of a used bath would do.
+// Recovery is what a treatment of a used bath would do. Chelants are the main ones of
+// the bath, as in [bath.Holdings.Counted], weighed as their acids.
 type Recovery struct {
 	Name         string  `json:"treatment"`
 	Reagent      string  `json:"reagent,omitempty"`
 	ReagentGrams float64 `json:"reagent_g"`
 	PH           float64 `json:"ph"`
 
-	AcidSettledGrams      float64 `json:"edta_acid_settled_g"`
-	AcidSettledFraction   float64 `json:"edta_acid_settled_fraction"` // of the EDTA in the bath
+	AcidSettledGrams      float64 `json:"chelant_acid_settled_g"`
+	AcidSettledFraction   float64 `json:"chelant_acid_settled_fraction"` // of the chelant in the bath
 	HydroxideSettledGrams float64 `json:"metal_hydroxides_settled_g"`
 
-	// Chelant and Metals are what stays dissolved, in mg/L.
-	ChelantLeftMgPerLitre float64       `json:"edta_left_mg_per_l"`
+	// What stays dissolved; of metals those that are neither alkali metals nor hardness.
+	ChelantLeftMgPerLitre float64       `json:"chelant_left_mg_per_l"`
 	MetalsLeftMgPerLitre  []bath.Amount `json:"metals_left_mg_per_l"`
 	Text                  string        `json:"text"`
 }
 
-// Recoveries computes three treatments of the bath: acid to pH 1.8, at which
-// free EDTA settles as its acid; lye to pH 12.5, at which the chelate gives
-// iron up as hydroxide; and standing open to the air. All assume that the
+// Where the treatments end: EDTA acid is least soluble near pH 1.7 (Welcher 1958, from
+// memory), and from pH 12 on hydroxide holds iron more firmly than EDTA does.
+const sourPH, alkalinePH = 1.8, 12.5
+
+// Recoveries computes three treatments of the bath: acid to pH 1.8, at which a free
+// chelant such as EDTA settles as its acid; lye to pH 12.5, at which the chelate
+// gives iron up as hydroxide; and standing open to the air. All assume that the
 // solids settle fully, which takes days and for fine hydroxide a filter.
 //
 // None makes the water fit to be poured away: each leaves chelant dissolved,
 // and with it metals that the treatment of sewage cannot catch.
 func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
-	sour, err := treated(b, "acidify", acid, 1.8)
-	if err != nil {
+	if _, err := b.State(); err != nil {
 		return nil, err
 	}
-	alkaline, err := treated(b, "make alkaline", base, 12.5)
-	if err != nil {
-		return nil, err
+	var out []Recovery
+	for _, x := range []struct {
+		name    string
+		reagent tables.Reagent
+		pH      float64
+	}{{"acidify", acid, sourPH}, {"make alkaline", base, alkalinePH}} {
+		d, err := b.Dose(x.reagent, solution.PH(x.pH))
+		if err != nil {
+			return nil, &chem.InputError{Field: "reagent to " + x.name, Value: x.reagent.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", x.pH), Err: err}
+		}
+		r, err := recovery(b.Tables(), x.name, d.After)
+		if err != nil {
+			return nil, err
+		}
+		r.Reagent, r.ReagentGrams = x.reagent.Name, d.MassGrams
+		out = append(out, r)
 	}
 	aired := b.Clone()
-	if err := aired.Air(); err != nil {
-		return nil, err
-	}
-	if err := aired.Open(solution.AirCO2); err != nil {
+	if err := cmp.Or(aired.Air(), aired.Open(solution.AirCO2)); err != nil {
 		return nil, err
 	}
 	st, err := aired.State()
 	if err != nil {
 		return nil, err
 	}
-	air := recovery("leave open to the air", st)
-	out := []Recovery{sour, alkaline, air}
-	for i := range out {
-		out[i].Text = out[i].words()
-	}
-	return out, nil
+	r, err := recovery(b.Tables(), "leave open to the air", st)
+	return append(out, r), err
 }
 
-// treated doses a reagent to a pH.
-func treated(b *bath.Bath, name string, r tables.Reagent, pH float64) (Recovery, error) {
-	d, err := b.Vessel().Dose(r, solution.PH(pH))
-	if err != nil {
-		return Recovery{}, &chem.InputError{Field: "reagent to " + name, Value: r.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", pH), Err: err}
-	}
-	x := recovery(name, d.After)
-	x.Reagent, x.ReagentGrams = r.Name, d.MassGrams
-	return x, nil
-}
-
-func recovery(name string, st *solution.State) Recovery {
+// recovery tells what has settled of a state and what stays dissolved.
+func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, error) {
 	x := Recovery{Name: name, PH: st.PH}
-	settled := map[string]float64{}
+	settled := map[string]float64{} // mol by component
+	var acids, chelants []string
 	for _, s := range st.Solids {
 		if s.Moles <= 0 {
 			continue
 		}
-		f := s.Species.Formula
-		grams := s.Moles * f.MolarMass()
-		if s.Species.String() == "H4edta(s)" {
+		f, err := t.Formation(s.Species)
+		if err != nil {
+			return Recovery{}, err
+		}
+		acid, grams := true, s.Moles*f.Species.Formula.MolarMass()
+		for _, part := range s.Made {
+			settled[part.Component] += part.N * s.Moles
+			class := st.Class(part.Component)
+			acid = acid && (class == "" || class.Chelant())
+		}
+		if acid {
 			x.AcidSettledGrams += grams
-			settled["edta4-"] += s.Moles
+			acids = append(acids, s.Name)
+		} else {
+			x.HydroxideSettledGrams += grams
+		}
+	}
+	whole, sour := 0.0, 0.0
+	for _, h := range bath.HoldingsOf(st).Counted() {
+		c, err := t.Component(h.Chelant)
+		if err != nil {
+			return Recovery{}, err
+		}
+		acid := c.Species.Formula.MolarMass() - float64(c.Species.Formula.Charge())*hydrogen.MolarMass()
+		x.ChelantLeftMgPerLitre += 1000 * acid * (h.TotalMoles - settled[h.Chelant]) / st.VolumeLitres
+		chelants, whole, sour = append(chelants, called(c)), whole+h.TotalMoles, sour+h.SettledMoles
+	}
+	if whole > 0 {
+		x.AcidSettledFraction = sour / whole
+	}
+	for _, share := range st.Components {
+		if (share.Class != tables.IronMetal && share.Class != tables.OtherMetal) || share.TotalMolPerLitre <= 0 {
 			continue
 		}
-		x.HydroxideSettledGrams += grams
-		for symbol, n := range f.Composition() {
-			settled[symbol] += n * s.Moles
+		c, err := t.Component(share.Species)
+		if err != nil {
+			return Recovery{}, err
 		}
+		left := max(0, share.TotalMolPerLitre-settled[c.Species.String()]/st.VolumeLitres)
+		x.addMetal(c.Species.Formula.Hill(), 1000*c.Species.Formula.MolarMass()*left)
 	}
-	left := map[string]float64{}
-	var order []string
-	for _, c := range st.Components {
-		symbol, metal := heavy(c)
-		if !metal || c.TotalMolPerLitre <= 0 {
-			continue
-		}
-		if _, seen := left[symbol]; !seen {
-			order = append(order, symbol)
-		}
-		left[symbol] += c.TotalMolPerLitre * st.VolumeLitres
-	}
-	for _, symbol := range order {
-		x.MetalsLeftMgPerLitre = append(x.MetalsLeftMgPerLitre, bath.Amount{Name: symbol, Value: 1000 * weight(symbol) * max(0, left[symbol]-settled[symbol]) / st.VolumeLitres})
-	}
-	if n := bath.HoldingsOf(st).Of("edta4-").TotalMoles; n > 0 {
-		x.AcidSettledFraction = settled["edta4-"] / n
-		x.ChelantLeftMgPerLitre = 1000 * edta.MolarMass() * (n - settled["edta4-"]) / st.VolumeLitres
-	}
-	return x
+	x.Text = x.words(strings.Join(acids, " and "), strings.Join(chelants, " and "))
+	return x, nil
 }
 
-// weight returns the mass of an element in g/mol.
-func weight(symbol string) float64 {
-	e, _ := chem.LookupElement(symbol)
-	return e.Weight
+// addMetal counts both states of a metal as one.
+func (x *Recovery) addMetal(symbol string, mgPerLitre float64) {
+	i := slices.IndexFunc(x.MetalsLeftMgPerLitre, func(m bath.Amount) bool { return m.Name == symbol })
+	if i < 0 {
+		i = len(x.MetalsLeftMgPerLitre)
+		x.MetalsLeftMgPerLitre = append(x.MetalsLeftMgPerLitre, bath.Amount{Name: symbol})
+	}
+	x.MetalsLeftMgPerLitre[i].Value += mgPerLitre
 }
 
-// edta is the acid, as which what is left of EDTA is told.
-var edta, _ = chem.ParseFormula("H4(edta)")
-
-// heavy returns the symbol of a metal that is not an alkali metal, calcium or
-// magnesium.
-func heavy(c solution.Share) (string, bool) {
-	f := c.Species.Formula
-	if f.Charge() <= 0 {
-		return "", false
+// called returns what the shop calls a chelant: a strong one by its abbreviation, which
+// is the first of its synonyms, in capitals.
+func called(c tables.Component) string {
+	if c.Class == tables.StrongChelant && len(c.Synonyms) > 0 {
+		return strings.ToUpper(c.Synonyms[0])
 	}
-	for symbol := range f.Composition() {
-		switch symbol {
-		case "H", "Na", "K", "Ca", "Mg", "Sr", "Ba":
-			return "", false
-		default:
-			return symbol, true
-		}
-	}
-	return "", false
+	return c.Name
 }
 
-func (x Recovery) words() string {
+var hydrogen, _ = chem.ParseFormula("H")
+
+func (x Recovery) words(acid, chelant string) string {
 	text := ""
 	switch {
 	case x.AcidSettledGrams > 0:
-		text = fmt.Sprintf("%s of EDTA acid settles, %.0f %% of what is in the bath", measure.FormatMass(unit.Mass(x.AcidSettledGrams/1000)), 100*x.AcidSettledFraction)
+		text = fmt.Sprintf("%s of %s settles, %.0f %% of what is in the bath", measure.FormatMass(unit.Mass(x.AcidSettledGrams/1000)), acid, 100*x.AcidSettledFraction)
 	case x.HydroxideSettledGrams > 0:
 		text = fmt.Sprintf("%s of metal hydroxides settle", measure.FormatMass(unit.Mass(x.HydroxideSettledGrams/1000)))
 	default:
@@ -157,7 +166,10 @@ func (x Recovery) words() string {
 	for _, m := range x.MetalsLeftMgPerLitre {
 		text += fmt.Sprintf("; %s mg/L of %s stay dissolved", round(m.Value), m.Name)
 	}
-	return text + fmt.Sprintf(", with %s mg/L of EDTA. Not fit for a drain: collect it.", round(x.ChelantLeftMgPerLitre))
+	if chelant != "" {
+		text += fmt.Sprintf(", with %s mg/L of %s", round(x.ChelantLeftMgPerLitre), chelant)
+	}
+	return text + ". Not fit for a drain: collect it."
 }
 
 // round writes a number with two digits.
@@ -165,14 +177,6 @@ func round(x float64) string {
 	if x < 0.005 {
 		return "less than 0.01"
 	}
-	return strconv.FormatFloat(roundTo(x, 2), 'f', -1, 64)
-}
-
-// roundTo rounds x to so many significant digits.
-func roundTo(x float64, digits int) float64 {
-	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
-	if err != nil {
-		return x
-	}
-	return y
+	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 1, 64), 64) // its own output
+	return strconv.FormatFloat(y, 'f', -1, 64)
 }

@@ -1,8 +1,8 @@
 // Package journal keeps the life of a bath as a list of events, and replays it.
 //
 //	j, err := journal.Create(t, "tub.jsonl")
-//	err = j.Append(journal.Event{At: monday, Kind: journal.Mixed, Litres: 20, ...})
-//	err = j.Append(journal.Event{At: tuesday, Kind: journal.Dipped, Oxide: "lepidocrocite", Rust: 12})
+//	err = j.Append(journal.Event{At: monday, Kind: journal.Mixed, VolumeLitres: 20, ...})
+//	err = j.Append(journal.Event{At: tuesday, Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 12})
 //	report, err := j.Life().Report(citric, lepidocrocite, 7)
 //	report.Diagnosis.Text // what to do next
 //

@@ -2,11 +2,16 @@ package journal
 
 import (
 	"fmt"
-	"math"
+	"reflect"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 )
 
 // Kind is what happened.
@@ -14,17 +19,17 @@ type Kind string
 
 // The kinds of events, with the fields of [Event] that each needs.
 const (
-	Mixed      Kind = "mixed"      // Litres of Water at TemperatureC, Grams of the chelant Reagent; the first event and no other
-	Added      Kind = "added"      // Grams of Reagent
-	Watered    Kind = "watered"    // Litres of Water, or of pure water if it is not named
-	Evaporated Kind = "evaporated" // Litres of pure water
-	Reading    Kind = "reading"    // PH, with Resolution of the strip or meter
-	Dipped     Kind = "dipped"     // Rust in g of Oxide, or Area times RustPerArea; Steel is bare metal lost as well
-	DragOut    Kind = "drag-out"   // Litres of bath that left on the parts or in a bucket
+	Mixed      Kind = "mixed"      // VolumeLitres of Water at TemperatureC, MassGrams of the chelant Reagent; the first event and no other
+	Added      Kind = "added"      // MassGrams of Reagent
+	Watered    Kind = "watered"    // VolumeLitres of Water, or of pure water if it is not named
+	Evaporated Kind = "evaporated" // VolumeLitres of pure water
+	Reading    Kind = "reading"    // PH, with ResolutionPH of the strip or meter
+	Dipped     Kind = "dipped"     // RustGrams of Oxide, or AreaCM2 times RustGramsPerM2; SteelGrams is bare metal lost as well
+	DragOut    Kind = "drag-out"   // VolumeLitres of bath that left on the parts or in a bucket
 	Filtered   Kind = "filtered"   // what had settled was taken out
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
-	Blended    Kind = "blended"    // Litres of another bath poured in, whose life so far is Bath
+	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
 )
 
 // Event is one line of a journal. Fields that its kind does not need stay
@@ -44,132 +49,118 @@ type Event struct {
 	Reagent   string  `json:"reagent,omitempty"` // in the tables
 	MassGrams float64 `json:"mass_g,omitempty"`
 
-	PH         *float64 `json:"ph,omitempty"`
-	Resolution float64  `json:"ph_resolution,omitempty"` // 1 for a strip of whole units
+	PH           *float64 `json:"ph,omitempty"`
+	ResolutionPH float64  `json:"ph_resolution,omitempty"` // 1 for a strip of whole units
 
 	Oxide          string  `json:"oxide,omitempty"` // in the tables
 	RustGrams      float64 `json:"rust_g,omitempty"`
-	Area           float64 `json:"area_m2,omitempty"`
+	AreaCM2        float64 `json:"area_cm2,omitempty"`
 	RustGramsPerM2 float64 `json:"rust_g_per_m2,omitempty"`
 	SteelGrams     float64 `json:"steel_g,omitempty"`
 
 	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
 }
 
-// RustMass returns the rust that went in, in g: as weighed, or area times rust
-// per area.
-func (e Event) RustMass() float64 {
-	if e.RustGrams > 0 {
-		return e.RustGrams
+// clone copies what the event points to, too.
+func (e Event) clone() Event {
+	for _, p := range []**float64{&e.TemperatureC, &e.PH} {
+		if *p != nil {
+			x := **p
+			*p = &x
+		}
 	}
-	return e.Area * e.RustGramsPerM2
+	e.Bath = slices.Clone(e.Bath)
+	for i := range e.Bath {
+		e.Bath[i] = e.Bath[i].clone()
+	}
+	return e
+}
+
+// Rust returns the rust that went in: as weighed, or area times rust per area.
+func (e Event) Rust() unit.Mass {
+	if e.RustGrams > 0 {
+		return unit.Mass(e.RustGrams) * measure.Gram
+	}
+	area := unit.Area(e.AreaCM2) * measure.SquareCentimetre
+	return unit.Mass(e.RustGramsPerM2*float64(area/measure.SquareMetre)) * measure.Gram
 }
 
 // refuse is an error about a field of the event.
-func (e Event) refuse(field, value, want string, err error) error {
-	return &chem.InputError{Field: string(e.Kind) + ": " + field, Value: value, Want: want, Err: err}
+func (e Event) refuse(field, value, want string) error {
+	return &chem.InputError{Field: string(e.Kind) + ": " + field, Value: value, Want: want}
 }
 
-// field is one field of an event for checking.
-type field struct {
-	name      string
-	value     float64
-	present   bool
-	low, high float64
-}
-
-// needs tells which fields each kind must have and which it may have.
-var needs = map[Kind]struct{ must, may []string }{
-	Mixed:      {[]string{"volume_l", "water", "temperature_c", "reagent", "mass_g"}, []string{"hardness_mg_per_l_caco3", "alkalinity_mg_per_l_caco3", "water_ph"}},
-	Added:      {[]string{"reagent", "mass_g"}, nil},
-	Watered:    {[]string{"volume_l"}, []string{"water", "hardness_mg_per_l_caco3", "alkalinity_mg_per_l_caco3", "water_ph"}},
-	Evaporated: {[]string{"volume_l"}, nil},
-	Reading:    {[]string{"ph", "ph_resolution"}, nil},
-	Dipped:     {nil, []string{"oxide", "rust_g", "area_m2", "rust_g_per_m2", "steel_g"}},
-	DragOut:    {[]string{"volume_l"}, nil},
+// needs tells which fields each kind must have, and which it may have.
+var needs = map[Kind][2]string{
+	Mixed:      {"volume_l water temperature_c reagent mass_g", testedWater},
+	Added:      {"reagent mass_g"},
+	Watered:    {"volume_l", "water " + testedWater},
+	Evaporated: {"volume_l"},
+	Reading:    {"ph ph_resolution"},
+	Dipped:     {"", "oxide rust_g area_cm2 rust_g_per_m2 steel_g"},
+	DragOut:    {"volume_l"},
 	Filtered:   {},
 	Aired:      {},
-	Warmed:     {[]string{"temperature_c"}, nil},
-	Blended:    {[]string{"volume_l", "bath"}, nil},
+	Warmed:     {"temperature_c"},
+	Blended:    {"volume_l bath"},
+}
+
+const testedWater = "hardness_mg_per_l_caco3 alkalinity_mg_per_l_caco3 water_ph"
+
+// spans are what a tub in a shed can hold, be and see, and more than a typing error
+// gives: judgement.
+var spans = map[string][2]float64{
+	"volume_l": {1e-6, 1e5}, "mass_g": {1e-6, 1e8}, "temperature_c": {0, 100},
+	"hardness_mg_per_l_caco3": {0, 5000}, "alkalinity_mg_per_l_caco3": {0, 5000}, "water_ph": {4, 11},
+	"ph": {0, 14}, "ph_resolution": {0.001, 3},
+	"rust_g": {1e-6, 1e8}, "area_cm2": {1e-2, 1e9}, "rust_g_per_m2": {1e-6, 1e5}, "steel_g": {1e-6, 1e8},
 }
 
 // check refuses fields that are missing, out of range or out of place.
 func (e Event) check() error {
 	need, ok := needs[e.Kind]
 	if !ok {
-		return e.refuse("kind", strconv.Quote(string(e.Kind)), "a kind of event that this package knows", nil)
+		return e.refuse("kind", strconv.Quote(string(e.Kind)), "a kind of event that this package knows")
 	}
 	if e.At.IsZero() {
-		return e.refuse("at", "missing", "a time", nil)
+		return e.refuse("at", "missing", "a time")
 	}
-	deref := func(p *float64) float64 {
-		if p == nil {
-			return 0
-		}
-		return *p
-	}
-	fields := []field{
-		{"volume_l", e.VolumeLitres, e.VolumeLitres != 0, 1e-6, 1e5},
-		{"water", 0, e.Water != "", 0, 0},
-		{"hardness_mg_per_l_caco3", e.HardnessMgPerLitre, e.HardnessMgPerLitre != 0, 0, 5000},
-		{"alkalinity_mg_per_l_caco3", e.AlkalinityMgPerLitre, e.AlkalinityMgPerLitre != 0, 0, 5000},
-		{"water_ph", e.WaterPH, e.WaterPH != 0, 4, 11},
-		{"temperature_c", deref(e.TemperatureC), e.TemperatureC != nil, 0, 100},
-		{"reagent", 0, e.Reagent != "", 0, 0},
-		{"mass_g", e.MassGrams, e.MassGrams != 0, 1e-6, 1e8},
-		{"ph", deref(e.PH), e.PH != nil, 0, 14},
-		{"ph_resolution", e.Resolution, e.Resolution != 0, 0.001, 3},
-		{"oxide", 0, e.Oxide != "", 0, 0},
-		{"rust_g", e.RustGrams, e.RustGrams != 0, 1e-6, 1e8},
-		{"area_m2", e.Area, e.Area != 0, 1e-6, 1e5},
-		{"rust_g_per_m2", e.RustGramsPerM2, e.RustGramsPerM2 != 0, 1e-6, 1e5},
-		{"steel_g", e.SteelGrams, e.SteelGrams != 0, 1e-6, 1e8},
-		{"bath", 0, len(e.Bath) > 0, 0, 0},
-	}
-	contains := func(list []string, name string) bool {
-		for _, s := range list {
-			if s == name {
-				return true
+	must, may := strings.Fields(need[0]), strings.Fields(need[1]+" at kind note")
+	v := reflect.ValueOf(e)
+	for i := range v.NumField() {
+		name, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
+		value, given := reflect.Indirect(v.Field(i)), !v.Field(i).IsZero()
+		switch must := slices.Contains(must, name); {
+		case must && !given:
+			return e.refuse(name, "missing", "it, for an event of this kind")
+		case given && !must && !slices.Contains(may, name):
+			return e.refuse(name, "given", "nothing, for an event of this kind")
+		case given && value.CanFloat():
+			if err := chem.Within(string(e.Kind)+": "+name, value.Float(), spans[name][0], spans[name][1], ""); err != nil {
+				return err
 			}
 		}
-		return false
 	}
-	for _, f := range fields {
-		must, may := contains(need.must, f.name), contains(need.may, f.name)
-		number := f.low != 0 || f.high != 0
-		value := strconv.FormatFloat(f.value, 'g', -1, 64)
-		if !number {
-			value = "given"
-		}
-		switch {
-		case must && !f.present:
-			return e.refuse(f.name, "missing", "it, for an event of this kind", nil)
-		case f.present && !must && !may:
-			return e.refuse(f.name, value, "nothing, for an event of this kind", nil)
-		case f.present && number && !(f.value >= f.low && f.value <= f.high):
-			return e.refuse(f.name, value, fmt.Sprintf("a number from %g to %g", f.low, f.high), nil)
-		}
+	if tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0) {
+		return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness")
 	}
 	if e.Kind == Dipped {
-		byMass, byArea := e.RustGrams > 0, e.Area > 0 && e.RustGramsPerM2 > 0
-		switch {
-		case byMass && (e.Area > 0 || e.RustGramsPerM2 > 0):
-			return e.refuse("rust_g", strconv.FormatFloat(e.RustGrams, 'g', -1, 64), "either the rust by weight or area and rust per area", nil)
-		case !byMass && !byArea && e.SteelGrams == 0:
-			return e.refuse("rust_g", "missing", "rust by weight, or area and rust per area, or steel lost", nil)
-		case !byArea && (e.Area > 0) != (e.RustGramsPerM2 > 0):
-			return e.refuse("area_m2", strconv.FormatFloat(e.Area, 'g', -1, 64), "area and rust per area together", nil)
-		case (byMass || byArea) && e.Oxide == "":
-			return e.refuse("oxide", "missing", "the oxide that the rust counts as", nil)
-		}
+		return e.checkRust()
 	}
-	if custom := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; custom {
-		if e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0 {
-			return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness", nil)
-		}
-	}
-	if math.IsNaN(e.VolumeLitres) {
-		return e.refuse("volume_l", "NaN", "a number", nil)
+	return nil
+}
+
+// checkRust refuses rust that is given twice, by half or of no oxide.
+func (e Event) checkRust() error {
+	switch area, per := e.AreaCM2 > 0, e.RustGramsPerM2 > 0; {
+	case area != per:
+		return e.refuse("area_cm2", fmt.Sprintf("%.4g", e.AreaCM2), "area and rust per area together")
+	case e.RustGrams > 0 && area:
+		return e.refuse("rust_g", fmt.Sprintf("%.4g", e.RustGrams), "either the rust by weight or area and rust per area")
+	case e.Rust() == 0 && e.SteelGrams == 0:
+		return e.refuse("rust_g", "missing", "rust by weight, or area and rust per area, or steel lost")
+	case e.Rust() > 0 && e.Oxide == "":
+		return e.refuse("oxide", "missing", "the oxide that the rust counts as")
 	}
 	return nil
 }

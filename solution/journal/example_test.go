@@ -65,3 +65,78 @@ func ExampleReplay() {
 	// Output:
 	// 19.2 L
 }
+
+// A life can be asked without a file, and refuses what cannot have happened.
+func ExampleLife_Apply() {
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	at, temperature := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0
+	life, err := journal.Replay(t, journal.Event{At: at, Kind: journal.Mixed, VolumeLitres: 20, Water: "soft tap water",
+		TemperatureC: &temperature, Reagent: "disodium EDTA", MassGrams: 400})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, e := range []journal.Event{
+		{At: at.Add(time.Hour), Kind: journal.Dipped, Oxide: "goethite", AreaCM2: 1500, RustGramsPerM2: 80},
+		{At: at.Add(2 * time.Hour), Kind: journal.Added, Reagent: "lye"},
+		{At: at.Add(2 * time.Hour), Kind: journal.Warmed, TemperatureC: new(float64), Note: "left in the frost", VolumeLitres: 3},
+		{At: at, Kind: journal.Filtered},
+	} {
+		if err := life.Apply(e); err != nil {
+			fmt.Println(err)
+		}
+	}
+	tally := life.Tally()
+	fmt.Printf("%d events, %.0f g of rust\n", tally.Events, tally.RustGrams)
+	// Output:
+	// added: mass_g is missing: want it, for an event of this kind
+	// warmed: volume_l is given: want nothing, for an event of this kind
+	// filtered: at is 2026-03-02T18:00:00Z: want a time not before 2026-03-02T19:00:00Z
+	// 2 events, 12 g of rust
+}
+
+// The machine stopped in the middle of a line: the rest of the journal counts, and
+// the event is noted again.
+func ExampleOpen() {
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	folder, err := os.MkdirTemp("", "journal")
+	if err != nil {
+		log.Fatal(err)
+	}
+	defer os.RemoveAll(folder)
+	path := filepath.Join(folder, "tub.jsonl")
+	j, err := journal.Create(t, path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	at, temperature := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0
+	for _, e := range []journal.Event{
+		{At: at, Kind: journal.Mixed, VolumeLitres: 20, Water: "soft tap water", TemperatureC: &temperature, Reagent: "disodium EDTA", MassGrams: 400},
+		{At: at.Add(time.Hour), Kind: journal.Aired},
+	} {
+		if err := j.Append(e); err != nil {
+			log.Fatal(err)
+		}
+	}
+	written, err := os.ReadFile(path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	if err := os.WriteFile(path, written[:len(written)-10], 0o600); err != nil {
+		log.Fatal(err)
+	}
+	j, err = journal.Open(t, path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(j.Events()), "event, torn:", len(j.Torn()) > 0)
+	fmt.Println(j.Append(journal.Event{At: at.Add(2 * time.Hour), Kind: journal.Aired}), len(j.Events()))
+	// Output:
+	// 1 event, torn: true
+	// <nil> 2
+}

@@ -13,16 +13,14 @@ import (
 
 // ErrChanged is wrapped when another program wrote to the file meanwhile: open
 // it again.
-var ErrChanged = errors.New("journal: the file has changed since it was read")
+var ErrChanged = errors.New("the file has changed since it was read")
 
-// Journal is a file of events with the bath that they lead to.
+// Journal is a file of events with the bath that they lead to, from [Create] or
+// [Open].
 type Journal struct {
-	path   string
-	life   *Life
-	events []Event
-	last   string
-	size   int64
-	torn   []byte
+	path string
+	life Life
+	content
 }
 
 // Create starts an empty journal. A file that exists already is left alone and
@@ -30,12 +28,12 @@ type Journal struct {
 func Create(t *tables.Tables, path string) (*Journal, error) {
 	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
 	if err != nil {
-		return nil, fmt.Errorf("journal: %w", err)
+		return nil, err
 	}
 	if err := errors.Join(f.Sync(), f.Close(), syncFolder(filepath.Dir(path))); err != nil {
-		return nil, fmt.Errorf("journal: %w", err)
+		return nil, err
 	}
-	return &Journal{path: path, life: NewLife(t)}, nil
+	return &Journal{path: path, life: Life{tables: t}}, nil
 }
 
 // Open reads a journal and replays it. A file that was tampered with gives a
@@ -43,7 +41,7 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 func Open(t *tables.Tables, path string) (*Journal, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("journal: %w", err)
+		return nil, err
 	}
 	c, err := parse(data)
 	if err != nil {
@@ -53,14 +51,14 @@ func Open(t *tables.Tables, path string) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Journal{path, life, c.events, c.last, c.size, c.torn}, nil
+	return &Journal{path, *life, c}, nil
 }
 
 // Events returns all events, oldest first.
-func (j *Journal) Events() []Event { return slices.Clone(j.events) }
+func (j *Journal) Events() []Event { return Event{Bath: j.events}.clone().Bath }
 
-// Life returns the bath as the events leave it. It must not be changed.
-func (j *Journal) Life() *Life { return j.life }
+// Life returns a copy of the bath as the events leave it.
+func (j *Journal) Life() *Life { return j.life.clone() }
 
 // Torn returns what is left of a last line that was being written when the
 // machine stopped, or nil. That event was never confirmed and is not among
@@ -71,47 +69,49 @@ func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 // not fit the bath (more water evaporated than there is, a time before that of
 // the last event) is refused and nothing is written. If the file cannot be
 // written it is cut back to what it was.
-func (j *Journal) Append(e Event) (err error) {
+func (j *Journal) Append(e Event) error {
 	e.At = e.At.Round(0) // without the monotonic clock, which a file cannot keep
-	life := j.life.clone()
+	life := j.Life()
 	if err := life.Apply(e); err != nil {
 		return err
 	}
 	data, check, err := encode(e, len(j.events)+1, j.last)
 	if err != nil {
-		return fmt.Errorf("journal: %w", err)
+		return err
 	}
 	f, err := os.OpenFile(j.path, os.O_WRONLY, 0)
 	if err != nil {
-		return fmt.Errorf("journal: %w", err)
+		return err
 	}
-	defer func() {
-		if e := f.Close(); err == nil && e != nil {
-			err = fmt.Errorf("journal: %w", e)
-		}
-	}()
+	if err := errors.Join(j.write(f, data), f.Close()); err != nil {
+		return err
+	}
+	j.life, j.last = *life, check
+	j.size += int64(len(data))
+	j.events = append(j.events, e.clone())
+	return nil
+}
+
+// write puts a line at the end of the file, in the place of a torn one.
+func (j *Journal) write(f *os.File, line []byte) error {
 	info, err := f.Stat()
 	if err != nil {
-		return fmt.Errorf("journal: %w", err)
+		return err
 	}
 	if want := j.size + int64(len(j.torn)); info.Size() != want {
 		return fmt.Errorf("%w: %s has %d bytes, not %d", ErrChanged, j.path, info.Size(), want)
 	}
-	if len(j.torn) > 0 {
-		if err := f.Truncate(j.size); err != nil {
-			return fmt.Errorf("journal: %w", err)
-		}
-		j.torn = nil
+	if err := f.Truncate(j.size); err != nil {
+		return err
 	}
-	if _, err := f.WriteAt(data, j.size); err != nil {
-		return fmt.Errorf("journal: %w", errors.Join(err, f.Truncate(j.size)))
+	j.torn = nil
+	_, err = f.WriteAt(line, j.size)
+	if err == nil {
+		err = f.Sync()
 	}
-	if err := f.Sync(); err != nil {
-		return fmt.Errorf("journal: %w", errors.Join(err, f.Truncate(j.size)))
+	if err != nil {
+		return errors.Join(err, f.Truncate(j.size))
 	}
-	j.life, j.last = life, check
-	j.size += int64(len(data))
-	j.events = append(j.events, e)
 	return nil
 }
 

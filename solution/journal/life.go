@@ -2,27 +2,28 @@ package journal
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
 
-// Life is a bath together with what happened to it. The zero value is of no
-// use; see [NewLife].
+// Life is a bath together with what happened to it, from [Replay] or
+// [Journal.Life]. The zero value has no tables and takes no event.
 type Life struct {
 	tables *tables.Tables
 	bath   *bath.Bath // nil before it is mixed
 	tally  Tally
-	last   time.Time
-	// reading is the last pH that was read; it counts until something is added
-	// or taken up.
-	reading *Event
+	// reading is the event of the last pH that was read; it counts until something
+	// is added or taken up.
+	reading Event
 }
 
 // Tally sums a life up.
@@ -36,21 +37,14 @@ type Tally struct {
 	EvaporatedLitres float64   `json:"evaporated_l"`
 	DragOutLitres    float64   `json:"drag_out_l"`
 	BlendedLitres    float64   `json:"blended_in_l"` // of other baths
-	Reagents         []Used    `json:"reagents"`
+	// Reagents are what went in, in all of each.
+	Reagents []solution.Portion `json:"reagents"`
 }
 
-// Used is how much of a reagent went in.
-type Used struct {
-	Reagent   string  `json:"reagent"`
-	MassGrams float64 `json:"mass_g"`
-}
-
-// NewLife returns a life before its first event.
-func NewLife(t *tables.Tables) *Life { return &Life{tables: t} }
-
-// Replay applies events one after the other.
+// Replay applies events one after the other; without one it returns a life before
+// the first.
 func Replay(t *tables.Tables, events ...Event) (*Life, error) {
-	l := NewLife(t)
+	l := &Life{tables: t}
 	for i, e := range events {
 		if err := l.Apply(e); err != nil {
 			return nil, fmt.Errorf("event %d: %w", i+1, err)
@@ -70,7 +64,7 @@ func (l *Life) Bath() *bath.Bath {
 // Tally returns what the life amounts to.
 func (l *Life) Tally() Tally {
 	t := l.tally
-	t.Reagents = append([]Used(nil), t.Reagents...)
+	t.Reagents = slices.Clone(t.Reagents)
 	return t
 }
 
@@ -82,42 +76,45 @@ func (l *Life) clone() *Life {
 }
 
 // Apply lets one more event happen. An event that is refused leaves the life
-// as it was; the error wraps [chem.ErrInput].
+// as it was.
 func (l *Life) Apply(e Event) error {
+	if l.tables == nil {
+		return &chem.InputError{Field: "life", Value: "without tables", Want: "one from Replay or from a journal"}
+	}
 	if err := e.check(); err != nil {
 		return err
 	}
-	if e.At.Before(l.last) {
-		return e.refuse("at", e.At.Format(time.RFC3339), "a time not before "+l.last.Format(time.RFC3339), nil)
+	if e.At.Before(l.tally.Until) {
+		return e.refuse("at", e.At.Format(time.RFC3339), "a time not before "+l.tally.Until.Format(time.RFC3339))
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
-		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other", nil)
+		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other")
 	}
 	next := l.clone()
 	if err := next.apply(e); err != nil {
-		return e.refuse("event", "refused", "one that the bath allows", err)
+		reason := &chem.InputError{Field: "event", Value: "refused", Want: "one that the bath allows", Err: err}
+		if direct, ok := err.(*chem.InputError); ok {
+			*reason = *direct
+		}
+		reason.Field = string(e.Kind) + ": " + reason.Field
+		return reason
 	}
-	next.last, next.tally.Until = e.At, e.At
+	next.tally.Until = e.At
 	next.tally.Events++
 	*l = *next
 	return nil
 }
 
 func (l *Life) apply(e Event) error {
-	volume := unit.Volume(e.VolumeLitres / 1000)
+	volume := unit.Volume(e.VolumeLitres) * measure.Litre
 	if e.Kind != Reading {
-		l.reading = nil
+		l.reading = Event{}
 	}
 	switch e.Kind {
 	case Mixed:
 		return l.mix(e)
 	case Added:
-		r, err := l.tables.Reagent(e.Reagent)
-		if err != nil {
-			return err
-		}
-		l.use(r, e.MassGrams)
-		return l.bath.Add(r, unit.Mass(e.MassGrams/1000))
+		return l.add(e, l.bath.Add)
 	case Watered:
 		l.tally.WaterLitres += e.VolumeLitres
 		w, err := l.water(e)
@@ -129,7 +126,7 @@ func (l *Life) apply(e Event) error {
 		l.tally.EvaporatedLitres += e.VolumeLitres
 		return l.bath.Evaporate(volume)
 	case Reading:
-		l.reading = &e
+		l.reading = e.clone()
 		return nil
 	case Dipped:
 		return l.dip(e)
@@ -148,10 +145,6 @@ func (l *Life) apply(e Event) error {
 }
 
 func (l *Life) mix(e Event) error {
-	r, err := l.tables.Reagent(e.Reagent)
-	if err != nil {
-		return err
-	}
 	w, err := l.water(e)
 	if err != nil {
 		return err
@@ -160,25 +153,39 @@ func (l *Life) mix(e Event) error {
 	if err != nil {
 		return err
 	}
-	if err := v.AddWater(w, unit.Volume(e.VolumeLitres/1000)); err != nil {
+	if err := v.AddWater(w, unit.Volume(e.VolumeLitres)*measure.Litre); err != nil {
 		return err
 	}
-	if err := v.Add(r, unit.Mass(e.MassGrams/1000)); err != nil {
+	if err := l.add(e, v.Add); err != nil {
 		return err
 	}
-	l.use(r, e.MassGrams)
 	l.tally.Since = e.At
 	l.bath, err = bath.New(l.tables, v)
 	return err
 }
 
+// add puts a reagent into a vessel and notes how much.
+func (l *Life) add(e Event, into func(tables.Reagent, unit.Mass) error) error {
+	r, err := l.tables.Reagent(e.Reagent)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(l.tally.Reagents, func(p solution.Portion) bool { return p.Reagent == r.ID })
+	if i < 0 {
+		i = len(l.tally.Reagents)
+		l.tally.Reagents = append(l.tally.Reagents, solution.Portion{Reagent: r.ID, Name: r.Name})
+	}
+	l.tally.Reagents[i].MassGrams += e.MassGrams
+	return into(r, unit.Mass(e.MassGrams)*measure.Gram)
+}
+
 func (l *Life) dip(e Event) error {
-	if rust := e.RustMass(); rust > 0 {
+	if rust := e.Rust(); rust > 0 {
 		o, err := bath.FindOxide(l.tables, e.Oxide)
 		if err != nil {
 			return err
 		}
-		l.tally.RustGrams += rust
+		l.tally.RustGrams += float64(rust / measure.Gram)
 		if err := l.bath.Dissolve(o, rust); err != nil {
 			return err
 		}
@@ -187,8 +194,11 @@ func (l *Life) dip(e Event) error {
 	if e.SteelGrams == 0 {
 		return nil
 	}
-	return l.bath.Corrode(e.SteelGrams)
+	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
+
+// jugError is how much more than there is, relatively, a jug may say: judgement.
+const jugError = 0.01
 
 // blend pours some of another bath in, or all of it; what it held (rust, steel,
 // reagents) is not counted in the tally of this one.
@@ -197,15 +207,15 @@ func (l *Life) blend(e Event) error {
 	if err != nil {
 		return err
 	}
-	if e.At.Before(other.last) {
-		return e.refuse("bath", "up to "+other.last.Format(time.RFC3339), "a life that ends no later than the blending", nil)
+	if e.At.Before(other.tally.Until) {
+		return &chem.InputError{Field: "bath", Value: "up to " + other.tally.Until.Format(time.RFC3339), Want: "a life that ends no later than the blending"}
 	}
 	poured := other.Bath()
 	switch rest := poured.Litres() - e.VolumeLitres; {
-	case rest < -0.01*poured.Litres(): // a measuring jug
-		return e.refuse("volume_l", strconv.FormatFloat(e.VolumeLitres, 'g', 4, 64), fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres()), nil)
+	case rest < -jugError*poured.Litres():
+		return &chem.InputError{Field: "volume_l", Value: fmt.Sprintf("%.4g", e.VolumeLitres), Want: fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres())}
 	case rest > 0:
-		if err := poured.Drain(unit.Volume(rest / 1000)); err != nil {
+		if err := poured.Drain(unit.Volume(rest) * measure.Litre); err != nil {
 			return err
 		}
 	}
@@ -215,10 +225,10 @@ func (l *Life) blend(e Event) error {
 
 // water returns the water of an event: of the tables, or by its figures.
 func (l *Life) water(e Event) (tables.Water, error) {
-	if e.WaterPH == 0 {
-		if e.Water == "" {
-			return tables.Water{}, nil
-		}
+	switch {
+	case e.Water == "":
+		return tables.Water{}, nil
+	case e.WaterPH == 0:
 		return l.tables.Water(e.Water)
 	}
 	u, err := l.tables.HardnessUnit("mg/L as CaCO3")
@@ -227,14 +237,4 @@ func (l *Life) water(e Event) (tables.Water, error) {
 	}
 	const calciumShare = 0.7 // usual in tap water: common practice, no source
 	return tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
-}
-
-func (l *Life) use(r tables.Reagent, grams float64) {
-	for i := range l.tally.Reagents {
-		if l.tally.Reagents[i].Reagent == r.ID {
-			l.tally.Reagents[i].MassGrams += grams
-			return
-		}
-	}
-	l.tally.Reagents = append(l.tally.Reagents, Used{r.ID, grams})
 }

@@ -7,13 +7,12 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 
 	"example.com/chelation/chem"
 )
 
-// Version is the version of the format that this package writes.
-const Version = 1
+// version is that of the format that this package writes.
+const version = 1
 
 // line is an event with what guards it.
 type line struct {
@@ -26,7 +25,7 @@ type line struct {
 // sum returns the check sum of an event that follows a line with another.
 func sum(previous string, number int, event []byte) string {
 	h := sha256.New()
-	fmt.Fprintf(h, "%d %s %d ", Version, previous, number)
+	fmt.Fprintf(h, "%d %s %d ", version, previous, number)
 	h.Write(event)
 	return hex.EncodeToString(h.Sum(nil)[:8])
 }
@@ -72,43 +71,32 @@ func parse(data []byte) (content, error) {
 	return c, nil
 }
 
+// parseLine reads a line that is to be what encode writes, to the letter.
 func parseLine(data []byte, number int, previous string) (Event, string, error) {
 	var l line
-	if err := strict(data, &l); err != nil {
+	if err := json.Unmarshal(data, &l); err != nil {
 		return Event{}, "", damaged(number, "a JSON object with v, n, event and sum", err)
 	}
 	switch {
-	case l.Version != Version:
-		return Event{}, "", damaged(number, fmt.Sprintf("version %d, not %d: a newer program wrote it", Version, l.Version), nil)
+	case l.Version != version:
+		return Event{}, "", damaged(number, fmt.Sprintf("version %d, not %d: a newer program wrote it", version, l.Version), nil)
 	case l.Number != number:
 		return Event{}, "", damaged(number, fmt.Sprintf("event %d, not %d: a line was lost, doubled or moved", number, l.Number), nil)
 	case l.Sum != sum(previous, number, l.Event):
 		return Event{}, "", damaged(number, "a check sum that fits this line and the one above: one of the two was changed", nil)
 	}
-	if again, err := json.Marshal(l); err != nil || !bytes.Equal(again, data) {
-		return Event{}, "", damaged(number, "the line as it was written, to the letter", err)
-	}
 	var e Event
-	if err := strict(l.Event, &e); err != nil {
+	if err := json.Unmarshal(l.Event, &e); err != nil {
 		return Event{}, "", damaged(number, "an event", err)
 	}
 	if err := e.check(); err != nil {
 		return Event{}, "", damaged(number, "an event that makes sense", err)
 	}
-	return e, l.Sum, nil
-}
-
-// strict decodes one JSON value without unknown fields and with nothing after.
-func strict(data []byte, into any) error {
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(into); err != nil {
-		return err
+	again, check, err := encode(e, number, previous)
+	if err != nil || !bytes.Equal(bytes.TrimSuffix(again, []byte("\n")), data) {
+		return Event{}, "", damaged(number, "the line as it was written, to the letter", err)
 	}
-	if _, err := d.Token(); err != io.EOF {
-		return errors.New("something follows the value")
-	}
-	return nil
+	return e, check, nil
 }
 
 // encode writes an event as the line that follows another.
@@ -118,6 +106,6 @@ func encode(e Event, number int, previous string) (data []byte, check string, er
 		return nil, "", err
 	}
 	check = sum(previous, number, event)
-	data, err = json.Marshal(line{Version, number, event, check})
+	data, err = json.Marshal(line{version, number, event, check})
 	return append(data, '\n'), check, err
 }

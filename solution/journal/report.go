@@ -14,7 +14,7 @@ type Report struct {
 	Tally        Tally           `json:"tally"`
 	VolumeLitres float64         `json:"volume_l"`
 	PH           float64         `json:"ph_computed"`
-	Reading      *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
+	ReadPH       *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
 	Capacities   bath.Capacities `json:"capacities"`
 	Redox        bath.Redox      `json:"iron"`
 	SettledGrams []bath.Amount   `json:"solids_g,omitempty"`
@@ -37,25 +37,29 @@ func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report,
 		return nil, err
 	}
 	r := &Report{Tally: l.Tally(), VolumeLitres: b.Litres(), PH: st.PH}
-	if l.reading != nil {
-		r.Reading = l.reading.PH
-		off := *r.Reading - st.PH
-		if math.Abs(off) > l.reading.Resolution {
+	if l.reading.PH != nil {
+		r.ReadPH = l.reading.clone().PH
+		off := *r.ReadPH - st.PH
+		if math.Abs(off) > l.reading.ResolutionPH {
 			direction := "above"
 			if off < 0 {
 				direction = "below"
 			}
 			r.Notes = append(r.Notes, fmt.Sprintf(
 				"The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): more or less rust dissolved than was written down, or the strip misleads. What follows believes the reading.",
-				*r.Reading, math.Abs(off), direction, st.PH))
-			if b, err = b.At(*r.Reading); err != nil {
+				*r.ReadPH, math.Abs(off), direction, st.PH))
+			if b, err = b.At(*r.ReadPH); err != nil {
 				return nil, err
 			}
 		}
 	}
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
-			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * s.Species.Formula.MolarMass()})
+			f, err := b.Tables().Formation(s.Species)
+			if err != nil {
+				return nil, err
+			}
+			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * f.Species.Formula.MolarMass()})
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
 		}
 	}

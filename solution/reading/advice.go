@@ -170,7 +170,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		return p.helpless(w.sign, x.reagent)
 	}
 	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
-	per := func(x, unit []float64) []float64 { return floats.DivTo(make([]float64, n), x, unit) }
+	per := func(x, by []float64) []float64 { return floats.DivTo(make([]float64, n), x, by) }
 	off := MeasuringError(measure.AmountOfVolume(measure.Litre), x.reagent.Form)
 	for i := range n {
 		e := deviate(i, n)
@@ -180,7 +180,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	toLimit, toTarget := per(limit, perGram), per(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
 	if grams := roundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
-		a.Weighed = p.outcome(w, mass(grams), grams, toLimit, perGram)
+		a.Weighed = p.outcome(w, measure.FormatGrams(grams), grams, toLimit, perGram)
 	}
 	if a.Weighed == nil || math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) < least {
 		a.Weighed = nil
@@ -193,8 +193,8 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		if err != nil {
 			return err
 		}
-		if m.Volume > 0 {
-			a.Spooned = p.outcome(w, m.Text, float64(m.Volume/measure.Litre), byVolume, perLitre)
+		if m.VolumeLitres > 0 {
+			a.Spooned = p.outcome(w, m.Text, m.VolumeLitres, byVolume, perLitre)
 		}
 	}
 	a.Action, a.Reagent = Add, x.reagent.Name
@@ -265,8 +265,8 @@ func roundDown(g float64) float64 {
 	if !(g > 0) {
 		return 0
 	}
-	unit := math.Max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
-	return math.Floor(g/unit+1e-9) * unit
+	step := max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
+	return math.Floor(g/step+1e-9) * step
 }
 
 // spoonsWithin returns the spoons that hold so many litres and not more.
@@ -276,7 +276,7 @@ func spoonsWithin(litres float64) (measure.Measured, error) {
 	}
 	for v := litres; ; v *= 0.97 {
 		m, err := measure.Spoons(unit.Volume(v) * measure.Litre)
-		if err != nil || float64(m.Volume/measure.Litre) <= litres*(1+1e-9) {
+		if err != nil || m.VolumeLitres <= litres*(1+1e-9) {
 			m.Text = strings.TrimPrefix(m.Text, "about ") // it is these spoons that are meant
 			return m, err
 		}

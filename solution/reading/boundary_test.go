@@ -84,7 +84,7 @@ func TestSetupIsCopied(t *testing.T) {
 	for _, x := range []*Setup{&s, &got, &drawn} {
 		x.Bag[0].Salt.Groups[0] = "spoiled"
 		x.Extras[0].Reagent.Groups[0] = "spoiled"
-		x.Water.Ions[0].Concentration = -1
+		x.Water.Ions[0].MolPerLitre = -1
 		x.Acid.Groups[0] = "spoiled"
 	}
 	assert.Empty(t, cmp.Diff(want, m.Setup(), cmp.Exporter(func(reflect.Type) bool { return true })))

@@ -78,7 +78,7 @@ func titrate(v *solution.Solution, lye, sour titrant, low, high, stride float64,
 
 // pour titrates until the pH is beyond the end.
 func pour(v *solution.Solution, with titrant, end, stride float64, solid string) (c curve, err error) {
-	path, err := v.Path(with.vessel)
+	path, _, err := v.Path(with.vessel)
 	if err != nil {
 		return c, err
 	}

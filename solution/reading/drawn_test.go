@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -33,10 +34,9 @@ func draw(t testing.TB, m *Model, seed uint64) *drawn {
 		require.NoError(t, d.vessel.Add(x.reagent, unit.Mass(x.grams/1000)))
 	}
 	own := truth.Bag[0].Salt
-	mass, weighed := m.setup.Amount.Mass()
-	if !weighed {
-		volume, _ := m.setup.Amount.Volume()
-		mass = unit.Mass(float64(volume) * own.Packing().Typical)
+	mass := unit.Mass(m.setup.Amount.MassGrams) * measure.Gram
+	if litres := m.setup.Amount.VolumeLitres; litres > 0 {
+		mass = unit.Mass(litres*own.Packing().Typical) * measure.Gram
 	}
 	require.NoError(t, d.vessel.Add(own, mass))
 	k, ok := m.basis.salt(own)

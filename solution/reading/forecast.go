@@ -131,7 +131,7 @@ func (p *Posterior) figure(x []float64) Figure {
 			share += r * r
 		}
 		name, remedy := c.name, c.remedy
-		if _, weighed := p.model.setup.Amount.Mass(); weighed && c.latents[0] == ofPacking {
+		if p.model.setup.Amount.VolumeLitres == 0 && c.latents[0] == ofPacking {
 			name, remedy = "the weighing of the salt", "use a finer scale"
 		}
 		word := "acid"

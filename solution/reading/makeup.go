@@ -43,7 +43,7 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	if m.chelant == 0 {
 		return nil, &chem.InputError{Field: "Bag", Value: of.String(), Want: "salts of a chelating anion"}
 	}
-	b.litres = of.ApparentVolume * of.Formula.MolarMass() / m.chelant / 1000
+	b.litres = of.ApparentCm3PerGram * of.Formula.MolarMass() / m.chelant / 1000
 	charge := charges[b.chelant]
 	for name, n := range m.rest {
 		b.rest[name] = n / m.chelant

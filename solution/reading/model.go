@@ -165,10 +165,7 @@ func (m *Model) template(r tables.Reagent) (p portion, err error) {
 
 // measure sets the amount.
 func (p *portion) measure(a measure.Amount) {
-	p.spread = MeasuringError(a, p.reagent.Form)
-	mass, _ := a.Mass()
-	volume, _ := a.Volume()
-	p.grams, p.litres = float64(mass/measure.Gram), float64(volume/measure.Litre)
+	p.spread, p.grams, p.litres = MeasuringError(a, p.reagent.Form), a.MassGrams, a.VolumeLitres
 }
 
 // measured is the mass of a portion in grams in one bath: packed is the deviate

@@ -6,7 +6,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -61,10 +63,9 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		require.NoError(t, v.AddWater(s.Water, s.Volume))
 		mass, err := s.Amount.Weigh(s.Bag[0].Salt.Packing())
 		require.NoError(t, err)
-		require.NoError(t, v.Add(s.Bag[0].Salt, mass.Typical))
+		require.NoError(t, v.Add(s.Bag[0].Salt, mass.Typical()))
 		for _, e := range s.Extras {
-			mass, _ := e.Amount.Mass()
-			require.NoError(t, v.Add(e.Reagent, mass))
+			require.NoError(t, v.Add(e.Reagent, unit.Mass(e.Amount.MassGrams)*measure.Gram))
 		}
 		setter := reagent(t, x.setter)
 		want, err := v.Dose(setter, solution.PH(x.pH))
@@ -80,7 +81,7 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		}
 		var mix mixture
 		k := m.salts[0]
-		k.pour(&mix, 1000*float64(mass.Typical)*k.reagent.Assay.Typical, k.free.Typical)
+		k.pour(&mix, mass.TypicalGrams*k.reagent.Assay.Typical, k.free.Typical)
 		p, err := m.template(setter)
 		require.NoError(t, err)
 		got, reached := m.surface.need(&mix, &p, m.sign, x.pH)

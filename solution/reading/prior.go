@@ -52,7 +52,7 @@ const (
 // MeasuringError returns the standard deviation of measuring out an amount of what
 // comes in a form, as a fraction: liquids are poured as well as they are weighed.
 func MeasuringError(a measure.Amount, form tables.Form) float64 {
-	if _, weighed := a.Mass(); weighed || form == tables.Liquid {
+	if a.VolumeLitres == 0 || form == tables.Liquid {
 		return weighing
 	}
 	return levelling

@@ -90,10 +90,10 @@ func (s *Setup) most(r tables.Reagent) float64 {
 func (s *Setup) weigh(field string, r tables.Reagent, a measure.Amount) (tables.Range, error) {
 	m, err := a.Weigh(r.Packing())
 	most := s.most(r)
-	if err != nil || !(m.Typical > 0 && float64(m.Typical/measure.Gram) <= most) {
-		return tables.Range{}, &chem.InputError{Field: field, Value: a.String() + " of " + r.String(), Want: "a mass above 0 to " + mass(most) + ", or a volume of what has a known bulk density", Err: err}
+	if err != nil || !(m.TypicalGrams > 0 && m.TypicalGrams <= most) {
+		return tables.Range{}, &chem.InputError{Field: field, Value: a.String() + " of " + r.String(), Want: "a mass above 0 to " + measure.FormatGrams(most) + ", or a volume of what has a known bulk density", Err: err}
 	}
-	return tables.Range{Low: float64(m.Low), Typical: float64(m.Typical), High: float64(m.High)}.Times(float64(measure.Kilogram / measure.Gram)), nil
+	return tables.Range{Low: m.LowGrams, Typical: m.TypicalGrams, High: m.HighGrams}, nil
 }
 
 // settled returns an independent copy of the setup with its defaults filled in,

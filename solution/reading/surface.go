@@ -422,7 +422,7 @@ func scaled(w tables.Water, f float64) tables.Water {
 	w.Alkalinity *= tables.Alkalinity(f)
 	w.Ions = slices.Clone(w.Ions)
 	for i := range w.Ions {
-		w.Ions[i].Concentration *= f
+		w.Ions[i].MolPerLitre *= f
 	}
 	return w
 }

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
 
@@ -60,7 +61,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		add("read the bath with a "+s.Name, toRead, func(i int) []float64 { return marks.chances(p.pH[i]) })
 		if half > 0 {
 			w := &way{portion: setter}
-			add(fmt.Sprintf("stir in %s of %s and read with a %s", mass(half), setter.reagent.Name, s.Name), toStir,
+			add(fmt.Sprintf("stir in %s of %s and read with a %s", measure.FormatGrams(half), setter.reagent.Name, s.Name), toStir,
 				func(i int) []float64 { var mix mixture; return marks.chances(p.after(w, i, half, &mix)) })
 		}
 	}

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -18,8 +16,6 @@ func span(r tables.Range) string {
 	}
 	return low + " to " + high
 }
-
-func mass(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 
 // leading tells which salts are likely, in words.
 func (p *Posterior) leading() string {
@@ -53,10 +49,10 @@ func (p *Posterior) stop(a *Advice) {
 }
 
 func (p *Posterior) whyAdd(a *Advice, w *way) string {
-	most := mass(a.Weighed.MassGrams)
-	need := mass(a.NeedGrams.Low) + " to " + mass(a.NeedGrams.High)
+	most := measure.FormatGrams(a.Weighed.MassGrams)
+	need := measure.FormatGrams(a.NeedGrams.Low) + " to " + measure.FormatGrams(a.NeedGrams.High)
 	if a.NeedGrams.Low <= 0 {
-		need = "none or up to " + mass(a.NeedGrams.High)
+		need = "none or up to " + measure.FormatGrams(a.NeedGrams.High)
 	}
 	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, p.model.setup.Target)
 	side := "below"

@@ -1,135 +1,164 @@
 package recipe
 
 import (
-	"encoding/json"
+	"cmp"
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
-// Price is money per amount of a reagent, in whatever currency the caller keeps.
-type Price struct {
-	Money float64        // in the currency of the caller
-	Per   measure.Amount // the amount that it buys
-
-	written string // as it was parsed, since amounts print rounded
-}
-
-// ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
-func ParsePrice(s string) (Price, error) {
-	money, per, ok := strings.Cut(s, "/")
-	if !ok {
-		money, per, ok = strings.Cut(s, " per ")
-	}
-	if !ok {
-		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: `money per amount, such as "4.50/lb" or "38 per 5 lb"`}
-	}
-	x, err := strconv.ParseFloat(strings.TrimSpace(money), 64)
-	if err != nil || !(x >= 0) || math.IsInf(x, 0) {
-		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "a number from 0 before the slash"}
-	}
-	per = strings.TrimSpace(per)
-	if !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
-		per = "1 " + per
-	}
-	a, err := measure.ParseAmount(per)
-	if err != nil {
-		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount after the slash", Err: err}
-	}
-	if m, _ := a.Mass(); m == 0 {
-		if v, _ := a.Volume(); v == 0 {
-			return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: "an amount above zero after the slash"}
-		}
-	}
-	return Price{x, a, strings.TrimSpace(s)}, nil
-}
-
-// String writes the price in the form that [ParsePrice] reads: as it was parsed,
-// or with its amount rounded.
-func (p Price) String() string {
-	if p.written != "" {
-		return p.written
-	}
-	return fmt.Sprintf("%g per %s", p.Money, p.Per)
-}
-
-// MarshalJSON writes the price as text.
-func (p Price) MarshalJSON() ([]byte, error) { return json.Marshal(p.String()) }
-
-// UnmarshalJSON reads a price as [ParsePrice] does. On an error p is unchanged.
-func (p *Price) UnmarshalJSON(data []byte) error {
-	var text string
-	if err := json.Unmarshal(data, &text); err != nil {
-		return err
-	}
-	read, err := ParsePrice(text)
-	if err == nil {
-		*p = read
-	}
-	return err
-}
-
-// of returns the cost of a mass of a reagent.
-func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
-	per, err := p.Per.Weigh(r.Packing())
-	if err != nil {
-		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
-	}
-	return p.Money * float64(m) / float64(per.Typical), nil
-}
-
 // Cost is what a bath costs, in the currency of the prices.
 type Cost struct {
-	Chelant   float64 `json:"chelant"`
-	Acid      float64 `json:"acid"`
-	Extras    float64 `json:"extras,omitempty"`
-	Total     float64 `json:"total"`
-	PerLitre  float64 `json:"per_l"`
-	PerGallon float64 `json:"per_us_gal"`
-	// PerKilogram of rust, as FeOOH, that the bath can bind at most.
-	PerKilogram float64  `json:"per_kg_rust"`
-	Missing     []string `json:"without_price,omitempty"` // reagents that have no price
+	Chelant   float64  `json:"chelant"`
+	Acid      float64  `json:"acid"` // the first dose
+	Extras    float64  `json:"extras,omitempty"`
+	Keeper    float64  `json:"keeper,omitempty"` // the acid that holds the pH while the bath works
+	Total     float64  `json:"total"`
+	PerLitre  float64  `json:"per_l"`
+	PerKgRust float64  `json:"per_kg_rust"`             // of what the bath takes: see where the cost stands
+	Missing   []string `json:"without_price,omitempty"` // reagents that have no price
 }
 
-// cost adds up what has a price; nil if nothing has.
-func (r Recipe) cost(p *Plan) (*Cost, error) {
+// cost adds up what has a price, against rust in g; nil if nothing has one.
+func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) {
 	if len(r.Prices) == 0 {
 		return nil, nil
 	}
 	c := &Cost{}
-	add := func(x tables.Reagent, m unit.Mass, sum *float64) error {
-		price, ok := r.Prices[x.ID]
+	add := func(e Extra, sum *float64) error {
+		price, ok := r.Prices[e.Reagent.ID]
 		if !ok {
-			c.Missing = append(c.Missing, x.Name)
+			if !slices.Contains(c.Missing, e.Reagent.Name) {
+				c.Missing = append(c.Missing, e.Reagent.Name)
+			}
 			return nil
 		}
-		cost, err := price.of(x, m)
+		cost, err := price.of(e.Reagent, e.Mass)
 		*sum += cost
+		c.Total += cost
 		return err
 	}
-	if err := add(r.Chelant, p.Chelant.Mass(), &c.Chelant); err != nil {
+	if err := add(Extra{r.Chelant, m.chelant.Typical()}, &c.Chelant); err != nil {
 		return nil, err
 	}
-	if err := add(r.Acid, p.Acid.Mass(), &c.Acid); err != nil {
+	if err := add(Extra{m.setter, m.dose.Mass()}, &c.Acid); err != nil {
 		return nil, err
 	}
 	for _, e := range r.Extras {
-		if err := add(e.Reagent, e.Mass, &c.Extras); err != nil {
+		if err := add(e, &c.Extras); err != nil {
 			return nil, err
 		}
 	}
-	c.Total = c.Chelant + c.Acid + c.Extras
-	c.PerLitre = c.Total / p.BathLitres
-	c.PerGallon = c.PerLitre * litresPerGallon
-	if p.Iron.RustGrams > 0 {
-		c.PerKilogram = 1000 * c.Total / p.Iron.RustGrams
+	if keeper.Mass > 0 {
+		if err := add(keeper, &c.Keeper); err != nil {
+			return nil, err
+		}
+	}
+	c.PerLitre = c.Total / m.dose.After.VolumeLitres
+	if rustGrams > 0 {
+		c.PerKgRust = 1000 * c.Total / rustGrams
 	}
 	return c, nil
+}
+
+// BagPrice is a bag compared by what it holds.
+type BagPrice struct {
+	Price     Price   `json:"price"`
+	PerKg     float64 `json:"per_kg"`
+	PerMole   float64 `json:"per_mol_chelant"` // 0 for a reagent without one
+	PerKgRust float64 `json:"per_kg_rust"`     // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
+}
+
+// CompareBags sorts prices of a reagent by what a kilogram costs.
+func CompareBags(r tables.Reagent, prices ...Price) ([]BagPrice, error) {
+	var out []BagPrice
+	for _, p := range prices {
+		kilogram, err := p.of(r, measure.Kilogram)
+		if err != nil {
+			return nil, err
+		}
+		b := BagPrice{Price: p, PerKg: kilogram}
+		if r.Chelant.Hill() != "" {
+			b.PerMole = kilogram / (1000 * r.MolPerGram().Typical)
+			b.PerKgRust = 1000 * b.PerMole / (bath.PracticalShare * bath.RustMolarMass)
+		}
+		out = append(out, b)
+	}
+	slices.SortStableFunc(out, func(a, b BagPrice) int { return cmp.Compare(a.PerKg, b.PerKg) })
+	return out, nil
+}
+
+// Terms are figures on which any two baths can be compared, mixed or bought.
+type Terms struct {
+	PerLitre          float64 `json:"per_l"`
+	RustGramsPerLitre float64 `json:"rust_g_per_l"`
+	PerKgRust         float64 `json:"per_kg_rust"`
+	PerM2             float64 `json:"per_m2"` // of steel cleared of a layer
+}
+
+// TermsOf returns the terms of a volume of bath at a cost that takes a mass of rust,
+// for a layer of it. Of a bath that is bought, its maker's claim is taken at its
+// word.
+func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (Terms, error) {
+	litres, grams := float64(volume/measure.Litre), float64(taken/measure.Gram)
+	for _, err := range []error{
+		chem.Within("cost", cost, 0, 1e9, ""),
+		chem.Within("volume of the bath", litres, 0.01, 1e6, "L"),
+		chem.Within("rust taken", grams, 0.001, 1e9, "g"),
+	} {
+		if err != nil {
+			return Terms{}, err
+		}
+	}
+	return Terms{PerLitre: cost / litres, RustGramsPerLitre: grams / litres, PerKgRust: 1000 * cost / grams, PerM2: cost / grams * l.RustGramsPerM2.Typical}, nil
+}
+
+// BetterBuy says in a sentence or two which of several ways costs least for the
+// rust it takes, which costs least without the word danger on a label, and what
+// an extra brings. Ways without all prices are passed over.
+func BetterBuy(ways []Outcome) string {
+	priced := func(w *Outcome) bool { return w.Cost != nil && len(w.Cost.Missing) == 0 && w.KeptRustGrams > 0 }
+	cheapest := func(mild bool) *Outcome {
+		var best *Outcome
+		for i := range ways {
+			w := &ways[i]
+			if priced(w) && (!mild || w.Signal != tables.Danger) && (best == nil || w.Cost.PerKgRust < best.Cost.PerKgRust) {
+				best = w
+			}
+		}
+		return best
+	}
+	best := cheapest(false)
+	if best == nil {
+		return "Nothing to compare: no way has all its prices."
+	}
+	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", best.Acid, best.Cost.PerKgRust)
+	if mild := cheapest(true); mild != nil && mild != best {
+		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", mild.Acid, mild.Cost.PerKgRust)
+	}
+	text += "."
+	for i := range ways {
+		w := &ways[i]
+		for j := range ways {
+			plain := &ways[j]
+			if w.Extra == "" || plain.Extra != "" || plain.Acid != w.Acid || plain.Chelant != w.Chelant || plain.LeftAlone.RustGrams <= 0 {
+				continue
+			}
+			more := w.LeftAlone.RustGrams - plain.LeftAlone.RustGrams
+			text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended",
+				measure.FormatMass(unit.Mass(w.ExtraGrams)*measure.Gram), w.Extra, measure.FormatMass(unit.Mass(more)*measure.Gram))
+			if priced(w) && priced(plain) {
+				text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper, plain.Cost.Keeper*more/plain.KeptRustGrams)
+			}
+			text += "."
+		}
+	}
+	return text
 }

@@ -29,5 +29,5 @@
 //
 // [Tub] and [Part] tell how much bath covers a part, [Recipe.Scale] carries a
 // tried litre over to a tub, [Recipe.TopUp] brings it back to strength, and
-// [Recipe.Compare] and [CompareBags] tell what other ways would cost.
+// [Recipe.Try] and [CompareBags] tell what other ways would cost.
 package recipe

@@ -10,14 +10,14 @@ import (
 )
 
 // What another starting pH would do, if nobody adds acid later.
-func ExampleRecipe_Starts() {
+func ExampleRecipe_Try() {
 	r, t, oxide := demo.Library()
-	starts, err := r.Starts(t, oxide, 8, 7, 6, 5)
+	starts, err := r.Try(t, oxide, recipe.Variation{PH: 8}, recipe.Variation{PH: 7}, recipe.Variation{PH: 6}, recipe.Variation{PH: 5})
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, s := range starts {
-		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.Acid, s.Proton.RustGrams, s.EndPH)
+		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.EndPH)
 	}
 	// Output:
 	// pH 8:  70 g of acid,  45 g of rust, ends at 10.3
@@ -42,15 +42,15 @@ func ExampleTub_Cover() {
 }
 
 // What another acid would do.
-func ExampleRecipe_Compare() {
+func ExampleRecipe_Try_acids() {
 	r, t, oxide := demo.Library()
 	muriatic, _ := t.Reagent("muriatic acid")
-	ways, err := r.Compare(t, oxide, recipe.Choice{}, recipe.Choice{Acid: muriatic})
+	ways, err := r.Try(t, oxide, recipe.Variation{}, recipe.Variation{Acid: muriatic})
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, w := range ways {
-		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid, w.Dose, w.KeptAcid, w.Signal)
+		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid, w.AcidGrams, w.KeeperGrams, w.Signal)
 	}
 	// Output:
 	// Citric acid, anhydrous: 83 g first, 62 g to hold the pH (warning)
@@ -64,7 +64,7 @@ func ExampleRecipe_Outlook() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.Alone.RustGrams, x.Held.RustGrams, rust.RoughTime(x.Light.Hours.Typical))
+	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.LeftAlone.RustGrams, x.Held.RustGrams, rust.RoughTime(x.Light.Hours.Typical))
 	// Output:
 	// left alone 54 g of rust, held 97 g; light rust in 18 hours
 }

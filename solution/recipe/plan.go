@@ -2,7 +2,10 @@ package recipe
 
 import (
 	"errors"
+	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -16,7 +19,7 @@ import (
 // Plan is a bath worked out. Figures with a Range hold about nine cases in ten.
 type Plan struct {
 	Chelant solution.Portion `json:"chelant"`
-	Acid    solution.Portion `json:"acid"`
+	Acid    solution.Portion `json:"acid"` // or the base that sets the pH
 
 	WaterLitres         float64 `json:"water_l"`
 	BathLitres          float64 `json:"bath_l"`
@@ -33,11 +36,11 @@ type Plan struct {
 
 	Hardness Loss          `json:"lost_to_hardness"`
 	Iron     bath.Capacity `json:"iron_it_can_bind"`
-	Cost     *Cost         `json:"cost,omitempty"`
+	Cost     *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
-	// Forecast holds the ranges of the headline figures with what makes them
-	// wide; nil where it does not apply (see [reading.Model.Forecast]).
-	Forecast *reading.Forecast `json:"forecast,omitempty"`
+	// Forecast is what the ranges come from: the headline figures with what makes
+	// them wide.
+	Forecast *reading.Forecast `json:"forecast"`
 
 	Cautions []care.Caution `json:"cautions"`
 	Practice []care.Advice  `json:"practice"`        // how to work with the bath, and why
@@ -59,154 +62,118 @@ type Point struct {
 
 // Plan works the recipe out. Errors wrap [chem.ErrInput] for what the recipe says,
 // and [solution.ErrUnreachable] when the acid cannot bring the bath to the pH.
+//
+// Its ranges, its steps and its forecast come from one belief, that of package
+// reading: see [reading.Model.Forecast].
 func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
-	if err := r.check(); err != nil {
-		return nil, err
-	}
-	mass, err := r.chelantMass()
+	m, err := r.mix(t, tables.Reagent{})
 	if err != nil {
 		return nil, err
 	}
-	s, err := r.vessel(t)
-	if err != nil {
-		return nil, err
-	}
-	dose, err := s.Dose(r.Acid, solution.PH(r.PH))
-	if err != nil {
-		return nil, r.reword(err)
-	}
+	after, before := m.dose.After, m.dose.Before
 	p := &Plan{
-		WaterLitres: 1000 * float64(r.Volume), BathLitres: dose.After.VolumeLitres,
-		TemperatureC:                   float64(r.Temperature) - 273.15,
-		PHAfter:                        dose.After.PH,
-		IonicStrengthBeforeMolPerLitre: dose.Before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: dose.After.IonicStrengthMolPerLitre,
+		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
+		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres,
+		TemperatureC: float64(r.Temperature) - 273.15, PHAfter: after.PH,
+		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
+		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after),
 	}
-	p.Chelant = solution.NewPortion(r.Chelant, mass.Typical)
-	if mass.Low != mass.High {
-		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = 1000*float64(mass.Low), 1000*float64(mass.High)
+	if m.chelant.LowGrams != m.chelant.HighGrams {
+		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams
 	}
-	p.Acid = solution.NewPortion(r.Acid, dose.Mass())
-	acid, before, err := r.ranges(t, dose)
-	if err != nil {
-		return nil, err
-	}
-	p.Acid.MassLowGrams, p.Acid.MassHighGrams = acid.Low, acid.High
-	p.PHBefore = before
-	if p.Curve, err = r.curve(s, dose); err != nil {
-		return nil, err
-	}
-	if p.Steps, err = r.stage(s, acid, p.Curve); err != nil {
-		return nil, err
-	}
-	anion := chem.Species{Formula: r.Chelant.Chelant}.String()
-	h := bath.HoldingsOf(dose.After).Of(anion)
+	h := bath.HoldingsOf(after).Of(chem.Species{Formula: r.Chelant.Chelant}.String())
 	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
-	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(h.FreeMoles+h.SettledMoles), h.TotalMoles/dose.After.VolumeLitres
-	if p.Cost, err = r.cost(p); err != nil {
+	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(unit.Mole(h.FreeMoles+h.SettledMoles)), h.TotalMoles/after.VolumeLitres
+	if p.Cost, err = r.cost(m, Extra{}, p.Iron.RustGrams); err != nil {
 		return nil, err
 	}
-	f, err := r.forecast(t, p)
-	if err != nil {
+	if err := p.spread(t, r); err != nil {
 		return nil, err
 	}
-	if f != nil {
-		p.spreadBy(f)
+	if p.Curve, err = r.curve(m); err != nil {
+		return nil, err
+	}
+	if p.Steps, err = r.stage(m.fresh, p); err != nil {
+		return nil, err
 	}
 	if p.Cautions, err = care.Cautions(t, r.reagents(), r.Materials); err != nil {
 		return nil, err
 	}
 	p.Practice = care.Practice(p.Hardness.Fraction, r.Materials)
-	p.Notes = notes(dose.Before, dose.After)
 	return p, nil
 }
 
-// reword puts the recipe's words on a target out of reach.
-func (r Recipe) reword(err error) error {
-	var u *solution.UnreachableError
-	if errors.As(err, &u) && u.Start < r.PH && u.Limit < u.Start {
-		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a base, because the bath starts below the pH wanted", Err: err}
-	}
-	if errors.As(err, &u) {
-		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a reagent that reaches the pH wanted", Err: err}
-	}
-	return err
-}
-
-// ranges repeats the computation with each uncertain input at both its ends.
-func (r Recipe) ranges(t *tables.Tables, typical solution.Dose) (acid, before tables.Range, err error) {
-	mass, err := r.chelantMass()
+// spread sets the ranges about the plan's own figures.
+func (p *Plan) spread(t *tables.Tables, r Recipe) error {
+	m, err := reading.New(t, r.setup(p.PHBefore.Typical))
 	if err != nil {
-		return acid, before, err
+		return err
 	}
-	alkalinity := r.AlkalinityTolerance
-	if alkalinity == 0 {
-		alkalinity = 0.15
+	if p.Forecast, err = m.Forecast(r.pricing(p)); err != nil {
+		return err
 	}
-	var doses, starts [][2]float64
-	for _, ends := range [][2]func(*Recipe){
-		{func(r *Recipe) { r.Chelant.Assay.Typical = r.Chelant.Assay.Low }, func(r *Recipe) { r.Chelant.Assay.Typical = r.Chelant.Assay.High }},
-		{func(r *Recipe) { r.Chelant.ExcessBase.Typical = r.Chelant.ExcessBase.Low }, func(r *Recipe) { r.Chelant.ExcessBase.Typical = r.Chelant.ExcessBase.High }},
-		{func(r *Recipe) { r.Acid.Assay.Typical = r.Acid.Assay.Low }, func(r *Recipe) { r.Acid.Assay.Typical = r.Acid.Assay.High }},
-		{func(r *Recipe) { r.Amount = measure.AmountOfMass(mass.Low) }, func(r *Recipe) { r.Amount = measure.AmountOfMass(mass.High) }},
-		{func(r *Recipe) { r.Water = scaled(r.Water, 1-alkalinity) }, func(r *Recipe) { r.Water = scaled(r.Water, 1+alkalinity) }},
-	} {
-		var dose, start [2]float64
-		for i, change := range ends {
-			other := r
-			change(&other)
-			s, err := other.vessel(t)
-			if err != nil {
-				return acid, before, err
-			}
-			st, err := s.Equilibrate()
-			if err != nil {
-				return acid, before, err
-			}
-			start[i] = st.PH
-			d, err := s.Dose(other.Acid, solution.PH(r.PH))
-			switch {
-			case err == nil:
-				dose[i] = d.MassGrams
-			case !errors.Is(err, solution.ErrUnreachable):
-				return acid, before, err
-			} // a bath that starts beyond the target needs no acid: 0
-		}
-		doses, starts = append(doses, dose), append(starts, start)
+	about := func(x float64, f tables.Range) tables.Range {
+		return tables.Range{Low: min(f.Low, x), Typical: x, High: max(f.High, x)}
 	}
-	acid = nineCases(typical.MassGrams, doses)
-	acid.Low = max(0, acid.Low)
-	return acid, nineCases(typical.Before.PH, starts), nil
+	p.PHBefore = about(p.PHBefore.Typical, p.Forecast.PH.Range)
+	dose := about(p.Acid.MassGrams, p.Forecast.DoseGrams.Range)
+	p.Acid.MassLowGrams, p.Acid.MassHighGrams = dose.Low, dose.High
+	return nil
 }
 
-// scaled returns a water of f times the alkalinity, and of f times all its ions
-// so that its charge still closes.
-func scaled(w tables.Water, f float64) tables.Water {
-	w.Alkalinity *= tables.Alkalinity(f)
-	w.Ions = slices.Clone(w.Ions)
-	for i := range w.Ions {
-		w.Ions[i].Concentration *= f
+// setup is what is believed of the recipe before it is mixed, given the pH at which
+// it starts.
+func (r Recipe) setup(start float64) reading.Setup {
+	s := reading.Setup{
+		Water: r.Water, Volume: r.Volume, Temperature: r.Temperature,
+		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount,
+		WaterTolerance: r.AlkalinityTolerance, Target: r.PH,
 	}
-	return w
+	for _, e := range r.Extras {
+		s.Extras = append(s.Extras, reading.Added{Reagent: e.Reagent, Amount: measure.AmountOfMass(e.Mass)})
+	}
+	if start > r.PH {
+		s.Acid = r.Acid
+	} else {
+		s.Base = r.Acid
+	}
+	return s
 }
+
+// pricing returns the cost of masses of salt and acid in g, or nil if one of
+// them has no price.
+func (r Recipe) pricing(p *Plan) func(salt, acid float64) float64 {
+	if p.Cost == nil || len(p.Cost.Missing) > 0 {
+		return nil
+	}
+	salt, acid := p.Cost.Chelant/p.Chelant.MassGrams, 0.0
+	if p.Acid.MassGrams > 0 {
+		acid = p.Cost.Acid / p.Acid.MassGrams
+	}
+	return func(saltGrams, acidGrams float64) float64 { return salt*saltGrams + acid*acidGrams + p.Cost.Extras }
+}
+
+// curveStep is the step in pH of the curve.
+const curveStep = 0.5
 
 // curve tabulates the acid from the starting pH to half a unit beyond the
-// target, at every half unit and at the target.
-func (r Recipe) curve(s *solution.Solution, dose solution.Dose) ([]Point, error) {
-	start, end := dose.Before.PH, r.PH
+// target, at every half unit, as far as it reaches.
+func (r Recipe) curve(m mixture) ([]Point, error) {
+	start, end := m.dose.Before.PH, r.PH
 	down := 1.0
 	if end > start {
 		down = -1
 	}
 	points := []Point{{PH: start}}
-	first := float64(int(2*start)) / 2
+	first := math.Floor(start/curveStep) * curveStep
 	if down < 0 {
-		first += 0.5
+		first += curveStep
 	}
-	for ph := first; down*(ph-(end-0.5*down)) >= -1e-9; ph -= 0.5 * down {
-		if down*(start-ph) < 1e-6 {
+	for pH := first; down*(pH-(end-curveStep*down)) >= -1e-9; pH -= curveStep * down {
+		if down*(start-pH) < 1e-6 {
 			continue
 		}
-		d, err := s.Dose(r.Acid, solution.PH(ph))
+		d, err := m.fresh.Dose(r.Acid, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {
 			break
 		}
@@ -214,8 +181,7 @@ func (r Recipe) curve(s *solution.Solution, dose solution.Dose) ([]Point, error)
 			return nil, err
 		}
 		last := points[len(points)-1]
-		slope := 0.5 * (d.MassGrams - last.AcidGrams) / (down * (last.PH - ph))
-		points = append(points, Point{ph, d.MassGrams, slope})
+		points = append(points, Point{pH, d.MassGrams, curveStep * (d.MassGrams - last.AcidGrams) / (down * (last.PH - pH))})
 	}
 	return points, nil
 }

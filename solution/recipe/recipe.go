@@ -2,7 +2,6 @@ package recipe
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -69,7 +68,7 @@ func (r Recipe) check() error {
 	if err != nil {
 		return &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
-	if g := float64(m.Typical) * 1000 / litres; !(g > 0 && g <= 400) {
+	if g := m.TypicalGrams / litres; !(g > 0 && g <= 400) {
 		return &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
 	}
 	return nil
@@ -89,8 +88,8 @@ func (r Recipe) chelantMass() (measure.MassRange, error) {
 	return r.Amount.Weigh(r.Chelant.Packing())
 }
 
-// vessel mixes water, chelant and extras.
-func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
+// undosed mixes water, chelant and extras.
+func (r Recipe) undosed(t *tables.Tables) (*solution.Solution, error) {
 	s, err := solution.New(t, r.Temperature)
 	if err != nil {
 		return nil, err
@@ -102,7 +101,7 @@ func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.Add(r.Chelant, m.Typical); err != nil {
+	if err := s.Add(r.Chelant, m.Typical()); err != nil {
 		return nil, err
 	}
 	for _, e := range r.Extras {
@@ -116,30 +115,9 @@ func (r Recipe) vessel(t *tables.Tables) (*solution.Solution, error) {
 // Mix works the recipe out and returns the bath with its acid in. Errors are
 // those of [Recipe.Plan].
 func (r Recipe) Mix(t *tables.Tables) (*bath.Bath, error) {
-	if err := r.check(); err != nil {
-		return nil, err
-	}
-	v, err := r.vessel(t)
+	m, err := r.mix(t, tables.Reagent{})
 	if err != nil {
 		return nil, err
 	}
-	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
-	if err != nil {
-		return nil, r.reword(err)
-	}
-	if err := v.Add(r.Acid, dose.Mass()); err != nil {
-		return nil, err
-	}
-	return bath.New(t, v)
-}
-
-// nineCases is a figure with the range that holds about nine cases in ten.
-func nineCases(typical float64, variations [][2]float64) tables.Range {
-	down, up := 0.0, 0.0
-	for _, v := range variations {
-		low, high := min(v[0], v[1]), max(v[0], v[1])
-		down = math.Hypot(down, max(0, typical-low))
-		up = math.Hypot(up, max(0, high-typical))
-	}
-	return tables.Range{Low: typical - down, Typical: typical, High: typical + up}
+	return bath.New(t, m.vessel)
 }

@@ -26,7 +26,7 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	}
 	s := r
 	s.Volume = volume
-	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical)))
+	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical())))
 	s.Extras = nil
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, Extra{e.Reagent, unit.Mass(f * float64(e.Mass))})
@@ -47,21 +47,26 @@ type TopUp struct {
 // the strength of the recipe, not to its freshness: metal that the bath holds
 // stays in it.
 func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp, error) {
-	p, err := r.Plan(t)
+	m, err := r.mix(t, tables.Reagent{})
 	if err != nil {
 		return TopUp{}, err
 	}
-	if err := chem.Within("drag-out", 1000*float64(dragOut), 0, p.BathLitres, "L"); err != nil {
-		return TopUp{}, err
+	whole := m.vessel.Volume()
+	for _, lost := range []struct {
+		name   string
+		volume unit.Volume
+	}{{"drag-out", dragOut}, {"evaporated", evaporated}} {
+		if err := chem.Within(lost.name, float64(lost.volume/measure.Litre), 0, float64(whole/measure.Litre), "L"); err != nil {
+			return TopUp{}, err
+		}
 	}
-	if err := chem.Within("evaporated", 1000*float64(evaporated), 0, p.BathLitres, "L"); err != nil {
-		return TopUp{}, err
-	}
-	f := 1000 * float64(dragOut) / p.BathLitres
+	f := float64(dragOut / whole)
 	water := evaporated + unit.Volume(f)*r.Volume
-	u := TopUp{WaterLitres: 1000 * float64(water)}
-	u.Chelant = solution.NewPortion(r.Chelant, unit.Mass(f)*p.Chelant.Mass())
-	u.Acid = solution.NewPortion(r.Acid, unit.Mass(f)*p.Acid.Mass())
+	u := TopUp{
+		WaterLitres: float64(water / measure.Litre),
+		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical()),
+		Acid:        solution.NewPortion(r.Acid, unit.Mass(f)*m.dose.Mass()),
+	}
 	u.Text = fmt.Sprintf("Fill up with %s of water", measure.FormatVolume(water))
 	if f > 0 {
 		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), r.Chelant.Name, u.Acid.Text(), r.Acid.Name)
@@ -73,16 +78,13 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 // Batch is what a bag makes.
 type Batch struct {
 	BathLitres          float64       `json:"bath_l"`
-	Gallons             float64       `json:"bath_us_gal"`
 	StrengthMolPerLitre float64       `json:"strength_mol_per_l"`
 	SaltGramsPerLitre   float64       `json:"salt_g_per_l"`
 	Capacity            bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
 }
 
-const litresPerGallon = 3.785411784 // US gallon, exact: NIST Handbook 44, Appendix C
-
 // Bag returns what a bag of a chelating salt makes at a strength of 0.001 to
-// 1 mol/L of bath.
+// 1 mol per litre of bath.
 func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	if salt.Chelant.Hill() == "" {
 		return Batch{}, &chem.InputError{Field: "salt", Value: salt.String(), Want: "a reagent with a chelating anion"}
@@ -93,18 +95,9 @@ func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	if err := chem.Within("strength", strength, 0.001, 1, "mol/L"); err != nil {
 		return Batch{}, err
 	}
-	n := 1000 * float64(bag) * salt.MolPerGram().Typical
-	litres := n / strength
-	return Batch{litres, litres / litresPerGallon, strength, strength / salt.MolPerGram().Typical, bath.IronCapacity(n)}, nil
-}
-
-// Strength is what a bath of some strength costs and takes.
-type Strength struct {
-	PerLitre  float64       `json:"salt_g_per_l"`
-	Molarity  float64       `json:"strength_mol_per_l"`
-	Practical bath.Capacity `json:"practical"`
-	Proton    bath.Capacity `json:"proton"`
-	Cost      *Cost         `json:"cost,omitempty"`
+	perGram := salt.MolPerGram().Typical
+	n := float64(bag/measure.Gram) * perGram
+	return Batch{n / strength, strength, strength / perGram, bath.IronCapacity(unit.Mole(n))}, nil
 }
 
 // NotFaster is why a stronger bath costs more and takes more rust, but does not
@@ -112,27 +105,3 @@ type Strength struct {
 const NotFaster = "A stronger bath takes more rust but is not faster: some mmol/L of free chelant cover the surface of the oxide, " +
 	"and from there on the surface sets the pace (Rueda, Grassi & Blesa 1985, J. Colloid Interface Sci. 106, 243; from memory). " +
 	"That a bath half as strong again is not visibly faster is common practice, no source."
-
-// Strengths works the recipe out with other amounts of chelant, in grams per
-// litre of water.
-func (r Recipe) Strengths(t *tables.Tables, o bath.Oxide, gramsPerLitre ...float64) ([]Strength, error) {
-	var out []Strength
-	for _, g := range gramsPerLitre {
-		s := r
-		s.Amount = measure.AmountOfMass(unit.Mass(g * float64(r.Volume)))
-		p, err := s.Plan(t)
-		if err != nil {
-			return nil, err
-		}
-		b, err := s.Mix(t)
-		if err != nil {
-			return nil, err
-		}
-		c, err := b.Capacities(o, r.PH)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, Strength{g, p.StrengthMolPerLitre, c.Practical, c.Proton, p.Cost})
-	}
-	return out, nil
-}

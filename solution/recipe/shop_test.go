@@ -121,33 +121,33 @@ func TestCompare(t *testing.T) {
 	}
 	r.Prices = map[string]recipe.Price{r.Chelant.ID: price("6/lb"), r.Acid.ID: price("4/lb")}
 	o := demo.Oxide(t, "lepidocrocite")
-	choices := []recipe.Choice{{}}
+	choices := []recipe.Variation{{}}
 	for _, acid := range []string{"vinegar", "muriatic acid", "phosphoric acid", "sodium bisulfate"} {
-		choices = append(choices, recipe.Choice{Acid: demo.Reagent(t, acid)})
+		choices = append(choices, recipe.Variation{Acid: demo.Reagent(t, acid)})
 	}
 	choices = append(choices,
-		recipe.Choice{Extra: recipe.Extra{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.3}},
-		recipe.Choice{Chelant: demo.Reagent(t, "disodium EDTA"), Base: demo.Reagent(t, "lye")})
-	ways, err := r.Compare(demo.Tables(t), o, choices...)
+		recipe.Variation{Extra: recipe.Extra{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.3}},
+		recipe.Variation{Chelant: demo.Reagent(t, "disodium EDTA"), Base: demo.Reagent(t, "lye")})
+	ways, err := r.Try(demo.Tables(t), o, choices...)
 	require.NoError(t, err)
 	citric, muriatic, citrate, disodium := ways[0], ways[2], ways[5], ways[6]
-	require.InDelta(t, 0.55, citric.Dose/muriatic.Dose, 0.05)
-	require.Greater(t, ways[3].Buffer, muriatic.Buffer) // phosphate has pKa2 near 7
-	require.Greater(t, citrate.Alone.IronMoles, citric.Alone.IronMoles)
-	require.Greater(t, citrate.Buffer, citric.Buffer)
+	require.InDelta(t, 0.55, citric.AcidGrams/muriatic.AcidGrams, 0.05)
+	require.Greater(t, ways[3].BufferCapacityMolPerLitre, muriatic.BufferCapacityMolPerLitre) // phosphate has pKa2 near 7
+	require.Greater(t, citrate.LeftAlone.IronMoles, citric.LeftAlone.IronMoles)
+	require.Greater(t, citrate.BufferCapacityMolPerLitre, citric.BufferCapacityMolPerLitre)
 	require.Equal(t, tables.Danger, muriatic.Signal)
-	require.True(t, citric.Priced)
-	require.False(t, muriatic.Priced)
+	require.Empty(t, citric.Cost.Missing)
+	require.Equal(t, []string{muriatic.Acid}, muriatic.Cost.Missing)
 	// The same moles of chelant: 452.2 against 372.2 g/mol.
-	require.InDelta(t, 372.24/452.23*0.99/0.995, disodium.Mass/citric.Mass, 1e-3)
+	require.InDelta(t, 372.24/452.23*0.99/0.995, disodium.ChelantGrams/citric.ChelantGrams, 1e-3)
 	require.Less(t, disodium.PHBefore, 7.0)
 	require.Equal(t, citric.Acid, disodium.Keeper)
 	for _, w := range ways {
-		require.InDelta(t, citric.Kept, w.Kept, 0.02*citric.Kept, w.Acid) // the chelant sets the end
-		require.Positive(t, w.KeptAcid)
+		require.InDelta(t, citric.KeptRustGrams, w.KeptRustGrams, 0.02*citric.KeptRustGrams, w.Acid) // the chelant sets the end
+		require.Positive(t, w.KeeperGrams)
 	}
 	require.NotEmpty(t, recipe.BetterBuy(ways))
-	_, err = r.Compare(demo.Tables(t), o, recipe.Choice{Acid: demo.Reagent(t, "lye")})
+	_, err = r.Try(demo.Tables(t), o, recipe.Variation{Acid: demo.Reagent(t, "lye")})
 	require.ErrorIs(t, err, chem.ErrInput)
 }
 
@@ -161,19 +161,19 @@ func TestBagsAndBought(t *testing.T) {
 	}
 	bags, err := recipe.CompareBags(salt, prices...)
 	require.NoError(t, err)
-	require.InDelta(t, 3.6, bags[0].PerKilogram, 1e-9)
-	require.InDelta(t, 25/(5*0.45359237), bags[1].PerKilogram, 1e-9)
-	require.InDelta(t, 9/0.45359237, bags[2].PerKilogram, 1e-9)
+	require.InDelta(t, 3.6, bags[0].PerKg, 1e-9)
+	require.InDelta(t, 25/(5*0.45359237), bags[1].PerKg, 1e-9)
+	require.InDelta(t, 9/0.45359237, bags[2].PerKg, 1e-9)
 
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
-	b, err := recipe.Bought{Price: 30, Volume: 3.785411784e-3, Rust: 0.15}.Terms(l)
+	b, err := recipe.TermsOf(30, measure.Gallon, 150*measure.Gram, l)
 	require.NoError(t, err)
-	require.InDelta(t, 30, b.PerGallon, 1e-9)
-	require.InDelta(t, 200, b.PerKilogram, 1e-9)
-	require.InDelta(t, 20, b.PerArea, 1e-9)
+	require.InDelta(t, 30/3.785411784, b.PerLitre, 1e-9)
+	require.InDelta(t, 200, b.PerKgRust, 1e-9)
+	require.InDelta(t, 20, b.PerM2, 1e-9)
 }
 
 // More chelant takes more rust in proportion and costs in proportion; common
@@ -182,7 +182,7 @@ func TestBagsAndBought(t *testing.T) {
 // takes the 10 µm on a tenth of a square metre, both sides of a hand's sheet.
 func TestStrengths(t *testing.T) {
 	r := demo.Recipe(t)
-	s, err := r.Strengths(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), 15, 30, 45)
+	s, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{Strength: 15}, recipe.Variation{Strength: 30}, recipe.Variation{Strength: 45})
 	require.NoError(t, err)
 	require.InDelta(t, 2, s[1].Practical.IronMoles/s[0].Practical.IronMoles, 0.1)
 	require.InDelta(t, 1.5, s[2].Practical.IronMoles/s[1].Practical.IronMoles, 0.05)
@@ -243,19 +243,40 @@ func TestPricesAndCost(t *testing.T) {
 	require.InDelta(t, 3, p.Cost.Chelant, 1e-9)
 	require.InDelta(t, 1, p.Cost.Extras, 1e-9)
 	require.InDelta(t, 4, p.Cost.Total, 1e-9)
-	require.InDelta(t, 4/p.BathLitres*3.785411784, p.Cost.PerGallon, 1e-9)
+	require.InDelta(t, 4/p.BathLitres, p.Cost.PerLitre, 1e-9)
 	require.Equal(t, []string{r.Acid.Name}, p.Cost.Missing)
 
-	ways, err := r.Compare(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Choice{})
+	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
 	require.NoError(t, err)
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
-	l, err := rust.LayerOfMass(fresh, 100)
+	l, err := rust.LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 	require.NoError(t, err)
-	terms, err := ways[0].Terms(20, l)
+	terms, err := recipe.TermsOf(ways[0].Cost.Total, 20*measure.Litre, unit.Mass(ways[0].KeptRustGrams)*measure.Gram, l)
 	require.NoError(t, err)
-	require.InDelta(t, ways[0].Cost/20, terms.PerLitre, 1e-9)
-	require.InDelta(t, terms.PerKilogram/10, terms.PerArea, 1e-9)
-	_, err = ways[0].Terms(0, l)
+	require.InDelta(t, ways[0].Cost.Total/20, terms.PerLitre, 1e-9)
+	require.InDelta(t, terms.PerKgRust/10, terms.PerM2, 1e-9)
+	_, err = recipe.TermsOf(1, 0, 1, l)
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// A lower start takes more rust unattended, wants more acid, and puts more
+// steel at risk.
+func TestStarts(t *testing.T) {
+	r := demo.Recipe(t)
+	var at []recipe.Variation
+	for _, pH := range []float64{9, 8, 7, 6, 5} {
+		at = append(at, recipe.Variation{PH: pH})
+	}
+	starts, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), at...)
+	require.NoError(t, err)
+	for i, s := range starts[1:] {
+		require.Greater(t, s.AcidGrams, starts[i].AcidGrams)
+		require.Greater(t, s.LeftAlone.IronMoles, starts[i].LeftAlone.IronMoles)
+		require.GreaterOrEqual(t, s.SteelAtRiskGrams, starts[i].SteelAtRiskGrams)
+	}
+	require.Zero(t, starts[2].SteelAtRiskGrams)
+	require.Positive(t, starts[3].SteelAtRiskGrams)
+	_, err = r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{PH: 1})
 	require.ErrorIs(t, err, chem.ErrInput)
 }

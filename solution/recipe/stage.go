@@ -8,7 +8,6 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
 // Step is one addition of acid.
@@ -32,54 +31,63 @@ const mostPerStep = 0.5
 // stage divides the dose: most of the least dose at once, then equal portions
 // that each move the pH by half a unit at most in the steepest part between
 // there and the target.
-func (r Recipe) stage(s *solution.Solution, acid tables.Range, curve []Point) ([]Step, error) {
-	if acid.Typical == 0 {
+func (r Recipe) stage(fresh *solution.Solution, p *Plan) ([]Step, error) {
+	dose := p.Acid.MassGrams
+	if dose == 0 {
 		return nil, nil
 	}
-	first := r.round(firstShare * acid.Low)
-	ph := curve[0].PH
+	first := r.round(firstShare * p.Acid.MassLowGrams)
+	ph := p.Curve[0].PH
 	var steps []Step
 	if first > 0 {
-		after, err := r.after(s, first)
+		after, err := r.after(fresh, first)
 		if err != nil {
 			return nil, err
 		}
-		p := solution.NewPortion(r.Acid, unit.Mass(first/1000))
-		steps = append(steps, Step{Portion: p, Times: 1, PHFrom: ph, PHTo: after, PHChange: math.Abs(after - ph),
-			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", p.Text(), after)})
+		portion := solution.NewPortion(r.Acid, unit.Mass(first)*measure.Gram)
+		steps = append(steps, Step{Portion: portion, Times: 1, PHFrom: ph, PHTo: after, PHChange: math.Abs(after - ph),
+			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", portion.Text(), after)})
 		ph = after
 	}
-	// The steepest stretch that is still ahead: where the fewest grams make
-	// half a unit, between here and the target.
-	low, high := min(ph, r.PH), max(ph, r.PH)
+	rest := dose - first
+	if rest <= leastRest*dose {
+		return steps, nil // the first portion was all of it
+	}
+	steepest := r.steepest(p.Curve, ph)
+	size := r.round(min(rest, steepest))
+	if size <= 0 {
+		size = min(rest, steepest)
+	}
+	times := max(1, int(math.Round(rest/size)))
+	portion := solution.NewPortion(r.Acid, unit.Mass(size)*measure.Gram)
+	change, at := 0.0, ph
+	for n := 1; n <= times; n++ {
+		next, err := r.after(fresh, first+float64(n)*size)
+		if err != nil {
+			return nil, err
+		}
+		change, at = max(change, math.Abs(next-at)), next
+	}
+	return append(steps, Step{Portion: portion, Times: times, PHFrom: ph, PHTo: at, PHChange: change,
+		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
+			portion.Text(), r.PH, count(times, "portion"))}), nil
+}
+
+// leastRest is the part of the dose that no further portion is worth: less than a
+// kitchen scale is off by.
+const leastRest = 0.02
+
+// steepest returns the fewest grams that make a portion's change of pH anywhere
+// between here and the target.
+func (r Recipe) steepest(curve []Point, pH float64) float64 {
+	low, high := min(pH, r.PH), max(pH, r.PH)
 	least := math.Inf(1)
 	for _, c := range curve[1:] {
-		if c.PH < high+0.25 && c.PH > low-0.25 && c.GramsPerHalfPH > 0 {
+		if c.PH < high+curveStep/2 && c.PH > low-curveStep/2 && c.GramsPerHalfPH > 0 {
 			least = min(least, c.GramsPerHalfPH)
 		}
 	}
-	rest := acid.Typical - first
-	if rest <= 0.02*acid.Typical {
-		return steps, nil // the first portion was all of it
-	}
-	size := r.round(min(rest, least*mostPerStep/0.5))
-	if size <= 0 {
-		size = min(rest, least)
-	}
-	times := max(1, int(math.Round(rest/size)))
-	p := solution.NewPortion(r.Acid, unit.Mass(size/1000))
-	each, at := 0.0, ph
-	for n := 1; n <= times; n++ {
-		next, err := r.after(s, first+float64(n)*size)
-		if err != nil {
-			return nil, err
-		}
-		each, at = max(each, math.Abs(next-at)), next
-	}
-	steps = append(steps, Step{Portion: p, Times: times, PHFrom: ph, PHTo: at, PHChange: each,
-		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-			p.Text(), r.PH, count(times, "portion"))})
-	return steps, nil
+	return least * mostPerStep / curveStep
 }
 
 func count(n int, what string) string {
@@ -112,11 +120,11 @@ func (r Recipe) round(grams float64) float64 {
 		return 0
 	}
 	if d := r.Acid.Packing(); d.Typical > 0 {
-		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)).Typical)
-		if spoons := 1000 * float64(d.MassOf(m.Volume).Typical); err == nil && spoons > 0 && spoons <= mostAbove*grams {
+		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
+		if spoons := d.MassOf(m.Volume()).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
 			return spoons
 		}
 	}
-	unit := math.Pow(10, math.Floor(math.Log10(grams))-1)
-	return math.Floor(grams/unit) * unit
+	step := math.Pow(10, math.Floor(math.Log10(grams))-1)
+	return math.Floor(grams/step) * step
 }

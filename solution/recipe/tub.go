@@ -11,11 +11,13 @@ import (
 	"example.com/chelation/solution/internal/root"
 )
 
-// Tub is a vessel whose walls run straight from its bottom to its rim.
+// Tub is a vessel whose walls run straight from its bottom to its rim; inside
+// measures.
 type Tub struct {
-	bottom, top [2]float64 // length and width, or the diameter twice, m
-	height      float64    // m
-	fill        float64    // of the rectangle around: 1, or π/4 when round
+	BottomCM [2]float64 `json:"bottom_cm"` // length and width, or the diameter twice
+	RimCM    [2]float64 `json:"rim_cm"`
+	HeightCM float64    `json:"height_cm"`
+	Round    bool       `json:"round"`
 }
 
 // Box returns a tub with upright walls.
@@ -24,46 +26,61 @@ func Box(length, width, height unit.Length) (Tub, error) {
 }
 
 // TaperedBox returns a rectangular tub that is wider at its rim, as a tote is.
-func TaperedBox(bottomLength, bottomWidth, topLength, topWidth, height unit.Length) (Tub, error) {
-	t := Tub{[2]float64{float64(bottomLength), float64(bottomWidth)}, [2]float64{float64(topLength), float64(topWidth)}, float64(height), 1}
+func TaperedBox(bottomLength, bottomWidth, rimLength, rimWidth, height unit.Length) (Tub, error) {
+	t := Tub{
+		BottomCM: [2]float64{centimetres(bottomLength), centimetres(bottomWidth)},
+		RimCM:    [2]float64{centimetres(rimLength), centimetres(rimWidth)}, HeightCM: centimetres(height),
+	}
 	return t, t.check()
 }
 
-// Bucket returns a round tub of given diameters at bottom and rim, all inside.
-func Bucket(bottom, top, height unit.Length) (Tub, error) {
-	t := Tub{[2]float64{float64(bottom), float64(bottom)}, [2]float64{float64(top), float64(top)}, float64(height), math.Pi / 4}
-	return t, t.check()
+// Bucket returns a round tub of given diameters at bottom and rim.
+func Bucket(bottom, rim, height unit.Length) (Tub, error) {
+	t, err := TaperedBox(bottom, bottom, rim, rim, height)
+	t.Round = true
+	return t, err
 }
+
+func centimetres(x unit.Length) float64 { return float64(x / measure.Centimetre) }
 
 func (t Tub) check() error {
 	for _, side := range []struct {
-		name  string
-		value float64
+		name string
+		cm   float64
 	}{
-		{"bottom of the tub", t.bottom[0]}, {"bottom of the tub", t.bottom[1]},
-		{"rim of the tub", t.top[0]}, {"rim of the tub", t.top[1]}, {"height of the tub", t.height},
+		{"bottom of the tub", t.BottomCM[0]}, {"bottom of the tub", t.BottomCM[1]},
+		{"rim of the tub", t.RimCM[0]}, {"rim of the tub", t.RimCM[1]}, {"height of the tub", t.HeightCM},
 	} {
-		if err := chem.Within(side.name, side.value, 0.01, 20, "m"); err != nil {
+		if err := chem.Within(side.name, side.cm/100, 0.01, 20, "m"); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+func (t Tub) height() unit.Length { return unit.Length(t.HeightCM) * measure.Centimetre }
+
 // Volume returns what the tub holds up to a depth, which counts up to its rim.
 // The cross-section is a square function of height, so that Simpson's rule is
 // exact.
 func (t Tub) Volume(depth unit.Length) unit.Volume {
-	d := min(max(float64(depth), 0), t.height)
-	area := func(z float64) float64 {
-		x := z / t.height
-		return t.fill * (t.bottom[0] + x*(t.top[0]-t.bottom[0])) * (t.bottom[1] + x*(t.top[1]-t.bottom[1]))
+	if t.HeightCM <= 0 {
+		return 0
 	}
-	return unit.Volume(d / 6 * (area(0) + 4*area(d/2) + area(d)))
+	d := min(max(centimetres(depth), 0), t.HeightCM)
+	area := func(z float64) float64 { // cm²
+		x := z / t.HeightCM
+		return (t.BottomCM[0] + x*(t.RimCM[0]-t.BottomCM[0])) * (t.BottomCM[1] + x*(t.RimCM[1]-t.BottomCM[1]))
+	}
+	cubic := d / 6 * (area(0) + 4*area(d/2) + area(d))
+	if t.Round {
+		cubic *= math.Pi / 4
+	}
+	return unit.Volume(cubic) * measure.Millilitre
 }
 
 // Brimful returns what the tub holds up to its rim.
-func (t Tub) Brimful() unit.Volume { return t.Volume(unit.Length(t.height)) }
+func (t Tub) Brimful() unit.Volume { return t.Volume(t.height()) }
 
 // Depth returns how deep a volume stands. More than the tub holds is an error.
 func (t Tub) Depth(v unit.Volume) (unit.Length, error) {
@@ -86,31 +103,36 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := chem.Within("volume of bath", 1000*float64(v), 0, 1e6, "L"); err != nil {
+	if err := chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"); err != nil {
 		return 0, err
 	}
 	if err := p.check(t); err != nil {
 		return 0, err
 	}
-	above := func(depth float64) float64 {
-		displaced := float64(p.Volume)
-		if h := float64(p.Height); depth < h {
-			displaced *= depth / h
+	above := func(depth unit.Length) unit.Volume {
+		displaced := p.Volume
+		if depth < p.Height {
+			displaced *= unit.Volume(depth / p.Height)
 		}
-		return float64(t.Volume(unit.Length(depth))) - displaced - float64(v)
+		return t.Volume(depth) - displaced - v
 	}
-	if above(t.height) < -1e-12 {
-		return 0, &chem.InputError{Field: "volume of bath", Value: measure.FormatVolume(v), Want: fmt.Sprintf("at most %s, what the tub holds besides the part", measure.FormatVolume(t.Brimful()-p.Volume))}
+	const rounding = 1e-9 * measure.Litre
+	if above(t.height()) < -rounding {
+		return 0, &chem.InputError{Field: "volume of bath", Value: measure.FormatVolume(v),
+			Want: fmt.Sprintf("at most %s, what the tub holds besides the part", measure.FormatVolume(t.Brimful()-p.Volume))}
 	}
-	depth, err := root.Last(t.height, 0, 0, func(depth float64) (bool, error) { return above(depth) >= 0, nil })
+	depth, err := root.Last(float64(t.height()), 0, 0, func(depth float64) (bool, error) { return above(unit.Length(depth)) >= 0, nil })
 	return unit.Length(depth), err
 }
 
 func (p Part) check(t Tub) error {
-	if err := chem.Within("height of the part", float64(p.Height), 0, t.height, "m"); err != nil {
+	if err := t.check(); err != nil {
 		return err
 	}
-	return chem.Within("volume of the part", 1000*float64(p.Volume), 0, 1000*float64(t.Volume(p.Height)), "L")
+	if err := chem.Within("height of the part", float64(p.Height), 0, float64(t.height()), "m"); err != nil {
+		return err
+	}
+	return chem.Within("volume of the part", float64(p.Volume/measure.Litre), 0, float64(t.Volume(p.Height)/measure.Litre), "L")
 }
 
 // Fill is how much bath covers a part.
@@ -130,7 +152,7 @@ func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 		return Fill{}, err
 	}
 	level := p.Height + margin
-	if err := chem.Within("height of the part and margin above it", float64(level), float64(p.Height), t.height, "m"); err != nil {
+	if err := chem.Within("height of the part and margin above it", float64(level), float64(p.Height), float64(t.height()), "m"); err != nil {
 		return Fill{}, err
 	}
 	bath := t.Volume(level) - p.Volume
@@ -138,5 +160,8 @@ func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 	if err != nil {
 		return Fill{}, err
 	}
-	return Fill{1000 * float64(bath), 100 * float64(level), 100 * float64(without), 100 * (t.height - float64(level)), 1000 * float64(t.Brimful()-t.Volume(level))}, nil
+	return Fill{
+		BathLitres: float64(bath / measure.Litre), LevelWithPartCM: centimetres(level), LevelWithoutPartCM: centimetres(without),
+		ToTheRimCM: centimetres(t.height() - level), RoomLitres: float64((t.Brimful() - t.Volume(level)) / measure.Litre),
+	}, nil
 }

@@ -1,12 +1,14 @@
 package rust
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -18,22 +20,33 @@ type Layer struct {
 	IronGramsPerM2 tables.Range `json:"iron_g_per_m2"`
 }
 
+// known refuses a rust that is none of the tables.
+func known(r tables.Rust) error {
+	if len(r.Constituents) == 0 {
+		return &chem.InputError{Field: "rust", Value: "missing", Want: "a rust of the tables"}
+	}
+	return nil
+}
+
 // LayerOfThickness is a layer of a kind of rust of a thickness from 1 µm to
 // 1 cm: density × (1 − porosity) × thickness.
 func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
-	if err := chem.Within("thickness of rust", 1e6*float64(thickness), 1, 1e4, "µm"); err != nil {
+	um := 1e6 * float64(thickness)
+	if err := cmp.Or(known(r), chem.Within("thickness of rust", um, 1, 1e4, "µm")); err != nil {
 		return Layer{}, err
 	}
-	return Layer{fmt.Sprintf("%s, %.3g µm", r.Name, 1e6*float64(thickness)), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
+	return Layer{fmt.Sprintf("%s, %.3g µm", r.Name, um), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
 }
 
-// LayerOfMass is a layer of a kind of rust of a mass per area in g/m².
-func LayerOfMass(r tables.Rust, gramsPerArea float64) (Layer, error) {
-	if err := chem.Within("rust per area", gramsPerArea, 0.01, 1e5, "g/m²"); err != nil {
+// LayerOfMass is a layer of a kind of rust of a mass on an area, 0.01 g/m² to
+// 100 kg/m².
+func LayerOfMass(r tables.Rust, rust unit.Mass, on unit.Area) (Layer, error) {
+	perArea := 1000 * float64(rust) / float64(on)
+	if err := cmp.Or(known(r), chem.Within("rust per area", perArea, 0.01, 1e5, "g/m²")); err != nil {
 		return Layer{}, err
 	}
-	mass := tables.Range{Low: gramsPerArea, Typical: gramsPerArea, High: gramsPerArea}
-	return Layer{fmt.Sprintf("%s, %.3g g/m²", r.Name, gramsPerArea), mass, r.IronFraction().Times(gramsPerArea)}, nil
+	mass := tables.Range{Low: perArea, Typical: perArea, High: perArea}
+	return Layer{fmt.Sprintf("%s, %.3g g/m²", r.Name, perArea), mass, r.IronFraction().Times(perArea)}, nil
 }
 
 // LayerOfYears is the rust that steel gathers in surroundings of a class of
@@ -43,20 +56,22 @@ func LayerOfMass(r tables.Rust, gramsPerArea float64) (Layer, error) {
 // the class, the low one taken as at least a tenth of the high one; rain and
 // handling leave less.
 func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, error) {
-	if err := chem.Within("years", years, 0.01, 20, ""); err != nil {
+	if c.ID == "" {
+		return Layer{}, &chem.InputError{Field: "corrosivity", Value: "missing", Want: "a class of the tables, such as C2"}
+	}
+	if err := cmp.Or(known(r), chem.Within("years", years, 0.01, 20, "")); err != nil {
 		return Layer{}, err
 	}
 	const exponent = 0.523
-	growth := math.Pow(years, exponent)
-	low, high := c.LossLow*growth, c.LossHigh*growth
-	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}
+	low, high := c.LossLowGramsPerM2, c.LossHighGramsPerM2
+	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}.Times(math.Pow(years, exponent))
 	fraction := r.IronFraction()
 	span := fmt.Sprintf("%.3g years", years)
 	if years == 1 {
 		span = "1 year"
 	}
 	return Layer{
-		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.Class, c.Surroundings),
+		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.ID, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }
@@ -68,11 +83,12 @@ func Light(t *tables.Tables) (tables.Rust, Layer, error) {
 	if err != nil {
 		return tables.Rust{}, Layer{}, err
 	}
-	l, err := LayerOfMass(r, referenceIron/r.IronFraction().Typical)
+	l, err := LayerOfMass(r, unit.Mass(referenceIron/r.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
 	return r, l, err
 }
 
-// Area returns the area of steel whose rust of this layer a capacity clears.
+// Area returns the area of steel whose rust of this layer a capacity clears, infinite
+// for a layer of nothing.
 func (l Layer) Area(c bath.Capacity) unit.Area {
 	return unit.Area(c.IronGrams / l.IronGramsPerM2.Typical)
 }
@@ -83,15 +99,14 @@ type Load struct {
 	AreaCM2   float64      `json:"area_cm2"`
 	IronGrams tables.Range `json:"iron_g"`
 	RustGrams tables.Range `json:"rust_g"`
-	// Brushed is what scraping and brushing takes off first, Left what the bath
-	// has to do, as typical figures.
+	// What scraping and brushing takes off first, and what the bath has to do, as
+	// typical figures.
 	BrushedIronGrams float64 `json:"brushed_iron_g"`
 	LeftIronGrams    float64 `json:"left_iron_g"`
-	// Saved is the chelating salt that brushing saves, at one mole for each of
+	// ChelantSavedGrams is the chelating salt that brushing saves, at one mole for each of
 	// iron. The days that it saves hang on the bath: see [Pace.Brushing].
 	ChelantSavedGrams float64 `json:"chelant_saved_g"`
-	// Litres is the bath that the rest takes, and LitresUnbrushed that of the
-	// whole.
+	// BathLitres is the bath that the rest takes, UnbrushedBathLitres that of the whole.
 	BathLitres          float64 `json:"bath_l"`
 	UnbrushedBathLitres float64 `json:"bath_unbrushed_l"`
 }
@@ -105,10 +120,7 @@ var brushing = map[tables.Adherence]float64{tables.Loose: 0.7, tables.Adherent: 
 // Load reckons the rust on an area of steel against a chelating salt dissolved
 // at a strength in mol/L, of which [PracticalShare] is used.
 func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reagent, strength float64) (Load, error) {
-	if err := chem.Within("area", float64(area), 1e-6, 1e4, "m²"); err != nil {
-		return Load{}, err
-	}
-	if err := chem.Within("strength", strength, 1e-4, 2, "mol/L"); err != nil {
+	if err := cmp.Or(chem.Within("area", float64(area), 1e-6, 1e4, "m²"), chem.Within("strength", strength, 1e-4, 2, "mol/L")); err != nil {
 		return Load{}, err
 	}
 	if salt.Chelant.Hill() == "" {

@@ -21,9 +21,9 @@ func TestLayersByGeometry(t *testing.T) {
 	layer := func(phase string, density, porosity, um float64) rust.Layer {
 		p, err := std.RustPhase(phase)
 		require.NoError(t, err)
-		p.Density = density
+		p.DensityKgPerM3 = density
 		one := tables.Range{Low: 1, Typical: 1, High: 1}
-		r := tables.Rust{Name: phase, Constituents: []tables.Constituent{{Phase: p, Share: one}}, Porosity: one.Times(porosity)}
+		r := tables.Rust{Entry: tables.Entry{Name: phase}, Constituents: []tables.Constituent{{Phase: p, Share: one}}, Porosity: one.Times(porosity)}
 		l, err := rust.LayerOfThickness(r, unit.Length(um*1e-6))
 		require.NoError(t, err)
 		return l
@@ -51,7 +51,7 @@ func TestRustOfAYear(t *testing.T) {
 	goethite, err := std.RustPhase("goethite")
 	require.NoError(t, err)
 	one := tables.Range{Low: 1, Typical: 1, High: 1}
-	pureRust := tables.Rust{Name: "goethite", Constituents: []tables.Constituent{{Phase: goethite, Share: one}}}
+	pureRust := tables.Rust{Entry: tables.Entry{Name: "goethite"}, Constituents: []tables.Constituent{{Phase: goethite, Share: one}}}
 	salt := demo.Reagent(t, "tetrasodium EDTA tetrahydrate")
 	salt.Assay = one
 	for class, want := range map[string][3]float64{"C2": {200, 320, 1620}, "C4": {650, 1030, 5260}} {

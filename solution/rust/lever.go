@@ -14,11 +14,11 @@ import (
 // Lever is something that changes how long a dip takes.
 type Lever struct {
 	Do string `json:"do"`
-	// Faster is how many times shorter the dip gets; 1 is no change. Zero where
+	// TimesFaster is how many times shorter the dip gets; 1 is no change. Zero where
 	// the bath would never finish without it.
 	TimesFaster tables.Range `json:"times_faster"`
 	Hours       tables.Range `json:"hours"`       // of the dip with it
-	SavedHours  tables.Range `json:"hours_saved"` // zero where Faster is
+	SavedHours  tables.Range `json:"hours_saved"` // zero where TimesFaster is
 	// Laboratory marks a help that was seen under conditions unlike a tub's.
 	Laboratory bool   `json:"laboratory_only,omitempty"`
 	Why        string `json:"why"`
@@ -29,6 +29,7 @@ type Lever struct {
 // gives off no more than it must.
 const (
 	warm           = 35.0 // °C
+	worthWarming   = 5.0  // °C below that from which it is weighed
 	stronger       = 1.5  // times the free chelant
 	lowestAdvised  = 5.0  // pH
 	lowerBy        = 1.0
@@ -38,10 +39,11 @@ const (
 // lever is a dip that is changed in some respect; what is zero stays as it is.
 type lever struct {
 	Lever
-	bath func(*bath.Bath) (*bath.Bath, error)
-	dip  func(*Dip)
-	free float64      // times the free chelant
-	rest tables.Range // part of the rust that is left to the brush
+	useless bool // here
+	bath    func(*bath.Bath) (*bath.Bath, error)
+	dip     func(*Dip)
+	free    float64      // times the free chelant
+	rest    tables.Range // part of the rust that is left to the brush
 }
 
 // Levers weighs what would shorten a dip, the most helpful first, each by itself:
@@ -50,55 +52,59 @@ type lever struct {
 // warm) is left out, and so is one with which the bath still stops too early. Help
 // by iron(II) comes last, with the range seen in the laboratory.
 func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
-	base, err := p.priors.follow(b, d, 1)
+	base, err := p.follow(b, d, 1)
 	if err != nil {
 		return nil, err
 	}
 	was := p.seconds(base)
 	var out []Lever
 	for _, l := range p.levers(d, base) {
-		x, works, err := p.weigh(l, b, d, base, was)
+		if l.useless {
+			continue
+		}
+		works, err := p.weigh(&l, b, d, base, was)
 		if err != nil {
 			return nil, err
 		}
 		if works {
-			out = append(out, x)
+			out = append(out, l.Lever)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Lever) int {
-		switch {
-		case a.Laboratory && !b.Laboratory:
-			return 1
-		case b.Laboratory && !a.Laboratory:
-			return -1
-		}
-		return cmp.Compare(b.TimesFaster.Typical, a.TimesFaster.Typical)
-	})
+	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(b.rank(), a.rank()) })
 	return out, nil
+}
+
+// rank puts the help of a tub before that of a laboratory.
+func (l Lever) rank() float64 {
+	if l.Laboratory {
+		return -1
+	}
+	return l.TimesFaster.Typical
 }
 
 // Brushing weighs scraping and brushing before the bath alone: days saved as a
 // range. Its figures are zero where the bath stops before the rest is gone, too,
-// and Faster and Saved where it would stop without a brush.
+// and TimesFaster and SavedHours where it would stop without a brush.
 func (p *Pace) Brushing(b *bath.Bath, d Dip) (Lever, error) {
-	base, err := p.priors.follow(b, d, 1)
+	base, err := p.follow(b, d, 1)
 	if err != nil {
 		return Lever{}, err
 	}
-	x, _, err := p.weigh(brushed(d), b, d, base, p.seconds(base))
-	return x, err
+	l := brushed(d)
+	_, err = p.weigh(&l, b, d, base, p.seconds(base))
+	return l.Lever, err
 }
 
 // weigh fills in the figures of a lever, and reports whether the bath gets there
 // with it.
-func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) (Lever, bool, error) {
+func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64) (bool, error) {
 	now, weights, err := p.pull(l, b, d)
 	if err != nil || now == nil {
-		return l.Lever, false, err
+		return false, err
 	}
 	l.Hours = spread.OfLogs(logs(now), weights, p.partToPart()).Times(1. / 3600)
 	if base.stops() {
-		return l.Lever, true, nil
+		return true, nil
 	}
 	ratio, saved := make([]float64, len(now)), make([]float64, len(now))
 	for k := range now {
@@ -108,12 +114,12 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	}
 	l.TimesFaster = spread.OfLogs(ratio, weights, 0)
 	l.SavedHours = spread.OfLogs(saved, weights, p.partToPart()).Times(1. / 3600)
-	return l.Lever, true, nil
+	return true, nil
 }
 
 // pull returns the times of a dip with a lever, and their weights; none if the
 // bath stops before.
-func (p *Pace) pull(l lever, b *bath.Bath, d Dip) (seconds, weights []float64, err error) {
+func (p *Pace) pull(l *lever, b *bath.Bath, d Dip) (seconds, weights []float64, err error) {
 	if l.dip != nil {
 		l.dip(&d)
 	}
@@ -127,17 +133,12 @@ func (p *Pace) pull(l lever, b *bath.Bath, d Dip) (seconds, weights []float64, e
 		rests = []weighed{{0, 1}}
 	}
 	for _, rest := range rests {
-		c, err := p.priors.follow(b, d, 1-rest.value)
-		if err != nil {
+		c, err := p.follow(b, d, 1-rest.value)
+		if err != nil || c.stops() {
 			return nil, nil, err
 		}
-		if c.stops() {
-			return nil, nil, nil
-		}
 		for i := range c.stations {
-			if l.free > 0 {
-				c.stations[i].free *= l.free
-			}
+			c.stations[i].free *= cmp.Or(l.free, 1)
 		}
 		seconds = append(seconds, p.seconds(c)...)
 		for _, w := range p.weights {
@@ -157,83 +158,66 @@ func gauss(r tables.Range) []weighed {
 	return []weighed{{spread.LogAt(r, -z), 1. / 6}, {r.Typical, 2. / 3}, {spread.LogAt(r, z), 1. / 6}}
 }
 
-// levers lists those that apply.
+// levers lists them all.
 func (p *Pace) levers(d Dip, base *course) []lever {
-	var out []lever
-	pH := base.start.PH
-	if base.temperature < 273.15+warm-5 {
-		out = append(out, lever{bath: func(b *bath.Bath) (*bath.Bath, error) { return b, b.SetTemperature(chem.Celsius(warm)) }, Lever: Lever{
+	counted := bath.HoldingsOf(base.start).Counted()
+	whole, room, pH := counted.Total(), counted.Free(), base.start.PH
+	return []lever{{
+		useless: base.temperature >= 273.15+warm-worthWarming,
+		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b, b.SetTemperature(chem.Celsius(warm)) }, Lever: Lever{
 			Do:     "Warm the bath to 35 °C.",
 			Why:    "Each iron that leaves has to climb an activation energy. Bare steel is attacked faster as well, so look sooner.",
 			Source: "Sidhu et al. 1981, Clays Clay Miner. 29, 269, and Cornell et al. 1976, J. Inorg. Nucl. Chem. 38, 563, in acid",
-		}})
-	}
-	if pH-lowerBy >= lowestAdvised {
-		out = append(out, lever{bath: func(b *bath.Bath) (*bath.Bath, error) { return b.At(pH - lowerBy) }, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
+		}}, {
+		useless: pH-lowerBy < lowestAdvised,
+		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b.At(pH - lowerBy) }, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
 			Do:     "Bring it a pH unit lower and keep it there.",
 			Why:    "Hydrogen ions help chelant to leave the surface with its iron. They attack bare steel more, too; springs, files and blades should stay at 7 or above.",
 			Source: "Rueda, Grassi & Blesa 1985, J. Colloid Interface Sci. 106, 243 (from memory); Campbell & Eick 2002, Clays Clay Miner. 50, 336",
-		}})
-	}
-	if !d.Held {
-		out = append(out, lever{dip: func(d *Dip) { d.Held = true }, Lever: Lever{
+		}}, {
+		useless: d.Held, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
 			Do:     "Hold the pH with a little acid as it climbs.",
 			Why:    "Dissolving rust takes up hydrogen ions; the climb slows it and stops it in the end.",
 			Source: "computed: Bath.Drift",
-		}})
-	}
-	if d.Motion == "" || d.Motion == Still {
-		out = append(out, lever{dip: func(d *Dip) { d.Motion = Moved }, Lever: Lever{
+		}}, {
+		useless: d.Motion != "" && d.Motion != Still, dip: func(d *Dip) { d.Motion = Moved }, Lever: Lever{
 			Do:     "Lift or turn the parts every hour or so.",
 			Why:    "In a still bath chelant reaches the part by diffusion only. Motion also evens out the pH beside the rust, which is not in these figures.",
 			Source: "Fick's law; thickness of the film: judgement",
-		}})
-	}
-	if d.Motion != Stirred {
-		out = append(out, lever{dip: func(d *Dip) { d.Motion = Stirred }, Lever: Lever{
+		}}, {
+		useless: d.Motion == Stirred, dip: func(d *Dip) { d.Motion = Stirred }, Lever: Lever{
 			Do:     "Pump or stir it all the time, without bubbling air.",
 			Why:    "The same, as far as it goes: then the surface alone sets the pace.",
 			Source: "Fick's law; thickness of the film: judgement",
-		}})
-	}
-	if brushing[d.Rust.Adherence] > 0 {
-		out = append(out, brushed(d))
-	}
-	out = append(out, lever{rest: p.priors.figures["scrubbed-share"], Lever: Lever{
-		Do:     "Scrub between dips, and brush off what has come loose.",
-		Why:    "The last third holds on longest in the bath and least under a brush.",
-		Source: tables.CommonPractice,
-	}})
-	counted := bath.HoldingsOf(base.start).Counted()
-	whole, room := counted.Total(), counted.Free()
-	if room > 0 && room < worthRefreshed*whole {
-		out = append(out, lever{free: whole / room, Lever: Lever{
+		}}, brushed(d), {
+		rest: p.figures.scrubbed, Lever: Lever{
+			Do:     "Scrub between dips, and brush off what has come loose.",
+			Why:    "The last third holds on longest in the bath and least under a brush.",
+			Source: tables.CommonPractice,
+		}}, {
+		useless: room <= 0 || room >= worthRefreshed*whole, free: whole / room, Lever: Lever{
 			Do:     "Take fresh chelant.",
 			Why:    "Part of what is in this bath holds metal already.",
 			Source: "computed: Bath.Holdings",
-		}})
-	}
-	out = append(out, lever{free: stronger, Lever: Lever{
-		Do: "Make it half as strong again, at the same pH.",
-		Why: "Hardly faster: some mmol/L of free chelant cover the rust, and from there on the surface sets the pace. " +
-			"What more chelant does is take more rust, and feed a still film better.",
-		Source: "Rueda, Grassi & Blesa 1985 (from memory). Against it: hematite in a mixture with EDTA went faster up to 55 mmol/L. " +
-			"That half as strong again is not visibly faster: " + tables.CommonPractice,
-	}})
-	if !d.Airless {
-		out = append(out, lever{dip: func(d *Dip) { d.Airless = true }, Lever: Lever{
+		}}, {
+		free: stronger, Lever: Lever{
+			Do: "Make it half as strong again, at the same pH.",
+			Why: "Hardly faster: some mmol/L of free chelant cover the rust, and from there on the surface sets the pace. " +
+				"What more chelant does is take more rust, and feed a still film better.",
+			Source: "Rueda, Grassi & Blesa 1985 (from memory). Against it: hematite in a mixture with EDTA went faster up to 55 mmol/L. " +
+				"That half as strong again is not visibly faster: " + tables.CommonPractice,
+		}}, {
+		useless: d.Airless, dip: func(d *Dip) { d.Airless = true }, Lever: Lever{
 			Do: "Keep air out: cover the bath, do not bubble.", Laboratory: true,
 			Why:    "At most so much: iron(II) beside the rust helps while no oxygen turns it back. How much of that a covered tub gets, nobody has measured.",
 			Source: "Biswakarma et al. 2019, Environ. Sci. Technol. 53, 88: 7 to 31 times, in 0.05 mmol/L EDTA",
-		}})
-	}
-	return out
+		}}}
 }
 
 // brushed is a dip after a brush.
 func brushed(d Dip) lever {
 	left := 1 - brushing[d.Rust.Adherence]
-	return lever{dip: func(d *Dip) {
+	return lever{useless: left == 1, dip: func(d *Dip) {
 		d.Layer.IronGramsPerM2, d.Layer.RustGramsPerM2 = d.Layer.IronGramsPerM2.Times(left), d.Layer.RustGramsPerM2.Times(left)
 	}, Lever: Lever{
 		Do:     "Scrape and brush before the bath.",

@@ -1,6 +1,7 @@
 package rust
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -19,10 +20,10 @@ import (
 // with each part that was seen to come clean. It is not changed by its methods and
 // safe for concurrent use.
 //
-//	pace, err := bath.NewPace(t)
-//	time, err := pace.Time(tub, dip)           // "a day; 5 hours to 4 days"
-//	pace, err = pace.Seen(tub, dip, 24*hour, 1) // clean after a day
-//	levers, err := pace.Levers(tub, dip)       // what would shorten it
+//	pace, err := rust.NewPace(t)
+//	time, err := pace.Time(tub, dip)                // "a day; 5 hours to 4 days"
+//	pace, err = pace.Seen(tub, dip, measure.Day, 1) // clean after a day
+//	levers, err := pace.Levers(tub, dip)            // what would shorten it
 //
 // # The model
 //
@@ -42,7 +43,7 @@ import (
 // phosphate that compete for the surface (Ballesteros et al. 1998, J. Colloid
 // Interface Sci. 201, 13; Campbell & Eick 2002), oil and paint on the rust.
 type Pace struct {
-	priors  *priors
+	figures *figures
 	worlds  []world
 	rates   []float64 // multiples of the rate of a world
 	weights []float64 // by world and rate; add up to one
@@ -56,32 +57,34 @@ func (p *Pace) Odd() int { return p.odd }
 
 // world is one possible set of figures.
 type world struct {
-	time        float64 // s for light fresh rust, before rates
-	reference   float64 // mol/m² of that rust
-	energy      float64 // kJ/mol
-	contrast    float64
-	order       float64
-	slope       float64
-	half        float64 // mol/m³
-	layer       float64
-	catalysis   float64
-	diffusivity float64
-	spread      float64 // of the film, in standard deviations
+	energy    float64 // kJ/mol
+	contrast  float64 // of phases, against that in acid
+	order     float64 // by which the time goes with the layer
+	slope     float64 // of log rate with pH
+	half      float64 // chelant at half coverage, mol/m³
+	layer     float64 // iron over the typical
+	catalysis float64 // by iron(II)
+	film      float64 // its thickness, in standard deviations
 }
 
-// of returns a film of the world in m.
-func (w *world) of(film tables.Range) float64 { return spread.LogAt(film, w.spread) }
+// figures are those of the tables.
+type figures struct {
+	tables *tables.Tables
+	films  map[Motion]tables.Range // m
+	fresh  float64                 // mean ln rate of fresh orange rust
 
-// priors are the figures of the tables.
-type priors struct {
-	tables  *tables.Tables
-	figures map[string]tables.Range
-	fresh   float64 // mean ln rate of fresh orange rust
+	light, diffusivity, partToPart, scrubbed tables.Range // h, m²/s, 1 and 1
 }
 
+// What the times are known by, as light-rust-time in the tables says.
 const (
 	referenceRust = "fresh-orange"
-	referenceIron = 30.0 // g/m², of light-rust-time in the tables
+	referenceIron = 30.0 // g/m²
+)
+
+// How finely belief is divided: the points of [scattered] are made for so many worlds,
+// and the rates lie a fifth of a standard deviation apart.
+const (
 	worlds        = 256
 	ratesPerWorld = 41
 	widest        = 4.0 // standard deviations that the rates span on either side
@@ -89,83 +92,69 @@ const (
 
 // NewPace returns what is believed before anything was seen.
 func NewPace(t *tables.Tables) (*Pace, error) {
-	p := &priors{tables: t, figures: map[string]tables.Range{}}
-	for k := range t.Kinetics() {
-		p.figures[k.ID] = k.Value
-	}
-	for _, id := range []string{
-		"light-rust-time", "activation-energy", "phase-contrast", "layer-order", "ph-slope", "half-coverage", "layer-mass",
-		"part-to-part", "iron-ii-catalysis", "diffusivity", "film-still", "film-moved", "film-stirred", "scrubbed-share",
-	} {
-		if _, err := t.Kinetic(id); err != nil {
-			return nil, err
-		}
-	}
 	fresh, err := t.Rust(referenceRust)
+	get := func(id string) tables.Range {
+		k, e := t.Kinetic(id)
+		err = cmp.Or(err, e)
+		return k.Value
+	}
+	k := &figures{
+		tables: t, light: get("light-rust-time"), diffusivity: get("diffusivity"), partToPart: get("part-to-part"), scrubbed: get("scrubbed-share"),
+		films: map[Motion]tables.Range{"": get("film-still"), Still: get("film-still"), Moved: get("film-moved"), Stirred: get("film-stirred")},
+	}
+	energy, contrast, order, slope := get("activation-energy"), get("phase-contrast"), get("layer-order"), get("ph-slope")
+	half, layer, catalysis := get("half-coverage"), get("layer-mass"), get("iron-ii-catalysis")
 	if err != nil {
 		return nil, err
 	}
-	if p.fresh, err = p.meanRate(fresh); err != nil {
+	if k.fresh, err = k.meanRate(fresh); err != nil {
 		return nil, err
 	}
-	out := &Pace{priors: p, worlds: make([]world, worlds)}
-	get := func(id string) tables.Range { return p.figures[id] }
-	for i := range out.worlds {
+	p := &Pace{figures: k, worlds: make([]world, worlds)}
+	for i := range p.worlds {
 		z := scattered(i)
-		out.worlds[i] = world{
-			time: 3600 * get("light-rust-time").Typical, reference: referenceIron / bath.IronMolarMass,
-			energy: spread.At(get("activation-energy"), z[0]), contrast: spread.At(get("phase-contrast"), z[1]),
-			order: spread.EvenAt(get("layer-order"), z[2]), slope: spread.LogAt(get("ph-slope"), z[3]),
-			half: 1000 * spread.LogAt(get("half-coverage"), z[4]), layer: spread.LogAt(get("layer-mass"), z[5]),
-			catalysis: spread.LogAt(get("iron-ii-catalysis"), z[6]), diffusivity: get("diffusivity").Typical, spread: z[7],
+		p.worlds[i] = world{
+			energy: spread.At(energy, z[0]), contrast: spread.At(contrast, z[1]),
+			order: spread.EvenAt(order, z[2]), slope: spread.LogAt(slope, z[3]),
+			half: 1000 * spread.LogAt(half, z[4]), layer: spread.LogAt(layer, z[5]),
+			catalysis: spread.LogAt(catalysis, z[6]), film: z[7],
 		}
 	}
-	light := get("light-rust-time")
-	sigma := spread.LogSigma(light)
 	total := 0.0
 	normal := make([]float64, ratesPerWorld)
-	for k := range normal {
-		z := widest * (2*float64(k)/(ratesPerWorld-1) - 1)
-		out.rates = append(out.rates, math.Exp(sigma*z))
-		normal[k] = math.Exp(-z * z / 2)
-		total += normal[k]
+	for i := range normal {
+		z := widest * (2*float64(i)/(ratesPerWorld-1) - 1)
+		p.rates = append(p.rates, math.Exp(spread.LogSigma(k.light)*z))
+		normal[i] = math.Exp(-z * z / 2)
+		total += normal[i]
 	}
-	for range out.worlds {
+	for range p.worlds {
 		for _, w := range normal {
-			out.weights = append(out.weights, w/total/worlds)
+			p.weights = append(p.weights, w/total/worlds)
 		}
 	}
-	return out, nil
+	return p, nil
 }
 
-// film returns the film of a motion in m.
-func (p *priors) film(m Motion) tables.Range {
-	if m == "" {
-		m = Still
-	}
-	return p.figures["film-"+string(m)]
-}
-
-// readiness returns ln of the rate of a rust over that of fresh orange rust.
-func (p *priors) readiness(r tables.Rust) (float64, error) {
-	mean, err := p.meanRate(r)
-	return mean - p.fresh, err
+// follow follows the bath to where a part of the rust (0 to 1) is gone.
+func (p *Pace) follow(b *bath.Bath, d Dip, part float64) (*course, error) {
+	return p.figures.follow(b, d, part, stationsPerCourse)
 }
 
 // meanRate is the mean of ln rate in acid at 20 °C over the mass of a rust, of
 // the phases that have one: its phases hold each other together, so that neither
 // the fastest nor the slowest sets the pace. A judgement.
-func (p *priors) meanRate(r tables.Rust) (float64, error) {
+func (k *figures) meanRate(r tables.Rust) (float64, error) {
 	sum, mass := 0.0, 0.0
 	for _, c := range r.Constituents {
-		x, err := p.tables.PhaseRate(c.Phase.ID)
+		x, err := k.tables.PhaseRate(c.Phase.ID)
 		if errors.Is(err, tables.ErrNotFound) {
 			continue // water, dirt, wustite
 		}
 		if err != nil {
 			return 0, err
 		}
-		sum += c.Share.Typical * (math.Log(x.Frequency) - 1000*x.ActivationEnergy/(chem.GasConstant*referenceTemperature))
+		sum += c.Share.Typical * (math.Log(x.FrequencyGramsPerM2Hour) - 1000*x.ActivationEnergyKJPerMol/(chem.GasConstant*referenceTemperature))
 		mass += c.Share.Typical
 	}
 	if mass == 0 {
@@ -198,7 +187,7 @@ func (p *Pace) seconds(c *course) []float64 {
 }
 
 // partToPart is the standard deviation of ln time among parts.
-func (p *Pace) partToPart() float64 { return spread.LogSigma(p.priors.figures["part-to-part"]) }
+func (p *Pace) partToPart() float64 { return spread.LogSigma(p.figures.partToPart) }
 
 // Of an eye on a half-clean part, and of records that have nothing to do with
 // the part: judgement.
@@ -217,17 +206,14 @@ const (
 // not bend the rest. One that the bath cannot bring about (it stops dissolving
 // before) is refused: the pH or the oxide is another.
 func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, error) {
-	if err := chem.Within("part of the rust gone", part, 0, 1, ""); err != nil {
-		return nil, err
-	}
-	if err := chem.Within("time", float64(after)/3600, 0.01, 1e5, "h"); err != nil {
+	if err := cmp.Or(chem.Within("part of the rust gone", part, 0, 1, ""), chem.Within("time", float64(after)/3600, 0.01, 1e5, "h")); err != nil {
 		return nil, err
 	}
 	least := 1.0
 	if part < 1 {
 		least = max(0, part-eye)
 	}
-	low, err := p.priors.follow(b, d, least)
+	low, err := p.follow(b, d, least)
 	if err != nil {
 		return nil, err
 	}
@@ -237,7 +223,7 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 	early := p.seconds(low)
 	var late []float64
 	if part < 1 {
-		high, err := p.priors.follow(b, d, min(1, part+eye))
+		high, err := p.follow(b, d, min(1, part+eye))
 		if err != nil {
 			return nil, err
 		}

@@ -18,13 +18,16 @@ import (
 // plain returns a course in which nothing changes on the way to u = last, and a
 // world to go with it.
 func plain(last, free float64) (*course, *world) {
-	c := &course{iron: 2, temperature: referenceTemperature, film: tables.Range{Low: 1e-4, Typical: 5e-4, High: 1e-3}}
+	c := &course{
+		iron: referenceIron / bath.IronMolarMass, temperature: referenceTemperature, light: 36000,
+		diffusivity: 5e-10 * arrhenius(diffusionEnergy, diffusionTemperature, referenceTemperature), film: tables.Range{Low: 1e-4, Typical: 5e-4, High: 1e-3},
+	}
 	us, ws := make([]float64, stationsPerCourse), make([]float64, stationsPerCourse)
 	quad.Legendre{}.FixedLocations(us, ws, last, 1)
 	for i, u := range us {
 		c.stations = append(c.stations, station{weight: ws[i], square: u * u, free: free, affinity: 1})
 	}
-	return c, &world{time: 36000, reference: 2, energy: 84, order: 0.5, half: 1, layer: 1, catalysis: 15, diffusivity: 5e-10}
+	return c, &world{energy: 84, order: 0.5, half: 1, layer: 1, catalysis: 15}
 }
 
 // The two ends of the quadratic have closed forms: where the film lets any amount
@@ -39,8 +42,8 @@ func TestFluxLimits(t *testing.T) {
 			one := []float64{1, 1e-6, 1e9}
 			out := make([]float64, 3)
 			c.seconds(w, one, out)
-			surface := w.time * (1 - last) * (1 + w.half/free)
-			film := c.iron * (1 - last*last*last) / (w.diffusivity * arrhenius(diffusionEnergy, 298.15, c.temperature) / 5e-4 * free)
+			surface := c.light * (1 - last) * (1 + w.half/free)
+			film := c.iron * (1 - last*last*last) / (c.diffusivity / 5e-4 * free)
 			require.InEpsilon(t, surface*1e6, out[1], 1e-3)
 			require.InEpsilon(t, film, out[2], 1e-3)
 			require.InEpsilon(t, film, c.bound(w), 1e-9)
@@ -103,14 +106,14 @@ func TestStationsAreEnough(t *testing.T) {
 		held      bool
 		tolerance float64
 	}{{30, true, 1e-3}, {30, false, 1e-3}, {53, false, 1e-2}, {90, true, 1e-3}} {
-		layer, err := LayerOfMass(fresh, 100)
+		layer, err := LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 		require.NoError(t, err)
 		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * o.IronFraction() / layer.IronGramsPerM2.Typical), Oxide: o, Held: tc.held}
 		last := 0.0
 		for _, part := range []float64{0.3, 0.7, 1} {
 			var times [2]float64
 			for i, n := range []int{stationsPerCourse, 2 * stationsPerCourse} {
-				c, err := pace.priors.followAt(b, d, part, n)
+				c, err := pace.figures.follow(b, d, part, n)
 				require.NoError(t, err)
 				require.False(t, c.stops())
 				c.seconds(&pace.worlds[0], []float64{1}, times[i:i+1])

@@ -18,21 +18,21 @@ import (
 type DipTime struct {
 	// Hours is the time to clean. It is zero if the bath stops before.
 	Hours tables.Range `json:"hours"`
-	// Bound is the time for which the liquid that clings to the part accounts
+	// BoundHours is the time for which the liquid that clings to the part accounts
 	// alone, however fast the chemistry.
 	BoundHours tables.Range `json:"diffusion_bound_hours"`
-	// Dissolves is the part of the rust that the bath takes up before it stops: 1
+	// RustDissolvedFraction is the part of the rust that the bath takes up before it stops: 1
 	// unless there is too much rust, or the pH bars the oxide.
 	RustDissolvedFraction float64 `json:"rust_dissolved_fraction"`
 
 	PH    float64 `json:"ph"`
 	EndPH float64 `json:"end_ph"`
-	// Free is the free chelant in mol/L at the start, EndFree at the end.
+	// The main chelants that no metal holds, at the start and at the end.
 	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
 	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
-	// Steel is what the cleaned area loses if the part is left in until the late
+	// SteelIfLeftGrams is what the cleaned area loses if the part is left in until the late
 	// end of Hours although it was clean at the early one: an assumption, see
-	// [Redox.Attack].
+	// [bath.Redox.Attack].
 	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
 	Text             string       `json:"text"`
 }
@@ -40,17 +40,13 @@ type DipTime struct {
 // Time tells how long a dip takes. The range is wide by nature; parts that were
 // seen make it narrower, see [Pace.Seen].
 func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
-	c, err := p.priors.follow(b, d, 1)
+	c, err := p.follow(b, d, 1)
 	if err != nil {
 		return DipTime{}, err
 	}
-	return p.time(b, d, c, p.seconds(c))
-}
-
-func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime, error) {
 	x := DipTime{
 		RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH,
-		FreeChelantMolPerLitre: bath.HoldingsOf(c.start).Counted().Free() / c.start.VolumeLitres, EndFreeChelantMolPerLitre: bath.HoldingsOf(c.end).Counted().Free() / c.end.VolumeLitres,
+		FreeChelantMolPerLitre: freeChelant(c.start), EndFreeChelantMolPerLitre: freeChelant(c.end),
 	}
 	if x.FreeChelantMolPerLitre <= 0 {
 		x.Text = "Never: there is no free chelant in the bath."
@@ -65,31 +61,30 @@ func (p *Pace) time(b *bath.Bath, d Dip, c *course, seconds []float64) (DipTime,
 		}
 		return x, nil
 	}
-	x.Hours = spread.OfLogs(logs(seconds), p.weights, p.partToPart()).Times(1. / 3600)
-	var bounds, weights []float64
+	x.Hours = spread.OfLogs(logs(p.seconds(c)), p.weights, p.partToPart()).Times(1. / 3600)
+	var bounds []float64
 	for i := range p.worlds {
-		sum := 0.0
-		for k := range p.rates {
-			sum += p.weights[i*len(p.rates)+k]
-		}
-		bounds, weights = append(bounds, math.Log(c.bound(&p.worlds[i]))), append(weights, sum)
+		bounds = append(bounds, slices.Repeat([]float64{c.bound(&p.worlds[i])}, len(p.rates))...)
 	}
-	x.BoundHours = spread.OfLogs(bounds, weights, 0).Times(1. / 3600)
+	x.BoundHours = spread.OfLogs(logs(bounds), p.weights, 0).Times(1. / 3600)
 	after := b.Clone()
-	if err := after.Dissolve(d.Oxide, d.Oxide.Grams(c.iron*float64(d.Area))); err != nil {
+	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000)); err != nil {
 		return DipTime{}, err
 	}
 	redox, err := after.Redox()
 	if err != nil {
 		return DipTime{}, err
 	}
-	if x.SteelIfLeftGrams, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, 1e5)), false); err != nil {
+	if x.SteelIfLeftGrams, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, longestLeft)), false); err != nil {
 		return DipTime{}, err
 	}
 	x.Text = fmt.Sprintf("About %s; nine in ten such parts take between %s and %s. Look after %s, and take each part out when it is clean.",
 		RoughTime(x.Hours.Typical), RoughTime(x.Hours.Low), RoughTime(x.Hours.High), RoughTime(x.Hours.Low))
 	return x, nil
 }
+
+// longestLeft is the longest time in h that an attack on steel is reckoned for.
+const longestLeft = 1e5
 
 func logs(x []float64) []float64 {
 	out := make([]float64, len(x))

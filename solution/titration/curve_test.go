@@ -19,7 +19,7 @@ import (
 func book(t testing.TB, sample, titrant *solution.Solution, probe string, constants map[string]float64) *titration.Titration {
 	t.Helper()
 	only(t, sample, titrant, canonical(t, constants))
-	require.NoError(t, sample.SetConstant("OH-", -14))
+	require.NoError(t, sample.SetConstant("OH-", -14, 0))
 	run, err := titration.New(sample, titrant, probe)
 	require.NoError(t, err)
 	return run
@@ -41,8 +41,8 @@ func TestStrongAcidClosedForm(t *testing.T) {
 	run := book(t, mix(t, v0, map[string]float64{"H+": c, "Cl-": c}), strongBase(t, b), "H+", nil)
 	curve, err := run.Curve(context.Background(), titration.Grid{UpTo: 100 * mL, Points: 401, Step: 0.2, Slopes: true})
 	require.NoError(t, err)
-	require.Greater(t, len(curve.Points), 420, "points are added where the curve is steep")
-	for _, p := range curve.Points {
+	require.Greater(t, len(curve), 420, "points are added where the curve is steep")
+	for _, p := range curve {
 		total := v0 + p.ML
 		excess := (c*v0 - b*p.ML) / total
 		r := math.Sqrt(excess*excess + 4e-14)
@@ -52,13 +52,13 @@ func TestStrongAcidClosedForm(t *testing.T) {
 		}
 		assert.InDelta(t, -math.Log10(h), p.P, 1e-8, "at %g mL", p.ML)
 		rate := (-b - excess) / total // d excess/dV
-		assert.InEpsilon(t, -rate/(r*math.Ln10), p.Slope, 1e-7, "slope at %g mL", p.ML)
+		assert.InEpsilon(t, -rate/(r*math.Ln10), p.SlopePerML, 1e-7, "slope at %g mL", p.ML)
 		bend := (2*rate/total/r + rate*rate*excess/(r*r*r)) / math.Ln10
-		assert.InDelta(t, bend, p.Bend, 1e-6*math.Abs(rate*rate/(r*r)), "bend at %g mL", p.ML)
+		assert.InDelta(t, bend, p.BendPerML2, 1e-6*math.Abs(rate*rate/(r*r)), "bend at %g mL", p.ML)
 	}
-	for i := 1; i < len(curve.Points); i++ {
-		assert.LessOrEqual(t, curve.Points[i].P-curve.Points[i-1].P, 0.2001)
-		assert.Greater(t, curve.Points[i].ML, curve.Points[i-1].ML)
+	for i := 1; i < len(curve); i++ {
+		assert.LessOrEqual(t, curve[i].P-curve[i-1].P, 0.2001)
+		assert.Greater(t, curve[i].ML, curve[i-1].ML)
 	}
 	v, err := run.Equivalence("H+ = 0")
 	require.NoError(t, err)
@@ -114,9 +114,8 @@ func TestCarbonateSteps(t *testing.T) {
 		assert.Less(t, bends[i].SlopePerML, 0.0, "pH falls")
 		assert.False(t, bends[i].Kink)
 	}
-	curve, err := run.Curve(context.Background(), titration.Fine(80*mL))
+	buffers, err := run.Buffers(context.Background(), 80*mL)
 	require.NoError(t, err)
-	buffers := curve.Buffers()
 	require.Len(t, buffers, 2)
 	for i, pK := range []float64{10.33, 6.35} {
 		b := buffers[i]
@@ -137,7 +136,7 @@ func TestPrecipitation(t *testing.T) {
 	sample := mix(t, v0, map[string]float64{"Ba2+": c, "Cl-": 2 * c})
 	titrant := mix(t, 100, map[string]float64{"Na+": 2 * b, "SO4^2-": b})
 	only(t, sample, titrant, nil)
-	require.NoError(t, sample.SetConstant("BaSO4(s, barite)", -math.Log10(ks)))
+	require.NoError(t, sample.SetConstant("BaSO4(s, barite)", -math.Log10(ks), 0))
 	require.NoError(t, sample.Allow("BaSO4(s, barite)"))
 	run, err := titration.New(sample, titrant, "Ba2+")
 	require.NoError(t, err)
@@ -176,9 +175,9 @@ func TestKinkWhereASolidAppears(t *testing.T) {
 		if b.Kink {
 			kinks++
 			for _, side := range []float64{-1e-6, 1e-6} {
-				p, err := run.At(unit.Volume(b.ML*(1+side)) * mL)
+				p, err := run.At(unit.Volume(b.ML*(1+side))*mL, "witherite")
 				require.NoError(t, err)
-				assert.Equal(t, side > 0, p.Solids[0] > 0, "%s at %g mL", run.Solids()[0], p.ML)
+				assert.Equal(t, side > 0, p.MolPerLitre[0] > 0, "at %g mL", p.ML)
 			}
 		}
 	}
@@ -276,16 +275,19 @@ func TestRefusals(t *testing.T) {
 		"one point":       {UpTo: mL, Points: 1},
 		"a negative step": {UpTo: mL, Step: -1},
 		"NaN":             {UpTo: unit.Volume(math.NaN())},
-		"before zero":     {Volumes: []unit.Volume{-mL}},
+		"before zero":     {UpTo: -mL},
+		"none of it here": {UpTo: mL, Species: []string{"Ca2+"}},
 	} {
 		_, err := run.Curve(ctx, g)
 		assert.ErrorIs(t, err, chem.ErrInput, name)
 	}
+	_, err := run.Curve(ctx, titration.Grid{UpTo: mL, Species: []string{"unobtainium"}})
+	assert.Error(t, err)
 	for _, b := range []string{"", "H+", "H+ = ac- = 1", "H+ = H+", "Ca2+ = 0", "0 = 0", "H+ = -2 ac-"} {
 		_, err := run.Equivalence(b)
 		assert.Error(t, err, "balance %q", b)
 	}
-	_, err := run.Equivalence("H+ = 2 ac-")
+	_, err = run.Equivalence("H+ = 2 ac-")
 	assert.ErrorIs(t, err, titration.ErrNone)
 	_, err = titration.New(mix(t, 50, nil), strongBase(t, 1), "Ca2+")
 	assert.ErrorIs(t, err, chem.ErrInput)

@@ -2,51 +2,48 @@ package titration
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
-// Dye is an indicator in the solution of a titration, as a trace: its forms are
+// dye is an indicator in the solution of a titration, as a trace: its forms are
 // in balance with the solution and take nothing from it.
 //
 // The constants are those of the tables, for the temperature and ionic strength
 // that they were measured at. Acid–base indicators are held against pH as a meter
 // reads it, metallochromic ones against the concentrations of H⁺ and of free
 // metals.
-type Dye struct {
-	indicator tables.Indicator
-	run       *Titration
-	beta      []float64 // log10 of the form with so many protons beyond the bare one
-	metals    []boundDye
+type dye struct {
+	tables.Indicator
+	run    *Titration
+	metals []int // the component of each of Complexes, −1 where there is none of it
+	here   bool  // some metal of Complexes is
 }
 
-// boundDye is what a metal makes with the bare dye.
-type boundDye struct {
-	component int
-	tables.IndicatorComplex
-}
-
-// Dye puts an indicator of the tables into the titration.
-func (t *Titration) Dye(x tables.Indicator) (*Dye, error) {
-	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 {
-		return nil, &chem.InputError{Field: "indicator", Value: fmt.Sprintf("%q", x.Name), Want: "one of the tables, with acid constants and colours"}
+// dye puts an indicator into the titration.
+func (t *Titration) dye(x tables.Indicator) (*dye, error) {
+	if err := t.ready(); err != nil {
+		return nil, err
 	}
-	d := &Dye{indicator: x, run: t, beta: make([]float64, len(x.PKa)+1)}
-	for k := range x.PKa {
-		d.beta[k+1] = d.beta[k] + x.PKa[len(x.PKa)-1-k]
+	if len(x.PKa) == 0 || len(x.Colours) != len(x.PKa)+1 || x.Kind == tables.AcidBase && len(x.Changes) != len(x.PKa) {
+		return nil, &chem.InputError{Field: "indicator", Value: x.Name, Want: "one of the tables, with acid constants, colours and changes"}
 	}
+	d := &dye{Indicator: x, run: t}
 	for _, c := range x.Complexes {
 		i, err := t.path.Component(c.Metal.String())
 		if err != nil {
 			return nil, err
 		}
-		if i >= 0 {
-			d.metals = append(d.metals, boundDye{i, c})
+		if len(c.LogBeta) == 0 {
+			i = -1
 		}
+		d.metals, d.here = append(d.metals, i), d.here || i >= 0
 	}
 	return d, nil
 }
@@ -58,82 +55,81 @@ type Shade struct {
 	Share  float64 `json:"share"`           // of all the dye, 0 to 1
 }
 
-// Shades returns the colours of the dye at the last point of its titration, by
+// Shades returns the colours of a trace of indicator after a volume of titrant, by
 // falling share. Forms of one colour and metal are added up.
-func (d *Dye) Shades() []Shade {
-	p := d.p()
-	type entry struct {
-		Shade
-		log float64
+func (t *Titration) Shades(x tables.Indicator, v unit.Volume) ([]Shade, error) {
+	d, err := t.dye(x)
+	if err != nil {
+		return nil, err
 	}
-	var forms []entry
-	for k, b := range d.beta {
-		forms = append(forms, entry{Shade{Colour: d.indicator.Colours[len(d.beta)-1-k]}, b - float64(k)*p})
+	if _, err := t.At(v); err != nil {
+		return nil, err
 	}
-	for _, m := range d.metals {
-		pM := d.run.path.PFree(m.component)
-		// complexes with more dyes than one do not form with a trace
-		forms = append(forms, entry{Shade{Colour: m.Colour, Metal: m.Metal.String()}, m.LogBeta[0] - pM})
+	return d.shades(), nil
+}
+
+// forms returns the logarithms of the free forms of the dye at the last point, most
+// protons first, and of those bound, all relative to the bare dye. Complexes with
+// more dyes than one do not form with a trace.
+func (d *dye) forms() (free, bound []float64) {
+	log := 0.0
+	free = append(free, log)
+	for _, pKa := range slices.Backward(d.PKa) {
+		log += (pKa - d.pH()) * math.Ln10
+		free = append(free, log)
 	}
-	top := math.Inf(-1)
-	for _, f := range forms {
-		top = max(top, f.log)
-	}
-	sum := 0.0
-	var out []Shade
-	for _, f := range forms {
-		f.Share = math.Pow(10, f.log-top)
-		sum += f.Share
-		if i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == f.Colour && s.Metal == f.Metal }); i >= 0 {
-			out[i].Share += f.Share
-		} else {
-			out = append(out, f.Shade)
+	slices.Reverse(free)
+	for k, c := range d.Complexes {
+		log := math.Inf(-1)
+		if d.metals[k] >= 0 {
+			log = (c.LogBeta[0] - d.run.path.PFree(d.metals[k])) * math.Ln10
 		}
+		bound = append(bound, log)
 	}
-	for i := range out {
-		out[i].Share /= sum
+	return free, bound
+}
+
+// shades are those at the last point.
+func (d *dye) shades() []Shade {
+	var out []Shade
+	free, bound := d.forms()
+	all := floats.LogSumExp(slices.Concat(free, bound))
+	add := func(colour, metal string, log float64) {
+		i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == colour && s.Metal == metal })
+		if i < 0 {
+			i, out = len(out), append(out, Shade{Colour: colour, Metal: metal})
+		}
+		out[i].Share += math.Exp(log - all)
+	}
+	for k, log := range free {
+		add(d.Colours[k], "", log)
+	}
+	for k, log := range bound {
+		if d.metals[k] >= 0 {
+			add(d.Complexes[k].Colour, d.Complexes[k].Metal.String(), log)
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Shade) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 
-// p is the pH that the dye feels.
-func (d *Dye) p() float64 {
-	if d.indicator.Kind == tables.AcidBase {
+// pH is what the dye feels.
+func (d *dye) pH() float64 {
+	if d.Kind == tables.AcidBase {
 		return d.run.path.PH()
 	}
 	return d.run.path.PConcH()
 }
 
-// Bound returns the share of the dye that metals hold at the last point.
-func (d *Dye) Bound() float64 {
-	r := math.Pow(10, d.logBound())
-	if math.IsInf(r, 1) {
-		return 1
+// reading is what the dye's changes are read on, at the last point: pH for an
+// acid–base indicator, log10 of free over bound dye for one of metals.
+func (d *dye) reading() float64 {
+	if d.Kind == tables.AcidBase {
+		return d.pH()
 	}
-	return r / (1 + r)
-}
-
-// logBound is log10 of bound over free dye.
-func (d *Dye) logBound() float64 {
-	bound := math.Inf(-1)
-	for _, m := range d.metals {
-		bound = logAdd(bound, m.LogBeta[0]-d.run.path.PFree(m.component))
+	free, bound := d.forms()
+	if !d.here {
+		return math.Inf(1)
 	}
-	free := math.Inf(-1)
-	for k, b := range d.beta {
-		free = logAdd(free, b-float64(k)*d.p())
-	}
-	return bound - free
-}
-
-// logAdd is log10 (10^a + 10^b).
-func logAdd(a, b float64) float64 {
-	if a < b {
-		a, b = b, a
-	}
-	if math.IsInf(b, -1) {
-		return a
-	}
-	return a + math.Log10(1+math.Pow(10, b-a))
+	return (floats.LogSumExp(free) - floats.LogSumExp(bound)) / math.Ln10
 }

@@ -47,14 +47,13 @@ func TestFitWithoutNoise(t *testing.T) {
 	truth := vinegar(t, 0.0873, 0.1)
 	readings := read(t, truth, steps(2, 60, 2), 0, 0, 0.05, rand.New(rand.NewPCG(1, 1)))
 	f, err := vinegar(t, 0.05, 0.1).Fit(context.Background(), readings, titration.Fitting{},
-		titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset())
+		titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.0873, f.Estimates[0].Value, 1e-8)
 	hac, err := standard(t).Constant("H+ + ac- = Hac")
 	require.NoError(t, err)
 	assert.InDelta(t, hac.LogK, f.Estimates[1].Value, 1e-6)
 	assert.InDelta(t, 0.05, f.Estimates[2].Value, 1e-6)
-	assert.Less(t, f.Iterations, 20)
 	assert.Less(t, f.Scatter, 1e-7)
 }
 
@@ -67,7 +66,7 @@ func TestFitCitricAcid(t *testing.T) {
 	}
 	r := rand.New(rand.NewPCG(7, 7))
 	readings := read(t, run(0.04), steps(1, 40, 1), 0.005, 0, 0, r)
-	f, err := run(0.03).Fit(context.Background(), readings, titration.Fitting{PHStandard: 0.005},
+	f, err := run(0.03).Fit(context.Background(), readings, titration.Fitting{Standard: 0.005},
 		titration.Concentration("H3cit"), titration.AcidConstant("H3cit"), titration.AcidConstant("H2cit-"), titration.AcidConstant("Hcit2-"))
 	require.NoError(t, err)
 	want := []float64{0.04}
@@ -77,8 +76,8 @@ func TestFitCitricAcid(t *testing.T) {
 		want = append(want, k.LogK)
 	}
 	for i, e := range f.Estimates {
-		assert.InDelta(t, want[i], e.Value, 4*e.Standard, e.Name)
-		assert.Less(t, e.Standard, 0.02, e.Name)
+		assert.InDelta(t, want[i], e.Value, 4*e.Standard, e.Unknown)
+		assert.Less(t, e.Standard, 0.02, e.Unknown)
 	}
 	assert.InDelta(t, 1, f.Scatter, 0.4)
 	for i := range want {
@@ -99,19 +98,19 @@ func TestFitCovers(t *testing.T) {
 		how   titration.Fitting
 		draws int
 	}{
-		"given uncertainties": {titration.Fitting{PHStandard: 0.02, VolumeStandard: 0.03}, 1000},
+		"given uncertainties": {titration.Fitting{Standard: 0.02, VolumeStandard: 0.03 * mL}, 1000},
 		"from the residuals":  {titration.Fitting{}, 500},
 		"robust":              {titration.Fitting{Robust: true}, 300},
 	} {
 		how, draws := c.how, c.draws
 		held := make([]int, len(want))
-		sdML := how.VolumeStandard
+		sdML := float64(how.VolumeStandard / mL)
 		model := vinegar(t, 0.08, 0.1)
 		r := rand.New(rand.NewPCG(77, 5))
 		for range draws {
 			readings := read(t, truth, volumes, 0.02, sdML, 0.02, r)
 			f, err := model.Fit(context.Background(), readings, how,
-				titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset())
+				titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset)
 			require.NoError(t, err)
 			for i, e := range f.Estimates {
 				if e.Low <= want[i] && want[i] <= e.High {
@@ -182,13 +181,26 @@ func TestFitRefuses(t *testing.T) {
 			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.AcidConstant("ac-"))
 			return err
 		},
-		"volume without pH": func() error { _, err := run.Fit(ctx, readings, titration.Fitting{VolumeStandard: 1}, hac); return err },
+		"left out": func() error {
+			sample := mix(t, 50, map[string]float64{"Hac": 0.1})
+			require.NoError(t, sample.SetConstant("Hac", math.Inf(-1), 0))
+			run, err := titration.New(sample, strongBase(t, 0.1), "H+")
+			require.NoError(t, err)
+			_, err = run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("Hac"))
+			return err
+		},
+		"a component": func() error {
+			_, err := run.Fit(ctx, readings, titration.Fitting{}, titration.FormationConstant("ac-"))
+			return err
+		},
+		"volume without pH": func() error { _, err := run.Fit(ctx, readings, titration.Fitting{VolumeStandard: mL}, hac); return err },
 	} {
 		assert.ErrorIs(t, f(), chem.ErrInput, name)
 	}
 	// all the acid's protons by two names: the curve cannot tell
 	_, err := run.Fit(ctx, readings, titration.Fitting{}, hac, titration.Concentration("ac-"), titration.Concentration("H+"))
-	assert.ErrorIs(t, err, titration.ErrFit)
+	assert.ErrorIs(t, err, chem.ErrInput)
+	assert.ErrorContains(t, err, "not to be told apart by the readings")
 	canceled, cancel := context.WithCancel(ctx)
 	cancel()
 	_, err = run.Fit(canceled, readings, titration.Fitting{}, hac)
@@ -198,16 +210,16 @@ func TestFitRefuses(t *testing.T) {
 	stuck, err := titration.New(held, strongBase(t, 0.1), "H+")
 	require.NoError(t, err)
 	_, err = stuck.Fit(ctx, readings, titration.Fitting{}, hac)
-	assert.ErrorIs(t, err, titration.ErrFit, "at a held pH nothing shows")
+	assert.ErrorContains(t, err, "concentration of Hac is without effect on the readings")
 }
 
-func BenchmarkFit(b *testing.B) {
+func BenchmarkTitrationFit(b *testing.B) {
 	truth := vinegar(b, 0.0873, 0.1)
 	readings := read(b, truth, steps(3, 57, 3), 0.02, 0, 0, rand.New(rand.NewPCG(77, 5)))
 	model := vinegar(b, 0.08, 0.1)
 	for b.Loop() {
 		if _, err := model.Fit(context.Background(), readings, titration.Fitting{},
-			titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset()); err != nil {
+			titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset); err != nil {
 			b.Fatal(err)
 		}
 	}

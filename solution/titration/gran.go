@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 )
@@ -26,75 +27,65 @@ const (
 	GranExcess
 )
 
-// Reading is a point of a titration as measured.
-type Reading struct {
-	ML float64 `json:"ml"` // titrant added
-	P  float64 `json:"p"`  // pH or pM read
-}
-
 // GranLine is a straight line through the values of a Gran function.
 type GranLine struct {
-	EquivalenceML float64   `json:"equivalence_ml"`          // where it vanishes
-	StandardML    float64   `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
-	SlopePerML    float64   `json:"slope_per_ml"`            // of the function
-	R2            float64   `json:"r2"`                      // how straight: 1 on a line
-	Values        []float64 `json:"values"`                  // of the function at the points used
+	EquivalenceML float64 `json:"equivalence_ml"`          // where it vanishes
+	StandardML    float64 `json:"standard_uncertainty_ml"` // of that, from the scatter about the line
+	SlopePerML    float64 `json:"slope_per_ml"`            // of the function
 }
 
 // Gran fits the line of a Gran function to readings on one side of an equivalence
-// point; which ones to take is the caller's choice, and shows in R2. sampleML is
-// V0. It wants at least three readings at two volumes or more.
-func Gran(kind GranKind, sampleML float64, readings []Reading) (GranLine, error) {
-	if !(sampleML > 0) || math.IsInf(sampleML, 0) {
-		return GranLine{}, &chem.InputError{Field: "volume of the sample", Value: fmt.Sprintf("%g mL", sampleML), Want: "a volume above 0"}
+// point; which ones to take is the caller's choice, and shows in StandardML. It wants at
+// least three readings at two volumes or more.
+func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
+	v0, sign := inML(sample), -1.0
+	err := within(
+		bound{"volume of the sample", v0, leastML, mostML, "mL"}, bound{"number of readings", float64(len(readings)), 3, mostPoints, ""},
+		bound{"kind of Gran function", float64(kind), float64(GranFalling), float64(GranExcess), ""},
+	)
+	if err != nil {
+		return GranLine{}, err
 	}
-	if len(readings) < 3 {
-		return GranLine{}, &chem.InputError{Field: "readings", Value: fmt.Sprint(len(readings)), Want: "three or more"}
-	}
-	var x, y []float64
-	top := math.Inf(-1) // powers of ten are taken relative to the largest
-	sign := -1.0
-	if kind == GranExcess {
+	if kind == GranWeak {
+		v0 = 0
+	} else if kind == GranExcess {
 		sign = 1
 	}
+	top := math.Inf(-1) // powers of ten are taken relative to the largest
 	for i, r := range readings {
-		if !(r.ML >= 0) || math.IsInf(r.ML, 0) || math.IsNaN(r.P) || math.IsInf(r.P, 0) {
-			return GranLine{}, &chem.InputError{Field: fmt.Sprintf("reading %d", i+1), Value: fmt.Sprintf("%g mL, %g", r.ML, r.P), Want: "a volume from 0 and a finite reading"}
+		if err := r.check(i, 0); err != nil {
+			return GranLine{}, err
 		}
 		top = max(top, sign*r.P)
 	}
+	var x, y []float64
 	for _, r := range readings {
-		v := sampleML + r.ML
-		switch kind {
-		case GranWeak:
-			v = r.ML
-		case GranFalling, GranExcess:
-		default:
-			return GranLine{}, &chem.InputError{Field: "kind of Gran function", Value: fmt.Sprint(int(kind)), Want: "one of this package's"}
-		}
 		x = append(x, r.ML)
-		y = append(y, v*math.Pow(10, sign*r.P-top))
+		y = append(y, (v0+r.ML)*math.Pow(10, sign*r.P-top))
 	}
 	a, b := stat.LinearRegression(x, y, nil, false)
 	mean, variance := stat.MeanVariance(x, nil)
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
-		return GranLine{}, &chem.InputError{Field: "readings", Value: "all at one volume, or without a slope", Want: "readings at several volumes"}
+		return GranLine{}, &chem.InputError{Field: "set of readings", Value: "at one volume, or without a slope", Want: "readings at several volumes"}
 	}
-	out := GranLine{EquivalenceML: -a / b, R2: stat.RSquared(x, y, nil, a, b)}
+	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top)}
 	scatter := 0.0
 	for i := range x {
 		d := y[i] - a - b*x[i]
 		scatter += d * d
 	}
-	n := float64(len(x))
-	scatter = math.Sqrt(scatter / (n - 2))
 	// the error of where a line cuts the axis, to first order
-	away := out.EquivalenceML - mean
-	out.StandardML = scatter / math.Abs(b) * math.Sqrt(1/n+away*away/(variance*(n-1)))
-	scale := math.Pow(10, top)
-	out.SlopePerML = b * scale
-	for _, v := range y {
-		out.Values = append(out.Values, v*scale)
-	}
+	n, away := float64(len(x)), out.EquivalenceML-mean
+	out.StandardML = math.Sqrt(scatter/(n-2)) / math.Abs(b) * math.Sqrt(1/n+away*away/(variance*(n-1)))
 	return out, nil
+}
+
+// lowestP and highestP bound what a probe can read: below the pH of fuming acid,
+// above the pM of the firmest complex.
+const lowestP, highestP = -3, 100
+
+// check refuses reading i at less than so many mL, or beyond what a probe can read.
+func (r Reading) check(i int, least float64) error {
+	name := fmt.Sprintf("reading %d", i+1)
+	return within(bound{"volume of " + name, r.ML, least, mostML, "mL"}, bound{name, r.P, lowestP, highestP, ""})
 }

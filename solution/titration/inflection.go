@@ -12,8 +12,7 @@ import (
 // Inflection is where a curve is steepest between two gentler stretches, by a
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
-	ML         float64 `json:"ml"`
-	P          float64 `json:"p"`            // the probe there
+	Reading
 	SlopePerML float64 `json:"slope_per_ml"` // dP/dV
 	// Jump is by how much the probe moves between 1 % of the volume before and 1
 	// % after: less than about 0.3 is not seen.
@@ -21,135 +20,110 @@ type Inflection struct {
 	Kink bool    `json:"kink"` // the slope breaks off: a solid appears or is gone
 }
 
+const (
+	steeper = 1.1   // than both sides: a flatter hump is no end that a meter shows
+	nearby  = 0.01  // of the volume to either side, for the jump
+	closed  = 1e-12 // of the volume, to which an inflection is closed in on: what rounding leaves
+)
+
 // Inflections returns the steepest places of the curve up to a volume, in order.
 // They are roots of the exact second derivative.
 func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflection, error) {
-	c, err := t.Curve(ctx, Fine(upTo))
+	points, err := t.Curve(ctx, fine(upTo, true))
 	if err != nil {
 		return nil, err
 	}
 	var out []Inflection
-	for i := 1; i < len(c.Points); i++ {
-		a, b := c.Points[i-1], c.Points[i]
-		var x Inflection
-		switch {
-		case grows(a) > 0 && grows(b) < 0:
-			x.ML, err = root.Between(func(ml float64) (float64, error) {
-				p, err := t.at(ml, true)
-				return p.Bend, err
-			}, a.ML, a.Bend, b.ML, b.Bend, 0)
-		case grows(a)*grows(b) > 0 && grows(a)*(math.Abs(b.Slope)-math.Abs(a.Slope)) < 0:
-			// steepness moves against its own rate: it jumps between
-			x.Kink = true
-			x.ML, err = t.kink(a, b)
-		default:
+	for i := 1; i < len(points); i++ {
+		a, b := points[i-1], points[i]
+		smooth := grows(a) > 0 && grows(b) < 0
+		// steepness that moves against its own rate jumps between the two
+		kink := grows(a)*grows(b) > 0 && grows(a)*(steepness(b)-steepness(a)) < 0
+		if !kink && !smooth || steepness(a) < steeper*max(gentlest(points, i-1, -1), gentlest(points, i, 1)) {
 			continue
 		}
+		middle := (steepness(a) + steepness(b)) / 2
+		if kink && steepness(a) < middle {
+			a, b = b, a // the steep side is what is wanted
+		}
+		ml, err := root.Last(a.ML, b.ML, closed*points[i].ML, func(ml float64) (bool, error) {
+			p, err := t.at(ml, true, nil)
+			return smooth && grows(p) > 0 || kink && steepness(p) > middle, err
+		})
 		if err != nil {
 			return nil, err
 		}
-		if math.Abs(a.Slope) < 1.1*max(gentlest(c.Points, i-1, -1), gentlest(c.Points, i, 1)) {
-			continue
-		}
-		at := [3]Point{}
-		for k, ml := range [3]float64{x.ML, 0.99 * x.ML, 1.01 * x.ML} {
-			if at[k], err = t.at(ml, k == 0); err != nil {
+		var at [3]Point
+		for k := range at { // before, there, after
+			if at[k], err = t.at(ml*(1+nearby*float64(k-1)), true, nil); err != nil {
 				return nil, err
 			}
 		}
-		x.P, x.SlopePerML, x.Jump = at[0].P, at[0].Slope, at[2].P-at[1].P
-		out = append(out, x)
+		out = append(out, Inflection{at[1].Reading, at[1].SlopePerML, at[2].P - at[0].P, kink})
 	}
 	return out, nil
 }
 
-// kink closes in on the place between two points where the slope jumps, and
-// returns the steep side of it.
-func (t *Titration) kink(a, b Point) (float64, error) {
-	low, high := a.ML, b.ML
-	middle := (math.Abs(a.Slope) + math.Abs(b.Slope)) / 2
-	steepFirst := math.Abs(a.Slope) > middle
-	for high-low > 1e-10*high {
-		m := (low + high) / 2
-		p, err := t.at(m, true)
-		if err != nil {
-			return 0, err
-		}
-		if (math.Abs(p.Slope) > middle) == steepFirst {
-			low = m
-		} else {
-			high = m
-		}
-	}
-	if steepFirst {
-		return low, nil
-	}
-	return high, nil
-}
+func steepness(p Point) float64 { return math.Abs(p.SlopePerML) }
+
+// grows is the rate at which the steepness of the curve grows.
+func grows(p Point) float64 { return math.Copysign(1, p.SlopePerML) * p.BendPerML2 }
 
 // gentlest is the least steepness from point i on in a direction, as far as the
 // curve does not get steeper than it is there.
 func gentlest(p []Point, i, direction int) float64 {
-	top := 1.1 * math.Abs(p[i].Slope)
+	top := steeper * steepness(p[i])
 	least := top
-	for ; i >= 0 && i < len(p) && math.Abs(p[i].Slope) <= top; i += direction {
-		least = min(least, math.Abs(p[i].Slope))
+	for ; i >= 0 && i < len(p) && steepness(p[i]) <= top; i += direction {
+		least = min(least, steepness(p[i]))
 	}
 	return least
 }
 
-// grows is the rate at which the steepness of the curve grows.
-func grows(p Point) float64 { return math.Copysign(1, p.Slope) * p.Bend }
-
-// Buffer is a stretch of the curve that resists the titrant.
+// Buffer is a stretch of the curve that resists the titrant, and the gentlest
+// place in it.
 type Buffer struct {
+	Reading
 	FromML     float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
 	ToML       float64 `json:"to_ml"`
-	ML         float64 `json:"ml"` // the gentlest place
-	P          float64 `json:"p"`
-	CapacityML float64 `json:"capacity_ml"` // titrant per unit of the probe there
+	CapacityML float64 `json:"capacity_ml"` // titrant per unit of the probe at the gentlest place
 }
 
-// Buffers returns the buffer regions of a curve computed with slopes: about each
-// place that is gentler than its surroundings, the stretch where the slope is at
-// most 1/0.33 of the least. For one acid and its base that is the familiar pKa ±
-// 1, where 4αₐα_b = 0.33 (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
-func (c *Curve) Buffers() []Buffer {
-	const left = 4 * 10.0 / 121 // of the capacity, one unit from pKa
+// bufferShare is what a unit of pH from pKa leaves of the greatest buffer capacity,
+// 4 αₐ α_b, so that the stretch is the familiar pKa ± 1 for one acid and its base
+// (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
+const bufferShare = 4 * 10.0 / 121
+
+// Buffers returns the buffer regions of the curve up to a volume, in order: about
+// each place that is gentler than its surroundings, the stretch where the slope is
+// at most 1/0.33 of the least.
+func (t *Titration) Buffers(ctx context.Context, upTo unit.Volume) ([]Buffer, error) {
+	p, err := t.Curve(ctx, fine(upTo, true))
+	if err != nil {
+		return nil, err
+	}
 	var out []Buffer
-	p := c.Points
 	for i := 1; i < len(p); i++ {
-		if !(grows(p[i-1]) < 0 && grows(p[i]) > 0) {
+		a, b := p[i-1], p[i]
+		if !(grows(a) < 0 && grows(b) > 0) {
 			continue
 		}
-		// the root of the bend, by the chord
-		w := grows(p[i-1]) / (grows(p[i-1]) - grows(p[i]))
-		between := func(a, b float64) float64 { return a + w*(b-a) }
-		least := math.Abs(between(p[i-1].Slope, p[i].Slope))
-		b := Buffer{ML: between(p[i-1].ML, p[i].ML), P: between(p[i-1].P, p[i].P), CapacityML: 1 / least}
-		edge := least / left
-		b.FromML, b.ToML = p[0].ML, p[len(p)-1].ML
-		for k := i - 1; k >= 0; k-- {
-			if s := math.Abs(p[k].Slope); s > edge {
-				b.FromML = chord(p[k].ML, s, p[k+1].ML, math.Abs(p[k+1].Slope), edge)
-				break
-			}
-		}
-		for k := i; k < len(p); k++ {
-			if s := math.Abs(p[k].Slope); s > edge {
-				b.ToML = chord(p[k-1].ML, math.Abs(p[k-1].Slope), p[k].ML, s, edge)
-				break
-			}
-		}
-		out = append(out, b)
+		w := grows(a) / (grows(a) - grows(b)) // the root of the bend, by the chord
+		least := math.Abs(a.SlopePerML + w*(b.SlopePerML-a.SlopePerML))
+		place := Reading{ML: a.ML + w*(b.ML-a.ML), P: a.P + w*(b.P-a.P)}
+		out = append(out, Buffer{place, edge(p, i-1, -1, least/bufferShare), edge(p, i, 1, least/bufferShare), 1 / least})
 	}
-	return out
+	return out, nil
 }
 
-// chord returns x where the line through two points has the height y.
-func chord(xa, ya, xb, yb, y float64) float64 {
-	if ya == yb {
-		return xb
+// edge is the volume, from point i on in a direction, at which the curve becomes
+// steeper than a slope: by the chord, or the end of the curve.
+func edge(p []Point, i, direction int, slope float64) float64 {
+	for ; i >= 0 && i < len(p); i += direction {
+		a, b := p[i-direction], p[i]
+		if steepness(b) > max(slope, steepness(a)) {
+			return b.ML + (a.ML-b.ML)*(steepness(b)-slope)/(steepness(b)-steepness(a))
+		}
 	}
-	return xa + (y-ya)*(xb-xa)/(yb-ya)
+	return p[i-direction].ML
 }

@@ -3,6 +3,12 @@ package titration_test
 import (
 	"context"
 	"encoding/json"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"iter"
+	"path/filepath"
 	"reflect"
 	"testing"
 
@@ -11,7 +17,10 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
 )
 
 // survives checks that a result comes back from JSON as it went in.
@@ -32,9 +41,8 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	curve, err := run.Curve(ctx, titration.Grid{UpTo: 100 * mL, Points: 5, Slopes: true})
 	require.NoError(t, err)
-	survives(t, *curve)
-	survives(t, curve.Points[0])
-	text, err := json.Marshal(curve.Points[0])
+	survives(t, curve)
+	text, err := json.Marshal(curve[0])
 	require.NoError(t, err)
 	assert.Contains(t, string(text), `"p":null`, "no calcium yet")
 	assert.Error(t, json.Unmarshal([]byte(`{"ml": "much"}`), new(titration.Point)))
@@ -45,27 +53,123 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	inflections, err := acid.Inflections(ctx, 100*mL)
 	require.NoError(t, err)
-	fine, err := acid.Curve(ctx, titration.Fine(100*mL))
+	buffers, err := acid.Buffers(ctx, 100*mL)
 	require.NoError(t, err)
 	verdicts, err := acid.Judge(ctx, standard(t).Indicators(), 50*mL, 20*mL, 0.005)
 	require.NoError(t, err)
-	require.False(t, verdicts[len(verdicts)-1].Turns, "one that does not turn is among them")
+	require.Zero(t, verdicts[len(verdicts)-1].ML, "one that does not turn is among them")
 	var readings []titration.Reading
 	for ml := 10.0; ml <= 40; ml += 5 {
 		p, err := acid.At(unit.Volume(ml) * mL)
 		require.NoError(t, err)
-		readings = append(readings, titration.Reading{ML: ml, P: p.P})
+		readings = append(readings, p.Reading)
 	}
-	line, err := titration.Gran(titration.GranWeak, 50, readings)
+	line, err := titration.Gran(titration.GranWeak, 50*mL, readings)
 	require.NoError(t, err)
-	fit, err := acid.Fit(ctx, readings, titration.Fitting{PHStandard: 0.01}, titration.Concentration("Hac"))
+	fit, err := acid.Fit(ctx, readings, titration.Fitting{Standard: 0.01}, titration.Concentration("Hac"))
 	require.NoError(t, err)
-	free, err := titration.Kit{PerDrop: 0.0002, Relative: 0.1}.Titre(12).FreeChelant(0.02)
+	kit := titration.KitTest{
+		Bath: titration.Aliquot{Volume: mL}, Water: titration.Aliquot{Volume: 100 * mL}, WaterDrops: 12, Drops: 6,
+		PerDrop: titration.Result{Value: 0.0002, Standard: 0.00001},
+	}
+	free, err := kit.FreeChelant(20000 * mL)
 	require.NoError(t, err)
-	schemes, err := titration.Goal{Expected: 0.05, Relative: 0.005}.Schemes(titration.Pipettes(), titration.Burettes(), 0.01)
+	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01)
 	require.NoError(t, err)
-	for _, x := range []any{equivalents, inflections, fine.Buffers(), verdicts, readings, line, *fit, free, schemes, titration.Drops()} {
+	shades, err := acid.Shades(indicator(t, "methyl red"), 10*mL)
+	require.NoError(t, err)
+	ends, err := acid.Endpoints(ctx, indicator(t, "methyl red"), 100*mL)
+	require.NoError(t, err)
+	quick := 0.1
+	seen := map[string]bool{"Titration": true} // a vessel at work, which holds no data of its own
+	for _, x := range []any{
+		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, free, free.IronGrams, free.IronGrams.Parts, schemes,
+		titration.Burettes(), shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
+		titration.Grid{UpTo: mL, Points: 3, Step: 0.1, Slopes: true, Species: []string{"Ca2+"}}, titration.Fitting{Standard: 0.1, VolumeStandard: mL, Robust: true},
+		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: titration.Pipettes()[2]}, Strength: titration.Result{Value: 0.1}, Drops: 12},
+		kit, kit.Bath,
+	} {
 		require.NotZero(t, x)
 		survives(t, x)
+		kind := reflect.TypeOf(x)
+		if kind.Kind() == reflect.Slice {
+			kind = kind.Elem()
+		}
+		seen[kind.Name()] = true
 	}
+	for _, name := range structs(t) {
+		assert.True(t, seen[name], "%s goes through JSON in no test", name)
+	}
+}
+
+// structs lists the exported structs of the package from its source.
+func structs(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob("*.go")
+	require.NoError(t, err)
+	var out []string
+	for _, file := range files {
+		source, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+		require.NoError(t, err)
+		ast.Inspect(source, func(n ast.Node) bool {
+			if s, ok := n.(*ast.TypeSpec); ok && s.Name.IsExported() {
+				if _, ok := s.Type.(*ast.StructType); ok {
+					out = append(out, s.Name.Name)
+				}
+			}
+			return true
+		})
+	}
+	require.NotEmpty(t, out)
+	return out
+}
+
+// A method on a zero value gives what it can or an error, and so does one with
+// zero arguments on a titration that is sound; none panics.
+func TestZeroValues(t *testing.T) {
+	sound, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")
+	require.NoError(t, err)
+	for _, x := range []any{
+		new(titration.Titration), sound, new(titration.Point), new(titration.Titre), new(titration.KitTest), new(titration.Result), new(titration.Dispenser), new(titration.Grid),
+	} {
+		v := reflect.ValueOf(x)
+		for i := range v.NumMethod() {
+			m, name := v.Method(i), fmt.Sprintf("%T.%s", x, v.Type().Method(i).Name)
+			var args []reflect.Value
+			for k := range m.Type().NumIn() {
+				arg := reflect.Zero(m.Type().In(k))
+				if m.Type().In(k) == reflect.TypeFor[context.Context]() {
+					arg = reflect.ValueOf(context.Background())
+				}
+				args = append(args, arg)
+			}
+			call := m.Call
+			if m.Type().IsVariadic() {
+				call = m.CallSlice
+			}
+			assert.NotPanics(t, func() {
+				for _, out := range call(args) {
+					if walk, ok := out.Interface().(iter.Seq2[titration.Point, error]); ok {
+						for _, err := range walk {
+							assert.ErrorIs(t, err, chem.ErrInput, name)
+						}
+					}
+					if err, ok := out.Interface().(error); ok {
+						assert.ErrorIs(t, err, chem.ErrInput, name)
+					}
+				}
+			}, name)
+		}
+	}
+	empty := new(solution.Solution)
+	for _, pair := range [][2]*solution.Solution{{nil, nil}, {empty, empty}, {mix(t, 50, nil), nil}, {empty, mix(t, 50, nil)}} {
+		_, err := titration.New(pair[0], pair[1], "H+")
+		assert.ErrorIs(t, err, chem.ErrInput)
+		_, err = titration.PredictInterference(context.Background(), pair[0], mL, pair[1], tables.Indicator{})
+		assert.ErrorIs(t, err, chem.ErrInput)
+	}
+	_, err = titration.Gran(0, 0, nil)
+	assert.ErrorIs(t, err, chem.ErrInput)
+	_, err = sound.Fit(context.Background(), []titration.Reading{{ML: 1, P: 3}, {ML: 2, P: 4}}, titration.Fitting{}, "")
+	assert.ErrorIs(t, err, chem.ErrInput)
 }

@@ -37,8 +37,8 @@ func TestHardnessCalculations(t *testing.T) {
 			at[key] = value
 		}
 		x := titration.Titre{
-			Sample: unit.Volume(number(t, at["V_sample_mL"])) * mL, Strength: number(t, at["c_edta_M"]),
-			Delivered: unit.Volume(number(t, at["V_edta_mL"])) * mL,
+			Sample: titration.Aliquot{Volume: unit.Volume(number(t, at["V_sample_mL"])) * mL}, Strength: titration.Result{Value: number(t, at["c_edta_M"])},
+			Delivered: titration.Aliquot{Volume: unit.Volume(number(t, at["V_edta_mL"])) * mL},
 		}
 		c, err := x.Concentration()
 		require.NoError(t, err)
@@ -51,7 +51,7 @@ func TestHardnessCalculations(t *testing.T) {
 	assert.GreaterOrEqual(t, n, 3)
 	// alkalinity as CaCO3 = A × N × 50 000/mL sample, Standard Methods 2320 B
 	// (from memory)
-	c, err := titration.Titre{Sample: 100 * mL, Strength: 0.02, Delivered: 12 * mL}.Concentration()
+	c, err := titration.Titre{Sample: titration.Aliquot{Volume: 100 * mL}, Strength: titration.Result{Value: 0.02}, Delivered: titration.Aliquot{Volume: 12 * mL}}.Concentration()
 	require.NoError(t, err)
 	a := tables.Alkalinity(c.Value)
 	assert.InDelta(t, 12*0.02*50000/100, a.CaCO3(), 0.2)
@@ -60,9 +60,9 @@ func TestHardnessCalculations(t *testing.T) {
 // The uncertainty of a titre against a simulation of it.
 func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 	x := titration.Titre{
-		Sample: 5 * mL, SampleWith: titration.Dispenser{Tolerance: 0.1 * mL},
-		Strength: 0.02, StrengthStandard: 0.01, Drops: 37,
-		With: titration.Dispenser{Relative: 0.05, Step: 0.05 * mL}, Bias: -0.02, BiasStandard: 0.01,
+		Sample:   titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{ToleranceML: 0.1}},
+		Strength: titration.Result{Value: 0.02, Standard: 0.0002}, Drops: 37,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Relative: 0.05, StepML: 0.05}}, Bias: titration.Result{Value: -0.02, Standard: 0.01},
 	}
 	r, err := x.Concentration()
 	require.NoError(t, err)
@@ -89,9 +89,12 @@ func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 func TestKit(t *testing.T) {
 	h, err := standard(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
-	kit := titration.Kit{PerDrop: h, Relative: 0.1}
-	// a kit counts a grain a drop: 8 drops are 7½ grains
-	c, err := kit.Titre(8).Concentration()
+	// a kit counts a grain a drop: 8 drops are 7½ grains. Any drop and sample will
+	// do: drop times strength over sample is what the kit fixes.
+	c, err := titration.Titre{
+		Sample: titration.Aliquot{Volume: mL}, Strength: titration.Result{Value: float64(h) * 20}, Drops: 8,
+		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "kit", Relative: 0.1, StepML: 0.05}},
+	}.Concentration()
 	require.NoError(t, err)
 	hardness := tables.Hardness(c.Value)
 	assert.InEpsilon(t, 7.5*float64(h), float64(hardness), 1e-12)
@@ -99,7 +102,10 @@ func TestKit(t *testing.T) {
 	water, bath, free := 100.0, 2.0, 0.1
 	left := (19.5*float64(h)*water - free*bath) / (water + bath)
 	drops := int(math.Ceil(left / float64(h)))
-	x := titration.KitTest{Bath: unit.Volume(bath) * mL, Water: unit.Volume(water) * mL, WaterDrops: 20, Kit: kit, Drops: drops}
+	x := titration.KitTest{
+		Bath: titration.Aliquot{Volume: unit.Volume(bath) * mL}, Water: titration.Aliquot{Volume: unit.Volume(water) * mL},
+		WaterDrops: 20, Drops: drops, PerDrop: titration.Result{Value: float64(h), Standard: 0.06 * float64(h)},
+	}
 	got, err := x.FreeChelant(20e-3)
 	require.NoError(t, err)
 	assert.InDelta(t, free, got.ConcentrationMolPerLitre.Value, 2*got.ConcentrationMolPerLitre.Standard)
@@ -114,19 +120,19 @@ func TestKit(t *testing.T) {
 }
 
 func TestTitreRefuses(t *testing.T) {
-	good := titration.Titre{Sample: 5 * mL, Strength: 0.02, Delivered: 3 * mL}
+	good := titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL}, Strength: titration.Result{Value: 0.02}, Delivered: titration.Aliquot{Volume: 3 * mL}}
 	_, err := good.Concentration()
 	require.NoError(t, err)
 	for name, spoil := range map[string]func(*titration.Titre){
-		"no sample":     func(x *titration.Titre) { x.Sample = 0 },
-		"no strength":   func(x *titration.Titre) { x.Strength = 0 },
-		"NaN":           func(x *titration.Titre) { x.Strength = math.NaN() },
+		"no sample":     func(x *titration.Titre) { x.Sample.Volume = 0 },
+		"no strength":   func(x *titration.Titre) { x.Strength.Value = 0 },
+		"NaN":           func(x *titration.Titre) { x.Strength.Value = math.NaN() },
 		"both":          func(x *titration.Titre) { x.Drops = 3 },
-		"drop of none":  func(x *titration.Titre) { x.Drops, x.Delivered = 3, 0 },
-		"nothing":       func(x *titration.Titre) { x.Delivered = 0 },
+		"drop of none":  func(x *titration.Titre) { x.Drops, x.Delivered.Volume = 3, 0 },
+		"nothing":       func(x *titration.Titre) { x.Delivered.Volume = 0 },
 		"blank":         func(x *titration.Titre) { x.Blank = 4 * mL },
-		"bad dispenser": func(x *titration.Titre) { x.With.Relative = -1 },
-		"bad bias":      func(x *titration.Titre) { x.Bias = -2 },
+		"bad dispenser": func(x *titration.Titre) { x.Delivered.With.Relative = -1 },
+		"bad bias":      func(x *titration.Titre) { x.Bias.Value = -2 },
 	} {
 		x := good
 		spoil(&x)
@@ -143,52 +149,61 @@ func TestInterferenceOfIron(t *testing.T) {
 	bath := mix(t, 1000, map[string]float64{"Na+": 0.2, "H2edta2-": 0.1})
 	require.NoError(t, bath.AddSpecies("Fe(edta)-", 0.03))
 	require.NoError(t, bath.AddSpecies("Na+", 0.03))
-	ebt, err := standard(t).Indicator("EBT")
-	require.NoError(t, err)
-	x := titration.Procedure{
-		Sample: 5 * mL, Water: 45 * mL, PH: 10, Indicator: ebt,
-		Titrant: mix(t, 100, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2}),
-	}
-	i, err := x.Interference(context.Background(), bath)
+	ebt := indicator(t, "EBT")
+	calcium := mix(t, 100, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
+	beaker := bath.Clone()
+	require.NoError(t, beaker.Remove(1-float64(5*mL/bath.Volume())))
+	require.NoError(t, beaker.AddPureWater(45*mL))
+	require.NoError(t, beaker.HoldPH(10))
+	i, err := titration.PredictInterference(context.Background(), beaker, 5*mL, calcium, ebt)
 	require.NoError(t, err)
 	assert.InEpsilon(t, 0.1, i.FreeMolPerLitre, 1e-4)
-	require.NotNil(t, i.Quick)
-	require.NotNil(t, i.Slow)
-	assert.InEpsilon(t, 0.1, i.Quick.MolPerLitre, 0.01)
-	assert.InEpsilon(t, 0.13, i.Slow.MolPerLitre, 0.01)
-	assert.Greater(t, -math.Log10(i.FreeFerricMolPerLitre), 15.0)
+	require.NotNil(t, i.QuickMolPerLitre)
+	require.NotNil(t, i.SlowMolPerLitre)
+	assert.InEpsilon(t, 0.1, *i.QuickMolPerLitre, 0.01)
+	assert.InEpsilon(t, 0.13, *i.SlowMolPerLitre, 0.01)
 	survives(t, i)
-	x.Titrant = nil
-	_, err = x.Interference(context.Background(), bath)
+	_, err = titration.PredictInterference(context.Background(), beaker, 5*mL, nil, ebt)
 	assert.ErrorIs(t, err, chem.ErrInput)
-	_, err = titration.Procedure{Sample: 5 * mL, PH: 10, Indicator: ebt, Titrant: strongBase(t, 1)}.Interference(context.Background(), bath)
+	_, err = titration.PredictInterference(context.Background(), beaker, 0, calcium, ebt)
+	assert.ErrorIs(t, err, chem.ErrInput)
+	_, err = titration.PredictInterference(context.Background(), beaker, 5*mL, strongBase(t, 1), ebt)
 	assert.ErrorIs(t, err, chem.ErrInput, "no calcium in the titrant")
 }
 
-func TestGoal(t *testing.T) {
-	g := titration.Goal{Expected: 0.05, Relative: 0.005}
-	s, err := g.Schemes(titration.Pipettes(), titration.Burettes(), 0.001, 0.01, 0.1)
+func TestSchemes(t *testing.T) {
+	s, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.001, 0.01, 0.1)
 	require.NoError(t, err)
 	require.True(t, s[0].Meets)
 	assert.LessOrEqual(t, s[0].Result.Relative(), 0.005)
 	for _, x := range s {
 		if x.Meets {
-			assert.GreaterOrEqual(t, x.Delivered, s[0].Delivered)
+			assert.GreaterOrEqual(t, x.TitrantML, s[0].TitrantML)
 			continue
 		}
 		assert.Greater(t, x.Result.Relative(), 0.005)
 	}
 	// with drops alone the goal is out of reach, and the size of the drop is why
-	s, err = g.Schemes([]titration.Dispenser{titration.Pipettes()[2]}, []titration.Dispenser{titration.Drops()}, 0.1)
+	pipette, err := titration.FindDispenser("Pipette 5 mL")
+	require.NoError(t, err)
+	drops, err := titration.FindDispenser("drop bottle")
+	require.NoError(t, err)
+	s, err = titration.Titre{}.Schemes(0.05, 0.005, []titration.Dispenser{pipette}, []titration.Dispenser{drops}, 0.1)
 	require.NoError(t, err)
 	assert.False(t, s[0].Meets)
 	source, _ := s[0].Result.Dominant()
 	assert.Equal(t, "size of the drop or scale of the burette", source)
-	_, err = g.Schemes(titration.Pipettes(), titration.Burettes(), 1e-9)
+	_, err = titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 1e-9)
 	assert.ErrorIs(t, err, titration.ErrNone)
-	_, err = titration.Goal{Expected: -1, Relative: 0.1}.Schemes(nil, nil)
+	_, err = titration.Titre{}.Schemes(-1, 0.1, nil, nil)
 	assert.ErrorIs(t, err, chem.ErrInput)
-	assert.Positive(t, tables.Hardness(1))
+	_, err = titration.FindDispenser("bucket")
+	assert.ErrorIs(t, err, chem.ErrInput)
+	// a blank and a bias that all choices share are poured besides, and come off again
+	s, err = titration.Titre{Blank: 0.2 * mL, Bias: titration.Result{Value: 0.1}}.Schemes(0.05, 0.5, []titration.Dispenser{pipette}, titration.Burettes(), 0.1)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.05, s[0].Result.Value, 1e-12)
+	assert.InDelta(t, 0.2+2.5*1.1, s[0].TitrantML, 1e-12)
 }
 
 // The uncertainty of the kit's answer against a simulation, in which the size of
@@ -197,8 +212,9 @@ func TestKitUncertaintyAgainstSimulation(t *testing.T) {
 	h, err := standard(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
 	x := titration.KitTest{
-		Bath: 5 * mL, BathWith: titration.Dispenser{Relative: 0.04}, Water: 100 * mL, WaterWith: titration.Dispenser{Tolerance: 2 * mL},
-		WaterDrops: 22, Drops: 13, Kit: titration.Kit{PerDrop: h, Relative: 0.1},
+		Bath:       titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{Relative: 0.04}},
+		Water:      titration.Aliquot{Volume: 100 * mL, With: titration.Dispenser{ToleranceML: 2}},
+		WaterDrops: 22, Drops: 13, PerDrop: titration.Result{Value: float64(h), Standard: float64(h) * 0.1 / math.Sqrt(3)},
 	}
 	r, err := x.FreeChelant(20e-3)
 	require.NoError(t, err)

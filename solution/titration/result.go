@@ -37,8 +37,14 @@ func newResult(value float64, parts ...Part) Result {
 	return r
 }
 
-// Relative returns the standard uncertainty as a fraction of the value.
-func (r Result) Relative() float64 { return r.Standard / math.Abs(r.Value) }
+// Relative returns the standard uncertainty as a fraction of the value, 0 where
+// there is none.
+func (r Result) Relative() float64 {
+	if r.Standard == 0 {
+		return 0
+	}
+	return r.Standard / math.Abs(r.Value)
+}
 
 // Dominant returns the source that contributes most, and its share of the
 // variance, 0 to 1.
@@ -50,13 +56,13 @@ func (r Result) Dominant() (source string, share float64) {
 	return p.Source, p.Standard * p.Standard / (r.Standard * r.Standard)
 }
 
-// Times returns the result in another unit, or of a multiple.
-func (r Result) Times(f float64) Result {
-	out := Result{Value: r.Value * f, Standard: r.Standard * math.Abs(f)}
-	for _, p := range r.Parts {
-		out.Parts = append(out.Parts, Part{p.Source, p.Standard * math.Abs(f)})
+// times returns the result in another unit, or of a multiple.
+func (r Result) times(f float64) Result {
+	parts := slices.Clone(r.Parts)
+	for i := range parts {
+		parts[i].Standard *= f
 	}
-	return out
+	return newResult(r.Value*f, parts...)
 }
 
 // String writes the value to the digits that its uncertainty leaves, "0.0412 ±

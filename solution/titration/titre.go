@@ -16,69 +16,56 @@ import (
 // and with acid its alkalinity, c V/V(sample) in equivalents: tables.Hardness and
 // tables.Alkalinity of its Value have the shop's units.
 type Titre struct {
-	Sample     unit.Volume // taken
-	SampleWith Dispenser   // by what; the zero value knows no error
-	Strength   float64     // of the titrant, mol/L
-	// StrengthStandard is the relative standard uncertainty of Strength.
-	StrengthStandard float64
-	Delivered        unit.Volume // of titrant, as read; leave 0 where drops were counted
-	Drops            int         // to the drop that turned the indicator, with Delivered 0
-	With             Dispenser   // burette or drop bottle
-	Blank            unit.Volume // titrant that the same takes without sample
-	Ratio            float64     // moles of analyte to a mole of titrant; 0 is 1
+	Sample    Aliquot     // taken
+	Strength  Result      // of the titrant, mol/L of what it takes of the analyte
+	Delivered Aliquot     // of titrant, as read; with no volume where drops were counted
+	Drops     int         // to the drop that turned the indicator: of the Step of what delivered them
+	Blank     unit.Volume // titrant that the same takes without sample
 	// Bias is the systematic titration error of the endpoint, relative, as
-	// [Verdict.Error] has it, and BiasStandard its standard uncertainty.
-	Bias, BiasStandard float64
+	// [Verdict.RelativeError] has it.
+	Bias Result
 }
 
-// Volume returns the titrant that the sample took and its standard uncertainty
-// from reading. The drop that turns an indicator holds the endpoint somewhere
-// within it: n drops are n − ½, give or take 1/√12 of a drop.
-func (x Titre) Volume() (v, reading unit.Volume) {
-	v = x.Delivered
+const (
+	// leastStrength and mostStrength bound a concentration in mol/L: less than a
+	// titration can find, more than any solution holds.
+	leastStrength, mostStrength = 1e-12, 100
+	mostDrops                   = 1e6
+	// leastBias and mostBias bound a relative titration error: beyond them an
+	// endpoint says nothing about equivalence.
+	leastBias, mostBias = -0.9, 10
+	meanOfDrop          = 0.5 // of the drop that turned the indicator
+)
+
+// standardOfReading is that of a place somewhere within a step of the burette, in
+// steps: of a rectangle of width one (JCGM 100:2008, 4.3.7).
+var standardOfReading = 1 / math.Sqrt(12)
+
+// ml returns the titrant that the sample took. The drop that turns an indicator
+// holds the endpoint somewhere within it: n drops are n − ½, give or take 1/√12 of
+// a drop.
+func (x Titre) ml() float64 {
+	ml := x.Delivered.ml()
 	if x.Drops > 0 {
-		v = unit.Volume(float64(x.Drops)-0.5) * x.With.Step
+		ml = (float64(x.Drops) - meanOfDrop) * x.Delivered.With.StepML
 	}
-	return v - x.Blank, x.With.Step / unit.Volume(math.Sqrt(12))
+	return ml - inML(x.Blank)
 }
 
 func (x Titre) check() error {
-	bad := func(field string, value any, want string) error {
-		return &chem.InputError{Field: field, Value: fmt.Sprint(value), Want: want}
+	if x.Drops > 0 && x.Delivered.Volume != 0 {
+		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	between := func(v, low, high float64) bool { return v >= low && v <= high }
-	switch {
-	case !(x.Sample > 0) || math.IsInf(float64(x.Sample), 0):
-		return bad("volume of the sample", fmt.Sprintf("%g mL", float64(x.Sample)*1e6), "a volume above 0")
-	case !(x.Strength > 0) || !between(x.Strength, 0, 100):
-		return bad("strength of the titrant", fmt.Sprintf("%g mol/L", x.Strength), "a number above 0 to 100 mol/L")
-	case !between(x.StrengthStandard, 0, 1):
-		return bad("relative uncertainty of the titrant", x.StrengthStandard, "0 to 1")
-	case x.Drops < 0 || x.Drops > 1e6:
-		return bad("drops", x.Drops, "0 to 1 000 000")
-	case x.Drops > 0 && x.Delivered != 0:
-		return bad("titrant", fmt.Sprintf("%g mL and %d drops", float64(x.Delivered)*1e6, x.Drops), "one of the two")
-	case x.Drops > 0 && !(x.With.Step > 0):
-		return bad("size of a drop", fmt.Sprintf("%g mL", float64(x.With.Step)*1e6), "a volume above 0")
-	case !(x.Delivered >= 0) || math.IsInf(float64(x.Delivered), 0):
-		return bad("titrant", fmt.Sprintf("%g mL", float64(x.Delivered)*1e6), "a volume from 0")
-	case !(x.Blank >= 0) || math.IsInf(float64(x.Blank), 0):
-		return bad("blank", fmt.Sprintf("%g mL", float64(x.Blank)*1e6), "a volume from 0")
-	case !between(x.Ratio, 0, 100):
-		return bad("ratio", x.Ratio, "0 to 100")
-	case !between(x.Bias, -0.9, 10) || !between(x.BiasStandard, 0, 10):
-		return bad("titration error", fmt.Sprintf("%g ± %g", x.Bias, x.BiasStandard), "-0.9 to 10")
-	}
-	if err := x.SampleWith.check("the sample's measure"); err != nil {
-		return err
-	}
-	if err := x.With.check("the burette"); err != nil {
-		return err
-	}
-	if v, _ := x.Volume(); !(v > 0) {
-		return bad("titrant less blank", fmt.Sprintf("%g mL", float64(v)*1e6), "a volume above 0; below a drop nothing is measured")
-	}
-	return nil
+	return within(append(
+		append(x.Sample.bounds("the sample", leastML), x.Delivered.bounds("the titrant", 0)...),
+		bound{"strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"},
+		bound{"uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"},
+		bound{"drops", float64(x.Drops), 0, mostDrops, ""},
+		bound{"blank", inML(x.Blank), 0, mostML, "mL"},
+		bound{"titration error", x.Bias.Value, leastBias, mostBias, ""},
+		bound{"uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""},
+		bound{"titrant less blank", x.ml(), leastML, mostML, "mL"},
+	)...)
 }
 
 // Concentration returns that of the analyte in the sample, mol/L.
@@ -86,18 +73,52 @@ func (x Titre) Concentration() (Result, error) {
 	if err := x.check(); err != nil {
 		return Result{}, err
 	}
-	v, reading := x.Volume()
-	ratio := x.Ratio
-	if ratio == 0 {
-		ratio = 1
-	}
-	c := ratio * x.Strength * float64(v/x.Sample) / (1 + x.Bias)
-	relative := func(source string, u float64) Part { return Part{source, c * u} }
+	ml, sample, burette := x.ml(), x.Sample.ml(), x.Delivered.With
+	c := x.Strength.Value * ml / sample / (1 + x.Bias.Value)
 	return newResult(c,
-		relative("size of the drop or scale of the burette", x.With.calibration(v)/float64(v)),
-		relative("last drop and reading", float64(reading/v)),
-		relative("volume of the sample", x.SampleWith.calibration(x.Sample)/float64(x.Sample)),
-		relative("strength of the titrant", x.StrengthStandard),
-		relative("endpoint of the indicator", x.BiasStandard/(1+x.Bias)),
+		Part{"size of the drop or scale of the burette", c * burette.calibration(ml)},
+		Part{"last drop and reading", c * burette.StepML * standardOfReading / ml},
+		Part{"volume of the sample", c * x.Sample.With.calibration(sample)},
+		Part{"strength of the titrant", c * x.Strength.Relative()},
+		Part{"endpoint of the indicator", c * x.Bias.Standard / (1 + x.Bias.Value)},
 	), nil
+}
+
+// FreeChelant is what a used bath can still bind, by a test with calcium.
+//
+// Calcium at pH 10 finds the chelant that holds no metal. What holds iron keeps
+// it, if one is quick; what holds calcium and magnesium from hard water is not
+// counted, although iron can take their place in part: the figure is on the safe
+// side. See [PredictInterference] for what iron does to the endpoint.
+type FreeChelant struct {
+	ConcentrationMolPerLitre Result `json:"concentration_mol_per_l"` // of the bath
+	AmountMoles              Result `json:"amount_mol"`              // in the whole bath
+	IronGrams                Result `json:"iron_g"`                  // g of iron that they bind, one to one
+	RustGrams                Result `json:"rust_g"`                  // g of rust, as FeO(OH)
+}
+
+// FreeChelant reads the titre of a sample of bath with a calcium solution as the
+// capacity left in the bath.
+func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
+	c, err := x.Concentration()
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	return newFreeChelant(c, bath)
+}
+
+func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
+	if err := within(bound{"volume of the bath", inML(bath), leastML, mostML, "mL"}); err != nil {
+		return FreeChelant{}, err
+	}
+	iron, err := chem.ParseFormula("Fe")
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	rust, err := chem.ParseFormula("FeO(OH)")
+	if err != nil {
+		return FreeChelant{}, err
+	}
+	moles := c.times(inML(bath) / mLPerLitre)
+	return FreeChelant{c, moles, moles.times(iron.MolarMass()), moles.times(rust.MolarMass())}, nil
 }

@@ -18,38 +18,57 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"text/tabwriter"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
-// ErrUsage is wrapped by every complaint about the command line.
-var ErrUsage = errors.New("bad command line")
+// usage is a complaint about the command line.
+type usage struct{ error }
+
+// Usagef returns a complaint about the command line, which wraps [chem.ErrInput].
+func Usagef(format string, values ...any) error { return usage{fmt.Errorf(format, values...)} }
+
+// Unwrap gives chem.ErrInput and the complaint.
+func (u usage) Unwrap() []error { return []error{chem.ErrInput, u.error} }
+
+// flags are those that the program has parsed last, for Main to name.
+var flags atomic.Pointer[flag.FlagSet]
 
 // Main runs a program and ends it with the code that goes with its error.
 func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
 	err := run(os.Args[1:], os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintf(os.Stderr, "%s: %s\n", name, strings.TrimPrefix(err.Error(), name+": "))
+		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags.Load(), err))
 	}
 	os.Exit(ExitCode(err))
 }
 
+// explain says what is wrong. Where that is a field that has a flag (the PH of a
+// recipe, and -ph) it names the flag.
+func explain(f *flag.FlagSet, err error) string {
+	text := err.Error()
+	var in *chem.InputError
+	if !errors.As(err, &in) || f == nil || strings.HasPrefix(text, "-") {
+		return text
+	}
+	if x := f.Lookup(strings.ToLower(in.Field)); x != nil {
+		named := *in
+		named.Field = "-" + x.Name
+		return strings.Replace(text, in.Error(), named.Error(), 1)
+	}
+	return text
+}
+
 // ExitCode returns 0, 2 for bad input, or 1.
 func ExitCode(err error) int {
-	if err == nil || errors.Is(err, flag.ErrHelp) {
+	switch {
+	case err == nil || errors.Is(err, flag.ErrHelp):
 		return 0
-	}
-	for _, input := range []error{
-		ErrUsage, chem.ErrInput, solution.ErrUnreachable,
-		measure.ErrMeasure, tables.ErrNotFound, tables.ErrWater, tables.ErrHardness, os.ErrNotExist, os.ErrExist,
-	} {
-		if errors.Is(err, input) {
-			return 2
-		}
+	case errors.Is(err, chem.ErrInput) || errors.Is(err, solution.ErrUnreachable): // a target that was asked for
+		return 2
 	}
 	return 1
 }
@@ -79,6 +98,7 @@ func Flags(name, about string, diagnostics io.Writer) (*flag.FlagSet, *Format) {
 func Parse(f *flag.FlagSet, args []string) error {
 	help := f.Usage
 	f.Usage = func() {}
+	flags.Store(f)
 	err := f.Parse(args)
 	f.Usage = help
 	switch {
@@ -86,13 +106,13 @@ func Parse(f *flag.FlagSet, args []string) error {
 		help()
 		return err
 	case err != nil:
-		return fmt.Errorf("%w: %s", ErrUsage, complaint(f, err.Error()))
+		return Usagef("%s", complaint(f, err.Error()))
 	case f.NArg() > 0:
-		return fmt.Errorf("%w: %q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", ErrUsage, f.Arg(0))
+		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
 	}
 	f.Visit(func(x *flag.Flag) {
 		if n, ok := number(x).(float64); ok && (math.IsNaN(n) || math.IsInf(n, 0)) && err == nil {
-			err = fmt.Errorf("%w: -%s is %s: want a number", ErrUsage, x.Name, x.Value)
+			err = Usagef("-%s is %s: want a number", x.Name, x.Value)
 		}
 	})
 	return err
@@ -141,7 +161,7 @@ func Idle(f *flag.FlagSet, with []string, names ...string) error {
 	}
 	for _, name := range names {
 		if given[name] {
-			return fmt.Errorf("%w: -%s %s changes nothing: want -%s with it", ErrUsage, name, f.Lookup(name).Value, strings.Join(with, " or -"))
+			return Usagef("-%s %s changes nothing: want -%s with it", name, f.Lookup(name).Value, strings.Join(with, " or -"))
 		}
 	}
 	return nil
@@ -153,8 +173,14 @@ type Input struct{ Err error }
 // Flag reads the text of a flag.
 func Flag[T any](in *Input, name, text string, read func(string) (T, error)) T {
 	x, err := read(text)
-	if err != nil && in.Err == nil {
-		in.Err = fmt.Errorf("-%s: %w", name, err)
+	if err == nil || in.Err != nil {
+		return x
+	}
+	in.Err = fmt.Errorf("-%s: %w", name, err)
+	if refused, ok := err.(*chem.InputError); ok && strings.EqualFold(refused.Field, name) {
+		named := *refused
+		named.Field = "-" + name
+		in.Err = &named
 	}
 	return x
 }
@@ -176,12 +202,12 @@ func Numbers(text string) ([]float64, error) {
 	for _, s := range List(text) {
 		x, err := strconv.ParseFloat(s, 64)
 		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return nil, fmt.Errorf("%w: %q is not a number", ErrUsage, s)
+			return nil, Usagef("%q is not a number", s)
 		}
 		out = append(out, x)
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: %q holds no number", ErrUsage, text)
+		return nil, Usagef("%q holds no number", text)
 	}
 	return out, nil
 }
@@ -259,11 +285,11 @@ func Round(x float64) string {
 func (f Format) Choose(show string, names ...string) ([]string, error) {
 	switch {
 	case show != "" && !slices.Contains(names, show):
-		return nil, fmt.Errorf("%w: -show %q: want one of %s", ErrUsage, show, strings.Join(names, ", "))
+		return nil, Usagef("-show %q: want one of %s", show, strings.Join(names, ", "))
 	case show != "":
 		return []string{show}, nil
 	case f.CSV:
-		return nil, fmt.Errorf("%w: -csv prints one table: say which with -show", ErrUsage)
+		return nil, Usagef("-csv prints one table: say which with -show")
 	}
 	return names, nil
 }

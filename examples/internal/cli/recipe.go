@@ -2,7 +2,6 @@ package cli
 
 import (
 	"flag"
-	"fmt"
 	"strings"
 
 	"example.com/chelation/chem/measure"
@@ -50,7 +49,7 @@ func Tap(f *flag.FlagSet) func(*tables.Tables, *Input) tables.Water {
 		case !tested:
 			return Flag(in, "water", *name, t.Water)
 		case *name != demo && in.Err == nil:
-			in.Err = fmt.Errorf("%w: -water %q besides -hardness or -alkalinity: want one or the other", ErrUsage, *name)
+			in.Err = Usagef("-water %q besides -hardness or -alkalinity: want one or the other", *name)
 		}
 		h, a := *hardness, *alkalinity
 		if h == "" {
@@ -83,7 +82,7 @@ func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
 	for entry := range strings.SplitSeq(text, ";") {
 		name, price, ok := strings.Cut(entry, "=")
 		if !ok {
-			return nil, fmt.Errorf("%w: %q: want reagent=price", ErrUsage, entry)
+			return nil, Usagef("%q: want reagent=price", entry)
 		}
 		r, err := t.Reagent(name)
 		if err != nil {
@@ -96,9 +95,29 @@ func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {
 	return out, nil
 }
 
+// Strengths reads masses of chelating salt in g per litre of water.
+func Strengths(text string) ([]float64, error) {
+	all, err := Numbers(text)
+	for _, g := range all {
+		if g <= 0 {
+			return nil, Usagef("%g g/L: want strengths above 0", g)
+		}
+	}
+	return all, err
+}
+
+// ByStrength varies a recipe by the mass of chelating salt in g per litre of water.
+func ByStrength(gramsPerLitre []float64) []recipe.Variation {
+	var out []recipe.Variation
+	for _, g := range gramsPerLitre { // g/L is kg/m³
+		out = append(out, recipe.Variation{Strength: measure.MassConcentration(g)})
+	}
+	return out
+}
+
 // Positive checks that a number is above zero.
 func Positive(in *Input, name string, x float64) {
 	if !(x > 0) && in.Err == nil {
-		in.Err = fmt.Errorf("%w: -%s %g: want a number above 0", ErrUsage, name, x)
+		in.Err = Usagef("-%s %g: want a number above 0", name, x)
 	}
 }

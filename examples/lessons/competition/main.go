@@ -16,6 +16,7 @@ package main
 import (
 	"io"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -75,8 +76,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
+		free, err := st.Concentration("Na+")
+		if err != nil {
+			return err
+		}
 		around := solution.Surroundings{
-			Temperature: warmth, IonicStrength: st.IonicStrengthMolPerLitre, Free: map[string]float64{"Na+": st.Concentration("Na+")},
+			Temperature: warmth, IonicStrength: st.IonicStrengthMolPerLitre, Free: map[string]float64{"Na+": free},
 		}
 		logK := map[string]float64{}
 		for _, metal := range []string{"Fe3+", "Ca2+"} {
@@ -86,8 +91,19 @@ func run(args []string, out, diagnostics io.Writer) error {
 			}
 			logK[metal] = pair.LogConditional(pH)
 		}
-		iron, calcium := holds(st, "edta4-", "Fe"), holds(st, "edta4-", "Ca")
-		l.Add(pH, logK["Fe3+"], logK["Ca2+"], iron, calcium, settled(st, "Fe3+"))
+		iron, err := held(st, "edta4-", "Fe3+")
+		if err != nil {
+			return err
+		}
+		calcium, err := held(st, "edta4-", "Ca2+")
+		if err != nil {
+			return err
+		}
+		mud, err := settled(st, "Fe3+")
+		if err != nil {
+			return err
+		}
+		l.Add(pH, logK["Fe3+"], logK["Ca2+"], iron, calcium, mud)
 		if calcium > iron && math.IsNaN(last) {
 			last = pH
 		}
@@ -98,28 +114,32 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return l.Write(out, format)
 }
 
-// holds is the part of a component that sits in species with an element.
-func holds(st *solution.State, component, element string) float64 {
-	sum := 0.0
-	for _, x := range st.Distribution(component) {
-		if x.Species.Formula.Count(element) > 0 {
-			sum += x.Value
-		}
+// held is the part of a component that sits in dissolved species with another.
+func held(st *solution.State, component, other string) (float64, error) {
+	with := map[string]bool{}
+	for _, d := range st.Species {
+		with[d.Species] = slices.ContainsFunc(d.Made, func(c solution.Content) bool { return c.Component == other })
 	}
-	return sum
+	return share(st, component, with)
 }
 
 // settled is the part of a component in solids.
-func settled(st *solution.State, component string) float64 {
+func settled(st *solution.State, component string) (float64, error) {
 	solid := map[string]bool{}
 	for _, s := range st.Solids {
-		solid[s.Species.String()] = true
+		solid[s.Species] = true
 	}
+	return share(st, component, solid)
+}
+
+// share is the part of a component that sits in the species listed.
+func share(st *solution.State, component string, species map[string]bool) (float64, error) {
+	spread, err := st.Distribution(component)
 	sum := 0.0
-	for _, x := range st.Distribution(component) {
-		if solid[x.Species.String()] {
+	for _, x := range spread {
+		if species[x.Species] {
 			sum += x.Value
 		}
 	}
-	return sum
+	return sum, err
 }

@@ -45,21 +45,21 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	r, o := asked(t, &in), oxide(t, &in)
 	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
-	var choices []recipe.Choice
+	var choices []recipe.Variation
 	for _, name := range cli.List(*acids) {
-		choices = append(choices, recipe.Choice{Acid: cli.Flag(&in, "acids", name, t.Reagent)})
+		choices = append(choices, recipe.Variation{Acid: cli.Flag(&in, "acids", name, t.Reagent)})
 	}
 	var sizes []recipe.Price
 	for text := range strings.SplitSeq(*bags, ";") {
 		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
 	}
 	if len(choices) == 0 && in.Err == nil {
-		in.Err = fmt.Errorf("%w: -acids %q: want an acid", cli.ErrUsage, *acids)
+		in.Err = cli.Usagef("-acids %q: want an acid", *acids)
 	}
 	if in.Err != nil {
 		return in.Err
 	}
-	ways, err := r.Compare(t, o, choices...)
+	ways, err := r.Try(t, o, choices...)
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if signal == "" {
 			signal = "-"
 		}
-		l.Add(a.Acid, a.Dose, a.KeptAcid, a.Kept, a.Cost, a.KeeperCost, a.PerKilogram, signal)
+		l.Add(a.Acid, a.AcidGrams, a.KeeperGrams, a.KeptRustGrams, a.Cost.Total, a.Cost.Keeper, a.Cost.PerKgRust, signal)
 	}
 	l.Remark("%s", recipe.BetterBuy(ways))
 	sorted, err := recipe.CompareBags(r.Chelant, sizes...)

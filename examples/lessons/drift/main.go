@@ -51,7 +51,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	advice, err := kept.Parts(1000 * float64(each))
+	advice, err := kept.Parts(r.Acid, each)
 	if err != nil {
 		return err
 	}

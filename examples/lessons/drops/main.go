@@ -17,6 +17,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -65,34 +66,27 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	shades, err := run.Dye(dye)
-	if err != nil {
-		return err
-	}
 
 	l := &cli.Lesson{Table: cli.Table{
 		Title:   fmt.Sprintf("%s of %s at pH %g, %g mol/L EDTA from the burette", measure.FormatVolume(much), tap.Name, *pH, *strength),
 		Columns: []string{"edta_ml", "pca", "pmg", "ph", "dye_held_fraction", "colour"},
 	}}
-	calcium, magnesium := 0, 0
-	for i, c := range run.Components() {
-		switch c.String() {
-		case "Ca2+":
-			calcium = i
-		case "Mg2+":
-			magnesium = i
-		}
-	}
 	upTo := 1.5 * equivalence
-	for p, err := range run.Points(context.Background(), titration.Grid{UpTo: upTo, Points: *points}) {
+	for p, err := range run.Points(context.Background(), titration.Grid{UpTo: upTo, Points: *points, Species: []string{"Ca2+", "Mg2+"}}) {
 		if err != nil {
 			return err
 		}
-		colour := ""
-		if all := shades.Shades(); len(all) > 0 {
-			colour = all[0].Colour
+		shades, err := run.Shades(dye, unit.Volume(p.ML)*millilitre)
+		if err != nil {
+			return err
 		}
-		l.Add(p.ML, p.PFree[calcium], p.PFree[magnesium], p.PH, shades.Bound(), colour)
+		held := 0.0
+		for _, s := range shades {
+			if s.Metal != "" {
+				held += s.Share
+			}
+		}
+		l.Add(p.ML, -math.Log10(p.MolPerLitre[0]), -math.Log10(p.MolPerLitre[1]), p.PH, held, shades[0].Colour)
 	}
 	ends, err := run.Endpoints(context.Background(), dye, upTo)
 	if err != nil {

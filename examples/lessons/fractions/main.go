@@ -17,7 +17,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"math"
 
@@ -76,9 +75,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
+		spread, err := st.Distribution("edta4-")
+		if err != nil {
+			return err
+		}
 		share := map[string]float64{}
-		for _, x := range st.Distribution("edta4-") {
-			share[x.Species.String()] = x.Value
+		for _, x := range spread {
+			share[x.Species] = x.Value
 		}
 		row := []any{pH, st.PConcH}
 		for _, form := range forms {
@@ -106,7 +109,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 func alkali(t *tables.Tables, name string) (tables.Component, error) {
 	c, err := t.Component(name)
 	if s := c.Species.String(); err == nil && s != "Na+" && s != "K+" {
-		err = fmt.Errorf("%w: %q: want Na+ or K+", cli.ErrUsage, name)
+		err = cli.Usagef("%q: want Na+ or K+", name)
 	}
 	return c, err
 }

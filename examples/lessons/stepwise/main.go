@@ -24,7 +24,7 @@ func main() { cli.Main("stepwise", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("stepwise", "neutralises a bath step by step.", diagnostics)
-	recipe := cli.Recipe(f)
+	asked := cli.Recipe(f)
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -33,7 +33,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r := recipe(t, &in)
+	r := asked(t, &in)
 	if in.Err != nil {
 		return in.Err
 	}

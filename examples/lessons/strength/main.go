@@ -46,7 +46,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	var in cli.Input
 	r, o := asked(t, &in), oxide(t, &in)
-	grams := cli.Flag(&in, "strengths", *strengths, cli.Numbers)
+	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
 	r.Prices = map[string]recipe.Price{
 		r.Chelant.ID: cli.Flag(&in, "chelant-price", *price, recipe.ParsePrice),
 		r.Acid.ID:    cli.Flag(&in, "acid-price", *acidPrice, recipe.ParsePrice),
@@ -62,7 +62,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
 		return err
 	}
-	all, err := r.Strengths(t, o, grams...)
+	all, err := r.Try(t, o, cli.ByStrength(grams)...)
 	if err != nil {
 		return err
 	}
@@ -76,8 +76,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 		Columns: []string{"salt_g_per_l", "strength_mol_per_l", "takes_rust_g", "cost", "cost_per_kg_rust", "hours", "hours_low", "hours_high"},
 	}}
 	var hours []float64
-	for _, s := range all {
-		r.Amount = measure.AmountOfMass(unit.Mass(s.PerLitre) * unit.Mass(r.Volume)) // g/L times m³ is kg
+	for i, s := range all {
+		r.Amount = measure.AmountOfMass(unit.Mass(s.ChelantGrams) * measure.Gram)
 		tub, err := r.Mix(t)
 		if err != nil {
 			return err
@@ -91,12 +91,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 			time.Hours = tables.Range{Low: never, Typical: never, High: never}
 		}
 		hours = append(hours, time.Hours.Typical)
-		l.Add(s.PerLitre, s.Molarity, s.Practical.RustGrams, s.Cost.Total, 1000*s.Cost.Total/s.Practical.RustGrams,
+		first := s.Cost.Total - s.Cost.Keeper
+		l.Add(grams[i], s.StrengthMolPerLitre, s.Practical.RustGrams, first, 1000*first/s.Practical.RustGrams,
 			time.Hours.Typical, time.Hours.Low, time.Hours.High)
 	}
 	middle, last := (len(all)-1)/2, len(all)-1
 	l.Remark("From %g to %g g/L the bath takes %.1f times the rust, and the typical time goes from %.0f to %.0f hours.",
-		all[middle].PerLitre, all[last].PerLitre, all[last].Practical.RustGrams/all[middle].Practical.RustGrams, hours[middle], hours[last])
+		grams[middle], grams[last], all[last].Practical.RustGrams/all[middle].Practical.RustGrams, hours[middle], hours[last])
 	l.Remark("%s", recipe.NotFaster)
 	l.Remark("So make it as strong as the rust in the box asks for, and no stronger. A thin bath pays the toll of the water more dearly: see hardwater.")
 	return l.Write(out, format)

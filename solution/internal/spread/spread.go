@@ -42,8 +42,11 @@ func EvenAt(r tables.Range, z float64) float64 {
 // LogSigma is the standard deviation of the logarithm of a quantity.
 func LogSigma(r tables.Range) float64 { return math.Log(r.High/r.Low) / (2 * NineInTen) }
 
-// Of returns the range of values that are equally likely.
+// Of returns the range of values that are equally likely; zero if there are none.
 func Of(x []float64) tables.Range {
+	if len(x) == 0 {
+		return tables.Range{}
+	}
 	s := slices.Sorted(slices.Values(x))
 	return tables.Range{Low: Rank(s, 0.05), Typical: Rank(s, 0.5), High: Rank(s, 0.95)}
 }

@@ -15,6 +15,7 @@ type Problem struct {
 	Species    [][]float64
 	Solids     [][]float64
 	Conditions equilibrium.Conditions
+	linked     bool // not any totals can be met
 }
 
 // Bath draws a problem from a fixed set of systems of the shape of a chelant

@@ -1,6 +1,7 @@
 package random
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -18,14 +19,16 @@ type Tally struct {
 	Seed               uint64
 	Residual           float64 // worst relative mass balance
 	Saturation         float64 // worst |ln(Q/Ks)| of a solid that is present, before rounding
+	Crowded            int     // refused because some species would exceed 1000 mol/L
+	MostCrowded        int     // Newton steps until then
 	WithSolids         int     // problems in whose answer a solid is present
 	Steps, MostSteps   int     // Newton steps, total and most in one problem
 	Over               [4]int  // problems that took more than 10, 20, 40, 80 steps
 }
 
 func (t Tally) String() string {
-	return fmt.Sprintf("problems %d and %d neighbours  seed %d  failures %d  worst residual %.2g  worst saturation %.2g  with solids %d\nNewton steps: mean %.2f, most %d; more than 10, 20, 40, 80: %v",
-		t.Problems, t.Warm, t.Seed, t.Failures, t.Residual, t.Saturation, t.WithSolids, float64(t.Steps)/float64(max(1, t.Problems+t.Warm)), t.MostSteps, t.Over)
+	return fmt.Sprintf("problems %d and %d neighbours  seed %d  failures %d  crowded %d in at most %d steps  worst residual %.2g  worst saturation %.2g  with solids %d\nNewton steps: mean %.2f, most %d; more than 10, 20, 40, 80: %v",
+		t.Problems, t.Warm, t.Seed, t.Failures, t.Crowded, t.MostCrowded, t.Residual, t.Saturation, t.WithSolids, float64(t.Steps)/float64(max(1, t.Problems+t.Warm)), t.MostSteps, t.Over)
 }
 
 // Run solves n problems on all processors, in blocks that each have their own
@@ -45,35 +48,18 @@ func Run(n int, seed uint64, show int, out io.Writer) Tally {
 				t := Tally{}
 				var fails []string
 				rng := rand.New(rand.NewPCG(seed, uint64(b)))
-				bath := NewBath(rng, 10)
+				draw := drawer(rng)
 				work := map[*equilibrium.System]*equilibrium.Workspace{}
 				var c equilibrium.Conditions
 				r := new(equilibrium.Result)
 				for q := range min(block, n-b*block) {
-					p := bath.Draw(rng, &c)
+					p := draw(q, &c)
 					w := work[p.System]
 					if w == nil {
 						w = p.System.NewWorkspace()
 						work[p.System] = w
 					}
-					err := w.Solve(&c, r)
-					if err == nil {
-						err = t.Check(p, &c, r)
-					}
-					// and on to a neighbour, twice, from the last answer
-					for step := 0; step < 2 && err == nil && q%4 == 0; step++ {
-						for i := range c.Total {
-							c.Total[i] *= 1 + 0.1*rng.NormFloat64()
-						}
-						if err = w.SolveFrom(&c, r); err == nil {
-							err = t.Check(p, &c, r)
-						}
-						if err != nil {
-							err = fmt.Errorf("warm: %w", err)
-						}
-						t.Warm++
-					}
-					if err != nil {
+					if err := t.try(p, w, &c, r, rng, q%4 == 0); err != nil {
 						t.Failures++
 						fails = append(fails, fmt.Sprintf("block %d problem %d: %v", b, q, err))
 					}
@@ -99,10 +85,71 @@ func Run(n int, seed uint64, show int, out io.Writer) Tally {
 	return total
 }
 
+// drawer returns what draws the problems of a block: baths, and every fifth of
+// any shape.
+func drawer(rng *rand.Rand) func(q int, c *equilibrium.Conditions) *Problem {
+	bath := NewBath(rng, 10)
+	var shape *Problem
+	return func(q int, c *equilibrium.Conditions) *Problem {
+		if q%5 != 4 {
+			return bath.Draw(rng, c)
+		}
+		if q%50 == 4 {
+			shape = Shape(rng)
+		}
+		if q%10 == 4 {
+			shape.FromAnswer(rng, c)
+		} else {
+			shape.FromConstants(rng, c)
+		}
+		return shape
+	}
+}
+
+// try solves a problem and, if asked, two neighbours from the last answer.
+func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditions, r *equilibrium.Result, rng *rand.Rand, on bool) error {
+	err := w.Solve(c, r)
+	for step := 0; ; step++ {
+		if err == nil {
+			err = t.Check(p, c, r)
+		}
+		if errors.Is(err, equilibrium.ErrCrowded) && !p.linked { // an answer drawn first is one that water holds
+			var e *equilibrium.ComponentError
+			errors.As(err, &e)
+			t.Crowded++
+			t.MostCrowded = max(t.MostCrowded, e.Iterations)
+			return nil
+		}
+		if err != nil && step > 0 {
+			return fmt.Errorf("warm: %w", err)
+		}
+		if err != nil || !on || step == 2 {
+			return err
+		}
+		p.neighbour(rng, c)
+		t.Warm++
+		err = w.SolveFrom(c, r)
+	}
+}
+
+// neighbour moves the totals by a tenth: each by itself where any can be met, else all
+// together.
+func (p *Problem) neighbour(rng *rand.Rand, c *equilibrium.Conditions) {
+	f := 1 + 0.1*rng.NormFloat64()
+	for i := range c.Total {
+		if !p.linked {
+			f = 1 + 0.1*rng.NormFloat64()
+		}
+		c.Total[i] *= f
+	}
+}
+
 func (t *Tally) merge(u Tally) {
 	t.Problems += u.Problems
 	t.Warm += u.Warm
 	t.Failures += u.Failures
+	t.Crowded += u.Crowded
+	t.MostCrowded = max(t.MostCrowded, u.MostCrowded)
 	t.Residual = max(t.Residual, u.Residual)
 	t.Saturation = max(t.Saturation, u.Saturation)
 	t.WithSolids += u.WithSolids

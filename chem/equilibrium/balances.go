@@ -1,0 +1,216 @@
+package equilibrium
+
+import (
+	"math"
+	"slices"
+)
+
+// balances are the mass balances in other components: anchors. Any n species
+// (or solids present) with independent compositions will do instead of the n
+// original components. Each balance in terms of them is a whole-number
+// combination of the original ones, in which one anchor occurs and the others do
+// not, so totals and amounts that cancel do so exactly. In terms of
+// the most abundant species every balance is led by its anchor and can be
+// met to full relative precision.
+//
+// The balance led by a solid tells how much of it there is; in its place
+// stands the condition of saturation.
+type balances struct {
+	n       int
+	u       []float64 // n×n whole numbers: each balance from those of the components
+	anchor  []int32   // species (≥ 0), component itself (own) or solid (solidBase+k)
+	lead    []float64 // coefficient of the anchor in its balance, positive
+	native  bool      // the original components
+	touched []int32   // balances that are not those of a component
+	chosen  bool      // the most abundant species
+	rounded bool      // whole numbers became too large; from there on, fractions
+	terms   terms
+	t       []double  // totals
+	q       []float64 // scratch: one species or solid over all balances
+	set     []int32   // solids among the anchors
+	version uint64    // of the problem they belong to
+}
+
+const (
+	own       = -1      // the component whose balance it is
+	solidBase = 1 << 24 // more than there are species
+	exact     = 1 << 48 // whole numbers below it, and sums of 30 of them, are exact in a float64
+)
+
+// reset goes back to the original components.
+func (b *balances) reset(n int) {
+	b.n, b.native, b.chosen, b.rounded = n, true, false, false
+	b.u, b.anchor, b.lead, b.q, b.t = fit(b.u, n*n), fit(b.anchor, n), fit(b.lead, n), fit(b.q, n), fit(b.t, n)
+	clear(b.u)
+	for i := range n {
+		b.u[i*n+i], b.anchor[i], b.lead[i] = 1, own, 1
+	}
+	b.set, b.touched = b.set[:0], b.touched[:0]
+}
+
+// over writes row r of m over the balances to b.q.
+func (b *balances) over(m *rows, r int) []float64 {
+	clear(b.q)
+	m.axpy(1, r, b.q)
+	for _, i := range b.touched {
+		b.q[i] = m.dot(r, b.u[int(i)*b.n:int(i+1)*b.n])
+		if b.rounded && math.Abs(b.q[i]) < whole*b.lead[i] {
+			b.q[i] = 0 // coefficients are small fractions: what is this small is rounding
+		}
+	}
+	return b.q
+}
+
+// take makes row r of m an anchor in place of a component, and reports whether
+// it could: not if it is a combination of the anchors there are.
+func (b *balances) take(m *rows, r int, anchor int32) bool {
+	at := -1
+	q := b.over(m, r)
+	for i, v := range q {
+		if v != 0 && b.anchor[i] == own && (at < 0 || math.Abs(v) < math.Abs(q[at])) {
+			at = i
+		}
+	}
+	if at >= 0 {
+		b.exchange(at, anchor)
+	}
+	return at >= 0
+}
+
+// exchange makes the row in b.q the anchor of balance at, without division:
+// every other balance is multiplied up and rid of the anchor. Should the numbers
+// grow beyond what is exact, which takes some thirty components with many coefficients beyond 1, it goes on with fractions.
+func (b *balances) exchange(at int, anchor int32) {
+	n, q := b.n, b.q
+	led := b.u[at*n : at*n+n]
+	if q[at] < 0 {
+		for k := range led {
+			led[k] = -led[k]
+		}
+		q[at] = -q[at]
+		b.touch(at)
+	}
+	top := largest(led)
+	for i := range n {
+		if i == at || q[i] == 0 {
+			continue
+		}
+		row := b.u[i*n : i*n+n]
+		g := 1.0
+		if !b.rounded {
+			g = gcd(q[at], q[i])
+			b.rounded = q[at]/g*largest(row)+math.Abs(q[i])/g*top > exact
+		}
+		if b.touch(i); b.rounded {
+			axpy(-q[i]/q[at], led, row)
+			continue
+		}
+		p, f := q[at]/g, q[i]/g
+		for k, v := range led {
+			row[k] = p*row[k] - f*v
+		}
+		b.lead[i] = p * b.lead[i] / reduce(row)
+	}
+	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
+}
+
+func (b *balances) touch(i int) {
+	if !slices.Contains(b.touched, int32(i)) {
+		b.touched = append(b.touched, int32(i))
+	}
+}
+
+// reduce divides a row by what its whole numbers have in common, and returns that.
+func reduce(row []float64) float64 {
+	common := 0.0
+	for _, v := range row {
+		if v != 0 {
+			if common = gcd(common, v); common == 1 {
+				return 1
+			}
+		}
+	}
+	for k := range row {
+		row[k] /= common
+	}
+	return common
+}
+
+func largest(v []float64) float64 {
+	var top float64
+	for _, x := range v {
+		top = max(top, math.Abs(x))
+	}
+	return top
+}
+
+// gcd returns the greatest common divisor of two whole numbers.
+func gcd(a, b float64) float64 {
+	x, y := int64(math.Abs(a)), int64(math.Abs(b))
+	for y != 0 {
+		x, y = y, x%y
+	}
+	return float64(x)
+}
+
+// total returns the total of balance i in twice the working precision: where
+// totals cancel, what is left is exact.
+func (b *balances) total(i int, t []float64) double {
+	var d double
+	for k, v := range b.u[i*b.n : i*b.n+b.n] {
+		if v != 0 {
+			d = d.fma(v, t[k])
+		}
+	}
+	return d
+}
+
+// enter makes the solids present the anchors, beyond them the original
+// components or, if asked for, the most abundant species.
+func (w *Workspace) enter(abundant bool) {
+	p, b := &w.p, &w.b
+	if !abundant && !b.chosen && b.version == p.structure && slices.Equal(b.set, w.active) {
+		return
+	}
+	b.reset(p.n)
+	for _, k := range w.active {
+		if b.take(&p.solids, int(k), solidBase+k) {
+			b.set = append(b.set, k)
+		}
+	}
+	if abundant {
+		w.order = w.order[:0]
+		for j := range p.species.len() {
+			w.order = append(w.order, int32(j))
+		}
+		slices.SortFunc(w.order, func(x, y int32) int {
+			switch {
+			case w.c[x] > w.c[y]:
+				return -1
+			case w.c[x] < w.c[y]:
+				return 1
+			}
+			return int(x - y)
+		})
+		left := p.n - len(b.set)
+		for _, j := range w.order {
+			if left == 0 {
+				break
+			}
+			if b.take(&p.species, int(j), j) {
+				left--
+			}
+		}
+		b.chosen = true
+	}
+	w.settle()
+}
+
+// settle writes out the balances.
+func (w *Workspace) settle() {
+	p, b := &w.p, &w.b
+	b.version, w.factored = p.structure, false
+	b.terms.write(b, &p.species)
+	w.retotal()
+	w.sums()
+}

@@ -1,0 +1,70 @@
+package equilibrium
+
+import "math"
+
+// sweep meets one balance after the other, each by its own anchor: the convex φ
+// is minimised along one coordinate at a time. That is slower than Newton's method
+// near the answer, but progress from anywhere, over any number of decades.
+func (w *Workspace) sweep() {
+	p, b := &w.p, &w.b
+	w.iterations++
+	n := p.n
+	for i, a := range b.anchor {
+		if a >= solidBase {
+			continue
+		}
+		u := b.u[i*n : i*n+n]
+		v := w.v[:p.species.len()]
+		for j := range v {
+			v[j] = p.species.dot(j, u) / b.lead[i]
+		}
+		s := w.along(v, b.t[i].hi/b.lead[i])
+		axpy(s/b.lead[i], u, w.x[:n])
+		for j, c := range v {
+			if c != 0 {
+				w.c[j] = w.law(j)
+			}
+		}
+	}
+	w.evaluate()
+}
+
+// along returns how far the anchor has to move for Σ v c e^(v s) = total.
+func (w *Workspace) along(v []float64, total float64) float64 {
+	lo, hi, s := math.Inf(-1), math.Inf(1), 0.0
+	most := reach / largest(v)
+	for range 60 {
+		pos, neg := max(-total, 0), max(total, 0)
+		var up, down float64
+		for j, f := range v {
+			if f == 0 {
+				continue
+			}
+			c := math.Abs(f) * w.c[j] * math.Exp(f*s)
+			if f > 0 {
+				pos += c
+				up += f * c
+			} else {
+				neg += c
+				down -= f * c
+			}
+		}
+		r := math.Log(pos / neg)
+		switch {
+		case math.Abs(r) < 0.01:
+			return s
+		case r > 0:
+			hi = s
+		case r < 0:
+			lo = s
+		default:
+			return 0
+		}
+		next := s - min(most, max(-most, r/(up/pos+down/neg)))
+		if !(next > lo && next < hi) {
+			next = 0.5 * (lo + hi)
+		}
+		s = next
+	}
+	return s
+}

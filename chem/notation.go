@@ -1,0 +1,108 @@
+package chem
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// A Notation reads formulas in which ligands are written by group symbols: in
+// Na4(edta) the letters stand for the whole anion C10H12N2O8.
+//
+// The symbols are lower case, as IUPAC writes ligand abbreviations
+// (Nomenclature of Inorganic Chemistry, Recommendations 2005, IR-4.4.4), and
+// stand for the fully deprotonated anion; protons still on it are written out,
+// as in H2(edta) or Hedta3-. The zero value knows the elements only. A notation
+// is immutable and safe for concurrent use.
+type Notation struct {
+	ligands map[string]ligand // by symbol
+}
+
+type ligand struct {
+	definition string // "edta4- = C10H12N2O8^4-"
+	atoms      []atom
+}
+
+// maxDefinitions is how many symbols a notation, or a text that carries its own, may
+// define; the trade has some dozens.
+const maxDefinitions = 1000
+
+// NewNotation returns the notation of the definitions, each a symbol with its
+// charge, an equals sign and the formula it stands for:
+//
+//	edta4- = C10H12N2O8^4-
+//
+// A symbol has two lower-case letters or more, is none of a phase, and is
+// defined once.
+func NewNotation(definitions ...string) (Notation, error) {
+	n := Notation{make(map[string]ligand, len(definitions))}
+	refuse := func(text, want string, err error) (Notation, error) {
+		return Notation{}, &InputError{Field: "abbreviation", Value: Echo(text), Want: want, Err: err}
+	}
+	if len(definitions) > maxDefinitions {
+		return refuse(definitions[maxDefinitions], fmt.Sprintf("at most %d of them", maxDefinitions), nil)
+	}
+	for _, text := range definitions {
+		left, right, _ := strings.Cut(text, "=")
+		left = strings.TrimSpace(left)
+		f, err := ParseFormula(right)
+		if err != nil {
+			return refuse(text, "a symbol and what it stands for, as in edta4- = C10H12N2O8^4-", err)
+		}
+		symbol := strings.TrimRight(left, "0123456789+-")
+		_, isPhase := parsePhase(symbol)
+		switch _, twice := n.ligands[symbol]; {
+		case len(symbol) < 2 || strings.Trim(symbol, "abcdefghijklmnopqrstuvwxyz") != "" || isPhase || symbol == "am" || symbol == "cr":
+			return refuse(text, "two lower-case letters or more that are no phase", nil)
+		case left != symbol+chargeText(f.charge) || len(f.atoms) == 0:
+			return refuse(text, "the same charge on both sides", nil)
+		case twice:
+			return refuse(text, "a symbol that is defined once", nil)
+		}
+		n.ligands[symbol] = ligand{left + " = " + f.text, f.atoms}
+	}
+	return n, nil
+}
+
+// MarshalText returns the definitions, sorted and separated by semicolons.
+func (n Notation) MarshalText() ([]byte, error) {
+	var all []string
+	for _, l := range n.ligands {
+		all = append(all, l.definition)
+	}
+	slices.Sort(all)
+	return []byte(strings.Join(all, "; ")), nil
+}
+
+// UnmarshalText reads what MarshalText writes. On an error n is unchanged.
+func (n *Notation) UnmarshalText(text []byte) error {
+	var all []string
+	if len(text) > 0 {
+		all = strings.Split(string(text), ";")
+	}
+	m, err := NewNotation(all...)
+	if err == nil {
+		*n = m
+	}
+	return err
+}
+
+// readWithDefinitions reads text that carries the definitions it needs after
+// semicolons, as MarshalText writes it.
+func readWithDefinitions[T any](text string, parse func(Notation, string) (T, error)) (T, error) {
+	text, definitions, _ := strings.Cut(text, ";")
+	var n Notation
+	if err := n.UnmarshalText([]byte(definitions)); err != nil {
+		var none T
+		return none, err
+	}
+	return parse(n, text)
+}
+
+// withDefinitions is the text that readWithDefinitions reads.
+func (f Formula) withDefinitions(text string) []byte {
+	if f.definitions != "" {
+		text += "; " + f.definitions
+	}
+	return []byte(text)
+}

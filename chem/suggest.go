@@ -1,0 +1,75 @@
+package chem
+
+import (
+	"cmp"
+	"iter"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// Nearest returns those of the known names that somebody may have meant who wrote
+// the asked one, nearest first and, of equals, in the order given: names some
+// slips of the pen away, one and another for every five letters, or with one held
+// in the other. What is longer than any name of the trade is near nothing.
+func Nearest(asked string, known iter.Seq[string]) []string {
+	const (
+		longest  = 200 // bytes; the longest name of the tables has 60
+		shortest = 3   // bytes of a name that may be held in another
+	)
+	if len(asked) > longest {
+		return nil
+	}
+	type candidate struct {
+		name  string
+		slips int
+	}
+	var found []candidate
+	letters := []rune(asked)
+	for name := range known {
+		most := 2 * (1 + len(letters)/5)
+		apart := utf8.RuneCountInString(name) - len(letters)
+		slips := most + 1
+		if 2*max(apart, -apart) <= most {
+			slips = editDistance(letters, []rune(name))
+		}
+		if slips > most {
+			if min(len(asked), len(name)) < shortest || !strings.Contains(asked, name) && !strings.Contains(name, asked) {
+				continue
+			}
+			slips = 2 + max(apart, -apart)
+		}
+		found = append(found, candidate{name, slips})
+	}
+	slices.SortStableFunc(found, func(a, b candidate) int { return cmp.Compare(a.slips, b.slips) })
+	var names []string
+	for _, c := range found {
+		names = append(names, c.name)
+	}
+	return names
+}
+
+// editDistance is the least cost that makes b of a (optimal string alignment):
+// 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,
+// the commonest slip of all.
+func editDistance(a, b []rune) int {
+	before, last, line := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range line {
+		line[j] = 2 * j
+	}
+	for i, x := range a {
+		before, last, line = last, line, before
+		line[0] = 2 * (i + 1)
+		for j, y := range b {
+			change := last[j]
+			if x != y {
+				change += 2
+			}
+			line[j+1] = min(change, last[j+1]+2, line[j]+2)
+			if i > 0 && j > 0 && x == b[j-1] && a[i-1] == y {
+				line[j+1] = min(line[j+1], before[j-1]+1)
+			}
+		}
+	}
+	return line[len(b)]
+}

@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+)
+
+// A complaint is read once, and names the flag where there is one.
+func TestComplaints(t *testing.T) {
+	f, _ := Flags("bath", "plans a bath.", io.Discard)
+	f.Float64("ph", 7, "to reach")
+	require.NoError(t, Parse(f, nil))
+	flagged := func(name, text string) error {
+		var in Input
+		Flag(&in, name, text, measure.ParseVolume)
+		Flag(&in, "later", "x", measure.ParseMass)
+		return in.Err
+	}
+	price := &chem.InputError{Field: "price", Value: `"x"`, Want: "money per amount"}
+	var in Input
+	Flag(&in, "acid-price", "x", func(string) (int, error) { return 0, price })
+	for _, c := range []struct {
+		err  error
+		want string
+	}{
+		{flagged("volume", "5 lx"), `-volume is "5 lx": want a unit such as L at "lx"`},
+		{flagged("drop", "5 lx"), `-drop: volume is "5 lx": want a unit such as L at "lx"`},
+		{in.Err, `-acid-price: price is "x": want money per amount`},
+		{chem.Within("PH", 1, 2, 12, ""), "-ph is 1: want 2 to 12"},
+		{fmt.Errorf("event 2: %w", chem.Within("Ph", 1.23456789, 2, 12, "")), "event 2: -ph is 1.23457: want 2 to 12"},
+		{chem.Within("Volume", 1, 2, 12, "L"), "Volume is 1 L: want 2 to 12 L"},
+		{Usagef("-csv prints one table: say which with -show"), "-csv prints one table: say which with -show"},
+		{Parse(f, []string{"-ph", "x"}), `invalid value "x" for flag -ph: want a number`},
+	} {
+		require.Equal(t, c.want, explain(flags.Load(), c.err))
+		require.Equal(t, 2, ExitCode(c.err), c.want)
+	}
+	require.Equal(t, `"x"`, price.Value)
+	require.Equal(t, "price", price.Field)
+	require.Equal(t, 0, ExitCode(nil))
+	require.Equal(t, 0, ExitCode(flag.ErrHelp))
+	require.Equal(t, 1, ExitCode(errors.New("disk full")))
+	require.Equal(t, 2, ExitCode(&solution.UnreachableError{}))
+}

@@ -1,0 +1,154 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"gonum.org/v1/gonum/stat"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// foretold is a value of log10 K that a fit to the same reaction at other
+// conditions was asked for.
+type foretold struct {
+	equilibrium tables.Equilibrium
+	observation chem.Observation
+	difference  float64 // foretold less published
+	sigma       float64 // of the difference, as stated by the fit and by the source
+}
+
+func (f foretold) z() float64 { return f.difference / f.sigma }
+
+// Observations within these are of the same conditions.
+const (
+	sameTemperature = 3    // K
+	sameStrength    = 0.05 // mol/L
+)
+
+// What an observation is trusted to, as [chem.Fit] weighs it.
+const (
+	leastSigma   = 0.01 // log units, where the source gives an uncertainty
+	assumedSigma = 0.1  // log units, where it gives none
+)
+
+// leftOut foretells, for every reaction that is known at more than one temperature or
+// ionic strength, the values at each of them without those.
+func leftOut(t *tables.Tables) []foretold {
+	var out []foretold
+	slope := defaultSlopes(t)
+	for e := range t.Equilibria() {
+		done := make([]bool, len(e.Observations))
+		for i, at := range e.Observations {
+			if done[i] || !at.Used || at.Quantity != chem.Log10K {
+				continue
+			}
+			rest := slices.Clone(e.Observations)
+			var asked []chem.Observation
+			for k, o := range rest {
+				same := math.Abs(o.TemperatureC-at.TemperatureC) < sameTemperature && math.Abs(o.IonicStrengthMolPerLitre-at.IonicStrengthMolPerLitre) < sameStrength
+				if o.Used && o.Quantity == chem.Log10K && same {
+					done[k], rest[k].Used = true, false
+					asked = append(asked, o)
+				}
+			}
+			f, err := chem.Fit(e.Reaction, rest, slope[e.Table])
+			if err != nil {
+				continue // the rest is too little
+			}
+			for _, o := range asked {
+				own := assumedSigma
+				if o.Uncertainty > 0 {
+					own = max(o.Uncertainty, leastSigma)
+				}
+				out = append(out, foretold{e, o, f.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Value - o.Shift,
+					math.Hypot(own, f.Sigma(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))})
+			}
+		}
+	}
+	return out
+}
+
+// defaultSlopes are Δε per Δz² of the fits of each table that could not
+// determine it.
+func defaultSlopes(t *tables.Tables) map[string]float64 {
+	out := map[string]float64{}
+	for e := range t.Equilibria() {
+		if !e.Determined[3] && e.DeltaZ2 != 0 {
+			out[e.Table] = e.DeltaEps / e.DeltaZ2
+		}
+	}
+	return out
+}
+
+// leftOutGroups are the lines of the report.
+var leftOutGroups = []struct {
+	name string
+	has  func(foretold) bool
+}{
+	{"EDTA", func(f foretold) bool { return f.equilibrium.Table == "edta" }},
+	{"citrate", func(f foretold) bool { return f.equilibrium.Table == "citrate" }},
+	{"both, Na+ salts", func(f foretold) bool { return f.bathLigand() && strings.HasPrefix(f.observation.Medium, "Na") }},
+	{"both, K+ salts", func(f foretold) bool { return f.bathLigand() && strings.HasPrefix(f.observation.Medium, "K") }},
+	{"all", func(foretold) bool { return true }},
+}
+
+func (f foretold) bathLigand() bool {
+	return f.equilibrium.Table == "edta" || f.equilibrium.Table == "citrate"
+}
+
+// leftOutSummary is how well a group was foretold.
+type leftOutSummary struct {
+	rows                    int
+	median, ninety5th, bias float64 // of |difference|; the bias is the median of the difference
+	withinTwo               float64 // share of |z| ≤ 2
+}
+
+func summariseLeftOut(all []foretold) leftOutSummary {
+	var size, signed []float64
+	within := 0
+	for _, f := range all {
+		size, signed = append(size, math.Abs(f.difference)), append(signed, f.difference)
+		if math.Abs(f.z()) <= 2 {
+			within++
+		}
+	}
+	slices.Sort(size)
+	slices.Sort(signed)
+	if len(all) == 0 {
+		return leftOutSummary{}
+	}
+	return leftOutSummary{len(all), stat.Quantile(0.5, stat.Empirical, size, nil), stat.Quantile(0.95, stat.Empirical, size, nil),
+		stat.Quantile(0.5, stat.Empirical, signed, nil), float64(within) / float64(len(all))}
+}
+
+// writeLeftOut prints the summary and the values of the bath's ligands that were
+// missed by more than twice the stated uncertainty.
+func writeLeftOut(w io.Writer, all []foretold) error {
+	fmt.Fprint(w, "log10 K at a temperature or ionic strength, foretold by a fit to the same reaction without the values there\n\n")
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tw, "reactions of\tvalues\tmedian\t95th percentile\tbias\t|z| ≤ 2")
+	for _, group := range leftOutGroups {
+		s := summariseLeftOut(slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !group.has(f) }))
+		fmt.Fprintf(tw, "%s\t%d\t%.3f\t%.2f\t%+.3f\t%.0f %%\n", group.name, s.rows, s.median, s.ninety5th, s.bias, 100*s.withinTwo)
+	}
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	missed := slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !f.bathLigand() || math.Abs(f.z()) <= 2 })
+	slices.SortStableFunc(missed, func(a, b foretold) int { return cmp.Compare(math.Abs(b.z()), math.Abs(a.z())) })
+	fmt.Fprintln(w, "\nEDTA and citrate, missed by more than twice the stated uncertainty:")
+	tw = tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tw, "reaction\t°C\tmol/L\tmedium\tpublished\tdifference\tz")
+	for _, f := range missed {
+		o := f.observation
+		fmt.Fprintf(tw, "%s\t%.0f\t%g\t%s\t%.2f\t%+.2f\t%+.1f\n", f.equilibrium.Reaction, o.TemperatureC, o.IonicStrengthMolPerLitre, o.Medium, o.Value, f.difference, f.z())
+	}
+	return tw.Flush()
+}

@@ -1,0 +1,51 @@
+package bath
+
+import (
+	"errors"
+	"fmt"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// Strong acid and base, free of water, that bind nothing to speak of: what is
+// reckoned with where a pH is held or read. Their apparent volumes in cm³/g are
+// those of the acid and the lye of the tables.
+var (
+	strongAcid = pure("strong acid", mustReaction("HCl = H+ + Cl-"), 0.53)
+	strongBase = pure("strong base", mustReaction("NaOH + H+ = Na+ + H2O"), -0.1)
+)
+
+// pure returns what the first term of a dissolution stands for in the shape of a
+// reagent, so that a vessel can be asked how much of it takes the pH somewhere. It
+// may take as much of it as of a liquid.
+func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent {
+	return tables.Reagent{
+		Entry: tables.Entry{ID: name, Name: name}, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
+		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentCm3PerGram: volume, Form: tables.Liquid,
+	}
+}
+
+// doseTo returns the dose of strong acid or base that brings a vessel to a pH.
+func doseTo(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
+	for _, r := range []tables.Reagent{strongAcid, strongBase} {
+		d, err := v.Dose(r, solution.PH(pH))
+		if !errors.Is(err, solution.ErrUnreachable) {
+			return r, d, err
+		}
+	}
+	return tables.Reagent{}, solution.Dose{}, &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+}
+
+var water = must(chem.ParseFormula("H2O"))
+
+func mustReaction(s string) chem.Reaction { return must(chem.ParseReaction(s)) }
+
+// must is for what is written in this package's own code.
+func must[T any](x T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return x
+}

@@ -1,0 +1,61 @@
+package compiled
+
+import (
+	"math"
+
+	"example.com/chelation/chem/equilibrium"
+)
+
+// DebyeHuckelSlopes returns the first and the second derivative by ionic strength I
+// of the Debye–Hückel term A √I/(1 + B √I) of the run's medium, at its answer.
+func (r *Run) DebyeHuckelSlopes() (slope, curve float64) {
+	root := math.Sqrt(r.Result.Ionic)
+	b := 1 + r.Medium.B*root
+	slope = r.Medium.A / (2 * root * b * b)
+	return slope, -slope * (1 + 3*r.Medium.B*root) / (2 * r.Result.Ionic * b)
+}
+
+// Respond differentiates the answer along a change of the conditions.
+func (r *Run) Respond(change *equilibrium.Change, out *equilibrium.Response) error {
+	return r.workspace.Respond(change, out)
+}
+
+// Drift is the derivative of an answer along a direction in its totals. It is
+// overwritten by the next.
+type Drift struct {
+	*equilibrium.Response
+	PH float64
+}
+
+// Drift differentiates the answer along rates of the totals, which it calls fill to
+// write.
+func (r *Run) Drift(fill func(rate []float64)) (Drift, error) {
+	clear(r.change.Total)
+	fill(r.change.Total)
+	if err := r.workspace.Respond(&equilibrium.Change{Total: r.change.Total}, &r.response); err != nil {
+		return Drift{}, err
+	}
+	slope, _ := r.DebyeHuckelSlopes()
+	return Drift{&r.response, -r.response.LnC[0]/math.Ln10 + slope*r.response.Ionic}, nil
+}
+
+// BufferCapacity returns dC/dpH for strong base, mol/(L pH); 0 where the pH is held.
+func (r *Run) BufferCapacity() (float64, error) {
+	d, err := r.Drift(func(rate []float64) { rate[0] = -1 })
+	if err != nil || d.PH == 0 {
+		return 0, err
+	}
+	return 1 / d.PH, nil
+}
+
+// Gradient returns the derivatives by every number of the conditions of −log10 of
+// what member i has: an activity if it is H⁺, a concentration otherwise. They are
+// overwritten by the next.
+func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
+	clear(r.weight.LnC)
+	r.weight.LnC[i], r.weight.Ionic = -1/math.Ln10, 0
+	if i == 0 { // the activity of H⁺ moves with the ionic strength too
+		r.weight.Ionic, _ = r.DebyeHuckelSlopes()
+	}
+	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
+}

@@ -1,0 +1,271 @@
+// Package path is what becomes of a vessel while a second one is poured into it: a
+// titration. It serves the rooms under solution, which get one from
+// solution.Solution.Path.
+package path
+
+import (
+	"math"
+	"slices"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
+	"example.com/chelation/tables"
+)
+
+// Path is made for many points: [Path.At] solves for one from the last and allocates
+// nothing, and derivatives are computed when asked for. A path keeps a record of both
+// vessels as they were, and belongs to one goroutine at a time.
+type Path struct {
+	run    *compiled.Run
+	start  []float64 // mol of each component in the first vessel
+	rate   []float64 // mol of each per litre poured
+	litres float64   // of the first vessel
+	growth float64   // of its volume, L per litre poured
+	fresh  bool      // the second vessel brings components that the first has not
+
+	poured, volume float64 // at the present point, L
+	motion         motion
+}
+
+// New returns the path of a run whose vessel holds moles of the tables' components in
+// so many litres, while a solution with those moles per litre is poured in, a litre of
+// which makes the vessel grow by growth.
+func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
+	p := &Path{run: run, litres: litres, growth: growth, poured: math.NaN()}
+	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what ShiftConstant changes
+	for _, c := range run.Members {
+		p.start, p.rate = append(p.start, moles[c]), append(p.rate, perLitre[c])
+		p.fresh = p.fresh || perLitre[c] != 0 && moles[c] == 0
+	}
+	if c := run.Carbonate; c >= 0 {
+		p.start[0] -= 2 * p.start[c]
+		p.rate[0] -= 2 * p.rate[c]
+	}
+	return p
+}
+
+// Clone returns an independent path from the same start.
+func (p *Path) Clone() *Path {
+	c := &Path{
+		run: p.run.Problem.Borrow(), start: slices.Clone(p.start), rate: slices.Clone(p.rate),
+		litres: p.litres, growth: p.growth, fresh: p.fresh, poured: math.NaN(),
+	}
+	c.run.Medium.LnK0, c.run.Medium.LnKs0 = slices.Clone(p.run.Medium.LnK0), slices.Clone(p.run.Medium.LnKs0)
+	copy(c.run.Conditions.Held, p.run.Conditions.Held)
+	copy(c.run.Conditions.LnHeld, p.run.Conditions.LnHeld)
+	return c
+}
+
+// firstDrop is the part of the vessel's volume that stands in for nothing poured,
+// where what is poured brings new components: without a trace of them there would
+// be no derivatives.
+const firstDrop = 1e-9
+
+// most is the litres from which on nothing can be meant.
+const most = 1e9
+
+// At solves for the point at which so many litres have been poured.
+func (p *Path) At(litres float64) error {
+	if err := chem.Within("volume poured", litres, 0, most, "L"); err != nil {
+		return err
+	}
+	v := litres
+	if v == 0 && p.fresh {
+		v = firstDrop * p.litres
+	}
+	volume := p.litres + p.growth*v
+	for i, n := range p.start {
+		p.run.Conditions.Total[i] = (n + p.rate[i]*v) / volume
+	}
+	if err := p.run.Solve(); err != nil {
+		p.poured = math.NaN()
+		return err
+	}
+	p.poured, p.volume = litres, volume
+	return nil
+}
+
+// ready refuses a path that stands at no point.
+func (p *Path) ready() error {
+	if math.IsNaN(p.poured) {
+		return &chem.InputError{Field: "point", Value: "none", Want: "a call of At that succeeds"}
+	}
+	return nil
+}
+
+// Contents returns the moles of the tables' components at the present point.
+func (p *Path) Contents() ([]float64, error) {
+	if err := p.ready(); err != nil {
+		return nil, err
+	}
+	out := make([]float64, len(p.run.Components))
+	for i, c := range p.run.Members {
+		out[c] = p.start[i] + p.rate[i]*p.poured
+	}
+	if c := p.run.Carbonate; c >= 0 {
+		out[p.run.Members[0]] += 2 * out[p.run.Members[c]]
+	}
+	return out, nil
+}
+
+// Litres returns the volume of the solution at the present point.
+func (p *Path) Litres() float64 { return p.volume }
+
+// PH returns the pH as a meter reads it.
+func (p *Path) PH() float64 { return p.run.PH() }
+
+// PConcH returns −log10 of the concentration of the hydrogen ion.
+func (p *Path) PConcH() float64 { return p.run.PConcH() }
+
+// IonicStrength returns the ionic strength in mol/L.
+func (p *Path) IonicStrength() float64 { return p.run.IonicStrength() }
+
+// Components returns the components, the hydrogen ion first. In a vessel open to
+// the air the place of carbonate is taken by carbonic acid.
+func (p *Path) Components() []chem.Species {
+	out := make([]chem.Species, len(p.run.Members))
+	for i, c := range p.run.Members {
+		out[i] = p.run.Components[c].Species
+	}
+	return out
+}
+
+// Class returns what a component counts as.
+func (p *Path) Class(component int) tables.Class {
+	return p.run.Components[p.run.Members[component]].Class
+}
+
+// Component returns the place of a component, by formula, name or synonym, among
+// Components; -1 when the path has none of it.
+func (p *Path) Component(name string) (int, error) {
+	c, err := p.run.Component(name)
+	if err != nil {
+		return -1, err
+	}
+	return p.run.Place(c), nil
+}
+
+// PFree returns −log10 of the free concentration of a component, mol/L: +Inf
+// where there is none of it.
+func (p *Path) PFree(component int) float64 {
+	if p.poured == 0 && p.start[component] == 0 && component > 0 {
+		return math.Inf(1)
+	}
+	return -p.run.Result.LnC[component] / math.Ln10
+}
+
+// Species returns the dissolved species that the path can hold.
+func (p *Path) Species() []chem.Species { return speciesOf(p.run.Species) }
+
+// Solids returns the solids that may form along the path.
+func (p *Path) Solids() []chem.Species { return speciesOf(p.run.Solids) }
+
+func speciesOf(formations []tables.Formation) []chem.Species {
+	out := make([]chem.Species, len(formations))
+	for j, f := range formations {
+		out[j] = f.Species
+	}
+	return out
+}
+
+// FindSpecies returns the place of one given by formula or name among Species and,
+// after them, Solids; -1 when the path has none of it.
+func (p *Path) FindSpecies(name string) (int, error) {
+	f, err := p.run.Tables.Formation(name)
+	if err != nil {
+		return -1, err
+	}
+	same := func(o tables.Formation) bool { return o.Species.Equal(f.Species) }
+	if k := slices.IndexFunc(p.run.Solids, same); k >= 0 {
+		return len(p.run.Species) + k, nil
+	}
+	return slices.IndexFunc(p.run.Species, same), nil
+}
+
+// Concentrations returns those of Species in mol/L. The slice is overwritten by
+// the next point.
+func (p *Path) Concentrations() []float64 { return p.run.Result.C }
+
+// SolidConcentrations returns the amounts of Solids, mol per litre of solution.
+// The slice is overwritten by the next point.
+func (p *Path) SolidConcentrations() []float64 { return p.run.Result.Solid }
+
+// Start returns the moles of a component in the vessel before anything is poured.
+func (p *Path) Start(component int) float64 { return p.start[component] }
+
+// StartLitres returns the volume of the vessel before anything is poured.
+func (p *Path) StartLitres() float64 { return p.litres }
+
+// Rate returns the moles of a component in a litre of what is poured.
+func (p *Path) Rate(component int) float64 { return p.rate[component] }
+
+// Spill adds moles of a component to the start of the path. With
+// [Path.Strengthen], [Path.ShiftConstant] and [Path.Gradient] it is what a fit
+// needs; changes hold from the next point on.
+func (p *Path) Spill(component int, moles float64) { p.start[component] += moles }
+
+// Strengthen changes the moles of a component in a litre of what is poured.
+func (p *Path) Strengthen(component int, moles float64) { p.rate[component] += moles }
+
+// ShiftConstant adds to log10 K of one of Species or, after them, of Solids.
+func (p *Path) ShiftConstant(species int, log10K float64) {
+	if k := species - len(p.run.Species); k >= 0 {
+		p.run.Medium.LnKs0[k] -= math.Ln10 * log10K // a product of solubility is turned the other way
+		return
+	}
+	p.run.Medium.LnK0[species] += math.Ln10 * log10K
+}
+
+// StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
+// the components.
+func (p *Path) StandardLog10K(species int) float64 {
+	if k := species - len(p.run.Species); k >= 0 {
+		return -p.run.Medium.LnKs0[k] / math.Ln10
+	}
+	return p.run.Medium.LnK0[species] / math.Ln10
+}
+
+// Composition returns how often each of Components goes into one of Species.
+func (p *Path) Composition(species int) []float64 { return p.composition(p.run.Species[species]) }
+
+// SolidComposition returns how often each of Components goes into one of Solids.
+func (p *Path) SolidComposition(solid int) []float64 { return p.composition(p.run.Solids[solid]) }
+
+func (p *Path) composition(f tables.Formation) []float64 {
+	out := make([]float64, len(p.run.Members))
+	for _, c := range f.Coefficients {
+		out[p.run.Place(c.Component)] = c.N
+	}
+	return out
+}
+
+// Gradient is how pH or a pM at a point of a path depends on what goes into it.
+type Gradient struct {
+	Start []float64 // 1/mol: by the moles of each component in the vessel
+	Rate  []float64 // L/mol: by the moles of each component per litre poured
+	LogK  []float64 // by log10 K of each of Species and, after them, of Solids
+}
+
+// Gradient writes the exact derivatives at the present point to out: of the pH for
+// component 0, of −log10 of the free concentration for others.
+func (p *Path) Gradient(component int, out *Gradient) error {
+	if err := p.ready(); err != nil {
+		return err
+	}
+	by, err := p.run.Gradient(component)
+	if err != nil {
+		return err
+	}
+	out.Start, out.Rate, out.LogK = out.Start[:0], out.Rate[:0], out.LogK[:0]
+	for _, g := range by.Total {
+		out.Start = append(out.Start, g/p.volume)
+		out.Rate = append(out.Rate, g*p.poured/p.volume)
+	}
+	for _, g := range by.LnK {
+		out.LogK = append(out.LogK, g*math.Ln10)
+	}
+	for _, g := range by.LnKs {
+		out.LogK = append(out.LogK, -g*math.Ln10)
+	}
+	return nil
+}

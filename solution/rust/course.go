@@ -1,0 +1,217 @@
+package rust
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/spread"
+	"example.com/chelation/tables"
+)
+
+// course is a dip on its way from all of the rust to a part of it: what the time
+// depends on, apart from what is not known.
+//
+// The rust is taken as grains that shrink evenly, so that what is left of it goes
+// with the cube of their size u, from 1 to 0 (cube-root law: A. W. Hixson & J. H.
+// Crowell, Ind. Eng. Chem. 23 (1931) 923). Where nothing else changes, u falls
+// evenly in time.
+type course struct {
+	iron        float64 // mol/m², typical
+	temperature float64 // K
+	readiness   float64 // ln of the rate of this rust over that of fresh orange rust, as in acid
+	light       float64 // s for light fresh rust
+	diffusivity float64 // m²/s
+	film        tables.Range
+	airless     bool
+	stations    []station
+	asked       float64 // part of the rust to go
+	reached     float64 // part of it that the bath dissolves before it stops; asked, if it does not
+	start, end  *solution.State
+}
+
+// station is one node of the integral over u.
+type station struct {
+	weight   float64 // du
+	square   float64 // u²
+	free     float64 // mol of free chelant per m³
+	alkaline float64 // pH as it slows the rate: see slowing
+	affinity float64 // 1 far from equilibrium, 0 at it
+}
+
+// stationsPerCourse is the order of the Gauss–Legendre rule; with twice as many the times
+// differ by less than a thousandth, and by a hundredth where the bath only just
+// gets there.
+const stationsPerCourse = 12
+
+// settledTrace is the part of the rust whose solid is no rounding.
+const settledTrace = 1e-9
+
+// follow follows the bath to where a part of the rust (0 to 1) is gone.
+func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*course, error) {
+	c, err := k.begin(b, d, part)
+	if err != nil || part == 0 {
+		return c, err
+	}
+	v := b.Vessel()
+	if d.Held {
+		err = v.HoldPH(c.start.PH)
+	}
+	if err = cmp.Or(err, v.Allow(d.Oxide.Species)); err != nil {
+		return nil, err
+	}
+	whole := c.iron * float64(d.Area) / d.Oxide.IronPerFormula // mol of oxide
+	at := 0.0
+	after := func(part float64) (*solution.State, error) {
+		err := v.AddSpecies(d.Oxide.Species, unit.Mole(whole*(part-at)))
+		if at = part; err != nil {
+			return nil, err
+		}
+		return v.Equilibrate()
+	}
+	us, ws := make([]float64, stations), make([]float64, stations)
+	quad.Legendre{}.FixedLocations(us, ws, math.Cbrt(1-part), 1) // from 1 down, as the rust goes
+	for i, u := range us {
+		st, err := after(1 - u*u*u)
+		if err != nil {
+			return nil, err
+		}
+		quotient := math.Pow(10, lying(st, d.Oxide).LogSaturation/d.Oxide.IronPerFormula)
+		c.stations = append(c.stations, station{
+			weight: ws[i], square: u * u, free: 1000 * freeChelant(st), alkaline: slowing(st.PH), affinity: 1 - quotient,
+		})
+	}
+	if c.end, err = after(part); err != nil {
+		return nil, err
+	}
+	if left := lying(c.end, d.Oxide).Moles / whole; left > settledTrace {
+		c.reached = max(0, part-left)
+	}
+	if freeChelant(c.start) <= 0 {
+		c.reached = 0
+	}
+	return c, nil
+}
+
+// begin is a course before anything has dissolved.
+func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
+	if k == nil {
+		return nil, &chem.InputError{Field: "pace", Value: "missing", Want: "one made by NewPace"}
+	}
+	if err := d.check(); err != nil {
+		return nil, err
+	}
+	film, ok := k.films[d.Motion]
+	if !ok {
+		return nil, &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
+	}
+	rate, err := k.meanRate(d.Rust)
+	if err != nil {
+		return nil, err
+	}
+	st, err := b.State()
+	if err != nil {
+		return nil, err
+	}
+	temperature := float64(b.Temperature())
+	return &course{
+		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - k.fresh,
+		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * arrhenius(diffusionEnergy, diffusionTemperature, temperature),
+		film: film, airless: d.Airless, asked: part, reached: part, start: st, end: st,
+	}, nil
+}
+
+// lying returns what lies of an oxide in a state, nothing and at equilibrium if it
+// is not there.
+func lying(st *solution.State, o bath.Oxide) solution.Solid {
+	for _, s := range st.Solids {
+		if s.Species == o.Species {
+			return s
+		}
+	}
+	return solution.Solid{}
+}
+
+// freeChelant returns the main chelants that no metal holds, in mol/L.
+func freeChelant(st *solution.State) float64 {
+	return bath.HoldingsOf(st).Counted().Free() / st.VolumeLitres
+}
+
+// stops reports whether the bath stops before the part that was asked for.
+func (c *course) stops() bool {
+	return c.reached < c.asked || slices.ContainsFunc(c.stations, station.stands)
+}
+
+// stands reports whether nothing dissolves there.
+func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
+
+// slowing is the pH as a multiple of the slope that the rate has from 4 to 8:
+// none below 4, twice as much above 8; 0 at pH 7.
+func slowing(pH float64) float64 {
+	return min(max(pH, 4), 8) - 7 + 2*max(0, pH-8)
+}
+
+// seconds returns the time that the course takes in one possible world, at each
+// of the rates; rates multiply that of the world.
+//
+// The flux j per area of steel obeys two laws at once: the surface gives iron off
+// as chelant covers it, and the film brings chelant as it is used up,
+//
+//	j = a θ,  θ = cₛ/(h + cₛ),  j = m (c − cₛ),  a = 3 N u² A/τ
+//
+// with the chelant at the surface cₛ, that of half coverage h, the film's m = D/δ,
+// the iron N, the affinity A and the time τ that covered grains would take. That
+// is a quadratic in j, whose root never exceeds a θ(c) nor m c.
+func (c *course) seconds(w *world, rates, out []float64) {
+	n := c.iron * w.layer
+	tau := c.light * math.Pow(n*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
+		arrhenius(w.energy, c.temperature, referenceTemperature)
+	if c.airless {
+		tau /= w.catalysis
+	}
+	m := c.through(w)
+	for k := range out {
+		out[k] = 0
+	}
+	for _, s := range c.stations {
+		if s.stands() {
+			for k := range out {
+				out[k] = math.Inf(1)
+			}
+			return
+		}
+		slow := tau * math.Pow(10, w.slope*s.alkaline)
+		for k, rate := range rates {
+			t := slow / rate
+			a := 3 * n * s.square * s.affinity / t
+			b := w.half + s.free + a/m
+			out[k] += s.weight * t / s.affinity * (b + math.Sqrt(b*b-4*a*s.free/m)) / (2 * s.free)
+		}
+	}
+}
+
+// through returns how fast the film lets chelant through, D/δ in m/s.
+func (c *course) through(w *world) float64 { return c.diffusivity / spread.LogAt(c.film, w.film) }
+
+// bound returns the time in s for which the film alone accounts, in one world.
+func (c *course) bound(w *world) float64 {
+	sum := 0.0
+	for _, s := range c.stations {
+		sum += s.weight * 3 * c.iron * w.layer * s.square / (c.through(w) * s.free)
+	}
+	return sum
+}
+
+// diffusionEnergy in kJ/mol makes D follow T/η: the viscosity of water, 1.002
+// mPa·s at 20 °C and 0.653 at 40 °C, gives 19 (arithmetic).
+const diffusionEnergy = 19
+
+// Temperatures in K of the tables' diffusivity and light-rust-time.
+const diffusionTemperature, referenceTemperature = 298.15, 293.15

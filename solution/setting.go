@@ -1,0 +1,174 @@
+package solution
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
+)
+
+// change gives the vessel a setting of its own with something changed.
+func (s *Solution) change(how func(*compiled.Setting)) {
+	if s.setting != nil {
+		s.setting = s.setting.With(how)
+	}
+	s.problem, s.state = nil, nil
+}
+
+func checkTemperature(t unit.Temperature) error {
+	const freezing, boiling = 273.15, 373.15
+	if !(t >= freezing && t <= boiling) {
+		return &chem.InputError{Field: "temperature", Value: fmt.Sprintf("%.4g °C", float64(t)-freezing), Want: "0 to 100 °C"}
+	}
+	return nil
+}
+
+// SetTemperature warms or cools the vessel; its volume follows the density of
+// water.
+func (s *Solution) SetTemperature(t unit.Temperature) error {
+	if err := cmp.Or(s.made(), checkTemperature(t)); err != nil {
+		return err
+	}
+	if t != s.setting.Temperature {
+		s.scale(chem.WaterDensity(s.setting.Temperature) / chem.WaterDensity(t))
+		s.change(func(c *compiled.Setting) { c.Temperature = t })
+	}
+	return nil
+}
+
+// Temperature returns the temperature; of a vessel that New has not made, zero.
+func (s *Solution) Temperature() unit.Temperature {
+	if s.setting == nil {
+		return 0
+	}
+	return s.setting.Temperature
+}
+
+// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by
+// volume (NOAA global monthly means of 2024, from memory); indoors it is often
+// twice that.
+const AirCO2 = 425e-6
+
+// Open exposes the vessel to carbon dioxide at a pressure in atm, such as
+// [AirCO2]. The state is then that of a vessel left to stand until it agrees
+// with the air, which takes days.
+func (s *Solution) Open(co2 float64) error {
+	if err := s.made(); err != nil {
+		return err
+	}
+	if !(co2 > 0 && co2 <= 1) {
+		return &chem.InputError{Field: "pressure of CO2", Value: fmt.Sprintf("%.4g atm", co2), Want: "a number above 0 to 1 atm"}
+	}
+	s.change(func(c *compiled.Setting) { c.CO2 = co2 })
+	return nil
+}
+
+// Close shuts the vessel off from the air: carbonate is conserved. A new
+// vessel is closed.
+func (s *Solution) Close() { s.change(func(c *compiled.Setting) { c.CO2 = 0 }) }
+
+// Allow lets solids form, or keeps solids that are there, beyond those that
+// form by default. Names are those of the tables.
+func (s *Solution) Allow(solids ...string) error {
+	return s.permit(solids, func(c *compiled.Setting) (in, out *[]string) { return &c.Allowed, &c.Barred })
+}
+
+// Bar keeps solids from forming.
+func (s *Solution) Bar(solids ...string) error {
+	return s.permit(solids, func(c *compiled.Setting) (in, out *[]string) { return &c.Barred, &c.Allowed })
+}
+
+// permit puts solids on one of the lists of a setting and takes them off the other.
+func (s *Solution) permit(solids []string, lists func(*compiled.Setting) (in, out *[]string)) error {
+	if err := s.made(); err != nil {
+		return err
+	}
+	names := make([]string, len(solids))
+	for i, name := range solids {
+		solid, err := s.setting.Tables.Solid(name)
+		if err != nil {
+			return err
+		}
+		names[i] = solid.Species.String()
+	}
+	s.change(func(c *compiled.Setting) {
+		in, out := lists(c)
+		listed := func(name string) bool { return slices.Contains(names, name) }
+		*in = append(slices.DeleteFunc(slices.Clone(*in), listed), names...)
+		slices.Sort(*in)
+		*out = slices.DeleteFunc(slices.Clone(*out), listed)
+	})
+	return nil
+}
+
+// SetConstant puts a formation constant of the caller's in the place of that of
+// the tables: log10K of the species from its components, a quotient of
+// concentrations (of solids: with the solid's left out) that holds at an ionic
+// strength in mol/L and at whatever temperature the vessel has. From there it moves
+// with ionic strength as the tables' constant does, unless [Solution.SetIdeal] takes
+// it as it stands. So a textbook's example is worked with the constants that the book
+// prints. It is taken as exact: it has no part in an [Uncertainty]. math.Inf(-1)
+// leaves the species out.
+func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) error {
+	if err := s.made(); err != nil {
+		return err
+	}
+	if !math.IsInf(log10K, -1) {
+		if err := chem.Within("log K of "+short(species), log10K, -mostLogK, mostLogK, ""); err != nil {
+			return err
+		}
+	}
+	if err := chem.Within("ionic strength", ionicStrength, 0, mostIonic, "mol/L"); err != nil {
+		return err
+	}
+	f, err := s.setting.Tables.Formation(species)
+	if err != nil {
+		return err
+	}
+	if len(f.Steps) == 0 {
+		return &chem.InputError{Field: "species", Value: short(species), Want: "one that is made from components; this one is a component"}
+	}
+	s.change(func(c *compiled.Setting) {
+		c.Constants = maps.Clone(c.Constants)
+		if c.Constants == nil {
+			c.Constants = map[string]compiled.Constant{}
+		}
+		c.Constants[f.Species.String()] = compiled.Constant{Log10K: log10K, IonicStrength: ionicStrength}
+	})
+	return nil
+}
+
+// mostLogK bounds log10 K: no floating-point number holds K beyond it.
+const mostLogK = 300
+
+// mostIonic is the ionic strength in mol/L beyond which no solution is meant:
+// saturated table salt has 6.
+const mostIonic = 10
+
+// SetIdeal takes all activity coefficients as one, whatever the ionic strength:
+// constants are those of zero ionic strength and pH is −log10 [H⁺], as in an
+// introductory textbook.
+func (s *Solution) SetIdeal(ideal bool) { s.change(func(c *compiled.Setting) { c.Ideal = ideal }) }
+
+// HoldPH keeps the vessel at a pH from −2 to 16, as a strong buffer does that
+// takes part in nothing else. The amount of H⁺ is then whatever it takes.
+func (s *Solution) HoldPH(pH float64) error {
+	const low, high = -2, 16 // the strongest acid and lye of the shop, with room
+	if err := cmp.Or(s.made(), chem.Within("pH to hold", pH, low, high, "")); err != nil {
+		return err
+	}
+	s.heldPH, s.holdPH, s.state = pH, true, nil
+	return nil
+}
+
+// ReleasePH ends what [Solution.HoldPH] began. The H⁺ that the vessel holds is
+// that which was put in.
+func (s *Solution) ReleasePH() {
+	s.holdPH, s.state = false, nil
+}

@@ -1,0 +1,105 @@
+package titration
+
+import (
+	"context"
+	"fmt"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// Interference is what a calcium titration of a bath would report against what is
+// there, all of it mol per litre of bath.
+type Interference struct {
+	FreeMolPerLitre float64 `json:"free_mol_per_l"` // chelant that holds no metal but sodium and potassium
+	// Quick is what the endpoint reports when iron and the other metals stay
+	// dissolved, Slow when their hydroxides have time to come down and the
+	// chelant that held them is set free. Nil where the indicator does not turn.
+	QuickMolPerLitre *float64 `json:"quick_mol_per_l"`
+	SlowMolPerLitre  *float64 `json:"slow_mol_per_l"`
+}
+
+// PredictInterference works through the test of a bath. The beaker is what stands
+// under the burette: a sample of so much bath, with water, held at the pH of the
+// buffer, usually 10. The titrant holds calcium, and perhaps some magnesium, a
+// tenth of the calcium, which sharpens the change of eriochrome black T. The error
+// wraps [ErrNone] where the bath holds no free chelant.
+//
+// What the tables hold no constant for it cannot tell: a dye that iron(III) binds
+// for good is blocked whatever this says.
+func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
+	taken := inML(sample)
+	if err := within(bound{"volume of the sample", taken, leastML, mostML, "mL"}); err != nil {
+		return Interference{}, err
+	}
+	slow, err := New(beaker, titrant, "Ca2+")
+	if err != nil {
+		return Interference{}, err
+	}
+	hardness, chelant := 0.0, 0.0 // mol/L of the titrant, mol in the beaker
+	for i := range slow.path.Components() {
+		if slow.path.Class(i) == tables.HardnessMetal {
+			hardness += slow.path.Rate(i)
+		}
+		if slow.chelant(i) {
+			chelant += slow.path.Start(i)
+		}
+	}
+	if !(hardness > 0) {
+		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
+	}
+	barred := beaker.Clone() // without the solids that take metals away from the chelant
+	for k, solid := range slow.path.Solids() {
+		if slow.holdsMetal(slow.path.SolidComposition(k)) {
+			if err := barred.Bar(solid.String()); err != nil {
+				return Interference{}, err
+			}
+		}
+	}
+	quick, err := New(barred, titrant, "Ca2+")
+	if err != nil {
+		return Interference{}, err
+	}
+	free, err := quick.freeChelant()
+	if err != nil {
+		return Interference{}, err
+	}
+	if !(free > 0) {
+		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
+	}
+	const enough = 2 // times the titrant that all the chelant takes
+	var reported [2]*float64
+	for i, run := range []*Titration{quick, slow} {
+		ends, err := run.Endpoints(ctx, x, unit.Volume(enough*chelant/hardness)*measure.Litre)
+		if err != nil {
+			return Interference{}, err
+		}
+		if len(ends) > 0 {
+			c := ends[0].ML * hardness / taken
+			reported[i] = &c
+		}
+	}
+	return Interference{free / (taken / mLPerLitre), reported[0], reported[1]}, nil
+}
+
+// freeChelant adds up the chelant that holds no metal but the alkalis before the
+// burette is opened, mol.
+func (t *Titration) freeChelant() (float64, error) {
+	if err := t.path.At(0); err != nil {
+		return 0, err
+	}
+	free := 0.0
+	for j, c := range t.path.Concentrations() {
+		composition := t.path.Composition(j)
+		for i, n := range composition {
+			if t.chelant(i) && !t.holdsMetal(composition) {
+				free += n * c * t.path.Litres()
+			}
+		}
+	}
+	return free, nil
+}

@@ -1,0 +1,81 @@
+package titration
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+)
+
+// Scheme is a choice of aliquot, titrant and burette.
+type Scheme struct {
+	SampleML            float64 `json:"sample_ml"`
+	SampleWith          string  `json:"sample_with"`
+	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the titrant
+	TitrantML           float64 `json:"titrant_ml"`         // to expect
+	With                string  `json:"with"`
+	Steps               int     `json:"steps"`  // drops or marks that is
+	Result              Result  `json:"result"` // the expected value, with its uncertainty
+	Meets               bool    `json:"meets"`  // the uncertainty wanted
+}
+
+const (
+	leastSteps  = 3    // drops or marks that are worth a titration: of three the last is a tenth off
+	leastWanted = 1e-9 // a relative uncertainty beyond any titration: standards of mass have 1e-8 or so
+)
+
+// Schemes plans the titration of an analyte at some expected concentration, mol/L,
+// to a wanted relative standard uncertainty. It tries every pipette with every
+// burette and strength (mol/L), each pipette at its capacity, and returns those
+// that one filling of the burette can do: first those that meet the wish, the
+// least titrant first; then the rest, the most certain first. What every choice
+// has in common stands in x: bias, blank, and the relative uncertainty of its
+// Strength. The error wraps [ErrNone] where no choice fits a burette.
+func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
+	if err := within(bound{"expected concentration", expected, leastStrength, mostStrength, "mol/L"}, bound{"relative uncertainty wanted", wanted, leastWanted, 1, ""}); err != nil {
+		return nil, err
+	}
+	relative := x.Strength.Relative()
+	var out []Scheme
+	for _, p := range pipettes {
+		for _, b := range burettes {
+			for _, strength := range strengths {
+				x.Sample = Aliquot{unit.Volume(p.CapacityML) * measure.Millilitre, p}
+				x.Strength = Result{Value: strength, Standard: strength * relative}
+				x.Delivered = Aliquot{unit.Volume(expected/strength*(1+x.Bias.Value))*x.Sample.Volume + x.Blank, b}
+				x.Drops = 0
+				ml := x.Delivered.ml()
+				if !(ml > 0) || b.CapacityML > 0 && ml > b.CapacityML || ml < leastSteps*b.StepML {
+					continue
+				}
+				r, err := x.Concentration()
+				if err != nil {
+					return nil, err
+				}
+				s := Scheme{p.CapacityML, p.Name, strength, ml, b.Name, 0, r, r.Relative() <= wanted}
+				if b.StepML > 0 {
+					s.Steps = int(math.Ceil(ml / b.StepML))
+				}
+				out = append(out, s)
+			}
+		}
+	}
+	if out == nil {
+		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
+	}
+	cost := func(s Scheme) float64 { // titrant, or more than any where the wish is not met
+		if s.Meets {
+			return s.TitrantML
+		}
+		return math.Inf(1)
+	}
+	slices.SortStableFunc(out, func(a, b Scheme) int {
+		return cmp.Or(cmp.Compare(cost(a), cost(b)), cmp.Compare(a.Result.Relative(), b.Result.Relative()))
+	})
+	return out, nil
+}

@@ -1,0 +1,137 @@
+package titration
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"iter"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// Verdict is what an indicator is worth for a titration. Errors are relative to
+// the equivalence volume, and 0, as the volumes are, for one that does not turn.
+type Verdict struct {
+	Endpoint
+	RelativeError float64 `json:"relative_error"` // systematic titration error of the endpoint
+	// WorstRelativeError is that of one who knows the indicator, and stops anywhere
+	// from half the change to that end of it which lies nearer to equivalence: the
+	// first lasting tint of phenolphthalein, the last of the red gone from
+	// eriochrome black T.
+	WorstRelativeError float64 `json:"worst_relative_error"`
+	Suits              bool    `json:"suits"` // it turns, and WorstRelativeError stays within the tolerance
+	Why                string  `json:"why"`   // one sentence
+}
+
+// Judge holds the indicators against an equivalence volume and returns them best
+// first. An indicator suits when its worst error stays within the relative
+// tolerance. Metal indicators that know none of the metals present are left out;
+// so are acid–base indicators where a metal is followed, and the other way round.
+func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
+	target := inML(equivalence)
+	if err := within(bound{"equivalence", target, leastML, mostML, "mL"}, bound{"tolerance", tolerance, 0, 1, ""}); err != nil {
+		return nil, err
+	}
+	if err := t.ready(); err != nil {
+		return nil, err
+	}
+	if indicators == nil {
+		return nil, &chem.InputError{Field: "indicators", Value: "none", Want: "those of the tables"}
+	}
+	kind := tables.AcidBase
+	if t.probe > 0 {
+		kind = tables.Metallochromic
+	}
+	var dyes []*dye
+	for x := range indicators {
+		if x.Kind != kind {
+			continue
+		}
+		d, err := t.dye(x)
+		if err != nil {
+			return nil, err
+		}
+		if kind == tables.AcidBase || d.here {
+			dyes = append(dyes, d)
+		}
+	}
+	seen, err := t.watch(ctx, upTo, dyes...)
+	if err != nil {
+		return nil, err
+	}
+	var out []Verdict
+	for i, d := range dyes {
+		ends, err := d.endpoints(seen[i])
+		if err != nil {
+			return nil, err
+		}
+		best := Verdict{Endpoint: Endpoint{Indicator: d.Name}}
+		for _, e := range ends {
+			if v := t.verdict(e, target, tolerance); best.ML == 0 || v.WorstRelativeError < best.WorstRelativeError {
+				best = v
+			}
+		}
+		if best.ML == 0 {
+			if best.Why, err = d.stays(seen[i]); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, best)
+	}
+	slices.SortStableFunc(out, func(a, b Verdict) int {
+		turn := func(v Verdict) int { return min(len(v.From), 1) }
+		return cmp.Or(cmp.Compare(turn(b), turn(a)), cmp.Compare(a.WorstRelativeError, b.WorstRelativeError))
+	})
+	return out, nil
+}
+
+// verdict holds an endpoint against the equivalence.
+func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
+	off := func(ml float64) float64 { return ml/target - 1 }
+	early, late := off(e.BeginsML), off(e.CompleteML)
+	v := Verdict{Endpoint: e, RelativeError: off(e.ML)}
+	v.WorstRelativeError = max(math.Abs(v.RelativeError), min(math.Abs(early), math.Abs(late)))
+	same := strings.HasSuffix(v.From, v.To) || strings.HasSuffix(v.To, v.From)
+	v.Suits = !same && v.WorstRelativeError <= tolerance
+	size := func(x float64) string { return fmt.Sprintf("%+.2g %%", 100*x) }
+	v.Why = fmt.Sprintf("turns from %s to %s at %s %.2f, %s from equivalence", v.From, v.To, t.Quantity(), v.P, size(v.RelativeError))
+	switch {
+	case same:
+		v.Why = fmt.Sprintf("bound and free dye are both %s at this pH", v.To)
+	case v.Suits:
+	case math.Abs(v.RelativeError) > tolerance:
+		v.Why += ": too far"
+	default:
+		v.Why += fmt.Sprintf(", but the change drags on from %s to %s", size(early), size(late))
+	}
+	return v
+}
+
+// stays says why an indicator does not turn.
+func (d *dye) stays(seen watched) (string, error) {
+	if d.Kind == tables.AcidBase {
+		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(seen.reading), floats.Max(seen.reading)), nil
+	}
+	if err := d.run.path.At(seen.ml[len(seen.ml)-1] / mLPerLitre); err != nil {
+		return "", err
+	}
+	if shades := d.shades(); shades[0].Metal != "" {
+		return fmt.Sprintf("%s holds the dye to the end", shades[0].Metal), nil
+	}
+	return "no metal holds the dye at this pH", nil
+}
+
+// NeededLogK returns the log10 K′ that a titration needs for a relative error at its
+// equivalence point, when that stands at a concentration of metal in mol/L: at
+// equivalence the unbound share is (K′c)^−½, from K′ = c/x² (so that 8 is needed
+// for a tenth of a per cent at 0.01 mol/L).
+func NeededLogK(relative, concentration float64) float64 {
+	return -2*math.Log10(relative) - math.Log10(concentration)
+}

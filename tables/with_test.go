@@ -1,0 +1,283 @@
+package tables
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+)
+
+const (
+	componentHeader = "species,composition,name,role,class,synonyms\n"
+	constantHeader  = "reaction,quantity,temperature_c,ionic_strength_mol_l,medium,value,uncertainty,use,source,note\n"
+)
+
+// malonate is a ligand that the tables lack (NIST SRD 46, rows 151937 and 151965).
+func malonate() map[string]string {
+	return map[string]string{
+		"components.csv": componentHeader + "mal2-,C3H2O4^2-,malonate,ligand,,mal\n",
+		"constants/mal.csv": constantHeader +
+			"mal2- + H+ = Hmal-,log K,25,0,,5.696,,fit,nist46,\nHmal- + H+ = H2mal,log K,25,0,,2.847,,fit,nist46,\n",
+		"names.csv": "species,name,synonyms\nH2mal,malonic acid,propanedioic acid\n",
+	}
+}
+
+func files(texts map[string]string) fs.FS {
+	out := fstest.MapFS{}
+	for name, text := range texts {
+		out[name] = &fstest.MapFile{Data: []byte(text)}
+	}
+	return out
+}
+
+func TestWith(t *testing.T) {
+	std := standardTables(t)
+	before := len(std.Components())
+	own, err := std.With(files(malonate()))
+	require.NoError(t, err)
+	c, err := own.Component("malonate")
+	require.NoError(t, err)
+	assert.Equal(t, "mal2-", c.Species.String())
+	assert.Equal(t, c, own.Components()[before], "indices of the library's own components stay")
+	f, err := own.Formation("propanedioic acid")
+	require.NoError(t, err)
+	assert.Equal(t, "H2mal", f.Species.String())
+	assert.InDelta(t, 5.696+2.847, f.Constant.LogK, 1e-12)
+	g, err := own.Notation().ParseFormula("Na2(mal)")
+	require.NoError(t, err)
+	assert.Equal(t, "C3H2Na2O4", g.Hill())
+
+	assert.Len(t, std.Components(), before, "the tables that were added to are as they were")
+	_, err = std.Component("malonate")
+	assert.ErrorIs(t, err, ErrNotFound)
+	again, err := own.With(fstest.MapFS{})
+	require.NoError(t, err)
+	assert.Equal(t, own.formations, again.formations)
+}
+
+// A caller's rows are held to what the library's own are held to.
+func TestWithRefuses(t *testing.T) {
+	for name, c := range map[string]struct{ file, old, text, says string }{
+		"component again":   {"components.csv", "mal2-,C3H2O4^2-,malonate", "edta4-,C10H12N2O8^4-,edetate", `components.csv line 2, column composition is "C10H12N2O8^4-": want what the abbreviation stands for (abbreviation is "edta4- = C10H12N2O8^4-": want a symbol that is defined once)`},
+		"metal again":       {"components.csv", "mal2-,C3H2O4^2-,malonate,ligand,,mal", "Ca2+,,lime,metal,hardness,", `components.csv line 2, column species is "Ca2+": want what no other row of the tables has; "Ca2+" is taken`},
+		"name again":        {"components.csv", ",malonate,", ",oxalate,", `column name is "oxalate"`},
+		"composition":       {"components.csv", "C3H2O4^2-", "C3H2O4^3-", `same charge on both sides`},
+		"second proton":     {"components.csv", "mal2-,C3H2O4^2-,malonate,ligand,,mal", "D+,,deuteron,proton,,", "chemical formula"},
+		"role":              {"components.csv", "ligand", "metal", "column role"},
+		"species again":     {"constants/mal.csv", "Hmal- + H+ = H2mal,log K,25,0,,2.847", "CO3^2- + H+ = HCO3-,log K,25,0,,10.3", "makes HCO3-"},
+		"unbalanced":        {"constants/mal.csv", "Hmal- + H+ = H2mal,", "Hmal- + H+ = H2mal+,", "charge +1"},
+		"source":            {"constants/mal.csv", "nist46", "hearsay", "keys of the source files, not hearsay"},
+		"chelant elsewhere": {"constants/mal.csv", "Hmal- + H+ = H2mal,log K,25,0,,2.847", "Sr2+ + edta4- + H+ = SrH(edta)-,log K,25,0,,11", "rows of edta4- in a file of its symbol"},
+		"protons":           {"constants/mal.csv", "2.847", "7.847", "held with log10 K"},
+		"header":            {"names.csv", "species,name", "name,species", "the header species,name,synonyms"},
+		"empty file":        {"names.csv", "species,name,synonyms\nH2mal,malonic acid,propanedioic acid\n", "", "names.csv"},
+	} {
+		texts := malonate()
+		changed := strings.Replace(texts[c.file], c.old, c.text, 1)
+		require.NotEqual(t, texts[c.file], changed, name)
+		texts[c.file] = changed
+		std := standardTables(t)
+		own, err := std.With(files(texts))
+		require.ErrorIs(t, err, ErrData, name)
+		require.ErrorIs(t, err, chem.ErrInput, name)
+		assert.ErrorContains(t, err, c.says, name)
+		assert.Nil(t, own)
+	}
+	reagents := content(t, reagentFile)
+	_, err := standardTables(t).With(files(map[string]string{reagentFile: strings.Join(strings.SplitAfter(reagents, "\n")[:2], "")}))
+	assert.ErrorContains(t, err, `reagents.csv line 2, column id is "edta-acid": want what no other row of the tables has`)
+}
+
+// callAll calls every exported method of a value with zero arguments.
+func callAll(t *testing.T, v reflect.Value) {
+	t.Helper()
+	for i := range v.NumMethod() {
+		method := v.Type().Method(i)
+		var in []reflect.Value
+		for k := 1; k < method.Type.NumIn() && !(method.Type.IsVariadic() && k == method.Type.NumIn()-1); k++ {
+			in = append(in, reflect.Zero(method.Type.In(k)))
+		}
+		assert.NotPanics(t, func() { v.Method(i).Call(in) }, "%s.%s", v.Type(), method.Name)
+	}
+}
+
+// Every exported method of empty tables, and of the zero value of all that tables
+// return, returns; empty tables find nothing.
+func TestZeroValues(t *testing.T) {
+	callAll(t, reflect.ValueOf(new(Tables)))
+	for _, x := range everything(t, standardTables(t)) {
+		if x.Kind() == reflect.Struct {
+			x.SetZero()
+			callAll(t, x)
+		}
+	}
+	_, err := new(Tables).Reagent("citric acid")
+	assert.EqualError(t, err, `reagent is "citric acid": want a name of the tables`)
+}
+
+// everything collects what the tables return: all that is exported and takes no
+// argument, drawn from iterators, and each thing by its name.
+func everything(t *testing.T, tb *Tables) map[string]reflect.Value {
+	t.Helper()
+	out := map[string]reflect.Value{}
+	keep := func(name string, x reflect.Value) {
+		p := reflect.New(x.Type())
+		p.Elem().Set(x)
+		out[name] = p.Elem()
+	}
+	v := reflect.ValueOf(tb)
+	for i := range v.NumMethod() {
+		name, m := v.Type().Method(i).Name, v.Method(i)
+		if m.Type().NumIn() != 0 || m.Type().NumOut() != 1 || name == "Notation" {
+			continue
+		}
+		result := m.Call(nil)[0]
+		if result.Kind() != reflect.Func {
+			keep(name, result)
+			continue
+		}
+		n := 0
+		for x := range result.Seq() {
+			keep(fmt.Sprintf("%s %d", name, n), x)
+			if find := v.MethodByName(strings.TrimSuffix(name, "s")); find.IsValid() {
+				if id := x.FieldByName("ID"); id.IsValid() {
+					one := find.Call([]reflect.Value{id})
+					require.True(t, one[1].IsNil(), "%s %s", name, id)
+					keep(fmt.Sprintf("%s %d by name", name, n), one[0])
+				}
+			}
+			n++
+		}
+		require.Positive(t, n, name)
+	}
+	every := make([]int, len(tb.components.items))
+	for i := range every {
+		every[i] = i
+	}
+	keep("Formations", reflect.ValueOf(tb.Formations(every)))
+	for _, f := range tb.formations {
+		one, err := tb.Formation(f.Species.String())
+		require.NoError(t, err)
+		keep("Formation "+f.Species.String(), reflect.ValueOf(one))
+	}
+	between, err := tb.Between("Fe3+", "edta")
+	require.NoError(t, err)
+	keep("Between", reflect.ValueOf(between))
+	e, err := tb.Equilibrium("Fe(edta)-")
+	require.NoError(t, err)
+	keep("Equilibrium", reflect.ValueOf(e))
+	at, ok := tb.EquilibriumAt(3)
+	require.True(t, ok)
+	keep("EquilibriumAt", reflect.ValueOf(at))
+	return out
+}
+
+// spoil sets all that is reachable and can be set to zero, elements of slices first.
+func spoil(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Slice:
+		for i := range v.Len() {
+			spoil(v.Index(i))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Field(i).CanSet() {
+				spoil(v.Field(i))
+			}
+		}
+	case reflect.Map, reflect.Pointer, reflect.Interface:
+		panic("tables return values and slices alone: " + v.Type().String())
+	}
+	v.SetZero()
+}
+
+func TestWhatTablesReturnIsTheCallers(t *testing.T) {
+	tb, err := new(Tables).With(Data())
+	require.NoError(t, err)
+	got := everything(t, tb)
+	require.Greater(t, len(got), 1000)
+	for _, x := range got {
+		spoil(x)
+	}
+	fresh, err := new(Tables).With(Data())
+	require.NoError(t, err)
+	tb.files, fresh.files = nil, nil
+	assert.True(t, reflect.DeepEqual(fresh, tb), "changing what the tables return has changed the tables")
+}
+
+// All that the tables return survives JSON, and reading it needs no tables.
+func TestJSON(t *testing.T) {
+	got := everything(t, standardTables(t))
+	for _, name := range slices.Sorted(maps.Keys(got)) {
+		want := got[name].Interface()
+		text, err := json.Marshal(want)
+		require.NoError(t, err, name)
+		back := reflect.New(got[name].Type())
+		d := json.NewDecoder(bytes.NewReader(text))
+		d.DisallowUnknownFields()
+		require.NoError(t, d.Decode(back.Interface()), name)
+		again, err := json.Marshal(back.Interface())
+		require.NoError(t, err, name)
+		require.Equal(t, string(text), string(again), name)
+	}
+}
+
+// Ligands are rows of data: no Go file of this package or of package chem has the
+// symbol of one, or a formula with it, as a string, tests aside.
+func TestNoLigandInGo(t *testing.T) {
+	var symbols []string
+	for _, c := range standardTables(t).components.items {
+		if symbol := strings.TrimRight(c.ID, "0123456789-"); c.Role == "ligand" && strings.ToLower(symbol) == symbol {
+			symbols = append(symbols, symbol)
+		}
+	}
+	require.Greater(t, len(symbols), 5)
+	literal := regexp.MustCompile(`"([A-Z][a-z]?[0-9]?)?\(?(` + strings.Join(symbols, "|") + `)[0-9+^()-]*"`)
+	for _, folder := range []string{".", "../chem"} {
+		sources, err := filepath.Glob(filepath.Join(folder, "*.go"))
+		require.NoError(t, err)
+		for _, file := range sources {
+			if strings.HasSuffix(file, "_test.go") {
+				continue
+			}
+			text, err := os.ReadFile(file)
+			require.NoError(t, err)
+			for i, line := range strings.Split(string(text), "\n") {
+				code, _, _ := strings.Cut(line, "//")
+				assert.NotRegexp(t, literal, code, "%s line %d", file, i+1)
+			}
+		}
+	}
+}
+
+// A name of a megabyte costs next to nothing and is cut when it is told.
+func TestLongNames(t *testing.T) {
+	tb := standardTables(t)
+	long := strings.Repeat("citric acid ", 1<<17)
+	for kind, find := range map[string]func(string) error{
+		"reagent":   func(s string) error { _, err := tb.Reagent(s); return err },
+		"species":   func(s string) error { _, err := tb.Formation(s); return err },
+		"component": func(s string) error { _, err := tb.Component(s); return err },
+		"solid":     func(s string) error { _, err := tb.Solid(s); return err },
+		"hardness":  func(s string) error { _, err := tb.ParseHardness("3 " + s); return err },
+		"reaction":  func(s string) error { _, err := tb.Constant(s); return err },
+	} {
+		err := find(long)
+		require.ErrorIs(t, err, chem.ErrInput, kind)
+		assert.Less(t, len(err.Error()), 500, kind)
+	}
+}
