@@ -92,7 +92,7 @@ func (r Reaction) String() string {
 	for _, t := range r.Terms {
 		text := t.Species.String()
 		if n := math.Abs(t.Coefficient); n != 1 {
-			text = strconv.FormatFloat(n, 'g', -1, 64) + " " + text
+			text = strconv.FormatFloat(n, 'f', -1, 64) + " " + text
 		}
 		side := 0
 		if t.Coefficient > 0 {

@@ -62,6 +62,7 @@ func TestBadReactions(t *testing.T) {
 func FuzzParseReaction(f *testing.F) {
 	f.Add("Fe(OH)3(s, ferrihydrite) + 3 H+ = Fe3+ + 3 H2O")
 	f.Add("1/2 Fe2O3(s) + 3H+ = Fe3+ + 3/2 H2O")
+	f.Add("1000000 C = B") // a coefficient is written as it is read, without an exponent
 	f.Fuzz(func(t *testing.T, text string) {
 		r, err := shop.ParseReaction(text)
 		if err != nil {
