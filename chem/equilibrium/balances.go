@@ -139,7 +139,9 @@ func reduce(row []float64) float64 {
 func largest(v []float64) float64 {
 	var top float64
 	for _, x := range v {
-		top = max(top, math.Abs(x))
+		if x = math.Abs(x); !(x <= top) { // quicker than max, and NaN counts too
+			top = x
+		}
 	}
 	return top
 }
@@ -213,7 +215,7 @@ func (w *Workspace) enter(abundant bool) {
 func (w *Workspace) settle() {
 	p, b := &w.p, &w.b
 	b.version, w.factored = p.structure, false
-	b.terms.write(b, &p.species)
+	b.terms.write(b, &p.species, p.comp, p.down)
 	w.retotal()
 	w.sums()
 }

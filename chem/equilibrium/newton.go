@@ -142,7 +142,9 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	var far float64
 	for i, d := range w.d[:n] {
 		w.x[i] = w.x0[i] + alpha*d
-		far = max(far, math.Abs(w.x[i]-w.x0[i]))
+		if d = math.Abs(w.x[i] - w.x0[i]); !(d <= far) {
+			far = d
+		}
 	}
 	if w.medium != nil {
 		copy(w.a0, p.a)
@@ -161,7 +163,14 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.ratio[p.comp[i]] = exp(alpha * w.d[i]) // finer than x can tell
 	}
 	for e, q := range w.sys.powers {
-		w.table[e] = raise(w.ratio[q.component], q.exponent)
+		switch q.exponent {
+		case 1:
+			w.table[e] = w.ratio[q.component]
+		case -1:
+			w.table[e] = 1 / w.ratio[q.component]
+		default:
+			w.table[e] = w.table[q.less] * w.table[q.one]
+		}
 	}
 	m := &p.species
 	start, entries, table := m.start[1:], m.power, w.table
@@ -237,19 +246,8 @@ func (w *Workspace) imbalance() float64 {
 			k := int(a - solidBase)
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
-			t := b.t[i].hi
-			p, n := w.side[2*i], w.side[2*i+1]
-			if t > 0 {
-				n += t
-			} else {
-				p -= t
-			}
-			w.weight[2*i], w.weight[2*i+1] = 1/p, 1/n
-			if r = (p - n) * w.weight[2*i+1]; math.Abs(r) < 1e-3 {
-				r = log1p(r)
-			} else {
-				r = math.Log(p * w.weight[2*i+1])
-			}
+			p, n := w.sides(i)
+			r = ratio(p, n)
 			if w.wary && p > outrageous*b.lead[i] {
 				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
 			}
@@ -279,17 +277,22 @@ func (w *Workspace) own() float64 {
 	return w.medium.Background + 0.5*dot(w.c[:w.p.species.len()], w.p.z2)
 }
 
-// ratio returns ln p/n, exact also where they are nearly equal.
-func ratio(p, n float64) float64 {
-	if r := (p - n) / n; math.Abs(r) < 1e-3 {
-		return log1p(r)
+// sides returns both sides of balance i, the total on the one that keeps it positive.
+func (w *Workspace) sides(i int) (p, n float64) {
+	p, n = w.side[2*i], w.side[2*i+1]
+	t := w.b.t[i].hi
+	if t > 0 {
+		return p, n + t
 	}
-	return math.Log(p / n)
+	return p - t, n
 }
 
-// log1p is math.Log1p for small r.
-func log1p(r float64) float64 {
-	return r * (1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6)))))
+// ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal.
+func ratio(p, n float64) float64 {
+	if r := (p - n) / (p + n); math.Abs(r) < 1e-3 {
+		return r * (2 + r*r*(2./3+r*r*(2./5)))
+	}
+	return math.Log(p / n)
 }
 
 // jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
@@ -297,9 +300,16 @@ func log1p(r float64) float64 {
 func (w *Workspace) jacobian() {
 	p, t := &w.p, &w.b.terms
 	n := w.unknowns()
-	w.lu.n = n
+	w.lu.n, w.lu.apart = n, 0
+	if w.b.native {
+		w.lu.apart = p.apart
+	}
 	a := w.lu.a[:n*n]
 	clear(a)
+	for i := range p.n {
+		up, down := w.sides(i)
+		w.weight[2*i], w.weight[2*i+1] = 1/up, 1/down
+	}
 	from, factor, c := t.from, t.factor[:len(t.from)], w.c
 	e := 0
 	for _, g := range t.groups {
@@ -307,7 +317,10 @@ func (w *Workspace) jacobian() {
 		for ; e < int(g.end); e++ {
 			s += factor[e] * c[from[e]]
 		}
-		a[int(g.side>>1)*n+int(g.column)] += s * w.weight[g.side]
+		i, k := int(g.side>>1), int(g.column)
+		if a[i*n+k] += s * w.weight[g.side]; g.mirrored {
+			a[k*n+i] += s * w.weight[2*k]
+		}
 	}
 	for i, k := range w.b.anchor {
 		if k >= solidBase {

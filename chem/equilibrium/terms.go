@@ -16,14 +16,21 @@ type terms struct {
 	from   []int32   // per term: species
 	factor []float64 // per term: its coefficients in balance and component
 
+	kind  []uint8 // of each balance
 	place []int32 // scratch: per side and component
 }
 
 // A group of terms makes one side's derivative by one component.
-type group struct{ side, column, end int32 }
+// mirrored says that the component's derivative by what the side balances is the same.
+type group struct {
+	side, column, end int32
+	mirrored          bool
+}
 
-// write writes out the balances b of the species m, those that solids lead left out.
-func (t *terms) write(b *balances, m *rows) {
+// write writes out the balances b of the species m, those that solids lead left out. down tells the
+// components that some species contains with a negative coefficient.
+func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
+	t.classify(b, comp, down)
 	t.end, t.side, t.amount = t.end[:0], t.side[:0], t.amount[:0]
 	t.place = fit(t.place, 2*b.n*b.n)
 	clear(t.place)
@@ -38,7 +45,9 @@ func (t *terms) write(b *balances, m *rows) {
 			}
 			t.side, t.amount = append(t.side, int32(side)), append(t.amount, math.Abs(v))
 			for _, k := range m.index[m.start[j]:m.start[j+1]] {
-				t.place[side*b.n+int(k)]++
+				if !t.mirrors(i, int(k)) {
+					t.place[side*b.n+int(k)]++
+				}
 			}
 		}
 		t.end = append(t.end, int32(len(t.side)))
@@ -49,7 +58,8 @@ func (t *terms) write(b *balances, m *rows) {
 		if count > 0 {
 			t.place[at] = last
 			last += count
-			t.groups = append(t.groups, group{int32(at / b.n), int32(at % b.n), last})
+			i, k := at/b.n/2, at%b.n
+			t.groups = append(t.groups, group{int32(at / b.n), int32(k), last, t.mirrors(k, i)})
 		}
 	}
 	t.from, t.factor = fit(t.from, int(last)), fit(t.factor, int(last))
@@ -61,6 +71,9 @@ func (t *terms) write(b *balances, m *rows) {
 				v = -v
 			}
 			for g := m.start[j]; g < m.start[j+1]; g++ {
+				if t.mirrors(side>>1, int(m.index[g])) {
+					continue
+				}
 				at := &t.place[side*b.n+int(m.index[g])]
 				t.from[*at], t.factor[*at] = int32(j), v*m.coef[g]
 				*at++
@@ -103,4 +116,35 @@ func signed(weight []float64, side int32) float64 {
 		return -weight[side]
 	}
 	return weight[side]
+}
+
+// A kind of balance: another combination of components, or that of a component, which may be
+// plain and occur with positive coefficients only.
+const (
+	combined = iota
+	native
+	plain
+)
+
+func (t *terms) classify(b *balances, comp []int32, down []bool) {
+	t.kind = fit(t.kind, b.n)
+	for i, k := range comp {
+		switch {
+		case b.anchor[i] >= solidBase:
+			t.kind[i] = combined
+		case down[k]:
+			t.kind[i] = native
+		default:
+			t.kind[i] = plain
+		}
+	}
+	for _, i := range b.touched {
+		t.kind[i] = combined
+	}
+}
+
+// mirrors reports whether the derivative of balance i by component k is that of balance k by
+// component i, as it is where each counts what contains the other, and is not written out a second time.
+func (t *terms) mirrors(i, k int) bool {
+	return t.kind[i] == plain && t.kind[k] != combined && k != i && (t.kind[k] == native || i < k)
 }
