@@ -14,6 +14,7 @@ const (
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
 	kept       = 1e-15  // what a step with the factors of the last one may miss
+	rough      = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
 	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
@@ -49,6 +50,10 @@ func (w *Workspace) newton(budget int) bool {
 			d[i] = -v
 		}
 		w.lu.solve(d)
+		if w.near {
+			w.near = false
+			w.bend.foresee(w, d)
+		}
 		big, old := largest(d), theta
 		if !(big < 1e4) {
 			return false
@@ -63,6 +68,9 @@ func (w *Workspace) newton(budget int) bool {
 		}
 		if theta = w.search(alpha, bound); theta < 0 {
 			return false
+		}
+		if w.hasty && theta < rough && w.oversaturated(1) >= 0 {
+			return true
 		}
 		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller

@@ -39,7 +39,7 @@ func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, wa
 // own last one, with constants and unknowns unchanged.
 func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) (here bool, err error) {
 	here = w.solved && slices.Equal(r.LnC, w.written)
-	w.solved, w.iterations = false, 0
+	w.solved, w.near, w.iterations = false, false, 0
 	same, err := w.pose(c, m, ionic)
 	w.ionic = ionic
 	return here && same, err
@@ -80,7 +80,12 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 	if w.retotal(); !here {
 		w.evaluate()
 	}
-	return w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+	w.near = here
+	well := w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+	if w.near = false; well && here {
+		w.bend.learn(w)
+	}
+	return well
 }
 
 // retotal brings the totals of the balances up to date.
@@ -100,7 +105,10 @@ func (w *Workspace) cold() error {
 	w.wary = true
 	w.clear()
 	w.guess()
-	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
+	w.hasty = true
+	near := w.newton(dash)
+	w.hasty = false
+	if near && w.precipitate(true, false) == nil && w.closes() {
 		return nil
 	}
 	if w.medium != nil {

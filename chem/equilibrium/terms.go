@@ -35,19 +35,16 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 	t.place = fit(t.place, 2*b.n*b.n)
 	clear(t.place)
 	for j := range m.len() {
-		for i, v := range b.over(m, j) {
-			if v == 0 || b.anchor[i] >= solidBase {
-				continue
+		row := m.index[m.start[j]:m.start[j+1]]
+		q := b.over(m, j)
+		for _, i := range row {
+			if t.kind[i] != combined {
+				t.count(b.n, int(i), q[i], row)
 			}
-			side := 2 * i
-			if v < 0 {
-				side++
-			}
-			t.side, t.amount = append(t.side, int32(side)), append(t.amount, math.Abs(v))
-			for _, k := range m.index[m.start[j]:m.start[j+1]] {
-				if !t.mirrors(i, int(k)) {
-					t.place[side*b.n+int(k)]++
-				}
+		}
+		for _, i := range b.touched {
+			if v := q[i]; v != 0 && b.anchor[i] < solidBase {
+				t.count(b.n, int(i), v, row)
 			}
 		}
 		t.end = append(t.end, int32(len(t.side)))
@@ -78,6 +75,20 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 				t.from[*at], t.factor[*at] = int32(j), v*m.coef[g]
 				*at++
 			}
+		}
+	}
+}
+
+// count adds the term v of balance i, and counts those of its derivatives by what is in row.
+func (t *terms) count(n, i int, v float64, row []int32) {
+	side := 2 * i
+	if v < 0 {
+		side++
+	}
+	t.side, t.amount = append(t.side, int32(side)), append(t.amount, math.Abs(v))
+	for _, k := range row {
+		if !t.mirrors(i, int(k)) {
+			t.place[side*n+int(k)]++
 		}
 	}
 }
