@@ -35,10 +35,12 @@ func (f *lu) factor() (pivot float64) {
 				rk[e], ra[e] = ra[e], rk[e]
 			}
 		}
-		if !(big > 0) || math.IsInf(big, 0) {
+		if !(big > 0 && big <= math.MaxFloat64) {
 			return 0
 		}
-		pivot = min(pivot, big)
+		if big < pivot {
+			pivot = big
+		}
 		filled := f.filled[:0]
 		for e := next; e < n; e++ {
 			if rk[e] != 0 {

@@ -160,7 +160,8 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		p.constants(w.medium, w.ionic)
 	}
 	const (
-		refresh = 50 // moves, whose rounding adds up to 1e-14
+		refresh  = 200 // moves, whose rounding adds up to 1e-13 at worst
+		straight = 0.3 // ln units: after less, what relax would meet Newton's next step does as well
 	)
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
@@ -201,7 +202,9 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 			}
 		}
 	}
-	w.relax()
+	if far > straight {
+		w.relax()
+	}
 	w.sums()
 }
 
@@ -297,8 +300,9 @@ func (w *Workspace) sides(i int) (p, n float64) {
 
 // ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal.
 func ratio(p, n float64) float64 {
-	if r := (p - n) / (p + n); math.Abs(r) < 1e-3 {
-		return r * (2 + r*r*(2./3+r*r*(2./5)))
+	r := (p - n) / (p + n)
+	if q := r * r; q < 1e-3 {
+		return r * (2 + q*(2./3+q*(2./5+q*(2./7+q*(2./9)))))
 	}
 	return math.Log(p / n)
 }
@@ -321,10 +325,16 @@ func (w *Workspace) jacobian() {
 	from, factor, c := t.from, t.factor[:len(t.from)], w.c
 	e := 0
 	for _, g := range t.groups {
-		var s float64
-		for ; e < int(g.end); e++ {
+		var s, other float64 // neither waits for the other
+		for ; e+1 < int(g.end); e += 2 {
 			s += factor[e] * c[from[e]]
+			other += factor[e+1] * c[from[e+1]]
 		}
+		if e < int(g.end) {
+			s += factor[e] * c[from[e]]
+			e++
+		}
+		s += other
 		i, k := int(g.side>>1), int(g.column)
 		if a[i*n+k] += s * w.weight[g.side]; g.mirrored {
 			a[k*n+i] += s * w.weight[2*k]

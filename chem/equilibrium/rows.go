@@ -85,25 +85,48 @@ func (m *rows) without(i int32, on []bool) {
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	out.clear()
 	name = name[:0]
-	for r, ok := range on {
-		if !ok {
-			continue
+	left := 0
+	for _, ok := range on {
+		if ok {
+			left++
 		}
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if i := back[m.index[e]]; i >= 0 {
-				out.add(i, m.coef[e])
-				if m.power != nil {
-					out.power = append(out.power, m.power[e])
-				}
-				for k := len(out.index) - 1; k > int(out.start[len(name)]) && out.index[k-1] > out.index[k]; k-- {
-					out.swap(k-1, k)
-				}
+	}
+	for length := 0; len(name) < left; length++ {
+		for r, ok := range on {
+			if ok && m.over(r, back) == length {
+				m.copyTo(out, r, back)
+				name = append(name, int32(r))
 			}
 		}
-		out.end()
-		name = append(name, int32(r))
 	}
 	return name
+}
+
+// over counts the unknowns in row r.
+func (m *rows) over(r int, back []int32) int {
+	n := 0
+	for _, i := range m.index[m.start[r]:m.start[r+1]] {
+		if back[i] >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// copyTo appends row r over the unknowns to out.
+func (m *rows) copyTo(out *rows, r int, back []int32) {
+	for e := m.start[r]; e < m.start[r+1]; e++ {
+		if i := back[m.index[e]]; i >= 0 {
+			out.add(i, m.coef[e])
+			if m.power != nil {
+				out.power = append(out.power, m.power[e])
+			}
+			for k := len(out.index) - 1; k > int(out.start[out.len()]) && out.index[k-1] > out.index[k]; k-- {
+				out.swap(k-1, k)
+			}
+		}
+	}
+	out.end()
 }
 
 func (m *rows) swap(e, g int) {

@@ -274,13 +274,11 @@ func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 			r.LnC[i] = math.Inf(1)
 		}
 	}
-	if len(p.spec) == len(r.C) {
-		copy(r.C, w.c)
-	} else {
+	if len(p.spec) < len(r.C) {
 		clear(r.C)
-		for j, at := range p.spec {
-			r.C[at] = w.c[j]
-		}
+	}
+	for j, at := range p.spec {
+		r.C[at] = w.c[j]
 	}
 	for k, idle := range p.idle {
 		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)
