@@ -5,12 +5,11 @@ import "math"
 // lu holds the factors of a matrix, most of whose entries are zero, found by
 // Gaussian elimination with partial pivoting.
 type lu struct {
-	n      int
-	apart  int       // the first so many rows and columns have nothing in common but with the others, and diagonals no smaller than 1
-	a      []float64 // n×n row-major, both factors
-	perm   []int32
-	inv    []float64 // of the pivots
-	filled []int32   // scratch: columns in which the pivotal row is not zero
+	n     int
+	apart int       // the first so many rows and columns have nothing in common but with the others, and diagonals no smaller than 1
+	a     []float64 // n×n row-major, both factors
+	perm  []int32
+	inv   []float64 // of the pivots
 }
 
 // factor factors a in place and returns the smallest pivot: where the rows are of the size
@@ -41,12 +40,6 @@ func (f *lu) factor() (pivot float64) {
 		if big < pivot {
 			pivot = big
 		}
-		filled := f.filled[:0]
-		for e := next; e < n; e++ {
-			if rk[e] != 0 {
-				filled = append(filled, int32(e))
-			}
-		}
 		inv := 1 / rk[k]
 		f.inv[k] = inv
 		for i := next; i < n; i++ {
@@ -56,8 +49,9 @@ func (f *lu) factor() (pivot float64) {
 			}
 			v := ri[k] * inv
 			ri[k] = v
-			for _, e := range filled {
-				ri[e] -= v * rk[e]
+			to := ri[next:]
+			for e, u := range rk[next:] {
+				to[e] -= v * u
 			}
 		}
 	}

@@ -182,18 +182,19 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		}
 	}
 	m := &p.species
-	start, entries, table := m.start[1:], m.power, w.table
-	e := 0
-	for j, c := range w.c[:len(start)] {
-		end := int(start[j])
+	ends, table, list := m.start[1:], w.table, w.c[:m.len()]
+	start := int32(0)
+	for j, c := range list {
+		end := ends[j]
 		if c < scarce {
-			w.c[j], e = w.law(j), end
-			continue
+			list[j] = w.law(j)
+		} else {
+			for _, q := range m.power[start:end] {
+				c *= table[q]
+			}
+			list[j] = c
 		}
-		for ; e < end; e++ {
-			c *= table[entries[e]]
-		}
-		w.c[j] = c
+		start = end
 	}
 	if w.medium != nil {
 		for j, a := range w.a0[:m.len()] {
@@ -236,12 +237,13 @@ func (w *Workspace) sums() {
 	t := &w.b.terms
 	side := w.side[:2*w.p.n]
 	clear(side)
-	at, amount, end := t.side, t.amount[:len(t.side)], t.end
-	e := 0
+	list, end := t.list, t.end
+	start := int32(0)
 	for j, c := range w.c[:len(end)] {
-		for ; e < int(end[j]); e++ {
-			side[at[e]] += amount[e] * c
+		for _, u := range list[start:end[j]] {
+			side[u.side] += u.amount * c
 		}
+		start = end[j]
 	}
 }
 
@@ -322,19 +324,14 @@ func (w *Workspace) jacobian() {
 		up, down := w.sides(i)
 		w.weight[2*i], w.weight[2*i+1] = 1/up, 1/down
 	}
-	from, factor, c := t.from, t.factor[:len(t.from)], w.c
-	e := 0
+	c := w.c
+	start := int32(0)
 	for _, g := range t.groups {
-		var s, other float64 // neither waits for the other
-		for ; e+1 < int(g.end); e += 2 {
-			s += factor[e] * c[from[e]]
-			other += factor[e+1] * c[from[e+1]]
+		var s float64
+		for _, u := range t.slopes[start:g.end] {
+			s += u.factor * c[u.from]
 		}
-		if e < int(g.end) {
-			s += factor[e] * c[from[e]]
-			e++
-		}
-		s += other
+		start = g.end
 		i, k := int(g.side>>1), int(g.column)
 		if a[i*n+k] += s * w.weight[g.side]; g.mirrored {
 			a[k*n+i] += s * w.weight[2*k]
@@ -358,12 +355,10 @@ func (w *Workspace) border(a []float64) {
 	p, t := &w.p, &w.b.terms
 	n := p.n + 1
 	last := a[p.n*n:]
-	e := 0
-	for j, end := range t.end {
+	for j := range t.end {
 		c, k := w.c[j], p.kappa[j]
-		for ; e < int(end); e++ {
-			g := t.side[e]
-			a[int(g>>1)*n+p.n] += t.amount[e] * signed(w.weight, g) * c * k
+		for _, u := range t.of(j) {
+			a[int(u.side>>1)*n+p.n] += u.amount * signed(w.weight, u.side) * c * k
 		}
 		if u := 0.5 * w.wi * p.z2[j] * c; u != 0 {
 			p.species.axpy(u, j, last)

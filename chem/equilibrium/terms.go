@@ -7,17 +7,27 @@ import "math"
 // positively in balance i, 2i+1 what counts negatively.
 type terms struct {
 	// the balances, species after species
-	end    []int32   // of each species
-	side   []int32   // per term
-	amount []float64 // per term, positive
+	end  []int32 // of each species
+	list []term
 
 	// the derivatives, group after group
 	groups []group
-	from   []int32   // per term: species
-	factor []float64 // per term: its coefficients in balance and component
+	slopes []slope
 
 	kind  []uint8 // of each balance
 	place []int32 // scratch: per side and component
+}
+
+// A term is what one mol of a species adds to a side, positive.
+type term struct {
+	amount float64
+	side   int32
+}
+
+// A slope is a species with the product of its coefficients in balance and component.
+type slope struct {
+	factor float64
+	from   int32
 }
 
 // A group of terms makes one side's derivative by one component.
@@ -31,7 +41,7 @@ type group struct {
 // components that some species contains with a negative coefficient.
 func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 	t.classify(b, comp, down)
-	t.end, t.side, t.amount = t.end[:0], t.side[:0], t.amount[:0]
+	t.end, t.list = t.end[:0], t.list[:0]
 	t.place = fit(t.place, 2*b.n*b.n)
 	clear(t.place)
 	for j := range m.len() {
@@ -47,7 +57,7 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 				t.count(b.n, int(i), v, row)
 			}
 		}
-		t.end = append(t.end, int32(len(t.side)))
+		t.end = append(t.end, int32(len(t.list)))
 	}
 	t.groups = t.groups[:0]
 	last := int32(0)
@@ -59,11 +69,11 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 			t.groups = append(t.groups, group{int32(at / b.n), int32(k), last, t.mirrors(k, i)})
 		}
 	}
-	t.from, t.factor = fit(t.from, int(last)), fit(t.factor, int(last))
+	t.slopes = fit(t.slopes, int(last))
 	e := int32(0)
 	for j, end := range t.end {
 		for ; e < end; e++ {
-			side, v := int(t.side[e]), t.amount[e]
+			side, v := int(t.list[e].side), t.list[e].amount
 			if side&1 != 0 {
 				v = -v
 			}
@@ -72,7 +82,7 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 					continue
 				}
 				at := &t.place[side*b.n+int(m.index[g])]
-				t.from[*at], t.factor[*at] = int32(j), v*m.coef[g]
+				t.slopes[*at] = slope{v * m.coef[g], int32(j)}
 				*at++
 			}
 		}
@@ -85,7 +95,7 @@ func (t *terms) count(n, i int, v float64, row []int32) {
 	if v < 0 {
 		side++
 	}
-	t.side, t.amount = append(t.side, int32(side)), append(t.amount, math.Abs(v))
+	t.list = append(t.list, term{math.Abs(v), int32(side)})
 	for _, k := range row {
 		if !t.mirrors(i, int(k)) {
 			t.place[side*n+int(k)]++
@@ -94,29 +104,27 @@ func (t *terms) count(n, i int, v float64, row []int32) {
 }
 
 // of returns the terms of species j.
-func (t *terms) of(j int) (side []int32, amount []float64) {
+func (t *terms) of(j int) []term {
 	start := int32(0)
 	if j > 0 {
 		start = t.end[j-1]
 	}
-	return t.side[start:t.end[j]], t.amount[start:t.end[j]]
+	return t.list[start:t.end[j]]
 }
 
 // axpy adds f times what species j counts for in the balances to v, each side
 // with its weight.
 func (t *terms) axpy(f float64, j int, weight, v []float64) {
-	side, amount := t.of(j)
-	for e, g := range side {
-		v[g>>1] += f * amount[e] * signed(weight, g)
+	for _, u := range t.of(j) {
+		v[u.side>>1] += f * u.amount * signed(weight, u.side)
 	}
 }
 
 // dot is its transpose.
 func (t *terms) dot(j int, weight, v []float64) float64 {
 	var s float64
-	side, amount := t.of(j)
-	for e, g := range side {
-		s += v[g>>1] * amount[e] * signed(weight, g)
+	for _, u := range t.of(j) {
+		s += v[u.side>>1] * u.amount * signed(weight, u.side)
 	}
 	return s
 }
