@@ -234,7 +234,7 @@ func exp(v float64) float64 {
 
 // sums adds up both sides of the balances.
 func (w *Workspace) sums() {
-	t := &w.b.terms
+	t := w.b.terms
 	side := w.side[:2*w.p.n]
 	clear(side)
 	list, end := t.list, t.end
@@ -312,7 +312,7 @@ func ratio(p, n float64) float64 {
 // jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
 // of solids their saturation.
 func (w *Workspace) jacobian() {
-	p, t := &w.p, &w.b.terms
+	p, t := &w.p, w.b.terms
 	n := w.unknowns()
 	w.lu.n, w.lu.apart = n, 0
 	if w.b.native {
@@ -352,7 +352,7 @@ func (w *Workspace) jacobian() {
 
 // border adds to the Jacobian what belongs to ln I.
 func (w *Workspace) border(a []float64) {
-	p, t := &w.p, &w.b.terms
+	p, t := &w.p, w.b.terms
 	n := p.n + 1
 	last := a[p.n*n:]
 	for j := range t.end {
