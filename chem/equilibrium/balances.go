@@ -24,7 +24,10 @@ type balances struct {
 	touched []int32   // balances that are not those of a component
 	chosen  bool      // the most abundant species
 	rounded bool      // whole numbers became too large; from there on, fractions
-	terms   terms
+	terms   *terms    // of these, one of
+	home    terms     // the original components: these last
+	away    terms
+	built   uint64    // version of the problem that home belongs to
 	t       []double  // totals
 	q       []float64 // scratch: one species or solid over all balances
 	set     []int32   // solids among the anchors
@@ -139,7 +142,9 @@ func reduce(row []float64) float64 {
 func largest(v []float64) float64 {
 	var top float64
 	for _, x := range v {
-		top = max(top, math.Abs(x))
+		if x = math.Abs(x); !(x <= top) { // quicker than max, and NaN counts too
+			top = x
+		}
 	}
 	return top
 }
@@ -210,7 +215,15 @@ func (w *Workspace) enter(abundant bool) {
 func (w *Workspace) settle() {
 	p, b := &w.p, &w.b
 	b.version, w.factored = p.structure, false
-	b.terms.write(b, &p.species)
+	if b.terms = &b.home; !b.native {
+		b.terms = &b.away
+	}
+	if !b.native || b.built != p.structure {
+		b.terms.write(b, &p.species, p.comp, p.down)
+	}
+	if b.native {
+		b.built = p.structure
+	}
 	w.retotal()
 	w.sums()
 }

@@ -5,11 +5,11 @@ import "math"
 // lu holds the factors of a matrix, most of whose entries are zero, found by
 // Gaussian elimination with partial pivoting.
 type lu struct {
-	n      int
-	a      []float64 // n×n row-major, both factors
-	perm   []int32
-	inv    []float64 // of the pivots
-	filled []int32   // scratch: columns in which the pivotal row is not zero
+	n     int
+	apart int       // the first so many rows and columns have nothing in common but with the others, and diagonals no smaller than 1
+	a     []float64 // n×n row-major, both factors
+	perm  []int32
+	inv   []float64 // of the pivots
 }
 
 // factor factors a in place and returns the smallest pivot: where the rows are of the size
@@ -18,10 +18,12 @@ func (f *lu) factor() (pivot float64) {
 	n, a := f.n, f.a
 	pivot = math.Inf(1)
 	for k := range n {
-		at, big := k, math.Abs(a[k*n+k])
-		for i := k + 1; i < n; i++ {
-			if v := math.Abs(a[i*n+k]); v > big {
-				at, big = i, v
+		at, big, next := k, math.Abs(a[k*n+k]), max(k+1, f.apart)
+		if k >= f.apart {
+			for i := next; i < n; i++ {
+				if v := math.Abs(a[i*n+k]); v > big {
+					at, big = i, v
+				}
 			}
 		}
 		f.perm[k] = int32(at)
@@ -32,27 +34,24 @@ func (f *lu) factor() (pivot float64) {
 				rk[e], ra[e] = ra[e], rk[e]
 			}
 		}
-		if !(big > 0) || math.IsInf(big, 0) {
+		if !(big > 0 && big <= math.MaxFloat64) {
 			return 0
 		}
-		pivot = min(pivot, big)
-		filled := f.filled[:0]
-		for e := k + 1; e < n; e++ {
-			if rk[e] != 0 {
-				filled = append(filled, int32(e))
-			}
+		if big < pivot {
+			pivot = big
 		}
 		inv := 1 / rk[k]
 		f.inv[k] = inv
-		for i := k + 1; i < n; i++ {
+		for i := next; i < n; i++ {
 			ri := a[i*n : i*n+n]
 			if ri[k] == 0 {
 				continue
 			}
 			v := ri[k] * inv
 			ri[k] = v
-			for _, e := range filled {
-				ri[e] -= v * rk[e]
+			to := ri[next:]
+			for e, u := range rk[next:] {
+				to[e] -= v * u
 			}
 		}
 	}
@@ -65,7 +64,7 @@ func (f *lu) solve(v []float64) {
 	for k, p := range f.perm[:n] {
 		v[k], v[p] = v[p], v[k]
 	}
-	for i := 1; i < n; i++ {
+	for i := max(1, f.apart); i < n; i++ {
 		s := v[i]
 		for k, l := range a[i*n : i*n+i] {
 			s -= l * v[k]
@@ -73,9 +72,9 @@ func (f *lu) solve(v []float64) {
 		v[i] = s
 	}
 	for i := n - 1; i >= 0; i-- {
-		s := v[i]
-		rest := v[i+1 : n]
-		for k, u := range a[i*n+i+1 : i*n+n] {
+		s, next := v[i], max(i+1, f.apart)
+		rest := v[next:n]
+		for k, u := range a[i*n+next : i*n+n] {
 			s -= u * rest[k]
 		}
 		v[i] = s * f.inv[i]
@@ -87,11 +86,11 @@ func (f *lu) solveTransposed(v []float64) {
 	n, a := f.n, f.a
 	for i := range n {
 		v[i] *= f.inv[i]
-		for k := i + 1; k < n; k++ {
+		for k := max(i+1, f.apart); k < n; k++ {
 			v[k] -= a[i*n+k] * v[i]
 		}
 	}
-	for i := n - 1; i > 0; i-- {
+	for i := n - 1; i >= max(1, f.apart); i-- {
 		for k, l := range a[i*n : i*n+i] {
 			v[k] -= l * v[i]
 		}

@@ -14,6 +14,7 @@ const (
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
 	kept       = 1e-15  // what a step with the factors of the last one may miss
+	rough      = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
 	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
 
@@ -49,6 +50,10 @@ func (w *Workspace) newton(budget int) bool {
 			d[i] = -v
 		}
 		w.lu.solve(d)
+		if w.near {
+			w.near = false
+			w.bend.foresee(w, d)
+		}
 		big, old := largest(d), theta
 		if !(big < 1e4) {
 			return false
@@ -63,6 +68,9 @@ func (w *Workspace) newton(budget int) bool {
 		}
 		if theta = w.search(alpha, bound); theta < 0 {
 			return false
+		}
+		if w.hasty && theta < rough && w.oversaturated(1) >= 0 {
+			return true
 		}
 		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller
@@ -142,7 +150,9 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	var far float64
 	for i, d := range w.d[:n] {
 		w.x[i] = w.x0[i] + alpha*d
-		far = max(far, math.Abs(w.x[i]-w.x0[i]))
+		if d = math.Abs(w.x[i] - w.x0[i]); !(d <= far) {
+			far = d
+		}
 	}
 	if w.medium != nil {
 		copy(w.a0, p.a)
@@ -150,7 +160,8 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		p.constants(w.medium, w.ionic)
 	}
 	const (
-		refresh = 50 // moves, whose rounding adds up to 1e-14
+		refresh  = 200 // moves, whose rounding adds up to 1e-13 at worst
+		straight = 0.3 // ln units: after less, what relax would meet Newton's next step does as well
 	)
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
@@ -161,21 +172,29 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.ratio[p.comp[i]] = exp(alpha * w.d[i]) // finer than x can tell
 	}
 	for e, q := range w.sys.powers {
-		w.table[e] = raise(w.ratio[q.component], q.exponent)
+		switch q.exponent {
+		case 1:
+			w.table[e] = w.ratio[q.component]
+		case -1:
+			w.table[e] = 1 / w.ratio[q.component]
+		default:
+			w.table[e] = w.table[q.less] * w.table[q.one]
+		}
 	}
 	m := &p.species
-	start, entries, table := m.start[1:], m.power, w.table
-	e := 0
-	for j, c := range w.c[:len(start)] {
-		end := int(start[j])
+	ends, table, list := m.start[1:], w.table, w.c[:m.len()]
+	start := int32(0)
+	for j, c := range list {
+		end := ends[j]
 		if c < scarce {
-			w.c[j], e = w.law(j), end
-			continue
+			list[j] = w.law(j)
+		} else {
+			for _, q := range m.power[start:end] {
+				c *= table[q]
+			}
+			list[j] = c
 		}
-		for ; e < end; e++ {
-			c *= table[entries[e]]
-		}
-		w.c[j] = c
+		start = end
 	}
 	if w.medium != nil {
 		for j, a := range w.a0[:m.len()] {
@@ -184,7 +203,9 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 			}
 		}
 	}
-	w.relax()
+	if far > straight {
+		w.relax()
+	}
 	w.sums()
 }
 
@@ -213,15 +234,16 @@ func exp(v float64) float64 {
 
 // sums adds up both sides of the balances.
 func (w *Workspace) sums() {
-	t := &w.b.terms
+	t := w.b.terms
 	side := w.side[:2*w.p.n]
 	clear(side)
-	at, amount, end := t.side, t.amount[:len(t.side)], t.end
-	e := 0
+	list, end := t.list, t.end
+	start := int32(0)
 	for j, c := range w.c[:len(end)] {
-		for ; e < int(end[j]); e++ {
-			side[at[e]] += amount[e] * c
+		for _, u := range list[start:end[j]] {
+			side[u.side] += u.amount * c
 		}
+		start = end[j]
 	}
 }
 
@@ -237,19 +259,8 @@ func (w *Workspace) imbalance() float64 {
 			k := int(a - solidBase)
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
-			t := b.t[i].hi
-			p, n := w.side[2*i], w.side[2*i+1]
-			if t > 0 {
-				n += t
-			} else {
-				p -= t
-			}
-			w.weight[2*i], w.weight[2*i+1] = 1/p, 1/n
-			if r = (p - n) * w.weight[2*i+1]; math.Abs(r) < 1e-3 {
-				r = log1p(r)
-			} else {
-				r = math.Log(p * w.weight[2*i+1])
-			}
+			p, n := w.sides(i)
+			r = ratio(p, n)
 			if w.wary && p > outrageous*b.lead[i] {
 				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
 			}
@@ -279,35 +290,52 @@ func (w *Workspace) own() float64 {
 	return w.medium.Background + 0.5*dot(w.c[:w.p.species.len()], w.p.z2)
 }
 
-// ratio returns ln p/n, exact also where they are nearly equal.
-func ratio(p, n float64) float64 {
-	if r := (p - n) / n; math.Abs(r) < 1e-3 {
-		return log1p(r)
+// sides returns both sides of balance i, the total on the one that keeps it positive.
+func (w *Workspace) sides(i int) (p, n float64) {
+	p, n = w.side[2*i], w.side[2*i+1]
+	t := w.b.t[i].hi
+	if t > 0 {
+		return p, n + t
 	}
-	return math.Log(p / n)
+	return p - t, n
 }
 
-// log1p is math.Log1p for small r.
-func log1p(r float64) float64 {
-	return r * (1 - r*(0.5-r*(1./3-r*(0.25-r*(0.2-r/6)))))
+// ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal.
+func ratio(p, n float64) float64 {
+	r := (p - n) / (p + n)
+	if q := r * r; q < 1e-3 {
+		return r * (2 + q*(2./3+q*(2./5+q*(2./7+q*(2./9)))))
+	}
+	return math.Log(p / n)
 }
 
 // jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
 // of solids their saturation.
 func (w *Workspace) jacobian() {
-	p, t := &w.p, &w.b.terms
+	p, t := &w.p, w.b.terms
 	n := w.unknowns()
-	w.lu.n = n
+	w.lu.n, w.lu.apart = n, 0
+	if w.b.native {
+		w.lu.apart = p.apart
+	}
 	a := w.lu.a[:n*n]
 	clear(a)
-	from, factor, c := t.from, t.factor[:len(t.from)], w.c
-	e := 0
+	for i := range p.n {
+		up, down := w.sides(i)
+		w.weight[2*i], w.weight[2*i+1] = 1/up, 1/down
+	}
+	c := w.c
+	start := int32(0)
 	for _, g := range t.groups {
 		var s float64
-		for ; e < int(g.end); e++ {
-			s += factor[e] * c[from[e]]
+		for _, u := range t.slopes[start:g.end] {
+			s += u.factor * c[u.from]
 		}
-		a[int(g.side>>1)*n+int(g.column)] += s * w.weight[g.side]
+		start = g.end
+		i, k := int(g.side>>1), int(g.column)
+		if a[i*n+k] += s * w.weight[g.side]; g.mirrored {
+			a[k*n+i] += s * w.weight[2*k]
+		}
 	}
 	for i, k := range w.b.anchor {
 		if k >= solidBase {
@@ -324,15 +352,13 @@ func (w *Workspace) jacobian() {
 
 // border adds to the Jacobian what belongs to ln I.
 func (w *Workspace) border(a []float64) {
-	p, t := &w.p, &w.b.terms
+	p, t := &w.p, w.b.terms
 	n := p.n + 1
 	last := a[p.n*n:]
-	e := 0
-	for j, end := range t.end {
+	for j := range t.end {
 		c, k := w.c[j], p.kappa[j]
-		for ; e < int(end); e++ {
-			g := t.side[e]
-			a[int(g>>1)*n+p.n] += t.amount[e] * signed(w.weight, g) * c * k
+		for _, u := range t.of(j) {
+			a[int(u.side>>1)*n+p.n] += u.amount * signed(w.weight, u.side) * c * k
 		}
 		if u := 0.5 * w.wi * p.z2[j] * c; u != 0 {
 			p.species.axpy(u, j, last)

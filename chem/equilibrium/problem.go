@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -253,7 +254,10 @@ func (p *problem) sort() {
 	for i := 1; i < p.n; i++ {
 		p.group[i] += p.group[i-1]
 	}
-	slices.SortStableFunc(p.turn, func(x, y int32) int { return int(m.index[m.start[x]] - m.index[m.start[y]]) })
+	slices.SortStableFunc(p.turn, func(x, y int32) int {
+		x, y = m.start[x], m.start[y]
+		return cmp.Or(int(m.index[x]-m.index[y]), cmp.Compare(m.coef[x], m.coef[y]))
+	})
 	p.times = fit(p.times, len(p.turn))
 	for at, j := range p.turn {
 		p.times[at] = m.coef[m.start[j]]

@@ -72,25 +72,48 @@ func (m *rows) without(i int32, on []bool) {
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	out.clear()
 	name = name[:0]
-	for r, ok := range on {
-		if !ok {
-			continue
+	left := 0
+	for _, ok := range on {
+		if ok {
+			left++
 		}
-		for e := m.start[r]; e < m.start[r+1]; e++ {
-			if i := back[m.index[e]]; i >= 0 {
-				out.add(i, m.coef[e])
-				if m.power != nil {
-					out.power = append(out.power, m.power[e])
-				}
-				for k := len(out.index) - 1; k > int(out.start[len(name)]) && out.index[k-1] > out.index[k]; k-- {
-					out.swap(k-1, k)
-				}
+	}
+	for length := 0; len(name) < left; length++ {
+		for r, ok := range on {
+			if ok && m.over(r, back) == length {
+				m.copyTo(out, r, back)
+				name = append(name, int32(r))
 			}
 		}
-		out.end()
-		name = append(name, int32(r))
 	}
 	return name
+}
+
+// over counts the unknowns in row r.
+func (m *rows) over(r int, back []int32) int {
+	n := 0
+	for _, i := range m.index[m.start[r]:m.start[r+1]] {
+		if back[i] >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// copyTo appends row r over the unknowns to out.
+func (m *rows) copyTo(out *rows, r int, back []int32) {
+	for e := m.start[r]; e < m.start[r+1]; e++ {
+		if i := back[m.index[e]]; i >= 0 {
+			out.add(i, m.coef[e])
+			if m.power != nil {
+				out.power = append(out.power, m.power[e])
+			}
+			for k := len(out.index) - 1; k > int(out.start[out.len()]) && out.index[k-1] > out.index[k]; k-- {
+				out.swap(k-1, k)
+			}
+		}
+	}
+	out.end()
 }
 
 func (m *rows) swap(e, g int) {
@@ -101,29 +124,40 @@ func (m *rows) swap(e, g int) {
 	}
 }
 
-// A power is a component and an exponent that it occurs with.
+// A power is a component and an exponent that it occurs with, or one between that and 0: the
+// product of two before it in the list, but for ±1.
 type power struct {
 	component int32
-	exponent  int
+	exponent  int32
+	less, one int32
 }
 
 // powers lists the powers of the components that occur in m, and gives each
 // entry its place in the list.
-func (m *rows) powers(components int) []power {
+func (m *rows) powers() []power {
 	var list []power
-	of := make([]map[float64]int32, components)
-	m.power = make([]int32, len(m.index))
-	for e, i := range m.index {
-		at, ok := of[i][m.coef[e]]
+	places := map[power]int32{}
+	var place func(i, n, sign int32) int32
+	place = func(i, n, sign int32) int32 {
+		key := power{component: i, exponent: n * sign}
+		at, ok := places[key]
 		if !ok {
-			if of[i] == nil {
-				of[i] = map[float64]int32{}
+			p := key
+			if n > 1 {
+				p.one, p.less = place(i, 1, sign), place(i, n-1, sign)
 			}
 			at = int32(len(list))
-			of[i][m.coef[e]] = at
-			list = append(list, power{i, int(m.coef[e])})
+			places[key], list = at, append(list, p)
 		}
-		m.power[e] = at
+		return at
+	}
+	m.power = make([]int32, len(m.index))
+	for e, i := range m.index {
+		n, sign := int32(m.coef[e]), int32(1)
+		if n < 0 {
+			n, sign = -n, -1
+		}
+		m.power[e] = place(i, n, sign)
 	}
 	return list
 }

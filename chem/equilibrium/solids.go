@@ -52,7 +52,7 @@ func (w *Workspace) precipitate(solved, patient bool) error {
 			w.enter(false)
 			continue
 		}
-		at := w.oversaturated()
+		at := w.oversaturated(saturated)
 		if at < 0 {
 			return nil
 		}
@@ -88,10 +88,10 @@ func (w *Workspace) wanted() bool {
 	return sharp
 }
 
-// oversaturated returns the inactive solid that exceeds saturation most, or -1.
-func (w *Workspace) oversaturated() int {
+// oversaturated returns the inactive solid that exceeds saturation most, or -1 if none does by more than least.
+func (w *Workspace) oversaturated(least float64) int {
 	p := &w.p
-	at, worst := -1, saturated
+	at, worst := -1, least
 	for k := range p.solids.len() {
 		if s := p.solids.dot(k, w.x) - p.b[k]; s > worst && !slices.Contains(w.active, int32(k)) {
 			at, worst = k, s

@@ -42,7 +42,7 @@ func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) 
 		return false, err
 	}
 	here = w.solved && slices.Equal(r.LnC, w.written)
-	w.solved, w.iterations = false, 0
+	w.solved, w.near, w.iterations = false, false, 0
 	same, err := w.pose(c, m, ionic)
 	w.ionic = ionic
 	return here && same, err
@@ -83,7 +83,12 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 	if w.retotal(); !here {
 		w.evaluate()
 	}
-	return w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+	w.near = here
+	well := w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+	if w.near = false; well && here {
+		w.bend.learn(w)
+	}
+	return well
 }
 
 // retotal brings the totals of the balances up to date.
@@ -103,7 +108,10 @@ func (w *Workspace) cold() error {
 	w.wary = true
 	w.clear()
 	w.guess()
-	if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
+	w.hasty = true
+	near := w.newton(dash)
+	w.hasty = false
+	if near && w.precipitate(true, false) == nil && w.closes() {
 		return nil
 	}
 	if w.medium != nil {
@@ -269,13 +277,11 @@ func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 			r.LnC[i] = math.Inf(1)
 		}
 	}
-	if len(p.spec) == len(r.C) {
-		copy(r.C, w.c)
-	} else {
+	if len(p.spec) < len(r.C) {
 		clear(r.C)
-		for j, at := range p.spec {
-			r.C[at] = w.c[j]
-		}
+	}
+	for j, at := range p.spec {
+		r.C[at] = w.c[j]
 	}
 	for k, idle := range p.idle {
 		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)

@@ -64,7 +64,7 @@ func New(components int, species, solids [][]float64) (*System, error) {
 	if i := s.dependent(); i >= 0 {
 		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own", Err: ErrDuplicate}
 	}
-	s.powers = s.species.powers(components)
+	s.powers = s.species.powers()
 	for _, v := range s.species.coef {
 		s.largest = max(s.largest, math.Abs(v))
 	}

@@ -33,6 +33,9 @@ type Workspace struct {
 	factored  bool // the factors are those of the present point or next to it
 	pivot     float64
 	wary      bool
+	hasty     bool // what is oversaturated may come in before all balances are met
+	near      bool // the first step is one from a neighbouring answer
+	bend      bend
 	x0, a0    []float64 // where a step began
 	safe      []float64
 	ratio     []float64 // what a step changes the components by
@@ -61,8 +64,9 @@ func (s *System) NewWorkspace() *Workspace {
 		sys: s,
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
 		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
-		lu: lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1), filled: make([]int32, 0, n+1)},
-		x0: f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
+		lu:   lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1)},
+		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1)},
+		x0:   f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
 	w.p.init(s)

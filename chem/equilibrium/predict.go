@@ -1,0 +1,41 @@
+package equilibrium
+
+import "math"
+
+// A bend is what the last solve from a neighbouring answer found beyond its first Newton step. On
+// a curve, a titration for one, the next solve begins in nearly the same direction: what it finds
+// beyond its own first step goes with the square of that step's length, and is added at once. That
+// saves one step in four.
+type bend struct {
+	structure   uint64    // of the problem, 0 if nothing is known
+	start       []float64 // ln c and ln I where the solve began
+	first, rest []float64 // its first step, and what followed
+}
+
+// foresee adds to the first step d from an answer what is expected to follow it.
+func (b *bend) foresee(w *Workspace, d []float64) {
+	n := len(d)
+	square, along := dot(d, d), dot(d, b.first[:n])
+	s := along / dot(b.first[:n], b.first[:n])
+	ahead := b.structure == w.p.structure && math.Abs(s) < 2 && square-s*along < 0.1*square &&
+		s*s*largest(b.rest[:n]) < 0.5*largest(d)
+	b.structure = 0
+	copy(b.start, w.x[:w.p.n])
+	b.start[w.p.n] = math.Log(w.ionic)
+	if copy(b.first, d); ahead {
+		axpy(s*s, b.rest[:n], d)
+	}
+}
+
+// learn takes note of what followed the first step.
+func (b *bend) learn(w *Workspace) {
+	n := w.p.n
+	for i, x := range w.x[:n] {
+		b.rest[i] = x - b.start[i] - b.first[i]
+	}
+	b.rest[n] = 0
+	if w.medium != nil {
+		b.rest[n] = math.Log(w.ionic) - b.start[n] - b.first[n]
+	}
+	b.structure = w.p.structure
+}
