@@ -13,6 +13,7 @@ import (
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/tables"
 )
 
@@ -40,11 +41,7 @@ func TestAnswersSurviveJSON(t *testing.T) {
 	keep(r, err)
 	keep(o, nil)
 	for _, x := range answers {
-		text, err := json.Marshal(x)
-		require.NoError(t, err)
-		back := reflect.New(reflect.TypeOf(x))
-		require.NoError(t, json.Unmarshal(text, back.Interface()))
-		require.Equal(t, x, back.Elem().Interface())
+		require.Equal(t, x, laws.ThroughJSON(t, x))
 	}
 	// Upkeep needs nothing that JSON loses, and says whose acid it means.
 	before, err := u.Parts(acid, 2*measure.Gram)
@@ -67,23 +64,17 @@ func TestZeroValues(t *testing.T) {
 	made := demo.Mix(t, demo.Recipe(t))
 	litres := made.Litres()
 	for _, b := range []*bath.Bath{{}, made} {
-		v := reflect.ValueOf(b)
-		for i := range v.NumMethod() {
-			m := v.Type().Method(i)
-			if _, promoted := vessel.MethodByName(m.Name); promoted && m.Name != "Clone" {
+		for name, call := range laws.Methods(b) {
+			if _, promoted := vessel.MethodByName(name); promoted && name != "Clone" {
 				continue // the vessel's own matter
 			}
-			in := make([]reflect.Value, m.Type.NumIn()-1)
-			for k := range in {
-				in[k] = reflect.Zero(m.Type.In(k + 1))
-			}
-			out := v.Method(i).Call(in)
+			out := call()
 			err, fails := out[len(out)-1].Interface().(error)
 			if b != made && out[len(out)-1].Type() == reflect.TypeFor[error]() {
-				require.True(t, fails, m.Name)
+				require.True(t, fails, name)
 			}
 			if fails && !errors.Is(err, tables.ErrNotFound) {
-				require.ErrorIs(t, err, chem.ErrInput, m.Name)
+				require.ErrorIs(t, err, chem.ErrInput, name)
 			}
 		}
 	}

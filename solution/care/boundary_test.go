@@ -1,8 +1,6 @@
 package care_test
 
 import (
-	"encoding/json"
-	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,6 +12,7 @@ import (
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/tables"
 )
 
@@ -27,11 +26,7 @@ func TestAnswersSurviveJSON(t *testing.T) {
 	cautions, err := care.Cautions(demo.Tables(t), []tables.Reagent{demo.Reagent(t, "muriatic acid")}, []string{"zinc", "paint"})
 	require.NoError(t, err)
 	for _, answer := range []any{metals, ways, cautions, care.Practice(0.1, []string{"zinc"})} {
-		text, err := json.Marshal(answer)
-		require.NoError(t, err)
-		back := reflect.New(reflect.TypeOf(answer))
-		require.NoError(t, json.Unmarshal(text, back.Interface()))
-		require.Equal(t, answer, back.Elem().Interface())
+		require.Equal(t, answer, laws.ThroughJSON(t, answer))
 	}
 }
 

@@ -1,7 +1,6 @@
 package reading
 
 import (
-	"encoding/json"
 	"math/rand/v2"
 	"reflect"
 	"testing"
@@ -11,27 +10,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/tables"
 )
 
 // A zero value says what is missing, and nothing panics.
 func TestZeroValues(t *testing.T) {
 	for _, zero := range []any{new(Model), new(Posterior)} {
-		v := reflect.ValueOf(zero)
-		for i := range v.NumMethod() {
-			name, f := v.Type().Method(i).Name, v.Method(i)
-			var in []reflect.Value
-			for k := range f.Type().NumIn() {
-				in = append(in, reflect.Zero(f.Type().In(k)))
-			}
+		for name, call := range laws.Methods(zero) {
 			var out []reflect.Value
-			require.NotPanics(t, func() {
-				if f.Type().IsVariadic() {
-					out = f.CallSlice(in)
-				} else {
-					out = f.Call(in)
-				}
-			}, name)
+			require.NotPanics(t, func() { out = call() }, name)
 			if err, ok := out[len(out)-1].Interface().(error); ok {
 				assert.ErrorIs(t, err, chem.ErrInput, name)
 			}
@@ -62,11 +50,7 @@ func TestThroughJSON(t *testing.T) {
 	tests, err := p.Tests(strip(t, "pH meter"))
 	require.NoError(t, err)
 	for _, x := range []any{forecast, advise(t, p), p.Evidence(), remedies, tests} {
-		data, err := json.Marshal(x)
-		require.NoError(t, err)
-		back := reflect.New(reflect.TypeOf(x))
-		require.NoError(t, json.Unmarshal(data, back.Interface()))
-		assert.Empty(t, cmp.Diff(x, back.Elem().Interface()))
+		assert.Empty(t, cmp.Diff(x, laws.ThroughJSON(t, x)))
 	}
 }
 

@@ -1,9 +1,7 @@
 package rust_test
 
 import (
-	"encoding/json"
 	"math"
-	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -12,6 +10,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
@@ -26,11 +25,7 @@ func TestAnswersSurviveJSON(t *testing.T) {
 	load, err := d.Layer.Load(d.Area, tables.Loose, demo.Reagent(t, "tetrasodium EDTA tetrahydrate"), 0.05)
 	require.NoError(t, err)
 	for _, answer := range []any{x, levers, load, d.Layer, d} {
-		text, err := json.Marshal(answer)
-		require.NoError(t, err)
-		back := reflect.New(reflect.TypeOf(answer))
-		require.NoError(t, json.Unmarshal(text, back.Interface()))
-		require.Equal(t, answer, back.Elem().Interface())
+		require.Equal(t, answer, laws.ThroughJSON(t, answer))
 	}
 }
 

@@ -4,11 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"iter"
-	"path/filepath"
 	"reflect"
 	"testing"
 
@@ -19,6 +15,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -26,11 +23,7 @@ import (
 // survives checks that a result comes back from JSON as it went in.
 func survives(t *testing.T, x any) {
 	t.Helper()
-	text, err := json.Marshal(x)
-	require.NoError(t, err, "%T", x)
-	back := reflect.New(reflect.TypeOf(x))
-	require.NoError(t, json.Unmarshal(text, back.Interface()), "%T", x)
-	assert.Empty(t, cmp.Diff(x, back.Elem().Interface()), "%T", x)
+	assert.Empty(t, cmp.Diff(x, laws.ThroughJSON(t, x)), "%T", x)
 }
 
 // Every public result survives JSON, the pM of a metal that is not there yet
@@ -97,31 +90,9 @@ func TestResultsSurviveJSON(t *testing.T) {
 		}
 		seen[kind.Name()] = true
 	}
-	for _, name := range structs(t) {
+	for _, name := range laws.Structs(t) {
 		assert.True(t, seen[name], "%s goes through JSON in no test", name)
 	}
-}
-
-// structs lists the exported structs of the package from its source.
-func structs(t *testing.T) []string {
-	t.Helper()
-	files, err := filepath.Glob("*.go")
-	require.NoError(t, err)
-	var out []string
-	for _, file := range files {
-		source, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
-		require.NoError(t, err)
-		ast.Inspect(source, func(n ast.Node) bool {
-			if s, ok := n.(*ast.TypeSpec); ok && s.Name.IsExported() {
-				if _, ok := s.Type.(*ast.StructType); ok {
-					out = append(out, s.Name.Name)
-				}
-			}
-			return true
-		})
-	}
-	require.NotEmpty(t, out)
-	return out
 }
 
 // A method on a zero value gives what it can or an error, and so does one with
@@ -132,23 +103,10 @@ func TestZeroValues(t *testing.T) {
 	for _, x := range []any{
 		new(titration.Titration), sound, new(titration.Point), new(titration.Titre), new(titration.KitTest), new(titration.Result), new(titration.Dispenser), new(titration.Grid),
 	} {
-		v := reflect.ValueOf(x)
-		for i := range v.NumMethod() {
-			m, name := v.Method(i), fmt.Sprintf("%T.%s", x, v.Type().Method(i).Name)
-			var args []reflect.Value
-			for k := range m.Type().NumIn() {
-				arg := reflect.Zero(m.Type().In(k))
-				if m.Type().In(k) == reflect.TypeFor[context.Context]() {
-					arg = reflect.ValueOf(context.Background())
-				}
-				args = append(args, arg)
-			}
-			call := m.Call
-			if m.Type().IsVariadic() {
-				call = m.CallSlice
-			}
+		for method, call := range laws.Methods(x) {
+			name := fmt.Sprintf("%T.%s", x, method)
 			assert.NotPanics(t, func() {
-				for _, out := range call(args) {
+				for _, out := range call() {
 					if walk, ok := out.Interface().(iter.Seq2[titration.Point, error]); ok {
 						for _, err := range walk {
 							assert.ErrorIs(t, err, chem.ErrInput, name)
