@@ -79,15 +79,8 @@ func baseToPH(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	r, err := t.Reagent("NaOH")
+	_, d, err := neutralise(t, in, s, "NaOH")
 	if err != nil {
-		return 0, err
-	}
-	d, err := s.Dose(r, solution.PH(in.number("pH")))
-	if err != nil {
-		return 0, err
-	}
-	if err := s.Add(r, d.Mass()); err != nil {
 		return 0, err
 	}
 	if _, err := equilibrate(t, in, s); err != nil {

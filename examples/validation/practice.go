@@ -63,26 +63,27 @@ func stripInQuart(t *tables.Tables, in *input) (float64, error) {
 	return read(t, in, s)
 }
 
-func neutralise(t *tables.Tables, in *input) (*solution.Solution, tables.Reagent, solution.Dose, error) {
-	s, err := quart(t, in)
+// neutralise doses a vessel with a reagent to the row's pH.
+func neutralise(t *tables.Tables, in *input, s *solution.Solution, reagent string) (tables.Reagent, solution.Dose, error) {
+	r, err := t.Reagent(reagent)
 	if err != nil {
-		return nil, tables.Reagent{}, solution.Dose{}, err
-	}
-	r, err := t.Reagent(in.text("reagent"))
-	if err != nil {
-		return nil, r, solution.Dose{}, err
+		return r, solution.Dose{}, err
 	}
 	d, err := s.Dose(r, solution.PH(in.number("pH")))
-	return s, r, d, err
+	if err != nil {
+		return r, d, err
+	}
+	return r, d, s.Add(r, d.Mass())
 }
 
 // spoonsToPH is how many of a measure bring the quart to a pH.
 func spoonsToPH(t *tables.Tables, in *input) (float64, error) {
-	s, r, d, err := neutralise(t, in)
+	s, err := quart(t, in)
 	if err != nil {
 		return 0, err
 	}
-	if err := s.Add(r, d.Mass()); err != nil {
+	r, d, err := neutralise(t, in, s, in.text("reagent"))
+	if err != nil {
 		return 0, err
 	}
 	if _, err := equilibrate(t, in, s); err != nil {
@@ -97,11 +98,11 @@ func spoonsToPH(t *tables.Tables, in *input) (float64, error) {
 
 // stripAfterNeutral is read when more powder follows the acid.
 func stripAfterNeutral(t *tables.Tables, in *input) (float64, error) {
-	s, r, d, err := neutralise(t, in)
+	s, err := quart(t, in)
 	if err != nil {
 		return 0, err
 	}
-	if err := s.Add(r, d.Mass()); err != nil {
+	if _, _, err := neutralise(t, in, s, in.text("reagent")); err != nil {
 		return 0, err
 	}
 	if err := addSpoons(t, s, powder, in.text("more")); err != nil {

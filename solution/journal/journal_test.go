@@ -19,15 +19,9 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/tables"
 )
-
-func standard(t testing.TB) *tables.Tables {
-	t.Helper()
-	std, err := tables.Standard()
-	require.NoError(t, err)
-	return std
-}
 
 var start = time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC)
 
@@ -46,7 +40,7 @@ func life() []Event {
 
 func write(t *testing.T, path string, events []Event) *Journal {
 	t.Helper()
-	j, err := Create(standard(t), path)
+	j, err := Create(demo.Tables(t), path)
 	require.NoError(t, err)
 	for _, e := range events {
 		require.NoError(t, j.Append(e))
@@ -72,7 +66,7 @@ func TestTornAtEveryByte(t *testing.T) {
 	// The next event takes the place of the torn one.
 	for n := 0; n <= len(data); n += 17 {
 		require.NoError(t, os.WriteFile(path, data[:n], 0o600))
-		j, err := Open(standard(t), path)
+		j, err := Open(demo.Tables(t), path)
 		require.NoError(t, err)
 		whole := len(j.Events())
 		require.Equal(t, bytes.Count(data[:n], []byte("\n")), whole)
@@ -81,7 +75,7 @@ func TestTornAtEveryByte(t *testing.T) {
 		}
 		require.NoError(t, j.Append(events[whole]))
 		require.Empty(t, j.Torn())
-		again, err := Open(standard(t), path)
+		again, err := Open(demo.Tables(t), path)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(events[:whole+1], again.Events()))
 	}
@@ -154,12 +148,12 @@ func TestLostMovedAndDoubledLines(t *testing.T) {
 func TestFilesThatOthersTouch(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "tub.jsonl")
 	j := write(t, path, life()[:2])
-	_, err := Create(standard(t), path)
+	_, err := Create(demo.Tables(t), path)
 	require.ErrorIs(t, err, fs.ErrExist)
-	_, err = Open(standard(t), path+"x")
+	_, err = Open(demo.Tables(t), path+"x")
 	require.ErrorIs(t, err, fs.ErrNotExist)
 
-	other, err := Open(standard(t), path)
+	other, err := Open(demo.Tables(t), path)
 	require.NoError(t, err)
 	require.NoError(t, other.Append(life()[2]))
 	before := j.Life().Tally()
@@ -169,7 +163,7 @@ func TestFilesThatOthersTouch(t *testing.T) {
 }
 
 func TestRefusedEvents(t *testing.T) {
-	std := standard(t)
+	std := demo.Tables(t)
 	mixed := life()[0]
 	for _, tc := range []struct {
 		name  string
@@ -273,7 +267,7 @@ func contents(t *testing.T, b *bath.Bath) (of ledger, charge, scale float64) {
 // Mass of each element and charge are conserved through any sequence of
 // events; a replay gives the same bath as living it; no capacity is negative.
 func TestLaws(t *testing.T) {
-	std := standard(t)
+	std := demo.Tables(t)
 	citric, err := std.Reagent("citric acid")
 	require.NoError(t, err)
 	goethite, err := bath.FindOxide(std, "goethite")
@@ -379,7 +373,7 @@ func book(t *testing.T, sheet ledger, before *bath.Bath, e Event) {
 }
 
 func TestReportBelievesAReading(t *testing.T) {
-	std := standard(t)
+	std := demo.Tables(t)
 	citric, err := std.Reagent("citric acid")
 	require.NoError(t, err)
 	o, err := bath.FindOxide(std, "lepidocrocite")
@@ -414,9 +408,7 @@ func TestErrorsSayWhere(t *testing.T) {
 
 func FuzzParse(f *testing.F) {
 	path := filepath.Join(f.TempDir(), "tub.jsonl")
-	std, err := tables.Standard()
-	require.NoError(f, err)
-	j, err := Create(std, path)
+	j, err := Create(demo.Tables(f), path)
 	require.NoError(f, err)
 	for _, e := range life() {
 		require.NoError(f, j.Append(e))
@@ -448,7 +440,7 @@ func FuzzParse(f *testing.F) {
 // An old bath blended into a new one, in whole or in part: the volumes and the
 // iron add up, what does not fit is refused, and a file keeps it.
 func TestBlended(t *testing.T) {
-	std, events := standard(t), life()
+	std, events := demo.Tables(t), life()
 	fresh := events[0]
 	fresh.At = start.Add(48 * time.Hour)
 	old, err := Replay(std, events...)

@@ -10,21 +10,16 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
-	"example.com/chelation/tables"
 )
 
 func planned(t *testing.T, chelant string, litres, grams, ph float64) *recipe.Plan {
-	tb, err := tables.Standard()
-	require.NoError(t, err)
+	tb := demo.Tables(t)
 	tap, err := tb.Water("moderately hard tap water")
 	require.NoError(t, err)
-	salt, err := tb.Reagent(chelant)
-	require.NoError(t, err)
-	acid, err := tb.Reagent("citric acid")
-	require.NoError(t, err)
 	p, err := recipe.Recipe{Water: tap, Volume: unit.Volume(litres / 1000), Temperature: chem.Celsius(20),
-		Chelant: salt, Amount: measure.AmountOfMass(unit.Mass(grams / 1000)), Acid: acid, PH: ph}.Plan(tb)
+		Chelant: demo.Reagent(t, chelant), Amount: measure.AmountOfMass(unit.Mass(grams / 1000)), Acid: demo.Reagent(t, "citric acid"), PH: ph}.Plan(tb)
 	require.NoError(t, err)
 	return p
 }

@@ -9,6 +9,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 )
 
@@ -17,7 +18,7 @@ import (
 // for benchmarks and laws.
 func bathSample(t testing.TB, pH float64) *solution.Solution {
 	t.Helper()
-	tb := standard(t)
+	tb := demo.Tables(t)
 	s, err := solution.New(tb, chem.Celsius(25))
 	require.NoError(t, err)
 	tap, err := tb.Water("moderately hard tap water")

@@ -15,6 +15,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 )
 
@@ -99,7 +100,7 @@ func TestFitOfConstantsHolds(t *testing.T) {
 	}
 	// set puts a constant of the caller's in the place of that of the tables
 	set := func(s *solution.Solution, species string, add float64) float64 {
-		f, err := standard(t).Formation(species)
+		f, err := demo.Tables(t).Formation(species)
 		require.NoError(t, err)
 		x := f.Constant.StandardLog10K(chem.Celsius(25)) + add
 		require.NoError(t, s.SetConstant(species, x, 0))

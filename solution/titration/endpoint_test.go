@@ -14,13 +14,14 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
 
 func indicator(t testing.TB, name string) tables.Indicator {
 	t.Helper()
-	x, err := standard(t).Indicator(name)
+	x, err := demo.Tables(t).Indicator(name)
 	require.NoError(t, err)
 	return x
 }
@@ -148,7 +149,7 @@ func TestConditionalFromTables(t *testing.T) {
 	last := 0.0
 	around := solution.Surroundings{Temperature: 298.15, IonicStrength: 0.1}
 	for _, metal := range []string{"Fe3+", "Ni2+", "Zn2+", "Fe2+", "Ca2+", "Mg2+"} {
-		c, err := solution.NewPair(standard(t), metal, "edta4-", around)
+		c, err := solution.NewPair(demo.Tables(t), metal, "edta4-", around)
 		require.NoError(t, err)
 		low, high, err := c.Window(8)
 		require.NoError(t, err, metal)
@@ -160,10 +161,10 @@ func TestConditionalFromTables(t *testing.T) {
 		}
 		assert.GreaterOrEqual(t, c.LogConditional(low+1), 8.0)
 	}
-	_, err := solution.NewPair(standard(t), "Na+", "CO3^2-", around)
+	_, err := solution.NewPair(demo.Tables(t), "Na+", "CO3^2-", around)
 	assert.Error(t, err)
 	around.IonicStrength = math.NaN()
-	_, err = solution.NewPair(standard(t), "Ca2+", "edta4-", around)
+	_, err = solution.NewPair(demo.Tables(t), "Ca2+", "edta4-", around)
 	assert.Error(t, err)
 }
 
@@ -205,7 +206,7 @@ func TestMetalIndicator(t *testing.T) {
 func TestJudge(t *testing.T) {
 	ctx := context.Background()
 	weak := book(t, mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+", map[string]float64{"Hac": 4.76})
-	verdicts, err := weak.Judge(ctx, standard(t).Indicators(), 50*mL, 100*mL, 0.005)
+	verdicts, err := weak.Judge(ctx, demo.Tables(t).Indicators(), 50*mL, 100*mL, 0.005)
 	require.NoError(t, err)
 	find := func(name string) titration.Verdict {
 		i := slices.IndexFunc(verdicts, func(v titration.Verdict) bool { return v.Indicator == name })
@@ -226,7 +227,7 @@ func TestJudge(t *testing.T) {
 		require.NoError(t, sample.HoldPH(pH))
 		run, err := titration.New(sample, mix(t, 100, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01}), "Mg2+")
 		require.NoError(t, err)
-		v, err := run.Judge(ctx, standard(t).Indicators(), 10*mL, 20*mL, 0.02)
+		v, err := run.Judge(ctx, demo.Tables(t).Indicators(), 10*mL, 20*mL, 0.02)
 		require.NoError(t, err)
 		return v
 	}

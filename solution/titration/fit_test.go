@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 )
 
@@ -50,7 +51,7 @@ func TestFitWithoutNoise(t *testing.T) {
 		titration.Concentration("Hac"), titration.AcidConstant("Hac"), titration.Offset)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.0873, f.Estimates[0].Value, 1e-8)
-	hac, err := standard(t).Constant("H+ + ac- = Hac")
+	hac, err := demo.Tables(t).Constant("H+ + ac- = Hac")
 	require.NoError(t, err)
 	assert.InDelta(t, hac.LogK, f.Estimates[1].Value, 1e-6)
 	assert.InDelta(t, 0.05, f.Estimates[2].Value, 1e-6)
@@ -71,7 +72,7 @@ func TestFitCitricAcid(t *testing.T) {
 	require.NoError(t, err)
 	want := []float64{0.04}
 	for _, eq := range []string{"H+ + H2cit- = H3cit", "H+ + Hcit2- = H2cit-", "H+ + cit3- = Hcit2-"} {
-		k, err := standard(t).Constant(eq)
+		k, err := demo.Tables(t).Constant(eq)
 		require.NoError(t, err)
 		want = append(want, k.LogK)
 	}
@@ -90,7 +91,7 @@ func TestFitCitricAcid(t *testing.T) {
 // off by 3.5 standard deviations of the count. That is never below 90 %.
 func TestFitCovers(t *testing.T) {
 	truth := vinegar(t, 0.0873, 0.1)
-	hac, err := standard(t).Constant("H+ + ac- = Hac")
+	hac, err := demo.Tables(t).Constant("H+ + ac- = Hac")
 	require.NoError(t, err)
 	want := []float64{0.0873, hac.LogK, 0.02}
 	volumes := steps(3, 57, 3)
@@ -141,7 +142,7 @@ func TestRobustFit(t *testing.T) {
 	require.NoError(t, err)
 	robust, err := run.Fit(context.Background(), readings, titration.Fitting{Robust: true}, unknowns...)
 	require.NoError(t, err)
-	hac, err := standard(t).Constant("H+ + ac- = Hac")
+	hac, err := demo.Tables(t).Constant("H+ + ac- = Hac")
 	require.NoError(t, err)
 	assert.Greater(t, math.Abs(plain.Estimates[1].Value-hac.LogK), 0.03)
 	assert.InDelta(t, hac.LogK, robust.Estimates[1].Value, 0.02)

@@ -15,6 +15,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
@@ -48,7 +49,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	buffers, err := acid.Buffers(ctx, 100*mL)
 	require.NoError(t, err)
-	verdicts, err := acid.Judge(ctx, standard(t).Indicators(), 50*mL, 20*mL, 0.005)
+	verdicts, err := acid.Judge(ctx, demo.Tables(t).Indicators(), 50*mL, 20*mL, 0.005)
 	require.NoError(t, err)
 	require.Zero(t, verdicts[len(verdicts)-1].ML, "one that does not turn is among them")
 	var readings []titration.Reading

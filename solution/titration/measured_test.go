@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -43,7 +44,7 @@ func TestHardnessCalculations(t *testing.T) {
 		c, err := x.Concentration()
 		require.NoError(t, err)
 		h := tables.Hardness(c.Value)
-		u, err := standard(t).HardnessUnit(at["unit"])
+		u, err := demo.Tables(t).HardnessUnit(at["unit"])
 		require.NoError(t, err)
 		assert.InDelta(t, number(t, r[3]), h.In(u), number(t, r[5]), "%s: %s", r[0], r[9])
 		n++
@@ -87,7 +88,7 @@ func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 
 // A bath of known free chelant, counted with a kit: the numbers must come back.
 func TestKit(t *testing.T) {
-	h, err := standard(t).ParseHardness("1 gpg")
+	h, err := demo.Tables(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
 	// a kit counts a grain a drop: 8 drops are 7½ grains. Any drop and sample will
 	// do: drop times strength over sample is what the kit fixes.
@@ -209,7 +210,7 @@ func TestSchemes(t *testing.T) {
 // The uncertainty of the kit's answer against a simulation, in which the size of
 // the drop is the same in both counts.
 func TestKitUncertaintyAgainstSimulation(t *testing.T) {
-	h, err := standard(t).ParseHardness("1 gpg")
+	h, err := demo.Tables(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
 	x := titration.KitTest{
 		Bath:       titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{Relative: 0.04}},

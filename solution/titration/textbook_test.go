@@ -14,23 +14,16 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
-	"example.com/chelation/tables"
 )
 
 const mL = unit.Volume(1e-6)
 
-func standard(t testing.TB) *tables.Tables {
-	t.Helper()
-	tb, err := tables.Standard()
-	require.NoError(t, err)
-	return tb
-}
-
 // mix is a volume at 25 °C with species in mol/L.
 func mix(t testing.TB, ml float64, ions map[string]float64) *solution.Solution {
 	t.Helper()
-	s, err := solution.New(standard(t), 298.15)
+	s, err := solution.New(demo.Tables(t), 298.15)
 	require.NoError(t, err)
 	require.NoError(t, s.AddPureWater(unit.Volume(ml)*mL))
 	for ion, c := range ions {
@@ -191,7 +184,7 @@ func canonical(t testing.TB, in map[string]float64) map[string]float64 {
 	t.Helper()
 	out := map[string]float64{}
 	for name, k := range in {
-		f, err := standard(t).Formation(name)
+		f, err := demo.Tables(t).Formation(name)
 		require.NoError(t, err)
 		out[f.Species.String()] = k
 	}

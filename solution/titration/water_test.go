@@ -10,6 +10,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -21,13 +22,13 @@ import (
 func TestWatersOfTheTables(t *testing.T) {
 	ctx := context.Background()
 	n := 0
-	for w := range standard(t).Waters() {
+	for w := range demo.Tables(t).Waters() {
 		if w.Hardness() < 1e-4 || w.Alkalinity < 5e-4 {
 			continue // too soft for 0.01 mol/L
 		}
 		n++
 		sample := func() *solution.Solution {
-			s, err := solution.New(standard(t), chem.Celsius(25))
+			s, err := solution.New(demo.Tables(t), chem.Celsius(25))
 			require.NoError(t, err)
 			require.NoError(t, s.AddWater(w, 100*mL))
 			return s
@@ -57,7 +58,7 @@ func TestWatersOfTheTables(t *testing.T) {
 		require.NoError(t, err)
 		h := tables.Hardness(r.Value)
 		assert.InEpsilon(t, float64(w.Hardness()), float64(h), 1e-9, w.Name)
-		verdicts, err := edta.Judge(ctx, standard(t).Indicators(), v, 2*v, 0.03)
+		verdicts, err := edta.Judge(ctx, demo.Tables(t).Indicators(), v, 2*v, 0.03)
 		require.NoError(t, err)
 		if n := w.Name; assert.NotEmpty(t, verdicts, n) && w.Concentration(ion(t, "Fe2+")) == 0 {
 			assert.True(t, verdicts[0].Suits, "%s: %s", n, verdicts[0].Why)

@@ -10,16 +10,14 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/internal/path"
-	"example.com/chelation/tables"
 )
 
 const litre = unit.Volume(1e-3)
 
 func water(t *testing.T, v unit.Volume) *solution.Solution {
-	std, err := tables.Standard()
-	require.NoError(t, err)
-	s, err := solution.New(std, 298.15)
+	s, err := solution.New(demo.Tables(t), 298.15)
 	require.NoError(t, err)
 	require.NoError(t, s.AddPureWater(v))
 	return s
