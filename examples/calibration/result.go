@@ -54,7 +54,7 @@ func sum(w way, s reading.Setup, runs []*course) *result {
 		if x.pH >= s.Low && x.pH <= s.High {
 			r.Window += 1 / n
 		}
-		if math.Abs(x.pH-s.Target) <= 1 {
+		if math.Abs(x.pH-s.PH) <= 1 {
 			r.Near += 1 / n
 		}
 		additions = append(additions, x.additions)
@@ -119,7 +119,7 @@ func table(results []*result) *cli.Table {
 
 func report(out io.Writer, s reading.Setup, baths int, results []*result) error {
 	t := table(results)
-	t.Title = fmt.Sprintf("%d baths drawn from the priors, to be brought to pH %g; overshot is past it by more than %g", baths, s.Target, s.Step)
+	t.Title = fmt.Sprintf("%d baths drawn from the priors, to be brought to pH %g; overshot is past it by more than %g", baths, s.PH, s.Step)
 	if err := t.Print(out); err != nil {
 		return err
 	}

@@ -123,7 +123,7 @@ func (x *trial) put(r *course, reagent tables.Reagent, amount measure.Amount) er
 		return err
 	}
 	u := &x.setup
-	r.overshot = r.overshot || after < u.Target-u.Step && before >= u.Target-u.Step || after > u.Target+u.Step && before <= u.Target+u.Step
+	r.overshot = r.overshot || after < u.PH-u.Step && before >= u.PH-u.Step || after > u.PH+u.Step && before <= u.PH+u.Step
 	r.additions++
 	r.log = append(r.log, e)
 	r.pH = after
@@ -146,7 +146,7 @@ func (x *trial) compare(r *course, p *reading.Posterior, a *reading.Advice) erro
 	if a.Action != reading.Add {
 		return nil
 	}
-	need, err := x.need(x.advised(a), x.setup.Target)
+	need, err := x.need(x.advised(a), x.setup.PH)
 	if errors.Is(err, solution.ErrUnreachable) {
 		need, err = math.Inf(-1), nil
 	}
@@ -166,7 +166,7 @@ func (x *trial) followSpoons(s tables.Strip, spoon unit.Volume) (*course, error)
 		if err := x.look(r, s); err != nil {
 			return nil, err
 		}
-		if seen := r.log[len(r.log)-1].(reading.Read); seen.Value <= x.setup.Target+1e-9 || r.additions >= 1000 {
+		if seen := r.log[len(r.log)-1].(reading.Read); seen.Value <= x.setup.PH+1e-9 || r.additions >= 1000 {
 			return r, nil
 		}
 		if err := x.put(r, acid, measure.AmountOfVolume(spoon)); err != nil {
@@ -193,7 +193,7 @@ func (x *trial) followBook(label tables.Reagent, weighed bool) (*course, error) 
 	if err := v.Add(label, mass.Typical()); err != nil {
 		return nil, err
 	}
-	dose, err := v.Dose(x.setup.Acid, solution.PH(x.setup.Target))
+	dose, err := v.Dose(x.setup.Acid, solution.PH(x.setup.PH))
 	if err != nil {
 		return nil, fmt.Errorf("the dose for %s: %w", label.Name, err)
 	}

@@ -148,7 +148,7 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 		Temperature: cli.Flag(&in, "temperature", j.Temperature, measure.ParseTemperature),
 		Amount:      cli.Flag(&in, "amount", j.Amount, measure.ParseAmount),
 		Acid:        cli.Flag(&in, "acid", j.Acid, t.Reagent), Base: cli.Flag(&in, "base", j.Base, t.Reagent),
-		Target: j.PH, Risk: j.Risk,
+		PH: j.PH, Risk: j.Risk,
 	}
 	// Zero would stand for what the model takes by itself.
 	if j.PH == 0 {

@@ -84,7 +84,7 @@ func TestTypos(t *testing.T) {
 		{"-read", "x"}, {"-read", "15"}, {"-read", "NaN"}, {"-add", "3 cubs"}, {"-add", "3 tbsp of gravel"}, {"-add", "-1 g"}, {"-add", "0 g"}, {"-add", "90 kg"},
 		{"-more", "5"}, {"-spoon", "1 tbsp"}, {"-spoon", "1 tbsp = 1 kg"}, {"-clear", "perhaps"}, {"-read", "11", "-add", "1 g", "-clear", "no"},
 		{"-volume", "20"}, {"-temperature", "x"}, {"-temperature", "200 C"}, {"-water", "lemonade"}, {"-bag", "table salt"}, {"-amount", "0 g"},
-		{"-acid", "lye"}, {"-base", "citric acid"}, {"-strip", "ruler"}, {"-strip", "hardness strip", "-read", "60"}, {"-ph", "0"}, {"-ph", "x"},
+		{"-acid", "lye"}, {"-base", "citric acid"}, {"-strip", "ruler"}, {"-strip", "hardness strip", "-read", "60"}, {"-ph", "0"}, {"-ph", "77"}, {"-ph", "x"},
 		{"-risk", "2"}, {"-csv"}, {"-file", "nowhere.json"}, {"11"},
 	}
 	for _, content := range []string{

@@ -46,7 +46,7 @@ func (c *course) window(salt string) ([]working, error) {
 		return nil, err
 	}
 	var out []working
-	for _, pH := range []float64{s.Low, s.Target, s.High} {
+	for _, pH := range []float64{s.Low, s.PH, s.High} {
 		limit, err := b.Limit(youngest, pH)
 		if err != nil {
 			return nil, err

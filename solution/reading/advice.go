@@ -76,7 +76,7 @@ type way struct {
 // way returns the direction in which a reagent of the setup works.
 func (p *Posterior) way(sign float64) (w way, err error) {
 	s := &p.model.setup
-	w = way{sign: sign, limit: s.Target + sign*s.Step, risk: p.risk(sign)}
+	w = way{sign: sign, limit: s.PH + sign*s.Step, risk: p.risk(sign)}
 	r := s.Acid
 	if sign > 0 {
 		r = s.Base
@@ -90,7 +90,7 @@ func (p *Posterior) way(sign float64) (w way, err error) {
 
 // helpless refuses a reagent that does not do what it is for.
 func (p *Posterior) helpless(sign float64, r tables.Reagent) error {
-	return p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.Target))
+	return p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.PH))
 }
 
 // risk is the chance of an overshoot that the next addition in a direction may take:
@@ -151,7 +151,7 @@ func (p *Posterior) additions() (acid, base int) {
 	for i := range p.course.steps {
 		switch x := p.course.steps[i].pour; {
 		case x == nil || x.of == fromBag:
-		case x.raises(p.model.surface, p.model.setup.Target):
+		case x.raises(p.model.surface, p.model.setup.PH):
 			base++
 		default:
 			acid++
@@ -165,7 +165,7 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	n := p.cloud.n
 	x := w.portion
 	limit, _ := p.needs(&x, w.sign, w.limit)
-	target, never := p.needs(&x, w.sign, p.model.setup.Target)
+	target, never := p.needs(&x, w.sign, p.model.setup.PH)
 	if never >= 0.5 {
 		return p.helpless(w.sign, x.reagent)
 	}

@@ -80,7 +80,7 @@ func TestWhatToDo(t *testing.T) {
 // pH 8 (pK of bicarbonate 6.35 and 10.33, whose mean is 8.3).
 func TestBaseTooWeak(t *testing.T) {
 	s := tub(t)
-	s.Base, s.Target = reagent(t, "baking soda"), 10
+	s.Base, s.PH = reagent(t, "baking soda"), 10
 	_, err := infer(t, model(t, s), Read{strip(t, "pH meter"), 4.4}).Advise()
 	require.ErrorIs(t, err, chem.ErrInput)
 	assert.ErrorContains(t, err, "Base")

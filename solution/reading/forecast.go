@@ -75,14 +75,14 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	s := &m.setup
 	f := &Forecast{PH: p.figure(p.pH)}
 	sign, setter := m.sign, m.setter
-	if s.Base.ID != "" && f.PH.Typical < s.Target {
+	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
 	}
 	x, err := m.template(setter)
 	if err != nil {
 		return nil, err
 	}
-	dose, never := p.needs(&x, sign, s.Target)
+	dose, never := p.needs(&x, sign, s.PH)
 	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
 	n := p.cloud.n
 	first, iron, cost := make([]float64, n), make([]float64, n), make([]float64, n)

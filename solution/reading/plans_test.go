@@ -54,7 +54,7 @@ func TestForecastServesEveryPlan(t *testing.T) {
 	} {
 		name := x.amount + " " + x.salt + " to " + x.setter
 		s := tub(t)
-		s.Bag, s.Amount, s.Target = []Candidate{{reagent(t, x.salt), 1}}, amount(t, x.amount), x.pH
+		s.Bag, s.Amount, s.PH = []Candidate{{reagent(t, x.salt), 1}}, amount(t, x.amount), x.pH
 		if x.extra != "" {
 			s.Extras = []Added{{reagent(t, x.extra), amount(t, x.extraAmount)}}
 		}
@@ -109,7 +109,7 @@ func TestForecastOutOfReach(t *testing.T) {
 	s.Bag, s.Acid, s.Base = tetrasodium(t), reagent(t, "vinegar"), reagent(t, "washing soda")
 	last := 0.0
 	for _, pH := range []float64{5, 4, 3.5, 3.2, 3} {
-		s.Target = pH
+		s.PH = pH
 		f, err := model(t, s).Forecast(nil)
 		require.NoError(t, err)
 		assert.GreaterOrEqual(t, f.NeverFraction, last, "pH %g", pH)

@@ -161,7 +161,7 @@ func TestBadInput(t *testing.T) {
 		"Volume":          func(s *Setup) { s.Volume = 0 },
 		"Temperature":     func(s *Setup) { s.Temperature = 20 },
 		"WaterTolerance":  func(s *Setup) { s.WaterTolerance = math.NaN() },
-		"Target":          func(s *Setup) { s.Target = 13 },
+		"PH":              func(s *Setup) { s.PH = 13 },
 		"Low":             func(s *Setup) { s.Low, s.High = 8, 9 },
 		"High":            func(s *Setup) { s.Low, s.High = 6, 6.5 },
 		"Step":            func(s *Setup) { s.Step = -1 },

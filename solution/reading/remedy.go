@@ -77,12 +77,12 @@ func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remed
 	if err != nil {
 		return nil, err
 	}
-	need, never := p.needs(&t, 1, s.Target)
+	need, never := p.needs(&t, 1, s.PH)
 	grams := spread.Of(need)
 	if !(grams.Typical > 0) || never >= 0.5 {
 		return out, nil
 	}
-	limit, _ := p.needs(&t, 1, s.Target+s.Step)
+	limit, _ := p.needs(&t, 1, s.PH+s.Step)
 	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	grams.Low = max(0, grams.Low)
 	return append(out, Remedy{

@@ -42,9 +42,9 @@ type Setup struct {
 	// that nobody tested.
 	WaterTolerance float64
 
-	Target float64 // pH to reach, 2 to 12; 7 if zero
+	PH float64 // to reach, 2 to 12; 7 if zero
 	// Low and High bound the working window, within which the pH hardly
-	// matters; half a unit to either side of Target if both are zero.
+	// matters; half a unit to either side of PH if both are zero.
 	Low, High float64
 	// Step is how far beyond the target counts as an overshoot: 1 if zero, a
 	// step of the common strip.
@@ -109,21 +109,21 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 	for _, x := range []struct {
 		field    *float64
 		standard float64
-	}{{&s.WaterTolerance, 0.15}, {&s.Target, 7}, {&s.Step, 1}, {&s.Risk, 0.05}} {
+	}{{&s.WaterTolerance, 0.15}, {&s.PH, 7}, {&s.Step, 1}, {&s.Risk, 0.05}} {
 		if *x.field == 0 {
 			*x.field = x.standard
 		}
 	}
 	if s.Low == 0 && s.High == 0 {
-		s.Low, s.High = s.Target-0.5, s.Target+0.5
+		s.Low, s.High = s.PH-0.5, s.PH+0.5
 	}
 	for _, err := range []error{
 		chem.Within("Volume", float64(s.Volume/measure.Litre), 0.05, 1e5, "L"),
 		chem.Within("Temperature", float64(s.Temperature)-273.15, 0, 100, "°C"),
 		chem.Within("WaterTolerance", s.WaterTolerance, 0, 2, ""),
-		chem.Within("Target", s.Target, 2, 12, ""),
-		chem.Within("Low", s.Low, s.Target-3, s.Target, ""),
-		chem.Within("High", s.High, s.Target, s.Target+3, ""),
+		chem.Within("PH", s.PH, 2, 12, ""),
+		chem.Within("Low", s.Low, s.PH-3, s.PH, ""),
+		chem.Within("High", s.High, s.PH, s.PH+3, ""),
 		chem.Within("Step", s.Step, 0.05, 3, ""),
 		chem.Within("Risk", s.Risk, 0.001, 0.5, ""),
 	} {

@@ -138,7 +138,7 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 // prepare fills in what the curves rest on.
 func (f *surface) prepare(lowest, highest float64) (err error) {
 	s, b := &f.model.setup, f.model.basis
-	for p := min(sourest, math.Floor(s.Target-s.Step)); p <= max(alkaline, math.Ceil(s.Target+s.Step)); p += quarter {
+	for p := min(sourest, math.Floor(s.PH-s.Step)); p <= max(alkaline, math.Ceil(s.PH+s.Step)); p += quarter {
 		f.grid = append(f.grid, p)
 	}
 	mid := math.Sqrt(lowest * highest)
@@ -176,7 +176,7 @@ func (f *surface) reach() (c curve, err error) {
 		if c, err = f.curve(f.empty, f.node(most)); err != nil {
 			return nil, err
 		}
-		base, _ := c.at(m.setup.Target)
+		base, _ := c.at(m.setup.PH)
 		if m.sign*(base-far*f.chelant[1]) <= 0 || top*f.chelant[1] >= m.setup.most(m.setter) {
 			return c, nil
 		}
@@ -187,7 +187,7 @@ func (f *surface) reach() (c curve, err error) {
 func (f *surface) check() error {
 	m := f.model
 	x := portion{of: fromSetter}
-	if x.raises(f, m.setup.Target) == (m.sign > 0) {
+	if x.raises(f, m.setup.PH) == (m.sign > 0) {
 		return nil
 	}
 	if m.sign > 0 {

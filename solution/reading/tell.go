@@ -49,7 +49,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	if err != nil {
 		return nil, err
 	}
-	need, _ := p.needs(&setter, p.model.sign, p.model.setup.Target)
+	need, _ := p.needs(&setter, p.model.sign, p.model.setup.PH)
 	half := roundDown(median(need) / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
 		if _, err := newSight(Read{s, s.Low}); err != nil {

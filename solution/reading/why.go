@@ -54,7 +54,7 @@ func (p *Posterior) whyAdd(a *Advice, w *way) string {
 	if a.NeedGrams.Low <= 0 {
 		need = "none or up to " + measure.FormatGrams(a.NeedGrams.High)
 	}
-	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, p.model.setup.Target)
+	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, p.model.setup.PH)
 	side := "below"
 	if w.sign > 0 {
 		side = "above"

@@ -127,7 +127,7 @@ func (r Recipe) setup(start float64) reading.Setup {
 	s := reading.Setup{
 		Water: r.Water, Volume: r.Volume, Temperature: r.Temperature,
 		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount,
-		WaterTolerance: r.AlkalinityTolerance, Target: r.PH,
+		WaterTolerance: r.AlkalinityTolerance, PH: r.PH,
 	}
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, reading.Added{Reagent: e.Reagent, Amount: measure.AmountOfMass(e.Mass)})
