@@ -3,6 +3,7 @@ package equilibrium_test
 import (
 	"encoding/binary"
 	"errors"
+	"flag"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -14,32 +15,35 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
-	"example.com/chelation/chem/equilibrium/internal/random"
 )
 
-// TestRandomProblems runs a sample through the code of the robustness program,
-// which runs a million.
+var (
+	problems = flag.Int("problems", 20_000, "how many random problems to solve")
+	seed     = flag.Uint64("seed", 2, "of the random problems")
+)
+
+// TestRandomProblems solves what chance makes; README.md tells of a million.
 func TestRandomProblems(t *testing.T) {
-	n := 20_000
+	n := *problems
 	if testing.Short() {
-		n = 2_000
+		n /= 10
 	}
-	tally := random.Run(n, 2, 3, os.Stdout)
-	t.Log(tally)
-	require.Zero(t, tally.Failures)
-	require.LessOrEqual(t, tally.Residual, 1e-12)
-	require.Greater(t, tally.WithSolids, n/50)
+	sum := solveMany(n, *seed, 3, os.Stdout)
+	t.Log(sum)
+	require.Zero(t, sum.Failures)
+	require.LessOrEqual(t, sum.Residual, 1e-12)
+	require.Greater(t, sum.WithSolids, n/50)
 }
 
 // TestParallel shares one system among goroutines; run with -race.
 func TestParallel(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
-	bath := random.NewBath(rng, 1)
+	bath := newBaths(rng, 1)
 	const each = 200
 	var conditions [4 * each]equilibrium.Conditions
-	var p *random.Problem
+	var p *problem
 	for i := range conditions {
-		p = bath.Draw(rng, &conditions[i])
+		p = bath.draw(rng, &conditions[i])
 		c := &conditions[i]
 		c.LnK, c.LnKs, c.Total = slices.Clone(c.LnK), slices.Clone(c.LnKs), slices.Clone(c.Total)
 	}
@@ -156,8 +160,8 @@ func FuzzSolve(f *testing.F) {
 			}
 		}
 		w, r := s.NewWorkspace(), s.NewResult()
-		p := &random.Problem{System: s, Species: species, Solids: solids}
-		var tally random.Tally
+		p := &problem{System: s, Species: species, Solids: solids}
+		var sum tally
 		for range 2 { // cold, then warm
 			err = w.SolveFrom(&c, r)
 			if errors.Is(err, equilibrium.ErrInfeasible) || errors.Is(err, equilibrium.ErrUnbounded) || errors.Is(err, equilibrium.ErrCrowded) {
@@ -166,7 +170,7 @@ func FuzzSolve(f *testing.F) {
 			if err != nil {
 				t.Fatalf("%v\nspecies %v\nsolids %v\nconditions %+v", err, species, solids, c)
 			}
-			if err := tally.Check(p, &c, r); err != nil {
+			if err := sum.check(p, &c, r); err != nil {
 				t.Fatalf("%v\nspecies %v\nsolids %v\nconditions %+v\nresult %+v", err, species, solids, c, r)
 			}
 		}
@@ -289,11 +293,11 @@ func TestRefusals(t *testing.T) {
 // starts differ.
 func TestWarmAndColdAgree(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
-	bath := random.NewBath(rng, 20)
+	bath := newBaths(rng, 20)
 	var c equilibrium.Conditions
 	worst := 0.0
 	for range 3000 {
-		p := bath.Draw(rng, &c)
+		p := bath.draw(rng, &c)
 		w, v := p.System.NewWorkspace(), p.System.NewWorkspace()
 		warm, cold := p.System.NewResult(), p.System.NewResult()
 		require.NoError(t, w.Solve(&c, warm))

@@ -79,7 +79,7 @@ func main() {
 	}
 }
 `, module+"examples/internal/docs/probe", &imports, &types)
-	folder, err := os.MkdirTemp("testdata", "types")
+	folder, err := os.MkdirTemp(".", "_types") // in the module, and in none of its packages
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, os.RemoveAll(folder)) })
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "main.go"), []byte(program), 0o600))

@@ -1,7 +1,7 @@
 // Package docs holds the library to its word, by reading its source: every exported
 // name is explained, imports run downwards, every type keeps its promises at the
 // boundary, functions are short and names are not shadowed. Each test finds its
-// subjects by itself. What is known to fall short stands in testdata/allowed.txt.
+// subjects by itself, and none may fall short.
 package docs
 
 import (

@@ -1,4 +1,4 @@
-package random
+package equilibrium_test
 
 import (
 	"fmt"
@@ -8,14 +8,14 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// Shape makes a system of no particular chemistry: 2 to 40 components, up to 600
+// anyShape makes a system of no particular chemistry: 2 to 40 components, up to 600
 // species of up to four of them, up to 8 solids, some of which depend on others.
 // Every component is a species of its own, and component 0 has one that counts it
 // negatively, so that any totals can be met.
-func Shape(rng *rand.Rand) *Problem {
+func anyShape(rng *rand.Rand) *problem {
 	u := rng.Float64()
 	n := 2 + int(39*u*u)
-	p := new(Problem)
+	p := new(problem)
 	seen := map[string]bool{}
 	add := func(row []float64) {
 		if key := fmt.Sprint(row); !seen[key] {
@@ -78,9 +78,9 @@ func mixture(rng *rand.Rand, n int, release bool) []float64 {
 	return row
 }
 
-// FromAnswer fills c with conditions whose answer is drawn first: each component
+// fromAnswer fills c with conditions whose answer is drawn first: each component
 // at a scale of its own, down to 1e-14 mol/L, and no species above 1 mol/L.
-func (p *Problem) FromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
+func (p *problem) fromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
 	n := p.System.Components()
 	x, scale := make([]float64, n), make([]float64, n)
 	for i := range n {
@@ -130,10 +130,10 @@ func (p *Problem) FromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
 	}
 }
 
-// FromConstants fills c with constants over 26 decades and totals over 14, some of
+// fromConstants fills c with constants over 26 decades and totals over 14, some of
 // them equal to all digits. With such constants a species may well exceed
 // what water holds.
-func (p *Problem) FromConstants(rng *rand.Rand, c *equilibrium.Conditions) {
+func (p *problem) fromConstants(rng *rand.Rand, c *equilibrium.Conditions) {
 	n := p.System.Components()
 	p.linked = false
 	c.Held, c.LnHeld = nil, nil

@@ -1,6 +1,4 @@
-// Package random makes random equilibrium problems that have an answer, for
-// the robustness program, the tests and the fuzzing of the solver.
-package random
+package equilibrium_test
 
 import (
 	"math"
@@ -9,8 +7,8 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// A Problem is a system with conditions it can meet.
-type Problem struct {
+// A problem is a system with conditions it can meet.
+type problem struct {
 	System     *equilibrium.System
 	Species    [][]float64
 	Solids     [][]float64
@@ -18,27 +16,27 @@ type Problem struct {
 	linked     bool // not any totals can be met
 }
 
-// Bath draws a problem from a fixed set of systems of the shape of a chelant
+// baths draws a problem from a fixed set of systems of the shape of a chelant
 // bath: component 0 is H⁺, then metals, then ligands. For each it draws
 // which components are there, their totals over 12 decades, the sign of the
 // H⁺ total, constants up to 5 log units off, and which solids may form.
-type Bath struct {
-	systems []*Problem
+type baths struct {
+	systems []*problem
 }
 
-// NewBath prepares count systems of 3 to 12 components.
-func NewBath(rng *rand.Rand, count int) *Bath {
-	b := new(Bath)
+// newBaths prepares count systems of 3 to 12 components.
+func newBaths(rng *rand.Rand, count int) *baths {
+	b := new(baths)
 	for range count {
 		b.systems = append(b.systems, system(rng))
 	}
 	return b
 }
 
-func system(rng *rand.Rand) *Problem {
+func system(rng *rand.Rand) *problem {
 	metals, ligands := 1+rng.IntN(7), 1+rng.IntN(4)
 	n := 1 + metals + ligands
-	p := new(Problem)
+	p := new(problem)
 	add := func(lnK float64, entries ...float64) {
 		row := make([]float64, n)
 		for e := 0; e < len(entries); e += 2 {
@@ -136,8 +134,8 @@ func system(rng *rand.Rand) *Problem {
 	return p
 }
 
-// Draw fills c with random conditions for one of the systems.
-func (b *Bath) Draw(rng *rand.Rand, c *equilibrium.Conditions) *Problem {
+// draw fills c with random conditions for one of the systems.
+func (b *baths) draw(rng *rand.Rand, c *equilibrium.Conditions) *problem {
 	p := b.systems[rng.IntN(len(b.systems))]
 	n := p.System.Components()
 	c.LnK = append(c.LnK[:0], p.Conditions.LnK...)

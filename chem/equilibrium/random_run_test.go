@@ -1,4 +1,4 @@
-package random
+package equilibrium_test
 
 import (
 	"errors"
@@ -12,8 +12,8 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// Tally sums up a run.
-type Tally struct {
+// tally sums up a run.
+type tally struct {
 	Problems, Failures int
 	Warm               int // solves that started from a neighbour's answer, beyond Problems
 	Seed               uint64
@@ -26,17 +26,17 @@ type Tally struct {
 	Over               [4]int  // problems that took more than 10, 20, 40, 80 steps
 }
 
-func (t Tally) String() string {
+func (t tally) String() string {
 	return fmt.Sprintf("problems %d and %d neighbours  seed %d  failures %d  crowded %d in at most %d steps  worst residual %.2g  worst saturation %.2g  with solids %d\nNewton steps: mean %.2f, most %d; more than 10, 20, 40, 80: %v",
 		t.Problems, t.Warm, t.Seed, t.Failures, t.Crowded, t.MostCrowded, t.Residual, t.Saturation, t.WithSolids, float64(t.Steps)/float64(max(1, t.Problems+t.Warm)), t.MostSteps, t.Over)
 }
 
-// Run solves n problems on all processors, in blocks that each have their own
+// solveMany solves n problems on all processors, in blocks that each have their own
 // stream of random numbers, so that a failure can be repeated. It
 // prints the first show failures to out.
-func Run(n int, seed uint64, show int, out io.Writer) Tally {
+func solveMany(n int, seed uint64, show int, out io.Writer) tally {
 	const block = 1000
-	total := Tally{Seed: seed}
+	total := tally{Seed: seed}
 	var mu sync.Mutex
 	next := make(chan int)
 	var wg sync.WaitGroup
@@ -45,7 +45,7 @@ func Run(n int, seed uint64, show int, out io.Writer) Tally {
 		go func() {
 			defer wg.Done()
 			for b := range next {
-				t := Tally{}
+				t := tally{}
 				var fails []string
 				rng := rand.New(rand.NewPCG(seed, uint64(b)))
 				draw := drawer(rng)
@@ -87,31 +87,31 @@ func Run(n int, seed uint64, show int, out io.Writer) Tally {
 
 // drawer returns what draws the problems of a block: baths, and every fifth of
 // any shape.
-func drawer(rng *rand.Rand) func(q int, c *equilibrium.Conditions) *Problem {
-	bath := NewBath(rng, 10)
-	var shape *Problem
-	return func(q int, c *equilibrium.Conditions) *Problem {
+func drawer(rng *rand.Rand) func(q int, c *equilibrium.Conditions) *problem {
+	bath := newBaths(rng, 10)
+	var shape *problem
+	return func(q int, c *equilibrium.Conditions) *problem {
 		if q%5 != 4 {
-			return bath.Draw(rng, c)
+			return bath.draw(rng, c)
 		}
 		if q%50 == 4 {
-			shape = Shape(rng)
+			shape = anyShape(rng)
 		}
 		if q%10 == 4 {
-			shape.FromAnswer(rng, c)
+			shape.fromAnswer(rng, c)
 		} else {
-			shape.FromConstants(rng, c)
+			shape.fromConstants(rng, c)
 		}
 		return shape
 	}
 }
 
 // try solves a problem and, if asked, two neighbours from the last answer.
-func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditions, r *equilibrium.Result, rng *rand.Rand, on bool) error {
+func (t *tally) try(p *problem, w *equilibrium.Workspace, c *equilibrium.Conditions, r *equilibrium.Result, rng *rand.Rand, on bool) error {
 	err := w.Solve(c, r)
 	for step := 0; ; step++ {
 		if err == nil {
-			err = t.Check(p, c, r)
+			err = t.check(p, c, r)
 		}
 		if errors.Is(err, equilibrium.ErrCrowded) && !p.linked { // an answer drawn first is one that water holds
 			var e *equilibrium.ComponentError
@@ -134,7 +134,7 @@ func (t *Tally) try(p *Problem, w *equilibrium.Workspace, c *equilibrium.Conditi
 
 // neighbour moves the totals by a tenth: each by itself where any can be met, else all
 // together.
-func (p *Problem) neighbour(rng *rand.Rand, c *equilibrium.Conditions) {
+func (p *problem) neighbour(rng *rand.Rand, c *equilibrium.Conditions) {
 	f := 1 + 0.1*rng.NormFloat64()
 	for i := range c.Total {
 		if !p.linked {
@@ -144,7 +144,7 @@ func (p *Problem) neighbour(rng *rand.Rand, c *equilibrium.Conditions) {
 	}
 }
 
-func (t *Tally) merge(u Tally) {
+func (t *tally) merge(u tally) {
 	t.Problems += u.Problems
 	t.Warm += u.Warm
 	t.Failures += u.Failures
@@ -160,9 +160,9 @@ func (t *Tally) merge(u Tally) {
 	}
 }
 
-// Check holds one answer against the definition of equilibrium, by its
+// check holds one answer against the definition of equilibrium, by its
 // numbers alone, and counts it.
-func (t *Tally) Check(p *Problem, c *equilibrium.Conditions, r *equilibrium.Result) error {
+func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Result) error {
 	n := len(c.Total)
 	sum, size := make([]float64, n), make([]float64, n)
 	gather := func(rows [][]float64, amounts []float64) error {
