@@ -21,15 +21,6 @@ func DebyeHuckel(i float64, t unit.Temperature) float64 {
 	return DebyeHuckelA(t) * root / (1 + DebyeHuckelB*root)
 }
 
-// DebyeHuckelSlope returns dD/dI in L/mol and d²D/dI² in (L/mol)² of the
-// Debye–Hückel term at ionic strength I in mol/L, above 0.
-func DebyeHuckelSlope(i float64, t unit.Temperature) (first, second float64) {
-	root := math.Sqrt(i)
-	b := 1 + DebyeHuckelB*root
-	first = DebyeHuckelA(t) / (2 * root * b * b)
-	return first, -first * (1 + 3*DebyeHuckelB*root) / (2 * i * b)
-}
-
 // ActivityCoefficient returns γ of an ion of charge z on the molar scale at
 // ionic strength I in mol/L:
 //

@@ -75,20 +75,6 @@ func TestFitErrors(t *testing.T) {
 	assert.ErrorIs(t, err, ErrInput)
 }
 
-// The slopes of the Debye–Hückel term are those of differences.
-func TestDebyeHuckelSlope(t *testing.T) {
-	for _, i := range []float64{0.001, 0.1, 2} {
-		h := 1e-4 * i
-		for _, x := range []float64{5, 45} {
-			at := Celsius(x)
-			first, second := DebyeHuckelSlope(i, at)
-			above, below := DebyeHuckel(i+h, at), DebyeHuckel(i-h, at)
-			assert.InEpsilon(t, (above-below)/(2*h), first, 1e-7)
-			assert.InEpsilon(t, (above-2*DebyeHuckel(i, at)+below)/(h*h), second, 1e-4)
-		}
-	}
-}
-
 // The enthalpy is the van 't Hoff slope R T² dlnK/dT, at any ionic strength.
 func TestEnthalpyIsTheSlope(t *testing.T) {
 	c := Constant{LogK: 10, DeltaH: -20000, DeltaCp: 75, DeltaEps: -0.9, DeltaZ2: -8}

@@ -84,16 +84,3 @@ func (s *Solution) settle() (*compiled.Run, error) {
 	s.answer = r.Answer()
 	return r, nil
 }
-
-// Settle brings the vessel to rest and shows it, without the record that
-// [Solution.Equilibrate] makes, at a fraction of its cost. It is a door for this
-// library's own packages, which ask in a loop for a pH or for the iron dissolved;
-// what is shown is not to be kept.
-func (s *Solution) Settle(look func(*compiled.Run) error) error {
-	r, err := s.settle()
-	if err != nil {
-		return err
-	}
-	defer r.Return()
-	return look(r)
-}

@@ -285,7 +285,8 @@ func (w *Workspace) heldSlope(i int) float64 {
 		return 0
 	}
 	h := &w.p.held[i]
-	return math.Ln10 * (h.dz2*w.medium.slope(w.ionic) - h.deps)
+	slope, _ := w.medium.Slopes(w.ionic)
+	return math.Ln10 * (h.dz2*slope - h.deps)
 }
 
 // adjoint is the transpose of tangent.

@@ -71,11 +71,12 @@ func (m *Medium) D(ionic float64) float64 {
 	return m.A * q / (1 + m.B*q)
 }
 
-// slope returns dD/dI.
-func (m *Medium) slope(ionic float64) float64 {
+// Slopes returns dD/dI in L/mol and d²D/dI² in (L/mol)², above I = 0.
+func (m *Medium) Slopes(ionic float64) (first, second float64) {
 	q := math.Sqrt(ionic)
 	b := 1 + m.B*q
-	return m.A / (2 * q * b * b)
+	first = m.A / (2 * q * b * b)
+	return first, -first * (1 + 3*m.B*q) / (2 * ionic * b)
 }
 
 // SolveMedium finds equilibrium and ionic strength together. The constants

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/chem"
@@ -125,4 +126,18 @@ func TestNoIons(t *testing.T) {
 	require.Zero(t, r.Ionic)
 	require.InEpsilon(t, 0.1, r.C[0]+2*r.C[1], 1e-12)
 	require.NoError(t, w.Respond(&Change{Total: []float64{1}}, new(Response)))
+}
+
+// The slopes of the Debye–Hückel term are those of differences.
+func TestSlopes(t *testing.T) {
+	for _, i := range []float64{0.001, 0.1, 2} {
+		h := 1e-4 * i
+		for _, x := range []float64{5, 45} {
+			m := Medium{A: chem.DebyeHuckelA(chem.Celsius(x)), B: chem.DebyeHuckelB}
+			first, second := m.Slopes(i)
+			above, below := m.D(i+h), m.D(i-h)
+			assert.InEpsilon(t, (above-below)/(2*h), first, 1e-7)
+			assert.InEpsilon(t, (above-2*m.D(i)+below)/(h*h), second, 1e-4)
+		}
+	}
 }

@@ -334,7 +334,8 @@ func (p *problem) constants(m *Medium, ionic float64) {
 		return
 	}
 	d, e := math.Ln10*m.D(ionic), math.Ln10*ionic
-	dd := math.Ln10 * m.slope(ionic) * ionic
+	slope, _ := m.Slopes(ionic)
+	dd := math.Ln10 * slope * ionic
 	set := func(from []constant, at, kappa []float64) {
 		for j := range at {
 			k := &from[j]

@@ -6,15 +6,6 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// DebyeHuckelSlopes returns the first and the second derivative by ionic strength I
-// of the Debye–Hückel term A √I/(1 + B √I) of the run's medium, at its answer.
-func (r *Run) DebyeHuckelSlopes() (slope, curve float64) {
-	root := math.Sqrt(r.Result.Ionic)
-	b := 1 + r.Medium.B*root
-	slope = r.Medium.A / (2 * root * b * b)
-	return slope, -slope * (1 + 3*r.Medium.B*root) / (2 * r.Result.Ionic * b)
-}
-
 // Respond differentiates the answer along a change of the conditions.
 func (r *Run) Respond(change *equilibrium.Change, out *equilibrium.Response) error {
 	return r.workspace.Respond(change, out)
@@ -35,7 +26,7 @@ func (r *Run) Drift(fill func(rate []float64)) (Drift, error) {
 	if err := r.workspace.Respond(&equilibrium.Change{Total: r.change.Total}, &r.response); err != nil {
 		return Drift{}, err
 	}
-	slope, _ := r.DebyeHuckelSlopes()
+	slope, _ := r.Medium.Slopes(r.Result.Ionic)
 	return Drift{&r.response, -r.response.LnC[0]/math.Ln10 + slope*r.response.Ionic}, nil
 }
 
@@ -55,7 +46,7 @@ func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
 	r.weight.LnC[i], r.weight.Ionic = -1/math.Ln10, 0
 	if i == 0 { // the activity of H⁺ moves with the ionic strength too
-		r.weight.Ionic, _ = r.DebyeHuckelSlopes()
+		r.weight.Ionic, _ = r.Medium.Slopes(r.Result.Ionic)
 	}
 	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
 }

@@ -51,7 +51,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	ionic := q.first.Ionic
 
 	// what ionic strength does by itself: slope and curvature of ln K
-	slope, curve := r.DebyeHuckelSlopes()
+	slope, curve := r.Medium.Slopes(r.Result.Ionic)
 	clear(q.change.Total)
 	q.constants(&r.Medium, slope, 1)
 	if err := r.Respond(&q.change, &q.push); err != nil {
