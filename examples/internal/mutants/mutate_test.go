@@ -1,0 +1,38 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestSlips(t *testing.T) {
+	t.Parallel()
+	source := "package x\n\nimport \"math\"\n\ntype T struct{ A int `json:\"a\"` }\n\nfunc f(a float64) bool {\n\tg()\n\treturn !(a < 2.5) && math.Floor(a)-1 > 0\n}\n\nfunc g() {}\n"
+	found, err := slipsIn("x.go", []byte(source))
+	require.NoError(t, err)
+	var now []string
+	for _, m := range found {
+		require.NotEqual(t, m.was, m.now)
+		require.NotEqual(t, source, string(m.source))
+		if m.line == 9 {
+			require.Equal(t, "return !(a < 2.5) && math.Floor(a)-1 > 0", m.was)
+			now = append(now, m.now)
+		}
+	}
+	require.ElementsMatch(t, []string{
+		"return !(a < 2.5) || math.Floor(a)-1 > 0",
+		"return (a < 2.5) && math.Floor(a)-1 > 0",
+		"return !(a <= 2.5) && math.Floor(a)-1 > 0",
+		"return !(a >= 2.5) && math.Floor(a)-1 > 0",
+		"return !(a < 2.75) && math.Floor(a)-1 > 0",
+		"return !(a < 2.5) && math.Ceil(a)-1 > 0",
+		"return !(a < 2.5) && math.Floor(a)+1 > 0",
+		"return !(a < 2.5) && math.Floor(a)-2 > 0",
+		"return !(a < 2.5) && math.Floor(a)-1 >= 0",
+		"return !(a < 2.5) && math.Floor(a)-1 <= 0",
+		"return !(a < 2.5) && math.Floor(a)-1 > 1",
+	}, now)
+	require.Equal(t, "", found[0].now, "the call is forgotten")
+	require.Len(t, found, 12)
+}
