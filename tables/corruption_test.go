@@ -191,6 +191,10 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 	return nil, false
 }
 
+func emptyPractice(t *Tables) {
+	t.practices, t.inhibitors, t.bakes = catalogue[Practice]{}, catalogue[Inhibitor]{}, catalogue[Bake]{}
+}
+
 // loaders load one file anew into tables that hold all the others.
 var loaders = map[string]func(*Tables, []fs.FS) error{
 	"sources.csv":            anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f []fs.FS) error { return t.loadSourceFile(f, "sources.csv") }),
@@ -209,6 +213,10 @@ var loaders = map[string]func(*Tables, []fs.FS) error{
 	"rusts.csv":              anew(func(t *Tables) { t.rusts = catalogue[Rust]{} }, (*Tables).loadRusts),
 	"corrosivity.csv":        anew(func(t *Tables) { t.corrosivities = catalogue[Corrosivity]{} }, (*Tables).loadCorrosivities),
 	"couples.csv":            anew(func(t *Tables) { t.couples = catalogue[Couple]{} }, (*Tables).loadCouples),
+	"materials.csv":          anew(func(t *Tables) { t.materials = catalogue[Material]{} }, (*Tables).loadMaterials),
+	"practice.csv":           anew(emptyPractice, (*Tables).loadPractice),
+	"inhibitors.csv":         anew(emptyPractice, (*Tables).loadPractice),
+	"baking.csv":             anew(emptyPractice, (*Tables).loadPractice),
 	"dissolution-phases.csv": anew(func(t *Tables) { t.phaseRates = catalogue[PhaseRate]{} }, (*Tables).loadPhaseRates),
 	"dissolution.csv":        anew(func(t *Tables) { t.kinetics = catalogue[Kinetic]{} }, (*Tables).loadKinetics),
 }

@@ -18,8 +18,7 @@ type Couple struct {
 	// electrode, with its standard uncertainty.
 	PotentialVolts   float64 `json:"potential_v"`
 	UncertaintyVolts float64 `json:"uncertainty_v"`
-	// Group is what parts of this metal count as among [OutsideMaterials], or
-	// empty.
+	// Group is what parts of this metal count as in Hazard.Mix, or empty.
 	Group string `json:"group,omitempty"`
 }
 

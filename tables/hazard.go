@@ -25,7 +25,7 @@ type Hazard struct {
 	Signal  Signal `json:"signal"`         // danger or warning
 	Caution string `json:"caution"`        // in our own words
 	// Mix names the groups that must not meet: groups of reagents as in
-	// Reagent.Groups, and outside materials as in OutsideMaterials. Empty for a
+	// Reagent.Groups, and those of a Material. Empty for a
 	// hazard of one reagent.
 	Mix      []string `json:"mix,omitempty"`
 	Standard string   `json:"standard,omitempty"` // rule or standard to read, may be empty
@@ -37,6 +37,8 @@ func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
 }
 
+// outsideMaterials are the groups in Hazard.Mix that no reagent belongs to: household
+// chemicals, and what parts and vessels are made of.
 var outsideMaterials = []string{
 	"aluminium",      // parts and vessels
 	"cadmium",        // old plating, yellow or silvery
@@ -48,10 +50,6 @@ var outsideMaterials = []string{
 	"oxidiser",       // peroxide, permanganate, chlorate
 	"zinc",           // galvanised and plated steel
 }
-
-// OutsideMaterials returns the groups in Hazard.Mix that no reagent here
-// belongs to: household chemicals, and what parts and vessels are made of.
-func OutsideMaterials() []string { return slices.Clone(outsideMaterials) }
 
 // Hazard returns the hazard of that key.
 func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find("hazard", key) }

@@ -56,7 +56,7 @@ func TestMixing(t *testing.T) {
 	assert.Empty(t, meets())
 	// A bath of chelant and acid must be kept from bleach before any is near.
 	assert.Equal(t, []string{"acid-with-bleach", "chelant-with-bleach"}, meets("chelant", "acid", "hypochlorite"))
-	for _, g := range OutsideMaterials() {
+	for _, g := range outsideMaterials {
 		assert.True(t, slices.ContainsFunc(tables.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }), g)
 		for r := range tables.Reagents() {
 			assert.NotContains(t, r.Groups, g, r.ID)

@@ -43,6 +43,10 @@ type Tables struct {
 	rusts         catalogue[Rust]
 	corrosivities catalogue[Corrosivity]
 	couples       catalogue[Couple]
+	materials     catalogue[Material]
+	practices     catalogue[Practice]
+	inhibitors    catalogue[Inhibitor]
+	bakes         catalogue[Bake]
 	phaseRates    catalogue[PhaseRate]
 	kinetics      catalogue[Kinetic]
 }
@@ -97,7 +101,7 @@ func (t *Tables) loadReference(files []fs.FS) error {
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
 		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
-		(*Tables).loadPhaseRates, (*Tables).loadKinetics,
+		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice,
 	} {
 		errs = append(errs, step(t, files))
 	}

@@ -11,11 +11,8 @@ package main
 import (
 	"flag"
 	"io"
-	"slices"
-	"strings"
 
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
@@ -74,7 +71,7 @@ type options struct{ chelantPrice, acidPrice, parts string }
 func (o *options) flags(f *flag.FlagSet) {
 	f.StringVar(&o.chelantPrice, "chelant-price", "", `such as "4.50/lb"`)
 	f.StringVar(&o.acidPrice, "acid-price", "", `such as "18 per 5 lb"`)
-	f.StringVar(&o.parts, "parts", "", "what else is on the parts: "+strings.Join(care.Materials(), ", ")+"; or a metal, such as cadmium or brass; separated by commas")
+	f.StringVar(&o.parts, "parts", "", "what is on the parts, by the names people use: chrome, galvanised, brass, spring, file, paint, wood ...; separated by commas")
 }
 
 // complete adds prices and parts to the recipe.
@@ -87,18 +84,5 @@ func (o *options) complete(r *recipe.Recipe, t *tables.Tables, in *cli.Input) {
 			r.Prices[p.id] = cli.Flag(in, p.flag, p.text, recipe.ParsePrice)
 		}
 	}
-	for _, part := range cli.List(o.parts) {
-		r.Materials = append(r.Materials, cli.Flag(in, "parts", part, func(text string) (string, error) { return material(t, text) }))
-	}
-}
-
-// material reads one of bath.Materials, or a metal that counts as one.
-func material(t *tables.Tables, text string) (string, error) {
-	if metal, err := t.Couple(text); err == nil && metal.Group != "" {
-		return metal.Group, nil
-	}
-	if !slices.Contains(care.Materials(), text) {
-		return "", cli.Usagef("%q: want one of %s", text, strings.Join(care.Materials(), ", "))
-	}
-	return text, nil
+	r.Materials = append(r.Materials, cli.Materials(t, in, "parts", o.parts)...)
 }

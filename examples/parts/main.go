@@ -29,13 +29,17 @@ import (
 func main() { cli.Main("parts", run) }
 
 type result struct {
+	Parts  []care.Part         `json:"parts,omitempty"` // what was asked about, the strictest first
 	Load   rust.Load           `json:"load"`
 	Brush  rust.Lever          `json:"brushing_first"` // pH held, parts lying still
 	Metals []care.MetalVerdict `json:"metals"`
 	Redox  bath.Redox          `json:"iron_states"`
 	Attack tables.Range        `json:"steel_lost_covered_g"`
-	// Cautions on the metals that the bath dissolves.
-	Cautions []care.Caution `json:"cautions"`
+	// Cautions on the materials that were asked about.
+	Cautions []care.Caution     `json:"cautions,omitempty"`
+	Practice []care.Advice      `json:"practice"`
+	Rinses   []tables.Inhibitor `json:"rinses"`
+	Bake     *tables.Bake       `json:"baking,omitempty"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -49,6 +53,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	had := f.String("had", "20 g", "rust that the bath took up before")
 	bare := f.String("bare", "0.2 m²", "bare steel left in the bath")
 	time := f.String("time", "2 d", "that it is left there")
+	names := f.String("parts", "", "what the parts are and what is on them: chrome, galvanised, brass, spring, file, paint, unknown metal ...")
+	rinse := f.String("rinse", "10 L", "water of the last rinse")
+	rockwell := f.Float64("rockwell", 0, "Rockwell C hardness of steel that met acid, 31 to 70, to tell how it is baked")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -64,8 +71,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 	took := cli.Flag(&in, "had", *had, measure.ParseMass)
 	bareArea := cli.Flag(&in, "bare", *bare, measure.ParseArea)
 	left := cli.Flag(&in, "time", *time, measure.ParseTime)
+	r.Materials = cli.Materials(t, &in, "parts", *names)
+	last := cli.Flag(&in, "rinse", *rinse, measure.ParseVolume)
 	layer := func() (rust.Layer, error) { return rust.LayerOfYears(c, kind, *years) }
 	if *thickness != "" {
+		if err := cli.Apart(f, "thickness", "years", "class"); err != nil {
+			return err
+		}
 		thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 		layer = func() (rust.Layer, error) { return rust.LayerOfThickness(kind, thick) }
 	}
@@ -80,6 +92,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
+	if *rockwell != 0 {
+		bake, err := care.Bake(t, *rockwell)
+		if err != nil {
+			return err
+		}
+		x.Bake = &bake
+	}
+	x.Rinses = slices.Collect(t.Inhibitors())
 	metals := &cli.Table{Title: "What else the bath dissolves, the most eager first", Columns: []string{"metal", "potential_v", "force_water_v", "force_iron_iii_v", "force_air_v", "verdict"}}
 	for _, m := range x.Metals {
 		metals.Add(m.Metal, m.PotentialVolts, m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts, m.Text)
@@ -90,7 +110,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return metals.CSV(out)
 	}
-	return print(out, x, metals, r.Chelant)
+	return print(out, x, last, r.Chelant)
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit.Mass, bare unit.Area, time unit.Time) (*result, error) {
@@ -125,24 +145,29 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit
 	if x.Attack, err = x.Redox.Attack(bare, time, false); err != nil {
 		return nil, err
 	}
-	x.Cautions, err = cautions(t, r, x.Metals)
+	work := care.Work{Materials: r.Materials, PH: r.PH, TemperatureC: float64(r.Temperature) - 273.15}
+	if x.Parts, err = work.Parts(t); err != nil {
+		return nil, err
+	}
+	if x.Practice, err = work.Practice(t); err != nil {
+		return nil, err
+	}
+	if len(r.Materials) > 0 {
+		x.Cautions, err = cautions(t, r)
+	}
 	return x, err
 }
 
-// cautions returns those that the metals call for which the bath dissolves.
-func cautions(t *tables.Tables, r recipe.Recipe, metals []care.MetalVerdict) ([]care.Caution, error) {
-	for _, m := range metals {
-		if m.Dissolves && m.Group != "" && !slices.Contains(r.Materials, m.Group) {
-			r.Materials = append(r.Materials, m.Group)
-		}
-	}
-	plan, err := r.Plan(t)
+// cautions returns those that the materials call for.
+func cautions(t *tables.Tables, r recipe.Recipe) ([]care.Caution, error) {
+	plain, err := care.Cautions(t, []tables.Reagent{r.Chelant, r.Acid}, nil)
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(plan.Cautions, func(c care.Caution) bool {
-		return !slices.ContainsFunc(c.About, func(s string) bool { return slices.Contains(r.Materials, s) })
-	}), nil
+	all, err := care.Cautions(t, []tables.Reagent{r.Chelant, r.Acid}, r.Materials)
+	return slices.DeleteFunc(all, func(c care.Caution) bool {
+		return slices.ContainsFunc(plain, func(p care.Caution) bool { return p.Key == c.Key })
+	}), err
 }
 
 // waiting tells what brushing saves of it.
@@ -159,34 +184,47 @@ func waiting(l rust.Lever) string {
 	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.SavedHours), span(l.Hours))
 }
 
-func print(out io.Writer, x *result, metals *cli.Table, salt tables.Reagent) error {
-	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
-	volume := func(litres float64) string { return measure.FormatVolume(unit.Volume(litres / 1000)) }
+func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent) error {
+	var b strings.Builder
+	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
+	mass := measure.FormatGrams
+	if len(x.Parts) > 0 {
+		line("Into this bath?")
+		for _, p := range x.Parts {
+			line("  %s", p.Text())
+		}
+		for _, c := range x.Cautions {
+			line("  %s: %s", c.Signal, c.Text)
+		}
+		line("")
+	}
 	l := x.Load
-	if _, err := fmt.Fprintf(out, "%s: %s of rust (%s to %s) on %s, %s of it iron\n"+
-		"  all of it takes %s of bath; scraped and brushed first, %s\n"+
-		"  brushing saves %s of %s, and %s\n\n",
-		l.Layer.Name, mass(l.RustGrams.Typical), mass(l.RustGrams.Low), mass(l.RustGrams.High), measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical),
-		volume(l.UnbrushedBathLitres), volume(l.BathLitres), mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush)); err != nil {
-		return err
+	line("%s: %s of rust (%s to %s) on %s, %s of it iron", l.Layer.Name, mass(l.RustGrams.Typical), mass(l.RustGrams.Low), mass(l.RustGrams.High),
+		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
+	line("  all of it takes %s of bath; scraped and brushed first, %s", measure.FormatLitres(l.UnbrushedBathLitres), measure.FormatLitres(l.BathLitres))
+	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
+	line("  bare steel left in: %s (%s to %s, an assumption: weigh a coupon)", mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High))
+	line("  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant",
+		mass(x.Redox.Covered.SteelGrams), mass(x.Redox.Aired.SteelGrams), 100*x.Redox.Covered.ChelantFraction, 100*x.Redox.Aired.ChelantFraction)
+	line("\nMetals, the most eager first")
+	for _, m := range x.Metals {
+		line("  %s: %s", m.Metal, m.Text)
 	}
-	if err := metals.Print(out); err != nil {
-		return err
+	line("  A metal or a coat that nobody can name: ask about it with -parts unknown.")
+	line("\nAfter the bath")
+	for _, a := range x.Practice {
+		if a.Stage == tables.After {
+			line("  %s %s", a.Do, a.Why)
+		}
 	}
-	if _, err := fmt.Fprintf(out, "  Whether one can dissolve is certain, how fast is not: films of oxide slow aluminium, chromium and nickel.\n\n"+
-		"Bare steel left in: %s (%s to %s, an assumption: weigh a coupon)\n"+
-		"  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant\n",
-		mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High),
-		mass(x.Redox.Covered.SteelGrams), mass(x.Redox.Aired.SteelGrams), 100*x.Redox.Covered.ChelantFraction, 100*x.Redox.Aired.ChelantFraction); err != nil {
-		return err
+	line("\nIn %s of rinse water, one of these", measure.FormatVolume(rinse))
+	for _, i := range x.Rinses {
+		g := i.GramsPerLitre.Times(float64(rinse / measure.Litre))
+		line("  %s of %s (%s to %s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), mass(g.Low), mass(g.High), i.LowPH, i.Does, i.Caution)
 	}
-	if len(x.Cautions) == 0 {
-		return nil
+	if y := x.Bake; y != nil {
+		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%g MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, y.LowMPa, y.Note)
 	}
-	text := "\nTake care\n"
-	for _, c := range x.Cautions {
-		text += fmt.Sprintf("  %s: %s (%s)\n", c.Signal, c.Text, strings.Join(c.About, ", "))
-	}
-	_, err := io.WriteString(out, text)
+	_, err := io.WriteString(out, b.String())
 	return err
 }

@@ -25,7 +25,14 @@ func TestAnswersSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	cautions, err := care.Cautions(demo.Tables(t), []tables.Reagent{demo.Reagent(t, "muriatic acid")}, []string{"zinc", "paint"})
 	require.NoError(t, err)
-	for _, answer := range []any{metals, ways, cautions, care.Practice(0.1, []string{"zinc"})} {
+	work := care.Work{Materials: []string{"galvanised", "spring"}, PH: 7, TemperatureC: 60, HardnessFraction: 0.1}
+	parts, err := work.Parts(demo.Tables(t))
+	require.NoError(t, err)
+	practice, err := work.Practice(demo.Tables(t))
+	require.NoError(t, err)
+	bake, err := care.Bake(demo.Tables(t), 45)
+	require.NoError(t, err)
+	for _, answer := range []any{metals, ways, cautions, parts, practice, bake} {
 		require.Equal(t, answer, laws.ThroughJSON(t, answer))
 	}
 }
@@ -44,7 +51,11 @@ func TestZeroValues(t *testing.T) {
 	_, err = care.Recoveries(b, lye, lye) // does not take it to pH 1.8
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = care.Cautions(demo.Tables(t), []tables.Reagent{{}}, []string{"no such thing"})
-	require.NoError(t, err)
+	require.ErrorIs(t, err, tables.ErrNotFound)
+	_, err = care.Work{Materials: []string{"chrom plate"}}.Practice(demo.Tables(t))
+	require.ErrorContains(t, err, "chrome plate")
+	_, err = care.Bake(&tables.Tables{}, 45)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // A treated bath is told by the chelants that are in it, weighed as their acids: 0.1

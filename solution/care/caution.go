@@ -24,8 +24,9 @@ var weaker = map[string][]string{
 	"H373": {"H332", "H335"},
 }
 
-// Cautions gathers what the reagents of a bath and the materials of its parts, as in
-// [Materials], call for: what must never meet first, then danger, then warnings.
+// Cautions gathers what the reagents of a bath and the materials of its parts, by the
+// names of [tables.Tables.Material], call for: what must never meet first, then
+// danger, then warnings.
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
@@ -53,18 +54,24 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 		}
 	}
 	// Bleach stands in every shop; the other materials are there when said so.
-	for _, material := range append([]string{"hypochlorite"}, materials...) {
+	for _, name := range append([]string{"hypochlorite"}, materials...) {
+		m, err := t.Material(name)
+		if err != nil {
+			return nil, err
+		}
 		for h := range t.Hazards() {
-			if slices.Contains(h.Mix, material) && h.Meets(append(slices.Clone(groups), material)...) {
-				add(h, material)
+			for _, g := range m.Groups {
+				if slices.Contains(h.Mix, g) && h.Meets(append(slices.Clone(groups), g)...) {
+					add(h, m.Name)
+				}
 			}
 		}
+		if m.ID == "paint" || m.ID == "lead-paint" {
+			add(tables.Hazard{Entry: tables.Entry{ID: m.ID}, Signal: tables.Warning, Caution: m.Do}, m.Name)
+		}
 	}
-	out = merged(out, "hypochlorite")
+	out = merged(out, "chlorine bleach")
 	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(a.rank(), b.rank()) })
-	if slices.Contains(materials, "paint") {
-		out = append(out, Caution{Key: "paint", Signal: tables.Warning, About: []string{"paint"}, Text: oldPaint})
-	}
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
@@ -103,19 +110,9 @@ func merged(all []Caution, material string) []Caution {
 	return out
 }
 
-// Materials returns what may be on parts besides bare steel, for
-// [Cautions]: the outside materials of the tables, old paint, and
-// crevices such as seams, threads and bearings.
-func Materials() []string {
-	return append(tables.OutsideMaterials(), "crevices", "paint")
-}
-
 // What follows is common practice, no source.
 
-const oldPaint = "The bath softens old paint and takes metals out of its pigments: test old paint for lead before scraping or soaking, " +
-	"and where it has lead leave it to those who are licensed for it."
-
-const usedBath = "Keep the bath covered and out of the reach of children and animals, and use no vessel for it that may see food again: " +
+const usedBath = "Keep the bath under a loose lid and out of the reach of children and animals, and use no vessel for it that may see food again: " +
 	"that EDTA is sold as food grade or given as a medicine says nothing about a bath with dissolved metals in it."
 
 // disposal is common practice and law in most places, no single source.

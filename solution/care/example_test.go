@@ -3,6 +3,7 @@ package care_test
 import (
 	"fmt"
 	"log"
+	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -88,7 +89,7 @@ func ExampleCautions() {
 	}
 	// Output:
 	// danger acid-into-water [Muriatic acid, 31.45 %]
-	// danger acid-with-bleach [hypochlorite]
+	// danger acid-with-bleach [chlorine bleach]
 	// danger H314 [Muriatic acid, 31.45 %]
 	// warning acid-on-zinc [zinc]
 	// warning H290 [Muriatic acid, 31.45 %]
@@ -97,17 +98,43 @@ func ExampleCautions() {
 	// warning disposal []
 }
 
-// What hard water asks for beyond what every bath does.
-func ExamplePractice() {
-	all := care.Practice(0.08, nil)
-	fmt.Println(all[len(all)-1].Do, all[len(all)-1].Why)
+// A part is as delicate as the most delicate thing on it.
+func ExampleWork_Parts() {
+	_, t, _ := demo.Library()
+	parts, err := care.Work{Materials: []string{"cast iron", "spring", "galvanized"}, PH: 6}.Parts(t)
+	check(err)
+	for _, p := range parts {
+		fmt.Println(p.Material, p.Admission)
+	}
 	// Output:
-	// Use softer water if there is any. Hardness holds 8.0 % of the chelant, and what calcium holds dissolves rust far more slowly than free EDTA.
+	// spring stays out
+	// zinc stays out
+	// cast iron goes in
 }
 
-// What parts may have on them besides bare steel.
-func ExampleMaterials() {
-	fmt.Println(care.Materials())
+// What a hot bath in hard water asks for beyond what every bath does.
+func ExampleWork_Practice() {
+	_, t, _ := demo.Library()
+	plain, err := care.Work{}.Practice(t)
+	check(err)
+	all, err := care.Work{TemperatureC: 60, HardnessFraction: 0.08}.Practice(t)
+	check(err)
+	for _, a := range all {
+		if !slices.Contains(plain, a) {
+			fmt.Println(a.Stage+":", a.Do)
+		}
+	}
 	// Output:
-	// [aluminium cadmium copper hardened-steel hypochlorite lead nitrite oxidiser zinc crevices paint]
+	// before the bath: Use softer water if there is any.
+	// in the bath: Warm the tub in a water bath, not on a flame; a lid, long sleeves and a face shield; lift parts out slowly with tongs.
+}
+
+// A spring of 45 HRC that met acid.
+func ExampleBake() {
+	_, t, _ := demo.Library()
+	b, err := care.Bake(t, 45)
+	check(err)
+	fmt.Printf("%g to %g °C for %g h at least\n", b.LowC, b.HighC, b.MinimumHours)
+	// Output:
+	// 190 to 220 °C for 16 h at least
 }

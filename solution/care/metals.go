@@ -2,7 +2,6 @@ package care
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -21,7 +20,7 @@ import (
 // goes.
 type MetalVerdict struct {
 	Metal string `json:"metal"`
-	Group string `json:"group,omitempty"` // among [tables.OutsideMaterials]
+	Group string `json:"group,omitempty"` // of cautions
 	// PotentialVolts is that of the metal against a trace of its ions in this bath,
 	// on the scale of the hydrogen electrode.
 	PotentialVolts float64 `json:"potential_v"`
@@ -160,23 +159,17 @@ func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
 }
 
 func (m MetalVerdict) words(c tables.Couple) string {
-	how := ""
+	text := "this bath leaves it whole"
 	switch {
-	case m.Hydrogen && m.WaterForceVolts < hydrogenForce:
-		how = ", in practice as air or the iron(III) of a used bath takes its electrons, with little or no hydrogen"
-	case m.Hydrogen:
-		how = " by itself, giving off hydrogen"
-	case m.IronForceVolts > margin:
-		how = " as the iron(III) of a used bath takes its electrons"
+	case m.Hydrogen && m.WaterForceVolts >= hydrogenForce:
+		text = "this bath can take it by itself, with bubbles of hydrogen"
+	case m.Hydrogen || m.IronForceVolts > margin:
+		text = "this bath can take it, with the help of air and of the iron in a used bath"
 	case m.AirForceVolts > margin:
-		how = " with the help of air, slowly"
-	}
-	text := "stays whole"
-	if m.Dissolves {
-		text = fmt.Sprintf("can dissolve%s; a mole of chelant goes with %.0f g", how, m.GramsPerMoleChelant)
+		text = "this bath can take it where air gets in, slowly"
 	}
 	if c.Note != "" {
-		text += "; " + c.Note
+		text = c.Note + "; " + text
 	}
 	return text
 }

@@ -21,7 +21,6 @@ func TestRefusedRecipes(t *testing.T) {
 		"PH":          func(r *recipe.Recipe) { r.PH = 13 },
 		"Temperature": func(r *recipe.Recipe) { r.Temperature = 20 },
 		"Amount":      func(r *recipe.Recipe) { r.Amount = measure.AmountOfMass(50) },
-		"Materials":   func(r *recipe.Recipe) { r.Materials = []string{"zink"} },
 		"Extras":      func(r *recipe.Recipe) { r.Extras = []recipe.Extra{{Mass: 1}} },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -44,4 +43,12 @@ func TestRefusedRecipes(t *testing.T) {
 	_, err := r.Mix(demo.Tables(t))
 	require.ErrorIs(t, err, solution.ErrUnreachable)
 	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+func TestUnknownMaterial(t *testing.T) {
+	r := demo.Recipe(t)
+	r.Materials = []string{"zink"}
+	_, err := r.Plan(demo.Tables(t))
+	require.ErrorIs(t, err, tables.ErrNotFound)
+	require.ErrorContains(t, err, "zinc")
 }

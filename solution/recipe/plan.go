@@ -99,8 +99,8 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if p.Cautions, err = care.Cautions(t, r.reagents(), r.Materials); err != nil {
 		return nil, err
 	}
-	p.Practice = care.Practice(p.Hardness.Fraction, r.Materials)
-	return p, nil
+	p.Practice, err = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.Hardness.Fraction}.Practice(t)
+	return p, err
 }
 
 // spread sets the ranges about the plan's own figures.

@@ -2,9 +2,6 @@ package recipe
 
 import (
 	"fmt"
-	"slices"
-	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -12,7 +9,6 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/solution/care"
 	"example.com/chelation/tables"
 )
 
@@ -33,8 +29,8 @@ type Recipe struct {
 	// Prices of the reagents by their ID; reagents that are not listed have no
 	// cost in the plan.
 	Prices map[string]Price
-	// Materials are what is on the parts besides steel, as in [Materials]; they
-	// decide which cautions apply.
+	// Materials are what is on the parts besides steel, by the names of
+	// [tables.Tables.Material]; they decide which cautions apply.
 	Materials []string
 }
 
@@ -53,11 +49,6 @@ func (r Recipe) check() error {
 		return &chem.InputError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
 	case !(r.AlkalinityTolerance >= 0 && r.AlkalinityTolerance < 1):
 		return &chem.InputError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
-	}
-	for _, m := range r.Materials {
-		if !slices.Contains(care.Materials(), m) {
-			return &chem.InputError{Field: "Materials", Value: strconv.Quote(m), Want: "any of " + strings.Join(care.Materials(), ", ")}
-		}
 	}
 	for _, e := range r.Extras {
 		if e.Reagent.ID == "" || !(e.Mass >= 0 && float64(e.Mass) <= litres) {

@@ -167,6 +167,17 @@ func Idle(f *flag.FlagSet, with []string, names ...string) error {
 	return nil
 }
 
+// Apart refuses flags that were given besides one that says the same otherwise.
+func Apart(f *flag.FlagSet, instead string, names ...string) error {
+	var err error
+	f.Visit(func(x *flag.Flag) {
+		if slices.Contains(names, x.Name) && err == nil {
+			err = Usagef("-%s besides -%s: want one or the other", x.Name, instead)
+		}
+	})
+	return err
+}
+
 // Input collects the first error of several fields, named after their flags.
 type Input struct{ Err error }
 

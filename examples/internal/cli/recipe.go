@@ -75,6 +75,22 @@ func Oxide(f *flag.FlagSet) func(*tables.Tables, *Input) bath.Oxide {
 	}
 }
 
+// Materials reads what is on parts, by the names that people use; a flag that was
+// given has to name some.
+func Materials(t *tables.Tables, in *Input, name, text string) []string {
+	var out []string
+	for _, part := range List(text) {
+		out = append(out, Flag(in, name, part, func(s string) (string, error) {
+			m, err := t.Material(s)
+			return m.ID, err
+		}))
+	}
+	if text != "" && len(out) == 0 && in.Err == nil {
+		in.Err = Usagef("-%s %q names nothing", name, text)
+	}
+	return out
+}
+
 // Prices reads prices such as "citric acid=4/lb; vinegar=4/gal" by the ID of
 // the reagent. The last price of a reagent holds.
 func Prices(t *tables.Tables, text string) (map[string]recipe.Price, error) {

@@ -1,0 +1,81 @@
+package care
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// Work is a bath and what goes into it, as far as caution asks.
+type Work struct {
+	Materials    []string // of the parts, by the names of [tables.Tables.Material]
+	PH           float64  // of the bath; 0 for not known
+	TemperatureC float64  // of the bath
+	// HardnessFraction is the part of the chelant that hard water holds.
+	HardnessFraction float64
+}
+
+// Part is what a bath does to a material.
+type Part struct {
+	Material  string           `json:"material"`
+	Admission tables.Admission `json:"admission"`
+	LowPH     float64          `json:"low_ph,omitempty"` // where it may go in, if that is known
+	HighPH    float64          `json:"high_ph,omitempty"`
+	Metal     string           `json:"metal,omitempty"` // its verdict by equilibrium: see [Metals]
+	Is        string           `json:"is"`
+	Does      string           `json:"does"`
+	Do        string           `json:"do"`
+	Sources   []string         `json:"sources"`
+}
+
+// strictness orders admissions.
+var strictness = []tables.Admission{tables.StaysOut, tables.Watched, tables.GoesIn}
+
+// Parts tells what the bath does to each of the materials, the strictest first: what
+// holds for a part is what holds for the most delicate thing on it.
+func (w Work) Parts(t *tables.Tables) ([]Part, error) {
+	var out []Part
+	for _, name := range w.Materials {
+		m, err := t.Material(name)
+		if err != nil {
+			return nil, err
+		}
+		p := Part{m.Name, m.Admission, m.LowPH, m.HighPH, m.Couple, m.Is, m.Does, m.Do, m.Sources}
+		if w.PH != 0 {
+			p.Admission = m.Admits(w.PH)
+		}
+		if !slices.ContainsFunc(out, func(x Part) bool { return x.Material == p.Material }) {
+			out = append(out, p)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Part) int {
+		return cmp.Compare(slices.Index(strictness, a.Admission), slices.Index(strictness, b.Admission))
+	})
+	return out, nil
+}
+
+// Text says in a sentence or two what to do with the material.
+func (p Part) Text() string {
+	text := fmt.Sprintf("%s %s", p.Material, p.Admission)
+	if p.HighPH > 0 {
+		text += fmt.Sprintf(" (pH %g to %g)", p.LowPH, p.HighPH)
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + ". " + p.Does + " " + p.Do
+}
+
+// Bake returns the heat that lets hydrogen out of steel of a Rockwell C hardness.
+// Softer steel than the tables' softest class needs none and is an error.
+func Bake(t *tables.Tables, hrc float64) (tables.Bake, error) {
+	classes := slices.Collect(t.Bakes())
+	if len(classes) == 0 {
+		return tables.Bake{}, &chem.InputError{Field: "tables", Value: "empty", Want: "classes of baking"}
+	}
+	if err := chem.Within("Rockwell C hardness", hrc, classes[0].LowHRC, classes[len(classes)-1].HighHRC, "(softer steel needs no baking)"); err != nil {
+		return tables.Bake{}, err
+	}
+	return classes[slices.IndexFunc(classes, func(b tables.Bake) bool { return hrc <= b.HighHRC })], nil
+}

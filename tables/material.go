@@ -1,0 +1,77 @@
+package tables
+
+import (
+	"fmt"
+	"io/fs"
+	"iter"
+	"slices"
+)
+
+// Admission is what a material of a part may do in a bath of chelant.
+type Admission string
+
+// The admissions, from the loosest to the strictest.
+const (
+	GoesIn   Admission = "goes in"
+	Watched  Admission = "goes in while watched"
+	StaysOut Admission = "stays out"
+)
+
+// Material is a metal, a coating or a kind of part by the name that people use.
+type Material struct {
+	Entry
+	// Groups are those of Hazard.Mix that it counts as: galvanised steel is zinc.
+	Groups []string `json:"groups,omitempty"`
+	// Couple is the metal whose potential tells whether it can dissolve, by the ID of
+	// a [Couple]; empty for what is no metal.
+	Couple    string    `json:"couple,omitempty"`
+	Admission Admission `json:"admission"`
+	// LowPH and HighPH are the range in which the admission holds; beyond it the
+	// material stays out. Both are zero where no range is known.
+	LowPH  float64 `json:"low_ph,omitempty"`
+	HighPH float64 `json:"high_ph,omitempty"`
+	Is     string  `json:"is"`   // what people call so
+	Does   string  `json:"does"` // what the bath does to it
+	Do     string  `json:"do"`   // what to do about it
+}
+
+// Admits returns the admission to a bath of a pH.
+func (m Material) Admits(pH float64) Admission {
+	if m.HighPH > 0 && !(pH >= m.LowPH && pH <= m.HighPH) {
+		return StaysOut
+	}
+	return m.Admission
+}
+
+// Material returns the material of that id, name or synonym.
+func (t *Tables) Material(name string) (Material, error) { return t.materials.find("material", name) }
+
+// Materials yields all materials: metals, coatings, parts, what may stand near.
+func (t *Tables) Materials() iter.Seq[Material] { return t.materials.all() }
+
+const materialFile = "materials.csv"
+
+func (t *Tables) loadMaterials(files []fs.FS) error {
+	return load(t, files, &t.materials, row.material, materialFile,
+		"id", "name", "synonyms", "groups", "couple", "admission", "low_ph", "high_ph", "is", "does", "do", "note", "source")
+}
+
+func (r row) material() Material {
+	m := Material{
+		Entry: r.entry(), Groups: r.list("groups"), Couple: r.optionalText("couple"),
+		Admission: oneOf(r, "admission", GoesIn, Watched, StaysOut), Is: r.text("is"), Does: r.text("does"), Do: r.text("do"),
+	}
+	if r.optionalText("low_ph")+r.optionalText("high_ph") != "" {
+		m.LowPH = r.number("low_ph", 0, 14)
+		m.HighPH = r.number("high_ph", m.LowPH, 14)
+	}
+	for _, g := range m.Groups {
+		if !slices.Contains(outsideMaterials, g) {
+			r.fail("groups", fmt.Sprintf("outside materials, not %q", g))
+		}
+	}
+	if m.Couple != "" && !r.couples.has(m.Couple) {
+		r.fail("couple", "a metal of "+coupleFile)
+	}
+	return m
+}

@@ -1,0 +1,73 @@
+package tables
+
+import (
+	"errors"
+	"io/fs"
+	"iter"
+)
+
+// Stage is when something is done.
+type Stage string
+
+// The stages of a job.
+const (
+	Before Stage = "before the bath"
+	During Stage = "in the bath"
+	After  Stage = "after the bath"
+)
+
+// Practice is something to do, why, and when it applies.
+type Practice struct {
+	Entry
+	Stage Stage `json:"stage"`
+	// When names what calls for it, any of: IDs or groups of a [Material], or "hot",
+	// "hard-water", "sour"; empty where it always applies.
+	When []string `json:"when,omitempty"`
+	Do   string   `json:"do"`
+	Why  string   `json:"why"`
+}
+
+// Inhibitor is what keeps rinsed steel from rusting before it is oiled.
+type Inhibitor struct {
+	Entry
+	GramsPerLitre Range   `json:"inhibitor_g_per_l"` // of rinse water
+	LowPH         float64 `json:"low_ph"`            // below which it fails or harms
+	Does          string  `json:"does"`
+	Caution       string  `json:"caution"`
+}
+
+// Bake is the heat that lets hydrogen out of hard steel.
+type Bake struct {
+	Entry
+	LowMPa       float64 `json:"low_mpa"` // of tensile strength
+	HighMPa      float64 `json:"high_mpa"`
+	LowHRC       float64 `json:"low_hrc"` // the same as Rockwell C
+	HighHRC      float64 `json:"high_hrc"`
+	LowC         float64 `json:"low_c"`
+	HighC        float64 `json:"high_c"`
+	MinimumHours float64 `json:"minimum_h"`
+}
+
+// Practices yields what to do in the order of a job.
+func (t *Tables) Practices() iter.Seq[Practice] { return t.practices.all() }
+
+// Inhibitors yields the inhibitors of rinse water, the mildest first.
+func (t *Tables) Inhibitors() iter.Seq[Inhibitor] { return t.inhibitors.all() }
+
+// Bakes yields the classes of baking by rising strength.
+func (t *Tables) Bakes() iter.Seq[Bake] { return t.bakes.all() }
+
+func (t *Tables) loadPractice(files []fs.FS) error {
+	return errors.Join(
+		load(t, files, &t.practices, func(r row) Practice {
+			return Practice{r.entry(), oneOf(r, "stage", Before, During, After), r.list("when"), r.text("do"), r.text("why")}
+		}, "practice.csv", "id", "stage", "when", "do", "why", "note", "source"),
+		load(t, files, &t.inhibitors, func(r row) Inhibitor {
+			return Inhibitor{r.entry(), r.span("g_per_l", 0.1, 100), r.number("low_ph", 0, 14), r.text("does"), r.text("caution")}
+		}, "inhibitors.csv", "id", "name", "synonyms", "g_per_l_low", "g_per_l", "g_per_l_high", "low_ph", "does", "caution", "note", "source"),
+		load(t, files, &t.bakes, func(r row) Bake {
+			b := Bake{Entry: r.entry(), LowMPa: r.number("low_mpa", 500, 3000), LowHRC: r.number("low_hrc", 20, 70), LowC: r.number("low_c", 100, 250), MinimumHours: r.number("minimum_h", 1, 100)}
+			b.HighMPa, b.HighHRC, b.HighC = r.number("high_mpa", b.LowMPa, 3000), r.number("high_hrc", b.LowHRC, 70), r.number("high_c", b.LowC, 250)
+			return b
+		}, "baking.csv", "id", "low_mpa", "high_mpa", "low_hrc", "high_hrc", "low_c", "high_c", "minimum_h", "note", "source"))
+}
