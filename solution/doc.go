@@ -28,5 +28,7 @@
 //
 // Only solids that come down within days form by default; [Solution.Allow] and
 // [Solution.Bar] change that. A vessel is closed until [Solution.Open] lets the
-// carbon dioxide of the air in.
+// carbon dioxide of the air in: the state is then that after days. On the way there
+// carbonate fizzes and leaves, and [Solution.OpenDose] tells the dose for now from the
+// one for good.
 package solution

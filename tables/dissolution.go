@@ -22,8 +22,8 @@ func (t *Tables) PhaseRate(phase string) (PhaseRate, error) {
 	return t.phaseRates.find("phase of rust with a rate", phase)
 }
 
-// Kinetic is a figure that the time to dissolve rust depends on, with the range
-// that holds nine cases in ten of what is believed before anything was seen.
+// Kinetic is a figure that the time to dissolve rust, or the course of a tub that
+// stands open, depends on, with the range that holds nine cases in ten of what is believed before anything was seen.
 type Kinetic struct {
 	Entry        // without a name; the note tells what it is
 	Value Range  `json:"value"`
@@ -70,7 +70,7 @@ func (r row) kinetic() Kinetic {
 	k := Kinetic{
 		Entry: r.entry(),
 		Value: Range{r.number("low", 0, 1e6), r.number("typical", 0, 1e6), r.number("high", 0, 1e6)},
-		Unit:  oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "m", "m2/s"),
+		Unit:  oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "mol/m3", "mol/(m2 d)", "m", "m/s", "cm/h", "m2/s", "m6/(mol2 s)", "atm"),
 	}
 	if v := k.Value; !(v.Low < v.Typical && v.Typical < v.High) {
 		r.fail("typical", fmt.Sprintf("a value between low = %g and high = %g", v.Low, v.High))

@@ -40,7 +40,7 @@ func TestKineticsAreExplained(t *testing.T) {
 			assert.NoError(t, err, k.ID)
 		}
 	}
-	assert.Equal(t, 14, n)
+	assert.Equal(t, 31, n)
 	k, err := tables.Kinetic("light-rust-time")
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, k.Value.High/k.Value.Low, 10.0)

@@ -17,9 +17,10 @@ import (
 type Bath struct {
 	solution.Solution
 	tables *tables.Tables
+	place  Place
 }
 
-// New returns a bath, closed to the air, with the contents, volume and
+// New returns a bath under a lid (see [Bath.Stand]), with the contents, volume and
 // temperature of a vessel that was made with the same tables. Solids allowed or
 // barred there and constants set there do not come along: a bath goes by the
 // tables.
@@ -34,7 +35,7 @@ func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	if err := own.Mix(v); err != nil {
 		return nil, err
 	}
-	return &Bath{*own, t}, nil
+	return &Bath{Solution: *own, tables: t}, nil
 }
 
 // ready refuses a bath that New did not make.
@@ -46,7 +47,7 @@ func (b *Bath) ready() error {
 }
 
 // Clone returns an independent copy.
-func (b *Bath) Clone() *Bath { return &Bath{*b.Solution.Clone(), b.tables} }
+func (b *Bath) Clone() *Bath { return &Bath{*b.Solution.Clone(), b.tables, b.place} }
 
 // Vessel returns a copy of what is in the tub.
 func (b *Bath) Vessel() *solution.Solution { return b.Solution.Clone() }

@@ -28,6 +28,12 @@
 // bind 96 g of lepidocrocite by its chelant; left alone it takes 54 g and stands
 // at pH 10.2. Never adjusted, it takes less than a gram.
 //
+// # The tub
+//
+// A tub stands lidded, under a board, still, stirred or bubbled: [Bath.Stand] takes
+// the word, which stands for how fast gas goes through the surface and iron(III)
+// reaches bare steel, and [Bath.Exchange] tells the figures.
+//
 // Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
 // comes of it back: [Bath.Redox] keeps the books.
 package bath

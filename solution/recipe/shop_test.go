@@ -280,3 +280,16 @@ func TestStarts(t *testing.T) {
 	_, err = r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{PH: 1})
 	require.ErrorIs(t, err, chem.ErrInput)
 }
+
+// The surface of a straight tub is that of its bottom at every depth, and the volume
+// of any grows with depth by its surface.
+func TestSurfaceOfTub(t *testing.T) {
+	box, err := recipe.Box(40*measure.Centimetre, 25*measure.Centimetre, 30*measure.Centimetre)
+	require.NoError(t, err)
+	require.InEpsilon(t, 0.1, float64(box.Surface(20*measure.Centimetre)), 1e-12)
+	bucket, err := recipe.Bucket(20*measure.Centimetre, 30*measure.Centimetre, 35*measure.Centimetre)
+	require.NoError(t, err)
+	const d, h = 20 * measure.Centimetre, 0.01 * measure.Centimetre
+	require.InEpsilon(t, float64(bucket.Volume(d+h)-bucket.Volume(d-h))/float64(2*h), float64(bucket.Surface(d)), 1e-6)
+	require.Zero(t, recipe.Tub{}.Surface(d))
+}

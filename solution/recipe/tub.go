@@ -68,14 +68,7 @@ func (t Tub) Volume(depth unit.Length) unit.Volume {
 		return 0
 	}
 	d := min(max(centimetres(depth), 0), t.HeightCM)
-	area := func(z float64) float64 { // cm²
-		x := z / t.HeightCM
-		return (t.BottomCM[0] + x*(t.RimCM[0]-t.BottomCM[0])) * (t.BottomCM[1] + x*(t.RimCM[1]-t.BottomCM[1]))
-	}
-	cubic := d / 6 * (area(0) + 4*area(d/2) + area(d))
-	if t.Round {
-		cubic *= math.Pi / 4
-	}
+	cubic := d / 6 * (t.section(0) + 4*t.section(d/2) + t.section(d))
 	return unit.Volume(cubic) * measure.Millilitre
 }
 
@@ -85,6 +78,25 @@ func (t Tub) Brimful() unit.Volume { return t.Volume(t.height()) }
 // Depth returns how deep a volume stands. More than the tub holds is an error.
 func (t Tub) Depth(v unit.Volume) (unit.Length, error) {
 	return t.Level(v, Part{})
+}
+
+// Surface returns the area of the liquid at a depth, up to the rim.
+func (t Tub) Surface(depth unit.Length) unit.Area {
+	if t.HeightCM <= 0 {
+		return 0
+	}
+	d := min(max(centimetres(depth), 0), t.HeightCM)
+	return unit.Area(t.section(d)) * measure.SquareCentimetre
+}
+
+// section returns the inner cross-section in cm² at a height in cm.
+func (t Tub) section(z float64) float64 {
+	x := z / t.HeightCM
+	area := (t.BottomCM[0] + x*(t.RimCM[0]-t.BottomCM[0])) * (t.BottomCM[1] + x*(t.RimCM[1]-t.BottomCM[1]))
+	if t.Round {
+		area *= math.Pi / 4
+	}
+	return area
 }
 
 // Part is a piece of work as it lies in the tub.

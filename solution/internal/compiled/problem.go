@@ -79,12 +79,11 @@ func (s *Setting) compile(components []int) (*Problem, error) {
 		}
 	}
 	if s.CO2 > 0 {
-		gas, err := s.Tables.Formation("CO2(g)")
+		henry, err := s.Henry()
 		if err != nil {
 			return nil, err
 		}
-		s.override(&gas)
-		p.expose(gas, p.place[co3])
+		p.expose(henry, p.place[co3])
 	}
 	p.fillMedium(s.Temperature)
 	var err error
@@ -106,10 +105,9 @@ func (p *Problem) chooseSolids() {
 
 // expose puts H2CO3 in the place of CO3^2-, a member, and holds it in balance with
 // the CO2 of the setting.
-func (p *Problem) expose(gas tables.Formation, co3 int) {
+func (p *Problem) expose(henry tables.Formation, co3 int) {
 	k := slices.IndexFunc(p.Species, func(f tables.Formation) bool { return f.Species.Equal(carbonicAcid) })
 	acid := p.Species[k]
-	henry := acid.Plus(-1, gas)
 	p.Carbonate = co3
 	p.lnCO2 = math.Ln10*henry.Constant.StandardLog10K(p.Temperature) + math.Log(p.CO2)
 	p.epsCO2, p.Air = henry.Constant.DeltaEps, henry.Steps

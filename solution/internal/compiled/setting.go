@@ -70,6 +70,18 @@ func (s *Setting) Problem(components []int) (*Problem, error) {
 	return p, nil
 }
 
+// Henry returns the formation of dissolved carbonic acid from the gas.
+func (s *Setting) Henry() (tables.Formation, error) {
+	gas, err := s.Tables.Formation("CO2(g)")
+	if err != nil {
+		return gas, err
+	}
+	acid, err := s.Tables.Formation(carbonicAcid.String())
+	s.override(&gas)
+	s.override(&acid)
+	return acid.Plus(-1, gas), err
+}
+
 // override puts a constant of the caller's in the place of that of the tables. It
 // moves with ionic strength as that does.
 func (s *Setting) override(f *tables.Formation) {

@@ -1,0 +1,211 @@
+package bath
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/tables"
+)
+
+// Cover is the one word for how a tub stands: how much of the air gets at the bath,
+// and how the liquid moves. It stands for a gas transfer velocity at the surface and
+// a film at the steel, each with a range: see [Bath.Exchange].
+type Cover string
+
+// The covers, from shut to open.
+const (
+	Lidded  Cover = "lidded"       // nothing goes in or out; what the zero Cover counts as
+	Boarded Cover = "board on top" // a board that leaves gaps
+	Still   Cover = "still"        // open and left alone
+	Stirred Cover = "stirred"      // open, and stirred or pumped all the time
+	Bubbled Cover = "bubbled"      // with air blown in, a paddle or a splashing pump
+)
+
+// Light is what falls on the surface of an open tub; under a lid or a board it is dark.
+type Light string
+
+// The lights.
+const (
+	Dark    Light = "dark" // what the zero Light counts as
+	RoomLit Light = "room light"
+	Sunlit  Light = "sun" // a sunny day, the night included
+)
+
+// cover is a word with the figures of the tables that it stands for.
+type cover struct {
+	Cover
+	gas, steel string
+}
+
+// covers and lights tell which figures of the tables a word stands for.
+var (
+	covers = []cover{
+		{Lidded, "", "steel-still"}, {Boarded, "gas-board", "steel-still"}, {Still, "gas-still", "steel-still"},
+		{Stirred, "gas-stirred", "steel-stirred"}, {Bubbled, "gas-bubbled", "steel-stirred"},
+	}
+	lights = []struct {
+		Light
+		figure string
+	}{{Dark, ""}, {RoomLit, "light-room"}, {Sunlit, "light-sun"}}
+)
+
+// ParseCover reads one of the words, in any case; no word gives the zero Cover.
+func ParseCover(text string) (Cover, error) {
+	var words []Cover
+	for _, x := range covers {
+		words = append(words, x.Cover)
+	}
+	return parse("cover of the tub", text, words)
+}
+
+// ParseLight reads one of the words, in any case; no word gives the zero Light.
+func ParseLight(text string) (Light, error) {
+	var words []Light
+	for _, x := range lights {
+		words = append(words, x.Light)
+	}
+	return parse("light on the tub", text, words)
+}
+
+// parse finds a word among those there are.
+func parse[T ~string](field, text string, words []T) (T, error) {
+	asked := T(strings.Join(strings.Fields(strings.ToLower(text)), " "))
+	if asked == "" || slices.Contains(words, asked) {
+		return asked, nil
+	}
+	var list []string
+	for _, w := range words {
+		list = append(list, string(w))
+	}
+	return "", &chem.InputError{Field: field, Value: fmt.Sprintf("%.40q", text), Want: strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]}
+}
+
+// Place is how a tub stands: its cover, the light on it and the surface of the liquid;
+// the depth follows from that and the volume. The zero Place is a lid.
+type Place struct {
+	Cover Cover `json:"cover,omitempty"`
+	Light Light `json:"light,omitempty"`
+	// SurfaceCm2 is that of the liquid, see recipe.Tub.Surface; zero stands for a tub
+	// of the shape of one with 1000 cm² on 20 litres.
+	SurfaceCm2 float64 `json:"surface_cm2,omitempty"`
+	// GasCmPerHour is the gas transfer velocity (k600) where that was learned, in
+	// the place of what the cover stands for: see [Learn].
+	GasCmPerHour tables.Range `json:"gas_cm_per_h,omitzero"`
+}
+
+// check refuses words that are none and figures that no tub has.
+func (p Place) check() error {
+	_, badCover := ParseCover(string(p.Cover))
+	_, badLight := ParseLight(string(p.Light))
+	k := p.GasCmPerHour
+	if k != (tables.Range{}) && !(k.Low > 0 && k.Low <= k.Typical && k.Typical <= k.High && k.High <= mostVelocity) {
+		return &chem.InputError{Field: "gas transfer velocity", Value: fmt.Sprintf("%g, %g to %g cm/h", k.Typical, k.Low, k.High), Want: "a range above 0, to 1000 cm/h"}
+	}
+	return cmp.Or(badCover, badLight, chem.Within("surface of the tub", p.SurfaceCm2, 0, 1e7, "cm²"))
+}
+
+// mostVelocity in cm/h bounds a gas transfer velocity: breaking waves have 100.
+const mostVelocity = 1000.0
+
+// open reports whether gas goes in and out.
+func (p Place) open() bool { return p.Cover != "" && p.Cover != Lidded }
+
+// surface returns that of so many litres in m².
+func (p Place) surface(litres float64) float64 {
+	if p.SurfaceCm2 > 0 {
+		return p.SurfaceCm2 / 1e4
+	}
+	return 0.1 * math.Pow(litres/20, 2./3)
+}
+
+// Stand tells how the tub stands, from here on.
+func (b *Bath) Stand(p Place) error {
+	if err := cmp.Or(b.ready(), p.check()); err != nil {
+		return err
+	}
+	b.place = p
+	return nil
+}
+
+// Place returns how the tub stands.
+func (b *Bath) Place() Place { return b.place }
+
+// Exchange is how fast a tub and the air or bare steel exchange, with the ranges of the
+// tables, gas-… and steel-… of [tables.Kinetic]. That of the steel follows the
+// viscosity of water, the other the Schmidt numbers of the gases.
+type Exchange struct {
+	SurfaceCm2      float64      `json:"surface_cm2"`
+	DepthCm         float64      `json:"depth_cm"`           // volume over surface
+	GasCmPerHour    tables.Range `json:"gas_cm_per_h"`       // k600; zero under a lid
+	SteelMetresPerS tables.Range `json:"steel_film_m_per_s"` // of iron(III) on its way to bare steel
+	// GasHours is the time in which two thirds of what does not agree with the air
+	// leave a bath in which carbon dioxide is only dissolved; zero under a lid.
+	GasHours tables.Range `json:"gas_h"`
+}
+
+// Exchange returns how fast the tub exchanges with the air and with steel as it stands.
+func (b *Bath) Exchange() (Exchange, error) {
+	if err := b.ready(); err != nil {
+		return Exchange{}, err
+	}
+	p := b.place
+	i := max(0, slices.IndexFunc(covers, func(x cover) bool { return x.Cover == p.Cover }))
+	area := p.surface(b.Litres())
+	a := Exchange{SurfaceCm2: 1e4 * area, GasCmPerHour: p.GasCmPerHour}
+	if area > 0 {
+		a.DepthCm = b.Litres() / 10 / area
+	}
+	steel, err := b.tables.Kinetic(covers[i].steel)
+	if err != nil {
+		return Exchange{}, err
+	}
+	a.SteelMetresPerS = steel.Value.Times(fluidity(b.Temperature()))
+	if !p.open() {
+		a.GasCmPerHour = tables.Range{}
+		return a, nil
+	}
+	if a.GasCmPerHour == (tables.Range{}) {
+		gas, err := b.tables.Kinetic(covers[i].gas)
+		if err != nil {
+			return Exchange{}, err
+		}
+		a.GasCmPerHour = gas.Value
+	}
+	k := a.GasCmPerHour.Times(swiftness(schmidtCO2, b.Temperature()))
+	a.GasHours = tables.Range{Low: a.DepthCm / k.High, Typical: a.DepthCm / k.Typical, High: a.DepthCm / k.Low}
+	return a, nil
+}
+
+// The Schmidt numbers of carbon dioxide and oxygen in fresh water as cubics in °C, 0 to
+// 30; beyond, that at 30 is kept: R. Wanninkhof, J. Geophys. Res. 97 (1992) 7373,
+// table A1, from memory. At 20 °C they are 600 and 530.
+var (
+	schmidtCO2 = [4]float64{1911.1, -118.11, 3.4527, -0.04132}
+	schmidtO2  = [4]float64{1800.6, -120.10, 3.7818, -0.047608}
+)
+
+// swiftness is the transfer velocity of a gas over k600, with the inverse square root
+// of its Schmidt number (surface renewal); under a still film it would be two thirds,
+// a tenth less for oxygen.
+func swiftness(schmidt [4]float64, t unit.Temperature) float64 {
+	c := min(celsius(t), 30)
+	return math.Sqrt(600 / (schmidt[0] + c*(schmidt[1]+c*(schmidt[2]+c*schmidt[3]))))
+}
+
+// fluidity makes diffusion follow T/η from 20 °C: the viscosity of water, 1.002 mPa·s
+// there and 0.653 at 40 °C, asks for 19 kJ/mol (arithmetic).
+func fluidity(t unit.Temperature) float64 { return arrhenius(19, t, chem.Celsius(20)) }
+
+// arrhenius is how many times faster a step of an energy in kJ/mol goes at t than at
+// a reference.
+func arrhenius(energy float64, t, at unit.Temperature) float64 {
+	return math.Exp(1000 * energy / chem.GasConstant * (1/float64(at) - 1/float64(t)))
+}
+
+func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }
