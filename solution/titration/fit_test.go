@@ -58,6 +58,32 @@ func TestFitWithoutNoise(t *testing.T) {
 	assert.Less(t, f.Scatter, 1e-7)
 }
 
+// Five readings and two unknowns leave three degrees of freedom, for which Student's
+// t at 95 % is 3.182 (any table of it).
+func TestFitOfFewReadings(t *testing.T) {
+	readings := read(t, vinegar(t, 0.0873, 0.1), steps(10, 50, 10), 0.01, 0, 0, rand.New(rand.NewPCG(3, 3)))
+	f, err := vinegar(t, 0.08, 0.1).Fit(context.Background(), readings, titration.Fitting{}, titration.AcidConstant("Hac"), titration.Offset)
+	require.NoError(t, err)
+	for _, e := range f.Estimates {
+		assert.InDelta(t, 3.182, (e.High-e.Value)/e.Standard, 0.0005, e.Unknown)
+		assert.InDelta(t, 3.182, (e.Value-e.Low)/e.Standard, 0.0005, e.Unknown)
+	}
+}
+
+// A robust fit trusts a reading z uncertainties off by 1/√(1 + (z/1.287)²), where
+// 1.287 gives an efficiency of 0.95 with normal errors.
+func TestFitTrusts(t *testing.T) {
+	const standard, knee = 0.02, 1.287
+	readings := read(t, vinegar(t, 0.0873, 0.1), steps(3, 57, 3), standard, 0, 0, rand.New(rand.NewPCG(5, 5)))
+	readings[4].P += 0.3
+	f, err := vinegar(t, 0.08, 0.1).Fit(context.Background(), readings, titration.Fitting{Standard: standard, Robust: true}, titration.Concentration("Hac"), titration.Offset)
+	require.NoError(t, err)
+	assert.Less(t, f.Weights[4], 0.1)
+	for i, r := range f.Residuals {
+		assert.InDelta(t, 1/math.Hypot(1, r/(standard*knee)), f.Weights[i], 1e-6)
+	}
+}
+
 // A triprotic acid: all three constants and the concentration from one curve.
 func TestFitCitricAcid(t *testing.T) {
 	run := func(c float64) *titration.Titration {

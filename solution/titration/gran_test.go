@@ -46,3 +46,21 @@ func TestGran(t *testing.T) {
 	_, err = titration.Gran(titration.GranKind(9), 50*mL, at(strong, steps(2, 22, 2)))
 	assert.ErrorIs(t, err, chem.ErrInput)
 }
+
+// The error of where a line cuts the axis, on a worked example: silver in
+// photographic waste by standard additions, 17.3 µg/mL with a standard error of
+// 0.749 (J. N. Miller and J. C. Miller, Statistics and Chemometrics for Analytical
+// Chemistry, section 5.8; the figures are from memory, the result was worked out
+// again). The axis is moved by 50, for volumes cannot be below 0.
+func TestGranStandardError(t *testing.T) {
+	const moved = 50
+	var readings []titration.Reading
+	for i, absorbance := range []float64{0.32, 0.41, 0.52, 0.60, 0.70, 0.77, 0.89} {
+		ml := float64(moved + 5*i)
+		readings = append(readings, titration.Reading{ML: ml, P: -math.Log10(absorbance / ml)})
+	}
+	line, err := titration.Gran(titration.GranWeak, 50*mL, readings)
+	require.NoError(t, err)
+	assert.InDelta(t, 17.3, moved-line.EquivalenceML, 0.05)
+	assert.InDelta(t, 0.749, line.StandardML, 0.002) // the book rounds on the way
+}
