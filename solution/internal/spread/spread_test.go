@@ -5,7 +5,27 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/tables"
 )
+
+// Of a hundred numbers in any order, five lie below the low end, half below the
+// middle and five above the high end.
+func TestRange(t *testing.T) {
+	var numbers []float64
+	for k := range 100 {
+		numbers = append(numbers, float64((37*k)%100+1))
+	}
+	require.Equal(t, tables.Range{Low: 5.5, Typical: 50.5, High: 95.5}, Of(numbers))
+	require.Equal(t, tables.Range{}, Of(nil))
+	r := tables.Range{Low: 2, Typical: 4, High: 16}
+	for z, want := range map[float64][3]float64{-NineInTen: {2, 2, 2.7}, 0: {4, 4, 9}, NineInTen: {16, 16, 15.3}} {
+		require.InDelta(t, want[0], At(r, z), 1e-9)
+		require.InDelta(t, want[1], LogAt(r, z), 1e-9)
+		require.InDelta(t, want[2], EvenAt(r, z), 1e-9)
+	}
+	require.InDelta(t, math.Log(8)/3.28970725, LogSigma(r), 1e-8)
+}
 
 // Quantiles of a normal distribution, smeared or not, and of one with an infinite
 // tail.
