@@ -114,3 +114,13 @@ func ExampleFit() {
 	// Output:
 	// log K at 37 °C: 7.18 at zero ionic strength, 6.70 at 0.15 mol/L
 }
+
+// A residual is what was published, with its shift, less what the constant says:
+// log10 K or enthalpy.
+func TestResidual(t *testing.T) {
+	c := Constant{LogK: 5, DeltaH: 2000}
+	at := Observation{TemperatureC: 25, Value: 5.4, Shift: -0.3}
+	assert.InDelta(t, 0.1, c.Residual(at), 1e-12)
+	at.Quantity, at.Value, at.Shift = Enthalpy, 2700, -500
+	assert.InDelta(t, 200, c.Residual(at), 1e-9)
+}

@@ -146,6 +146,7 @@ func TestParseFormula(t *testing.T) {
 		{"CuSO4.5H2O", "CuSO4·5H2O", "CuH10O9S", 0},
 		{"CuSO₄•5H₂O", "CuSO4·5H2O", "CuH10O9S", 0},
 		{"CuSO₄.5H₂O", "CuSO4·5H2O", "CuH10O9S", 0},
+		{"Al₂O₃.3SiO2", "Al2O3·3SiO2", "Al2O9Si3", 0}, // a count below the line and a full stop on it
 		{"C6H8O7.H2O", "C6H8O7·H2O", "C6H10O8", 0},
 		{"CaSO4.0.5H2O", "CaSO4·0.5H2O", "CaHO4.5S", 0},
 		{"Na2HC6H5O7.1.5H2O", "Na2HC6H5O7·1.5H2O", "C6H9Na2O8.5", 0},

@@ -232,6 +232,41 @@ func TestWaterKeepsItsLabel(t *testing.T) {
 	}
 }
 
+// Of a water whose pH is not given the alkalinity is taken as bicarbonate. Its
+// protons balance as those of any bicarbonate, [H2CO3] + [H+] = [CO3^2-] + [OH-]
+// (W. Stumm and J. J. Morgan, Aquatic Chemistry, chapter 4).
+func TestWaterWithoutPH(t *testing.T) {
+	s, err := New(standard(t), chem.Celsius(25))
+	require.NoError(t, err)
+	const alkalinity = 2e-3
+	sodium := tables.Ion{Species: species(t, "Na+"), MolPerLitre: alkalinity}
+	require.NoError(t, s.AddWater(tables.Water{Ions: []tables.Ion{sodium}, Alkalinity: alkalinity}, 3*litre))
+	st := equilibrate(t, s)
+	assert.InEpsilon(t, alkalinity, concentration(t, st, "HCO3-"), 0.03)
+	assert.InEpsilon(t, concentration(t, st, "CO3^2-")+concentration(t, st, "OH-"), concentration(t, st, "H2CO3")+concentration(t, st, "H+"), 1e-9)
+}
+
+// What is not the reagent in a bag takes its place as the reagent does, whatever
+// the assay; water takes its own.
+func TestFillerTakesRoom(t *testing.T) {
+	room := func(change func(*tables.Reagent)) float64 {
+		s, err := New(standard(t), chem.Celsius(25))
+		require.NoError(t, err)
+		require.NoError(t, s.AddPureWater(litre))
+		r := reagent(t, "sodium carbonate")
+		change(&r)
+		require.NoError(t, s.Add(r, 0.05))
+		return equilibrate(t, s).VolumeLitres - 1
+	}
+	salt, err := chem.ParseSpecies("NaCl")
+	require.NoError(t, err)
+	filled := func(r *tables.Reagent) { r.Remainder, r.Assay.Typical = salt.Formula, 0.6 }
+	damp := func(r *tables.Reagent) { r.Assay.Typical = 0.6 }
+	apparent := reagent(t, "sodium carbonate").ApparentCm3PerGram
+	assert.InDelta(t, 50*apparent/1000, room(filled), 1e-9)
+	assert.InDelta(t, 0.6*50*apparent/1000+0.4*0.05/0.99705, room(damp), 1e-6) // density of water, CRC Handbook
+}
+
 func TestFailedCallsChangeNothing(t *testing.T) {
 	s := tub(t)
 	before := equilibrate(t, s)
