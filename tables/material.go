@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"iter"
+	"math"
 	"slices"
 )
 
@@ -35,9 +36,9 @@ type Material struct {
 	Do     string  `json:"do"`   // what to do about it
 }
 
-// Admits returns the admission to a bath of a pH.
+// Admits returns the admission to a bath of a pH, to a tenth as it is told.
 func (m Material) Admits(pH float64) Admission {
-	if m.HighPH > 0 && !(pH >= m.LowPH && pH <= m.HighPH) {
+	if pH = math.Round(10*pH) / 10; m.HighPH > 0 && !(pH >= m.LowPH && pH <= m.HighPH) {
 		return StaysOut
 	}
 	return m.Admission

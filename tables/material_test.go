@@ -21,7 +21,7 @@ func TestMaterials(t *testing.T) {
 	}
 	spring, err := tables.Material("coil spring")
 	require.NoError(t, err)
-	assert.Equal(t, StaysOut, spring.Admits(5))
+	assert.Equal(t, StaysOut, spring.Admits(6.9))
 	assert.Equal(t, Watched, spring.Admits(7))
 }
 

@@ -24,8 +24,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	f, format := cli.Flags("bath", "plans a rust bath.", diagnostics)
+	f, format := cli.Flags("bath", "plans a rust bath.", out,
+		`bath -volume "5 gal" -amount "1 lb" -hardness "7 gpg"`,
+		`bath -acid vinegar -parts "chrome, spring" -more`,
+		`bath -chelant "disodium EDTA" -acid "washing soda" -json`)
 	read, o := cli.Recipe(f), options{}
+	more := f.Bool("more", false, "tell all: the curve, what the figures rest on, how to work and what to do afterwards")
 	o.flags(f)
 	if err := cli.Parse(f, args); err != nil {
 		return err
@@ -53,7 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			Outlook *recipe.Outlook `json:"outlook"`
 		}{plan, outlook})
 	}
-	return report(out, asked, plan, outlook)
+	return report(format.Text(out), asked, plan, outlook, *more)
 }
 
 // curve is the table of pH against acid, for -csv.

@@ -21,7 +21,7 @@ func output(t *testing.T, args ...string) string {
 
 func TestDemo(t *testing.T) {
 	text := output(t)
-	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "FeOOH", "bleach", "local waste office"} {
+	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "fresh rust", "bleach", "local waste office"} {
 		assert.Contains(t, text, want)
 	}
 }

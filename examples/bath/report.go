@@ -5,78 +5,48 @@ import (
 	"io"
 	"strings"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
-// report writes the plan for someone with a bag, a tub and pH strips.
-func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) error {
+var mass = measure.FormatGrams
+
+// report writes the plan for someone with a bag, a tub and pH strips: what to weigh,
+// what to do next and what to mind; with more, all that is known.
+func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, more bool) error {
 	w := &printer{out: out}
 	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
-	w.line("")
 	w.head("Weigh")
 	w.line("  %s of %s", p.Chelant.Text(), r.Chelant.Name)
 	if p.Chelant.MassHighGrams > 0 {
-		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better",
-			measure.FormatMass(unit.Mass(p.Chelant.MassLowGrams)*measure.Gram), measure.FormatMass(unit.Mass(p.Chelant.MassHighGrams)*measure.Gram))
+		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better", mass(p.Chelant.MassLowGrams), mass(p.Chelant.MassHighGrams))
 	}
-	w.line("  into %s of %s (hardness %s, alkalinity %s)", measure.FormatVolume(r.Volume), r.Water.Name, r.Water.Hardness(), r.Water.Alkalinity)
-	w.line("  That makes %.1f L of %.2g mol/L; stir until clear. Expect pH %s.", p.BathLitres, p.StrengthMolPerLitre, span(p.PHBefore, "%.1f"))
-	w.line("")
-	w.head("Bring it to pH %.1f", r.PH)
+	w.line("  into %s of %s. Stir until clear; expect pH %s.", measure.FormatVolume(r.Volume), r.Water.Name, cli.Span(p.PHBefore, "%.1f"))
+	w.head(fmt.Sprintf("Bring it to pH %.1f", r.PH))
 	if len(p.Steps) == 0 {
 		w.line("  It is there already.")
 	} else {
-		w.line("  In all about %s of %s; between %s and %s with what bags and water vary by.",
-			p.Acid.Text(), r.Acid.Name, measure.FormatMass(unit.Mass(p.Acid.MassLowGrams)*measure.Gram), measure.FormatMass(unit.Mass(p.Acid.MassHighGrams)*measure.Gram))
+		w.line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), r.Acid.Name,
+			cli.Span(tables.Range{Low: p.Acid.MassLowGrams, High: p.Acid.MassHighGrams}, "%s", mass))
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
 		}
-		w.line("")
-		w.line("    pH    %s in all   for half a pH unit", "acid")
-		for _, c := range p.Curve {
-			slope := ""
-			if c.GramsPerHalfPH > 0 {
-				slope = measure.FormatMass(unit.Mass(c.GramsPerHalfPH) * measure.Gram)
-			}
-			w.line("  %5.2f   %11s   %s", c.PH, measure.FormatMass(unit.Mass(c.AcidGrams/1000)), slope)
-		}
 	}
-	w.line("")
-	w.head("Then the bath")
-	w.line("  pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)", p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
-	w.line("  hard water holds %.1f %% of the chelant", 100*p.Hardness.Fraction)
-	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams) * measure.Gram) }
-	w.line("  the rest can bind %.2g mol of iron, which is %s, or %s of rust (FeOOH)", p.Iron.IronMoles, mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
-	if o.Held.IronMoles > 1.05*o.LeftAlone.IronMoles {
-		w.line("  left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s", mass(o.LeftAlone.RustGrams), o.EndPH, r.PH, mass(o.Held.RustGrams))
-	} else {
-		w.line("  it takes %s of fresh rust without more acid and ends at pH %.1f", mass(o.LeftAlone.RustGrams), o.EndPH)
-	}
-	w.line("  light fresh rust: %s", lower(o.Light.Text))
-	w.line("")
 	w.head("Next")
-	w.line("  Weigh, stir, bring it to pH %.1f, put the brushed parts in, look after %s. Read the pH then: above %.1f add acid again.", r.PH, first(o), r.PH+0.5)
-	if c := p.Cost; c != nil {
-		w.line("")
-		w.head("Cost")
-		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
-			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerLitre*float64(measure.Gallon/measure.Litre), c.PerKgRust)
-		if len(c.Missing) > 0 {
-			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
+	w.line("  Put the brushed parts in. Look at them after %s. Read the pH then: above %.1f add acid again.", first(o), r.PH+0.5)
+	w.takes(r, p, o)
+	if more {
+		w.rest(r, p, o)
+	}
+	w.head("Take care")
+	for _, a := range p.Practice {
+		if strings.HasPrefix(a.Do, "Keep out") {
+			w.line("  %s %s", a.Do, a.Why)
 		}
 	}
-	w.line("")
-	w.head("Work like this")
-	for _, a := range p.Practice {
-		w.line("  %s %s", a.Do, a.Why)
-	}
-	w.line("")
-	w.head("Take care")
 	for _, c := range p.Cautions {
 		about := ""
 		if len(c.About) > 0 && strings.HasPrefix(c.Key, "H") { // the others name it
@@ -84,23 +54,73 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 		}
 		w.line("  %s: %s%s", c.Signal, c.Text, about)
 	}
-	if len(p.Notes) > 0 || p.Forecast != nil {
+	if !more {
 		w.line("")
-		w.head("How sure")
+		w.line("-more tells the rest: the curve, how to work, what the part wants afterwards, how sure this is.")
 	}
+	return w.err
+}
+
+// takes tells what rust the bath takes, and what it costs.
+func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
+	switch alone, held := o.LeftAlone.RustGrams, o.Held.RustGrams; {
+	case held > 1.05*alone:
+		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s.", mass(alone), o.EndPH, r.PH, mass(held))
+	default:
+		w.line("  It takes %s of fresh rust without more acid and ends at pH %.1f.", mass(alone), o.EndPH)
+	}
+	if c := p.Cost; c != nil {
+		w.head("Cost")
+		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
+			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerLitre*float64(measure.Gallon/measure.Litre), c.PerKgRust)
+		if len(c.Missing) > 0 {
+			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
+		}
+	}
+}
+
+// rest tells what the first page leaves out.
+func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
+	if len(p.Steps) > 0 {
+		curve := cli.Table{Title: "\nHow the pH goes", Columns: []string{"pH", r.Acid.Name, "for half a pH unit"}}
+		for _, c := range p.Curve {
+			slope := ""
+			if c.GramsPerHalfPH > 0 {
+				slope = mass(c.GramsPerHalfPH)
+			}
+			curve.Add(fmt.Sprintf("%.2f", c.PH), mass(c.AcidGrams), slope)
+		}
+		if w.err == nil {
+			w.err = curve.Print(w.out)
+		}
+	}
+	w.head("Then the bath")
+	w.line("  %s of %.2g mol/L at pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)",
+		measure.FormatLitres(p.BathLitres), p.StrengthMolPerLitre, p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
+	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.Hardness.Fraction)
+	if o.Held.IronMoles > 0.5*p.Iron.IronMoles {
+		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), at most", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
+	} else {
+		w.line("  there is chelant for %s of rust (FeOOH), but at this pH it dissolves no more than %s", mass(p.Iron.RustGrams), mass(max(o.Held.RustGrams, o.LeftAlone.RustGrams)))
+	}
+	w.line("  light fresh rust: %s", strings.ToLower(o.Light.Text[:1])+o.Light.Text[1:])
+	for _, stage := range []tables.Stage{tables.Before, tables.During, tables.After} {
+		w.head(strings.ToUpper(string(stage[:1])) + string(stage[1:]))
+		for _, a := range p.Practice {
+			if a.Stage == stage && !strings.HasPrefix(a.Do, "Keep out") {
+				w.line("  %s %s", a.Do, a.Why)
+			}
+		}
+	}
+	w.head("How sure")
 	if f := p.Forecast; f != nil {
 		setter := "acid"
 		if r.PH > p.PHBefore.Typical {
 			setter = "base"
 		}
-		format := "%.0f g"
-		if f.DoseGrams.High < 10 {
-			format = "%.1f g"
-		}
-		w.line("  nine times in ten the %s is %s and the iron it can bind %s",
-			setter, span(f.DoseGrams.Range, format), span(f.IronMoles.Range, "%.2f mol"))
+		w.line("  nine times in ten the %s is %s and the iron it can bind %s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), cli.Span(f.IronMoles.Range, "%.2f mol"))
 		if c := f.Cost; c != nil {
-			w.line("  and the cost %s", span(c.Range, "%.2f"))
+			w.line("  and the cost %s", cli.Span(c.Range, "%.2f"))
 		}
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {
 			w.line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)
@@ -109,11 +129,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) e
 	for _, n := range p.Notes {
 		w.line("  %s", n)
 	}
-	return w.err
 }
-
-// lower writes a sentence to follow a colon.
-func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 // first is when to look at the parts.
 func first(o *recipe.Outlook) string {
@@ -121,14 +137,6 @@ func first(o *recipe.Outlook) string {
 		return rust.RoughTime(o.Light.Hours.Low)
 	}
 	return "a night"
-}
-
-func span(r tables.Range, format string) string {
-	low, high := fmt.Sprintf(format, r.Low), fmt.Sprintf(format, r.High)
-	if low == high {
-		return low
-	}
-	return low + " to " + high
 }
 
 // printer writes lines until one fails.
@@ -143,4 +151,5 @@ func (p *printer) line(format string, args ...any) {
 	}
 }
 
-func (p *printer) head(format string, args ...any) { p.line(format, args...) }
+// head writes a heading after an empty line.
+func (p *printer) head(text string) { p.line("\n%s", text) }

@@ -51,7 +51,7 @@ func main() {
 }
 
 func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("calibration", "measures how far the advice on the next addition can be trusted.", diagnostics)
+	f, format := cli.Flags("calibration", "measures how far the advice on the next addition can be trusted.", out)
 	baths := f.Int("baths", 100, "baths to draw")
 	first := f.Uint64("seed", 1, "of the first bath; the others follow")
 	volume := f.String("volume", "20 L", "water in the tub")
@@ -131,7 +131,7 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return table(results).CSV(out)
 	}
-	return report(out, m.Setup(), *baths, results)
+	return report(format.Text(out), m.Setup(), *baths, results)
 }
 
 // way is a way to bring a bath to its pH.

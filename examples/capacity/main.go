@@ -42,7 +42,9 @@ type result struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("capacity", "shows what a bath can take and how it drifts.", diagnostics)
+	f, format := cli.Flags("capacity", "shows what a bath can take and how it drifts.", out,
+		`capacity -ph 5 -oxide goethite`,
+		`capacity -show limit -csv`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
 	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
@@ -83,7 +85,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, x, shown, format.CSV)
+	return print(out, x, shown, format)
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, open bool) (*result, error) {
@@ -138,30 +140,17 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise f
 	return x, err
 }
 
-func print(out io.Writer, x *result, shown []string, csv bool) error {
+func print(out io.Writer, x *result, shown []string, format *cli.Format) error {
 	all := map[string]*cli.Table{
 		"capacities": capacities(x), "limit": limit(x), "drift": drift(x), "upkeep": upkeep(x), "starts": starts(x),
 	}
-	if csv {
-		return all[shown[0]].CSV(out)
+	err := format.Tables(out, shown, all, map[string]string{"upkeep": x.Advice + "\n  Then: " + x.Upkeep.Stopped + "."})
+	if err != nil || len(shown) == 1 {
+		return err
 	}
-	for i, name := range shown {
-		if i > 0 {
-			fmt.Fprintln(out)
-		}
-		if err := all[name].Print(out); err != nil {
-			return err
-		}
-		if name == "upkeep" {
-			fmt.Fprintf(out, "  %s\n  Then: %s.\n", x.Advice, x.Upkeep.Stopped)
-		}
-	}
-	if len(shown) == 1 {
-		return nil
-	}
-	_, err := fmt.Fprintf(out, "\nBare steel left in the bath after the drift: at most %s g of steel and %.0f %% of the chelant when covered,\n"+
-		"%s g and %.0f %% when air gets in. Take parts out when they are clean, cover the bath, do not bubble air.\n",
-		cli.Round(x.Redox.Covered.SteelGrams), 100*x.Redox.Covered.ChelantFraction, cli.Round(x.Redox.Aired.SteelGrams), 100*x.Redox.Aired.ChelantFraction)
+	_, err = fmt.Fprintf(format.Text(out), "\nBare steel left in the bath after the drift: at most %s of steel and %.0f %% of the chelant when covered, "+
+		"%s and %.0f %% when air gets in. Take parts out when they are clean, cover the bath loosely, do not bubble air.\n",
+		measure.FormatGrams(x.Redox.Covered.SteelGrams), 100*x.Redox.Covered.ChelantFraction, measure.FormatGrams(x.Redox.Aired.SteelGrams), 100*x.Redox.Aired.ChelantFraction)
 	return err
 }
 

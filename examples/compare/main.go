@@ -39,7 +39,9 @@ type result struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", diagnostics)
+	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", out,
+		`compare -price "citric acid=18 per 5 lb" -acids "citric acid, vinegar" -show ways`,
+		`compare -strengths 10,25,50 -show strengths -csv`)
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	water := cli.Tap(f)
@@ -126,7 +128,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, r, o, x, shown, format.CSV)
+	return print(out, r, o, x, shown, format)
 }
 
 func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, error) {
@@ -142,7 +144,7 @@ func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, er
 	return map[string]recipe.Terms{"mixed": mixed, "bought": other}, err
 }
 
-func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, csv bool) error {
+func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
 		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal"},
@@ -184,24 +186,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
-	if csv {
-		return all[shown[0]].CSV(out)
-	}
-	for i, name := range shown {
-		if i > 0 {
-			fmt.Fprintln(out)
-		}
-		if err := all[name].Print(out); err != nil {
-			return err
-		}
-		switch name {
-		case "ways":
-			fmt.Fprintln(out, "  "+recipe.BetterBuy(x.Ways))
-		case "strengths":
-			fmt.Fprintln(out, "  "+recipe.NotFaster)
-		}
-	}
-	return nil
+	return format.Tables(out, shown, all, map[string]string{"ways": recipe.BetterBuy(x.Ways), "strengths": recipe.NotFaster})
 }
 
 func parseAcids(t *tables.Tables, text string) ([]recipe.Variation, error) {

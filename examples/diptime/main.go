@@ -48,7 +48,10 @@ type sighting struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("diptime", "tells how long rusty parts have to lie in a bath.", diagnostics)
+	f, format := cli.Flags("diptime", "tells how long rusty parts have to lie in a bath.", out,
+		`diptime -thickness "2 mil" -area "2 ft²"`,
+		`diptime -seen "clean after 24 h" -seen "half after 10 h at 12 C"`,
+		`diptime -motion stirred -csv`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	kind := f.String("rust", "fresh orange rust", "kind of rust: fresh orange rust, old brown-black rust, rust from salt, mill scale ...")
 	thickness := f.String("thickness", "25 µm", "of the rust; a sheet of paper is 100 µm")
@@ -98,7 +101,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return levers.CSV(out)
 	}
-	return print(out, r, x)
+	return print(format.Text(out), r, x)
 }
 
 // parse reads "half after 10 h at 20 C".

@@ -24,7 +24,9 @@ import (
 func main() { cli.Main("dispose", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("dispose", "asks what can be done with a used bath.", diagnostics)
+	f, format := cli.Flags("dispose", "asks what can be done with a used bath.", out,
+		`dispose -volume "5 gal" -rust-taken "2 oz"`,
+		`dispose -zinc "5 g" -json`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	rust := f.String("rust-taken", "50 g", "rust that the bath took up")
 	zinc := f.String("zinc", "0 g", "from galvanised parts, that the bath took up as well")
@@ -74,6 +76,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return table.CSV(out)
 	}
+	out = format.Text(out)
 	if err := table.Print(out); err != nil {
 		return err
 	}

@@ -38,7 +38,7 @@ var drawings = []struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, _ := cli.Flags("figures", "draws the pictures of the library.", diagnostics)
+	f, _ := cli.Flags("figures", "draws the pictures of the library.", out)
 	dir := f.String("out", ".", "folder to write to")
 	only := f.String("only", "", "draw one figure: "+strings.Join(names(), ", "))
 	if err := cli.Parse(f, args); err != nil {

@@ -34,7 +34,7 @@ import (
 func main() { cli.Main("journal", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", diagnostics)
+	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", out)
 	file := f.String("file", "", "the journal, JSON lines; without it the demo is played")
 	acid := f.String("acid", "citric acid, anhydrous", "at hand to set the pH")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
@@ -87,6 +87,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return lines(t, events).CSV(out)
 	}
+	out = format.Text(out)
 	if err := lines(t, events).Print(out); err != nil {
 		return err
 	}

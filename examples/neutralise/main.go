@@ -87,7 +87,10 @@ func (j *job) flags(f *flag.FlagSet) {
 }
 
 func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("neutralise", "tells the next addition that is unlikely to overshoot.", diagnostics)
+	f, format := cli.Flags("neutralise", "tells the next addition that is unlikely to overshoot.", out,
+		`neutralise -read 11 -add "1/4 cup" -read 9`,
+		`neutralise -volume "5 gal" -amount "1 lb" -bag "tetrasodium EDTA" -read 10.5`,
+		`neutralise -spoon "1 tbsp = 10.2 g" -clear yes -json`)
 	j := &job{}
 	j.flags(f)
 	file := f.String("file", "", "JSON file with the bath and its steps")
@@ -112,6 +115,9 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 		return usage(err)
 	}
 	if *ask {
+		if !format.JSON {
+			out = format.Text(out)
+		}
 		return c.converse(in, out, format.JSON)
 	}
 	a, err := c.answer()
@@ -121,7 +127,7 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, a)
 	}
-	return a.print(out)
+	return a.print(format.Text(out))
 }
 
 // usage marks what the model refuses as the fault of the input.

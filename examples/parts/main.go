@@ -43,7 +43,10 @@ type result struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("parts", "looks at what goes into the bath.", diagnostics)
+	f, format := cli.Flags("parts", "looks at what goes into the bath.", out,
+		`parts -parts "chrome, spring"`,
+		`parts -area "3 ft²" -thickness "2 mil" -parts unknown`,
+		`parts -rockwell 45 -rinse "2 gal" -more`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	area := f.String("area", "0.5 m²", "of rusty steel")
 	rustName := f.String("rust", "fresh orange rust", "kind of rust")
@@ -54,6 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	bare := f.String("bare", "0.2 m²", "bare steel left in the bath")
 	time := f.String("time", "2 d", "that it is left there")
 	names := f.String("parts", "", "what the parts are and what is on them: chrome, galvanised, brass, spring, file, paint, unknown metal ...")
+	more := f.Bool("more", false, "tell all: every metal, the rinses, what follows the bath")
 	rinse := f.String("rinse", "10 L", "water of the last rinse")
 	rockwell := f.Float64("rockwell", 0, "Rockwell C hardness of steel that met acid, 31 to 70, to tell how it is baked")
 	if err := cli.Parse(f, args); err != nil {
@@ -110,7 +114,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return metals.CSV(out)
 	}
-	return print(out, x, last, r.Chelant)
+	return print(format.Text(out), x, last, r.Chelant, *more)
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit.Mass, bare unit.Area, time unit.Time) (*result, error) {
@@ -184,7 +188,7 @@ func waiting(l rust.Lever) string {
 	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.SavedHours), span(l.Hours))
 }
 
-func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent) error {
+func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, more bool) error {
 	var b strings.Builder
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
 	mass := measure.FormatGrams
@@ -206,25 +210,38 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent) err
 	line("  bare steel left in: %s (%s to %s, an assumption: weigh a coupon)", mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High))
 	line("  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant",
 		mass(x.Redox.Covered.SteelGrams), mass(x.Redox.Aired.SteelGrams), 100*x.Redox.Covered.ChelantFraction, 100*x.Redox.Aired.ChelantFraction)
-	line("\nMetals, the most eager first")
-	for _, m := range x.Metals {
-		line("  %s: %s", m.Metal, m.Text)
+	if more {
+		line("\nMetals, the most eager first")
 	}
-	line("  A metal or a coat that nobody can name: ask about it with -parts unknown.")
+	for _, m := range x.Metals {
+		if more {
+			line("  %s: %s", m.Metal, m.Text)
+		}
+	}
 	line("\nAfter the bath")
 	for _, a := range x.Practice {
 		if a.Stage == tables.After {
-			line("  %s %s", a.Do, a.Why)
+			line("  %s%s", a.Do, why(a, more))
 		}
 	}
 	line("\nIn %s of rinse water, one of these", measure.FormatVolume(rinse))
 	for _, i := range x.Rinses {
 		g := i.GramsPerLitre.Times(float64(rinse / measure.Litre))
-		line("  %s of %s (%s to %s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), mass(g.Low), mass(g.High), i.LowPH, i.Does, i.Caution)
+		line("  %s of %s (%s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), cli.Span(g, "%s", mass), i.LowPH, i.Does, i.Caution)
 	}
 	if y := x.Bake; y != nil {
 		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%g MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, y.LowMPa, y.Note)
 	}
+	if !more {
+		line("\n-parts chrome (or spring, brass, paint ...) tells what may go in, and -parts unknown what to do about a coat that nobody can name. -more tells all.")
+	}
 	_, err := io.WriteString(out, b.String())
 	return err
+}
+
+func why(a care.Advice, more bool) string {
+	if more || strings.Contains(a.Why, "poisonous") { // that is told always
+		return " " + a.Why
+	}
+	return ""
 }

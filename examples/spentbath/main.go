@@ -21,6 +21,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 	"math"
 	"slices"
@@ -33,6 +34,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
+	solutionbath "example.com/chelation/solution/bath"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -47,10 +49,11 @@ type options struct {
 
 // result is all that the program knows, for -json.
 type result struct {
-	Free         titration.FreeChelant   `json:"free_chelant"`
-	Relative     float64                 `json:"relative_uncertainty"`
-	Dominant     string                  `json:"largest_source"`
-	Share        float64                 `json:"its_share_of_the_variance"`
+	AtMost       *atMost                 `json:"spent_at_most_left,omitempty"` // where no chelant shows; all else is then absent
+	Free         *titration.FreeChelant  `json:"free_chelant,omitempty"`
+	Relative     float64                 `json:"relative_uncertainty,omitempty"`
+	Dominant     string                  `json:"largest_source,omitempty"`
+	Share        float64                 `json:"largest_source_variance_fraction,omitempty"`
 	Schemes      []titration.Scheme      `json:"ways_to_measure,omitempty"`
 	Interference *titration.Interference `json:"interference_of_iron,omitempty"`
 	Cautions     []string                `json:"cautions"`
@@ -59,7 +62,10 @@ type result struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("spentbath", "turns drops into the capacity left in a bath.", diagnostics)
+	f, format := cli.Flags("spentbath", "turns drops into the capacity left in a bath.", out,
+		`spentbath -water-drops 22 -drops 13 -taken "5 mL" -into "100 mL"`,
+		`spentbath -drops 22 -bath "5 gal"`,
+		`spentbath -calcium "0.1 mol/L" -titrant "3.1 mL" -burette "syringe 10 mL" -wanted 0.03`)
 	var o options
 	f.StringVar(&o.bath, "bath", "20 L", "volume of the whole bath")
 	f.StringVar(&o.taken, "taken", "5 mL", "bath taken for the test")
@@ -85,6 +91,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Idle(f, []string{"calcium", "wanted"}, "calcium-error"); err != nil {
 		return err
 	}
+	if o.titrant != "" {
+		if err := cli.Apart(f, "titrant", "drops", "drop", "drop-error"); err != nil {
+			return err
+		}
+	}
+	if o.calcium != "" {
+		if err := cli.Apart(f, "calcium", "water-drops", "into", "per-drop"); err != nil {
+			return err
+		}
+	}
 	t, err := tables.Standard()
 	if err != nil {
 		return err
@@ -99,7 +115,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return r.csv(out)
 	}
-	return r.print(out)
+	return r.print(format.Text(out))
 }
 
 func (o options) work(t *tables.Tables) (*result, error) {
@@ -123,10 +139,13 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, sample) }
 	}
 	free, err := test()
+	if errors.Is(err, titration.ErrNone) && o.calcium == "" {
+		return o.spent(t, bath, taken)
+	}
 	if err != nil {
 		return nil, err
 	}
-	r := &result{Free: free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
+	r := &result{Free: &free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
 	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
 	if o.wanted > 0 {
 		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
@@ -141,6 +160,23 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		}
 	}
 	return r, nil
+}
+
+// spent is the answer where the mixture took as many drops as the water: no chelant
+// shows, and what is left is less than the drop on the mixture counts.
+func (o options) spent(t *tables.Tables, bath, taken unit.Volume) (*result, error) {
+	var in cli.Input
+	drop := float64(cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness))
+	into := cli.Flag(&in, "into", o.into, measure.ParseVolume)
+	least := drop * float64((into+taken)/taken)
+	left := solutionbath.IronCapacity(unit.Mole(least * float64(bath/measure.Litre)))
+	return &result{AtMost: &atMost{least, left.RustGrams}, Cautions: cautions, bath: bath}, in.Err
+}
+
+// atMost is what may be left of a bath that shows none.
+type atMost struct {
+	MolPerLitre float64 `json:"free_chelant_mol_per_l"`
+	RustGrams   float64 `json:"rust_g"`
 }
 
 // cautions go with every test of a bath.

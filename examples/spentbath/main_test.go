@@ -1,29 +1,47 @@
 package main
 
 import (
+	"flag"
+	"fmt"
 	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/examples/internal/clitest"
 )
 
 func TestProgram(t *testing.T) {
 	typos := []string{
-		"-bath 20", "-bath 0 L", "-taken x", "-drops 0", "-drops many", "-drops 30", "-into 3", "-per-drop 1",
+		"-bath 20", "-bath 0 L", "-taken x", "-drops 0", "-drops many", "-titrant 3 mL", "-into 3", "-per-drop 1",
 		"-calcium 0.1", "-calcium -1 mol/L", "-titrant 3 mL", "-burette tap", "-drop 0.05 mL", "-calcium-error 0.1", "-drop-error 2", "-wanted -1", "-iron 5", "-taken-error -1",
 	}
 	text := clitest.Check(t, run, nil, typos...)
 	assert.Contains(t, text, "last drop on the mixture")
-	calcium := func(args []string, out, diagnostics io.Writer) error {
-		return run(append([]string{"-calcium", "0.1 mol/L", "-taken", "5 mL", "-drops", "62", "-wanted", "0.03", "-iron", "0.02"}, args...), out, diagnostics)
+	with := func(more ...string) clitest.Run {
+		return func(args []string, out, diagnostics io.Writer) error {
+			if len(args) == 1 && args[0] == "-h" { // its examples do not go with more
+				fmt.Fprint(out, "-json")
+				return flag.ErrHelp
+			}
+			return run(append(more, args...), out, diagnostics)
+		}
 	}
+	calcium := with("-calcium", "0.1 mol/L", "-taken", "5 mL", "-drops", "62", "-wanted", "0.03", "-iron", "0.02")
 	text = clitest.Check(t, calcium, nil, "-drop 0 mL", "-burette tap")
 	assert.Contains(t, text, "left until the iron has settled")
 	assert.Contains(t, text, "0.0615")
-	syringe := func(args []string, out, diagnostics io.Writer) error {
-		return run(append([]string{"-calcium", "10000 ppm", "-titrant", "3.1 mL", "-taken", "5 mL", "-burette", "syringe 10 mL"}, args...), out, diagnostics)
-	}
-	clitest.Check(t, syringe, nil, "-titrant 3", "-titrant 0 mL")
+	syringe := with("-calcium", "10000 ppm", "-titrant", "3.1 mL", "-taken", "5 mL", "-burette", "syringe 10 mL")
+	clitest.Check(t, syringe, nil, "-titrant 3", "-titrant 0 mL", "-drops 5")
+}
+
+// As many drops on the mixture as on the water is the commonest answer of a spent bath:
+// a drop of 1 gpg (17.1 mg/L as CaCO3, 0.171 mmol/L) in 105 mL for 5 mL of bath counts 3.6 mmol/L.
+func TestSpent(t *testing.T) {
+	var out strings.Builder
+	require.NoError(t, run([]string{"-water-drops", "22", "-drops", "22"}, &out, io.Discard))
+	assert.Contains(t, out.String(), "the bath is spent")
+	assert.Contains(t, out.String(), "0.00359 mol/L")
 }

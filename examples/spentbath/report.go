@@ -29,6 +29,11 @@ func (r *result) figures() []struct {
 }
 
 func (r *result) csv(out io.Writer) error {
+	if r.AtMost != nil {
+		t := cli.Table{Columns: []string{"free_chelant_at_most_mol_per_l", "rust_at_most_g"}}
+		t.Add(r.AtMost.MolPerLitre, r.AtMost.RustGrams)
+		return t.CSV(out)
+	}
 	t := cli.Table{Columns: []string{"quantity", "unit", "value", "standard_uncertainty"}}
 	for _, f := range r.figures() {
 		t.Add(f.name, f.unit, f.Value, f.Standard)
@@ -38,6 +43,12 @@ func (r *result) csv(out io.Writer) error {
 
 func (r *result) print(out io.Writer) error {
 	var b strings.Builder
+	if x := r.AtMost; x != nil {
+		fmt.Fprintf(&b, "No free chelant shows: the bath is spent. What a drop counts leaves at most %s mol/L, which is %s of rust in %s.\n"+
+			"Next: a new bath. To see less than that, take more bath for the test, or a kit with finer drops.\n",
+			cli.Round(x.MolPerLitre), measure.FormatGrams(x.RustGrams), measure.FormatVolume(r.bath))
+		return r.cautioned(out, &b)
+	}
 	fmt.Fprintf(&b, "A bath of %s can still bind\n", measure.FormatVolume(r.bath))
 	for _, f := range r.figures() {
 		fmt.Fprintf(&b, "  %s %s  (%s)\n", f.Result, f.unit, f.name)
@@ -71,9 +82,14 @@ func (r *result) print(out io.Writer) error {
 				s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(unit.Volume(s.TitrantML)*measure.Millilitre), 100*s.Result.Relative(), note, source)
 		}
 	}
+	return r.cautioned(out, &b)
+}
+
+// cautioned writes the text with the cautions after it.
+func (r *result) cautioned(out io.Writer, b *strings.Builder) error {
 	b.WriteString("\nTake care\n")
 	for _, c := range r.Cautions {
-		fmt.Fprintf(&b, "  %s\n", c)
+		fmt.Fprintf(b, "  %s\n", c)
 	}
 	_, err := io.WriteString(out, b.String())
 	return err

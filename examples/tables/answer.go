@@ -51,7 +51,7 @@ func (a *answer) keep(text string) error {
 	return nil
 }
 
-func (a *answer) print(out io.Writer, t *tables.Tables, format cli.Format) error {
+func (a *answer) print(out io.Writer, t *tables.Tables, format *cli.Format) error {
 	var cited []tables.Source
 	for _, k := range a.sources {
 		s, err := t.Source(k)
@@ -78,6 +78,7 @@ func (a *answer) print(out io.Writer, t *tables.Tables, format cli.Format) error
 	case format.CSV:
 		return a.CSV(out)
 	}
+	out = format.Text(out)
 	fmt.Fprintln(out, a.Title)
 	for _, remark := range a.remarks {
 		fmt.Fprintln(out, "  "+remark)

@@ -39,7 +39,7 @@ type question struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("tables", "prints tables and constants with their sources.", diagnostics)
+	f, format := cli.Flags("tables", "prints tables and constants with their sources.", out)
 	name := f.String("table", "", "a table: "+strings.Join(slices.Sorted(maps.Keys(kinds)), ", "))
 	only := f.String("only", "", "only rows that hold this text")
 	species := f.String("species", "", "a species by formula or name")
@@ -101,7 +101,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := a.keep(*only); err != nil {
 		return err
 	}
-	return a.print(out, t, *format)
+	return a.print(out, t, format)
 }
 
 func concentrations(text string) (map[string]float64, error) {

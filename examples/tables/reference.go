@@ -46,13 +46,13 @@ func (q question) table(name string) (*answer, error) {
 func (q question) overview() (*answer, error) {
 	all := &answer{}
 	all.Title = "Tables: print one with -table"
-	all.Columns = []string{"table", "rows", "columns", "sources"}
+	all.Columns = []string{"table", "rows", "what"}
 	for _, name := range slices.Sorted(maps.Keys(kinds)) {
 		a, err := q.table(name)
 		if err != nil {
 			return nil, err
 		}
-		all.Add(name, len(a.Rows), strings.Join(a.Columns, " "), len(a.sources))
+		all.Add(name, len(a.Rows), a.Title)
 	}
 	return all, nil
 }

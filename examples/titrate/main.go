@@ -50,7 +50,9 @@ type options struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("titrate", "predicts a titration.", diagnostics)
+	f, format := cli.Flags("titrate", "predicts a titration.", out,
+		`titrate -titrant "0.02 mol/L HCl" -follow H+ -ph free -sample "100 mL"`,
+		`titrate -csv -points 41 -species "Ca2+, Mg2+"`)
 	var o options
 	f.StringVar(&o.sample, "sample", "50 mL", "volume of the sample")
 	f.StringVar(&o.water, "water", "moderately hard tap water", `a water of the tables that the sample is made with; "" is pure water`)
@@ -103,7 +105,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, r)
 	}
-	return r.print(out)
+	return r.print(format.Text(out))
 }
 
 // job is a titration with what is asked of it.

@@ -33,7 +33,9 @@ type result struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("tub", "fits a bath to a vessel and a part.", diagnostics)
+	f, format := cli.Flags("tub", "fits a bath to a vessel and a part.", out,
+		`tub -box "20 in x 14 in x 10 in" -part "26 lb" -part-height "5 in"`,
+		`tub -bucket "26 cm x 30 cm x 36 cm" -part "4 kg"`)
 	box := f.String("box", "50 cm x 35 cm x 25 cm", "inner length, width and height of the tub")
 	bucket := f.String("bucket", "", "instead of a box: inner diameters at bottom and rim, and height, such as \"26 cm x 30 cm x 36 cm\"")
 	mass := f.String("part", "12 kg", "steel of the part")
@@ -58,6 +60,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	tub := cli.Flag(&in, "box", *box, parseBox)
 	if *bucket != "" {
+		if err := cli.Apart(f, "bucket", "box"); err != nil {
+			return err
+		}
 		tub = cli.Flag(&in, "bucket", *bucket, parseBucket)
 	}
 	part := recipe.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
@@ -83,7 +88,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return levels(tub, part).CSV(out)
 	}
-	return print(out, asked, x)
+	return print(format.Text(out), asked, x)
 }
 
 func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length, litre recipe.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, recipe.Recipe, error) {

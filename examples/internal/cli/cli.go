@@ -19,9 +19,9 @@ import (
 	"strconv"
 	"strings"
 	"sync/atomic"
-	"text/tabwriter"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -29,7 +29,15 @@ import (
 type usage struct{ error }
 
 // Usagef returns a complaint about the command line, which wraps [chem.ErrInput].
-func Usagef(format string, values ...any) error { return usage{fmt.Errorf(format, values...)} }
+func Usagef(format string, values ...any) error {
+	const most = 60 // characters of what was written
+	for i, v := range values {
+		if s, ok := v.(string); ok && len(s) > most {
+			values[i] = strings.ToValidUTF8(s[:most], "") + "…"
+		}
+	}
+	return usage{fmt.Errorf(format, values...)}
+}
 
 // Unwrap gives chem.ErrInput and the complaint.
 func (u usage) Unwrap() []error { return []error{chem.ErrInput, u.error} }
@@ -74,21 +82,45 @@ func ExitCode(err error) int {
 }
 
 // Format is how a result is printed.
-type Format struct{ CSV, JSON bool }
+type Format struct {
+	CSV, JSON bool
+	Given     []string // what was asked besides the flags, to guess the measures from
 
-// Flags returns a flag set with -csv and -json that writes its help, and
-// nothing else, to diagnostics.
-func Flags(name, about string, diagnostics io.Writer) (*flag.FlagSet, *Format) {
+	flags *flag.FlagSet
+	wide  bool
+	units measure.System
+}
+
+// Flags returns a flag set with the flags of all programs. Its help, which goes to
+// out, holds the examples: command lines of the program, which clitest runs.
+func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet, *Format) {
 	f := flag.NewFlagSet(name, flag.ContinueOnError)
 	f.SetOutput(io.Discard)
-	format := &Format{}
+	format := &Format{flags: f}
 	f.BoolVar(&format.CSV, "csv", false, "print the table as CSV")
 	f.BoolVar(&format.JSON, "json", false, "print everything as JSON")
+	f.BoolVar(&format.wide, "wide", false, "do not fold lines to 80 columns")
+	f.Func("units", "`system` to answer in, metric or us; that of what was asked, where it is not said", func(s string) error {
+		format.units = measure.System(s)
+		if format.units != measure.Metric && format.units != measure.US {
+			return errors.New("want metric or us")
+		}
+		return nil
+	})
 	f.Usage = func() {
-		fmt.Fprintf(diagnostics, "%s %s\n\nFlags:\n", name, about)
-		f.SetOutput(diagnostics)
+		w := page{out: out, width: lineWidth}
+		fmt.Fprintf(w, "%s %s\n\n", name, about)
+		for i, example := range examples {
+			if i == 0 {
+				fmt.Fprintln(w, "Examples:")
+			}
+			fmt.Fprintf(out, "  %s\n", example)
+		}
+		var flags strings.Builder
+		f.SetOutput(&flags)
 		f.PrintDefaults()
 		f.SetOutput(io.Discard)
+		fmt.Fprintf(w, "\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
 	}
 	return f, format
 }
@@ -110,11 +142,20 @@ func Parse(f *flag.FlagSet, args []string) error {
 	case f.NArg() > 0:
 		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
 	}
+	asked := map[string]bool{}
 	f.Visit(func(x *flag.Flag) {
+		asked[x.Name] = true
 		if n, ok := number(x).(float64); ok && (math.IsNaN(n) || math.IsInf(n, 0)) && err == nil {
 			err = Usagef("-%s is %s: want a number", x.Name, x.Value)
 		}
 	})
+	switch {
+	case err != nil:
+	case asked["csv"] && asked["json"]:
+		err = Usagef("-csv besides -json: want one or the other")
+	case (asked["csv"] || asked["json"]) && (asked["wide"] || asked["units"]):
+		err = Usagef("-wide and -units change nothing in -csv and -json, whose keys tell the unit")
+	}
 	return err
 }
 
@@ -254,29 +295,6 @@ func (t *Table) CSV(out io.Writer) error {
 	}
 	w.Flush()
 	return w.Error()
-}
-
-// Print writes the table for people, numbers rounded to three digits.
-func (t *Table) Print(out io.Writer) error {
-	if t.Title != "" {
-		if _, err := fmt.Fprintln(out, t.Title); err != nil {
-			return err
-		}
-	}
-	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "  "+strings.Join(t.Columns, "\t"))
-	for _, row := range t.Rows {
-		cells := make([]string, len(row))
-		for i, c := range row {
-			if x, ok := c.(float64); ok {
-				cells[i] = Round(x)
-			} else {
-				cells[i] = fmt.Sprint(c)
-			}
-		}
-		fmt.Fprintln(w, "  "+strings.Join(cells, "\t"))
-	}
-	return w.Flush()
 }
 
 // Round writes a number with three significant digits.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 )
 
 // Lesson is a table with what it teaches: one sentence for each remark.
@@ -30,11 +29,12 @@ func (l *Lesson) Write(out io.Writer, f *Format) error {
 	case f.CSV:
 		return l.CSV(out)
 	}
+	out = f.Text(out)
 	if err := l.Print(out); err != nil {
 		return err
 	}
 	for _, r := range l.Remarks {
-		if _, err := fmt.Fprintf(out, "\n%s\n", fold(r, lineWidth)); err != nil {
+		if _, err := fmt.Fprintf(out, "\n%s\n", r); err != nil {
 			return err
 		}
 	}
@@ -71,27 +71,4 @@ func (l *Lesson) MarshalJSON() ([]byte, error) {
 		Rows    []json.RawMessage `json:"rows"`
 		Remarks []string          `json:"remarks"`
 	}{l.Title, rows, l.Remarks})
-}
-
-const lineWidth = 100 // characters
-
-// fold breaks a paragraph into lines.
-func fold(text string, width int) string {
-	var out strings.Builder
-	column := 0
-	for _, word := range strings.Fields(text) {
-		n := len([]rune(word))
-		switch {
-		case column == 0:
-		case column+1+n > width:
-			out.WriteByte('\n')
-			column = 0
-		default:
-			out.WriteByte(' ')
-			column++
-		}
-		out.WriteString(word)
-		column += n
-	}
-	return out.String()
 }

@@ -23,7 +23,7 @@ import (
 func main() { cli.Main("buffers", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("buffers", "compares what holds the pH.", diagnostics)
+	f, format := cli.Flags("buffers", "compares what holds the pH.", out)
 	strength := f.Float64("strength", 0.05, "of each in mol/L")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	pHs := f.String("ph", "4,4.5,5,5.5,6,6.5,7,7.5,8,8.5,9,9.5,10,10.5,11,11.5", "pH to look at")

@@ -29,7 +29,7 @@ import (
 func main() { cli.Main("competition", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("competition", "lets calcium and iron compete for EDTA.", diagnostics)
+	f, format := cli.Flags("competition", "lets calcium and iron compete for EDTA.", out)
 	strength := f.Float64("strength", 0.05, "EDTA, iron(III) and calcium, each in mol/L")
 	sodium := f.Float64("sodium", 0.2, "sodium chloride in mol/L")
 	temperature := f.String("temperature", "20 °C", "of the bath")

@@ -26,7 +26,7 @@ import (
 func main() { cli.Main("cost", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("cost", "shows what a bath costs.", diagnostics)
+	f, format := cli.Flags("cost", "shows what a bath costs.", out)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
 	prices := "tetrasodium EDTA=6/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb"

@@ -21,7 +21,7 @@ import (
 func main() { cli.Main("drift", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("drift", "follows the pH of a bath as rust dissolves in it.", diagnostics)
+	f, format := cli.Flags("drift", "follows the pH of a bath as rust dissolves in it.", out)
 	recipe, oxide := cli.Recipe(f), cli.Oxide(f)
 	portions := f.Int("portions", 10, "of rust to follow")
 	rise := f.Float64("rise", 0.5, "of pH before acid is added")

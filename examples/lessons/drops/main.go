@@ -33,7 +33,7 @@ func main() { cli.Main("drops", run) }
 const millilitre = unit.Volume(1e-6)
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("drops", "titrates the hardness of the tap water with EDTA.", diagnostics)
+	f, format := cli.Flags("drops", "titrates the hardness of the tap water with EDTA.", out)
 	water := f.String("water", "hard tap water", "a water of the tables")
 	volume := f.String("volume", "50 mL", "of the water")
 	strength := f.Float64("strength", 0.01, "EDTA in the burette, mol/L")

@@ -32,7 +32,7 @@ import (
 func main() { cli.Main("fractions", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("fractions", "shows in which forms EDTA is at each pH.", diagnostics)
+	f, format := cli.Flags("fractions", "shows in which forms EDTA is at each pH.", out)
 	strength := f.Float64("strength", 0.001, "EDTA in mol/L")
 	cation := f.String("cation", "Na+", "of the salt in the water: Na+ or K+")
 	salt := f.Float64("salt", 0.2, "chloride of that cation in mol/L")

@@ -22,7 +22,7 @@ import (
 func main() { cli.Main("hardwater", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("hardwater", "shows the toll of hard water.", diagnostics)
+	f, format := cli.Flags("hardwater", "shows the toll of hard water.", out)
 	recipe := cli.Recipe(f)
 	thin := f.String("thin", "50 g", "of the salt in the thin bath to compare")
 	if err := cli.Parse(f, args); err != nil {

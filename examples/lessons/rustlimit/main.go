@@ -25,7 +25,7 @@ import (
 func main() { cli.Main("rustlimit", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("rustlimit", "shows why a bath at pH 11 does not clean.", diagnostics)
+	f, format := cli.Flags("rustlimit", "shows why a bath at pH 11 does not clean.", out)
 	recipe := cli.Recipe(f)
 	pHs := f.String("held", "4,5,6,7,7.5,8,8.5,9,9.5,10,10.5,11,11.5,12", "pH to hold the bath at")
 	if err := cli.Parse(f, args); err != nil {

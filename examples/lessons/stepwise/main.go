@@ -23,7 +23,7 @@ import (
 func main() { cli.Main("stepwise", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("stepwise", "neutralises a bath step by step.", diagnostics)
+	f, format := cli.Flags("stepwise", "neutralises a bath step by step.", out)
 	asked := cli.Recipe(f)
 	if err := cli.Parse(f, args); err != nil {
 		return err

@@ -29,7 +29,7 @@ import (
 func main() { cli.Main("strength", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("strength", "shows what a stronger bath buys.", diagnostics)
+	f, format := cli.Flags("strength", "shows what a stronger bath buys.", out)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	strengths := f.String("strengths", "5,10,15,25,37.5,50,75,100", "grams of chelant per litre of water")
 	price := f.String("chelant-price", "6/lb", "invented for the demo")

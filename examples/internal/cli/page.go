@@ -1,0 +1,233 @@
+package cli
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+// lineWidth is what a terminal has, in characters.
+const lineWidth = 80
+
+// page writes lines for people: folded to the width of a terminal, in the measures
+// that were asked in.
+type page struct {
+	out    io.Writer
+	width  int // 0 for any
+	system measure.System
+}
+
+// Text returns where to write text for people: folded to 80 columns unless -wide was
+// given, and in the measures of -units or else in those of the flags that were given.
+// Whole lines go into one call of Write.
+func (f *Format) Text(out io.Writer) io.Writer {
+	p := page{out: out, width: lineWidth, system: f.units}
+	if p.system == "" {
+		var given []string
+		f.flags.Visit(func(x *flag.Flag) { given = append(given, x.Value.String()) })
+		p.system = measure.SystemOf(append(given, f.Given...)...)
+	}
+	if f.wide {
+		p.width = 0
+	}
+	return p
+}
+
+func (p page) Write(text []byte) (int, error) {
+	lines := strings.Split(string(text), "\n")
+	for i, line := range lines {
+		if p.system == measure.US {
+			line = measure.Customary(line)
+		}
+		if p.width > 0 {
+			line = fold(line, p.width)
+		}
+		lines[i] = line
+	}
+	_, err := io.WriteString(p.out, strings.Join(lines, "\n"))
+	return len(text), err
+}
+
+// fold breaks a line at spaces. What follows is indented as the line is, and a step
+// more where that has an indent.
+func fold(line string, width int) string {
+	if utf8.RuneCountInString(line) <= width {
+		return line
+	}
+	body := strings.TrimLeft(line, " ")
+	indent := line[:len(line)-len(body)]
+	hang := indent
+	if indent != "" {
+		hang += "  "
+	}
+	var out strings.Builder
+	out.WriteString(indent)
+	column := len(indent)
+	for i, word := range strings.Split(body, " ") {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case column+1+n > width && word != "":
+			out.WriteString("\n" + hang)
+			column = len(hang)
+		default:
+			out.WriteByte(' ')
+			column++
+		}
+		out.WriteString(word)
+		column += n
+	}
+	return out.String()
+}
+
+// Print writes the table for people, numbers rounded to three digits, within 80
+// columns: long texts are folded in their cells, and what is still too wide follows
+// below, with the first column again.
+func (t *Table) Print(out io.Writer) error {
+	width := lineWidth
+	if p, ok := out.(page); ok && p.width == 0 {
+		width = 1 << 20
+	}
+	cells := [][]string{t.Columns}
+	for _, row := range t.Rows {
+		line := make([]string, len(row))
+		for i, c := range row {
+			if x, ok := c.(float64); ok {
+				line[i] = Round(x)
+			} else {
+				line[i] = fmt.Sprint(c)
+			}
+			if p, ok := out.(page); ok && p.system == measure.US {
+				line[i] = measure.Customary(line[i])
+			}
+		}
+		cells = append(cells, line)
+	}
+	var b strings.Builder
+	if t.Title != "" {
+		b.WriteString(fold(t.Title, width) + "\n")
+	}
+	for _, columns := range bands(cells, width-2) {
+		band(&b, cells, columns)
+	}
+	if p, ok := out.(page); ok {
+		out = p.out // measured and folded already
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// Tables prints the tables that are shown, in their order, each with what is to be said
+// after it; or the only one as CSV.
+func (f *Format) Tables(out io.Writer, shown []string, all map[string]*Table, after map[string]string) error {
+	if f.CSV {
+		return all[shown[0]].CSV(out)
+	}
+	out = f.Text(out)
+	for i, name := range shown {
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		if err := all[name].Print(out); err != nil {
+			return err
+		}
+		if after[name] != "" {
+			fmt.Fprintln(out, "  "+after[name])
+		}
+	}
+	return nil
+}
+
+// Span writes the ends of a range, each with the format or as one of the writers does,
+// and one number where they are the same.
+func Span(r tables.Range, format string, write ...func(float64) string) string {
+	end := func(x float64) string {
+		for _, w := range write {
+			return fmt.Sprintf(format, w(x))
+		}
+		return fmt.Sprintf(format, x)
+	}
+	low, high := end(r.Low), end(r.High)
+	if low == high {
+		return low
+	}
+	return low + " to " + high
+}
+
+// narrowest is the width to which a column of text is folded.
+const narrowest = 22
+
+// column is a column with the width it is given.
+type column struct{ at, width int }
+
+// bands divides the columns so that each band fits, the first column in each.
+func bands(cells [][]string, width int) [][]column {
+	var all []column
+	for i := range cells[0] {
+		c := column{i, 0}
+		for _, row := range cells {
+			c.width = max(c.width, utf8.RuneCountInString(row[i]))
+		}
+		all = append(all, c)
+	}
+	sum := func(cs []column) int {
+		n := 2 * (len(cs) - 1)
+		for _, c := range cs {
+			n += c.width
+		}
+		return n
+	}
+	for excess := sum(all) - width; excess > 0; excess = sum(all) - width {
+		widest := &all[0]
+		for i := range all {
+			if all[i].width > widest.width {
+				widest = &all[i]
+			}
+		}
+		if widest.width <= narrowest {
+			break
+		}
+		widest.width = max(narrowest, widest.width-excess)
+	}
+	var out [][]column
+	for rest := all; len(rest) > 0; {
+		b := rest[:1:1]
+		if len(out) > 0 {
+			b = append(all[:1:1], b...)
+		}
+		rest = rest[1:]
+		for len(rest) > 0 && sum(b)+2+rest[0].width <= width {
+			b, rest = append(b, rest[0]), rest[1:]
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// band writes some columns of a table.
+func band(b *strings.Builder, cells [][]string, columns []column) {
+	for _, row := range cells {
+		var folded [][]string
+		high := 1
+		for _, c := range columns {
+			lines := strings.Split(fold(row[c.at], c.width), "\n")
+			folded, high = append(folded, lines), max(high, len(lines))
+		}
+		for i := range high {
+			line := " "
+			for k, c := range columns {
+				text := ""
+				if i < len(folded[k]) {
+					text = folded[k][i]
+				}
+				line += " " + text + strings.Repeat(" ", max(0, c.width-utf8.RuneCountInString(text))) + " "
+			}
+			b.WriteString(strings.TrimRight(line, " ") + "\n")
+		}
+	}
+}
