@@ -259,24 +259,12 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
 		return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: "a finite number"}
 	}
-	if err := r.Check(); err != nil {
+	change, err := s.changeBy(r)
+	if err != nil {
 		return err
 	}
-	change := make([]float64, len(s.amounts))
-	for _, term := range r.Terms {
-		if term.Species.Equal(water) {
-			continue
-		}
-		f, err := s.setting.Tables.Formation(term.Species.String())
-		if err != nil {
-			if p := term.Species.Phase; p == chem.Gas || p == chem.Solid {
-				continue
-			}
-			return err
-		}
-		for _, c := range f.Coefficients {
-			change[c.Component] += term.Coefficient * c.N * float64(n)
-		}
+	for i := range change {
+		change[i] *= float64(n)
 	}
 	proton := s.setting.Proton
 	for i, d := range change {
@@ -293,6 +281,27 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 		}
 	}
 	return nil
+}
+
+// changeBy returns what a mole of a balanced reaction does to the components.
+func (s *Solution) changeBy(r chem.Reaction) ([]float64, error) {
+	change := make([]float64, len(s.amounts))
+	for _, term := range r.Terms {
+		if term.Species.Equal(water) {
+			continue
+		}
+		f, err := s.setting.Tables.Formation(term.Species.String())
+		if err != nil {
+			if p := term.Species.Phase; p == chem.Gas || p == chem.Solid {
+				continue
+			}
+			return nil, err
+		}
+		for _, c := range f.Coefficients {
+			change[c.Component] += term.Coefficient * c.N
+		}
+	}
+	return change, r.Check()
 }
 
 // Mix adds all of another vessel to this one, which keeps its temperature.

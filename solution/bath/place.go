@@ -43,16 +43,19 @@ type cover struct {
 	gas, steel string
 }
 
+// light is a word with the figure that it stands for.
+type light struct {
+	Light
+	figure string
+}
+
 // covers and lights tell which figures of the tables a word stands for.
 var (
 	covers = []cover{
 		{Lidded, "", "steel-still"}, {Boarded, "gas-board", "steel-still"}, {Still, "gas-still", "steel-still"},
 		{Stirred, "gas-stirred", "steel-stirred"}, {Bubbled, "gas-bubbled", "steel-stirred"},
 	}
-	lights = []struct {
-		Light
-		figure string
-	}{{Dark, ""}, {RoomLit, "light-room"}, {Sunlit, "light-sun"}}
+	lights = []light{{Dark, ""}, {RoomLit, "light-room"}, {Sunlit, "light-sun"}}
 )
 
 // ParseCover reads one of the words, in any case; no word gives the zero Cover.
@@ -182,10 +185,13 @@ func (b *Bath) Exchange() (Exchange, error) {
 	return a, nil
 }
 
-// schmidtCO2 is the Schmidt number of carbon dioxide in fresh water as a cubic in °C,
-// 0 to 30; beyond, that at 30 is kept: R. Wanninkhof, J. Geophys. Res. 97 (1992) 7373,
-// table A1, from memory. At 20 °C it is 600.
-var schmidtCO2 = [4]float64{1911.1, -118.11, 3.4527, -0.04132}
+// The Schmidt numbers of carbon dioxide and oxygen in fresh water as cubics in °C, 0 to
+// 30; beyond, that at 30 is kept: R. Wanninkhof, J. Geophys. Res. 97 (1992) 7373,
+// table A1, from memory. At 20 °C they are 600 and 530.
+var (
+	schmidtCO2 = [4]float64{1911.1, -118.11, 3.4527, -0.04132}
+	schmidtO2  = [4]float64{1800.6, -120.10, 3.7818, -0.047608}
+)
 
 // swiftness is the transfer velocity of a gas over k600, with the inverse square root
 // of its Schmidt number (surface renewal); under a still film it would be two thirds,

@@ -12,17 +12,15 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/grain"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
 // course is a dip on its way from all of the rust to a part of it: what the time
 // depends on, apart from what is not known.
-//
-// The rust is taken as grains that shrink evenly, so that what is left of it goes
-// with the cube of their size u, from 1 to 0 (cube-root law: A. W. Hixson & J. H.
-// Crowell, Ind. Eng. Chem. 23 (1931) 923). Where nothing else changes, u falls
-// evenly in time.
+// The rust is taken as grains that shrink evenly, see package grain. Where nothing else
+// changes, their size u falls evenly in time.
 type course struct {
 	iron        float64 // mol/m², typical
 	temperature float64 // K
@@ -42,7 +40,7 @@ type station struct {
 	weight   float64 // du
 	square   float64 // u²
 	free     float64 // mol of free chelant per m³
-	alkaline float64 // pH as it slows the rate: see slowing
+	alkaline float64 // pH as it slows the rate: see grain.Slowing
 	affinity float64 // 1 far from equilibrium, 0 at it
 }
 
@@ -85,7 +83,7 @@ func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*cour
 		}
 		quotient := math.Pow(10, lying(st, d.Oxide).LogSaturation/d.Oxide.IronPerFormula)
 		c.stations = append(c.stations, station{
-			weight: ws[i], square: u * u, free: 1000 * freeChelant(st), alkaline: slowing(st.PH), affinity: 1 - quotient,
+			weight: ws[i], square: u * u, free: 1000 * freeChelant(st), alkaline: grain.Slowing(st.PH), affinity: 1 - quotient,
 		})
 	}
 	if c.end, err = after(part); err != nil {
@@ -152,23 +150,8 @@ func (c *course) stops() bool {
 // stands reports whether nothing dissolves there.
 func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
 
-// slowing is the pH as a multiple of the slope that the rate has from 4 to 8:
-// none below 4, twice as much above 8; 0 at pH 7.
-func slowing(pH float64) float64 {
-	return min(max(pH, 4), 8) - 7 + 2*max(0, pH-8)
-}
-
 // seconds returns the time that the course takes in one possible world, at each
 // of the rates; rates multiply that of the world.
-//
-// The flux j per area of steel obeys two laws at once: the surface gives iron off
-// as chelant covers it, and the film brings chelant as it is used up,
-//
-//	j = a θ,  θ = cₛ/(h + cₛ),  j = m (c − cₛ),  a = 3 N u² A/τ
-//
-// with the chelant at the surface cₛ, that of half coverage h, the film's m = D/δ,
-// the iron N, the affinity A and the time τ that covered grains would take. That
-// is a quadratic in j, whose root never exceeds a θ(c) nor m c.
 func (c *course) seconds(w *world, rates, out []float64) {
 	n := c.iron * w.layer
 	tau := c.light * math.Pow(n*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
@@ -176,10 +159,8 @@ func (c *course) seconds(w *world, rates, out []float64) {
 	if c.airless {
 		tau /= w.catalysis
 	}
-	m := c.through(w)
-	for k := range out {
-		out[k] = 0
-	}
+	grains := grain.Rust{Iron: n, Half: w.half, Film: c.through(w)}
+	clear(out)
 	for _, s := range c.stations {
 		if s.stands() {
 			for k := range out {
@@ -189,10 +170,7 @@ func (c *course) seconds(w *world, rates, out []float64) {
 		}
 		slow := tau * math.Pow(10, w.slope*s.alkaline)
 		for k, rate := range rates {
-			t := slow / rate
-			a := 3 * n * s.square * s.affinity / t
-			b := w.half + s.free + a/m
-			out[k] += s.weight * t / s.affinity * (b + math.Sqrt(b*b-4*a*s.free/m)) / (2 * s.free)
+			out[k] += s.weight / grains.Shrink(slow/rate, s.square, s.free, s.affinity)
 		}
 	}
 }

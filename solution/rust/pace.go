@@ -82,10 +82,11 @@ const (
 	referenceIron = 30.0 // g/m²
 )
 
-// How finely belief is divided: the points of [scattered] are made for so many worlds,
-// and the rates lie a fifth of a standard deviation apart.
+// How finely belief is divided: so many worlds on a lattice whose generator, of all,
+// keeps the dimensions least correlated, and rates a fifth of a standard deviation apart.
 const (
 	worlds        = 256
+	generator     = 195
 	ratesPerWorld = 41
 	widest        = 4.0 // standard deviations that the rates span on either side
 )
@@ -111,8 +112,9 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 		return nil, err
 	}
 	p := &Pace{figures: k, worlds: make([]world, worlds)}
+	var z [8]float64
 	for i := range p.worlds {
-		z := scattered(i)
+		spread.Lattice(z[:], i, worlds, generator)
 		p.worlds[i] = world{
 			energy: spread.At(energy, z[0]), contrast: spread.At(contrast, z[1]),
 			order: spread.EvenAt(order, z[2]), slope: spread.LogAt(slope, z[3]),
@@ -161,19 +163,6 @@ func (k *figures) meanRate(r tables.Rust) (float64, error) {
 		return 0, &chem.InputError{Field: "rust", Value: r.Name, Want: "a rust with a phase whose rate is known"}
 	}
 	return sum / mass, nil
-}
-
-// scattered returns the i-th of the points that stand for independent normal
-// variables: a lattice i (1, a, a², ...)/n modulo 1 (N. M. Korobov, Dokl. Akad.
-// Nauk SSSR 124 (1959) 1207), shifted by half a step, so that in each dimension
-// alone the points are evenly spaced. Of all a, 195 keeps the dimensions least
-// correlated for n = 256. So a forecast is the same each time.
-func scattered(i int) (z [8]float64) {
-	const generator = 195
-	for d, k := 0, i; d < len(z); d, k = d+1, k*generator%worlds {
-		z[d] = distuv.UnitNormal.Quantile((float64(k) + 0.5) / worlds)
-	}
-	return z
 }
 
 // seconds returns the times of a course by world and rate.

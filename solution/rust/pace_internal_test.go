@@ -12,6 +12,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -55,11 +56,11 @@ func TestFluxLimits(t *testing.T) {
 
 // The points fill the space: each dimension has mean 0 and deviation 1, and no two
 // go together by more than the standard error of random points.
-func TestScatteredIsEven(t *testing.T) {
-	var mean, square [8]float64
+func TestWorldsAreEven(t *testing.T) {
+	var mean, square, z [8]float64
 	var cross [8][8]float64
 	for i := range worlds {
-		z := scattered(i)
+		spread.Lattice(z[:], i, worlds, generator)
 		for d := range z {
 			mean[d] += z[d] / worlds
 			square[d] += z[d] * z[d] / worlds

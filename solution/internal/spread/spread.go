@@ -42,6 +42,16 @@ func EvenAt(r tables.Range, z float64) float64 {
 // LogSigma is the standard deviation of the logarithm of a quantity.
 func LogSigma(r tables.Range) float64 { return math.Log(r.High/r.Low) / (2 * NineInTen) }
 
+// Lattice writes to z the i-th of n points that stand for independent standard normal
+// deviates: a lattice i (1, a, a², ...)/n modulo 1 with a generator a (N. M. Korobov,
+// Dokl. Akad. Nauk SSSR 124 (1959) 1207), shifted by half a step, so that in each
+// dimension alone the points are evenly spaced.
+func Lattice(z []float64, i, n, generator int) {
+	for d, k := 0, i; d < len(z); d, k = d+1, k*generator%n {
+		z[d] = distuv.UnitNormal.Quantile((float64(k) + 0.5) / float64(n))
+	}
+}
+
 // Of returns the range of values that are equally likely; zero if there are none.
 func Of(x []float64) tables.Range {
 	if len(x) == 0 {

@@ -1,0 +1,253 @@
+package bath
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/spread"
+	"example.com/chelation/tables"
+)
+
+// Parts is what lies in a bath while hours pass.
+type Parts struct {
+	Rust         Rust    `json:"rust,omitzero"`
+	BareSteelCm2 float64 `json:"bare_steel_cm2,omitempty"` // clean steel that iron(III) eats
+}
+
+// Rust is what is left of the rust on all parts, and how it goes. What rust.Pace
+// believes of a dip becomes one by its method Rust.
+type Rust struct {
+	Oxide     Oxide   `json:"oxide"` // as which it counts in equilibrium
+	IronMoles float64 `json:"iron_mol"`
+	AreaCm2   float64 `json:"area_cm2"` // of rusty steel
+	// Hours is the time in which it would go at pH 7, covered with chelant and far
+	// from equilibrium; PHSlope the fall of log10 of the rate with pH from 4 to 8.
+	Hours   tables.Range `json:"hours"`
+	PHSlope float64      `json:"ph_slope"`
+	// HalfMolPerLitre of free chelant covers half of the surface; through the liquid that
+	// clings to it chelant comes at FilmMetresPerS, however fast where that is zero.
+	HalfMolPerLitre float64 `json:"half_coverage_mol_per_l"`
+	FilmMetresPerS  float64 `json:"film_m_per_s"`
+}
+
+func (p Parts) check() error {
+	r := p.Rust
+	if err := cmp.Or(chem.Within("bare steel", p.BareSteelCm2, 0, 1e7, "cm²"), chem.Within("iron in the rust", r.IronMoles, 0, 1e5, "mol")); err != nil || r.IronMoles == 0 {
+		return err
+	}
+	if !(r.Hours.Low > 0 && r.Hours.Low <= r.Hours.Typical && r.Hours.Typical <= r.Hours.High && r.Hours.High < 1e9) {
+		return &chem.InputError{Field: "hours of the rust", Value: fmt.Sprintf("%g, %g to %g", r.Hours.Typical, r.Hours.Low, r.Hours.High), Want: "a range above 0, see rust.Pace.Rust"}
+	}
+	return cmp.Or(r.Oxide.check(), chem.Within("area of rust", r.AreaCm2, 1e-2, 1e8, "cm²"), chem.Within("slope with pH", r.PHSlope, 0, 5, ""),
+		chem.Within("half coverage", r.HalfMolPerLitre, 0, 1, "mol/L"), chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
+}
+
+// Hour is a bath after some hours of a [Course]. Ranges hold nine cases in ten of what
+// the ranges of the rates leave open.
+type Hour struct {
+	Hours            float64      `json:"hours"` // since the start
+	PH               tables.Range `json:"ph"`
+	IronIIIMoles     tables.Range `json:"iron_iii_mol"` // in the bath, settled or not
+	IronIIMoles      tables.Range `json:"iron_ii_mol"`
+	RustLeftGrams    tables.Range `json:"rust_left_g"` // on the parts
+	SteelLostGrams   tables.Range `json:"steel_lost_g"`
+	FreeMoles        tables.Range `json:"free_chelant_mol"` // of the main chelants, as [Holdings.Counted]
+	BoundMoles       tables.Range `json:"bound_chelant_mol"`
+	LightSpoiltMoles tables.Range `json:"spoilt_by_light_mol"` // chelant destroyed
+	AirSpoiltMoles   tables.Range `json:"spoilt_by_air_mol"`
+	CO2OutMoles      tables.Range `json:"co2_out_mol"` // below zero: taken up
+	O2InMoles        tables.Range `json:"o2_in_mol"`
+
+	// What moved the typical pH since the start; they add up to its change, what was
+	// done in between left out.
+	PHByGas   float64 `json:"ph_by_gas"`
+	PHByRust  float64 `json:"ph_by_rust"`
+	PHBySteel float64 `json:"ph_by_steel"`
+	PHByAir   float64 `json:"ph_by_air"`
+	PHByLight float64 `json:"ph_by_light"`
+}
+
+// ranges are the figures of an hour that have one.
+func (h *Hour) ranges() []*tables.Range {
+	return []*tables.Range{&h.PH, &h.IronIIIMoles, &h.IronIIMoles, &h.RustLeftGrams, &h.SteelLostGrams, &h.FreeMoles,
+		&h.BoundMoles, &h.LightSpoiltMoles, &h.AirSpoiltMoles, &h.CO2OutMoles, &h.O2InMoles}
+}
+
+// Course is a bath on its way through hours, in the place where it stands (see
+// [Bath.Stand]), with parts in it. Beside the typical bath it follows others whose
+// rates are drawn from their ranges.
+//
+//	course, err := tub.Course(bath.Parts{BareSteelCm2: 2000})
+//	night, err := course.Until(12 * measure.Hour)
+//	err = course.Do(func(b *bath.Bath, p *bath.Parts) error { p.BareSteelCm2 = 0; return nil })
+//	day, err := course.Until(24 * measure.Hour)
+//
+// # What happens
+//
+// Carbon dioxide goes through the surface with a transfer velocity, k (c − c of the
+// air), and in bubbles above the pressure at which it fizzes. Oxygen that comes in meets
+// iron(II) in a film at the surface, where it is used up at once (P. V. Danckwerts,
+// Gas-Liquid Reactions (1970), chapter 5), or in the bulk where there is little of it; a
+// part of it takes its electrons from the chelant. Iron(III) reaches bare steel by
+// convection and is reduced there at once, 2 Fe(III) + Fe = 3 Fe(II). Rust goes as
+// grains that shrink, slower as free chelant, pH and equilibrium let it. Light destroys
+// the chelate that takes it up near the surface, and frees iron(II). Each is a balanced
+// reaction, so that elements, charge and electrons are kept whatever the rates.
+//
+// # What is not known, and what is left out
+//
+// Nobody has measured how fast a rust bath takes bare steel, what light does to one, what
+// a board keeps out, how long fizzing takes, nor how fast rust goes near pH 7: those
+// ranges are judgement. What is left of a destroyed chelant counts as an idle anion,
+// though it still holds some iron. Left out: hydroxide that speeds the uptake of carbon
+// dioxide, and that of room air near pH 7, which does next to nothing in weeks; oxygen on
+// steel itself, small beside what iron(III) does; hydrogen from steel in acid, see
+// [Bath.SteelAtRisk]; day, night and swings of temperature; evaporation.
+type Course struct {
+	ways  []*way // the typical one first
+	hours float64
+}
+
+// Course starts a course of the bath, which stays as it is, with parts in it.
+func (b *Bath) Course(p Parts) (*Course, error) {
+	if err := cmp.Or(b.ready(), p.check()); err != nil {
+		return nil, err
+	}
+	c := &Course{}
+	for i := range 1 + worlds {
+		c.ways = append(c.ways, &way{bath: b.Clone(), parts: p, size: 1, deviates: deviates(i - 1)})
+	}
+	return c, nil
+}
+
+// Until carries the course on to some times since its start, in rising order, and tells
+// how the bath stands at each.
+func (c *Course) Until(times ...unit.Time) ([]Hour, error) {
+	if c == nil || len(c.ways) == 0 {
+		return nil, &chem.InputError{Field: "course", Value: "missing", Want: "one that Bath.Course started"}
+	}
+	var out []Hour
+	for _, t := range times {
+		hours := float64(t) / 3600
+		if err := chem.Within("time", hours, c.hours, mostHours, "h"); err != nil {
+			return out, err
+		}
+		all := make([]Hour, len(c.ways))
+		for i, w := range c.ways {
+			var err error
+			if all[i], err = w.until(3600*c.hours, 3600*hours, i == 0); err != nil {
+				return out, err
+			}
+		}
+		c.hours = hours
+		out = append(out, summed(all))
+	}
+	return out, nil
+}
+
+// mostHours bounds a course: eleven years.
+const mostHours = 1e5
+
+// summed gives the first, typical hour the ranges of the others.
+func summed(all []Hour) Hour {
+	h := all[0]
+	for q, r := range h.ranges() {
+		values := make([]float64, 0, len(all)-1)
+		for i := range all[1:] {
+			values = append(values, all[i+1].ranges()[q].Typical)
+		}
+		if of := spread.Of(values); len(values) > 0 {
+			r.Low, r.High = min(of.Low, r.Typical), max(of.High, r.Typical)
+		}
+	}
+	return h
+}
+
+// Do does something to the bath and its parts at the time that the course has come to:
+// acid goes in, a part comes out, a lid goes on ([Bath.Stand]). It is done to each bath
+// that the course follows, with what rust is left in it.
+func (c *Course) Do(what func(*Bath, *Parts) error) error {
+	if c == nil || what == nil {
+		return &chem.InputError{Field: "course", Value: "missing", Want: "one that Bath.Course started, and something to do"}
+	}
+	for _, w := range c.ways {
+		if err := w.do(what); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Bath returns a copy of the typical bath as it is by now.
+func (c *Course) Bath() *Bath {
+	if c == nil || len(c.ways) == 0 {
+		return &Bath{}
+	}
+	return c.ways[0].bath.Clone()
+}
+
+// Pass lets some time pass for the bath with parts in it, at the typical rates, and
+// tells what happened: [Course] without ranges.
+func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
+	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(t)/3600, 0, mostHours, "h")); err != nil {
+		return Hour{}, err
+	}
+	w := &way{bath: b.Clone(), parts: p, size: 1}
+	h, err := w.until(0, float64(t), true)
+	if err == nil {
+		*b = *w.bath
+	}
+	return h, err
+}
+
+// PastPH returns when the pH passes a value in hours told, straight between them: the
+// typical time, and the earliest and the latest of nine cases in ten. A zero says not
+// within those hours.
+func PastPH(hours []Hour, pH float64) tables.Range {
+	when := func(of func(tables.Range) float64) float64 {
+		for i := 1; i < len(hours); i++ {
+			a, b := of(hours[i-1].PH)-pH, of(hours[i].PH)-pH
+			if a == 0 || a*b < 0 {
+				return hours[i-1].Hours + (hours[i].Hours-hours[i-1].Hours)*a/(a-b)
+			}
+		}
+		return 0
+	}
+	x := tables.Range{Typical: when(func(r tables.Range) float64 { return r.Typical })}
+	ends := [2]float64{when(func(r tables.Range) float64 { return r.Low }), when(func(r tables.Range) float64 { return r.High })}
+	x.Low, x.High = min(ends[0], ends[1]), max(ends[0], ends[1])
+	if x.Low == 0 { // one of them never passes
+		x.Low, x.High = x.High, 0
+	}
+	return x
+}
+
+// worlds are the baths that a course follows beside the typical one, and their lattice
+// generator: of all, the one that keeps the figures least correlated.
+const worlds, generator = 37, 13
+
+// deviates returns the standard normal deviates of a world's figures, none for the
+// typical one.
+func deviates(i int) []float64 {
+	if i < 0 {
+		return nil
+	}
+	z := make([]float64, figures)
+	spread.Lattice(z, i, worlds, generator)
+	return z
+}
+
+// straying returns a figure in a world: on a scale of logarithms, unless it may be none.
+func straying(r tables.Range, z []float64, figure int) float64 {
+	switch {
+	case z == nil:
+		return r.Typical
+	case r.Low > 0:
+		return spread.LogAt(r, z[figure])
+	}
+	return math.Max(0, spread.At(r, z[figure]))
+}

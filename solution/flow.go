@@ -1,0 +1,50 @@
+package solution
+
+import (
+	"slices"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/compiled"
+)
+
+// Flow keeps the vessel ready for balanced reactions that go on at once: see
+// [Solution.React] for what comes from outside. The air gets none of it. It is a door
+// for this library's own packages: others ask package bath for a course.
+func (s *Solution) Flow(reactions ...chem.Reaction) (*compiled.Flow, error) {
+	if err := s.holdsWater(); err != nil {
+		return nil, err
+	}
+	v := s.Clone()
+	v.Close()
+	changes := make([][]float64, len(reactions))
+	var touched []int
+	for i, r := range reactions {
+		change, err := v.changeBy(r)
+		if err != nil {
+			return nil, err
+		}
+		for c, n := range change {
+			if n != 0 {
+				touched = append(touched, c)
+			}
+		}
+		changes[i] = change
+	}
+	problem, err := v.compiledWith(touched)
+	if err != nil {
+		return nil, err
+	}
+	return compiled.NewFlow(v.borrow(problem), slices.Clone(v.amounts), v.volume, changes), nil
+}
+
+// Arrive puts the vessel where a flow that began in it has come to.
+func (s *Solution) Arrive(f *compiled.Flow) {
+	if s.made() != nil || f == nil {
+		return
+	}
+	for i, n := range f.Moles {
+		if n != s.amounts[i] {
+			s.add(i, n-s.amounts[i])
+		}
+	}
+}
