@@ -25,8 +25,20 @@ type atom struct {
 	n float64
 }
 
+// lone holds one atom of each element, which the formulas of most ions share.
+var lone = func() (all [len(elements)]atom) {
+	for i := range all {
+		all[i] = atom{i + 1, 1}
+	}
+	return all
+}()
+
 // newFormula sums the atoms of each element and puts them in Hill order.
 func newFormula(atoms []atom, charge int, text string) Formula {
+	if len(atoms) == 1 && atoms[0].n == 1 {
+		z := atoms[0].z
+		return Formula{text: text, charge: charge, atoms: lone[z-1 : z : z]}
+	}
 	var sum [len(elements) + 1]float64
 	carbon := false
 	for _, a := range atoms {

@@ -31,9 +31,9 @@ func (g glyph) is(r rune) bool {
 
 // written returns glyphs as text.
 func written(glyphs []glyph) string {
-	text := make([]rune, len(glyphs))
-	for i, g := range glyphs {
-		text[i] = g.r
+	text := make([]byte, 0, 16)
+	for _, g := range glyphs {
+		text = utf8.AppendRune(text, g.r)
 	}
 	return string(text)
 }

@@ -44,7 +44,7 @@ func (n Notation) ParseReaction(s string) (Reaction, error) {
 	if !ok || strings.Contains(right, " = ") {
 		return bad(nil)
 	}
-	var r Reaction
+	r := Reaction{make([]Term, 0, 2+strings.Count(s, " + "))}
 	for i, side := range []string{left, right} {
 		sign := float64(2*i - 1)
 		for text := range strings.SplitSeq(side, " + ") {
@@ -88,19 +88,26 @@ func (n Notation) parseTerm(s string) (Term, error) {
 
 // String writes the equation in the form that [ParseReaction] reads.
 func (r Reaction) String() string {
-	var sides [2][]string
-	for _, t := range r.Terms {
-		text := t.Species.String()
-		if n := math.Abs(t.Coefficient); n != 1 {
-			text = strconv.FormatFloat(n, 'f', -1, 64) + " " + text
+	b := make([]byte, 0, 128)
+	for _, sign := range []float64{-1, 1} {
+		if sign > 0 {
+			b = append(b, " = "...)
 		}
-		side := 0
-		if t.Coefficient > 0 {
-			side = 1
+		start := len(b)
+		for _, t := range r.Terms {
+			if t.Coefficient > 0 != (sign > 0) {
+				continue
+			}
+			if len(b) > start {
+				b = append(b, " + "...)
+			}
+			if n := math.Abs(t.Coefficient); n != 1 {
+				b = append(strconv.AppendFloat(b, n, 'f', -1, 64), ' ')
+			}
+			b = append(b, t.Species.String()...)
 		}
-		sides[side] = append(sides[side], text)
 	}
-	return strings.Join(sides[0], " + ") + " = " + strings.Join(sides[1], " + ")
+	return string(b)
 }
 
 // Coefficient returns the signed coefficient of a species, 0 if it does not

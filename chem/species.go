@@ -111,11 +111,11 @@ func badModifier(m string) string {
 func (s Species) String() string {
 	switch {
 	case s.Modifier != "":
-		return fmt.Sprintf("%s(%s, %s)", s.Formula, s.Phase, s.Modifier)
+		return s.Formula.text + "(" + s.Phase.String() + ", " + s.Modifier + ")"
 	case s.Phase != Aqueous:
-		return fmt.Sprintf("%s(%s)", s.Formula, s.Phase)
+		return s.Formula.text + "(" + s.Phase.String() + ")"
 	}
-	return s.Formula.String()
+	return s.Formula.text
 }
 
 // Equal reports whether s and t are the same species: equal formulas in the

@@ -68,7 +68,8 @@ func (t *Tables) read(files []fs.FS, file string, header ...string) (*reader, er
 
 func (r *reader) readFrom(f io.Reader, header []string) error {
 	c := csv.NewReader(f)
-	c.Comment = '#'
+	c.Comment, c.ReuseRecord = '#', true
+	var all []string // cells of many rows
 	for first := true; ; first = false {
 		cells, err := c.Read()
 		switch {
@@ -80,7 +81,8 @@ func (r *reader) readFrom(f io.Reader, header []string) error {
 			return badData(r.file+" line 1", strings.Join(cells, ","), "the header "+strings.Join(header, ","))
 		case !first:
 			line, _ := c.FieldPos(0)
-			r.rows = append(r.rows, row{r, line, cells})
+			all = append(all, cells...)
+			r.rows = append(r.rows, row{r, line, all[len(all)-len(cells):]})
 		}
 	}
 }
@@ -171,7 +173,7 @@ func (r row) list(column string) []string {
 func oneOf[T ~string](r row, column string, words ...T) T {
 	s := T(r.optionalText(column))
 	if !slices.Contains(words, s) {
-		r.fail(column, fmt.Sprintf("one of %q", words))
+		r.fail(column, fmt.Sprintf("one of %q", append([]T(nil), words...))) // a copy, lest every call make one
 	}
 	return s
 }

@@ -115,17 +115,18 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 }
 
 // series gathers the observations of each reaction, in the order of the file.
-func (rows *reader) series() []*series {
-	var all []*series
-	index := map[string]*series{}
+func (rows *reader) series() []series {
+	const few = 4 // observations of a reaction, as a rule
+	var all []series
+	index := map[string]int{}
 	for _, r := range rows.rows {
 		key := r.text("reaction")
-		s := index[key]
-		if s == nil {
-			s = &series{row: r, reaction: r.reaction("reaction")}
-			index[key] = s
-			all = append(all, s)
+		at, ok := index[key]
+		if !ok {
+			at, index[key] = len(all), len(all)
+			all = append(all, series{r, r.reaction("reaction"), make([]chem.Observation, 0, few)})
 		}
+		s := &all[at]
 		o := r.observation()
 		if slices.ContainsFunc(s.observations, func(other chem.Observation) bool {
 			other.Uncertainty, other.Used, other.Note = o.Uncertainty, o.Used, o.Note

@@ -45,9 +45,11 @@ func (f Formation) Of(component int) float64 {
 // components. A reaction must bring in exactly one new species; one that
 // brings in none would count twice.
 func (t *Tables) deriveFormations([]fs.FS) error {
-	known := map[string]*Formation{"H2O": {}}
+	t.formations = []Formation{{}}
+	known := map[string]int{"H2O": 0} // species to formation
 	for i, c := range t.components.items {
-		known[c.Species.String()] = &Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}}
+		known[c.Species.String()] = len(t.formations)
+		t.formations = append(t.formations, Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}})
 	}
 	defined := map[string]int{} // species to equilibrium
 	todo := make([]int, len(t.equilibria))
@@ -56,40 +58,45 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 	}
 	for len(todo) > 0 {
 		var rest []int
-		made := map[string]*Formation{}
+		before := len(t.formations)
 		for _, i := range todo {
 			e := &t.equilibria[i]
-			var unknown []chem.Term
+			unknown, target := 0, chem.Term{}
 			for _, term := range e.Reaction.Terms {
-				if known[term.Species.String()] == nil {
-					unknown = append(unknown, term)
+				if _, ok := known[term.Species.String()]; !ok {
+					unknown, target = unknown+1, term
 				}
 			}
 			switch {
-			case len(unknown) == 0:
+			case unknown == 0:
 				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
-			case len(unknown) > 1:
+			case unknown > 1:
 				rest = append(rest, i)
 				continue
 			}
-			name := unknown[0].Species.String()
+			name := target.Species.String()
 			if j, twice := defined[name]; twice {
 				return badData(e.Table+".csv", e.Reaction.String(), "a species that is not there: "+t.equilibria[j].Reaction.String()+" makes "+name)
 			}
 			defined[name] = i
-			made[name] = t.form(i, unknown[0], known)
+			t.formations = append(t.formations, t.form(i, target, known))
 		}
+		made := t.formations[before:]
 		if len(made) == 0 {
 			e := t.equilibria[rest[0]]
 			return badData(e.Table+".csv", e.Reaction.String(), "reactions that lead back to the components")
 		}
-		maps.Copy(known, made)
+		for i, f := range made {
+			known[f.Species.String()] = before + i
+		}
 		todo = rest
 	}
 	delete(known, "H2O")
+	found := t.formations
+	t.formations = make([]Formation, 0, len(known))
 	for _, name := range slices.Sorted(maps.Keys(known)) {
 		t.bySpecies[name] = len(t.formations)
-		t.formations = append(t.formations, *known[name])
+		t.formations = append(t.formations, found[known[name]])
 	}
 	return nil
 }
@@ -97,12 +104,13 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 // form solves equilibrium i for the species of one of its terms. Each fitted
 // reaction enters the sum once, with its net coefficient: what two parts have
 // in common is not independent.
-func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *Formation {
+func (t *Tables) form(i int, target chem.Term, known map[string]int) Formation {
 	n := target.Coefficient
-	f := Formation{Steps: []Step{{i, 1 / n}}}
+	const some = 8 // room for as many as there are as a rule
+	f := Formation{Coefficients: make([]Coefficient, 0, some), Steps: append(make([]Step, 0, some), Step{i, 1 / n})}
 	for _, term := range t.equilibria[i].Reaction.Terms {
 		if !term.Species.Equal(target.Species) {
-			f = f.Plus(-term.Coefficient/n, *known[term.Species.String()])
+			f.add(-term.Coefficient/n, &t.formations[known[term.Species.String()]])
 		}
 	}
 	slices.SortFunc(f.Coefficients, func(a, b Coefficient) int { return cmp.Compare(a.Component, b.Component) })
@@ -110,15 +118,21 @@ func (t *Tables) form(i int, target chem.Term, known map[string]*Formation) *For
 	for _, step := range f.Steps {
 		f.Constant = f.Constant.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
 	}
-	return &f
+	return f
 }
 
 // Plus returns the formation of f's species by a reaction to which that of g is
 // added n times, as when g's species takes the place of a component. Their
 // constants add up as if independent.
 func (f Formation) Plus(n float64, g Formation) Formation {
+	f = f.clone()
 	f.Constant = f.Constant.Plus(n, g.Constant)
-	f.Coefficients = slices.Clone(f.Coefficients)
+	f.add(n, &g)
+	return f
+}
+
+// add is Plus in place, constants apart.
+func (f *Formation) add(n float64, g *Formation) {
 	for _, c := range g.Coefficients {
 		k := slices.IndexFunc(f.Coefficients, func(o Coefficient) bool { return o.Component == c.Component })
 		if k < 0 {
@@ -128,7 +142,6 @@ func (f Formation) Plus(n float64, g Formation) Formation {
 		f.Coefficients[k].N += n * c.N
 	}
 	f.Coefficients = slices.DeleteFunc(f.Coefficients, func(c Coefficient) bool { return math.Abs(c.N) < 1e-9 })
-	f.Steps = slices.Clone(f.Steps)
 	for _, step := range g.Steps {
 		k := slices.IndexFunc(f.Steps, func(o Step) bool { return o.Equilibrium == step.Equilibrium })
 		if k < 0 {
@@ -138,7 +151,6 @@ func (f Formation) Plus(n float64, g Formation) Formation {
 		f.Steps[k].N += n * step.N
 	}
 	f.Steps = slices.DeleteFunc(f.Steps, func(s Step) bool { return math.Abs(s.N) < 1e-9 })
-	return f
 }
 
 // Formation returns how a species is made. It is found by its formula, in any

@@ -70,25 +70,33 @@ type catalogue[T entered] struct {
 func (c *catalogue[T]) add(item T) (taken string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
-	for _, name := range append([]string{e.ID, e.title()}, e.Synonyms...) {
-		if c.alias(n, name); c.at[plain(name)] != n && taken == "" {
+	enter := func(name string) {
+		if c.alias(n, name) != n && taken == "" {
 			taken = name
 		}
+	}
+	enter(e.ID)
+	if e.Name != "" {
+		enter(e.Name)
+	}
+	for _, name := range e.Synonyms {
+		enter(name)
 	}
 	return taken
 }
 
-// alias adds a name for item i unless it is taken.
-func (c *catalogue[T]) alias(i int, name string) {
+// alias adds a name for item i unless it is taken, and returns the item that has it.
+func (c *catalogue[T]) alias(i int, name string) int {
 	name = plain(name)
-	if _, ok := c.at[name]; ok {
-		return
+	if k, ok := c.at[name]; ok {
+		return k
 	}
 	if c.at == nil {
 		c.at = map[string]int{}
 	}
 	c.at[name] = i
 	c.names = append(c.names, name)
+	return i
 }
 
 // has reports whether an item of that name is there.
