@@ -11,7 +11,7 @@ import (
 // Nearest returns those of the known names that somebody may have meant who wrote
 // the asked one, nearest first and, of equals, in the order given: names some
 // slips of the pen away, one and another for every five letters, or with one held
-// in the other. What is longer than any name of the trade is near nothing.
+// in the other, or begun with a slip ("citrc" and citric acid). What is longer than any name of the trade is near nothing.
 func Nearest(asked string, known iter.Seq[string]) []string {
 	const (
 		longest  = 200 // bytes; the longest name of the tables has 60
@@ -34,7 +34,11 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 			slips = editDistance(letters, []rune(name))
 		}
 		if slips > most {
-			if min(len(asked), len(name)) < shortest || !strings.Contains(asked, name) && !strings.Contains(name, asked) {
+			held := strings.Contains(asked, name) || strings.Contains(name, asked)
+			if begun := []rune(name); !held && apart > 0 && len(letters) > shortest {
+				held = editDistance(letters, begun[:len(letters)]) <= 2 || editDistance(letters, begun[:len(letters)+1]) <= 2
+			}
+			if min(len(asked), len(name)) < shortest || !held {
 				continue
 			}
 			slips = 2 + max(apart, -apart)

@@ -33,6 +33,7 @@ func TestNearest(t *testing.T) {
 	known := slices.Values([]string{"citrate", "carbonate", "nitrate", "citric acid", "ox"})
 	assert.Equal(t, []string{"citrate", "nitrate"}, Nearest("citarte", known))
 	assert.Equal(t, []string{"citric acid"}, Nearest("citric", known))
+	assert.Contains(t, Nearest("citrc", known), "citric acid")
 	assert.Empty(t, Nearest("quartz", known))
 	assert.Empty(t, Nearest("", slices.Values([]string{"citrate"})))
 	assert.Empty(t, Nearest(strings.Repeat("citrate", 1<<20), known))

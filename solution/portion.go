@@ -1,6 +1,8 @@
 package solution
 
 import (
+	"strings"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
@@ -16,8 +18,8 @@ type Portion struct {
 	// it was weighed.
 	MassLowGrams  float64 `json:"mass_low_g,omitempty"`
 	MassHighGrams float64 `json:"mass_high_g,omitempty"`
-	// Spoons is the same in level spoons, or poured; empty if the packing is not
-	// known or no spoon serves.
+	// Spoons is the same in level spoons, or poured of a liquid, in mL and in cups; empty
+	// if the packing is not known or no spoon serves.
 	Spoons string `json:"spoons,omitempty"`
 }
 
@@ -25,8 +27,12 @@ type Portion struct {
 func NewPortion(r tables.Reagent, m unit.Mass) Portion {
 	p := Portion{Reagent: r.ID, Name: r.Name, MassGrams: 1000 * float64(m)}
 	if d := r.Packing(); d.Typical > 0 {
-		if spoons, err := measure.Spoons(d.VolumeOf(m)); err == nil {
+		v := d.VolumeOf(m)
+		if spoons, err := measure.Spoons(v); err == nil {
 			p.Spoons = spoons.Text
+			if r.Form == tables.Liquid {
+				p.Spoons = measure.FormatVolume(v) + ", " + strings.Replace(spoons.Text, "level ", "", 1)
+			}
 		}
 	}
 	return p

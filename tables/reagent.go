@@ -121,8 +121,14 @@ func (r Reagent) ChelationValue() Range {
 }
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
-// any case, spacing and punctuation.
-func (t *Tables) Reagent(name string) (Reagent, error) { return t.reagents.find("reagent", name) }
+// any case, spacing and punctuation; of a liquid also at the strength on its label,
+// as in "phosphoric acid 30 %" or "muriatic acid 20 °Bé".
+func (t *Tables) Reagent(name string) (Reagent, error) {
+	if t.reagents.has(name) {
+		return t.reagents.find("reagent", name)
+	}
+	return t.atStrength(name)
+}
 
 // Reagents yields all reagents in the order of their table: chelants, organic
 // acids, mineral acids, bases, salts.

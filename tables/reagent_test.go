@@ -220,5 +220,5 @@ func ExampleTables_Reagent() {
 	// Tetrasodium EDTA tetrahydrate Na4(edta)·4H2O
 	// Na4(edta)·4H2O = 4 Na+ + edta4- + 4 H2O
 	// 215 to 221 mg CaCO3/g
-	// reagent is "tetrasodum EDTA": want a name of the tables, such as "Tetrasodium EDTA tetrahydrate"
+	// reagent is "tetrasodum EDTA": want a name of the tables, such as "Tetrasodium EDTA tetrahydrate", "Tetrasodium EDTA dihydrate", "Tetrasodium EDTA, 39 % liquid" or "Tetrasodium EDTA, anhydrous"
 }

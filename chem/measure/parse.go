@@ -52,6 +52,7 @@ func parse[Q ~float64](text string) (Q, error) {
 // measure reads the whole of the scanner. With one set, a unit without a
 // number stands for one of it.
 func (s *scanner) measure(kinds []string, one bool) (sum float64, found string) {
+	metric := false
 	for n := 0; n == 0 || s.more(); n++ {
 		s.skipSpace()
 		start := s.pos
@@ -68,10 +69,12 @@ func (s *scanner) measure(kinds []string, one bool) (sum float64, found string) 
 			s.fail(start, "another "+found, fmt.Sprintf("a %s cannot be added to a %s", u.kind, found))
 		case n > 0 && found == temperature:
 			s.fail(start, "one temperature only", "")
+		case n > 0 && u.metric() != metric:
+			s.fail(start, "parts of one system of measures", "customary and metric measures do not add up to one")
 		case si < 0:
 			s.fail(start, fmt.Sprintf("absolute zero, %g %s, or above", 0-u.offset, name), "")
 		default:
-			sum, found = sum+si, u.kind
+			sum, found, metric = sum+si, u.kind, u.metric()
 		}
 	}
 	return sum, found

@@ -260,6 +260,8 @@ func TestParseAmount(t *testing.T) {
 
 	for text, reason := range map[string]string{
 		"1 lb 2 tbsp": "a volume cannot be added to a mass",
+		"20 L 5 gal":  "do not add up to one",
+		"1 lb + 20 g": "do not add up to one",
 		"2":           "mg, g, kg, grain, oz, lb, tsp, tbsp",
 		"20 °C":       "unit of temperature",
 		"-1 g":        `mass or volume is "-1 g": want 0 or more`,

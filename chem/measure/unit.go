@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -35,6 +36,13 @@ type scale struct {
 	offset float64  // temperature only
 	marks  []string // symbols in which capitals matter
 	words  []string // lower case; capitals do not matter
+}
+
+// metric reports whether the unit is a power of ten of those of SI. Metric spoons and
+// cups, and units of time, are not.
+func (s *scale) metric() bool {
+	exponent := math.Log10(s.factor)
+	return s.kind != duration && math.Abs(exponent-math.Round(exponent)) < 1e-9
 }
 
 // A row of scales, given its size. Marks and words stand between commas, and

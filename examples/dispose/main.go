@@ -120,8 +120,19 @@ func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass)
 	if err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, rust); err != nil {
+	if err := cli.Took(b, o, rust, r.PH, "rust-taken"); err != nil {
 		return nil, err
 	}
-	return b, b.Strip("zinc", zinc)
+	holdings, err := b.Holdings()
+	if err != nil {
+		return nil, err
+	}
+	metal, err := t.Couple("zinc")
+	if err != nil {
+		return nil, err
+	}
+	if most := holdings.Free() * metal.Reduced.Formula.MolarMass(); float64(zinc/measure.Gram) > most {
+		return nil, cli.Usagef("-zinc %s: want at most %s, all that this bath has chelant for", measure.FormatMass(zinc), measure.FormatGrams(most))
+	}
+	return b, b.Strip(metal.ID, zinc)
 }

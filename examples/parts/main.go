@@ -137,7 +137,7 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit
 	if x.Brush, err = pace.Brushing(b, d); err != nil {
 		return nil, err
 	}
-	if err := b.Dissolve(o, took); err != nil {
+	if err := cli.Took(b, o, took, r.PH, "had"); err != nil {
 		return nil, err
 	}
 	if x.Metals, err = care.Metals(b); err != nil {

@@ -132,7 +132,7 @@ func (r Recipe) setup(start float64) reading.Setup {
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, reading.Added{Reagent: e.Reagent, Amount: measure.AmountOfMass(e.Mass)})
 	}
-	if start > r.PH {
+	if start > r.PH || start == r.PH && !slices.Contains(r.Acid.Groups, "base") {
 		s.Acid = r.Acid
 	} else {
 		s.Base = r.Acid

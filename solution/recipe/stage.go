@@ -20,15 +20,11 @@ type Step struct {
 	Text     string           `json:"text"`
 }
 
-// firstShare is the part of the least dose that goes in at once: with all
-// ranges against it, the bath is then still on the safe side of the target.
-const firstShare = 0.85
-
 // mostPerStep is the change of pH that a portion near the end may make: half a
 // step of a pH strip that reads whole units.
 const mostPerStep = 0.5
 
-// stage divides the dose: most of the least dose at once, then equal portions
+// stage divides the dose: at once what the forecast holds safe, then equal portions
 // that each move the pH by half a unit at most in the steepest part between
 // there and the target.
 func (r Recipe) stage(fresh *solution.Solution, p *Plan) ([]Step, error) {
@@ -36,7 +32,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) ([]Step, error) {
 	if dose == 0 {
 		return nil, nil
 	}
-	first := r.round(firstShare * p.Acid.MassLowGrams)
+	first := r.round(min(p.Forecast.FirstGrams, p.Acid.MassLowGrams))
 	ph := p.Curve[0].PH
 	var steps []Step
 	if first > 0 {

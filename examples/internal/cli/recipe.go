@@ -4,6 +4,8 @@ import (
 	"flag"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/recipe"
@@ -89,6 +91,18 @@ func Materials(t *tables.Tables, in *Input, name, text string) []string {
 		in.Err = Usagef("-%s %q names nothing", name, text)
 	}
 	return out
+}
+
+// Took lets a bath take up rust, and refuses more than it has chelant for.
+func Took(b *bath.Bath, o bath.Oxide, rust unit.Mass, pH float64, name string) error {
+	c, err := b.Capacities(o, pH)
+	if err != nil {
+		return err
+	}
+	if most := max(c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams); float64(rust/measure.Gram) > most {
+		return Usagef("-%s %s: want at most %s, all that this bath has chelant for", name, measure.FormatMass(rust), measure.FormatGrams(most))
+	}
+	return b.Dissolve(o, rust)
 }
 
 // Prices reads prices such as "citric acid=4/lb; vinegar=4/gal" by the ID of
