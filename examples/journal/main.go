@@ -36,7 +36,8 @@ func main() { cli.Main("journal", run) }
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", out)
 	file := f.String("file", "", "the journal, JSON lines; without it the demo is played")
-	acid := f.String("acid", "citric acid, anhydrous", "at hand to set the pH")
+	acid := f.String("acid", "citric acid, anhydrous", "at hand to lower the pH")
+	base := f.String("base", "washing soda", "at hand to raise it")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
 	var texts []string
@@ -61,6 +62,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	var in cli.Input
 	a := cli.Flag(&in, "acid", *acid, t.Reagent)
+	alkali := cli.Flag(&in, "base", *base, t.Reagent)
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	if in.Err != nil {
 		return in.Err
@@ -77,7 +79,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	report, err := life.Report(a, o, *pH)
+	report, err := life.Report(o, *pH, a, alkali)
 	if err != nil {
 		return err
 	}

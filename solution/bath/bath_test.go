@@ -32,7 +32,7 @@ func TestRefusedInput(t *testing.T) {
 		"rust":       func() error { return b.Dissolve(o, -1) },
 		"steel":      func() error { return b.Corrode(unit.Mass(nan)) },
 		"reading":    func() error { _, err := b.At(15); return err },
-		"wanted":     func() error { _, err := b.Diagnose(citric, o, nan); return err },
+		"wanted":     func() error { _, err := b.Diagnose(o, nan, citric); return err },
 		"oxide":      func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
 		"siderite":   func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
 		"tub":        func() error { _, err := recipe.Box(0, 1, 1); return err },

@@ -33,7 +33,7 @@ func BenchmarkDiagnose(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := tub.Diagnose(r.Acid, o, 7); err != nil {
+		if _, err := tub.Diagnose(o, 7, r.Acid); err != nil {
 			b.Fatal(err)
 		}
 	}

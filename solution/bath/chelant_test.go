@@ -49,7 +49,7 @@ func TestEveryChelantGetsAnswers(t *testing.T) {
 			require.Positive(t, c.Proton.IronMoles)
 			require.Greater(t, c.EndPH, 6.0)
 
-			d, err := b.Diagnose(citric, o, 6)
+			d, err := b.Diagnose(o, 6, citric)
 			require.NoError(t, err)
 			require.Contains(t, []bath.Cause{bath.Working, bath.Drifted}, d.Cause)
 			require.InDelta(t, 1, d.FreeChelantFraction, 1e-9)

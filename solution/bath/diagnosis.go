@@ -17,13 +17,22 @@ import (
 // Cause tells why a bath cleans no further, or that it does.
 type Cause string
 
-// The causes. The first three need three different remedies.
+// The causes, in the order in which they are looked for: the first that holds is
+// told.
 const (
-	Spent   Cause = "spent"      // the chelant holds metal
-	Drifted Cause = "drifted"    // the pH has climbed
-	Barred  Cause = "barred"     // this oxide does not dissolve at the pH wanted
-	Working Cause = "working"    // nothing is wrong
-	Nothing Cause = "no chelant" // there never was anything to hold iron
+	NoBath     Cause = "no bath"      // too sour or too alkaline for any verdict
+	Nothing    Cause = "no chelant"   // there never was anything to hold iron
+	Soured     Cause = "soured"       // too much acid
+	TooStrong  Cause = "too strong"   // more chelant than works
+	OutOfRange Cause = "out of range" // more salt than the constants were measured in
+	Barred     Cause = "barred"       // this oxide does not dissolve at the pH wanted
+	TooWeak    Cause = "too weak"     // hardly any chelant
+	Starved    Cause = "starved"      // hardness or other metals hold the chelant
+	Spent      Cause = "spent"        // iron holds the chelant
+	Settled    Cause = "settled"      // iron has come down as mud
+	Drifted    Cause = "drifted"      // the pH has climbed
+	TooCold    Cause = "too cold"
+	Working    Cause = "working" // nothing is wrong
 )
 
 // Diagnosis tells how a bath stands and what to do next.
@@ -36,15 +45,17 @@ type Diagnosis struct {
 	TargetPH float64 `json:"target_ph"`
 
 	FreeChelantFraction float64  `json:"free_chelant_fraction"`
-	Now                 Capacity `json:"takes_as_it_is"`  // left alone
-	After               Capacity `json:"takes_when_held"` // at the pH wanted
-	// Acid is the dose that brings TargetPH about, where that is the remedy or part
-	// of it; nil otherwise.
-	Acid *solution.Portion `json:"acid,omitempty"`
-	Text string            `json:"text"`
+	SettledAcidGrams    float64  `json:"settled_acid_g,omitempty"` // of the chelants, at the bottom
+	Now                 Capacity `json:"takes_as_it_is"`           // left alone
+	After               Capacity `json:"takes_when_held"`          // at the pH wanted
+	// Remedy is what to put in of what is at hand; nil where nothing is to be, or
+	// nothing of that serves. WaterLitres is the water to add.
+	Remedy      *solution.Portion `json:"remedy,omitempty"`
+	WaterLitres float64           `json:"add_water_l,omitempty"`
+	Text        string            `json:"text"`
 }
 
-// Thresholds of a diagnosis: judgement.
+// Thresholds of a diagnosis: judgement, where nothing else is said.
 const (
 	spentBelow   = 1 - PracticalShare // free part of the chelant
 	barredBelow  = 0.05               // iron per chelant that an oxide can give
@@ -52,11 +63,23 @@ const (
 	workableRoom = 0.5                // pH below where the oxide just reaches that
 	driftedBelow = 0.5                // of what the bath would take at the pH wanted
 	climbed      = 0.3                // pH above the target that acid is worth it for
+	souredBy     = 1.0                // pH below the one wanted
+	souredBelow  = 5.0                // pH below which the acid itself eats steel by the hour
+	strong, weak = 0.4, 0.01          // mol/L of chelant: rust goes no faster above a tenth of the one (see tables.Kinetic, half-coverage), a 20 L tub takes 10 g of iron at the other
+	usual        = 0.1                // mol/L to come to from either
+	mostSalt     = 3.0                // mol/L of ionic strength, beyond nearly all that was measured
+	starvedFrom  = 0.3                // of the chelant, held by metals other than iron
+	mudFrom      = 0.02               // iron in mud per chelant
+	cold, warm   = 10.0, 20.0         // °C
 )
 
-// Diagnose tells which of its limits the bath has met for an oxide, given the
-// pH at which it is meant to work and the acid that is at hand.
-func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, error) {
+// Diagnose tells which of its limits the bath has met for an oxide, given the pH
+// at which it is meant to work, and what to do with the reagents at hand: an acid,
+// a base, a chelant. Of several that serve the first is taken. Doses of carbonate are
+// those that end at the target once the gas has left, see [solution.Solution.OpenDose].
+//
+// Below pH 1 and above pH 13 it gives no verdict but that this is no bath.
+func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagnosis, error) {
 	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
 		return Diagnosis{}, err
 	}
@@ -64,34 +87,87 @@ func (b *Bath) Diagnose(acid tables.Reagent, o Oxide, want float64) (Diagnosis, 
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}
+	d := Diagnosis{PH: c.start.PH, WantedPH: want, TargetPH: want}
+	if d.PH < lowestPH || d.PH > highestPH {
+		d.Cause = NoBath
+		d.Text = fmt.Sprintf("At pH %.1f this is no bath, and nothing said about baths holds for it. Parts out, goggles and gloves on; let it run slowly into ten times as much cold water, neutralise that in small portions, and collect it.", d.PH)
+		return d, nil
+	}
 	counted := c.holdings.Counted()
 	whole := counted.Total()
-	d := Diagnosis{PH: c.start.PH, WantedPH: want, TargetPH: want}
 	if whole == 0 {
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
 	}
 	d.FreeChelantFraction = counted.Free() / whole
+	d.SettledAcidGrams = c.settledAcid()
 	limit := c.limitOrNone(want)
 	d.Now, d.After = c.taken(c.leftAlone()), c.held(limit)
-	switch {
-	case limit.IronMoles < barredBelow*whole:
-		d.Cause, d.TargetPH = Barred, c.workable()
-	case d.FreeChelantFraction < spentBelow:
-		d.Cause = Spent
-	case d.PH > want+climbed && d.Now.IronMoles < driftedBelow*d.After.IronMoles:
-		d.Cause = Drifted
-	default:
-		d.Cause = Working
+	d.Cause = c.cause(d, limit)
+	if d.Cause == Barred {
+		d.TargetPH = c.workable()
 	}
-	if d.TargetPH > 0 && d.PH > d.TargetPH+climbed && d.Cause != Spent && c.err == nil {
-		d.Acid, c.err = b.remedy(acid, d.TargetPH)
+	if c.err == nil {
+		c.err = b.treat(&d, whole, counted, atHand)
 	}
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}
-	d.Text = d.words(o, acid)
+	d.Text = d.words(b, c)
 	return d, nil
+}
+
+// cause is the first that holds.
+func (c *contact) cause(d Diagnosis, l Limit) Cause {
+	whole, others := 0.0, 0.0
+	for _, h := range c.holdings.Counted() {
+		whole, others = whole+h.TotalMoles, others+h.HardnessMoles+h.OthersMoles
+	}
+	concentration := whole / c.start.VolumeLitres
+	for _, x := range []struct {
+		Cause
+		holds bool
+	}{
+		{Soured, d.PH < min(d.WantedPH-souredBy, souredBelow)},
+		{TooStrong, concentration > strong},
+		{OutOfRange, c.start.IonicStrengthMolPerLitre > mostSalt},
+		{Barred, l.IronMoles < barredBelow*whole},
+		{TooWeak, concentration < weak},
+		{Starved, others > starvedFrom*whole && d.FreeChelantFraction < spentBelow},
+		{Spent, d.FreeChelantFraction < spentBelow},
+		{Settled, c.mud() > mudFrom*whole},
+		{Drifted, d.PH > d.WantedPH+climbed && d.Now.IronMoles < driftedBelow*d.After.IronMoles},
+		{TooCold, c.start.TemperatureC < cold},
+	} {
+		if x.holds {
+			return x.Cause
+		}
+	}
+	return Working
+}
+
+// mud returns the moles of iron in solids.
+func (c *contact) mud() float64 {
+	n := 0.0
+	for _, s := range c.start.Solids {
+		n += classIn(c.start, s.Made, tables.IronMetal) * s.Moles
+	}
+	return n
+}
+
+// settledAcid returns the mass in g of chelants that lie at the bottom as acids.
+func (c *contact) settledAcid() float64 {
+	grams := 0.0
+	for _, s := range c.start.Solids {
+		if f, err := c.tables.Formation(s.Species); err == nil && s.Moles > 0 {
+			for _, h := range c.holdings {
+				if partOf(s.Made, h.Chelant) > 0 && h.account(c.start, s.Made, &h.SettledMoles) == &h.SettledMoles {
+					grams += s.Moles * f.Species.Formula.MolarMass()
+				}
+			}
+		}
+	}
+	return grams
 }
 
 // workable returns the highest half unit of pH at which the oxide can fill half
@@ -109,49 +185,141 @@ func (c *contact) workable() float64 {
 	return math.Floor(2*(pH-workableRoom)) / 2
 }
 
-// remedy returns the acid that brings a pH about, nil if it cannot.
-func (b *Bath) remedy(acid tables.Reagent, pH float64) (*solution.Portion, error) {
-	dose, err := b.Dose(acid, solution.PH(pH))
-	if errors.Is(err, solution.ErrUnreachable) {
-		return nil, nil
+// treat finds what to put in.
+func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tables.Reagent) error {
+	switch {
+	case d.Cause == TooStrong:
+		d.WaterLitres = max(whole/usual-b.Litres(), 0)
+	case d.Cause == OutOfRange:
+		d.WaterLitres = b.Litres()
+	case d.Cause == TooWeak:
+		d.Remedy = counted.more(atHand, usual*b.Litres()-whole)
+	case d.Cause == Starved: // as much as there is of it, free
+		d.Remedy = counted.more(atHand, whole-counted.Free())
+	case d.Cause == Soured, d.TargetPH > 0 && d.PH > d.TargetPH+climbed && d.Cause != Spent:
+		for _, r := range atHand {
+			grams, err := b.doseFor(r, d.TargetPH)
+			if errors.Is(err, solution.ErrUnreachable) {
+				continue
+			}
+			if err != nil {
+				return err
+			}
+			p := solution.NewPortion(r, unit.Mass(grams/1000))
+			d.Remedy = &p
+			break
+		}
 	}
-	if err != nil {
-		return nil, err
-	}
-	p := solution.NewPortion(acid, dose.Mass())
-	return &p, nil
+	return nil
 }
 
-// words puts a diagnosis into a sentence or two.
-func (d Diagnosis) words(o Oxide, acid tables.Reagent) string {
-	rust := func(c Capacity) string { return measure.FormatMass(unit.Mass(c.RustGrams / 1000)) }
-	dose := ""
-	if d.Acid != nil {
-		dose = fmt.Sprintf("Add %s of %s, most of it at once and the rest in portions, to come from pH %.1f to %.1f", d.Acid.Text(), acid.Name, d.PH, d.TargetPH)
-	}
-	switch {
-	case d.Cause == Spent:
-		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.FreeChelantFraction))
-	case d.Cause == Barred && d.TargetPH == 0:
-		return fmt.Sprintf("This bath dissolves next to no %s at any pH.", o.Name)
-	case d.Cause == Barred:
-		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, o.Name, d.TargetPH)
-		if dose != "" {
-			text += " " + dose + "."
+// doseFor returns the mass in g of a reagent for a pH: of carbonate that which ends
+// there.
+func (b *Bath) doseFor(r tables.Reagent, pH float64) (float64, error) {
+	for species := range r.Components() {
+		if species.Equal(carbonate) {
+			dose, err := b.OpenDose(r, pH)
+			return dose.ForGoodGrams, err
 		}
-		return text
-	case d.Cause == Drifted && dose == "":
-		return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. %s cannot bring it back to %.1f; use a stronger acid.", d.PH, 100*d.FreeChelantFraction, acid.Name, d.TargetPH)
-	case d.Cause == Drifted:
-		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
-			100*d.FreeChelantFraction, rust(d.Now), o.Name, dose, rust(d.After))
 	}
-	text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), o.Name)
+	dose, err := b.Dose(r, solution.PH(pH))
+	return dose.MassGrams, err
+}
+
+var carbonate, _ = chem.ParseSpecies("CO3^2-")
+
+// more measures out the first reagent at hand that brings one of the chelants.
+func (h Holdings) more(atHand []tables.Reagent, moles float64) *solution.Portion {
+	for _, r := range atHand {
+		if h.Of(r.Chelant.String()).TotalMoles > 0 && moles > 0 {
+			p := solution.NewPortion(r, unit.Mass(moles/r.MolPerGram().Typical/1000))
+			return &p
+		}
+	}
+	return nil
+}
+
+// words puts a diagnosis into a sentence or three.
+func (d Diagnosis) words(b *Bath, at *contact) string {
+	rust := func(c Capacity) string { return measure.FormatGrams(c.RustGrams) }
+	dose := ""
+	if d.Remedy != nil {
+		dose = fmt.Sprintf("%s of %s", d.Remedy.Text(), d.Remedy.Name)
+	}
+	switch d.Cause {
+	case Soured:
+		return d.soured(b, dose)
+	case TooStrong:
+		return fmt.Sprintf("The bath is stronger than does any good: rust goes no faster for it, and more is lost with every part. Add %s of water; what does not fit the tub makes a second bath.", measure.FormatLitres(d.WaterLitres))
+	case OutOfRange:
+		return fmt.Sprintf("So much salt is dissolved that no figure here can be trusted. Add %s of water, read the pH and ask again.", measure.FormatLitres(d.WaterLitres))
+	case Spent:
+		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.FreeChelantFraction))
+	case Starved:
+		text := fmt.Sprintf("Hardness or metals other than iron hold the chelant: %.0f %% of it is free. Iron(III) can take their place only slowly and in part.", 100*d.FreeChelantFraction)
+		return text + either(dose != "", " Add "+dose+", or mix the next bath with softer water.", " Add chelant, or mix a new bath with softer water.")
+	case Barred:
+		if d.TargetPH == 0 {
+			return fmt.Sprintf("This bath dissolves next to no %s at any pH.", at.oxide.Name)
+		}
+		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, at.oxide.Name, d.TargetPH)
+		return text + either(dose != "", " "+d.acidify(dose)+".", "")
+	case Settled:
+		return "Iron has come down as mud, which works no more and hides parts. " + either(dose != "", d.acidify(dose)+"; what is not dissolved again in a day, let sink and filter off.", "Let it sink and filter it off.")
+	case Drifted:
+		if dose == "" {
+			return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. Nothing at hand brings it back to %.1f; use a stronger acid.", d.PH, 100*d.FreeChelantFraction, d.TargetPH)
+		}
+		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
+			100*d.FreeChelantFraction, rust(d.Now), at.oxide.Name, d.acidify(dose), rust(d.After))
+	case TooWeak:
+		return fmt.Sprintf("There is next to no chelant in so much water: all of it takes %s of rust. ", rust(d.After)) + either(dose != "", "Add "+dose+" and bring it to pH again.", "Add chelant and bring it to pH again.")
+	case TooCold:
+		return fmt.Sprintf("Nothing is wrong but the cold: at %.0f °C rust goes about %.1f times slower than at %.0f °C. Bring the tub indoors, or leave the parts in that much longer.", at.start.TemperatureC, at.slower(), warm)
+	}
+	text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), at.oxide.Name)
 	if d.After.IronMoles > 1.05*d.Now.IronMoles {
 		text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.TargetPH)
 	}
-	if dose != "" {
-		text += ". " + dose
+	return text + either(dose != "", ". "+d.acidify(dose), "") + "."
+}
+
+// acidify tells how to bring the pH down.
+func (d Diagnosis) acidify(dose string) string {
+	return fmt.Sprintf("Add %s, most of it at once and the rest in portions, to come from pH %.1f to %.1f", dose, d.PH, d.TargetPH)
+}
+
+// soured tells what too much acid did, and how to take it back.
+func (d Diagnosis) soured(b *Bath, dose string) string {
+	text := fmt.Sprintf("The bath has soured to pH %.1f: parts out. The acid itself eats bare steel", d.PH)
+	if steel, err := b.SteelAtRisk(); err == nil && steel > 0 {
+		text += fmt.Sprintf(", up to %s of it, with hydrogen: lid off, no flame, and bake hardened parts or springs that were in it", measure.FormatGrams(steel))
 	}
-	return text + "."
+	text += "."
+	if d.SettledAcidGrams > 0 {
+		text += fmt.Sprintf(" %s of the chelant lies at the bottom as white grains of its acid; they dissolve again.", measure.FormatGrams(d.SettledAcidGrams))
+	}
+	if dose == "" {
+		return text + fmt.Sprintf(" Nothing at hand brings it back to pH %.1f: it wants a base, such as washing soda.", d.TargetPH)
+	}
+	return text + fmt.Sprintf(" Add %s in all, in four portions, each when the foam of the last has gone, and read after each; it ends at pH %.1f.", dose, d.TargetPH)
+}
+
+// slower is how many times slower rust goes than where it is warm, by its activation
+// energy in [tables.Kinetic]; NaN where the tables have none.
+func (c *contact) slower() float64 {
+	k, err := c.tables.Kinetic("activation-energy")
+	if err != nil {
+		return math.NaN()
+	}
+	inverse := func(celsius float64) float64 { return 1 / float64(chem.Celsius(celsius)) }
+	return math.Exp(1000 * k.Value.Typical / chem.GasConstant * (inverse(c.start.TemperatureC) - inverse(warm)))
+}
+
+// either chooses between two ends of a sentence.
+func either(first bool, a, b string) string {
+	if first {
+		return a
+	}
+	return b
 }

@@ -4,10 +4,14 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/solution/recipe"
+	"example.com/chelation/tables"
 )
 
 // Each of the three reasons gets its own remedy.
@@ -15,21 +19,21 @@ func TestDiagnoses(t *testing.T) {
 	citric := demo.Reagent(t, "citric acid")
 	lepidocrocite, goethite := demo.Oxide(t, "lepidocrocite"), demo.Oxide(t, "goethite")
 	fresh := demo.Mix(t, demo.Recipe(t))
-	d, err := fresh.Diagnose(citric, lepidocrocite, 7)
+	d, err := fresh.Diagnose(lepidocrocite, 7, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Working, d.Cause)
-	require.Nil(t, d.Acid)
+	require.Nil(t, d.Remedy)
 
 	drifted := fresh.Clone()
 	require.NoError(t, drifted.Dissolve(lepidocrocite, 45*measure.Gram))
-	d, err = drifted.Diagnose(citric, lepidocrocite, 7)
+	d, err = drifted.Diagnose(lepidocrocite, 7, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Drifted, d.Cause)
-	require.NotNil(t, d.Acid)
+	require.NotNil(t, d.Remedy)
 	require.Contains(t, d.Text, "only drifted")
 	// The remedy works: with the acid in, the bath takes several times more.
-	require.NoError(t, drifted.Add(citric, d.Acid.Mass()))
-	better, err := drifted.Diagnose(citric, lepidocrocite, 7)
+	require.NoError(t, drifted.Add(citric, d.Remedy.Mass()))
+	better, err := drifted.Diagnose(lepidocrocite, 7, citric)
 	require.NoError(t, err)
 	require.InDelta(t, 7, better.PH, 1e-6)
 	require.Greater(t, better.Now.IronMoles, 2*d.Now.IronMoles)
@@ -38,21 +42,21 @@ func TestDiagnoses(t *testing.T) {
 	require.NoError(t, spent.Dissolve(lepidocrocite, 90*measure.Gram))
 	spent, err = spent.At(7) // kept there by acid
 	require.NoError(t, err)
-	d, err = spent.Diagnose(citric, lepidocrocite, 7)
+	d, err = spent.Diagnose(lepidocrocite, 7, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Spent, d.Cause)
-	require.Nil(t, d.Acid)
+	require.Nil(t, d.Remedy)
 
 	alkaline := demo.Recipe(t)
 	alkaline.PH = 11
-	d, err = demo.Mix(t, alkaline).Diagnose(citric, goethite, 11)
+	d, err = demo.Mix(t, alkaline).Diagnose(goethite, 11, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Barred, d.Cause)
 	require.Contains(t, d.Text, "or below")
 	// What it says works: with that acid in, half the chelant can be filled.
-	require.NotNil(t, d.Acid)
+	require.NotNil(t, d.Remedy)
 	cured := demo.Mix(t, alkaline)
-	require.NoError(t, cured.Add(citric, d.Acid.Mass()))
+	require.NoError(t, cured.Add(citric, d.Remedy.Mass()))
 	st, err := cured.State()
 	require.NoError(t, err)
 	require.InDelta(t, d.TargetPH, st.PH, 1e-6)
@@ -62,7 +66,84 @@ func TestDiagnoses(t *testing.T) {
 
 	none := demo.Recipe(t)
 	none.Chelant, none.Acid, none.PH = demo.Reagent(t, "sodium gluconate"), demo.Reagent(t, "muriatic acid"), 6
-	d, err = demo.Mix(t, none).Diagnose(citric, goethite, 7)
+	d, err = demo.Mix(t, none).Diagnose(goethite, 7, citric)
 	require.NoError(t, err) // a weak chelant alone still gets an answer
 	require.NotEmpty(t, d.Text)
+}
+
+// Every other thing that goes wrong is told by its name, and the next step mends it.
+func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
+	citric, soda, bag := demo.Reagent(t, "citric acid"), demo.Reagent(t, "washing soda"), demo.Reagent(t, "tetrasodium EDTA tetrahydrate")
+	o := demo.Oxide(t, "lepidocrocite")
+	library := func(change func(*recipe.Recipe)) *bath.Bath {
+		r := demo.Recipe(t)
+		if change != nil {
+			change(&r)
+		}
+		return demo.Mix(t, r)
+	}
+	with := func(b *bath.Bath, moles map[string]float64) *bath.Bath {
+		for species, n := range moles {
+			require.NoError(t, b.AddSpecies(species, unit.Mole(n)))
+		}
+		return b
+	}
+	poured := func(r tables.Reagent, grams float64) *bath.Bath {
+		b := library(nil)
+		require.NoError(t, b.Add(r, unit.Mass(grams/1000)))
+		return b
+	}
+	grams := func(g float64) func(*recipe.Recipe) {
+		return func(r *recipe.Recipe) { r.Amount = measure.AmountOfMass(unit.Mass(g / 1000)) }
+	}
+	for name, x := range map[string]struct {
+		bath  *bath.Bath
+		cause bath.Cause
+		text  string
+	}{
+		"acid by the bag":    {poured(citric, 1500), bath.Soured, "white grains"},
+		"strong acid":        {poured(demo.Reagent(t, "muriatic acid"), 500), bath.Soured, "hydrogen"},
+		"a bath of acid":     {poured(demo.Reagent(t, "muriatic acid"), 9000), bath.NoBath, "neutralise"},
+		"a bath of lye":      {poured(demo.Reagent(t, "sodium hydroxide"), 3000), bath.NoBath, "collect"},
+		"a whole sack":       {library(grams(5000)), bath.TooStrong, "water"},
+		"salt by the bucket": {with(library(nil), map[string]float64{"Na+": 80, "Cl-": 80}), bath.OutOfRange, "water"},
+		"brine of lime":      {with(library(nil), map[string]float64{"Ca2+": 1.0, "Cl-": 1.0, "OH-": 1.0}), bath.Starved, "Add"},
+		"mud":                {with(library(nil), map[string]float64{"Fe3+": 1.2, "Cl-": 0.3, "OH-": 3.3}), bath.Settled, "mud"},
+		"a spoon":            {library(grams(10)), bath.TooWeak, "Add"},
+		"a shed in winter":   {library(func(r *recipe.Recipe) { r.Temperature = chem.Celsius(5) }), bath.TooCold, "slower"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d, err := x.bath.Diagnose(o, 7, citric, soda, bag)
+			require.NoError(t, err)
+			require.Equal(t, x.cause, d.Cause, "pH %.2f: %s", d.PH, d.Text)
+			require.Contains(t, d.Text, x.text)
+			mended := x.bath.Clone()
+			if d.Remedy != nil {
+				r, err := demo.Tables(t).Reagent(d.Remedy.Reagent)
+				require.NoError(t, err)
+				require.NoError(t, mended.Add(r, d.Remedy.Mass()))
+				_, err = mended.Degas()
+				require.NoError(t, err)
+			}
+			if d.WaterLitres > 0 {
+				require.NoError(t, mended.AddPureWater(unit.Volume(d.WaterLitres)*measure.Litre))
+			}
+			if d.Remedy == nil && d.WaterLitres == 0 {
+				return
+			}
+			after, err := mended.Diagnose(o, 7, citric, soda, bag)
+			require.NoError(t, err)
+			require.NotEqual(t, x.cause, after.Cause, after.Text)
+			if x.cause == bath.Soured {
+				require.InDelta(t, 7, after.PH, 0.05)
+				require.Zero(t, after.SettledAcidGrams)
+			}
+		})
+	}
+	// What the acid can still eat is by its protons: half a mole of iron for each.
+	sour := poured(demo.Reagent(t, "muriatic acid"), 500)
+	d, err := sour.Diagnose(o, 7)
+	require.NoError(t, err)
+	require.Nil(t, d.Remedy, "nothing is at hand")
+	require.Contains(t, d.Text, "wants a base")
 }

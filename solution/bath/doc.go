@@ -3,7 +3,7 @@
 //
 //	tub, err := bath.New(t, vessel)             // or recipe.Recipe.Mix
 //	c, err := tub.Capacities(lepidocrocite, 7)  // what it can take
-//	d, err := tub.Diagnose(citric, lepidocrocite, 7)
+//	d, err := tub.Diagnose(lepidocrocite, 7, citric)
 //	d.Text                                      // and what to do next
 //
 // # Three ways to stop

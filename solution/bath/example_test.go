@@ -153,9 +153,9 @@ func ExampleBath_Upkeep() {
 func ExampleBath_Diagnose() {
 	tub, acid, oxide := library()
 	check(tub.Dissolve(oxide, 50*measure.Gram))
-	d, err := tub.Diagnose(acid, oxide, 7)
+	d, err := tub.Diagnose(oxide, 7, acid)
 	check(err)
-	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Acid.MassGrams)
+	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Remedy.MassGrams)
 	// Output:
 	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
 }

@@ -95,7 +95,7 @@ func TestLimitsAtTheEdges(t *testing.T) {
 	_, err := b.Limit(demo.Oxide(t, "ferrihydrite"), 1)
 	require.ErrorIs(t, err, bath.ErrLimitless)
 	require.ErrorIs(t, err, chem.ErrInput)
-	d, err := b.Diagnose(demo.Reagent(t, "citric acid"), demo.Oxide(t, "ferrihydrite"), 1)
+	d, err := b.Diagnose(demo.Oxide(t, "ferrihydrite"), 1, demo.Reagent(t, "citric acid"))
 	require.NoError(t, err)
 	require.InDelta(t, sumFree(t, b), d.After.IronMoles, 1e-9)
 

@@ -3,7 +3,7 @@
 //	j, err := journal.Create(t, "tub.jsonl")
 //	err = j.Append(journal.Event{At: monday, Kind: journal.Mixed, VolumeLitres: 20, ...})
 //	err = j.Append(journal.Event{At: tuesday, Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 12})
-//	report, err := j.Life().Report(citric, lepidocrocite, 7)
+//	report, err := j.Life().Report(lepidocrocite, 7, citric)
 //	report.Diagnosis.Text // what to do next
 //
 // What is measured is written down, and what follows from it is computed again

@@ -39,7 +39,7 @@ func Example() {
 	}
 	citric, _ := t.Reagent("citric acid")
 	rust, _ := bath.FindOxide(t, "lepidocrocite")
-	report, err := j.Life().Report(citric, rust, 7)
+	report, err := j.Life().Report(rust, 7, citric)
 	if err != nil {
 		log.Fatal(err)
 	}

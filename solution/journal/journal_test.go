@@ -206,7 +206,7 @@ func TestRefusedEvents(t *testing.T) {
 	}
 	_, err := Replay(std, Event{At: start, Kind: Filtered})
 	require.ErrorIs(t, err, chem.ErrInput)
-	_, err = new(Life).Report(tables.Reagent{}, bath.Oxide{}, 7)
+	_, err = new(Life).Report(bath.Oxide{}, 7, tables.Reagent{})
 	require.ErrorIs(t, err, chem.ErrInput)
 }
 
@@ -313,9 +313,9 @@ func TestLaws(t *testing.T) {
 			require.NoError(t, err)
 			require.Equal(t, a, b, "life %d, %s", n, component.Species)
 		}
-		report, err := l.Report(citric, goethite, 7)
+		report, err := l.Report(goethite, 7, citric)
 		require.NoError(t, err, "life %d", n)
-		replayed, err := again.Report(citric, goethite, 7)
+		replayed, err := again.Report(goethite, 7, citric)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(report, replayed))
 		c := report.Capacities
@@ -383,7 +383,7 @@ func TestReportBelievesAReading(t *testing.T) {
 		events[4].PH, events[4].ResolutionPH = number(pH), resolution
 		l, err := Replay(std, events...)
 		require.NoError(t, err)
-		r, err := l.Report(citric, o, 7)
+		r, err := l.Report(o, 7, citric)
 		require.NoError(t, err)
 		return r
 	}

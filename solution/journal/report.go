@@ -22,12 +22,12 @@ type Report struct {
 	Notes        []string        `json:"notes,omitempty"`
 }
 
-// Report tells how the bath stands for an oxide, a pH at which it is meant to
-// work and an acid that is at hand. Where the last event is a reading that
+// Report tells how the bath stands for an oxide and a pH at which it is meant to
+// work, and what to do with the reagents at hand, or with those that it was made of. Where the last event is a reading that
 // differs from the computed pH by more than its resolution, the reading is
 // believed: the report is about a bath brought there by strong acid or base
 // that nobody wrote down.
-func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report, error) {
+func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Report, error) {
 	if l.bath == nil {
 		return nil, &chem.InputError{Field: "journal", Value: "without a bath", Want: "an event that mixes one, first of all"}
 	}
@@ -69,6 +69,13 @@ func (l *Life) Report(acid tables.Reagent, o bath.Oxide, want float64) (*Report,
 	if r.Redox, err = b.Redox(); err != nil {
 		return nil, err
 	}
-	r.Diagnosis, err = b.Diagnose(acid, o, want)
+	for _, p := range r.Tally.Reagents {
+		made, err := l.tables.Reagent(p.Reagent)
+		if err != nil {
+			return nil, err
+		}
+		atHand = append(atHand, made)
+	}
+	r.Diagnosis, err = b.Diagnose(o, want, atHand...)
 	return r, err
 }

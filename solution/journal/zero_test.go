@@ -17,7 +17,7 @@ func TestZeroValuesAndCopies(t *testing.T) {
 	require.ErrorIs(t, new(Journal).Append(mixed), chem.ErrInput)
 	require.ErrorIs(t, new(Life).Apply(mixed), chem.ErrInput)
 	require.ErrorIs(t, new(Journal).Life().Apply(mixed), chem.ErrInput)
-	_, err := new(Life).Report(tables.Reagent{}, bath.Oxide{}, 7)
+	_, err := new(Life).Report(bath.Oxide{}, 7, tables.Reagent{})
 	require.ErrorIs(t, err, chem.ErrInput)
 
 	j := write(t, t.TempDir()+"/tub.jsonl", life())

@@ -59,7 +59,7 @@ func main() {
 	takes, err := tub.Held(fresh, 6)
 	check(err)
 	fmt.Printf("held at pH 6 it takes %.3g g of iron\n", takes.IronGrams)
-	d, err := tub.Diagnose(acid, fresh, 6)
+	d, err := tub.Diagnose(fresh, 6, acid)
 	check(err)
 	fmt.Printf("diagnosis: %s\n", d.Cause)
 
