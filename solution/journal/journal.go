@@ -3,6 +3,7 @@ package journal
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -39,7 +40,23 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 // Open reads a journal and replays it. A file that was tampered with gives a
 // [*chem.InputError]; a torn last line does not: see [Journal.Torn].
 func Open(t *tables.Tables, path string) (*Journal, error) {
-	data, err := os.ReadFile(path)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	j, err := Read(t, f)
+	if err != nil {
+		return nil, err
+	}
+	j.path = path
+	return j, nil
+}
+
+// Read reads a journal that is kept elsewhere than in a file, as Open does. It grows
+// by what [Journal.Line] returns.
+func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
+	data, err := io.ReadAll(r)
 	if err != nil {
 		return nil, err
 	}
@@ -51,7 +68,25 @@ func Open(t *tables.Tables, path string) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Journal{path, *life, c}, nil
+	return &Journal{"", *life, c}, nil
+}
+
+// Line returns the line with which an event would follow the others, and writes
+// nothing. Errors are those of Append.
+func (j *Journal) Line(e Event) ([]byte, error) {
+	_, data, _, err := j.next(e)
+	return data, err
+}
+
+// next returns what the life and the file become with one more event.
+func (j *Journal) next(e Event) (life *Life, data []byte, check string, err error) {
+	e.At = e.At.Round(0) // without the monotonic clock, which a file cannot keep
+	life = j.Life()
+	if err := life.Apply(e); err != nil {
+		return nil, nil, "", err
+	}
+	data, check, err = encode(e, len(j.events)+1, j.last)
+	return life, data, check, err
 }
 
 // Events returns all events, oldest first.
@@ -70,12 +105,7 @@ func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 // the last event) is refused and nothing is written. If the file cannot be
 // written it is cut back to what it was.
 func (j *Journal) Append(e Event) error {
-	e.At = e.At.Round(0) // without the monotonic clock, which a file cannot keep
-	life := j.Life()
-	if err := life.Apply(e); err != nil {
-		return err
-	}
-	data, check, err := encode(e, len(j.events)+1, j.last)
+	life, data, check, err := j.next(e)
 	if err != nil {
 		return err
 	}
@@ -88,6 +118,7 @@ func (j *Journal) Append(e Event) error {
 	}
 	j.life, j.last = *life, check
 	j.size += int64(len(data))
+	e.At = e.At.Round(0)
 	j.events = append(j.events, e.clone())
 	return nil
 }

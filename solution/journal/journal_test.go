@@ -81,6 +81,23 @@ func TestTornAtEveryByte(t *testing.T) {
 	}
 }
 
+// A journal that is kept elsewhere than in a file grows to the same text.
+func TestLines(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	write(t, path, life())
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	var text []byte
+	for _, e := range life() {
+		j, err := Read(demo.Tables(t), bytes.NewReader(text))
+		require.NoError(t, err)
+		line, err := j.Line(e)
+		require.NoError(t, err)
+		text = append(text, line...)
+	}
+	require.Equal(t, string(want), string(text))
+}
+
 // Whatever single byte changes, the file is refused, or only its last line is
 // taken for torn.
 func TestEveryChangedByteIsNoticed(t *testing.T) {

@@ -1,0 +1,85 @@
+// Journal: what happened, out to a file and in from one, and a sheet for the wall.
+import { $, el, ph, save, show } from "./form.js";
+import { ask } from "./talk.js";
+import { bath, choose, day, events, facts, forget, onbath, open } from "./bath.js";
+import { said } from "./mix.js";
+import { picture } from "./picture.js";
+
+const words = { mixed: "Mixed", added: "Added", watered: "Filled up", evaporated: "Dried away", reading: "Read", dipped: "Parts", "drag-out": "Left with parts", filtered: "Filtered", aired: "Aired", warmed: "Temperature", blended: "Blended" };
+
+export function start() {
+  $("#export").addEventListener("click", () => save(bath().text, bath().name));
+  $("#import").addEventListener("change", load);
+  $("#sheet").addEventListener("click", async () => {
+    await prepare();
+    wall();
+    print();
+  });
+  $("#forget").addEventListener("click", async () => {
+    if (confirm(`Forget ${bath().name}? Save it as a file first if it may be wanted.`)) await forget();
+  });
+  $("#bath").addEventListener("change", () => choose($("#bath").value));
+  window.addEventListener("beforeprint", wall);
+  onbath(list);
+  onbath(prepare, "book");
+}
+
+async function load() {
+  const input = $("#import");
+  const [file] = input.files;
+  $("#import-wrong").hidden = true;
+  try {
+    const read = await open(file.name, await file.text());
+    if (read.torn) complain(`The last line of ${file.name} was cut off and left out; note that event again: ${read.torn}`);
+  } catch (error) {
+    complain(`${file.name} was not taken in, and nothing here has changed. ${error.message}`);
+  }
+  input.value = "";
+}
+
+function complain(text) {
+  $("#import-wrong").textContent = text;
+  $("#import-wrong").hidden = false;
+}
+
+// what tells an event in a line.
+export function what(e) {
+  return [
+    e.mass_text, e.reagent && `of ${e.reagent}`, e.volume_text, e.water && (e.kind === "mixed" ? `in ${e.water}` : e.water), e.temperature_text,
+    e.ph != null && `pH ${e.ph}`, e.rust_text && `${e.rust_text} of rust`, e.area_text && `${e.area_text} of rusty steel`, e.steel_text && `${e.steel_text} of steel`, e.note && `(${e.note})`,
+  ].filter(Boolean).join(" ");
+}
+
+function list(b) {
+  $("#book-state").textContent = b ? `${b.name}: ${events().length} events, ${facts().bath_text}, computed pH ${ph(facts().ph_computed)}.` : "No bath yet. What happens to one is kept in this browser only: save it as a file now and then.";
+  show($("#events"), events().map((e) => el("li", {}, el("time", { datetime: e.at }, new Date(e.at).toLocaleString("en", { dateStyle: "medium", timeStyle: "short" })), ` ${words[e.kind] ?? e.kind} ${what(e)}`)));
+  for (const id of ["export", "forget"]) $(`#${id}`).disabled = !b;
+}
+
+let sheet = null; // the plan of the bath, ready before somebody prints
+
+async function prepare() {
+  try {
+    sheet = await ask("plan", bath()?.setup.recipe ?? said());
+  } catch {
+    sheet = null;
+  }
+}
+
+function wall() {
+  if (!sheet) return show($("#wall"), el("p", {}, "Work out a bath under Mix first."));
+  const p = sheet;
+  show($("#wall"),
+    el("h1", {}, `Rust bath, ${p.water_text}`),
+    el("p", {}, `${day(new Date())}${bath() ? `, ${bath().name}` : ""}`),
+    el("h2", {}, "Mix"),
+    el("p", {}, `${p.chelant.mass_text}${p.chelant.spoons ? ` (${p.chelant.spoons})` : ""} of ${p.chelant.name} into ${p.water_text} of water. Stir until clear.`),
+    el("h2", {}, `To pH ${ph(p.ph_after)} with ${p.acid.name}`),
+    el("ol", {}, p.steps.map((s) => el("li", {}, `${s.portion.mass_text}${s.portion.spoons ? ` (${s.portion.spoons})` : ""}${s.times > 1 ? `, ${s.times} times` : ""}: pH ${ph(s.ph_from)} to ${ph(s.ph_to)}; stir, read.`))),
+    picture(p),
+    el("h2", {}, "Work like this"),
+    el("ul", {}, p.practice.map((a) => el("li", {}, a.do))),
+    el("h2", {}, "Take care"),
+    el("ul", {}, p.cautions.map((c) => el("li", {}, el("strong", {}, `${c.signal}: `), c.text))),
+    el("p", {}, "Local codes, product labels and licensed practice come before anything said here."));
+}
