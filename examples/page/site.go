@@ -58,13 +58,22 @@ func compile() ([]byte, error) {
 	}
 	defer os.RemoveAll(folder)
 	out := filepath.Join(folder, "library.wasm")
-	if _, err := command([]string{"GOOS=js", "GOARCH=wasm"}, "build", "-trimpath", "-ldflags=-s -w", "-o", out, program); err != nil {
+	arguments := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", out}
+	for _, cold := range []string{"bufio", "crypto/...", "encoding/...", "fmt", "os", "path/...", "reflect", "strconv", "syscall/...", "time"} {
+		arguments = append(arguments, "-gcflags="+cold+"=-l") // nothing waits for these, and not inlined they are smaller
+	}
+	if _, err := command([]string{"GOOS=js", "GOARCH=wasm"}, append(arguments, program)...); err != nil {
 		return nil, err
 	}
 	data, err := os.ReadFile(out)
 	if err != nil {
 		return nil, err
 	}
+	return pack(data)
+}
+
+// pack compresses.
+func pack(data []byte) ([]byte, error) {
 	var b bytes.Buffer
 	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
 	if err != nil {

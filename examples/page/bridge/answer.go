@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -135,16 +136,23 @@ var written = map[string]string{
 // language writes quantities as a person reads them.
 type language struct {
 	mass, volume func(float64) string // of g and L
+	sentence     func(string) string
 }
 
 var languages = map[string]language{
-	"":       {measure.FormatGrams, measure.FormatLitres},
-	"metric": {measure.FormatGrams, measure.FormatLitres},
-	"us": {
+	"":                     metric,
+	string(measure.Metric): metric,
+	string(measure.US): {
 		func(g float64) string { return measure.FormatMassUS(unit.Mass(g) * measure.Gram) },
 		func(l float64) string { return measure.FormatVolumeUS(unit.Volume(l) * measure.Litre) },
+		measure.Customary,
 	},
 }
+
+var metric = language{measure.FormatGrams, measure.FormatLitres, func(s string) string { return s }}
+
+// sentences are the keys of what the library says in words, with quantities in them.
+var sentences = []string{"text", "why", "do", "does", "notes", "note", "flags", "cautions", "remedy", "stopped"}
 
 // spell puts a text beside every quantity of an answer, by the unit in which its key
 // ends: beside "mass_g" a "mass_text".
@@ -181,12 +189,28 @@ func (l language) walk(v any, within func(float64) string) {
 				texts[name] = write(number)
 				continue
 			}
+			if slices.Contains(sentences, key) {
+				v[key] = l.rewrite(x)
+			}
 			l.walk(x, write)
 		}
 		for name, text := range texts {
 			v[name] = text
 		}
 	}
+}
+
+// rewrite puts the quantities in a text, or in each of several, in the language.
+func (l language) rewrite(v any) any {
+	switch v := v.(type) {
+	case string:
+		return l.sentence(v)
+	case []any:
+		for i, x := range v {
+			v[i] = l.rewrite(x)
+		}
+	}
+	return v
 }
 
 // quantity returns the key of the text of a quantity and what writes it, nil for a

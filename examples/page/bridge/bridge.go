@@ -58,6 +58,7 @@ func New() (*Bridge, error) {
 		"note":    of(b.Note),
 		"stand":   of(b.Stand),
 		"time":    of(b.Time),
+		"days":    of(b.Days),
 		"parts":   of(b.Parts),
 		"away":    of(b.Away),
 	}

@@ -2,11 +2,15 @@ package bridge
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
@@ -127,6 +131,54 @@ func (b *Bridge) Time(q Dip) (*Lying, error) {
 	}
 	l.Levers, err = pace.Levers(tub, d)
 	return l, err
+}
+
+// Waiting is a tub that stands for some days, with clean steel in it.
+type Waiting struct {
+	Tub
+	Cover     string `json:"cover,omitempty"` // the words of package bath
+	Light     string `json:"light,omitempty"`
+	BareSteel string `json:"bare_steel,omitempty"` // "0.2 m²"; none if empty
+}
+
+// Days is what becomes of a tub as it stands, and how it would end under a lid.
+type Days struct {
+	Hours  []bath.Hour `json:"course"`
+	Lidded bath.Hour   `json:"lidded"` // at the last of them, without ranges
+}
+
+// days are the times at which a standing tub is looked at.
+var days = []unit.Time{12 * measure.Hour, measure.Day, 3 * measure.Day}
+
+// Days tells what air, light and steel make of a bath that stands.
+func (b *Bridge) Days(q Waiting) (*Days, error) {
+	tub, err := b.tub(q.Tub)
+	if err != nil {
+		return nil, err
+	}
+	var in cli.Input
+	place := bath.Place{Cover: cli.Flag(&in, "cover", q.Cover, bath.ParseCover), Light: cli.Flag(&in, "light", q.Light, bath.ParseLight)}
+	var parts bath.Parts
+	if q.BareSteel != "" {
+		parts.BareSteelCm2 = float64(cli.Flag(&in, "bare_steel", q.BareSteel, measure.ParseArea) / measure.SquareCentimetre)
+	}
+	if in.Err != nil {
+		return nil, in.Err
+	}
+	lidded := tub.Clone()
+	if err := errors.Join(tub.Stand(place), lidded.Stand(bath.Place{Cover: bath.Lidded})); err != nil {
+		return nil, err
+	}
+	d := &Days{}
+	if d.Lidded, err = lidded.Pass(parts, days[len(days)-1]); err != nil {
+		return nil, err
+	}
+	course, err := tub.Course(parts)
+	if err != nil {
+		return nil, err
+	}
+	d.Hours, err = course.Until(days...)
+	return d, err
 }
 
 // Parts asks about what goes into a tub, by the names that people use.

@@ -1,5 +1,5 @@
 // Use: how the bath stands, parts in and out, and whatever else happens to a tub.
-import { $, el, fill, onsend, ph, show } from "./form.js";
+import { $, el, fill, onsend, ph, phSpan, show, span } from "./form.js";
 import { ask } from "./talk.js";
 import { about, bath, note, onbath } from "./bath.js";
 
@@ -23,6 +23,7 @@ export function start(names) {
   eventForm.elements.kind.addEventListener("change", fields);
   fields();
   onsend(dipForm, (v) => dip(v, $("#dip-answer"), about()));
+  onsend($("#days-form"), days);
   onsend(eventForm, write);
   onbath(stand, "use");
 }
@@ -82,6 +83,17 @@ function room(r) {
     el("p", {}, `${r.bath_text ?? r.volume_text} of bath, computed pH ${ph(r.ph_computed)}. So far ${r.tally.rust_text} of rust went in.`),
     el("p", { class: "warning" }, el("strong", {}, "Lid. "), `Keep a lid on, loosely, and take clean parts out: covered, bare steel can lose ${r.iron.covered.steel_text} at most; with air let in, ${r.iron.open_to_air.steel_text}. Do not bubble air.`),
   ];
+}
+
+// days tells what air, light and steel make of a bath that stands.
+async function days(v) {
+  const d = await ask("days", { ...about(), ...v });
+  const last = d.course.at(-1);
+  const head = ["after", "pH", "steel lost"].map((t) => el("th", { scope: "col" }, t));
+  show($("#days-answer"),
+    el("table", {}, el("thead", {}, el("tr", {}, head)), el("tbody", {}, d.course.map((h) => el("tr", {}, el("th", { scope: "row" }, h.text), el("td", {}, phSpan(h.ph)), el("td", {}, span(h.steel_lost_g)))))),
+    el("p", {}, `Nine such tubs in ten lie between. Under a lid: pH ${ph(d.lidded.ph.typical)} and ${d.lidded.steel_lost_g.typical_text} of steel after ${d.lidded.text}.`),
+    last.steel_lost_g.typical > 1.5 * d.lidded.steel_lost_g.typical && el("p", { class: "warning" }, el("strong", {}, "Lid. "), "Put it on, loosely, and take clean parts out."));
 }
 
 // dip says when to look and when parts should be clean.
