@@ -87,6 +87,32 @@ func TestTwoTabs(t *testing.T) {
 	}
 }
 
+// A finger that slipped: the bath goes on without that event, and the old journal
+// stays on the shelf.
+func TestMistake(t *testing.T) {
+	b := enter(t, phone).tab
+	mix(b)
+	b.press(mark("11"))
+	noted(b, 2)
+	want := b.text("#next")
+	b.press(mark("3"))
+	noted(b, 3)
+	if got := b.text("#next"); got == want {
+		t.Errorf("a reading of 3 changes nothing: %s", got)
+	}
+	b.part("book")
+	b.press(`[aria-label="Event 3 was a mistake"]`)
+	noted(b, 2)
+	b.part("ph")
+	b.settled()
+	if got := b.text("#next"); got != want {
+		t.Errorf("the advice was\n%s\nand is, once the mistake is out,\n%s", want, got)
+	}
+	if n := eval[int](b, `document.querySelectorAll("#bath option").length`); n != 2 {
+		t.Errorf("%d baths on the shelf: want the corrected one and the old one", n)
+	}
+}
+
 // When the browser has no room the page says so, keeps what it had, and gives out
 // what it could not keep.
 func TestFull(t *testing.T) {

@@ -96,6 +96,40 @@ func (b *Bridge) Note(q Entry) (*Book, error) {
 	return b.Read(Text{strings.TrimSuffix(q.Journal, string(j.Torn())) + string(line)})
 }
 
+// Mistake is an event of a journal that did not happen, counted from 1.
+type Mistake struct {
+	Text
+	Event int `json:"event"`
+}
+
+// Without writes a journal anew with all events but one. A journal only ever grows: the
+// old one is kept beside.
+func (b *Bridge) Without(q Mistake) (*Book, error) {
+	j, err := b.open(q.Journal)
+	if err != nil {
+		return nil, err
+	}
+	all := j.Events()
+	if q.Event < 2 || q.Event > len(all) {
+		return nil, &chem.InputError{Field: "event", Value: strconv.Itoa(q.Event), Want: "one after the mixing, up to " + strconv.Itoa(len(all))}
+	}
+	text := ""
+	for i, e := range all {
+		if i == q.Event-1 {
+			continue
+		}
+		if j, err = journal.Read(b.tables, strings.NewReader(text)); err != nil {
+			return nil, err
+		}
+		line, err := j.Line(e)
+		if err != nil {
+			return nil, err
+		}
+		text += string(line)
+	}
+	return b.Read(Text{text})
+}
+
 func (b *Bridge) open(text string) (*journal.Journal, error) {
 	return b.book.get(text, func() (*journal.Journal, error) { return journal.Read(b.tables, strings.NewReader(text)) })
 }

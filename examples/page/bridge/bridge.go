@@ -56,6 +56,7 @@ func New() (*Bridge, error) {
 		"next":    of(b.Next),
 		"read":    of(b.Read),
 		"note":    of(b.Note),
+		"without": of(b.Without),
 		"stand":   of(b.Stand),
 		"time":    of(b.Time),
 		"days":    of(b.Days),

@@ -1,7 +1,7 @@
 // Journal: what happened, out to a file and in from one, and a sheet for the wall.
 import { $, el, ph, save, show } from "./form.js";
 import { ask } from "./talk.js";
-import { bath, choose, day, events, facts, forget, onbath, open } from "./bath.js";
+import { bath, choose, correct, day, events, facts, forget, onbath, open } from "./bath.js";
 import { said } from "./mix.js";
 import { picture } from "./picture.js";
 
@@ -52,7 +52,8 @@ export function what(e) {
 
 function list(b) {
   $("#book-state").textContent = b ? `${b.name}: ${events().length} events, ${facts().bath_text}, computed pH ${ph(facts().ph_computed)}.` : "No bath yet. What happens to one is kept in this browser only: save it as a file now and then.";
-  show($("#events"), events().map((e) => el("li", {}, el("time", { datetime: e.at }, new Date(e.at).toLocaleString("en", { dateStyle: "medium", timeStyle: "short" })), ` ${words[e.kind] ?? e.kind} ${what(e)}`)));
+  show($("#events"), events().map((e, i) => el("li", {}, el("time", { datetime: e.at }, new Date(e.at).toLocaleString("en", { dateStyle: "medium", timeStyle: "short" })), ` ${words[e.kind] ?? e.kind} ${what(e)} `,
+    i > 0 && el("button", { type: "button", class: "mistake", "aria-label": `Event ${i + 1} was a mistake`, onclick: () => correct(i + 1).catch((error) => complain(error.message)) }, "A mistake"))));
   for (const id of ["export", "forget"]) $(`#${id}`).disabled = !b;
 }
 
