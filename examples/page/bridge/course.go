@@ -136,7 +136,11 @@ func (b *Bridge) events(text string, strip tables.Strip) ([]reading.Event, error
 	for _, e := range j.Events() {
 		switch e.Kind {
 		case journal.Mixed:
-			bag = e.Reagent
+			r, err := b.tables.Reagent(e.Reagent)
+			if err != nil {
+				return nil, err
+			}
+			bag = r.ID
 		case journal.Added:
 			r, err := b.tables.Reagent(e.Reagent)
 			if err != nil {
@@ -148,7 +152,7 @@ func (b *Bridge) events(text string, strip tables.Strip) ([]reading.Event, error
 					added.Amount = a // spoons are less sure than a scale
 				}
 			}
-			if e.Reagent == bag {
+			if r.ID == bag {
 				added.Reagent = tables.Reagent{}
 			}
 			out = append(out, added)

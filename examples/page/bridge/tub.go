@@ -47,6 +47,7 @@ func (b *Bridge) tub(q Tub) (*bath.Bath, error) {
 type Standing struct {
 	Text
 	Acid  string `json:"acid,omitempty"` // at hand
+	Base  string `json:"base,omitempty"`
 	Oxide string `json:"oxide,omitempty"`
 	PH    string `json:"ph,omitempty"` // at which it is meant to work
 }
@@ -59,6 +60,7 @@ func (b *Bridge) Stand(q Standing) (*journal.Report, error) {
 	}
 	var in cli.Input
 	acid := cli.Flag(&in, "acid", cmp.Or(q.Acid, "citric acid"), b.tables.Reagent)
+	base := cli.Flag(&in, "base", cmp.Or(q.Base, usualBase), b.tables.Reagent)
 	pH := cli.Flag(&in, "ph", cmp.Or(q.PH, "7"), number)
 	if in.Err != nil {
 		return nil, in.Err
@@ -67,7 +69,7 @@ func (b *Bridge) Stand(q Standing) (*journal.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	return j.Life().Report(acid, o, pH)
+	return j.Life().Report(o, pH, acid, base)
 }
 
 func number(text string) (float64, error) {
@@ -273,7 +275,11 @@ func (b *Bridge) Away(q Leaving) (*Away, error) {
 		if err != nil {
 			return nil, err
 		}
-		a.Cautions = append(a.Cautions, some...)
+		for _, c := range some {
+			if !slices.Contains(a.Cautions, c) {
+				a.Cautions = append(a.Cautions, c)
+			}
+		}
 	}
 	return a, nil
 }

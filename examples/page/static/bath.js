@@ -65,9 +65,9 @@ export async function mixed(form, weighing) {
   if (recipe.hardness || recipe.alkalinity) delete recipe.water;
   const noted = await ask("note", {
     journal: "", at: now(), kind: "mixed", volume: recipe.volume, temperature: recipe.temperature,
-    water: recipe.water, hardness: recipe.hardness, alkalinity: recipe.alkalinity, reagent: recipe.chelant, amount: recipe.amount,
+    water: recipe.water && weighing.water.name, hardness: recipe.hardness, alkalinity: recipe.alkalinity, reagent: weighing.chelant.name, amount: recipe.amount,
   });
-  await keep(`${weighing.water_text}, ${day(new Date())}`, noted.journal, { recipe, unlabelled });
+  await keep(`${day(new Date())}, ${weighing.water_text}`, noted.journal, { recipe, unlabelled });
   location.hash = "#ph";
 }
 
@@ -124,4 +124,4 @@ export async function forget() {
 
 const now = () => new Date().toISOString().replace(/\.\d+Z$/, "Z");
 
-export const day = (date) => date.toLocaleDateString("en", { day: "numeric", month: "short", year: "numeric" });
+export const day = (date) => date.toLocaleDateString("en", { day: "numeric", month: "short" });

@@ -5,7 +5,7 @@ import { bath, choose, correct, day, events, facts, forget, onbath, open } from 
 import { said } from "./mix.js";
 import { picture } from "./picture.js";
 
-const words = { mixed: "Mixed", added: "Added", watered: "Filled up", evaporated: "Dried away", reading: "Read", dipped: "Parts", "drag-out": "Left with parts", filtered: "Filtered", aired: "Aired", warmed: "Temperature", blended: "Blended" };
+const words = { mixed: "Mixed", added: "Added", watered: "Filled up", evaporated: "Dried away", reading: "Read", dipped: "Parts came clean:", "drag-out": "Left with parts", filtered: "Filtered", aired: "Aired", warmed: "It came to", blended: "Blended" };
 
 export function start() {
   $("#export").addEventListener("click", () => save(bath().text, bath().name));
@@ -45,7 +45,7 @@ function complain(text) {
 // what tells an event in a line.
 export function what(e) {
   return [
-    e.mass_text, e.reagent && `of ${e.reagent}`, e.volume_text, e.water && (e.kind === "mixed" ? `in ${e.water}` : e.water), e.temperature_text,
+    e.mass_text, e.reagent && `of ${e.reagent}`, e.kind === "mixed" && "in", e.volume_text, e.water && `of ${e.water}`, e.temperature_text && (e.kind === "mixed" ? `at ${e.temperature_text}` : e.temperature_text),
     e.ph != null && `pH ${e.ph}`, e.rust_text && `${e.rust_text} of rust`, e.area_text && `${e.area_text} of rusty steel`, e.steel_text && `${e.steel_text} of steel`, e.note && `(${e.note})`,
   ].filter(Boolean).join(" ");
 }
@@ -72,7 +72,7 @@ function wall() {
   const p = sheet;
   show($("#wall"),
     el("h1", {}, `Rust bath, ${p.water_text}`),
-    el("p", {}, `${day(new Date())}${bath() ? `, ${bath().name}` : ""}`),
+    el("p", {}, `${bath()?.name ?? day(new Date())}; printed ${new Date().toLocaleDateString("en", { dateStyle: "medium" })}`),
     el("h2", {}, "Mix"),
     el("p", {}, `${p.chelant.mass_text}${p.chelant.spoons ? ` (${p.chelant.spoons})` : ""} of ${p.chelant.name} into ${p.water_text} of water. Stir until clear.`),
     el("h2", {}, `To pH ${ph(p.ph_after)} with ${p.acid.name}`),
