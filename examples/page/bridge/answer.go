@@ -13,6 +13,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/rust"
 )
 
@@ -111,6 +112,9 @@ func explain(err error) *Problem {
 	var in *chem.InputError
 	if errors.As(err, &in) {
 		p.Field, p.Value, p.Want = in.Field, in.Value, in.Want
+	}
+	if errors.Is(err, solution.ErrUnreachable) {
+		p.Field = "ph"
 	}
 	if flag, ok := strings.CutPrefix(p.Text, "-"); ok { // what was read as the programs read their flags
 		end := strings.IndexAny(flag, ": ")
