@@ -3,11 +3,13 @@ package bath
 import (
 	"cmp"
 	"errors"
+	"math"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -18,17 +20,20 @@ import (
 //	4 Fe(II) + O2 + 4 H⁺ = 4 Fe(III) + 2 H2O      from the air
 //
 // The first is unavoidable in any chemical derusting (named so at NACE
-// Corrosion/79); the second takes seconds to minutes for the EDTA complex near
-// pH 7 (from memory).
+// Corrosion/79). The second takes seconds where oxygen meets the EDTA complex near pH 7
+// (from memory), and so happens in a skin at the surface: how fast the whole tub turns
+// hangs on the surface and on stirring.
 type Redox struct {
 	FerricMoles  float64 `json:"iron_iii_mol"`
 	FerrousMoles float64 `json:"iron_ii_mol"`
 
-	// Covered is a bath kept from the air: each ferric ion goes once to the
-	// steel. Aired is one that air turns back for ever: steel goes until the
-	// chelant is full.
-	Covered Toll `json:"covered"`
-	Aired   Toll `json:"open_to_air"`
+	// InBath is what the iron(III) that is there by now takes from bare steel: half as
+	// much iron, once.
+	InBath Toll `json:"already_in_bath"`
+	// ByAir is what each day of the air adds in the place where the tub stands, while
+	// there is bare steel to turn all iron back and chelant to hold it; nothing under
+	// a lid.
+	ByAir DailyToll `json:"by_air"`
 }
 
 // Toll is what bare steel costs at most.
@@ -38,24 +43,53 @@ type Toll struct {
 	ChelantFraction float64 `json:"chelant_fraction"` // of the main chelants in the bath
 }
 
-// Redox returns how the iron of the bath stands and what bare steel can cost it
-// at most, however long it lies there.
+// DailyToll is what it costs a day, with the range of the rates: chelant that the new
+// iron takes, and chelant that air destroys.
+type DailyToll struct {
+	SteelGramsPerDay   tables.Range `json:"steel_g_per_day"`
+	ChelantMolesPerDay tables.Range `json:"chelant_mol_per_day"`
+}
+
+// Redox returns how the iron of the bath stands and what bare steel can cost it.
+// How much of that some steel takes in some time is for [Bath.Attack] and [Bath.Course].
 func (b *Bath) Redox() (Redox, error) {
 	st, err := b.State()
 	if err != nil {
 		return Redox{}, err
 	}
-	counted := HoldingsOf(st).Counted()
-	room, whole := counted.Free(), counted.Total()
-	toll := func(moles float64) Toll {
-		t := Toll{SteelGrams: moles * IronMolarMass, ChelantMoles: min(moles, room)}
-		if whole > 0 {
-			t.ChelantFraction = t.ChelantMoles / whole
-		}
-		return t
-	}
 	ferric, ferrous, err := b.iron()
-	return Redox{FerricMoles: float64(ferric), FerrousMoles: float64(ferrous), Covered: toll(float64(ferric) / 2), Aired: toll(room)}, err
+	if err != nil {
+		return Redox{}, err
+	}
+	counted := HoldingsOf(st).Counted()
+	r := Redox{FerricMoles: float64(ferric), FerrousMoles: float64(ferrous)}
+	steel := r.FerricMoles / 2
+	r.InBath = Toll{SteelGrams: steel * IronMolarMass, ChelantMoles: min(steel, counted.Free())}
+	if whole := counted.Total(); whole > 0 {
+		r.InBath.ChelantFraction = r.InBath.ChelantMoles / whole
+	}
+	day := func(i int) (steel, chelant float64, err error) {
+		w := way{bath: b, deviates: deviates(i)}
+		k, err := w.rates(st.IonicStrengthMolPerLitre)
+		if err != nil || k.oxygen == 0 {
+			return 0, 0, err
+		}
+		volume := st.VolumeLitres / 1000
+		oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles+steel)/volume)
+		iron := (2 - k.spoilt) * oxygen
+		return iron * IronMolarMass, iron + k.spoilt*oxygen, nil
+	}
+	var steels, chelants []float64
+	for i := range worlds {
+		s, c, err := day(i)
+		if err != nil {
+			return Redox{}, err
+		}
+		steels, chelants = append(steels, s), append(chelants, c)
+	}
+	typicalSteel, typicalChelant, err := day(-1)
+	r.ByAir = DailyToll{around(typicalSteel, steels), around(typicalChelant, chelants)}
+	return r, err
 }
 
 // iron returns how much of it there is in either state, settled or not.
@@ -69,25 +103,38 @@ func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
 	return ferric, ferrous, err
 }
 
-// attack is what bare steel loses in g/(m² h).
-var attack = tables.Range{Low: 0.1, Typical: 0.3, High: 1}
-
-// Attack is the steel in g that an area of bare steel loses in some time: 0.1 to
-// 1 g/(m² h), 0.3 as a typical figure. That is an assumption, for want of a
-// published rate in a neutral chelant bath at room temperature: a weighed
-// coupon gives a better one. It cannot exceed what [Redox] allows, Covered or
-// Aired. (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
-func (r Redox) Attack(bare unit.Area, time unit.Time, aired bool) (tables.Range, error) {
-	hours := float64(time) / 3600
-	if err := cmp.Or(chem.Within("bare steel", float64(bare), 0, 1e4, "m²"), chem.Within("time", hours, 0, 1e5, "h")); err != nil {
+// Attack is the steel in g that an area of bare steel loses in some time in the place
+// where the tub stands: what [Bath.Course] says with nothing else in it, with the range of
+// the two figures that matter, the film at the steel and the gas transfer velocity. Nobody
+// has measured it in a neutral chelant bath at room temperature, where what comes through
+// the film gives 1 to 10 g/(m² h) while there is iron(III); a weighed coupon tells more.
+// (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
+func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
+	p := Parts{BareSteelCm2: 1e4 * float64(bare)}
+	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(time)/3600, 0, mostHours, "h")); err != nil {
 		return tables.Range{}, err
 	}
-	most := r.Covered.SteelGrams
-	if aired {
-		most = r.Aired.SteelGrams
+	lost := func(figure int, z float64) (float64, error) {
+		w := &way{bath: b.Clone(), parts: p, size: 1, deviates: make([]float64, figures)}
+		w.deviates[figure] = z
+		h, err := w.until(0, float64(time), false)
+		return h.SteelLostGrams.Typical, err
 	}
-	loss := attack.Times(float64(bare) * hours)
-	return tables.Range{Low: min(loss.Low, most), Typical: min(loss.Typical, most), High: min(loss.High, most)}, nil
+	typical, err := lost(figureSteel, 0)
+	var off [2]float64 // squared, below and above
+	for _, figure := range []int{figureSteel, figureGas} {
+		for i, z := range []float64{-spread.NineInTen, spread.NineInTen} {
+			if x, e := lost(figure, z); e != nil {
+				err = e
+			} else {
+				off[i] += (x - typical) * (x - typical)
+			}
+		}
+		if !b.place.open() {
+			break
+		}
+	}
+	return tables.Range{Low: typical - math.Sqrt(off[0]), Typical: typical, High: typical + math.Sqrt(off[1])}, err
 }
 
 // SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could

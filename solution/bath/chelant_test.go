@@ -67,7 +67,7 @@ func TestEveryChelantGetsAnswers(t *testing.T) {
 			require.NoError(t, b.Dissolve(o, 4*measure.Gram))
 			r, err := b.Redox()
 			require.NoError(t, err)
-			require.Positive(t, r.Covered.ChelantFraction)
+			require.Positive(t, r.InBath.ChelantFraction)
 		})
 	}
 }

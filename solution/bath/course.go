@@ -156,15 +156,19 @@ const mostHours = 1e5
 func summed(all []Hour) Hour {
 	h := all[0]
 	for q, r := range h.ranges() {
-		values := make([]float64, 0, len(all)-1)
+		var values []float64
 		for i := range all[1:] {
 			values = append(values, all[i+1].ranges()[q].Typical)
 		}
-		if of := spread.Of(values); len(values) > 0 {
-			r.Low, r.High = min(of.Low, r.Typical), max(of.High, r.Typical)
-		}
+		*r = around(r.Typical, values)
 	}
 	return h
+}
+
+// around gives a typical figure the range of what it is in the worlds.
+func around(typical float64, values []float64) tables.Range {
+	of := spread.Of(values)
+	return tables.Range{Low: min(of.Low, typical), Typical: typical, High: max(of.High, typical)}
 }
 
 // Do does something to the bath and its parts at the time that the course has come to:

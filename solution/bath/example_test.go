@@ -160,16 +160,22 @@ func ExampleBath_Diagnose() {
 	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
 }
 
-// What bare steel can cost at most.
+// What bare steel can cost: once what the iron(III) in the bath takes, and each day
+// what the air adds.
 func ExampleBath_Redox() {
 	tub, _, oxide := library()
 	check(tub.Dissolve(oxide, 50*measure.Gram))
-	x, err := tub.Redox()
-	check(err)
-	fmt.Printf("covered: %.0f g of steel and %.0f %% of the chelant; open to air: %.0f g and %.0f %%\n",
-		x.Covered.SteelGrams, 100*x.Covered.ChelantFraction, x.Aired.SteelGrams, 100*x.Aired.ChelantFraction)
+	for _, cover := range []bath.Cover{bath.Lidded, bath.Still, bath.Bubbled} {
+		check(tub.Stand(bath.Place{Cover: cover}))
+		x, err := tub.Redox()
+		check(err)
+		fmt.Printf("%s: %.0f g of steel, and %.0f g a day (%.0f to %.0f)\n", cover, x.InBath.SteelGrams,
+			x.ByAir.SteelGramsPerDay.Typical, x.ByAir.SteelGramsPerDay.Low, x.ByAir.SteelGramsPerDay.High)
+	}
 	// Output:
-	// covered: 16 g of steel and 26 % of the chelant; open to air: 29 g and 47 %
+	// lidded: 16 g of steel, and 0 g a day (0 to 0)
+	// still: 16 g of steel, and 4 g a day (1 to 9)
+	// bubbled: 16 g of steel, and 85 g a day (34 to 130)
 }
 
 // 2 Fe(III) + Fe = 3 Fe(II): iron(III) eats half its mass of steel and ends as half as
@@ -207,18 +213,46 @@ func ExampleBath_Strip() {
 	// 8.5 g of iron fewer
 }
 
-// A gram per square metre and hour is 1.11 mm of steel a year, at 7.87 g/cm³
-// (arithmetic); the assumption spans a tenth of that to all of it.
-func ExampleRedox_Attack() {
+// A night without a lid: 0.2 m² of bare steel forgotten in a used bath for 12 hours.
+func ExampleBath_Attack() {
 	tub, _, oxide := library()
-	check(tub.Dissolve(oxide, 50*measure.Gram))
-	x, err := tub.Redox()
-	check(err)
-	loss, err := x.Attack(measure.SquareMetre, 10*measure.Hour, false)
-	check(err)
-	fmt.Printf("%.0f g, %.0f to %.0f g\n", loss.Typical, loss.Low, loss.High)
+	check(tub.Dissolve(oxide, 30*measure.Gram))
+	for _, cover := range []bath.Cover{bath.Lidded, bath.Still, bath.Bubbled} {
+		check(tub.Stand(bath.Place{Cover: cover}))
+		loss, err := tub.Attack(0.2*measure.SquareMetre, 12*measure.Hour)
+		check(err)
+		fmt.Printf("%s: %.0f g of steel, %.0f to %.0f g\n", cover, loss.Typical, loss.Low, loss.High)
+	}
 	// Output:
-	// 3 g, 1 to 10 g
+	// lidded: 3 g of steel, 2 to 5 g
+	// still: 3 g of steel, 2 to 6 g
+	// bubbled: 18 g of steel, 10 to 27 g
+}
+
+// Two days of a bath with bare steel in it: the first with the lid off, the second with
+// the steel out and the lid on.
+func ExampleBath_Course() {
+	tub, _, oxide := library()
+	check(tub.Dissolve(oxide, 30*measure.Gram))
+	check(tub.Stand(bath.Place{Cover: bath.Still}))
+	course, err := tub.Course(bath.Parts{BareSteelCm2: 2000})
+	check(err)
+	tell := func(to unit.Time) {
+		hours, err := course.Until(to)
+		check(err)
+		h := hours[0]
+		fmt.Printf("after %.0f h pH %.1f (%.1f to %.1f), steel lost %.0f g, free chelant %.2f mol\n", h.Hours, h.PH.Typical, h.PH.Low, h.PH.High,
+			h.SteelLostGrams.Typical, h.FreeMoles.Typical)
+	}
+	tell(24 * measure.Hour)
+	check(course.Do(func(b *bath.Bath, p *bath.Parts) error {
+		p.BareSteelCm2 = 0
+		return b.Stand(bath.Place{})
+	}))
+	tell(48 * measure.Hour)
+	// Output:
+	// after 24 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
+	// after 48 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
 }
 
 // What has come down stays behind on the filter; the pH does not move.

@@ -153,12 +153,7 @@ func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
 // seconds returns the time that the course takes in one possible world, at each
 // of the rates; rates multiply that of the world.
 func (c *course) seconds(w *world, rates, out []float64) {
-	n := c.iron * w.layer
-	tau := c.light * math.Pow(n*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
-		arrhenius(w.energy, c.temperature, referenceTemperature)
-	if c.airless {
-		tau /= w.catalysis
-	}
+	n, tau := c.iron*w.layer, c.covered(w)
 	grains := grain.Rust{Iron: n, Half: w.half, Film: c.through(w)}
 	clear(out)
 	for _, s := range c.stations {
@@ -173,6 +168,17 @@ func (c *course) seconds(w *world, rates, out []float64) {
 			out[k] += s.weight / grains.Shrink(slow/rate, s.square, s.free, s.affinity)
 		}
 	}
+}
+
+// covered returns the time in s that grains covered with chelant take at pH 7, far from
+// equilibrium, in one world.
+func (c *course) covered(w *world) float64 {
+	tau := c.light * math.Pow(c.iron*w.layer*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
+		arrhenius(w.energy, c.temperature, referenceTemperature)
+	if c.airless {
+		tau /= w.catalysis
+	}
+	return tau
 }
 
 // through returns how fast the film lets chelant through, D/δ in m/s.

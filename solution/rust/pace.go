@@ -143,6 +143,28 @@ func (p *Pace) follow(b *bath.Bath, d Dip, part float64) (*course, error) {
 	return p.figures.follow(b, d, part, stationsPerCourse)
 }
 
+// Rust returns the rust of a dip as [bath.Bath.Course] takes it, with the hours that the
+// pace believes in and the rest typical.
+func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
+	c, err := p.figures.begin(b, d, 1)
+	if err != nil {
+		return bath.Rust{}, err
+	}
+	var hours []float64 // their logarithms
+	for i := range p.worlds {
+		seconds := c.covered(&p.worlds[i])
+		for _, rate := range p.rates {
+			hours = append(hours, math.Log(seconds/rate/3600))
+		}
+	}
+	slope, err := p.figures.tables.Kinetic("ph-slope")
+	half, err2 := p.figures.tables.Kinetic("half-coverage")
+	return bath.Rust{
+		Oxide: d.Oxide, IronMoles: c.iron * float64(d.Area), AreaCm2: 1e4 * float64(d.Area), Hours: spread.OfLogs(hours, p.weights, p.partToPart()),
+		PHSlope: slope.Value.Typical, HalfMolPerLitre: half.Value.Typical, FilmMetresPerS: c.diffusivity / c.film.Typical,
+	}, cmp.Or(err, err2)
+}
+
 // meanRate is the mean of ln rate in acid at 20 °C over the mass of a rust, of
 // the phases that have one: its phases hold each other together, so that neither
 // the fastest nor the slowest sets the pace. A judgement.

@@ -365,3 +365,33 @@ func BenchmarkTime(b *testing.B) {
 		}
 	}
 }
+
+// The course of a closed bath without steel takes a part's rust in the time that the
+// pace tells, held or drifting: one law stands behind both, and the median of the worlds
+// is not far from the typical one.
+func TestCourseAgreesWithPace(t *testing.T) {
+	p, d := pace(t), light(t, 30)
+	for _, held := range []bool{true, false} {
+		b := demo.Mix(t, demo.Recipe(t))
+		d.Held, d.Area = held, 0.5
+		if held {
+			require.NoError(t, b.HoldPH(7))
+		}
+		told, err := p.Time(b, d)
+		require.NoError(t, err)
+		r, err := p.Rust(b, d)
+		require.NoError(t, err)
+		require.InEpsilon(t, 0.5*30/55.845, r.IronMoles, 1e-3)
+		early, err := b.Clone().Pass(bath.Parts{Rust: r}, unit.Time(0.8*told.Hours.Typical)*measure.Hour)
+		require.NoError(t, err)
+		require.Greater(t, early.RustLeftGrams.Typical, 0.01)
+		late, err := b.Clone().Pass(bath.Parts{Rust: r}, unit.Time(1.2*told.Hours.Typical)*measure.Hour)
+		require.NoError(t, err)
+		require.Zero(t, late.RustLeftGrams.Typical)
+		if !held {
+			require.InDelta(t, told.EndPH, late.PH.Typical, 0.02)
+		}
+	}
+	_, err := (&rust.Pace{}).Rust(demo.Mix(t, demo.Recipe(t)), d)
+	require.ErrorIs(t, err, chem.ErrInput)
+}

@@ -31,8 +31,7 @@ type DipTime struct {
 	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
 	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
 	// SteelIfLeftGrams is what the cleaned area loses if the part is left in until the late
-	// end of Hours although it was clean at the early one: an assumption, see
-	// [bath.Redox.Attack].
+	// end of Hours although it was clean at the early one: see [bath.Bath.Attack].
 	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
 	Text             string       `json:"text"`
 }
@@ -71,11 +70,7 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000)); err != nil {
 		return DipTime{}, err
 	}
-	redox, err := after.Redox()
-	if err != nil {
-		return DipTime{}, err
-	}
-	if x.SteelIfLeftGrams, err = redox.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, longestLeft)), false); err != nil {
+	if x.SteelIfLeftGrams, err = after.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, longestLeft))); err != nil {
 		return DipTime{}, err
 	}
 	x.Text = fmt.Sprintf("About %s; nine in ten such parts take between %s and %s. Look after %s, and take each part out when it is clean.",

@@ -1,0 +1,223 @@
+package bath
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/spread"
+	"example.com/chelation/tables"
+)
+
+// Dosing is how a dose goes in a tub as it stands: see [solution.OpenDose] for the two
+// doses, of which the one for good is advised.
+type Dosing struct {
+	solution.OpenDose
+	// DaysTo is when the pH with the dose for good is within 0.1 of the target, of
+	// the range of the gas transfer velocity; zero under a lid, where the gas stays, and
+	// where there is nothing to wait for.
+	DaysTo tables.Range `json:"days_to_target"`
+	// EndPH is where the dose for good ends in this tub: StartPH under a lid.
+	EndPH float64 `json:"end_ph"`
+	Text  string  `json:"text"`
+}
+
+// What counts in a dosing, judgement: gas that shifts the pH by less is not worth a
+// word, and what arrives later than half a year does not arrive.
+const (
+	nearTarget  = 0.1  // pH
+	longestWait = 4380 // h
+)
+
+// OpenDose returns how a reagent brings a pH about in the tub as it stands: how much is
+// right for good, what the pH is on the way and when it arrives, and what would show it
+// today. Under a lid the gas stays and what shows today is for good; the text says so.
+func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
+	if err := b.ready(); err != nil {
+		return Dosing{}, err
+	}
+	open, err := b.Solution.OpenDose(r, pH)
+	d := Dosing{OpenDose: open, EndPH: pH}
+	if err != nil {
+		return Dosing{}, err
+	}
+	waits := math.Abs(d.StartPH-pH) > nearTarget
+	if !b.place.open() {
+		d.EndPH = d.StartPH
+	} else if waits {
+		if d.DaysTo, err = b.arrival(r, d); err != nil {
+			return Dosing{}, err
+		}
+	}
+	d.Text = d.words(r, waits, b.place.open())
+	return d, nil
+}
+
+// arrival returns when the dose for good has brought the pH near its target.
+func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
+	start := b.Clone()
+	err := start.Add(r, unit.Mass(d.ForGoodGrams/1000))
+	if err == nil {
+		_, err = start.Fizz()
+	}
+	if err != nil {
+		return tables.Range{}, err
+	}
+	goal := d.Target.Value - math.Copysign(nearTarget, d.Target.Value-d.StartPH)
+	var days [3]float64
+	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
+		w := &way{bath: start.Clone(), size: 1, deviates: make([]float64, figures)}
+		w.deviates[figureGas] = z
+		var hours []Hour
+		for from, to := 0.0, 0.0; from < longestWait && (len(hours) == 0 || PastPH(hours, goal).Typical == 0); from = to {
+			to = max(1, 1.2*from)
+			h, err := w.until(3600*from, 3600*to, false)
+			if err != nil {
+				return tables.Range{}, err
+			}
+			hours = append(hours, h)
+		}
+		days[i] = cmp.Or(PastPH(hours, goal).Typical, longestWait) / 24
+	}
+	return tables.Range{Low: days[0], Typical: days[1], High: days[2]}, nil
+}
+
+// words puts a dosing into a few sentences.
+func (d *Dosing) words(r tables.Reagent, waits, open bool) string {
+	grams := func(x float64) string { return measure.FormatMass(unit.Mass(x / 1000)) }
+	target := d.Target.Value
+	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.ForGoodGrams/1000)).Text(), r.Name)
+	if !waits {
+		return text + fmt.Sprintf(" for pH %.1f.", target)
+	}
+	text += fmt.Sprintf(" and no more: the pH starts at %.1f", d.StartPH)
+	if open {
+		text += fmt.Sprintf(" and comes to %.1f in %s as %s of carbon dioxide leave", target, daysText(d.DaysTo), litresText(d.GasLitres))
+	} else {
+		text += fmt.Sprintf(" and stays there under a lid; without it, it comes to %.1f for good as %s of carbon dioxide leave", target, litresText(d.GasLitres))
+	}
+	if d.FizzLitres > 0.1 {
+		text += fmt.Sprintf(", %s of it fizzing out at once: add it in portions, in a tub with room for foam and never closed", litresText(d.FizzLitres))
+	}
+	text += "."
+	if d.NowGrams > 0 {
+		text += fmt.Sprintf(" %s would show %.1f today and end near %.1f.", grams(d.NowGrams), target, d.NowEndPH)
+	}
+	return text + fmt.Sprintf(" If it has to be %.1f today, stir and wait; do not add.", target)
+}
+
+func litresText(x float64) string {
+	if x = math.Abs(x); x < 10 {
+		return fmt.Sprintf("%.1f L", x)
+	}
+	return fmt.Sprintf("%.0f L", x)
+}
+
+// daysText writes a range of days.
+func daysText(r tables.Range) string {
+	if r.High < 1.5 {
+		return fmt.Sprintf("%.0f hours (%.0f to %.0f)", max(1, 24*r.Typical), max(1, 24*r.Low), max(1, 24*r.High))
+	}
+	if r.Typical >= longestWait/24 {
+		return "half a year or never"
+	}
+	return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
+}
+
+// AiredPH returns the pH of the bath once it agrees with the air of a room. A reading
+// between that of [Bath.State] and this one is gas leaving: neither a wrong scoop nor
+// rust.
+func (b *Bath) AiredPH() (float64, error) {
+	if err := b.ready(); err != nil {
+		return 0, err
+	}
+	v := b.Vessel()
+	if _, err := v.Degas(); err != nil {
+		return 0, err
+	}
+	st, err := v.Equilibrate()
+	if err != nil {
+		return 0, err
+	}
+	return st.PH, nil
+}
+
+// GasReading is a pH that was read after some hours in the open.
+type GasReading struct {
+	Hours float64 `json:"hours"`
+	PH    float64 `json:"ph"`
+	// Tolerance is the standard deviation of the reading: 0.1 for a meter, 0.3 for a
+	// strip of half units.
+	Tolerance float64 `json:"tolerance_ph"`
+}
+
+// Learn returns the place where the tub stands with its gas transfer velocity learned
+// from readings: of plain tap water left in it for a day, say, or of an open bath of soda
+// read twice. The bath is as it was at the start, and nothing but gas has changed it
+// since. What is believed at first is the range of the cover; a reading at hour 0 tells
+// how far the strip or the water are off, and shifts the others. One reading in fifty is
+// allowed to be a mistake; fits is false where mistakes explain them best, and the
+// velocity then is what it was.
+func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
+	x, err := b.Exchange()
+	if err != nil {
+		return Place{}, false, err
+	}
+	p = b.place
+	if !p.open() {
+		return p, false, &chem.InputError{Field: "cover of the tub", Value: string(cmp.Or(p.Cover, Lidded)), Want: "one that lets gas through, to learn how fast"}
+	}
+	offset, last := 0.0, 0.0
+	for _, r := range readings {
+		if err := cmp.Or(chem.Within("hours of a reading", r.Hours, last, mostHours, "h"), chem.Within("pH read", r.PH, lowestPH, highestPH, ""),
+			chem.Within("tolerance of a reading", r.Tolerance, 0.01, 2, "")); err != nil {
+			return p, false, err
+		}
+		last = r.Hours
+	}
+	if len(readings) > 0 && readings[0].Hours == 0 {
+		st, err := b.State()
+		if err != nil {
+			return p, false, err
+		}
+		offset = readings[0].PH - st.PH
+		readings = readings[1:]
+	}
+	if len(readings) == 0 {
+		return p, false, &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
+	}
+	const grid, widest, mistake = 41, 3.0, 0.02
+	var logs, weights []float64
+	sum, before := 0.0, 0.0
+	for i := range grid {
+		z := widest * (2*float64(i)/(grid-1) - 1)
+		w := &way{bath: b.Clone(), size: 1, deviates: make([]float64, figures)}
+		w.deviates[figureGas] = z
+		weight, from := math.Exp(-z*z/2), 0.0
+		before += weight
+		for _, r := range readings {
+			h, err := w.until(3600*from, 3600*r.Hours, false)
+			if err != nil {
+				return p, false, err
+			}
+			from = r.Hours
+			off := (r.PH - offset - h.PH.Typical) / r.Tolerance
+			weight *= mistake + (1-mistake)*math.Exp(-off*off/2)
+		}
+		logs, weights = append(logs, math.Log(spread.LogAt(x.GasCmPerHour, z))), append(weights, weight)
+		sum += weight
+	}
+	for i := range weights {
+		weights[i] /= sum
+	}
+	if sum < 2*before*math.Pow(mistake, float64(len(readings))) {
+		return p, false, nil
+	}
+	p.GasCmPerHour = spread.OfLogs(logs, weights, 0)
+	return p, true, nil
+}

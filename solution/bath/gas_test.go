@@ -1,0 +1,137 @@
+package bath_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
+)
+
+// plainTub is a tub of tap water with reagents in it, by mass in g.
+func plainTub(t testing.TB, p bath.Place, grams map[string]float64) *bath.Bath {
+	t.Helper()
+	v, err := solution.New(demo.Tables(t), chem.Celsius(20))
+	require.NoError(t, err)
+	tap, err := demo.Tables(t).Water("moderately hard tap water")
+	require.NoError(t, err)
+	require.NoError(t, v.AddWater(tap, 20*measure.Litre))
+	for name, g := range grams {
+		require.NoError(t, v.Add(demo.Reagent(t, name), unit.Mass(g/1000)))
+	}
+	b, err := bath.New(demo.Tables(t), v)
+	require.NoError(t, err)
+	require.NoError(t, b.Stand(p))
+	return b
+}
+
+// A dose of soda tells when it arrives, later in a stiller tub, never under a lid; and
+// the course of the bath with that dose in it is there then.
+func TestDoseInTheOpen(t *testing.T) {
+	soda := demo.Reagent(t, "washing soda")
+	days := map[bath.Cover]tables.Range{}
+	for _, cover := range []bath.Cover{bath.Lidded, bath.Still, bath.Stirred} {
+		b := plainTub(t, bath.Place{Cover: cover}, map[string]float64{"disodium EDTA": 500})
+		d, err := b.OpenDose(soda, 7)
+		require.NoError(t, err)
+		days[cover] = d.DaysTo
+		assert.Contains(t, d.Text, "and no more")
+		if cover == bath.Lidded {
+			assert.Zero(t, d.DaysTo)
+			assert.Equal(t, d.StartPH, d.EndPH)
+			continue
+		}
+		assert.Less(t, d.DaysTo.Low, d.DaysTo.Typical)
+		assert.Less(t, d.DaysTo.Typical, d.DaysTo.High)
+		require.NoError(t, b.Add(soda, unit.Mass(d.ForGoodGrams/1000)))
+		h, err := b.Pass(bath.Parts{}, unit.Time(d.DaysTo.Typical)*measure.Day)
+		require.NoError(t, err)
+		assert.InDelta(t, 6.9, h.PH.Typical, 0.01)
+	}
+	assert.InEpsilon(t, days[bath.Still].Typical/5, days[bath.Stirred].Typical, 0.1, "five times the velocity")
+	lye, err := plainTub(t, bath.Place{Cover: bath.Still}, map[string]float64{"disodium EDTA": 500}).OpenDose(demo.Reagent(t, "lye"), 7)
+	require.NoError(t, err)
+	assert.Zero(t, lye.DaysTo)
+	assert.NotContains(t, lye.Text, "carbon dioxide")
+}
+
+// Gas leaving lifts a soda bath from the closed pH to the aired one, and nowhere else.
+func TestAiredPH(t *testing.T) {
+	b := plainTub(t, bath.Place{Cover: bath.Still}, map[string]float64{"disodium EDTA": 500, "washing soda": 127})
+	closed := state(t, b).PH
+	aired, err := b.AiredPH()
+	require.NoError(t, err)
+	assert.InDelta(t, 7, closed, 0.02)
+	assert.InDelta(t, 9, aired, 0.1)
+	h, err := b.Pass(bath.Parts{}, 48*measure.Hour)
+	require.NoError(t, err)
+	assert.Greater(t, h.PH.Typical, closed)
+	assert.Less(t, h.PH.Typical, aired)
+}
+
+// A tub's velocity is found again from what its tap water, or a soda bath read twice by a
+// meter that is off, shows; readings that fit no still tub say so.
+func TestLearnVelocity(t *testing.T) {
+	for name, grams := range map[string]map[string]float64{"tap water": nil, "soda bath": {"disodium EDTA": 500, "washing soda": 71}} {
+		truth := 1.6 // cm/h
+		own := plainTub(t, bath.Place{Cover: bath.Still, GasCmPerHour: tables.Range{Low: truth, Typical: truth, High: truth}}, grams)
+		start := state(t, own).PH
+		var read []bath.GasReading
+		const off = 0.15
+		read = append(read, bath.GasReading{Hours: 0, PH: start + off, Tolerance: 0.03})
+		for _, hours := range []float64{24, 48} {
+			h, err := own.Pass(bath.Parts{}, 24*measure.Hour)
+			require.NoError(t, err)
+			read = append(read, bath.GasReading{Hours: hours, PH: h.PH.Typical + off, Tolerance: 0.03})
+		}
+		b := plainTub(t, bath.Place{Cover: bath.Still}, grams)
+		before, err := b.Exchange()
+		require.NoError(t, err)
+		p, fits, err := b.Learn(read...)
+		require.NoError(t, err)
+		assert.True(t, fits, name)
+		assert.Less(t, p.GasCmPerHour.Low, truth, name)
+		assert.Greater(t, p.GasCmPerHour.High, truth, name)
+		assert.Less(t, math.Log(p.GasCmPerHour.High/p.GasCmPerHour.Low), 0.5*math.Log(before.GasCmPerHour.High/before.GasCmPerHour.Low), name)
+		require.NoError(t, b.Stand(p), "what was learned can be stood in")
+
+		_, fits, err = b.Learn(bath.GasReading{Hours: 24, PH: start - 1.5, Tolerance: 0.03}, bath.GasReading{Hours: 48, PH: start + 2, Tolerance: 0.03})
+		require.NoError(t, err)
+		assert.False(t, fits, name)
+	}
+	var bad *chem.InputError
+	_, _, err := plainTub(t, bath.Place{}, nil).Learn(bath.GasReading{Hours: 1, PH: 7, Tolerance: 0.1})
+	assert.ErrorAs(t, err, &bad)
+	open := plainTub(t, bath.Place{Cover: bath.Still}, nil)
+	for _, wrong := range [][]bath.GasReading{nil, {{PH: 7, Tolerance: 0.1}}, {{Hours: 1, PH: 7}}, {{Hours: 2, PH: 7, Tolerance: 0.1}, {Hours: 1, PH: 7, Tolerance: 0.1}}} {
+		_, _, err = open.Learn(wrong...)
+		assert.ErrorAs(t, err, &bad)
+	}
+}
+
+// 500 g of disodium EDTA in 20 L of tap water, left open and still.
+func ExampleBath_OpenDose() {
+	r, t, _ := demo.Library()
+	soda, _ := t.Reagent("washing soda")
+	v, _ := solution.New(t, chem.Celsius(20))
+	_ = v.AddWater(r.Water, 20*measure.Litre)
+	salt, _ := t.Reagent("disodium EDTA")
+	_ = v.Add(salt, 500*measure.Gram)
+	tub, err := bath.New(t, v)
+	check(err)
+	check(tub.Stand(bath.Place{Cover: bath.Still}))
+	d, err := tub.OpenDose(soda, 7)
+	check(err)
+	fmt.Println(d.Text)
+	// Output:
+	// 71 g (about 1/4 level cup + 1 tablespoon) of Sodium carbonate monohydrate and no more: the pH starts at 6.4 and comes to 7.0 in 8.4 days (4.2 to 28) as 14 L of carbon dioxide leave. 127 g would show 7.0 today and end near 9.0. If it has to be 7.0 today, stir and wait; do not add.
+}
