@@ -49,7 +49,7 @@ func TestMixing(t *testing.T) {
 		return keys
 	}
 	assert.Equal(t, []string{"acid-with-bleach"}, meets("acid", "hypochlorite"))
-	assert.Equal(t, []string{"acid-with-carbonate", "acid-with-base"}, meets("acid", "base", "carbonate"))
+	assert.Equal(t, []string{"acid-with-carbonate", "acid-with-base"}, meets("acid", "lye", "carbonate"))
 	assert.Equal(t, []string{"ammonia-with-bleach"}, meets("ammonia", "hypochlorite"))
 	assert.Equal(t, []string{"chelant-on-zinc"}, meets("chelant", "zinc"))
 	assert.Empty(t, meets("acid"))
@@ -71,8 +71,8 @@ func TestBadHazards(t *testing.T) {
 		{"nobody has it", hazardFile, "H412,H412", "H413,H413", "column key"},
 		{"code of another", hazardFile, "H290,H290", "H290,H291", "column code"},
 		{"reagent with an unknown hazard", reagentFile, "H290;H302;H318;H332;H373", "H290;H302;H999", `is "H999"`},
-		{"reagent in an idle group", reagentFile, ",per lb,chelant,H319", ",per lb,chelant;powder,H319", `is "powder"`},
-		{"reagent with a hazard of mixing", reagentFile, ",per lb,chelant,H319", ",per lb,chelant,acid-on-zinc", `is "acid-on-zinc"`},
+		{"reagent in an idle group", reagentFile, ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant;powder,H319", `is "powder"`},
+		{"reagent with a hazard of mixing", reagentFile, ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant,acid-on-zinc", `is "acid-on-zinc"`},
 	} {
 		good := content(t, c.file)
 		bad := strings.Replace(good, c.old, c.new, 1)

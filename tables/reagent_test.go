@@ -191,7 +191,7 @@ func TestBadReagents(t *testing.T) {
 		{"chelant that is not made", "H3(cit) = 3 H+ + cit3-,cit3-", "H3(cit) = 3 H+ + cit3-,edta4-", "chelant"},
 		{"unknown source", "trade-edta;formula;estimate", "hearsay;formula;estimate", "source"},
 		{"name taken", "edetic acid;", "lye;", "synonyms"},
-		{"unit of price", ",per lb,chelant,H319", ",per bag,chelant,H319", "price_unit"},
+		{"unit of price", ",per lb,chelant;acid-salt;free-acid,H319", ",per bag,chelant,H319", "price_unit"},
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, bad, c.name)

@@ -34,6 +34,9 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, m
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
 		}
+		if p.InTheOpen != nil {
+			w.line("  %s", p.InTheOpen.Text)
+		}
 	}
 	w.head("Next")
 	w.line("  Put the brushed parts in. Look at them after %s. Read the pH then: above %.1f add acid again.", first(o), r.PH+0.5)

@@ -148,9 +148,10 @@ func print(out io.Writer, x *result, shown []string, format *cli.Format) error {
 	if err != nil || len(shown) == 1 {
 		return err
 	}
-	_, err = fmt.Fprintf(format.Text(out), "\nBare steel left in the bath after the drift: at most %s of steel and %.0f %% of the chelant when covered, "+
-		"%s and %.0f %% when air gets in. Take parts out when they are clean, cover the bath loosely, do not bubble air.\n",
-		measure.FormatGrams(x.Redox.Covered.SteelGrams), 100*x.Redox.Covered.ChelantFraction, measure.FormatGrams(x.Redox.Aired.SteelGrams), 100*x.Redox.Aired.ChelantFraction)
+	_, err = fmt.Fprintf(format.Text(out), "\nBare steel left in the bath after the drift: %s of steel and %.0f %% of the chelant by the iron(III) that is in it by now, "+
+		"and %s of steel a day (%s to %s) by air as the tub stands. Take parts out when they are clean, cover the bath loosely, do not bubble air.\n",
+		measure.FormatGrams(x.Redox.InBath.SteelGrams), 100*x.Redox.InBath.ChelantFraction, measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.Typical),
+		measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.Low), measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.High))
 	return err
 }
 

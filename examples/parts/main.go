@@ -34,7 +34,7 @@ type result struct {
 	Brush  rust.Lever          `json:"brushing_first"` // pH held, parts lying still
 	Metals []care.MetalVerdict `json:"metals"`
 	Redox  bath.Redox          `json:"iron_states"`
-	Attack tables.Range        `json:"steel_lost_covered_g"`
+	Attack tables.Range        `json:"steel_lost_g"`
 	// Cautions on the materials that were asked about.
 	Cautions []care.Caution     `json:"cautions,omitempty"`
 	Practice []care.Advice      `json:"practice"`
@@ -146,7 +146,7 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit
 	if x.Redox, err = b.Redox(); err != nil {
 		return nil, err
 	}
-	if x.Attack, err = x.Redox.Attack(bare, time, false); err != nil {
+	if x.Attack, err = b.Attack(bare, time); err != nil {
 		return nil, err
 	}
 	work := care.Work{Materials: r.Materials, PH: r.PH, TemperatureC: float64(r.Temperature) - 273.15}
@@ -207,9 +207,9 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
 	line("  all of it takes %s of bath; scraped and brushed first, %s", measure.FormatLitres(l.UnbrushedBathLitres), measure.FormatLitres(l.BathLitres))
 	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
-	line("  bare steel left in: %s (%s to %s, an assumption: weigh a coupon)", mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High))
-	line("  at most %s while the bath is covered, %s when air gets in, with %.0f and %.0f %% of the chelant",
-		mass(x.Redox.Covered.SteelGrams), mass(x.Redox.Aired.SteelGrams), 100*x.Redox.Covered.ChelantFraction, 100*x.Redox.Aired.ChelantFraction)
+	line("  bare steel left in: %s (%s to %s; nobody has measured it: weigh a coupon)", mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High))
+	line("  at most %s by the iron(III) in it by now, and %s a day (%s to %s) by air", mass(x.Redox.InBath.SteelGrams),
+		mass(x.Redox.ByAir.SteelGramsPerDay.Typical), mass(x.Redox.ByAir.SteelGramsPerDay.Low), mass(x.Redox.ByAir.SteelGramsPerDay.High))
 	if more {
 		line("\nMetals, the most eager first")
 	}

@@ -130,7 +130,7 @@ func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 				off[i] += (x - typical) * (x - typical)
 			}
 		}
-		if !b.place.open() {
+		if !b.place.Open() {
 			break
 		}
 	}

@@ -47,14 +47,14 @@ func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 		return Dosing{}, err
 	}
 	waits := math.Abs(d.StartPH-pH) > nearTarget
-	if !b.place.open() {
+	if !b.place.Open() {
 		d.EndPH = d.StartPH
 	} else if waits {
 		if d.DaysTo, err = b.arrival(r, d); err != nil {
 			return Dosing{}, err
 		}
 	}
-	d.Text = d.words(r, waits, b.place.open())
+	d.Text = d.words(r, waits, b.place.Open())
 	return d, nil
 }
 
@@ -169,7 +169,7 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 		return Place{}, false, err
 	}
 	p = b.place
-	if !p.open() {
+	if !p.Open() {
 		return p, false, &chem.InputError{Field: "cover of the tub", Value: string(cmp.Or(p.Cover, Lidded)), Want: "one that lets gas through, to learn how fast"}
 	}
 	offset, last := 0.0, 0.0

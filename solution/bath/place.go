@@ -116,8 +116,8 @@ func (p Place) check() error {
 // mostVelocity in cm/h bounds a gas transfer velocity: breaking waves have 100.
 const mostVelocity = 1000.0
 
-// open reports whether gas goes in and out.
-func (p Place) open() bool { return p.Cover != "" && p.Cover != Lidded }
+// Open reports whether gas goes in and out.
+func (p Place) Open() bool { return p.Cover != "" && p.Cover != Lidded }
 
 // surface returns that of so many litres in m².
 func (p Place) surface(litres float64) float64 {
@@ -169,7 +169,7 @@ func (b *Bath) Exchange() (Exchange, error) {
 		return Exchange{}, err
 	}
 	a.SteelMetresPerS = steel.Value.Times(fluidity(b.Temperature()))
-	if !p.open() {
+	if !p.Open() {
 		a.GasCmPerHour = tables.Range{}
 		return a, nil
 	}

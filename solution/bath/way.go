@@ -356,7 +356,7 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 		saturated: of(figureOxygen, "oxygen-in-water") / arrhenius(of(-1, "oxygen-energy"), t, chem.Celsius(20)) * math.Pow(10, -saltingOut*ionic),
 		surface:   x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, rust: 3600 * straying(w.parts.Rust.Hours, w.deviates, figureRust),
 	}
-	if b.place.open() {
+	if b.place.Open() {
 		k600 := straying(x.GasCmPerHour, w.deviates, figureGas) / 360000
 		k.gas, k.oxygen = k600*swiftness(schmidtCO2, t), k600*swiftness(schmidtO2, t)
 		i := max(0, slices.IndexFunc(lights, func(l light) bool { return l.Light == b.place.Light }))

@@ -48,6 +48,15 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 			add(h, reagent.Name)
 		}
 	}
+	for h := range t.Hazards() { // what the reagents do to each other
+		if h.Meets(groups...) {
+			for _, reagent := range reagents {
+				if slices.ContainsFunc(reagent.Groups, func(g string) bool { return slices.Contains(h.Mix, g) }) {
+					add(h, reagent.Name)
+				}
+			}
+		}
+	}
 	for strong, list := range weaker {
 		if slices.ContainsFunc(out, func(c Caution) bool { return c.Key == strong }) {
 			out = slices.DeleteFunc(out, func(c Caution) bool { return slices.Contains(list, c.Key) })

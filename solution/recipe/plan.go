@@ -38,6 +38,11 @@ type Plan struct {
 	Iron     bath.Capacity `json:"iron_it_can_bind"`
 	Cost     *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
+	// InTheOpen tells of a dose that carbonate has a part in what becomes of it as gas
+	// leaves; nil elsewhere. Acid is then the dose that is right for good, and PHAfter
+	// the pH with that just in, in front of which the steps stop.
+	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
+
 	// Forecast is what the ranges come from: the headline figures with what makes
 	// them wide.
 	Forecast *reading.Forecast `json:"forecast"`
@@ -70,13 +75,17 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	r.PH = m.dose.Target.Value // in an open tub with carbonate lower than for good
 	after, before := m.dose.After, m.dose.Before
 	p := &Plan{
 		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
 		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres,
 		TemperatureC: float64(r.Temperature) - 273.15, PHAfter: after.PH,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
-		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after),
+		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after), InTheOpen: m.open,
+	}
+	if m.open != nil {
+		p.Notes = append([]string{m.open.Text}, p.Notes...)
 	}
 	if m.chelant.LowGrams != m.chelant.HighGrams {
 		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams

@@ -23,6 +23,10 @@ type Recipe struct {
 	PH          float64          // to be reached, 2 to 12
 	Extras      []Extra          // further reagents that go in with the chelant
 
+	// Place is how the tub stands. In an open one a dose that carbonate has a part in is
+	// the one that is right for good: see [Plan.InTheOpen].
+	Place bath.Place
+
 	// AlkalinityTolerance is how far the alkalinity of the water may be off, as
 	// a fraction: 0 takes 0.15, what a shop test kit allows.
 	AlkalinityTolerance float64
@@ -110,5 +114,14 @@ func (r Recipe) Mix(t *tables.Tables) (*bath.Bath, error) {
 	if err != nil {
 		return nil, err
 	}
-	return bath.New(t, m.vessel)
+	return r.tub(t, m.vessel)
+}
+
+// tub returns a vessel as the bath that it is, in its place.
+func (r Recipe) tub(t *tables.Tables, v *solution.Solution) (*bath.Bath, error) {
+	b, err := bath.New(t, v)
+	if err != nil {
+		return nil, err
+	}
+	return b, b.Stand(r.Place)
 }

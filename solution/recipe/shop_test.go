@@ -293,3 +293,39 @@ func TestSurfaceOfTub(t *testing.T) {
 	require.InEpsilon(t, float64(bucket.Volume(d+h)-bucket.Volume(d-h))/float64(2*h), float64(bucket.Surface(d)), 1e-6)
 	require.Zero(t, recipe.Tub{}.Surface(d))
 }
+
+// In an open tub soda is dosed for good: the plan asks for what ends at the pH wanted,
+// stops before it today and says so; a lid, an acid without carbonate and lye change
+// nothing. Two thirds of a closed dose and less, by the stoichiometry of CO3²⁻ + 2 H⁺.
+func TestPlanInTheOpen(t *testing.T) {
+	std := demo.Tables(t)
+	r := demo.Recipe(t)
+	r.Chelant, r.Acid = demo.Reagent(t, "disodium EDTA"), demo.Reagent(t, "washing soda")
+	closed, err := r.Plan(std)
+	require.NoError(t, err)
+	require.Nil(t, closed.InTheOpen)
+	r.Place.Cover = bath.Still
+	open, err := r.Plan(std)
+	require.NoError(t, err)
+	require.NotNil(t, open.InTheOpen)
+	require.Less(t, open.Acid.MassGrams, 0.67*closed.Acid.MassGrams)
+	require.InDelta(t, open.InTheOpen.ForGoodGrams, open.Acid.MassGrams, 1e-6*open.Acid.MassGrams)
+	require.InDelta(t, open.InTheOpen.StartPH, open.PHAfter, 1e-6)
+	require.Contains(t, open.Notes[0], "do not add")
+	b, err := r.Mix(std)
+	require.NoError(t, err)
+	require.Equal(t, bath.Still, b.Place().Cover)
+	aired, err := b.AiredPH()
+	require.NoError(t, err)
+	require.InDelta(t, 7, aired, 1e-3)
+	outcomes, err := r.Try(std, demo.Oxide(t, "lepidocrocite"), recipe.Variation{}, recipe.Variation{Acid: demo.Reagent(t, "lye")})
+	require.NoError(t, err)
+	require.InEpsilon(t, outcomes[1].LeftAlone.RustGrams, outcomes[0].LeftAlone.RustGrams, 0.02, "the gas gone, soda and lye make one bath")
+	r.Acid = demo.Reagent(t, "lye")
+	plain, err := r.Plan(std)
+	require.NoError(t, err)
+	require.Nil(t, plain.InTheOpen)
+	r.Place.Cover = "ajar"
+	_, err = r.Plan(std)
+	require.ErrorIs(t, err, chem.ErrInput)
+}

@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"errors"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -120,8 +121,13 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	if u.mixture, err = other.mix(t, v.Base); err != nil {
 		return nil, err
 	}
-	if u.bath, err = bath.New(t, u.vessel); err != nil {
+	if u.bath, err = other.tub(t, u.vessel); err != nil {
 		return nil, err
+	}
+	if u.open != nil { // what it takes is told of the bath that comes of it
+		if _, err := u.bath.Degas(); err != nil {
+			return nil, err
+		}
 	}
 	after := u.dose.After
 	counted := bath.HoldingsOf(after).Counted()
@@ -267,6 +273,7 @@ type mixture struct {
 	vessel  *solution.Solution
 	setter  tables.Reagent // the acid of the recipe, or a base in its place
 	dose    solution.Dose
+	open    *bath.Dosing // where the dose is the one for good in an open tub
 }
 
 // mix mixes water, chelant and extras and brings them to the pH, with a base in the
@@ -291,11 +298,46 @@ func (r Recipe) mix(t *tables.Tables, base tables.Reagent) (m mixture, err error
 			m.setter = base
 		}
 	}
-	if m.dose, err = m.fresh.Dose(m.setter, solution.PH(r.PH)); err != nil {
+	target := r.PH
+	if r.Place.Open() {
+		if target, err = r.forGood(t, &m); err != nil {
+			return m, err
+		}
+	}
+	if m.dose, err = m.fresh.Dose(m.setter, solution.PH(target)); err != nil {
 		return m, r.reword(err)
 	}
 	m.vessel = m.fresh.Clone()
 	return m, m.vessel.Add(m.setter, m.dose.Mass())
+}
+
+// worthWaiting is how far in pH the dose for good may start from the pH wanted without a
+// word on it: judgement, less than a strip shows.
+const worthWaiting = 0.2
+
+// forGood returns the pH of a closed vessel with the dose in that is right for good in an
+// open one, and tells of it where that is another.
+func (r Recipe) forGood(t *tables.Tables, m *mixture) (float64, error) {
+	b, err := r.tub(t, m.fresh)
+	if err != nil {
+		return 0, err
+	}
+	d, err := b.OpenDose(m.setter, r.PH)
+	if errors.Is(err, solution.ErrUnreachable) {
+		return r.PH, nil // as it is closed, or an error that tells why not
+	}
+	if err != nil || math.Abs(d.StartPH-r.PH) < worthWaiting {
+		return r.PH, err
+	}
+	if err := b.Add(m.setter, unit.Mass(d.ForGoodGrams/1000)); err != nil {
+		return 0, err
+	}
+	st, err := b.State()
+	if err != nil {
+		return 0, err
+	}
+	m.open = &d
+	return st.PH, nil
 }
 
 // reword puts the recipe's words on a target out of reach.

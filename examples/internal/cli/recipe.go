@@ -24,13 +24,29 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
 	acid := f.String("acid", "citric acid, anhydrous", "the reagent that sets the pH")
 	pH := f.Float64("ph", 7, "pH to reach")
+	place := Place(f)
 	return func(t *tables.Tables, in *Input) recipe.Recipe {
 		return recipe.Recipe{
+			Place: place(in),
 			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
 			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
 			Acid: Flag(in, "acid", *acid, t.Reagent), PH: *pH,
 		}
+	}
+}
+
+// Place adds the flags that tell how the tub stands, set to one that is open and still.
+func Place(f *flag.FlagSet) func(*Input) bath.Place {
+	cover := f.String("cover", string(bath.Still), "how the tub stands: lidded, board on top, still, stirred or bubbled")
+	light := f.String("light", string(bath.Dark), "on an open tub: dark, room light or sun")
+	surface := f.String("surface", "", "of the liquid; as of 1000 cm² on 20 L unless told")
+	return func(in *Input) bath.Place {
+		p := bath.Place{Cover: Flag(in, "cover", *cover, bath.ParseCover), Light: Flag(in, "light", *light, bath.ParseLight)}
+		if *surface != "" {
+			p.SurfaceCm2 = 1e4 * float64(Flag(in, "surface", *surface, measure.ParseArea))
+		}
+		return p
 	}
 }
 
