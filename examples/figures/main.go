@@ -33,6 +33,7 @@ var drawings = []struct {
 	{"limits", limits},
 	{"neutralisation", neutralisation},
 	{"drift", drift},
+	{"opentub", openTub},
 	{"diptime", dipTime},
 	{"titration", titrate},
 }

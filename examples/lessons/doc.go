@@ -1,4 +1,4 @@
-// Package lessons is a course in ten programs, one idea each. The comment at the
+// Package lessons is a course in eleven programs, one idea each. The comment at the
 // head of a program is the lesson, and its output the evidence. In order:
 //
 //	fractions     in which forms EDTA is at each pH
@@ -8,6 +8,7 @@
 //	stepwise      so the acid goes in step by step
 //	hardwater     what the water of the tap takes away
 //	drift         how rust moves the pH, and what to add
+//	opentub       what gas and air do to a bath that stands
 //	strength      what a stronger bath buys
 //	cost          what it costs, to the end
 //	drops         the same chemistry as a test kit

@@ -29,7 +29,7 @@ const (
 
 func TestLessons(t *testing.T) {
 	if testing.Short() {
-		t.Skip("builds and runs ten programs")
+		t.Skip("builds and runs the programs")
 	}
 	bin := t.TempDir()
 	build := exec.Command("go", "build", "-ldflags=-s -w", "-o", bin+string(filepath.Separator), "./...")

@@ -66,7 +66,7 @@ func (j *job) flags(f *flag.FlagSet) {
 	f.StringVar(&j.Bag, "bag", "", "salts that the bag may hold, separated by commas; empty for any powder of EDTA")
 	f.StringVar(&j.Amount, "amount", "3 cups", "out of the bag, in level spoons and cups or weighed")
 	f.StringVar(&j.Acid, "acid", "citric acid, anhydrous", "what lowers the pH")
-	f.StringVar(&j.Base, "base", "washing soda", "what raises it")
+	f.StringVar(&j.Base, "base", "lye", "what raises it; of washing or baking soda the pH climbs for days after the dose")
 	f.StringVar(&j.Strip, "strip", "universal strip", "strip or meter that the pH is read with")
 	f.Float64Var(&j.PH, "ph", 7, "pH to reach")
 	f.Float64Var(&j.Risk, "risk", 0.05, "chance, over the whole course, of going more than a unit past the target")

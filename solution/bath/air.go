@@ -111,30 +111,24 @@ func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
 // (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
 func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 	p := Parts{BareSteelCm2: 1e4 * float64(bare)}
-	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(time)/3600, 0, mostHours, "h")); err != nil {
+	err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(time)/3600, 0, mostHours, "h"))
+	if err != nil {
 		return tables.Range{}, err
 	}
-	lost := func(figure int, z float64) (float64, error) {
-		w := &way{bath: b.Clone(), parts: p, size: 1, deviates: make([]float64, figures)}
-		w.deviates[figure] = z
-		h, err := w.until(0, float64(time), false)
-		return h.SteelLostGrams.Typical, err
+	lost := func(figure int, z float64) float64 {
+		h, e := b.odd(p, figure, z).until(0, float64(time), false)
+		if e != nil {
+			err = e
+		}
+		return h.SteelLostGrams.Typical
 	}
-	typical, err := lost(figureSteel, 0)
-	var off [2]float64 // squared, below and above
+	typical := lost(figureSteel, 0)
+	down, up := 0.0, 0.0
 	for _, figure := range []int{figureSteel, figureGas} {
-		for i, z := range []float64{-spread.NineInTen, spread.NineInTen} {
-			if x, e := lost(figure, z); e != nil {
-				err = e
-			} else {
-				off[i] += (x - typical) * (x - typical)
-			}
-		}
-		if !b.place.Open() {
-			break
-		}
+		down = math.Hypot(down, lost(figure, -spread.NineInTen)-typical)
+		up = math.Hypot(up, lost(figure, spread.NineInTen)-typical)
 	}
-	return tables.Range{Low: typical - math.Sqrt(off[0]), Typical: typical, High: typical + math.Sqrt(off[1])}, err
+	return tables.Range{Low: typical - down, Typical: typical, High: typical + up}, err
 }
 
 // SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could

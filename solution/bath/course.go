@@ -245,6 +245,13 @@ func deviates(i int) []float64 {
 	return z
 }
 
+// odd returns a way in which one figure alone is off, by so many standard deviations.
+func (b *Bath) odd(p Parts, figure int, z float64) *way {
+	w := &way{bath: b.Clone(), parts: p, size: 1, deviates: make([]float64, figures)}
+	w.deviates[figure] = z
+	return w
+}
+
 // straying returns a figure in a world: on a scale of logarithms, unless it may be none.
 func straying(r tables.Range, z []float64, figure int) float64 {
 	switch {

@@ -71,8 +71,7 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	goal := d.Target.Value - math.Copysign(nearTarget, d.Target.Value-d.StartPH)
 	var days [3]float64
 	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
-		w := &way{bath: start.Clone(), size: 1, deviates: make([]float64, figures)}
-		w.deviates[figureGas] = z
+		w := start.odd(Parts{}, figureGas, z)
 		var hours []Hour
 		for from, to := 0.0, 0.0; from < longestWait && (len(hours) == 0 || PastPH(hours, goal).Typical == 0); from = to {
 			to = max(1, 1.2*from)
@@ -196,8 +195,7 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 	sum, before := 0.0, 0.0
 	for i := range grid {
 		z := widest * (2*float64(i)/(grid-1) - 1)
-		w := &way{bath: b.Clone(), size: 1, deviates: make([]float64, figures)}
-		w.deviates[figureGas] = z
+		w := b.odd(Parts{}, figureGas, z)
 		weight, from := math.Exp(-z*z/2), 0.0
 		before += weight
 		for _, r := range readings {

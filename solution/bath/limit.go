@@ -52,12 +52,26 @@ type contact struct {
 	err      error
 }
 
-// contact brings the bath together with an oxide.
+// worthAiring is the pressure of carbon dioxide in atm above which gas that leaves moves
+// the pH by more than a strip shows: judgement.
+const worthAiring = 0.02
+
+// contact brings the bath together with an oxide. That dissolves over days: what gas an open
+// tub still holds is gone by then.
 func (b *Bath) contact(o Oxide) *contact {
 	c := &contact{oxide: o, err: cmp.Or(b.ready(), o.check())}
+	if c.err != nil {
+		return c
+	}
+	c.vessel, c.tables = b.Vessel(), b.tables
+	if b.place.Open() {
+		var pressure float64
+		if pressure, c.err = c.vessel.PressureCO2(); pressure > worthAiring {
+			_, c.err = c.vessel.Degas()
+		}
+	}
 	if c.err == nil {
-		c.vessel, c.tables = b.Vessel(), b.tables
-		c.update(b.State())
+		c.update(c.vessel.Equilibrate())
 	}
 	return c
 }

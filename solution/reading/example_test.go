@@ -152,12 +152,13 @@ func ExamplePosterior_Remedies() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, r := range remedies[:2] {
+	for _, r := range remedies[:3] { // 62, 84 and 40 g/mol of hydrogen ions taken up
 		fmt.Printf("%s: about %.0f g\n", r.Reagent, tens(r.MassGrams.Typical))
 	}
 	// Output:
+	// Sodium carbonate monohydrate: about 60 g
+	// Sodium bicarbonate: about 90 g
 	// Sodium hydroxide: about 40 g
-	// Sodium carbonate monohydrate: about 110 g
 }
 
 // A bath drawn from what is believed, to try advice on: see examples/calibration.

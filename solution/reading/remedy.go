@@ -12,7 +12,7 @@ import (
 // Remedy is a way to raise the pH after an overshoot.
 type Remedy struct {
 	Reagent   string       `json:"reagent"`
-	MassGrams tables.Range `json:"mass_g"` // to the target
+	MassGrams tables.Range `json:"mass_g"` // to the target; of carbonates, once their gas has left
 	SafeGrams float64      `json:"safe_g"` // the largest addition now
 	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
@@ -22,10 +22,13 @@ type Remedy struct {
 
 // remedies are what raises the pH, and what to mind: common practice, no source.
 var remedies = []struct{ id, note string }{
-	{"sodium-carbonate-monohydrate", "washing soda: in small portions, it fizzes while the bath is sour; the pH still rises a little as the gas leaves"},
-	{"sodium-bicarbonate", "baking soda: gentle, hardly goes past pH 8; fizzes, and the pH rises as the gas leaves"},
+	{"sodium-carbonate-monohydrate", "washing soda: in small portions in an open tub, it fizzes while the bath is sour; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today"},
+	{"sodium-bicarbonate", "baking soda: gentle; it fizzes most, in an open tub only; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today"},
 	{"sodium-hydroxide", "lye: little is needed and nothing is wasted, but it burns eyes and skin and easily overshoots"},
 }
+
+// carbonate is the group of reagents whose gas leaves an open tub.
+const carbonate = "carbonate"
 
 // dearest is the note on the salt of the chelant that brings the most base.
 const dearest = "%s: the dearest, and the one that makes the bath stronger instead of saltier"
@@ -73,16 +76,28 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 // remedy adds a reagent to the remedies, if it is one.
 func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remedy, error) {
 	s := &p.model.setup
-	t, err := p.model.template(r)
+	like, share := r, 1.0
+	if slices.Contains(r.Groups, carbonate) { // for good it takes up as many hydrogen ions as lye
+		lye, err := p.model.basis.tables.Reagent("sodium-hydroxide")
+		if err != nil {
+			return nil, err
+		}
+		base := func(r tables.Reagent) float64 { return r.MolPerGram().Typical * p.model.basis.makeup(r).alkali }
+		like, share = lye, base(lye)/base(r)
+	}
+	t, err := p.model.template(like)
 	if err != nil {
 		return nil, err
 	}
 	need, never := p.needs(&t, 1, s.PH)
-	grams := spread.Of(need)
+	grams := spread.Of(need).Times(share)
 	if !(grams.Typical > 0) || never >= 0.5 {
 		return out, nil
 	}
 	limit, _ := p.needs(&t, 1, s.PH+s.Step)
+	for i := range limit {
+		limit[i] *= share
+	}
 	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	grams.Low = max(0, grams.Low)
 	return append(out, Remedy{

@@ -1,0 +1,222 @@
+// Command course tells what becomes of a bath while it stands: pH, rust, bare steel and
+// chelant over hours, with gas, air and light at an open tub.
+//
+// Without flags a used bath of the neighbourhood tool library, 30 g of rust in it already,
+// stands open and still for eight days with 0.2 m² of clean tools forgotten in it. The
+// second table asks the same of the tub lidded, boarded, still, stirred and bubbled. Try
+// -bare "0 m²" -area "0.5 m²" for a bath at work, or -chelant "disodium EDTA" -acid "washing
+// soda" -had "0 g" -bare "0 m²" for soda whose gas leaves.
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
+	"example.com/chelation/tables"
+)
+
+func main() { cli.Main("course", run) }
+
+// result is all that the program knows, for -json.
+type result struct {
+	Place   bath.Place    `json:"place"`
+	Air     bath.Exchange `json:"exchange"`
+	Parts   bath.Parts    `json:"parts"`
+	Start   float64       `json:"start_ph"`
+	Chelant float64       `json:"chelant_mol"`
+	Hours   []bath.Hour   `json:"hours"`
+	Covers  []covered     `json:"covers"`
+	PastPH  tables.Range  `json:"past_ph_8_hours"`
+}
+
+// covered is the last hour under a cover.
+type covered struct {
+	Cover bath.Cover `json:"cover"`
+	bath.Hour
+}
+
+func run(args []string, out, diagnostics io.Writer) error {
+	f, format := cli.Flags("course", "tells what becomes of a bath while it stands.", out,
+		`course -cover lidded`,
+		`course -bare "0 m²" -area "0.5 m²" -hours 5,12,24,48`,
+		`course -light sun -show covers -csv`)
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
+	had := f.String("had", "30 g", "rust that the bath has dissolved before")
+	bare := f.String("bare", "0.2 m²", "clean steel in the bath")
+	area := f.String("area", "0 m²", "rusty steel in the bath")
+	kind := f.String("rust", "fresh orange rust", "kind of rust on it")
+	thickness := f.String("thickness", "25 µm", "of that rust; a sheet of paper is 100 µm")
+	hours := f.String("hours", "6,12,24,48,96,192", "to tell of")
+	show := f.String("show", "", "print one table only: course or covers; needed with -csv")
+	if err := cli.Parse(f, args); err != nil {
+		return err
+	}
+	shown, err := format.Choose(*show, "course", "covers")
+	if err != nil {
+		return err
+	}
+	t, err := tables.Standard()
+	if err != nil {
+		return err
+	}
+	var in cli.Input
+	r, o := asked(t, &in), oxide(t, &in)
+	took := cli.Flag(&in, "had", *had, measure.ParseMass)
+	steel := cli.Flag(&in, "bare", *bare, measure.ParseArea)
+	rusty := cli.Flag(&in, "area", *area, measure.ParseArea)
+	dip := rust.Dip{Rust: cli.Flag(&in, "rust", *kind, t.Rust), Oxide: o, Area: rusty}
+	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	var times []unit.Time
+	for _, h := range cli.Flag(&in, "hours", *hours, cli.Numbers) {
+		times = append(times, unit.Time(h)*measure.Hour)
+	}
+	if in.Err != nil {
+		return in.Err
+	}
+	b, err := r.Mix(t)
+	if err != nil {
+		return err
+	}
+	if err := b.Dissolve(o, took); err != nil {
+		return err
+	}
+	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(steel)}}
+	if rusty > 0 {
+		if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
+			return err
+		}
+		pace, err := rust.NewPace(t)
+		if err != nil {
+			return err
+		}
+		if x.Parts.Rust, err = pace.Rust(b, dip); err != nil {
+			return err
+		}
+	}
+	if err := x.follow(b, times); err != nil {
+		return err
+	}
+	if format.JSON {
+		return cli.JSON(out, x)
+	}
+	return x.print(out, shown, format)
+}
+
+// follow asks the library.
+func (x *result) follow(b *bath.Bath, times []unit.Time) error {
+	st, err := b.State()
+	if err != nil {
+		return err
+	}
+	x.Start, x.Chelant = st.PH, bath.HoldingsOf(st).Counted().Total()
+	if x.Air, err = b.Exchange(); err != nil {
+		return err
+	}
+	told := func(b *bath.Bath, times []unit.Time) ([]bath.Hour, error) {
+		c, err := b.Course(x.Parts)
+		if err != nil {
+			return nil, err
+		}
+		return c.Until(times...)
+	}
+	if x.Hours, err = told(b, times); err != nil || len(times) == 0 {
+		return err
+	}
+	x.PastPH = bath.PastPH(append([]bath.Hour{{PH: tables.Range{Low: x.Start, Typical: x.Start, High: x.Start}}}, x.Hours...), 8)
+	for _, cover := range []bath.Cover{bath.Lidded, bath.Boarded, bath.Still, bath.Stirred, bath.Bubbled} {
+		other, place := b.Clone(), x.Place
+		place.Cover = cover
+		if err := other.Stand(place); err != nil {
+			return err
+		}
+		last, err := told(other, times[len(times)-1:])
+		if err != nil {
+			return err
+		}
+		x.Covers = append(x.Covers, covered{cover, last[0]})
+	}
+	return nil
+}
+
+func (x *result) print(out io.Writer, shown []string, format *cli.Format) error {
+	all := map[string]*cli.Table{"course": x.course(), "covers": x.covers()}
+	err := format.Tables(out, shown, all, nil)
+	if err != nil || len(shown) == 1 || len(x.Hours) == 0 {
+		return err
+	}
+	text := format.Text(out)
+	h := x.Hours[len(x.Hours)-1]
+	say := func(format string, args ...any) {
+		if err == nil {
+			_, err = fmt.Fprintf(text, format+"\n", args...)
+		}
+	}
+	say("\nFrom pH %.1f to %.1f (%.1f to %.1f): gas %+.1f, rust %+.1f, steel %+.1f, air %+.1f, light %+.1f.", x.Start, h.PH.Typical, h.PH.Low, h.PH.High,
+		h.PHByGas, h.PHByRust, h.PHBySteel, h.PHByAir, h.PHByLight)
+	share := func(r tables.Range) float64 { return 100 * r.Typical / x.Chelant }
+	say("Of the chelant %.0f %% is free in the end; air has destroyed %.1f %% and light %.1f %%.", share(h.FreeMoles), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
+	if x.PastPH.Typical > 0 {
+		say("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))
+	}
+	say("Lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean. " +
+		"How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
+	return err
+}
+
+func (x *result) course() *cli.Table {
+	how := string(x.Place.Cover)
+	if x.Air.GasHours.Typical > 0 {
+		how += fmt.Sprintf(", gas transfer velocity %g cm/h (%g to %g)", x.Air.GasCmPerHour.Typical, x.Air.GasCmPerHour.Low, x.Air.GasCmPerHour.High)
+	}
+	t := &cli.Table{Title: "The bath as it stands: " + how, Columns: append([]string{"hours"}, x.columns()...)}
+	for _, h := range x.Hours {
+		t.Add(append([]any{h.Hours}, x.row(h)...)...)
+	}
+	return t
+}
+
+func (x *result) covers() *cli.Table {
+	t := &cli.Table{Title: "The same under other covers, in the end", Columns: append([]string{"cover"}, x.columns()...)}
+	for _, c := range x.Covers {
+		t.Add(append([]any{string(c.Cover)}, x.row(c.Hour)...)...)
+	}
+	return t
+}
+
+// columns are what both tables tell of an hour; -json has the rest.
+func (x *result) columns() []string {
+	names := []string{"ph", "ph_low", "ph_high"}
+	if x.Parts.Rust.IronMoles > 0 {
+		names = append(names, "rust_left_g")
+	}
+	if x.Parts.BareSteelCm2 > 0 {
+		names = append(names, "steel_lost_g", "steel_high_g")
+	}
+	return append(names, "free_fraction")
+}
+
+func (x *result) row(h bath.Hour) []any {
+	cells := []any{h.PH.Typical, h.PH.Low, h.PH.High}
+	if x.Parts.Rust.IronMoles > 0 {
+		cells = append(cells, clean(h.RustLeftGrams.Typical))
+	}
+	if x.Parts.BareSteelCm2 > 0 {
+		cells = append(cells, clean(h.SteelLostGrams.Typical), clean(h.SteelLostGrams.High))
+	}
+	return append(cells, h.FreeMoles.Typical/x.Chelant)
+}
+
+// clean is a figure without the dust below it.
+func clean(x float64) float64 {
+	if math.Abs(x) < 1e-6 {
+		return 0
+	}
+	return x
+}

@@ -1,0 +1,60 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+)
+
+func output(t *testing.T, args ...string) string {
+	t.Helper()
+	var out, diagnostics bytes.Buffer
+	require.NoError(t, run(args, &out, &diagnostics))
+	return out.String()
+}
+
+// A lid saves steel, and half of what the iron(III) of the bath weighs goes under it.
+func TestLid(t *testing.T) {
+	var x result
+	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hours", "24,192")), &x))
+	require.Len(t, x.Covers, 5)
+	lidded, bubbled := x.Covers[0], x.Covers[4]
+	iron := 30 * 55.845 / 88.851
+	assert.LessOrEqual(t, lidded.SteelLostGrams.High, iron/2+1e-6)
+	assert.Greater(t, bubbled.SteelLostGrams.Low, 5*lidded.SteelLostGrams.High)
+	assert.InEpsilon(t, x.Covers[2].SteelLostGrams.Typical, x.Hours[1].SteelLostGrams.Typical, 1e-3, "the tub as it stands is still")
+	text := output(t, "-hours", "24")
+	for _, want := range []string{"lidded", "Of the chelant", "loosely", "nobody"} {
+		assert.Contains(t, text, want)
+	}
+}
+
+// Soda that is dosed for good climbs to the pH wanted and not past it.
+func TestSoda(t *testing.T) {
+	var x result
+	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²", "-cover", "stirred", "-hours", "1,300")), &x))
+	assert.Less(t, x.Hours[0].PH.Typical, 6.6)
+	assert.InDelta(t, 7, x.Hours[1].PH.Typical, 0.02)
+}
+
+func TestBadInput(t *testing.T) {
+	for name, bad := range map[string]string{"cover": "ajar", "light": "moon", "surface": "2 L", "bare": "-1 m²", "had": "much", "hours": "4,2", "area": "1 kg", "thickness": "x", "rust": "gold"} {
+		args := []string{"-" + name, bad}
+		if name == "thickness" {
+			args = append(args, "-area", "0.1 m²")
+		}
+		var out bytes.Buffer
+		err := run(args, &out, &out)
+		require.Error(t, err, name)
+		assert.Empty(t, out.String(), name)
+		var input *chem.InputError
+		if name == "hours" || name == "bare" {
+			assert.ErrorAs(t, err, &input)
+		}
+	}
+}
