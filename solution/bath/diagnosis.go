@@ -87,7 +87,11 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}
-	d := Diagnosis{PH: c.start.PH, WantedPH: want, TargetPH: want}
+	now, err := b.State() // of which gas may have to leave yet
+	if err != nil {
+		return Diagnosis{}, err
+	}
+	d := Diagnosis{PH: now.PH, WantedPH: want, TargetPH: want}
 	if d.PH < lowestPH || d.PH > highestPH {
 		d.Cause = NoBath
 		d.Text = fmt.Sprintf("At pH %.1f this is no bath, and nothing said about baths holds for it. Parts out, goggles and gloves on; let it run slowly into ten times as much cold water, neutralise that in small portions, and collect it.", d.PH)

@@ -32,7 +32,9 @@
 //
 // A tub stands lidded, under a board, still, stirred or bubbled: [Bath.Stand] takes
 // the word, which stands for how fast gas goes through the surface and iron(III)
-// reaches bare steel, and [Bath.Exchange] tells the figures.
+// reaches bare steel, and [Bath.Exchange] tells the figures. [Bath.Course] follows it
+// through hours in which gas, air, light, rust and steel are at work, [Bath.OpenDose]
+// tells what soda does in it, and [Bath.Learn] how fast one's own tub breathes.
 //
 // Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
 // comes of it back: [Bath.Redox] keeps the books.

@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -80,20 +81,14 @@ type flow struct {
 	active  []int
 	extents []float64 // of the active processes, mol
 
-	henry         chem.Constant
-	acid          int // among the species
-	ferric, iron2 dissolved
-	oxide         tables.Formation
-	chelant       int // of the tables' components, -1 if there is none
-	enough, scale float64
-	free          []float64 // by species and solid: main chelant that no metal holds
-	main          []int     // the main chelants among the tables' components
-}
-
-// dissolved tells a component in solution from its solids.
-type dissolved struct {
-	component int
-	solids    []float64
+	henry           chem.Constant
+	acid            int // among the species
+	ferric, ferrous int // of the tables' components, as chelant; -1 if there is none
+	chelant         int
+	enough, scale   float64
+	oxide           tables.Formation
+	free            []float64 // by species and solid: main chelant that no metal holds
+	main            []int     // the main chelants among the tables' components
 }
 
 // until carries the way on from one time in s to another.
@@ -273,27 +268,13 @@ func (f *flow) choose(chelant bool) {
 // look finds what the rates ask for in the compiled problem.
 func (f *flow) look(mains Holdings, chelant string, most float64) error {
 	component := func(name string) int {
-		i, e := f.Component(name)
-		if e != nil {
+		i, err := f.Component(name)
+		if err != nil {
 			return -1
 		}
 		return i
 	}
-	count := func(made []tables.Coefficient, c int) float64 {
-		for _, x := range made {
-			if x.Component == c {
-				return x.N
-			}
-		}
-		return 0
-	}
-	for to, name := range map[*dissolved]string{&f.ferric: "Fe3+", &f.iron2: "Fe2+"} {
-		to.component = component(name)
-		for k := range f.Solids {
-			to.solids = append(to.solids, count(f.Made[len(f.Species)+k], to.component))
-		}
-	}
-	f.acid = slices.Index(f.Text[:len(f.Species)], "H2CO3")
+	f.ferric, f.ferrous, f.acid = component("Fe3+"), component("Fe2+"), slices.Index(f.Text[:len(f.Species)], "H2CO3")
 	henry, err := f.Henry()
 	if err != nil {
 		return err
@@ -307,27 +288,21 @@ func (f *flow) look(mains Holdings, chelant string, most float64) error {
 	}
 	for _, made := range f.Made {
 		n := 0.0
-		for _, c := range f.main {
-			n += count(made, c)
+		for _, x := range made {
+			switch class := f.Components[x.Component].Class; {
+			case slices.Contains(f.main, x.Component):
+				n += x.N
+			case class == tables.IronMetal || class == tables.HardnessMetal || class == tables.OtherMetal:
+				n = math.Inf(-1)
+			}
 		}
-		if slices.ContainsFunc(made, func(x tables.Coefficient) bool {
-			class := f.Components[x.Component].Class
-			return class == tables.IronMetal || class == tables.HardnessMetal || class == tables.OtherMetal
-		}) {
-			n = 0
-		}
-		f.free = append(f.free, n)
+		f.free = append(f.free, max(0, n))
 	}
 	if r := f.parts.Rust; r.IronMoles > 0 {
-		if f.oxide, err = f.Tables.Formation(r.Oxide.Species); err != nil {
-			return err
-		}
-		f.grains = grain.Rust{Iron: r.IronMoles / (r.AreaCm2 / 1e4), Half: 1000 * r.HalfMolPerLitre, Film: r.FilmMetresPerS}
-		if r.FilmMetresPerS == 0 {
-			f.grains.Film = math.Inf(1)
-		}
+		f.oxide, err = f.Tables.Formation(r.Oxide.Species)
+		f.grains = grain.Rust{Iron: r.IronMoles / (r.AreaCm2 / 1e4), Half: 1000 * r.HalfMolPerLitre, Film: cmp.Or(r.FilmMetresPerS, math.Inf(1))}
 	}
-	return nil
+	return err
 }
 
 // rates returns the figures of the tables for the bath as it stands, as this world has
@@ -419,18 +394,6 @@ func (f *flow) repair(y0, y1 []float64) {
 	}
 }
 
-// of returns what is dissolved of a component, mol/L.
-func (f *flow) of(d dissolved) float64 {
-	if d.component < 0 || f.Place(d.component) < 0 {
-		return 0
-	}
-	n := f.Total(f.Place(d.component))
-	for k, each := range d.solids {
-		n -= each * f.Result.Solid[k]
-	}
-	return max(0, n)
-}
-
 // freeChelant returns the main chelants that no metal holds, mol/L.
 func (f *flow) freeChelant() float64 {
 	n := 0.0
@@ -460,7 +423,7 @@ func (f *flow) rates(y, dy []float64) error {
 		gas := 1000 * f.Result.C[f.acid]
 		rate[gassing] = f.gas*f.surface*(gas-perAtm*f.room) + f.fizzing*volume*max(0, gas-perAtm*f.fizz)
 	}
-	ferrous, ferric := 1000*f.of(f.iron2), 1000*f.of(f.ferric)
+	ferrous, ferric := 1000*f.DissolvedOf(f.ferrous), 1000*f.DissolvedOf(f.ferric)
 	if f.oxygen > 0 && ferrous > 0 {
 		rate[airing] = f.surface * f.oxygenFlux(volume/f.surface, ferrous)
 	}
@@ -494,7 +457,7 @@ func (f *flow) affinity() float64 {
 		return 0
 	}
 	const trace = 1e-6 // mol/L of iron
-	room := (f.of(f.ferric) + f.of(f.iron2)) * (1/quotient - 1)
+	room := (f.DissolvedOf(f.ferric) + f.DissolvedOf(f.ferrous)) * (1/quotient - 1)
 	return (1 - quotient) * room / (room + trace)
 }
 
@@ -559,7 +522,7 @@ func (w *way) hour(hours float64) Hour {
 	}
 	rust := w.parts.Rust
 	h := Hour{
-		Hours: hours, PH: only(f.PH()), IronIIIMoles: only(moles(f.ferric.component)), IronIIMoles: only(moles(f.iron2.component)),
+		Hours: hours, PH: only(f.PH()), IronIIIMoles: only(moles(f.ferric)), IronIIMoles: only(moles(f.ferrous)),
 		SteelLostGrams: only(extent[corroding] * IronMolarMass), FreeMoles: only(free), BoundMoles: only(max(0, whole-free)),
 		LightSpoiltMoles: only(extent[lighting]), AirSpoiltMoles: only(extent[wasting]), CO2OutMoles: only(extent[gassing]), O2InMoles: only(extent[airing]),
 		PHByGas: w.moved[gassing], PHByRust: w.moved[rusting], PHBySteel: w.moved[corroding], PHByAir: w.moved[airing] + w.moved[wasting], PHByLight: w.moved[lighting],

@@ -12,6 +12,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
 )
 
 // Kind is what happened.
@@ -29,6 +30,7 @@ const (
 	Filtered   Kind = "filtered"   // what had settled was taken out
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
+	Stood      Kind = "stood"      // since the event before, under Cover; BareSteelCM2 of clean steel was in it
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
 )
 
@@ -57,6 +59,11 @@ type Event struct {
 	AreaCM2        float64 `json:"area_cm2,omitempty"`
 	RustGramsPerM2 float64 `json:"rust_g_per_m2,omitempty"`
 	SteelGrams     float64 `json:"steel_g,omitempty"`
+
+	Cover        bath.Cover `json:"cover,omitempty"` // with Light and surface as bath.Place
+	Light        bath.Light `json:"light,omitempty"`
+	SurfaceCM2   float64    `json:"surface_cm2,omitempty"`
+	BareSteelCM2 float64    `json:"bare_steel_cm2,omitempty"`
 
 	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
 }
@@ -102,6 +109,7 @@ var needs = map[Kind][2]string{
 	Filtered:   {},
 	Aired:      {},
 	Warmed:     {"temperature_c"},
+	Stood:      {"cover", "light surface_cm2 bare_steel_cm2"},
 	Blended:    {"volume_l bath"},
 }
 
@@ -114,6 +122,7 @@ var spans = map[string][2]float64{
 	"hardness_mg_per_l_caco3": {0, 5000}, "alkalinity_mg_per_l_caco3": {0, 5000}, "water_ph": {4, 11},
 	"ph": {0, 14}, "ph_resolution": {0.001, 3},
 	"rust_g": {1e-6, 1e8}, "area_cm2": {1e-2, 1e9}, "rust_g_per_m2": {1e-6, 1e5}, "steel_g": {1e-6, 1e8},
+	"surface_cm2": {1, 1e7}, "bare_steel_cm2": {1e-2, 1e7},
 }
 
 // check refuses fields that are missing, out of range or out of place.

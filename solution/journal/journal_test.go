@@ -504,3 +504,59 @@ func TestBlended(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff([]Event{fresh, good}, again.Events()))
 }
+
+// What a bath loses while it stands is told apart: steel and what air and light destroy
+// under each cover, rust as it was written down. A lid costs nothing without steel, and a
+// minute nothing at all.
+func TestStood(t *testing.T) {
+	std := demo.Tables(t)
+	temperature := 20.0
+	at := time.Date(2026, time.March, 2, 9, 0, 0, 0, time.UTC)
+	life, err := Replay(std, append(life0(at, temperature), Event{At: at.Add(25 * time.Hour), Kind: Stood, Cover: bath.Lidded})...)
+	require.NoError(t, err)
+	require.Zero(t, life.Tally().SteelGrams)
+	before, err := life.Bath().Holdings()
+	require.NoError(t, err)
+	require.NoError(t, life.Apply(Event{At: at.Add(73 * time.Hour), Kind: Stood, Cover: bath.Still, Light: bath.Sunlit, BareSteelCM2: 2000}))
+	tally := life.Tally()
+	require.Equal(t, 30.0, tally.RustGrams)
+	require.Positive(t, tally.AirSpoiltMoles)
+	require.InEpsilon(t, 2*0.012, tally.LightSpoiltMoles, 0.1, "0.12 mol/(m² d) on 0.1 m² for two days")
+	same, err := Replay(std, life0(at, temperature)...)
+	require.NoError(t, err)
+	b := same.Bath()
+	require.NoError(t, b.Stand(bath.Place{Cover: bath.Still, Light: bath.Sunlit}))
+	h, err := b.Pass(bath.Parts{BareSteelCm2: 2000}, 48*3600)
+	require.NoError(t, err)
+	require.InEpsilon(t, h.SteelLostGrams.Typical, tally.SteelGrams, 1e-9)
+	after, err := life.Bath().Holdings()
+	require.NoError(t, err)
+	require.InDelta(t, before.Counted().Total()-tally.AirSpoiltMoles-tally.LightSpoiltMoles, after.Counted().Total(), 1e-9)
+	for _, bad := range []Event{{Kind: Stood}, {Kind: Stood, Cover: "ajar"}, {Kind: Stood, Cover: bath.Still, Light: "moon"}, {Kind: Stood, Cover: bath.Still, SurfaceCM2: -1}} {
+		bad.At = at.Add(80 * time.Hour)
+		require.ErrorIs(t, life.Apply(bad), chem.ErrInput)
+	}
+}
+
+// life0 is the tool library's bath with 30 g of rust in it.
+func life0(at time.Time, temperature float64) []Event {
+	return []Event{
+		{At: at, Kind: Mixed, VolumeLitres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "tetrasodium EDTA", MassGrams: 500},
+		{At: at, Kind: Added, Reagent: "citric acid", MassGrams: 83},
+		{At: at.Add(time.Hour), Kind: Dipped, Oxide: "lepidocrocite", RustGrams: 30},
+	}
+}
+
+// A soda bath whose reading climbs towards the pH that it ends at is told that gas leaves.
+func TestGasLeavingIsNoRust(t *testing.T) {
+	temperature, read := 20.0, 8.0
+	at := time.Date(2026, time.March, 2, 9, 0, 0, 0, time.UTC)
+	life, err := Replay(demo.Tables(t),
+		Event{At: at, Kind: Mixed, VolumeLitres: 20, Water: "moderately hard tap water", TemperatureC: &temperature, Reagent: "disodium EDTA", MassGrams: 500},
+		Event{At: at, Kind: Added, Reagent: "washing soda", MassGrams: 127},
+		Event{At: at.Add(72 * time.Hour), Kind: Reading, PH: &read, ResolutionPH: 0.5})
+	require.NoError(t, err)
+	r, err := life.Report(demo.Oxide(t, "lepidocrocite"), 7)
+	require.NoError(t, err)
+	require.Contains(t, strings.Join(r.Notes, " "), "carbon dioxide leaving")
+}

@@ -32,7 +32,9 @@ type Tally struct {
 	Since            time.Time `json:"since"`
 	Until            time.Time `json:"until"`
 	RustGrams        float64   `json:"rust_g"`
-	SteelGrams       float64   `json:"steel_g"`
+	SteelGrams       float64   `json:"steel_g"`             // as written down, and by iron(III) while it stood
+	LightSpoiltMoles float64   `json:"spoilt_by_light_mol"` // chelant, while it stood
+	AirSpoiltMoles   float64   `json:"spoilt_by_air_mol"`
 	WaterLitres      float64   `json:"water_l"` // filled in since the mixing
 	EvaporatedLitres float64   `json:"evaporated_l"`
 	DragOutLitres    float64   `json:"drag_out_l"`
@@ -137,6 +139,8 @@ func (l *Life) apply(e Event) error {
 		return l.bath.Filter()
 	case Aired:
 		return l.bath.Air()
+	case Stood:
+		return l.stand(e)
 	case Blended:
 		return l.blend(e)
 	default: // Warmed, the only other kind that check lets pass
@@ -195,6 +199,18 @@ func (l *Life) dip(e Event) error {
 		return nil
 	}
 	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
+}
+
+// stand lets the time since the event before pass, at the typical rates of the cover.
+func (l *Life) stand(e Event) error {
+	if err := l.bath.Stand(bath.Place{Cover: e.Cover, Light: e.Light, SurfaceCm2: e.SurfaceCM2}); err != nil {
+		return err
+	}
+	h, err := l.bath.Pass(bath.Parts{BareSteelCm2: e.BareSteelCM2}, unit.Time(e.At.Sub(l.tally.Until).Seconds()))
+	l.tally.SteelGrams += h.SteelLostGrams.Typical
+	l.tally.LightSpoiltMoles += h.LightSpoiltMoles.Typical
+	l.tally.AirSpoiltMoles += h.AirSpoiltMoles.Typical
+	return err
 }
 
 // jugError is how much more than there is, relatively, a jug may say: judgement.

@@ -45,9 +45,16 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 			if off < 0 {
 				direction = "below"
 			}
-			r.Notes = append(r.Notes, fmt.Sprintf(
-				"The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): more or less rust dissolved than was written down, or the strip misleads. What follows believes the reading.",
-				*r.ReadPH, math.Abs(off), direction, st.PH))
+			why := "more or less rust dissolved than was written down, or the strip misleads"
+			aired, err := b.AiredPH()
+			if err != nil {
+				return nil, err
+			}
+			if off > 0 && *r.ReadPH < aired+l.reading.ResolutionPH && aired > st.PH+l.reading.ResolutionPH {
+				why = fmt.Sprintf("carbon dioxide leaving, which takes it to %.1f without any rust or a wrong scoop; wait, and add no acid for that", aired)
+			}
+			r.Notes = append(r.Notes, fmt.Sprintf("The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): %s. What follows believes the reading.",
+				*r.ReadPH, math.Abs(off), direction, st.PH, why))
 			if b, err = b.At(*r.ReadPH); err != nil {
 				return nil, err
 			}

@@ -141,16 +141,25 @@ func (r *Run) Total(i int) float64 {
 // their dissolved forms.
 func (r *Run) Dissolved(class tables.Class) float64 {
 	sum := 0.0
-	for i, c := range r.Members {
-		if r.Components[c].Class != class {
-			continue
+	for _, c := range r.Members {
+		if r.Components[c].Class == class {
+			sum += r.DissolvedOf(c)
 		}
-		sum += r.Total(i)
-		for k, n := range r.Result.Solid {
-			for _, m := range r.Made[len(r.Species)+k] {
-				if m.Component == c {
-					sum -= m.N * n
-				}
+	}
+	return sum
+}
+
+// DissolvedOf returns that of one component of the tables.
+func (r *Run) DissolvedOf(component int) float64 {
+	i := r.Place(component)
+	if i < 0 {
+		return 0
+	}
+	sum := r.Total(i)
+	for k, n := range r.Result.Solid {
+		for _, m := range r.Made[len(r.Species)+k] {
+			if m.Component == component {
+				sum -= m.N * n
 			}
 		}
 	}
