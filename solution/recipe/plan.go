@@ -85,6 +85,7 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after), InTheOpen: m.open,
 	}
 	if m.open != nil {
+		p.PHAfter = m.open.StartPH
 		p.Notes = append([]string{m.open.Text}, p.Notes...)
 	}
 	if m.chelant.LowGrams != m.chelant.HighGrams {

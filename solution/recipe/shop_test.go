@@ -2,6 +2,7 @@ package recipe_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -328,4 +329,17 @@ func TestPlanInTheOpen(t *testing.T) {
 	r.Place.Cover = "ajar"
 	_, err = r.Plan(std)
 	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// What fizzes out is gone by the reading at which the steps stop: in front of that the
+// acid form of the chelant with baking soda would be left short.
+func TestStepsOfAFizzingDose(t *testing.T) {
+	r := demo.Recipe(t)
+	r.Chelant, r.Acid, r.Place.Cover = demo.Reagent(t, "EDTA acid"), demo.Reagent(t, "baking soda"), bath.Still
+	p, err := r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.Greater(t, p.InTheOpen.FizzLitres, 50.0)
+	last := p.Steps[len(p.Steps)-1]
+	require.InDelta(t, p.InTheOpen.StartPH, last.PHTo, 0.1)
+	require.Contains(t, last.Text, fmt.Sprintf("read %.1f", p.InTheOpen.StartPH))
 }

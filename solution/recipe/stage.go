@@ -66,7 +66,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) ([]Step, error) {
 	}
 	return append(steps, Step{Portion: portion, Times: times, PHFrom: ph, PHTo: at, PHChange: change,
 		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-			portion.Text(), r.PH, count(times, "portion"))}), nil
+			portion.Text(), p.PHAfter, count(times, "portion"))}), nil
 }
 
 // leastRest is the part of the dose that no further portion is worth: less than a
@@ -98,6 +98,11 @@ func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	v := s.Clone()
 	if err := v.Add(r.Acid, unit.Mass(grams/1000)); err != nil {
 		return 0, err
+	}
+	if r.Place.Open() { // what cannot stay dissolved is gone by the reading
+		if _, err := v.Fizz(); err != nil {
+			return 0, err
+		}
 	}
 	st, err := v.Equilibrate()
 	if err != nil {
