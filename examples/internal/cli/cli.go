@@ -7,6 +7,7 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
@@ -21,7 +22,6 @@ import (
 	"sync/atomic"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -45,9 +45,17 @@ func (u usage) Unwrap() []error { return []error{chem.ErrInput, u.error} }
 // flags are those that the program has parsed last, for Main to name.
 var flags atomic.Pointer[flag.FlagSet]
 
-// Main runs a program and ends it with the code that goes with its error.
-func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
-	err := run(os.Args[1:], os.Stdout, os.Stderr)
+// Main runs a program and ends it with the code that goes with its error. With -lines
+// before all other flags it answers the questions that come in, see [Lines].
+func Main(name string, run Program) {
+	args, body := os.Args[1:], run
+	if len(args) > 0 && strings.TrimLeft(args[0], "-") == "lines" {
+		args = args[1:]
+		body = func(args []string, out, diagnostics io.Writer) error {
+			return Lines(run, args, os.Stdin, out, diagnostics)
+		}
+	}
+	err := body(args, os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
 		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags.Load(), err))
 	}
@@ -88,7 +96,7 @@ type Format struct {
 
 	flags *flag.FlagSet
 	wide  bool
-	units measure.System
+	units system
 }
 
 // Flags returns a flag set with the flags of all programs. Its help, which goes to
@@ -101,8 +109,8 @@ func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet
 	f.BoolVar(&format.JSON, "json", false, "print everything as JSON")
 	f.BoolVar(&format.wide, "wide", false, "do not fold lines to 80 columns")
 	f.Func("units", "`system` to answer in, metric or us; that of what was asked, where it is not said", func(s string) error {
-		format.units = measure.System(s)
-		if format.units != measure.Metric && format.units != measure.US {
+		format.units = system(s)
+		if format.units != metric && format.units != us {
 			return errors.New("want metric or us")
 		}
 		return nil
@@ -120,7 +128,7 @@ func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet
 		f.SetOutput(&flags)
 		f.PrintDefaults()
 		f.SetOutput(io.Discard)
-		fmt.Fprintf(w, "\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
+		fmt.Fprintf(w, "\nWith -lines first, a JSON object of flags on each line of standard input is answered by a line of JSON.\n\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
 	}
 	return f, format
 }
@@ -323,9 +331,46 @@ func (f Format) Choose(show string, names ...string) ([]string, error) {
 	return names, nil
 }
 
-// JSON writes a value, indented.
+// Version is that of the vocabulary: it changes when a key goes or means something else.
+const Version = "1"
+
+// JSON writes an object, indented, with the version of the vocabulary first.
 func JSON(out io.Writer, v any) error {
+	text, err := versioned(v)
+	if err != nil {
+		return err
+	}
+	return Plain(out, json.RawMessage(text))
+}
+
+// Plain writes a value that is of another vocabulary, indented.
+func Plain(out io.Writer, v any) error {
 	e := json.NewEncoder(out)
 	e.SetIndent("", "  ")
 	return e.Encode(v)
+}
+
+// Line writes an object as JSON does, on one line.
+func Line(out io.Writer, v any) error {
+	text, err := versioned(v)
+	if err == nil {
+		_, err = fmt.Fprintf(out, "%s\n", text)
+	}
+	return err
+}
+
+func versioned(v any) ([]byte, error) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	rest, object := bytes.CutPrefix(text, []byte("{"))
+	if !object {
+		return nil, fmt.Errorf("%T is no object in JSON", v)
+	}
+	joint := ","
+	if string(rest) == "}" {
+		joint = ""
+	}
+	return append([]byte(`{"version":"`+Version+`"`+joint), rest...), nil
 }
