@@ -41,6 +41,7 @@ export function measures() {
     const metric = (e.dataset.metric ??= e.defaultValue);
     if (e.value === metric || e.value === e.dataset.us) e.value = units() === "us" ? e.dataset.us : metric;
   }
+  if (place.childElementCount) form.requestSubmit(); // what is said there is in other units
 }
 
 async function work(v) {
@@ -89,11 +90,12 @@ function ranges(p) {
     el("ol", { class: "list", id: "steps" }, p.steps.map((s) => el("li", {},
       el("strong", {}, s.portion.mass_text), s.portion.spoons ? ` (${s.portion.spoons})` : "", s.times > 1 ? `, ${s.times} times` : "",
       `: pH ${ph(s.ph_from)} to ${ph(s.ph_to)}. Stir until clear and read${s.times > 1 ? " each time" : ""}.`))),
+    p.in_the_open && el("p", { class: "warning", id: "gas" }, el("strong", {}, "Gas. "), p.in_the_open.text),
     p.steps.length === 0 && el("p", {}, "It is there already."),
     f && el("p", { id: "how-sure" }, `Nine times in ten it takes ${span(f.dose_g)} of ${p.acid.name}.`,
       f.dose_g.causes?.[0] ? ` What moves that most is ${f.dose_g.causes[0].name}: ${f.dose_g.causes[0].remedy}.` : ""),
     el("p", {}, `Hard water holds ${percent(p.lost_to_hardness.fraction)} of the chelant.`),
-    (p.notes ?? []).map((n) => el("p", { class: "warning" }, n)),
+    (p.notes ?? []).filter((n) => n !== p.in_the_open?.text).map((n) => el("p", { class: "warning" }, n)),
     p.cost && el("p", {}, `Cost ${p.cost.total.toFixed(2)}, ${p.cost.per_l.toFixed(2)} a litre${p.cost.without_price ? `, without ${p.cost.without_price.join(" and ")}` : ""}.`),
   ];
 }
