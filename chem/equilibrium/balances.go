@@ -139,11 +139,14 @@ func reduce(row []float64) float64 {
 	return common
 }
 
+// largest returns the largest magnitude, NaN if there is one.
 func largest(v []float64) float64 {
 	var top float64
 	for _, x := range v {
-		if x = math.Abs(x); !(x <= top) { // quicker than max, and NaN counts too
-			top = x
+		if x = math.Abs(x); !(x <= top) { // quicker than max
+			if top = x; x != x {
+				break
+			}
 		}
 	}
 	return top

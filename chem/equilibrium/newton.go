@@ -7,12 +7,12 @@ const (
 	lastStep   = 3e-7   // a Newton step this short leaves its square as the error
 	illPivot   = 1e-3   // pivots below this ask for other balances: three digits are lost
 	singular   = 1e-13  // pivots below this are rounding
-	longest    = 250.   // of a step, ln units: 108 decades
 	bold       = 6      // first steps that may make F larger: on the bath a cold solve takes 7 steps with them and 11 without
 	bounded    = 12.    // the length of those, ln units
 	outrageous = 1e4    // mol/L that no step in search of an answer should go to
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
+	vanishing  = 1e-290 // mol/L: a balance between species all of which are scarcer says nothing that a float64 can hold
 	kept       = 1e-15  // what a step with the factors of the last one may miss
 	rough      = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
 	leap       = 2.     // of ln I in one step: its balance is far from linear
@@ -55,14 +55,13 @@ func (w *Workspace) newton(budget int) bool {
 			w.bend.foresee(w, d)
 		}
 		big, old := largest(d), theta
-		if !(big < 1e4) {
+		if !(big <= math.MaxFloat64) {
 			return false
 		}
-		most, bound := longest, old
+		alpha, bound := 1.0, old
 		if w.wary && steps < bold && theta < far {
-			most, bound = bounded, 1e3
+			alpha, bound = min(1, bounded/big), 1e3
 		}
-		alpha := min(1, most/big)
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
@@ -260,26 +259,21 @@ func (w *Workspace) imbalance() float64 {
 			r = w.p.solids.dot(k, w.x) - w.p.b[k]
 		} else {
 			p, n := w.sides(i)
-			r = ratio(p, n)
+			if r = ratio(p, n); p < vanishing && n < vanishing {
+				r = 0
+			}
 			if w.wary && p > outrageous*b.lead[i] {
 				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
 			}
 		}
 		w.f[i] = r
-		if r = math.Abs(r); !(r <= theta) {
-			theta = r
-		}
 	}
 	if w.medium != nil {
 		ionic := w.own()
 		w.wi = 1 / ionic
-		r := ratio(ionic, w.ionic)
-		w.f[w.p.n] = r
-		if r = math.Abs(r); !(r <= theta) {
-			theta = r
-		}
+		w.f[w.p.n] = ratio(ionic, w.ionic)
 	}
-	if math.IsNaN(theta) {
+	if theta = max(theta, largest(w.f[:w.unknowns()])); math.IsNaN(theta) {
 		return math.Inf(1)
 	}
 	return theta

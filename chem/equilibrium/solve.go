@@ -49,10 +49,9 @@ func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) 
 }
 
 const (
-	far      = 12. // ln units that a balance may be off for a start to be worth more than none
-	beyond   = 1e3 // ln units: no start
-	hopeless = 50  // steps after which concentrations that no water holds are taken for those of the answer
-	dash     = 25  // steps that Newton's method is given from a start that may be poor
+	far    = 12. // ln units that a balance may be off for a start to be worth more than none
+	beyond = 1e3 // ln units: no start
+	dash   = 25  // steps that Newton's method is given from a start that may be poor
 )
 
 // resume solves from r, and reports whether it could.
