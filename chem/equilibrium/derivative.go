@@ -37,16 +37,12 @@ type derivative struct {
 	dc             []float64 // of living species, or the weight of each
 	held           []float64 // per component
 	y              []float64 // unknowns
-	gradient       Change    // scratch of Uncertainty
-	weight         Response
 }
 
 func (d *derivative) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
 	f := func(n int) []float64 { return make([]float64, n) }
 	*d = derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)}
-	d.gradient.fit(s)
-	d.weight.fit(s)
 }
 
 func (r *Response) fit(s *System) {
@@ -85,60 +81,6 @@ func (w *Workspace) Gradient(weight *Response, out *Change) error {
 	out.fit(w.sys)
 	w.adjoint(weight, out)
 	return nil
-}
-
-// Uncertainty returns the standard uncertainty, to first order, of the linear
-// function of the answer that weight describes, from the standard
-// uncertainties of the conditions in sigma, taken as independent.
-func (w *Workspace) Uncertainty(weight *Response, sigma *Change) (float64, error) {
-	if err := w.differentiable(sigma, weight); err != nil {
-		return 0, err
-	}
-	g := &w.der.gradient
-	if err := w.Gradient(weight, g); err != nil {
-		return 0, err
-	}
-	var sum float64
-	add := func(g, s []float64) {
-		for i, v := range s {
-			if v != 0 {
-				sum += g[i] * g[i] * v * v
-			}
-		}
-	}
-	add(g.Total, sigma.Total)
-	add(g.LnK, sigma.LnK)
-	add(g.LnKs, sigma.LnKs)
-	add(g.LnHeld, sigma.LnHeld)
-	return math.Sqrt(sum), nil
-}
-
-// BufferCapacity returns -dT/d(log10 c) of component i, mol/L per decade: for
-// H⁺ the strong base that raises pcH by one (Van Slyke 1922, J. Biol. Chem.
-// 52, 525), all solids and the change of ionic strength counted in. For a held
-// component it is infinite, for one that is absent zero.
-func (w *Workspace) BufferCapacity(i int) (float64, error) {
-	if err := w.ready(); err != nil {
-		return 0, err
-	}
-	if i < 0 || i >= w.sys.components {
-		return 0, refuse("component", -1, float64(i), "the index of a component")
-	}
-	switch {
-	case !w.solved:
-		return 0, ErrUnsolved
-	case w.p.state[i] == held:
-		return math.Inf(1), nil
-	case w.p.state[i] != unknown:
-		return 0, nil
-	}
-	weight := &w.der.weight
-	clear(weight.LnC)
-	weight.LnC[i] = 1
-	if err := w.Gradient(&Response{LnC: weight.LnC}, &w.der.gradient); err != nil {
-		return 0, err
-	}
-	return math.Ln10 / w.der.gradient.Total[i], nil
 }
 
 func dot(a, b []float64) float64 {

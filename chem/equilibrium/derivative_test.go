@@ -1,9 +1,9 @@
 package equilibrium
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -147,29 +147,26 @@ func TestDerivatives(t *testing.T) {
 	}
 }
 
-// TestBufferCapacity: a weak acid at its half-equivalence has β = ln10·C/4 + the
+// TestRespondToBase: a weak acid at its half-equivalence has β = ln10·C/4 + the
 // terms of water (Van Slyke 1922, J. Biol. Chem. 52, 525).
-func TestBufferCapacity(t *testing.T) {
+func TestRespondToBase(t *testing.T) {
 	s, err := New(2, [][]float64{{1, 0}, {0, 1}, {-1, 0}, {1, 1}}, nil)
 	require.NoError(t, err)
 	w, r := s.NewWorkspace(), s.NewResult()
-	_, err = w.BufferCapacity(0)
-	require.ErrorIs(t, err, ErrUnsolved)
+	base, out := &Change{Total: []float64{-1, 0}}, new(Response)
+	require.ErrorIs(t, w.Respond(base, out), ErrUnsolved)
 	c := &Conditions{LnK: []float64{0, 0, -14 * math.Ln10, 4.75 * math.Ln10}, Total: []float64{0.05, 0.1}}
 	require.NoError(t, w.Solve(c, r))
-	got, err := w.BufferCapacity(0)
-	require.NoError(t, err)
+	require.NoError(t, w.Respond(base, out))
 	alpha := r.C[3] / 0.1
 	want := math.Ln10 * (0.1*alpha*(1-alpha) + r.C[0] + r.C[2])
-	require.InEpsilon(t, want, got, 1e-12)
-	var in *chem.InputError
-	_, err = w.BufferCapacity(7)
-	require.True(t, errors.As(err, &in))
+	require.InEpsilon(t, want, -math.Ln10/out.LnC[0], 1e-12)
+	require.ErrorIs(t, w.Respond(&Change{Total: []float64{1}}, out), chem.ErrInput)
 }
 
-// TestUncertainty compares first-order propagation with 10 000 random draws,
+// TestGradientPropagates compares first-order propagation with 10 000 random draws,
 // small enough for the first order to hold, through the loop on I.
-func TestUncertainty(t *testing.T) {
+func TestGradientPropagates(t *testing.T) {
 	const draws = 10000
 	b := newBath(t)
 	m := b.medium
@@ -189,8 +186,12 @@ func TestUncertainty(t *testing.T) {
 	}
 	weight := &Response{LnC: make([]float64, s.Components())}
 	weight.LnC[b.H] = -1 / math.Ln10
-	first, err := w.Uncertainty(weight, sigma)
-	require.NoError(t, err)
+	g := new(Change)
+	require.NoError(t, w.Gradient(weight, g))
+	first := 0.0
+	for i, s := range slices.Concat(sigma.Total, sigma.LnK) {
+		first = math.Hypot(first, s*slices.Concat(g.Total, g.LnK)[i])
+	}
 	rng := rand.New(rand.NewPCG(5, 6))
 	lnK0 := append([]float64(nil), m.LnK0...)
 	total := append([]float64(nil), c.Total...)

@@ -30,7 +30,12 @@ func ExampleWorkspace_Solve() {
 		fmt.Println(err)
 		return
 	}
-	beta, _ := w.BufferCapacity(0)
+	var response equilibrium.Response // to strong base
+	if err := w.Respond(&equilibrium.Change{Total: []float64{-1, 0}}, &response); err != nil {
+		fmt.Println(err)
+		return
+	}
+	beta := -math.Ln10 / response.LnC[0] // Van Slyke's buffer capacity
 	fmt.Printf("pcH %.3f, acid %.4f mol/L, buffer capacity %.4f mol/L\n", -result.LnC[0]/math.Ln10, result.C[3], beta)
 	// Output: pcH 4.757, acid 0.0500 mol/L, buffer capacity 0.0576 mol/L
 }

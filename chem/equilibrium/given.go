@@ -22,7 +22,7 @@ func constantsOf(c *Conditions, m *Medium) (v [7][]float64) {
 // same reports whether the constants are those kept. Held activities move with
 // more than that, so they count as new.
 func (g *given) same(c *Conditions, m *Medium) bool {
-	if !g.known || g.medium != (m != nil) || m != nil && (g.a != m.A || g.b != m.B || !(m.Background >= 0 && m.Background < limit)) || c.Activity != g.activity {
+	if !g.known || g.medium != (m != nil) || m != nil && (g.a != m.A || g.b != m.B) || c.Activity != g.activity {
 		return false
 	}
 	for i, v := range constantsOf(c, m) {

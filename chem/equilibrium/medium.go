@@ -1,10 +1,6 @@
 package equilibrium
 
-import (
-	"math"
-
-	"example.com/chelation/chem"
-)
+import "math"
 
 // A Medium says how constants move with ionic strength I (mol/L) at one
 // temperature, in the specific-ion-interaction form of the IUPAC and OECD-NEA
@@ -13,21 +9,20 @@ import (
 //	ln K_j(I)  = LnK0_j  + ln10·(DZ2_j·D(I)  − DEps_j·I)
 //	ln Ks_k(I) = LnKs0_k + ln10·(DZ2S_k·D(I) − DEpsS_k·I)
 //	D(I)       = A√I / (1 + B√I)
-//	I          = Background + ½ Σ c_j z_j²
+//	I          = ½ Σ c_j z_j²
 //
 // Solids are written as ion products (reactants of precipitation), so that
 // DZ2S = Σ s_i z_i² with a sign that makes ln Ks grow with I.
 type Medium struct {
-	A, B       float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C; B = 1.5 by convention
-	LnK0       []float64 // per species, at I = 0; -Inf leaves the species out
-	DZ2, DEps  []float64 // per species: Σ ν z², products less reactants; interaction difference, L/mol
-	LnKs0      []float64 // per solid; +Inf switches it off
-	DZ2S       []float64 // per solid
-	DEpsS      []float64 // per solid
-	Z2         []float64 // per species: charge squared
-	CompZ2     []float64 // per component: charge squared, for held activities
-	CompEps    []float64 // per component: interaction coefficient, L/mol
-	Background float64   // mol/L added to I for ions that are no species here
+	A, B      float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C; B = 1.5 by convention
+	LnK0      []float64 // per species, at I = 0; -Inf leaves the species out
+	DZ2, DEps []float64 // per species: Σ ν z², products less reactants; interaction difference, L/mol
+	LnKs0     []float64 // per solid; +Inf switches it off
+	DZ2S      []float64 // per solid
+	DEpsS     []float64 // per solid
+	Z2        []float64 // per species: charge squared
+	CompZ2    []float64 // per component: charge squared, for held activities
+	CompEps   []float64 // per component: interaction coefficient, L/mol
 }
 
 func (m *Medium) check(s *System) error {
@@ -57,7 +52,7 @@ func (m *Medium) check(s *System) error {
 	for _, f := range [...]struct {
 		name string
 		v    float64
-	}{{"A", m.A}, {"B", m.B}, {"Background", m.Background}} {
+	}{{"A", m.A}, {"B", m.B}} {
 		if !(f.v >= 0 && f.v < limit) {
 			return refuse(f.name, -1, f.v, "a finite number from 0")
 		}
@@ -93,19 +88,11 @@ func (w *Workspace) SolveMediumFrom(m *Medium, c *Conditions, r *Result) error {
 	return w.solveMedium(m, c, r, r.Ionic, true)
 }
 
-// SolveMediumAt solves at a given ionic strength, mol/L: one solve, no loop.
-func (w *Workspace) SolveMediumAt(m *Medium, c *Conditions, ionic float64, r *Result) error {
-	if err := chem.Within("ionic", ionic, 0, crowded, "mol/L"); err != nil {
-		return err
-	}
-	return w.solve(c, m, ionic, r, false)
-}
-
 const firstGuess = 0.1 // ionic strength, mol/L, to start from
 
 // solveMedium makes ln I one more unknown of Newton's method, with the balance
 //
-//	ln (Background + ½ Σ c z²) - ln I = 0,
+//	ln ½ Σ c z² - ln I = 0,
 //
 // so that one iteration finds concentrations and ionic strength
 // together. To it a species looks as if it contained ∂ ln K_j/∂ ln I of "I".

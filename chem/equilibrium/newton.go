@@ -13,7 +13,7 @@ const (
 	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
 	vanishing  = 1e-290 // mol/L: a balance between species all of which are scarcer says nothing that a float64 can hold
-	kept       = 1e-15  // what a step with the factors of the last one may miss
+	kept       = 1e-13  // what a step with the factors of the last one may miss
 	rough      = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
 	leap       = 2.     // of ln I in one step: its balance is far from linear
 )
@@ -281,7 +281,7 @@ func (w *Workspace) imbalance() float64 {
 
 // own returns the ionic strength of the species.
 func (w *Workspace) own() float64 {
-	return w.medium.Background + 0.5*dot(w.c[:w.p.species.len()], w.p.z2)
+	return 0.5 * dot(w.c[:w.p.species.len()], w.p.z2)
 }
 
 // sides returns both sides of balance i, the total on the one that keeps it positive.

@@ -4,12 +4,13 @@ import "math"
 
 // A bend is what the last solve from a neighbouring answer found beyond its first Newton step. On
 // a curve, a titration for one, the next solve begins in nearly the same direction: what it finds
-// beyond its own first step goes with the square of that step's length, and is added at once. That
-// saves one step in four.
+// beyond its own first step goes with the square of that step's length, but for a term with the cube that
+// shows in how far this was off the last time; it is added at once. That saves one step in three.
 type bend struct {
 	structure   uint64    // of the problem, 0 if nothing is known
 	start       []float64 // ln c and ln I where the solve began
 	first, rest []float64 // its first step, and what followed
+	missed      []float64 // by how much that was more than the square told
 }
 
 // foresee adds to the first step d from an answer what is expected to follow it.
@@ -22,8 +23,13 @@ func (b *bend) foresee(w *Workspace, d []float64) {
 	b.structure = 0
 	copy(b.start, w.x[:w.p.n])
 	b.start[w.p.n] = math.Log(w.ionic)
-	if copy(b.first, d); ahead {
-		axpy(s*s, b.rest[:n], d)
+	copy(b.first, d)
+	for i := range d {
+		square := s * s * b.rest[i]
+		if ahead {
+			d[i] += square + s*s*s*b.missed[i]
+		}
+		b.missed[i] = -square
 	}
 }
 
@@ -37,5 +43,6 @@ func (b *bend) learn(w *Workspace) {
 	if w.medium != nil {
 		b.rest[n] = math.Log(w.ionic) - b.start[n] - b.first[n]
 	}
+	axpy(1, b.rest, b.missed)
 	b.structure = w.p.structure
 }

@@ -195,18 +195,21 @@ func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Resu
 	if !(worst <= 1e-12) || !(r.Residual <= 1e-12) {
 		return fmt.Errorf("balance off by %g, reported %g", worst, r.Residual)
 	}
-	law := func(row []float64) float64 {
-		var s float64
+	// The least that can be told apart is 1e-9, but for logarithms of millions, which a
+	// float64 holds to 2⁻⁵³ of themselves.
+	law := func(row []float64) (s, least float64) {
 		for i, v := range row {
 			if v != 0 {
 				s += v * r.LnC[i]
+				least += 0x1p-53 * math.Abs(v*r.LnC[i])
 			}
 		}
-		return s
+		return s, max(1e-9, least)
 	}
 	for j, row := range p.Species {
-		if s := law(row) + c.LnK[j]; r.C[j] > 1e-300 && !(math.Abs(s-math.Log(r.C[j])) < 1e-9) {
-			return fmt.Errorf("mass action of species %d off by %g", j, s-math.Log(r.C[j]))
+		s, least := law(row)
+		if s += c.LnK[j] - math.Log(r.C[j]); r.C[j] > 1e-300 && !(math.Abs(s) < least) {
+			return fmt.Errorf("mass action of species %d off by %g", j, s)
 		}
 	}
 	present := false
@@ -221,14 +224,14 @@ func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Resu
 			}
 			continue
 		}
-		s := law(row) - c.LnKs[k]
-		if s > 1e-9 {
+		s, least := law(row)
+		if s -= c.LnKs[k]; s > least {
 			return fmt.Errorf("solid %d oversaturated by %g", k, s)
 		}
 		if r.Solid[k] > 0 {
 			present = true
 			t.Saturation = max(t.Saturation, math.Abs(s))
-			if s < -1e-9 {
+			if s < -least {
 				return fmt.Errorf("solid %d present though undersaturated by %g", k, s)
 			}
 		}

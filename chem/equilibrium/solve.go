@@ -9,7 +9,7 @@ import (
 // Solve finds the equilibrium from nothing but the conditions. On an error r
 // is left as it was.
 func (w *Workspace) Solve(c *Conditions, r *Result) error {
-	return w.solve(c, nil, 0, r, false)
+	return w.solve(c, r, false)
 }
 
 // SolveFrom is [Workspace.Solve] starting from the concentrations and solids in r,
@@ -17,12 +17,12 @@ func (w *Workspace) Solve(c *Conditions, r *Result) error {
 // answer, all the better. The answer does not depend on the start, only the
 // time taken does.
 func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
-	return w.solve(c, nil, 0, r, true)
+	return w.solve(c, r, true)
 }
 
-// solve finds the equilibrium at one ionic strength.
-func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, warm bool) error {
-	here, err := w.prepare(c, m, ionic, r)
+// solve finds the equilibrium for constants that do not move.
+func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
+	here, err := w.prepare(c, nil, 0, r)
 	if err != nil {
 		return err
 	}
@@ -32,7 +32,7 @@ func (w *Workspace) solve(c *Conditions, m *Medium, ionic float64, r *Result, wa
 			return err
 		}
 	}
-	return w.report(c, m, r)
+	return w.report(c, nil, r)
 }
 
 // prepare poses the problem. It reports whether w stands at the answer in r, its

@@ -65,7 +65,7 @@ func (s *System) NewWorkspace() *Workspace {
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
 		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
 		lu:   lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1)},
-		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1)},
+		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1), missed: f(n + 1)},
 		x0:   f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
