@@ -11,6 +11,7 @@ type bend struct {
 	start       []float64 // ln c and ln I where the solve began
 	first, rest []float64 // its first step, and what followed
 	missed      []float64 // by how much that was more than the square told
+	foreseen    bool      // if it told
 }
 
 // foresee adds to the first step d from an answer what is expected to follow it.
@@ -24,12 +25,13 @@ func (b *bend) foresee(w *Workspace, d []float64) {
 	copy(b.start, w.x[:w.p.n])
 	b.start[w.p.n] = math.Log(w.ionic)
 	copy(b.first, d)
+	if b.foreseen = ahead; !ahead {
+		return
+	}
 	for i := range d {
-		square := s * s * b.rest[i]
-		if ahead {
-			d[i] += square + s*s*s*b.missed[i]
-		}
-		b.missed[i] = -square
+		told := s * s * b.rest[i]
+		d[i] += told + s*s*s*b.missed[i]
+		b.missed[i] = -told
 	}
 }
 
@@ -43,6 +45,10 @@ func (b *bend) learn(w *Workspace) {
 	if w.medium != nil {
 		b.rest[n] = math.Log(w.ionic) - b.start[n] - b.first[n]
 	}
-	axpy(1, b.rest, b.missed)
+	if !b.foreseen {
+		clear(b.missed)
+	} else {
+		axpy(1, b.rest, b.missed)
+	}
 	b.structure = w.p.structure
 }
