@@ -251,8 +251,8 @@ func ExampleBath_Course() {
 	}))
 	tell(48 * measure.Hour)
 	// Output:
-	// after 24 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
-	// after 48 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
+	// after 24 h pH 9.3 (9.1 to 9.6), steel lost 6 g, free chelant 0.63 mol
+	// after 48 h pH 9.3 (9.1 to 9.6), steel lost 6 g, free chelant 0.63 mol
 }
 
 // What has come down stays behind on the filter; the pH does not move.
