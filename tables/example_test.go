@@ -24,8 +24,8 @@ func ExampleTables_Between() {
 	// Output:
 	// FeH(edta)            log β 26.3
 	// Fe(edta)-            log β 25.0
-	// Fe(OH)(edta)^2-      log β 17.6
-	// Fe2(OH)2(edta)2^4-   log β 38.1
+	// Fe(OH)(edta)^2-      log β 17.5
+	// Fe2(OH)2(edta)2^4-   log β 38.0
 }
 
 // The constant of any reaction between species of the tables, with the
@@ -41,7 +41,7 @@ func ExampleTables_Constant() {
 	}
 	fmt.Printf("log K %.1f ± %.1f\n", k.Log10K(chem.Celsius(25), 0.1), k.Sigma(chem.Celsius(25), 0.1))
 	// Output:
-	// log K 19.1 ± 0.2
+	// log K 19.1 ± 0.3
 }
 
 // Every constant shows the published values that it rests on.
@@ -62,9 +62,9 @@ func ExampleTables_Equilibrium() {
 	}
 	// Output:
 	// CO3^2- + H+ = HCO3-
-	// 10 °C: 10.490, off by +0.004 (nist46, row 172625)
-	// 25 °C: 10.329, off by +0.000 (nist46, row 172626)
-	// 40 °C: 10.220, off by -0.004 (nist46, row 172627)
+	// 10 °C: 10.490, off by +0.005 (nist46, row 172625; printed to a thousandth: uncertainty assigned)
+	// 25 °C: 10.329, off by -0.002 (nist46, row 172626)
+	// 40 °C: 10.220, off by -0.002 (nist46, row 172627; printed to a thousandth: uncertainty assigned)
 }
 
 // A species by its name, and how firmly it is held. Martell and Smith's value for
@@ -85,7 +85,7 @@ func ExampleTables_Formation() {
 	}
 	fmt.Printf("%s  log β %.2f\n", f.Species, f.Constant.Log10K(chem.Celsius(25), 0.1))
 	// Output:
-	// 1 Fe3+  1 edta4-  Fe(edta)-  log β 25.36
+	// 1 Fe3+  1 edta4-  Fe(edta)-  log β 25.37
 }
 
 // A misspelt name is answered with those that come near.

@@ -42,13 +42,13 @@ func TestStranger(t *testing.T) {
 	// measured in is taken off EDTA.
 	assert.Equal(t, `EDTA to EDDS: log K -3.4
 plan: 122 g of Citric acid, anhydrous to pH 6
-edds4-: 1.95 mol, 0.0003 of it with hardness
+edds4-: 1.95 mol, 0.0004 of it with hardness
 held at pH 6 it takes 143 g of iron
 diagnosis: working
-Fe3+ in Fe(edds)-     98.5 %
+Fe3+ in Fe(edds)-     98.4 %
 Fe3+ in Fe(edta)-      1.5 %
-Cr2+ in Cr(edta)^2-   98.5 %
-Cr2+ in Cr2+           1.5 %
+Cr2+ in Cr(edta)^2-   98.4 %
+Cr2+ in Cr2+           1.6 %
 `, do("run", "."))
 
 	linked := do("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")

@@ -93,7 +93,7 @@ func ExampleHoldingsOf() {
 	}
 	// Output:
 	// edta4-, 1.09 mol: 0.45 with iron, 0.02 with hardness, 0.63 free
-	// cit3-, 0.43 mol: 0.00 with iron, 0.00 with hardness, 0.43 free
+	// cit3-, 0.42 mol: 0.00 with iron, 0.00 with hardness, 0.42 free
 }
 
 // Why pH 11 does not clean: iron per chelant at a held pH.
@@ -109,14 +109,14 @@ func ExampleBath_Limit() {
 		}
 	}
 	// Output:
-	// ferrihydrite  pH  7  1.23
+	// ferrihydrite  pH  7  1.22
 	// ferrihydrite  pH  9  0.98
-	// ferrihydrite  pH 11  0.71
+	// ferrihydrite  pH 11  0.73
 	// lepidocrocite pH  7  0.99
 	// lepidocrocite pH  9  0.98
 	// lepidocrocite pH 11  0.01
 	// goethite      pH  7  0.98
-	// goethite      pH  9  0.76
+	// goethite      pH  9  0.78
 	// goethite      pH 11  0.00
 }
 
@@ -145,8 +145,8 @@ func ExampleBath_Upkeep() {
 	fmt.Println(text)
 	fmt.Printf("%.2f g of acid for a gram of rust\n", u.AcidPerRustGram)
 	// Output:
-	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
-	// 0.87 g of acid for a gram of rust
+	// Add 7 g (1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
+	// 0.88 g of acid for a gram of rust
 }
 
 // A dead bath is often only alkaline.
@@ -157,7 +157,7 @@ func ExampleBath_Diagnose() {
 	check(err)
 	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Remedy.MassGrams)
 	// Output:
-	// drifted at pH 9.9, 47 % of the chelant free; add 45 g of acid
+	// drifted at pH 9.9, 47 % of the chelant free; add 46 g of acid
 }
 
 // What bare steel can cost: once what the iron(III) in the bath takes, and each day
@@ -251,8 +251,8 @@ func ExampleBath_Course() {
 	}))
 	tell(48 * measure.Hour)
 	// Output:
-	// after 24 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
-	// after 48 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
+	// after 24 h pH 9.3 (9.1 to 9.6), steel lost 6 g, free chelant 0.63 mol
+	// after 48 h pH 9.3 (9.1 to 9.6), steel lost 6 g, free chelant 0.63 mol
 }
 
 // What has come down stays behind on the filter; the pH does not move.
@@ -272,8 +272,8 @@ func ExampleBath_Filter() {
 		check(tub.Filter())
 	}
 	// Output:
-	// pH 11.10, 3.10 mol of solids
-	// pH 11.10, 0.00 mol of solids
+	// pH 11.13, 3.10 mol of solids
+	// pH 11.13, 0.00 mol of solids
 }
 
 // Fe(III)edta loses a proton with pKa 7.39 at I = 0.1 (Martell, Smith & Motekaitis,
@@ -299,6 +299,6 @@ func ExampleBath_At() {
 	}
 	// Output:
 	// 5 µmol/L of Na+
-	// 5 µmol/L of Fe(OH)(edta)^2-
 	// 5 µmol/L of Fe(edta)-
+	// 5 µmol/L of Fe(OH)(edta)^2-
 }

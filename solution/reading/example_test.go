@@ -110,7 +110,7 @@ func ExampleModel_Forecast() {
 	fmt.Printf("%.0f g of it at once; what widens this most is %s\n", tens(f.FirstGrams), f.DoseGrams.Causes[0].Name)
 	// Output:
 	// pH 4.1 to 5.1, then 120 g to 140 g of washing soda
-	// 100 g of it at once; what widens this most is free base in the bag
+	// 110 g of it at once; what widens this most is free base in the bag
 }
 
 // A reading that contradicts the others is set aside, and the advice is to read again.
@@ -157,8 +157,8 @@ func ExamplePosterior_Remedies() {
 	}
 	// Output:
 	// Sodium carbonate monohydrate: about 60 g
-	// Sodium bicarbonate: about 90 g
 	// Sodium hydroxide: about 40 g
+	// Sodium bicarbonate: about 90 g
 }
 
 // A bath drawn from what is believed, to try advice on: see examples/calibration.
