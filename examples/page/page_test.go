@@ -277,3 +277,24 @@ func TestTypos(t *testing.T) {
 		t.Errorf("%d events were noted: want the mixing alone", n)
 	}
 }
+
+// A bag without a label, in US measures: the readings tell what it holds.
+func TestUnlabelled(t *testing.T) {
+	b := enter(t, phone).tab
+	b.choose("#units", "us")
+	b.press("#mix-form [name=unlabelled]")
+	mix(b)
+	if got := b.text("#next"); !strings.Contains(got, "Disodium EDTA dihydrate") {
+		t.Errorf("before the first reading the bag may hold anything: %q", got)
+	}
+	b.press(mark("11"))
+	noted(b, 2)
+	got := b.text("#next")
+	if !strings.Contains(got, "oz") || strings.Contains(got, " g ") {
+		t.Errorf("the pour is not in US measures: %q", got)
+	}
+	if strings.Contains(b.text("#salts"), "Disodium EDTA dihydrate") {
+		t.Errorf("at pH 11 it is no disodium salt: %q", b.text("#salts"))
+	}
+	b.picture("unlabelled")
+}

@@ -55,22 +55,29 @@ func TestRatios(t *testing.T) {
 		{"weigh", `{}`}, {"plan", `{}`}, {"outlook", `{}`},
 		{"note", `{"journal": "", "at": "2026-03-02T18:00:00Z", "kind": "mixed", "volume": "20 L", "water": "soft tap water", "temperature": "20 C", "reagent": "tetrasodium EDTA", "amount": "500 g"}`},
 		{"next", `{"journal": "", "unlabelled": true}`},
-		{"time", `{"rust": "marine", "thickness": "50 µm", "area": "0.2 m²"}`}, {"away", `{}`},
+		{"time", `{"rust": "marine", "thickness": "50 µm", "area": "0.2 m²"}`}, {"days", `{"cover": "still", "bare_steel": "0.1 m²"}`}, {"away", `{}`},
 	}
-	for round, name := range []string{"first", "second"} {
-		for _, m := range messages {
-			message, err := json.Marshal(map[string]any{"call": m.call, "request": json.RawMessage(m.request)})
-			if err != nil {
-				t.Fatal(err)
-			}
-			begin := time.Now()
-			native.Answer(message)
-			here := time.Since(begin).Seconds() * 1000
-			there := eval[float64](b, fmt.Sprintf(`import("./talk.js").then(async (m) => { await m.ask(%q, %s); return m.timings.at(-1).milliseconds; })`, m.call, m.request))
-			t.Logf("%-6s %-8s %7.1f ms in the browser, %6.2f ms natively: ratio %.0f", name, m.call, there, here, there/here)
-			if !(there > 0) {
-				t.Errorf("round %d: %s took no time", round, m.call)
-			}
+	once := func(call, request string) (there, here float64) {
+		message, err := json.Marshal(map[string]any{"call": call, "request": json.RawMessage(request)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		begin := time.Now()
+		native.Answer(message)
+		here = time.Since(begin).Seconds() * 1000
+		return eval[float64](b, fmt.Sprintf(`import("./talk.js").then(async (m) => { await m.ask(%q, %s); return m.timings.at(-1).milliseconds; })`, call, request)), here
+	}
+	const rounds = 5 // of which the quickest counts: other programs run as well
+	for _, m := range messages {
+		there, here := once(m.call, m.request)
+		best := [2]float64{there, here}
+		for range rounds {
+			x, y := once(m.call, m.request)
+			best = [2]float64{min(best[0], x), min(best[1], y)}
+		}
+		t.Logf("%-8s first %7.1f ms in the browser, %6.2f ms natively: ratio %3.0f; further ones %6.1f and %6.2f: ratio %.1f", m.call, there, here, there/here, best[0], best[1], best[0]/best[1])
+		if !(best[0] > 0 && best[1] > 0) {
+			t.Errorf("%s took no time", m.call)
 		}
 	}
 }

@@ -73,27 +73,30 @@ export async function mixed(form, weighing) {
 
 // note writes an event into the journal of the bath. If another tab wrote meanwhile,
 // the event follows what that wrote.
-export async function note(entry) {
+export function note(entry) {
   const at = now();
+  return change(async (b) => ({ ...b, text: (await ask("note", { ...entry, at, journal: b.text })).journal }));
+}
+
+// setup changes what goes with the journal but not into it, such as the strip in use.
+export function setup(changes) {
+  return change((b) => ({ ...b, setup: { ...b.setup, ...changes } }));
+}
+
+// change puts what becomes of the bath on the shelf, made anew if another tab wrote
+// meanwhile.
+async function change(become) {
   for (;;) {
     const b = await shelf.get(current.id);
     if (!b) throw new Error("This bath is no longer on the shelf: another tab forgot it.");
-    const noted = await ask("note", { ...entry, at, journal: b.text });
     try {
-      await shelf.put({ ...b, text: noted.journal }, b.text);
+      await shelf.put(await become(b), b.text);
     } catch (error) {
       if (error instanceof shelf.Changed) continue;
       throw error;
     }
     return choose(b.id);
   }
-}
-
-// setup changes what goes with the journal but not into it, such as the strip in use.
-export async function setup(changes) {
-  const b = await shelf.get(current.id);
-  await shelf.put({ ...b, setup: { ...b.setup, ...changes } }, b.text);
-  await choose(b.id);
 }
 
 // open puts a journal from a file on the shelf, once the library has read it.

@@ -17,7 +17,7 @@ export function start(names) {
   fill("reagent", [...names.acids, ...names.bases, ...names.chelants.filter((c) => !names.acids.some((a) => a.id === c.id) && !names.bases.some((a) => a.id === c.id))], "citric-acid");
   readForm.elements.strip.addEventListener("change", async () => {
     marks();
-    if (bath()) await setup({ strip: readForm.elements.strip.value });
+    if (bath()) await setup({ strip: readForm.elements.strip.value }).catch((error) => wrong(readForm, error));
   });
   onsend(readForm, async (v) => {
     await note({ kind: "reading", ph: v.ph ?? "nothing", strip: v.strip });

@@ -41,6 +41,7 @@ export function measures() {
     const metric = (e.dataset.metric ??= e.defaultValue);
     if (e.value === metric || e.value === e.dataset.us) e.value = units() === "us" ? e.dataset.us : metric;
   }
+  if (place.childElementCount) form.requestSubmit(); // what is said there is in other units
 }
 
 async function work(v) {

@@ -2,6 +2,7 @@
 const worker = new Worker("worker.js");
 const waiting = new Map();
 let last = 0;
+let stopped = null; // why the library answers no more
 
 export const timings = []; // of every call, in milliseconds
 
@@ -9,9 +10,10 @@ export const loaded = new Promise((resolve, reject) => {
   worker.onmessage = ({ data }) => {
     if (data.ready) return resolve();
     if (data.failed) {
-      for (const { refuse } of waiting.values()) refuse(new Error(data.failed));
+      stopped = new Error(`${data.failed}. Load the page again: what was written down is kept.`);
+      for (const { refuse } of waiting.values()) refuse(stopped);
       waiting.clear();
-      return reject(new Error(data.failed));
+      return reject(stopped);
     }
     const { call, answer, refuse } = waiting.get(data.id);
     waiting.delete(data.id);
@@ -26,6 +28,7 @@ export const loaded = new Promise((resolve, reject) => {
 // ask makes a call of the bridge. A refusal is an error with field, value and want.
 export async function ask(call, request = {}) {
   await loaded;
+  if (stopped) throw stopped;
   return new Promise((answer, refuse) => {
     const id = ++last;
     waiting.set(id, { call, answer, refuse });
