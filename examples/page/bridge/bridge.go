@@ -17,7 +17,10 @@ package bridge
 
 import (
 	"errors"
+	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -170,7 +173,7 @@ func (b *Bridge) Weigh(q Recipe) (*Weighing, error) {
 	if err := errors.Join(v.AddWater(r.Water, r.Volume), v.Add(r.Chelant, mass.Typical())); err != nil {
 		return nil, err
 	}
-	dose, err := v.Dose(r.Acid, solution.PH(r.PH))
+	dose, err := b.dose(r, v)
 	if err != nil {
 		return nil, err
 	}
@@ -183,6 +186,30 @@ func (b *Bridge) Weigh(q Recipe) (*Weighing, error) {
 		w.Chelant.MassLowGrams, w.Chelant.MassHighGrams = mass.LowGrams, mass.HighGrams
 	}
 	return w, nil
+}
+
+// dose returns what brings a vessel to the pH of a recipe: in an open tub the dose that is
+// right for good where carbonate makes that another, as in a plan.
+func (b *Bridge) dose(r recipe.Recipe, v *solution.Solution) (solution.Dose, error) {
+	d, err := v.Dose(r.Acid, solution.PH(r.PH))
+	if !r.Place.Open() {
+		return d, err
+	}
+	good, openErr := v.OpenDose(r.Acid, r.PH)
+	const worthWaiting = 0.2 // as package recipe takes it
+	if openErr != nil || math.Abs(good.StartPH-r.PH) < worthWaiting {
+		return d, err
+	}
+	if d.Before, err = v.Equilibrate(); err != nil {
+		return d, err
+	}
+	after := v.Clone()
+	if err := after.Add(r.Acid, unit.Mass(good.ForGoodGrams)*measure.Gram); err != nil {
+		return d, err
+	}
+	d.MassGrams = good.ForGoodGrams
+	d.After, err = after.Equilibrate()
+	return d, err
 }
 
 // Plan works the recipe out: ranges, portions, cautions, cost.

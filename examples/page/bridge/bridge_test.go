@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"log"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -181,5 +182,26 @@ func TestMisfit(t *testing.T) {
 	}
 	if flags, ok := a["advice"].(map[string]any)["flags"].([]any); !ok || len(flags) == 0 {
 		t.Errorf("nothing is said of a reading of 4 in a bath that just read 11: %v", a["advice"])
+	}
+}
+
+// The weighing list is that of the plan, in an open tub with carbonate as well.
+func TestWeighing(t *testing.T) {
+	b, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, q := range []Recipe{{}, {Volume: "3 gal", Amount: "2 cups"}, {Chelant: "disodium EDTA", Acid: "washing soda"}, {Chelant: "disodium EDTA", Acid: "washing soda", Cover: "lidded"}} {
+		w, err := b.Weigh(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := b.Plan(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(w.Acid.MassGrams/p.Acid.MassGrams-1) > 1e-6 || w.Chelant.MassGrams != p.Chelant.MassGrams || math.Abs(w.PHAfter-p.PHAfter) > 1e-6 {
+			t.Errorf("%+v: the list says %g g and pH %.3f, the plan %g g and pH %.3f", q, w.Acid.MassGrams, w.PHAfter, p.Acid.MassGrams, p.PHAfter)
+		}
 	}
 }

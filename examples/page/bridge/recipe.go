@@ -22,6 +22,7 @@ type Recipe struct {
 	Amount       string   `json:"amount,omitempty"` // "500 g", "3 cups"
 	Acid         string   `json:"acid,omitempty"`   // or the base that sets the pH
 	PH           string   `json:"ph,omitempty"`
+	Cover        string   `json:"cover,omitempty"`         // how the tub stands: "lidded", "still"
 	ChelantPrice string   `json:"chelant_price,omitempty"` // "4.50/lb"
 	AcidPrice    string   `json:"acid_price,omitempty"`
 	Parts        []string `json:"parts,omitempty"` // what is on them besides steel: see Names
@@ -33,7 +34,7 @@ func (b *Bridge) recipe(q Recipe) (recipe.Recipe, error) {
 	read := cli.Recipe(f)
 	for _, x := range []struct{ flag, text string }{
 		{"volume", q.Volume}, {"temperature", q.Temperature}, {"water", q.Water}, {"hardness", q.Hardness}, {"alkalinity", q.Alkalinity},
-		{"chelant", q.Chelant}, {"amount", q.Amount}, {"acid", q.Acid}, {"ph", q.PH},
+		{"chelant", q.Chelant}, {"amount", q.Amount}, {"acid", q.Acid}, {"ph", q.PH}, {"cover", q.Cover},
 	} {
 		if text := strings.TrimSpace(x.text); text != "" {
 			if f.Set(x.flag, text) != nil { // of text flags none is refused here

@@ -81,7 +81,7 @@ function room(r) {
       el("li", {}, el("strong", {}, c.practical.rust_text), ` of rust while its pH is held at ${ph(c.held_ph)}`),
       el("li", {}, el("strong", {}, c.proton.rust_text), ` left alone; its pH then drifts to ${ph(c.proton_end_ph)}`)),
     el("p", {}, `${r.bath_text ?? r.volume_text} of bath, computed pH ${ph(r.ph_computed)}. So far ${r.tally.rust_text} of rust went in.`),
-    el("p", { class: "warning" }, el("strong", {}, "Lid. "), `Keep a lid on, loosely, and take clean parts out: covered, bare steel can lose ${r.iron.covered.steel_text} at most; with air let in, ${r.iron.open_to_air.steel_text}. Do not bubble air.`),
+    el("p", { class: "warning" }, el("strong", {}, "Lid. "), `Keep a lid on, loosely, and take clean parts out: the iron in the bath takes ${r.iron.already_in_bath.steel_text} of bare steel at most, once; air adds to that every day. Do not bubble air.`),
   ];
 }
 
