@@ -91,8 +91,20 @@ func TestDay(t *testing.T) {
 			if events := j.Events(); events[0].Kind != journal.Mixed || events[len(events)-1].Kind != journal.DragOut {
 				t.Errorf("the journal goes from %s to %s", events[0].Kind, events[len(events)-1].Kind)
 			}
+			sane(b)
 			sheet(t, b)
 		})
+	}
+}
+
+// sane finds what a script writes where a value is missing.
+func sane(b *tab) {
+	b.t.Helper()
+	all := eval[string](b, `document.querySelector("main").textContent`)
+	for _, slip := range []string{"undefined", "NaN", "[object", "null"} {
+		if i := strings.Index(all, slip); i >= 0 {
+			b.t.Errorf("the page says %q", all[max(0, i-40):min(len(all), i+40)])
+		}
 	}
 }
 
@@ -103,6 +115,8 @@ func use(t *testing.T, b *tab) {
 	if got := b.text("#dip-answer .do"); !strings.HasPrefix(got, "First look after ") {
 		t.Errorf("when to look: %q", got)
 	}
+	b.press("#days-form button")
+	b.wait(`document.querySelector("#days-answer table")`)
 	n := eval[int](b, `document.querySelectorAll("#events li").length`)
 	b.write(`#event-form [name=rust_mass]`, "12 g")
 	b.write(`#event-form [name=note]`, "bench vise")
@@ -129,6 +143,10 @@ func ask(t *testing.T, b *tab) {
 			t.Errorf("%s: %q does not hold %q", x.name, got, x.want)
 		}
 	}
+	b.press("#spent-form summary")
+	b.press(`#signs [value="red-brown"]`)
+	b.press("#spent-form button")
+	b.wait(`document.querySelector("#causes")`)
 	b.write(`#cost-form [name=chelant_price]`, "38 per 5 kg")
 	b.write(`#cost-form [name=acid_price]`, "18 per 5 lb")
 	b.press("#cost-form button")
@@ -297,4 +315,21 @@ func TestUnlabelled(t *testing.T) {
 		t.Errorf("at pH 11 it is no disodium salt: %q", b.text("#salts"))
 	}
 	b.picture("unlabelled")
+	sane(b)
+}
+
+// A bag of disodium salt and washing soda: the gas is spoken of, and the soda poured.
+func TestSoda(t *testing.T) {
+	b := enter(t, phone).tab
+	b.choose("#mix-form [name=chelant]", "edta-disodium")
+	b.choose("#mix-form [name=acid]", "sodium-carbonate-monohydrate")
+	b.press("#mix-form button")
+	b.wait(`document.querySelector("#outlook") && document.querySelector("#gas")`)
+	b.press("#mixed")
+	b.wait(`location.hash === "#ph" && document.querySelector("#why")`)
+	b.press(mark("5"))
+	noted(b, 2)
+	if got := b.text("#next .do"); !strings.Contains(got, "Sodium carbonate") {
+		t.Errorf("at pH 5 the advice is %q", got)
+	}
 }

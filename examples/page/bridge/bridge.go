@@ -94,6 +94,7 @@ type Names struct {
 	Rusts       []Named      `json:"rusts"`
 	Oxides      []Named      `json:"oxides"`
 	Materials   []Named      `json:"materials"` // of parts, and what may stand near
+	Signs       []Named      `json:"signs"`     // that can be seen on a bath or a part
 }
 
 // mostMarks is how many marks one can choose from by touch.
@@ -136,6 +137,9 @@ func (b *Bridge) Names(struct{}) (Names, error) {
 	oxides, err := bath.CommonOxides(b.tables)
 	for _, o := range oxides {
 		n.Oxides = append(n.Oxides, Named{ID: o.Name, Name: o.Name})
+	}
+	for s := range b.tables.Signs() {
+		n.Signs = append(n.Signs, Named{s.ID, s.ID, s.Means})
 	}
 	for m := range b.tables.Materials() {
 		n.Materials = append(n.Materials, Named{m.ID, m.Name, m.Is})

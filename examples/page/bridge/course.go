@@ -46,6 +46,7 @@ type Belief struct {
 }
 
 const (
+	usualAcid  = "citric acid"
 	usualBase  = "washing soda"
 	usualStrip = "wide-range pH strip"
 )
@@ -108,6 +109,12 @@ func (b *Bridge) believe(q Course) (*reading.Model, error) {
 			return nil, &chem.InputError{Field: "base", Value: strconv.Quote(q.Base), Want: "a reagent of the tables", Err: err}
 		}
 		s := reading.Setup{Water: r.Water, Volume: r.Volume, Temperature: r.Temperature, Amount: r.Amount, Acid: r.Acid, Base: base, PH: r.PH}
+		if slices.Contains(r.Acid.Groups, "base") { // of an acid salt; an acid is for when it went too far
+			s.Base = r.Acid
+			if s.Acid, err = b.tables.Reagent(usualAcid); err != nil {
+				return nil, err
+			}
+		}
 		if q.Untested {
 			s.WaterTolerance = 1
 		}

@@ -46,20 +46,27 @@ func (b *Bridge) tub(q Tub) (*bath.Bath, error) {
 // Standing asks how a bath stands.
 type Standing struct {
 	Text
-	Acid  string `json:"acid,omitempty"` // at hand
-	Base  string `json:"base,omitempty"`
-	Oxide string `json:"oxide,omitempty"`
-	PH    string `json:"ph,omitempty"` // at which it is meant to work
+	Acid  string   `json:"acid,omitempty"` // at hand
+	Base  string   `json:"base,omitempty"`
+	Oxide string   `json:"oxide,omitempty"`
+	PH    string   `json:"ph,omitempty"`   // at which it is meant to work
+	Seen  []string `json:"seen,omitempty"` // what is seen on it: the signs of Names
+}
+
+// Stood is how a bath stands, and what is seen weighed with what is computed.
+type Stood struct {
+	*journal.Report
+	Seen *bath.Seen `json:"seen,omitempty"`
 }
 
 // Stand tells what a bath can still take, what is wrong with it and what to do next.
-func (b *Bridge) Stand(q Standing) (*journal.Report, error) {
+func (b *Bridge) Stand(q Standing) (*Stood, error) {
 	j, err := b.open(q.Journal)
 	if err != nil {
 		return nil, err
 	}
 	var in cli.Input
-	acid := cli.Flag(&in, "acid", cmp.Or(q.Acid, "citric acid"), b.tables.Reagent)
+	acid := cli.Flag(&in, "acid", cmp.Or(q.Acid, usualAcid), b.tables.Reagent)
 	base := cli.Flag(&in, "base", cmp.Or(q.Base, usualBase), b.tables.Reagent)
 	pH := cli.Flag(&in, "ph", cmp.Or(q.PH, "7"), number)
 	if in.Err != nil {
@@ -69,7 +76,12 @@ func (b *Bridge) Stand(q Standing) (*journal.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	return j.Life().Report(o, pH, acid, base)
+	r, err := j.Life().Report(o, pH, acid, base)
+	if err != nil || len(q.Seen) == 0 {
+		return &Stood{Report: r}, err
+	}
+	seen := cli.Flag(&in, "seen", strings.Join(q.Seen, ","), func(string) (bath.Seen, error) { return r.Diagnosis.Seen(b.tables, q.Seen...) })
+	return &Stood{r, &seen}, in.Err
 }
 
 func number(text string) (float64, error) {

@@ -32,8 +32,8 @@ export function values(form) {
   for (const e of form.elements) {
     if (!e.name) continue;
     if (e.type === "checkbox") {
-      if (e.name === "parts") {
-        if (e.checked) (out.parts ??= []).push(e.value);
+      if (["parts", "seen"].includes(e.name)) {
+        if (e.checked) (out[e.name] ??= []).push(e.value);
       } else if (e.checked) out[e.name] = true;
     } else if (e.value.trim() !== "") out[e.name] = e.value.trim();
   }

@@ -1,5 +1,5 @@
 // Ask: about a part, the time, the bath, the money, and the end.
-import { $, cautions, el, fill, onsend, show } from "./form.js";
+import { $, cautions, el, fill, onsend, percent, show } from "./form.js";
 import { ask } from "./talk.js";
 import { about, bath, onbath } from "./bath.js";
 import { diagnosis, dip } from "./use.js";
@@ -8,6 +8,7 @@ import { said } from "./mix.js";
 export function start(names) {
   fill("material", names.materials, "zinc");
   $("#after-form select").value = "steel";
+  show($("#signs"), names.signs.map((s) => el("label", { class: "tick" }, el("input", { type: "checkbox", name: "seen", value: s.id }), ` ${s.name}`)));
   fill("oxide", names.oxides, "lepidocrocite");
   fill("base", names.bases, "sodium-hydroxide");
   for (const select of document.querySelectorAll("#away-form select[name=acid]")) select.value = "muriatic-acid";
@@ -29,7 +30,11 @@ export function start(names) {
   onsend($("#spent-form"), async (v) => {
     if (!bath()) throw new Error("Write down a bath under Mix first.");
     const { acid, ph: wanted } = bath().setup.recipe;
-    show($("#spent-answer"), diagnosis(await ask("stand", { journal: bath().text, acid, ph: wanted, oxide: v.oxide })));
+    const r = await ask("stand", { journal: bath().text, acid, ph: wanted, oxide: v.oxide, seen: v.seen });
+    show($("#spent-answer"), diagnosis(r),
+      r.seen && [el("h3", {}, "By what is seen"),
+        el("ul", { id: "causes" }, r.seen.causes.map((c) => el("li", {}, el("strong", {}, percent(c.share)), ` ${c.cause}`))),
+        r.seen.signs.map((s) => el("p", {}, el("strong", {}, `${s.id}: `), `${s.means} ${s.tell}`))]);
   });
   onsend($("#cost-form"), async (v) => {
     const p = await ask("plan", { ...(bath()?.setup.recipe ?? said()), ...v });
