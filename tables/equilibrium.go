@@ -143,7 +143,7 @@ func (r row) observation() chem.Observation {
 	o := chem.Observation{
 		Quantity:                 oneOf(r, "quantity", chem.Log10K, chem.Enthalpy),
 		TemperatureC:             r.number("temperature_c", 0, 100),
-		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 5),
+		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 12),
 		Medium:                   r.optionalText("medium"),
 		Used:                     oneOf(r, "use", "fit", "hold") == "fit",
 		Note:                     r.optionalText("note"),

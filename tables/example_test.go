@@ -25,6 +25,7 @@ func ExampleTables_Between() {
 	// FeH(edta)            log β 26.3
 	// Fe(edta)-            log β 25.0
 	// Fe(OH)(edta)^2-      log β 17.6
+	// Fe(OH)2(edta)^3-     log β 8.3
 	// Fe2(OH)2(edta)2^4-   log β 38.1
 }
 

@@ -43,7 +43,7 @@ func TestStranger(t *testing.T) {
 	assert.Equal(t, `EDTA to EDDS: log K -3.4
 plan: 122 g of Citric acid, anhydrous to pH 6
 edds4-: 1.95 mol, 0.0003 of it with hardness
-held at pH 6 it takes 143 g of iron
+held at pH 6 it takes 128 g of iron
 diagnosis: working
 Fe3+ in Fe(edds)-     98.5 %
 Fe3+ in Fe(edta)-      1.5 %

@@ -35,13 +35,14 @@ type Recovery struct {
 }
 
 // Where the treatments end: EDTA acid is least soluble near pH 1.7 (Welcher 1958, from
-// memory), and from pH 12 on hydroxide holds iron more firmly than EDTA does.
+// memory); above pH 12 hydroxide takes iron from EDTA, but Fe(OH)2(edta)³⁻ keeps some up to pH 14.
 const sourPH, alkalinePH = 1.8, 12.5
 
 // Recoveries computes three treatments of the bath: acid to pH 1.8, at which a free
 // chelant such as EDTA settles as its acid; lye to pH 12.5, at which the chelate
-// gives iron up as hydroxide; and standing open to the air. All assume that the
-// solids settle fully, which takes days and for fine hydroxide a filter.
+// gives a part of the iron up as hydroxide (more with lime, whose calcium takes the
+// place); and standing open to the air. All assume that the solids settle fully,
+// which takes days and for fine hydroxide a filter.
 //
 // None makes the water fit to be poured away: each leaves chelant dissolved,
 // and with it metals that the treatment of sewage cannot catch.
