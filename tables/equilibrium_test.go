@@ -53,7 +53,8 @@ func TestDefaultSlopes(t *testing.T) {
 	ratios := map[bool][]float64{}
 	for e := range standardTables(t).Equilibria() {
 		if e.Determined[3] && e.DeltaZ2 != 0 {
-			_, p := standardTables(t).pairedLigand(e.Table)
+			_, p := standardTables(t).pairedLigand(e.Table, nil)
+			p = p || e.Table == "hedp" // a weak chelant whose pairs are in its table
 			ratios[p] = append(ratios[p], e.DeltaEps/e.DeltaZ2)
 		}
 	}

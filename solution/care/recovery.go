@@ -79,6 +79,18 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 	return append(out, r), err
 }
 
+// Fates tells what becomes of the main chelants of a bath in a drain, as far as it is known.
+func Fates(b *bath.Bath) (out []string, err error) {
+	all, err := b.Holdings()
+	for _, h := range all.Counted() {
+		if fate, none := b.Tables().Fate(h.Chelant); none == nil {
+			c, _ := b.Tables().Component(h.Chelant) // the fate is of one
+			out = append(out, called(c)+" "+fate.Text+".")
+		}
+	}
+	return out, err
+}
+
 // recovery tells what has settled of a state and what stays dissolved.
 func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, error) {
 	x := Recovery{Name: name, PH: st.PH}

@@ -101,7 +101,14 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	p.UndissolvedGrams = p.Chelant.MassGrams * first.SettledMoles / first.TotalMoles
 	p.UndissolvedAfterGrams = p.Chelant.MassGrams * h.SettledMoles / h.TotalMoles
 	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
-	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(unit.Mole(h.FreeMoles+h.SettledMoles)), h.TotalMoles/after.VolumeLitres
+	p.StrengthMolPerLitre = h.TotalMoles / after.VolumeLitres
+	if _, err := bath.New(t, m.vessel); errors.Is(err, bath.ErrNoIron) {
+		p.Notes = append(p.Notes, NoIron(r.Chelant))
+	} else if err != nil {
+		return nil, err
+	} else {
+		p.Iron = bath.IronCapacity(unit.Mole(h.FreeMoles + h.SettledMoles))
+	}
 	if p.Cost, err = r.cost(m, Extra{}, p.Iron.RustGrams); err != nil {
 		return nil, err
 	}
