@@ -226,7 +226,7 @@ func ExampleBath_Attack() {
 	// Output:
 	// lidded: 3 g of steel, 2 to 5 g
 	// still: 3 g of steel, 2 to 6 g
-	// bubbled: 18 g of steel, 10 to 27 g
+	// bubbled: 18 g of steel, 10 to 30 g
 }
 
 // Two days of a bath with bare steel in it: the first with the lid off, the second with
@@ -251,8 +251,8 @@ func ExampleBath_Course() {
 	}))
 	tell(48 * measure.Hour)
 	// Output:
-	// after 24 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
-	// after 48 h pH 9.3 (9.1 to 9.5), steel lost 6 g, free chelant 0.63 mol
+	// after 24 h pH 8.9 (8.8 to 8.9), steel lost 6 g, free chelant 0.63 mol
+	// after 48 h pH 8.9 (8.8 to 8.9), steel lost 6 g, free chelant 0.63 mol
 }
 
 // What has come down stays behind on the filter; the pH does not move.
