@@ -216,6 +216,7 @@ var loaders = map[string]func(*Tables, []fs.FS) error{
 	"materials.csv":          anew(func(t *Tables) { t.materials = catalogue[Material]{} }, (*Tables).loadMaterials),
 	"practice.csv":           anew(emptyPractice, (*Tables).loadPractice),
 	"inhibitors.csv":         anew(emptyPractice, (*Tables).loadPractice),
+	"fates.csv":              anew(func(t *Tables) { t.fates = catalogue[Fate]{} }, (*Tables).loadFates),
 	"baking.csv":             anew(emptyPractice, (*Tables).loadPractice),
 	"dissolution-phases.csv": anew(func(t *Tables) { t.phaseRates = catalogue[PhaseRate]{} }, (*Tables).loadPhaseRates),
 	"dissolution.csv":        anew(func(t *Tables) { t.kinetics = catalogue[Kinetic]{} }, (*Tables).loadKinetics),

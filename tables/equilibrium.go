@@ -25,7 +25,7 @@ type Equilibrium struct {
 var constantsHeader = []string{"reaction", "quantity", "temperature_c", "ionic_strength_mol_l", "medium",
 	"value", "uncertainty", "use", "source", "note"}
 
-// The binding of Na+ and K+ by strong chelants is carried as species of its own.
+// The binding of Na+ and K+ by strong chelants, and by HEDP, is carried as species of its own.
 // Their constants are those in tetraalkylammonium salts; values from sodium and
 // potassium salts are corrected for the pairs, for which the constants of a strong
 // chelant stand in a file of its symbol. The weaker pairs of other anions are left
@@ -59,8 +59,8 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 		return err
 	}
 	table := strings.TrimSuffix(path.Base(file), ".csv")
-	ligand, pairing := t.pairedLigand(table)
 	all := rows.series()
+	ligand, pairing := t.pairedLigand(table, all)
 	for _, s := range all {
 		for _, c := range t.components.items {
 			if c.Class == StrongChelant && !c.Species.Equal(ligand) && s.used() && s.reaction.Coefficient(c.Species) != 0 {
@@ -130,7 +130,7 @@ func (r row) observation() chem.Observation {
 	o := chem.Observation{
 		Quantity:                 oneOf(r, "quantity", chem.Log10K, chem.Enthalpy),
 		TemperatureC:             r.number("temperature_c", 0, 100),
-		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 5),
+		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 12),
 		Medium:                   r.optionalText("medium"),
 		Used:                     oneOf(r, "use", "fit", "hold") == "fit",
 		Note:                     r.optionalText("note"),
@@ -164,13 +164,15 @@ func (s *series) used() bool {
 	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the strong chelant whose constants a table holds, if it is
-// one.
-func (t *Tables) pairedLigand(table string) (chem.Species, bool) {
-	if i, ok := t.components.at[plain(table)]; ok && t.components.items[i].Class == StrongChelant {
-		return t.components.items[i].Species, true
+// pairedLigand returns the ligand whose constants a table holds, if it is a strong
+// chelant or its pairs with Na+ or K+ are among them.
+func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
+	i, ok := t.components.at[plain(table)]
+	if !ok {
+		return chem.Species{}, false
 	}
-	return chem.Species{}, false
+	c := t.components.items[i]
+	return c.Species, c.Class == StrongChelant || slices.ContainsFunc(all, func(s series) bool { return s.used() && pairCation(s.reaction, c.Species) != "" })
 }
 
 // pairCation returns Na+ or K+ if the reaction is the 1:1 pairing of that ion

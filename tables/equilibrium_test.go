@@ -55,7 +55,7 @@ func TestKindsAreTheirMedians(t *testing.T) {
 	enthalpies, capacities, slopes := map[kind][]float64{}, map[kind][]float64{}, map[kind][]float64{}
 	unknown := 0
 	for e := range tb.Equilibria() {
-		_, pairing := tb.pairedLigand(e.Table)
+		_, pairing := tb.pairedLigand(e.Table, nil)
 		k, n, hydroxides := tb.kindOf(e.Reaction, pairing)
 		if !e.Determined[1] {
 			unknown++

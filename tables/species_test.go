@@ -56,7 +56,7 @@ func TestBetween(t *testing.T) {
 		}
 		return strings.Join(out, " ")
 	}
-	assert.Equal(t, "FeH(edta) Fe(edta)- Fe(OH)(edta)^2- Fe2(OH)2(edta)2^4-", list("Fe3+", "edta"))
+	assert.Equal(t, "FeH(edta) Fe(edta)- Fe(OH)(edta)^2- Fe(OH)2(edta)^3- Fe2(OH)2(edta)2^4-", list("Fe3+", "edta"))
 	assert.Equal(t, list("ferric", "edetate"), list("Fe3+", "edta4-"))
 	assert.Equal(t, "H3PO4 H2PO4- HPO4^2- PO4^3-", list("phosphate"))
 	assert.Equal(t, "Na+", list("sodium"))

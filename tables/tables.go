@@ -47,6 +47,7 @@ type Tables struct {
 	practices     catalogue[Practice]
 	inhibitors    catalogue[Inhibitor]
 	bakes         catalogue[Bake]
+	fates         catalogue[Fate]
 	phaseRates    catalogue[PhaseRate]
 	kinetics      catalogue[Kinetic]
 	signs         catalogue[Sign]
@@ -102,7 +103,7 @@ func (t *Tables) loadReference(files []fs.FS) error {
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
 		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
-		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice, (*Tables).loadSigns,
+		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice, (*Tables).loadSigns, (*Tables).loadFates,
 	} {
 		errs = append(errs, step(t, files))
 	}

@@ -24,7 +24,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, m
 	if p.Chelant.MassHighGrams > 0 {
 		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better", mass(p.Chelant.MassLowGrams), mass(p.Chelant.MassHighGrams))
 	}
-	w.line("  into %s of %s. Stir until clear; expect pH %s.", measure.FormatVolume(r.Volume), r.Water.Name, cli.Span(p.PHBefore, "%.1f"))
+	w.line("  into %s of %s. %s; expect pH %s.", measure.FormatVolume(r.Volume), r.Water.Name, bottom(p, r), cli.Span(p.PHBefore, "%.1f"))
 	w.head(fmt.Sprintf("Bring it to pH %.1f", r.PH))
 	if len(p.Steps) == 0 {
 		w.line("  It is there already.")
@@ -131,6 +131,18 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	}
 	for _, n := range p.Notes {
 		w.line("  %s", n)
+	}
+}
+
+// bottom tells what does not dissolve.
+func bottom(p *recipe.Plan, r recipe.Recipe) string {
+	switch least := p.Chelant.MassGrams / 200; { // less nobody sees
+	case p.UndissolvedGrams < least:
+		return "Stir until clear"
+	case p.UndissolvedAfterGrams < least:
+		return mass(p.UndissolvedGrams) + " of it stay on the bottom until " + r.Acid.Name + " takes them up"
+	default:
+		return mass(p.UndissolvedGrams) + " of it stay on the bottom, " + mass(p.UndissolvedAfterGrams) + " of them to the end: take less, or more water"
 	}
 }
 

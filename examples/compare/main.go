@@ -27,7 +27,7 @@ import (
 func main() { cli.Main("compare", run) }
 
 // demoPrices are invented.
-const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
+const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;trisodium EDDS=30/kg;trisodium MGDA=9/kg;tetrasodium GLDA=9/kg;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
 	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
 
 type result struct {
@@ -50,7 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	pH := f.Float64("ph", 7, "pH to reach and to hold")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
-	chelants := f.String("chelants", "disodium EDTA, trisodium NTA, trisodium citrate", "other chelating salts to compare, as many moles of each")
+	chelants := f.String("chelants", "disodium EDTA, trisodium NTA, trisodium EDDS, trisodium MGDA, tetrasodium GLDA, trisodium citrate", "other chelating salts to compare, as many moles of each")
 	citrate := f.String("citrate", "300 g", "trisodium citrate in the row with more citrate")
 	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
 	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
@@ -147,8 +147,9 @@ func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, er
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
-		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal"},
+		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
+	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
 		extra, signal := "-", "-"
 		if a.Extra != "" {
@@ -164,7 +165,15 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 				perKg = a.Cost.PerKgRust
 			}
 		}
-		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, extra, a.AcidGrams, a.Keeper, a.KeeperGrams, a.BufferCapacityMolPerLitre, a.LeftAlone.RustGrams, a.KeptRustGrams, cost, perKg, signal)
+		keeper, grams, alone, kept, breaks := any(a.Keeper), any(a.KeeperGrams), any(a.LeftAlone.RustGrams), any(a.KeptRustGrams), "-"
+		if a.NoIron != "" {
+			remarks += " " + a.NoIron
+			keeper, grams, alone, kept = "-", "-", "-", "-"
+		}
+		if a.Breakdown != "" {
+			breaks = string(a.Breakdown)
+		}
+		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, extra, a.AcidGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, signal, breaks)
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)
@@ -186,7 +195,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
-	return format.Tables(out, shown, all, map[string]string{"ways": recipe.BetterBuy(x.Ways), "strengths": recipe.NotFaster})
+	return format.Tables(out, shown, all, map[string]string{"ways": strings.TrimSpace(remarks), "strengths": recipe.NotFaster})
 }
 
 func parseAcids(t *tables.Tables, text string) ([]recipe.Variation, error) {

@@ -10,6 +10,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -85,11 +86,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
+	fates, err := care.Fates(tub)
+	if err != nil {
+		return err
+	}
 	text, err := cautions(t, acid, base)
 	if err != nil {
 		return err
 	}
-	_, err = io.WriteString(out, text)
+	_, err = io.WriteString(out, "\n"+strings.Join(append(fates, text), "\n"))
 	return err
 }
 

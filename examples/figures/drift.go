@@ -49,7 +49,7 @@ func drift(t *tables.Tables) (*figure, error) {
 	}
 	end, last := pH[len(pH)-1], free[len(free)-1]
 
-	x := axis{0, 80, 10}
+	x := axis{0, 120, 20}
 	top := newPanel(x, "", axis{6, 11, 1}, "pH")
 	bottom := newPanel(x, "rust dissolved, g of lepidocrocite", axis{0, 100, 20}, "EDTA that holds no metal, %")
 	top.height, bottom.height = 0.8*panelHeight, 0.8*panelHeight

@@ -219,8 +219,9 @@ func TestNumbers(t *testing.T) {
 			t.Fatal(call, err, here.Error)
 		}
 		there := eval[map[string]any](b, fmt.Sprintf(`import("./talk.js").then((m) => m.ask(%q, %s))`, call, or(with, "{}")))
-		// The processors round sums in different orders at most.
-		if d := cmp.Diff(here.Answer, there, cmpopts.EquateApprox(1e-9, 1e-12)); d != "" {
+		// Texts are the same to the letter. Exponentials are rounded otherwise here than in
+		// the browser, and what follows a bath through hours carries that on: 1.1e-9 was seen.
+		if d := cmp.Diff(here.Answer, there, cmpopts.EquateApprox(1e-7, 1e-12)); d != "" {
 			t.Errorf("%s, natively and in the browser:\n%s", call, d)
 		}
 		answers[call] = here.Answer

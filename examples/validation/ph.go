@@ -81,42 +81,51 @@ func pHTemperatureSlope(t *tables.Tables, in *input) (float64, error) {
 }
 
 // saturatedWithReagent is a litre of water with an excess of a reagent whose
-// own solid comes down.
-func saturatedWithReagent(t *tables.Tables, in *input) (tables.Reagent, *solution.State, error) {
+// own solid comes down, and the grams of it that dissolve.
+func saturatedWithReagent(t *tables.Tables, in *input) (st *solution.State, grams float64, err error) {
+	const excess = 0.1 // mol, where the row does not tell
 	r, err := t.Reagent(in.text("reagent"))
 	if err != nil {
-		return r, nil, err
+		return nil, 0, err
 	}
 	s, err := solution.New(t, in.temperature())
 	if err != nil {
-		return r, nil, err
+		return nil, 0, err
 	}
 	if err := s.AddPureWater(1e-3); err != nil {
-		return r, nil, err
+		return nil, 0, err
 	}
-	if err := s.AddMoles(r, 0.1); err != nil {
-		return r, nil, err
+	n := in.numberOr("added_mol", excess)
+	if err := s.AddMoles(r, unit.Mole(n)); err != nil {
+		return nil, 0, err
 	}
-	st, err := saturatedState(t, in, s, r.Formula.String()+"(s)")
-	return r, st, err
+	solid, err := t.Formation(r.Formula.String() + "(s)")
+	if err != nil {
+		return nil, 0, err
+	}
+	if st, err = saturatedState(t, in, s, solid.Species.String()); err != nil {
+		return nil, 0, err
+	}
+	for _, x := range st.Solids {
+		if x.Species == solid.Species.String() {
+			n -= x.Moles
+		}
+	}
+	return st, n * r.Formula.MolarMass(), nil
 }
 
 func pHOfSaturated(t *tables.Tables, in *input) (float64, error) {
-	_, st, err := saturatedWithReagent(t, in)
+	st, _, err := saturatedWithReagent(t, in)
 	if err != nil {
 		return 0, err
 	}
 	return st.PH, nil
 }
 
-// solubility of a chelant in g/L.
+// solubility is the grams of a reagent that a litre of water dissolves.
 func solubility(t *tables.Tables, in *input) (float64, error) {
-	r, st, err := saturatedWithReagent(t, in)
-	if err != nil {
-		return 0, err
-	}
-	c, err := dissolvedTotal(t, st, r.Chelant.String())
-	return c * r.Formula.MolarMass(), err
+	_, grams, err := saturatedWithReagent(t, in)
+	return grams, err
 }
 
 func dissolved(t *tables.Tables, in *input) (float64, error) {

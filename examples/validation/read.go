@@ -14,7 +14,7 @@ import (
 // topics are the files of checks, in the order of the report.
 var topics = []string{
 	"ph-standards", "buffer-tables", "reagent-solution-ph",
-	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis", "core-constants",
+	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis", "core-constants", "chelants",
 	"edta-alpha", "edta-conditional", "edta-titrations",
 	"acid-base-titrations",
 	"hardness", "reagent-properties", "rust-and-iron", "dissolution-rates", "shop-measures", "common-practice",

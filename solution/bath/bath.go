@@ -23,7 +23,8 @@ type Bath struct {
 // New returns a bath under a lid (see [Bath.Stand]), with the contents, volume and
 // temperature of a vessel that was made with the same tables. Solids allowed or
 // barred there and constants set there do not come along: a bath goes by the
-// tables.
+// tables. A chelant of which they have no constant with iron(III) is an error that
+// wraps [ErrNoIron].
 func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	if t == nil || v == nil {
 		return nil, &chem.InputError{Field: "bath", Value: "without tables or a vessel", Want: "both"}
@@ -32,7 +33,7 @@ func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := own.Mix(v); err != nil {
+	if err := cmp.Or(own.Mix(v), knowsIron(t, own)); err != nil {
 		return nil, err
 	}
 	return &Bath{Solution: *own, tables: t}, nil

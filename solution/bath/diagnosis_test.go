@@ -108,7 +108,7 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 		"a whole sack":       {library(grams(5000)), bath.TooStrong, "water"},
 		"salt by the bucket": {with(library(nil), map[string]float64{"Na+": 80, "Cl-": 80}), bath.OutOfRange, "water"},
 		"brine of lime":      {with(library(nil), map[string]float64{"Ca2+": 1.0, "Cl-": 1.0, "OH-": 1.0}), bath.Starved, "Add"},
-		"mud":                {with(library(nil), map[string]float64{"Fe3+": 1.2, "Cl-": 0.3, "OH-": 3.3}), bath.Settled, "mud"},
+		"mud":                {with(library(nil), map[string]float64{"Fe3+": 1.2, "Na+": 1.0, "Cl-": 0.3, "OH-": 4.3}), bath.Settled, "mud"},
 		"a spoon":            {library(grams(10)), bath.TooWeak, "Add"},
 		"a shed in winter":   {library(func(r *recipe.Recipe) { r.Temperature = chem.Celsius(5) }), bath.TooCold, "slower"},
 	} {

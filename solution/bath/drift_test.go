@@ -46,7 +46,7 @@ func without(t *testing.T, edit func(line string) (string, bool)) *tables.Tables
 		data[path] = &fstest.MapFile{Data: []byte(strings.Join(lines, ""))}
 		return nil
 	}))
-	require.Equal(t, 6, edits, "lines of the data that this test means to change")
+	require.Equal(t, 12, edits, "lines of the data that this test means to change")
 	std, err := new(tables.Tables).With(data)
 	require.NoError(t, err)
 	return std
@@ -56,17 +56,19 @@ func without(t *testing.T, edit func(line string) (string, bool)) *tables.Tables
 // the start pH with citric acid, over unlimited rust: iron per EDTA and final
 // pH. It rests on single constants at I = 0.1 moved by Davies.
 //
-// Computed properly the bath takes more, and for three reasons that this test
-// shows: the estimate had no dimers of the iron(III) complexes, it counted
+// Computed properly the bath takes more, and for five reasons that this test
+// shows: the estimate had no dimers of the iron(III) complexes, no second hydroxo complex
+// with EDTA and no complex with two citrates, it counted
 // log K of lepidocrocite as about 1.35 and of goethite as about −0.5 where the
 // tables have 1.83 and 0.3 (both lie inside the spread of the sources), and its
-// pH was that of the concentration of H⁺. With these three put back the estimate
+// pH was that of the concentration of H⁺. With these put back the estimate
 // comes out again.
 func TestProtonLimitAgainstEstimate(t *testing.T) {
 	std := demo.Tables(t)
 	rough := without(t, func(line string) (string, bool) {
 		if strings.HasPrefix(line, "2 Fe(OH)(edta)^2- = Fe2(OH)2(edta)2^4-") ||
-			strings.HasPrefix(line, "2 Fe3+ + 2 cit3- + 2 H2O = Fe2(OH)2(cit)2^2-") {
+			strings.HasPrefix(line, "2 Fe3+ + 2 cit3- + 2 H2O = Fe2(OH)2(cit)2^2-") ||
+			strings.Contains(line, ",schwarzenbach1951,") || strings.Contains(line, ",vukosav2012,") {
 			return "", false
 		}
 		const goethite, lepidocrocite = `"FeOOH(s, goethite) + 3 H+ = Fe3+ + 2 H2O",log K,25,0,,`, `"FeOOH(s, lepidocrocite) + 3 H+ = Fe3+ + 2 H2O",log K,25,0,,`
@@ -86,12 +88,12 @@ func TestProtonLimitAgainstEstimate(t *testing.T) {
 		// computed with the tables as they are, a record for whoever changes them
 		computed, computedEnd float64
 	}{
-		{"ferrihydrite", 7, 0.55, 10.4, 0.58, 10.9},
-		{"lepidocrocite", 7, 0.42, 9.4, 0.52, 10.1},
-		{"goethite", 7, 0.18, 8.3, 0.36, 9.3},
-		{"ferrihydrite", 5, 1.1, 0, 1.33, 7.1},
-		{"lepidocrocite", 5, 1.0, 0, 1.07, 6.5},
-		{"goethite", 5, 0.98, 0, 1.00, 6.4},
+		{"ferrihydrite", 7, 0.55, 10.4, 1.04, 10.7},
+		{"lepidocrocite", 7, 0.42, 9.4, 0.73, 10.0},
+		{"goethite", 7, 0.18, 8.3, 0.40, 9.3},
+		{"ferrihydrite", 5, 1.1, 0, 1.49, 6.9},
+		{"lepidocrocite", 5, 1.0, 0, 1.48, 6.9},
+		{"goethite", 5, 0.98, 0, 1.40, 6.8},
 	} {
 		proper, err := demo.Pure(t, std, 0.03, tc.start, "citric acid").Drift(demo.Oxide(t, tc.oxide), 2)
 		require.NoError(t, err)

@@ -35,13 +35,14 @@ type Recovery struct {
 }
 
 // Where the treatments end: EDTA acid is least soluble near pH 1.7 (Welcher 1958, from
-// memory), and from pH 12 on hydroxide holds iron more firmly than EDTA does.
+// memory); above pH 12 hydroxide takes iron from EDTA, but Fe(OH)2(edta)³⁻ keeps some up to pH 14.
 const sourPH, alkalinePH = 1.8, 12.5
 
 // Recoveries computes three treatments of the bath: acid to pH 1.8, at which a free
 // chelant such as EDTA settles as its acid; lye to pH 12.5, at which the chelate
-// gives iron up as hydroxide; and standing open to the air. All assume that the
-// solids settle fully, which takes days and for fine hydroxide a filter.
+// gives a part of the iron up as hydroxide (more with lime, whose calcium takes the
+// place); and standing open to the air. All assume that the solids settle fully,
+// which takes days and for fine hydroxide a filter.
 //
 // None makes the water fit to be poured away: each leaves chelant dissolved,
 // and with it metals that the treatment of sewage cannot catch.
@@ -76,6 +77,18 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 	}
 	r, err := recovery(b.Tables(), "leave open to the air", st)
 	return append(out, r), err
+}
+
+// Fates tells what becomes of the main chelants of a bath in a drain, as far as it is known.
+func Fates(b *bath.Bath) (out []string, err error) {
+	all, err := b.Holdings()
+	for _, h := range all.Counted() {
+		if fate, none := b.Tables().Fate(h.Chelant); none == nil {
+			c, _ := b.Tables().Component(h.Chelant) // the fate is of one
+			out = append(out, called(c)+" "+fate.Text+".")
+		}
+	}
+	return out, err
 }
 
 // recovery tells what has settled of a state and what stays dissolved.

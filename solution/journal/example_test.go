@@ -45,7 +45,7 @@ func Example() {
 	}
 	fmt.Printf("%d events, pH %.1f, %s\n", report.Tally.Events, report.PH, report.Diagnosis.Cause)
 	// Output:
-	// 3 events, pH 9.5, drifted
+	// 3 events, pH 9.4, drifted
 }
 
 func ExampleReplay() {

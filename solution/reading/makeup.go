@@ -24,20 +24,22 @@ type basis struct {
 	rest    map[string]float64 // mol of all else per mol of chelant, by species
 	protons float64            // that make a mol of chelant and the rest neutral
 	litres  float64            // that they take up
-	solid   string             // the acid of the chelant as a solid, empty if there is none
+	solid   string             // the acid of a strong chelant as a solid, empty if there is none
+	barred  []string           // that acid and what crystallises with alkali metal
 }
 
 const proton = "H+"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	b := &basis{tables: t, chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
-	charges, own := map[string]float64{}, []int{}
+	charges, own, strong := map[string]float64{}, []int{}, false
 	for i, c := range t.Components() {
 		name := c.Species.String()
 		b.alkali[name], charges[name] = c.Class == tables.AlkaliMetal, float64(c.Species.Formula.Charge())
-		if name == proton || name == b.chelant {
+		if name == proton || name == b.chelant || b.alkali[name] {
 			own = append(own, i)
 		}
+		strong = strong || name == b.chelant && c.Class == tables.StrongChelant
 	}
 	m := b.makeup(of)
 	if m.chelant == 0 {
@@ -54,7 +56,10 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 		if s, err := t.Solid(f.Species.String()); err != nil {
 			return nil, err
 		} else if s.Forms == tables.Forms {
-			b.solid = s.Species.String()
+			b.barred = append(b.barred, s.ID)
+			if strong && len(f.Coefficients) == 2 { // of the chelant and H⁺
+				b.solid = s.ID
+			}
 		}
 	}
 	return b, nil

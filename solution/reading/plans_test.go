@@ -50,7 +50,7 @@ func TestForecastServesEveryPlan(t *testing.T) {
 		{"tetrasodium EDTA", "100 g", "citric acid", 7, "sodium gluconate", "500 g"},
 		{"disodium EDTA", "300 g", "lye", 7, "disodium EDTA", "200 g"},
 		{"tetrasodium EDTA", "10 g", "citric acid", 6, "", ""},
-		{"tetrasodium EDTA", "7 kg", "citric acid", 7, "", ""},
+		{"tetrasodium EDTA", "3 kg", "citric acid", 7, "", ""},
 	} {
 		name := x.amount + " " + x.salt + " to " + x.setter
 		s := tub(t)

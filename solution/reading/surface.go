@@ -240,10 +240,8 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	if err := f.fill(v, trace, append(also, f.model.extras...)...); err != nil {
 		return nil, err
 	}
-	if b.solid != "" {
-		if err := v.Bar(b.solid); err != nil {
-			return nil, err
-		}
+	if err := v.Bar(b.barred...); err != nil {
+		return nil, err
 	}
 	_, err = v.Equilibrate()
 	return v, err

@@ -121,8 +121,8 @@ func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (T
 }
 
 // BetterBuy says in a sentence or two which of several ways costs least for the
-// rust it takes, which costs least without the word danger on a label, and what
-// an extra brings. Ways without all prices are passed over.
+// rust it takes, which costs least without the word danger on a label, which takes
+// most of those that break down in a drain, and what an extra brings. Ways without all prices are passed over.
 func BetterBuy(ways []Outcome) string {
 	priced := func(w *Outcome) bool { return w.Cost != nil && len(w.Cost.Missing) == 0 && w.KeptRustGrams > 0 }
 	cheapest := func(mild bool) *Outcome {
@@ -135,15 +135,31 @@ func BetterBuy(ways []Outcome) string {
 		}
 		return best
 	}
+	named := func(w *Outcome) string {
+		if w.Chelant != ways[0].Chelant {
+			return w.Chelant + " with " + w.Acid
+		}
+		return w.Acid
+	}
 	best := cheapest(false)
 	if best == nil {
 		return "Nothing to compare: no way has all its prices."
 	}
-	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", best.Acid, best.Cost.PerKgRust)
+	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), best.Cost.PerKgRust)
 	if mild := cheapest(true); mild != nil && mild != best {
-		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", mild.Acid, mild.Cost.PerKgRust)
+		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", named(mild), mild.Cost.PerKgRust)
 	}
 	text += "."
+	var green *Outcome
+	for i := range ways {
+		if w := &ways[i]; w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 && (green == nil || w.KeptRustGrams > green.KeptRustGrams) {
+			green = w
+		}
+	}
+	if green != nil && ways[0].Breakdown == tables.Stays {
+		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, %s of rust with its pH held, against %s.", green.Chelant,
+			measure.FormatMass(unit.Mass(green.KeptRustGrams)*measure.Gram), measure.FormatMass(unit.Mass(ways[0].KeptRustGrams)*measure.Gram))
+	}
 	for i := range ways {
 		w := &ways[i]
 		for j := range ways {

@@ -26,6 +26,11 @@ type Plan struct {
 	TemperatureC        float64 `json:"temperature_c"`
 	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the chelating anion
 
+	// UndissolvedGrams is how much of the chelating salt stays on the bottom of the water
+	// alone, and UndissolvedAfterGrams how much of it lies there at the end.
+	UndissolvedGrams      float64 `json:"undissolved_g,omitempty"`
+	UndissolvedAfterGrams float64 `json:"undissolved_after_g,omitempty"`
+
 	PHBefore                       tables.Range `json:"ph_before"` // before the acid
 	PHAfter                        float64      `json:"ph_after"`
 	IonicStrengthBeforeMolPerLitre float64      `json:"ionic_strength_before_mol_per_l"`
@@ -91,9 +96,19 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if m.chelant.LowGrams != m.chelant.HighGrams {
 		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams
 	}
-	h := bath.HoldingsOf(after).Of(chem.Species{Formula: r.Chelant.Chelant}.String())
+	chelant := chem.Species{Formula: r.Chelant.Chelant}.String()
+	h, first := bath.HoldingsOf(after).Of(chelant), bath.HoldingsOf(before).Of(chelant)
+	p.UndissolvedGrams = p.Chelant.MassGrams * first.SettledMoles / first.TotalMoles
+	p.UndissolvedAfterGrams = p.Chelant.MassGrams * h.SettledMoles / h.TotalMoles
 	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
-	p.Iron, p.StrengthMolPerLitre = bath.IronCapacity(unit.Mole(h.FreeMoles+h.SettledMoles)), h.TotalMoles/after.VolumeLitres
+	p.StrengthMolPerLitre = h.TotalMoles / after.VolumeLitres
+	if _, err := bath.New(t, m.vessel); errors.Is(err, bath.ErrNoIron) {
+		p.Notes = append(p.Notes, NoIron(r.Chelant))
+	} else if err != nil {
+		return nil, err
+	} else {
+		p.Iron = bath.IronCapacity(unit.Mole(h.FreeMoles + h.SettledMoles))
+	}
 	if p.Cost, err = r.cost(m, Extra{}, p.Iron.RustGrams); err != nil {
 		return nil, err
 	}

@@ -54,6 +54,11 @@ type Outcome struct {
 	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
 	IonicStrengthMolPerLitre  float64 `json:"ionic_strength_mol_per_l"`
 
+	// Breakdown tells what becomes of the chelant in a drain; empty where nothing is known.
+	Breakdown tables.Breakdown `json:"breakdown,omitempty"`
+	// NoIron tells why nothing below but the cost is computed, where that is so.
+	NoIron string `json:"no_iron,omitempty"`
+
 	Oxide string `json:"oxide"`
 	// LeftAlone is what the bath takes when nobody holds its pH, which then climbs to
 	// EndPH; Held what it takes when acid holds the pH, and Practical
@@ -115,6 +120,11 @@ type use struct {
 	bath *bath.Bath
 }
 
+// NoIron says that a chelant's hold on iron(III) is not known.
+func NoIron(chelant tables.Reagent) string {
+	return chelant.Name + ": " + bath.ErrNoIron.Error() + " for it, so that what its bath takes is not computed."
+}
+
 // use mixes a variation and asks what it takes.
 func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	other, err := r.with(v)
@@ -124,14 +134,6 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	u := &use{recipe: other}
 	if u.mixture, err = other.mix(t, v.Base); err != nil {
 		return nil, err
-	}
-	if u.bath, err = other.tub(t, u.vessel); err != nil {
-		return nil, err
-	}
-	if u.open != nil { // what it takes is told of the bath that comes of it
-		if _, err := u.bath.Degas(); err != nil {
-			return nil, err
-		}
 	}
 	after := u.dose.After
 	counted := bath.HoldingsOf(after).Counted()
@@ -144,6 +146,20 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	}
 	for _, e := range other.Extras {
 		u.Extra, u.ExtraID, u.ExtraGrams = e.Reagent.Name, e.Reagent.ID, u.ExtraGrams+float64(e.Mass/measure.Gram)
+	}
+	if fate, err := t.Fate(chem.Species{Formula: other.Chelant.Chelant}.String()); err == nil {
+		u.Breakdown = fate.Breakdown
+	}
+	if u.bath, err = other.tub(t, u.vessel); errors.Is(err, bath.ErrNoIron) {
+		u.NoIron = NoIron(other.Chelant)
+		return u, nil
+	} else if err != nil {
+		return nil, err
+	}
+	if u.open != nil { // what it takes is told of the bath that comes of it
+		if _, err := u.bath.Degas(); err != nil {
+			return nil, err
+		}
 	}
 	if u.LeftAlone, u.EndPH, err = u.bath.LeftAlone(o); err != nil {
 		return nil, err
@@ -166,7 +182,11 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 
 // keep asks what the bath takes while its pH is held by what set it, or by the acid
 // of the recipe where that was a base, and what all of it costs.
-func (u *use) keep(o bath.Oxide, acid tables.Reagent) error {
+func (u *use) keep(o bath.Oxide, acid tables.Reagent) (err error) {
+	if u.NoIron != "" {
+		u.Cost, err = u.recipe.cost(u.mixture, Extra{}, 0)
+		return err
+	}
 	keeper := acid
 	if u.PHBefore > u.PH {
 		keeper = u.setter
@@ -254,6 +274,9 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	u, err := r.use(t, o, Variation{})
 	if err != nil {
 		return nil, err
+	}
+	if u.NoIron != "" {
+		return nil, &chem.InputError{Field: "Chelant", Value: r.Chelant.Name, Want: "one with a constant for iron(III)", Kind: bath.ErrNoIron}
 	}
 	light, layer, err := rust.Light(t)
 	if err != nil {

@@ -29,19 +29,19 @@ func main() {
 	t, err := standard.With(rows)
 	check(err)
 
-	k, err := t.Constant("Fe(edta)- + edds4- = Fe(edds)- + edta4-")
+	k, err := t.Constant("Fe(edta)- + dsc4- = Fe(dsc)- + edta4-")
 	check(err)
-	fmt.Printf("EDTA to EDDS: log K %.1f\n", k.Log10K(chem.Celsius(25), 0.1))
+	fmt.Printf("EDTA to disulfocatecholate: log K %.1f\n", k.Log10K(chem.Celsius(25), 0.1))
 
 	tap, err := t.Water("hard tap water")
 	check(err)
-	chelant, err := t.Reagent("EDDS")
+	chelant, err := t.Reagent("disulfocatechol-disodium")
 	check(err)
-	acid, err := t.Reagent("citric acid")
+	base, err := t.Reagent("lye")
 	check(err)
 	r := recipe.Recipe{
 		Water: tap, Volume: unit.Volume(0.020), Temperature: chem.Celsius(20),
-		Chelant: chelant, Amount: measure.AmountOfMass(2), Acid: acid, PH: 6,
+		Chelant: chelant, Amount: measure.AmountOfMass(0.7), Acid: base, PH: 7,
 	}
 	plan, err := r.Plan(t)
 	check(err)
@@ -56,10 +56,12 @@ func main() {
 	for _, h := range holdings.Counted() {
 		fmt.Printf("%s: %.3g mol, %.1g of it with hardness\n", h.Chelant, h.TotalMoles, h.HardnessMoles)
 	}
-	takes, err := tub.Held(fresh, 6)
+	takes, err := tub.Held(fresh, 7)
 	check(err)
-	fmt.Printf("held at pH 6 it takes %.3g g of iron\n", takes.IronGrams)
-	d, err := tub.Diagnose(fresh, 6, acid)
+	fmt.Printf("held at pH 7 it takes %.3g g of iron\n", takes.IronGrams)
+	acid, err := t.Reagent("citric acid")
+	check(err)
+	d, err := tub.Diagnose(fresh, 7, acid)
 	check(err)
 	fmt.Printf("diagnosis: %s\n", d.Cause)
 
@@ -69,8 +71,8 @@ func main() {
 	for _, name := range []string{"Fe3+", "chromous", "edta4-"} {
 		check(v.AddSpecies(name, 0.005))
 	}
-	check(v.AddSpecies("edds4-", 0.02))
-	check(v.HoldPH(6))
+	check(v.AddSpecies("dsc4-", 0.02))
+	check(v.HoldPH(7))
 	st, err := v.Equilibrate()
 	check(err)
 	for _, component := range []string{"Fe3+", "Cr2+"} {
