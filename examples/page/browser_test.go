@@ -175,9 +175,11 @@ func quote(s string) string {
 	return string(data)
 }
 
-// press presses an element as the hand does, where it is seen.
+// press presses an element as the hand does, where it is seen, once nothing that is
+// still being worked out can move it away from under the finger.
 func (b *tab) press(selector string) {
 	b.t.Helper()
+	b.settled()
 	type place struct{ X, Y float64 }
 	b.wait(fmt.Sprintf(`document.querySelector(%s)?.checkVisibility() && !document.querySelector(%[1]s).disabled`, quote(selector)))
 	p := eval[place](b, fmt.Sprintf(`(async () => {

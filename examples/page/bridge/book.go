@@ -51,6 +51,9 @@ type Entry struct {
 	Thickness   string    `json:"thickness,omitempty"` // its thickness
 	Area        string    `json:"area,omitempty"`      // and how much steel it was on
 	SteelMass   string    `json:"steel_mass,omitempty"`
+	Cover       string    `json:"cover,omitempty"` // under which the tub stood since the event before
+	Light       string    `json:"light,omitempty"`
+	BareSteel   string    `json:"bare_steel,omitempty"` // area of clean steel in it meanwhile
 }
 
 const (
@@ -141,6 +144,10 @@ func (b *Bridge) entry(q Entry) (journal.Event, error) {
 		e.At = time.Now().UTC().Truncate(time.Second)
 	}
 	var in cli.Input
+	e.Cover, e.Light = cli.Flag(&in, "cover", q.Cover, bath.ParseCover), cli.Flag(&in, "light", q.Light, bath.ParseLight)
+	if q.BareSteel != "" {
+		e.BareSteelCM2 = float64(cli.Flag(&in, "bare_steel", q.BareSteel, measure.ParseArea) / measure.SquareCentimetre)
+	}
 	if q.Volume != "" {
 		e.VolumeLitres = float64(cli.Flag(&in, "volume", q.Volume, measure.ParseVolume) / measure.Litre)
 	}

@@ -69,6 +69,7 @@ func day(t *testing.T, b *Bridge) string {
 		`"kind": "reading", "at": "2026-03-02T18:10:00Z", "ph": "11", "strip": "universal strip"`,
 		`"kind": "added", "at": "2026-03-02T18:20:00Z", "reagent": "citric acid", "amount": "1/3 cup"`,
 		`"kind": "dipped", "at": "2026-03-03T18:00:00Z", "rust": "fresh orange rust", "thickness": "25 µm", "area": "1 ft²", "note": "bench vise"`,
+		`"kind": "stood", "at": "2026-03-04T08:00:00Z", "cover": "still", "bare_steel": "1 ft²"`,
 		`"kind": "watered", "at": "2026-03-04T18:00:00Z", "volume": "1 qt", "hardness": "7 gpg"`,
 	} {
 		journal, err := json.Marshal(text)
@@ -91,7 +92,7 @@ func TestCalls(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := day(t, b)
-	if n := strings.Count(text, "\n"); n != 5 {
+	if n := strings.Count(text, "\n"); n != 6 {
 		t.Fatalf("%d lines: %s", n, text)
 	}
 	if !strings.Contains(text, measuredAs+"1/3 cup") {

@@ -5,7 +5,7 @@ import { bath, choose, correct, day, events, facts, forget, onbath, open } from 
 import { said } from "./mix.js";
 import { picture } from "./picture.js";
 
-const words = { mixed: "Mixed", added: "Added", watered: "Filled up", evaporated: "Dried away", reading: "Read", dipped: "Parts came clean:", "drag-out": "Left with parts", filtered: "Filtered", aired: "Aired", warmed: "It came to", blended: "Blended" };
+const words = { mixed: "Mixed", added: "Added", watered: "Filled up", evaporated: "Dried away", reading: "Read", dipped: "Parts came clean:", "drag-out": "Left with parts", filtered: "Filtered", aired: "Aired", warmed: "It came to", stood: "Stood", blended: "Blended" };
 
 export function start() {
   $("#export").addEventListener("click", () => save(bath().text, bath().name));
@@ -46,7 +46,7 @@ function complain(text) {
 export function what(e) {
   return [
     e.mass_text, e.reagent && `of ${e.reagent}`, e.kind === "mixed" && "in", e.volume_text, e.water && `of ${e.water}`, e.temperature_text && (e.kind === "mixed" ? `at ${e.temperature_text}` : e.temperature_text),
-    e.ph != null && `pH ${e.ph}`, e.rust_text && `${e.rust_text} of rust`, e.area_text && `${e.area_text} of rusty steel`, e.steel_text && `${e.steel_text} of steel`, e.note && `(${e.note})`,
+    e.ph != null && `pH ${e.ph}`, e.rust_text && `${e.rust_text} of rust`, e.area_text && `${e.area_text} of rusty steel`, e.steel_text && `${e.steel_text} of steel`, e.cover, e.light, e.bare_steel_text && `with ${e.bare_steel_text} of clean steel`, e.note && `(${e.note})`,
   ].filter(Boolean).join(" ");
 }
 

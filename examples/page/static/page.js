@@ -18,7 +18,7 @@ function turn() {
     if (a.hash === `#${section.id}`) a.setAttribute("aria-current", "page");
     else a.removeAttribute("aria-current");
   }
-  scrollTo(0, 0);
+  scrollTo({ top: 0, behavior: "instant" });
   if (document.body.dataset.ready) turned();
 }
 

@@ -8,6 +8,7 @@ let round = 0;
 
 const kinds = [
   { id: "dipped", name: "Parts came out clean" },
+  { id: "stood", name: "It stood since the last entry" },
   { id: "drag-out", name: "Bath left on the parts, or in a bucket" },
   { id: "evaporated", name: "Water dried away" },
   { id: "watered", name: "Water was filled up" },
