@@ -39,9 +39,8 @@ type derivative struct {
 	y              []float64 // unknowns
 }
 
-func (d *derivative) init(s *System) {
+func (d *derivative) init(s *System, f func(n int) []float64) {
 	n, m, k := s.components, s.Species(), s.Solids()
-	f := func(n int) []float64 { return make([]float64, n) }
 	*d = derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)}
 }
 
@@ -151,8 +150,11 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 			d.held[i] = at(c.LnHeld, int32(i))
 		}
 	}
+	moved := c.LnK != nil || c.LnHeld != nil // the constants
 	for j, r := range p.spec {
-		d.da[j] = at(c.LnK, r) + s.species.dot(int(r), d.held)
+		if d.da[j] = 0; moved {
+			d.da[j] = at(c.LnK, r) + s.species.dot(int(r), d.held)
+		}
 	}
 	for k, r := range p.solid {
 		d.db[k] = at(c.LnKs, r) - s.solids.dot(int(r), d.held)
@@ -212,12 +214,21 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 	for i, k := range p.comp {
 		out.LnC[k] = y[i]
 	}
+	w.implied(c, out)
+}
+
+// implied sets the totals of out.
+func (w *Workspace) implied(c *Change, out *Response) {
 	clear(out.Total)
+	if w.p.n == w.sys.components { // none is implied
+		copy(out.Total, c.Total)
+		return
+	}
 	for r, v := range out.C {
-		s.species.axpy(v, r, out.Total)
+		w.sys.species.axpy(v, r, out.Total)
 	}
 	for r, v := range out.Solid {
-		s.solids.axpy(v, r, out.Total)
+		w.sys.solids.axpy(v, r, out.Total)
 	}
 }
 

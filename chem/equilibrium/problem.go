@@ -50,14 +50,20 @@ const (
 	exhausted // total 0, occurs with negative coefficients only: ln c = +Inf
 )
 
-func (p *problem) init(s *System) {
+func (p *problem) init(s *System, f func(n int) []float64) {
 	n, m, k := s.components, s.Species(), s.Solids()
+	flags := make([]bool, 2*(n+m+k))
+	on := func(n int) []bool {
+		v := flags[:n:n]
+		flags = flags[n:]
+		return v
+	}
 	*p = problem{
-		comp: make([]int32, 0, n), back: make([]int32, n), t: make([]float64, n),
+		comp: make([]int32, 0, n), back: make([]int32, n), t: f(n),
 		lnK: make([]constant, m), lnKs: make([]constant, k), held: make([]constant, n),
-		a: make([]float64, m), b: make([]float64, k), kappa: make([]float64, m), kappaS: make([]float64, k), z2: make([]float64, m),
-		state: make([]uint8, n), up: make([]bool, n), down: make([]bool, n),
-		alive: make([]bool, m), on: make([]bool, k), missing: make([]bool, m), idle: make([]bool, k),
+		a: f(m), b: f(k), kappa: f(m), kappaS: f(k), z2: f(m),
+		state: make([]uint8, n), up: on(n), down: on(n),
+		alive: on(m), on: on(k), missing: on(m), idle: on(k),
 		degree: make([]int32, n),
 	}
 }

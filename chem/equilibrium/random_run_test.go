@@ -196,12 +196,12 @@ func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Resu
 		return fmt.Errorf("balance off by %g, reported %g", worst, r.Residual)
 	}
 	// The least that can be told apart is 1e-9, but for logarithms of millions, which a
-	// float64 holds to 2⁻⁵³ of themselves.
+	// float64 holds, and adds up, to 2⁻⁵² of themselves.
 	law := func(row []float64) (s, least float64) {
 		for i, v := range row {
 			if v != 0 {
 				s += v * r.LnC[i]
-				least += 0x1p-53 * math.Abs(v*r.LnC[i])
+				least += 0x1p-52 * math.Abs(v*r.LnC[i])
 			}
 		}
 		return s, max(1e-9, least)

@@ -1,5 +1,7 @@
 package equilibrium
 
+import "slices"
+
 // rows is a sparse matrix of whole numbers stored row after row: what species
 // and solids are made of.
 type rows struct {
@@ -71,7 +73,9 @@ func (m *rows) without(i int32, on []bool) {
 // and their names to name.
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	out.clear()
-	name = name[:0]
+	out.start, out.index = slices.Grow(out.start, len(on)), slices.Grow(out.index, len(m.index))
+	out.coef, out.power = slices.Grow(out.coef, len(m.index)), slices.Grow(out.power, len(m.power))
+	name = slices.Grow(name[:0], len(on))
 	left := 0
 	for _, ok := range on {
 		if ok {

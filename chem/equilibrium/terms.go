@@ -1,6 +1,9 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // terms are the balances and their derivatives written out term by term, in the
 // order in which they are added up. Each balance has two sides: 2i is what counts
@@ -41,7 +44,7 @@ type group struct {
 // components that some species contains with a negative coefficient.
 func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 	t.classify(b, comp, down)
-	t.end, t.list = t.end[:0], t.list[:0]
+	t.end, t.list = slices.Grow(t.end[:0], m.len()), slices.Grow(t.list[:0], len(m.index))
 	t.place = fit(t.place, 2*b.n*b.n)
 	clear(t.place)
 	for j := range m.len() {
@@ -59,7 +62,7 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 		}
 		t.end = append(t.end, int32(len(t.list)))
 	}
-	t.groups = t.groups[:0]
+	t.groups = slices.Grow(t.groups[:0], 2*b.n)
 	last := int32(0)
 	for at, count := range t.place {
 		if count > 0 {

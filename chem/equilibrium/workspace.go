@@ -59,7 +59,15 @@ func (w *Workspace) ready() error {
 // NewWorkspace returns a workspace for s.
 func (s *System) NewWorkspace() *Workspace {
 	n, m, k := s.components, s.Species(), s.Solids()
-	f := func(n int) []float64 { return make([]float64, n) }
+	var room []float64 // of one piece, as far as it goes
+	f := func(n int) []float64 {
+		if len(room) < n {
+			room = make([]float64, n+12*(s.components+s.Species()))
+		}
+		v := room[:n:n]
+		room = room[n:]
+		return v
+	}
 	w := &Workspace{
 		sys: s,
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
@@ -69,7 +77,7 @@ func (s *System) NewWorkspace() *Workspace {
 		x0:   f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
-	w.p.init(s)
-	w.der.init(s)
+	w.p.init(s, f)
+	w.der.init(s, f)
 	return w
 }
