@@ -219,6 +219,7 @@ var loaders = map[string]func(*Tables, []fs.FS) error{
 	"baking.csv":             anew(emptyPractice, (*Tables).loadPractice),
 	"dissolution-phases.csv": anew(func(t *Tables) { t.phaseRates = catalogue[PhaseRate]{} }, (*Tables).loadPhaseRates),
 	"dissolution.csv":        anew(func(t *Tables) { t.kinetics = catalogue[Kinetic]{} }, (*Tables).loadKinetics),
+	"signs.csv":              anew(func(t *Tables) { t.signs = catalogue[Sign]{} }, (*Tables).loadSigns),
 }
 
 func anew(clear func(*Tables), load func(*Tables, []fs.FS) error) func(*Tables, []fs.FS) error {

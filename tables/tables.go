@@ -49,6 +49,7 @@ type Tables struct {
 	bakes         catalogue[Bake]
 	phaseRates    catalogue[PhaseRate]
 	kinetics      catalogue[Kinetic]
+	signs         catalogue[Sign]
 }
 
 // Standard returns the tables that come with the library, loaded and verified
@@ -101,7 +102,7 @@ func (t *Tables) loadReference(files []fs.FS) error {
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
 		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
-		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice,
+		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice, (*Tables).loadSigns,
 	} {
 		errs = append(errs, step(t, files))
 	}

@@ -39,6 +39,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	acid := f.String("acid", "citric acid, anhydrous", "at hand to lower the pH")
 	base := f.String("base", "washing soda", "at hand to raise it")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
+	seen := f.String("seen", "", `what is seen, such as "red-brown, mud": weighed with what is computed`)
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
 	var texts []string
 	f.Func("event", "append an event, written as JSON; may be given again. After kind, and at for another time than now, it has\n"+
@@ -75,17 +76,27 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 		events = append(events, e)
 	}
-	life, events, err := live(t, *file, events, diagnostics)
+	life, events, write, err := live(t, *file, events, diagnostics)
 	if err != nil {
 		return err
 	}
-	report, err := life.Report(o, *pH, a, alkali)
-	if err != nil {
+	var x answer
+	if x.Report, err = life.Report(o, *pH, a, alkali); err != nil {
+		return err
+	}
+	if *seen != "" {
+		what := cli.Flag(&in, "seen", *seen, func(s string) (bath.Seen, error) { return x.Diagnosis.Seen(t, cli.List(s)...) })
+		x.Seen = &what
+	}
+	if in.Err != nil {
+		return in.Err
+	}
+	if err := write(); err != nil { // nothing that was asked failed
 		return err
 	}
 	switch {
 	case format.JSON:
-		return cli.JSON(out, report)
+		return cli.JSON(out, x)
 	case format.CSV:
 		return lines(t, events).CSV(out)
 	}
@@ -93,7 +104,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := lines(t, events).Print(out); err != nil {
 		return err
 	}
-	return print(out, report)
+	return print(out, x)
+}
+
+// answer is the report, and what is seen.
+type answer struct {
+	*journal.Report
+	Seen *bath.Seen `json:"seen,omitempty"`
 }
 
 // parse reads an event; one without a time happens now.
@@ -113,44 +130,43 @@ func parse(text string) (journal.Event, error) {
 	return e, nil
 }
 
-// live appends the events to the file and returns the whole life in it, or
-// plays the demo.
-func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Writer) (*journal.Life, []journal.Event, error) {
-	if file == "" {
-		events := append(demo(), more...)
-		life, err := journal.Replay(t, events...)
-		return life, events, err
-	}
-	j, err := journal.Open(t, file)
-	first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
-	switch {
-	case errors.Is(err, fs.ErrNotExist) && !first:
-		return nil, nil, cli.Usagef("-file: %w", err)
-	case err != nil && !first:
-		return nil, nil, err
-	}
-	// All of the events make sense, or none is written.
-	var before []journal.Event
-	if !first {
-		before = j.Events()
-	}
-	if _, err := journal.Replay(t, slices.Concat(before, more)...); err != nil && len(more) > 0 {
-		return nil, nil, err
-	}
-	if first {
-		if j, err = journal.Create(t, file); err != nil {
-			return nil, nil, cli.Usagef("-file: %w", err)
+// live returns the whole life in the file with the events after it, or the demo, and
+// what writes them: all of the events make sense, or none is written.
+func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Writer) (*journal.Life, []journal.Event, func() error, error) {
+	before, write := demo(), func() error { return nil }
+	if file != "" {
+		j, err := journal.Open(t, file)
+		first := errors.Is(err, fs.ErrNotExist) && len(more) > 0
+		switch {
+		case errors.Is(err, fs.ErrNotExist) && !first:
+			return nil, nil, nil, cli.Usagef("-file: %w", err)
+		case err != nil && !first:
+			return nil, nil, nil, err
+		}
+		before = nil
+		if !first {
+			before = j.Events()
+			if torn := j.Torn(); len(torn) > 0 {
+				fmt.Fprintf(diagnostics, "journal: the last line of %s is torn and was left out; note that event again: %s\n", file, bytes.TrimSpace(torn))
+			}
+		}
+		write = func() error {
+			if first {
+				if j, err = journal.Create(t, file); err != nil {
+					return cli.Usagef("-file: %w", err)
+				}
+			}
+			for _, e := range more {
+				if err := j.Append(e); err != nil {
+					return err
+				}
+			}
+			return nil
 		}
 	}
-	if torn := j.Torn(); len(torn) > 0 {
-		fmt.Fprintf(diagnostics, "journal: the last line of %s is torn and was left out; note that event again: %s\n", file, bytes.TrimSpace(torn))
-	}
-	for _, e := range more {
-		if err := j.Append(e); err != nil {
-			return nil, nil, err
-		}
-	}
-	return j.Life(), j.Events(), nil
+	all := slices.Concat(before, more)
+	life, err := journal.Replay(t, all...)
+	return life, all, write, err
 }
 
 // demo is invented.
@@ -210,7 +226,7 @@ func what(e journal.Event) string {
 	return strings.Join(parts, ", ")
 }
 
-func print(out io.Writer, r *journal.Report) error {
+func print(out io.Writer, r answer) error {
 	c := r.Capacities
 	_, err := fmt.Fprintf(out, "\n%s of bath; pH %.1f computed; %s of rust so far\n"+
 		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
@@ -220,6 +236,18 @@ func print(out io.Writer, r *journal.Report) error {
 	for _, n := range r.Notes {
 		if err == nil {
 			_, err = fmt.Fprintf(out, "  %s\n", n)
+		}
+	}
+	if r.Seen != nil {
+		for _, sign := range r.Seen.Signs {
+			if err == nil {
+				_, err = fmt.Fprintf(out, "\nSeen: %s. %s\n  %s\n", sign.ID, sign.Means, sign.Tell)
+			}
+		}
+		for _, x := range r.Seen.Causes {
+			if err == nil {
+				_, err = fmt.Fprintf(out, "  %3.0f %% %s\n", 100*x.Share, x.Cause)
+			}
 		}
 	}
 	if err == nil {

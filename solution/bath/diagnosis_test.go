@@ -147,3 +147,32 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 	require.Nil(t, d.Remedy, "nothing is at hand")
 	require.Contains(t, d.Text, "wants a base")
 }
+
+// Signs speak for causes that exist, and turn a diagnosis only when they speak with
+// one voice.
+func TestSeen(t *testing.T) {
+	std := demo.Tables(t)
+	known := []bath.Cause{bath.NoBath, bath.Nothing, bath.Soured, bath.TooStrong, bath.OutOfRange, bath.Barred, bath.TooWeak, bath.Starved, bath.Spent, bath.Settled, bath.Drifted, bath.TooCold, bath.Working}
+	for s := range std.Signs() {
+		require.NotEmpty(t, s.Causes, s.ID)
+		for _, x := range s.Causes {
+			require.Contains(t, known, bath.Cause(x.Cause), s.ID)
+		}
+	}
+	d := bath.Diagnosis{Cause: bath.Working}
+	x, err := d.Seen(std)
+	require.NoError(t, err)
+	require.Equal(t, []bath.LikelyCause{{Cause: bath.Working, Share: 1}}, x.Causes)
+	// By hand: working 4·1, soured 6·5, of which frosted steel tells 5 and grains 6;
+	// too strong 3, too cold 2.
+	x, err = d.Seen(std, "crystals", "Frosted steel")
+	require.NoError(t, err)
+	require.Len(t, x.Signs, 2)
+	require.Equal(t, bath.Soured, x.Causes[0].Cause)
+	require.InDelta(t, 30.0/39, x.Causes[0].Share, 1e-12)
+	x, err = d.Seen(std, "black film")
+	require.NoError(t, err)
+	require.Equal(t, bath.Working, x.Causes[0].Cause)
+	_, err = d.Seen(std, "mauve")
+	require.ErrorIs(t, err, tables.ErrNotFound)
+}

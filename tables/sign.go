@@ -1,0 +1,45 @@
+package tables
+
+import (
+	"io/fs"
+	"iter"
+	"strconv"
+	"strings"
+)
+
+// Sign is something seen on a bath or a part, and what may lie behind it.
+type Sign struct {
+	Entry
+	Causes []Suspect `json:"causes"`
+	Means  string    `json:"means"` // in a sentence or two
+	Tell   string    `json:"tell"`  // what would tell the causes apart
+}
+
+// Suspect is a cause that a sign speaks for, with how loudly: by what factor more
+// often the sign comes with it than with a cause that is not named.
+type Suspect struct {
+	Cause  string  `json:"cause"`
+	Weight float64 `json:"weight"`
+}
+
+// Sign returns the sign of that id or synonym, such as "red-brown".
+func (t *Tables) Sign(seen string) (Sign, error) { return t.signs.find("sign", seen) }
+
+// Signs yields all signs.
+func (t *Tables) Signs() iter.Seq[Sign] { return t.signs.all() }
+
+func (t *Tables) loadSigns(files []fs.FS) error {
+	return load(t, files, &t.signs, func(r row) Sign {
+		x := Sign{Entry: r.entry(), Means: r.text("means"), Tell: r.text("tell")}
+		for _, text := range r.list("causes") {
+			cut := strings.LastIndexByte(text, ' ')
+			weight, err := strconv.ParseFloat(text[cut+1:], 64)
+			if cut < 0 || err != nil || !(weight >= 1 && weight <= 20) {
+				r.fail("causes", `a list such as "working 6;soured 1", with weights from 1 to 20`)
+				break
+			}
+			x.Causes = append(x.Causes, Suspect{text[:cut], weight})
+		}
+		return x
+	}, "signs.csv", "id", "synonyms", "causes", "means", "tell", "note", "source")
+}
