@@ -29,6 +29,8 @@ const (
 	Filtered   Kind = "filtered"   // what had settled was taken out
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
+	Struck     Kind = "struck"     // the event of that Number never happened; Note says why
+	Amended    Kind = "amended"    // the event of that Number was As; Note says why
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
 )
 
@@ -59,6 +61,9 @@ type Event struct {
 	SteelGrams     float64 `json:"steel_g,omitempty"`
 
 	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
+
+	Number int     `json:"number,omitempty"` // of an earlier event, from 1
+	As     []Event `json:"as,omitempty"`     // the one that stands for it
 }
 
 // clone copies what the event points to, too.
@@ -69,9 +74,11 @@ func (e Event) clone() Event {
 			*p = &x
 		}
 	}
-	e.Bath = slices.Clone(e.Bath)
-	for i := range e.Bath {
-		e.Bath[i] = e.Bath[i].clone()
+	for _, list := range []*[]Event{&e.Bath, &e.As} {
+		*list = slices.Clone(*list)
+		for i, x := range *list {
+			(*list)[i] = x.clone()
+		}
 	}
 	return e
 }
@@ -103,6 +110,8 @@ var needs = map[Kind][2]string{
 	Aired:      {},
 	Warmed:     {"temperature_c"},
 	Blended:    {"volume_l bath"},
+	Struck:     {"number note"},
+	Amended:    {"number as note"},
 }
 
 const testedWater = "hardness_mg_per_l_caco3 alkalinity_mg_per_l_caco3 water_ph"
@@ -144,8 +153,16 @@ func (e Event) check() error {
 	if tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0) {
 		return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness")
 	}
-	if e.Kind == Dipped {
+	switch {
+	case e.Number < 0:
+		return e.refuse("number", strconv.Itoa(e.Number), "that of an earlier event, from 1")
+	case e.Kind == Dipped:
 		return e.checkRust()
+	case e.Kind == Amended:
+		if len(e.As) != 1 || e.As[0].Kind == Struck || e.As[0].Kind == Amended {
+			return e.refuse("as", fmt.Sprintf("%d events", len(e.As)), "one that says what happened")
+		}
+		return e.As[0].check()
 	}
 	return nil
 }
