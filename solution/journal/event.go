@@ -31,6 +31,8 @@ const (
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
 	Stood      Kind = "stood"      // since the event before, under Cover; BareSteelCM2 of clean steel was in it
+	Struck     Kind = "struck"     // the event of that Number never happened; Note says why
+	Amended    Kind = "amended"    // the event of that Number was As; Note says why
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
 )
 
@@ -66,6 +68,9 @@ type Event struct {
 	BareSteelCM2 float64    `json:"bare_steel_cm2,omitempty"`
 
 	Bath []Event `json:"bath,omitempty"` // oldest first, from its mixing on
+
+	Number int     `json:"number,omitempty"` // of an earlier event, from 1
+	As     []Event `json:"as,omitempty"`     // the one that stands for it
 }
 
 // clone copies what the event points to, too.
@@ -76,9 +81,11 @@ func (e Event) clone() Event {
 			*p = &x
 		}
 	}
-	e.Bath = slices.Clone(e.Bath)
-	for i := range e.Bath {
-		e.Bath[i] = e.Bath[i].clone()
+	for _, list := range []*[]Event{&e.Bath, &e.As} {
+		*list = slices.Clone(*list)
+		for i, x := range *list {
+			(*list)[i] = x.clone()
+		}
 	}
 	return e
 }
@@ -111,6 +118,8 @@ var needs = map[Kind][2]string{
 	Warmed:     {"temperature_c"},
 	Stood:      {"cover", "light surface_cm2 bare_steel_cm2"},
 	Blended:    {"volume_l bath"},
+	Struck:     {"number note"},
+	Amended:    {"number as note"},
 }
 
 const testedWater = "hardness_mg_per_l_caco3 alkalinity_mg_per_l_caco3 water_ph"
@@ -153,8 +162,16 @@ func (e Event) check() error {
 	if tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0) {
 		return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness")
 	}
-	if e.Kind == Dipped {
+	switch {
+	case e.Number < 0:
+		return e.refuse("number", strconv.Itoa(e.Number), "that of an earlier event, from 1")
+	case e.Kind == Dipped:
 		return e.checkRust()
+	case e.Kind == Amended:
+		if len(e.As) != 1 || e.As[0].Kind == Struck || e.As[0].Kind == Amended {
+			return e.refuse("as", fmt.Sprintf("%d events", len(e.As)), "one that says what happened")
+		}
+		return e.As[0].check()
 	}
 	return nil
 }

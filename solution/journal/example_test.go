@@ -82,7 +82,7 @@ func ExampleLife_Apply() {
 		{At: at.Add(time.Hour), Kind: journal.Dipped, Oxide: "goethite", AreaCM2: 1500, RustGramsPerM2: 80},
 		{At: at.Add(2 * time.Hour), Kind: journal.Added, Reagent: "lye"},
 		{At: at.Add(2 * time.Hour), Kind: journal.Warmed, TemperatureC: new(float64), Note: "left in the frost", VolumeLitres: 3},
-		{At: at, Kind: journal.Filtered},
+		{At: at, Kind: journal.Struck, Number: 7, Note: "counted twice"},
 	} {
 		if err := life.Apply(e); err != nil {
 			fmt.Println(err)
@@ -93,7 +93,7 @@ func ExampleLife_Apply() {
 	// Output:
 	// added: mass_g is missing: want it, for an event of this kind
 	// warmed: volume_l is given: want nothing, for an event of this kind
-	// filtered: at is 2026-03-02T18:00:00Z: want a time not before 2026-03-02T19:00:00Z
+	// struck: number is 7: want that of an earlier event, 1 to 2
 	// 2 events, 12 g of rust
 }
 

@@ -1,20 +1,18 @@
 package journal
 
 import (
+	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"time"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
-
-// ErrChanged is wrapped when another program wrote to the file meanwhile: open
-// it again.
-var ErrChanged = errors.New("the file has changed since it was read")
 
 // Journal is a file of events with the bath that they lead to, from [Create] or
 // [Open].
@@ -37,15 +35,18 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 	return &Journal{path: path, life: Life{tables: t}}, nil
 }
 
-// Open reads a journal and replays it. A file that was tampered with gives a
-// [*chem.InputError]; a torn last line does not: see [Journal.Torn].
+// Open reads a journal and replays it. A file that was tampered with, or has lost
+// its end, gives an error that wraps [ErrDamage], see [Salvage]; a torn last line does
+// not: see [Journal.Torn].
 func Open(t *tables.Tables, path string) (*Journal, error) {
-	f, err := os.Open(path)
+	data, err := read(path)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	j, err := Read(t, f)
+	j, err := Read(t, bytes.NewReader(data))
+	if err == nil {
+		err = j.whole(path)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +61,7 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := parse(data)
+	c, err := sound(data)
 	if err != nil {
 		return nil, err
 	}
@@ -73,20 +74,52 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 
 // Line returns the line with which an event would follow the others, and writes
 // nothing. Errors are those of Append.
-func (j *Journal) Line(e Event) ([]byte, error) {
-	_, data, _, err := j.next(e)
-	return data, err
+func (j *Journal) Line(e Event) ([]byte, error) { return j.clone().add(e) }
+
+// add lets an event follow the others, and returns its line. On an error the journal
+// is not to be used.
+func (j *Journal) add(e Event) ([]byte, error) {
+	e.At = e.At.Round(0).Truncate(time.Second) // without the monotonic clock, which a file cannot keep
+	if err := j.life.Apply(e); err != nil {
+		return nil, err
+	}
+	number := len(j.events) + 1
+	line, check, err := encode(e, number, j.last)
+	j.last = check
+	j.events, j.numbers = append(j.events, e.clone()), append(j.numbers, number)
+	return line, err
 }
 
-// next returns what the life and the file become with one more event.
-func (j *Journal) next(e Event) (life *Life, data []byte, check string, err error) {
-	e.At = e.At.Round(0) // without the monotonic clock, which a file cannot keep
-	life = j.Life()
-	if err := life.Apply(e); err != nil {
-		return nil, nil, "", err
+// clone is a journal that grows by itself.
+func (j *Journal) clone() *Journal {
+	next := *j
+	next.life = *j.Life()
+	next.events, next.numbers = slices.Clip(j.events), slices.Clip(j.numbers)
+	return &next
+}
+
+// mostBytes is the largest file that is read: a century of events.
+const mostBytes = 1 << 26
+
+// read returns what a file holds, if it is one.
+func read(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
 	}
-	data, check, err = encode(e, len(j.events)+1, j.last)
-	return life, data, check, err
+	if !info.Mode().IsRegular() || info.Size() > mostBytes {
+		return nil, &chem.InputError{Field: "journal", Value: path, Want: "a plain file of at most 64 MB"}
+	}
+	return os.ReadFile(path)
+}
+
+// sound reads a file in which nothing is wrong.
+func sound(data []byte) (content, error) {
+	c, damages := parse(data)
+	if len(damages) > 0 {
+		return content{}, damages[0]
+	}
+	return c, nil
 }
 
 // Events returns all events, oldest first.
@@ -100,48 +133,66 @@ func (j *Journal) Life() *Life { return j.life.clone() }
 // Events; the next Append takes its place.
 func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 
-// Append writes an event and returns once it is on the disk. An event that does
-// not fit the bath (more water evaporated than there is, a time before that of
-// the last event) is refused and nothing is written. If the file cannot be
-// written it is cut back to what it was.
-func (j *Journal) Append(e Event) error {
-	life, data, check, err := j.next(e)
+// Append writes events, all or none, and returns once they are on the disk. An event
+// that does not fit the bath (more water evaporated than there is) is refused and
+// nothing is written. What other programs wrote meanwhile is read first: they are kept
+// out until the events are there, and do the same. If the file cannot be written it is
+// cut back to what it was. Times are kept to the second.
+func (j *Journal) Append(events ...Event) (err error) {
+	if j.life.tables == nil {
+		return &chem.InputError{Field: "journal", Value: "empty", Want: "one from Create or Open"}
+	}
+	f, err := os.OpenFile(j.path, os.O_RDWR, 0)
 	if err != nil {
 		return err
 	}
-	f, err := os.OpenFile(j.path, os.O_WRONLY, 0)
+	defer func() { err = errors.Join(err, f.Close()) }()
+	if err := lock(f); err != nil {
+		return err
+	}
+	next, err := j.current(f)
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(j.write(f, data), f.Close()); err != nil {
+	var lines []byte
+	for _, e := range events {
+		line, err := next.add(e)
+		if err != nil {
+			return err
+		}
+		lines = append(lines, line...)
+	}
+	if err := put(f, lines, next.size); err != nil {
 		return err
 	}
-	j.life, j.last = *life, check
-	j.size += int64(len(data))
-	e.At = e.At.Round(0)
-	j.events = append(j.events, e.clone())
-	return nil
+	next.size, next.torn = next.size+int64(len(lines)), nil
+	*j = *next
+	return j.keep(j.path)
 }
 
-// write puts a line at the end of the file, in the place of a torn one.
-func (j *Journal) write(f *os.File, line []byte) error {
+// current is the journal with what other programs have written meanwhile.
+func (j *Journal) current(f *os.File) (*Journal, error) {
 	info, err := f.Stat()
 	if err != nil {
+		return nil, err
+	}
+	if info.Size() == j.size+int64(len(j.torn)) {
+		return j.clone(), nil
+	}
+	return Open(j.life.tables, j.path)
+}
+
+// put writes lines at a place in the file, in that of a torn one.
+func put(f *os.File, lines []byte, at int64) error {
+	if err := f.Truncate(at); err != nil {
 		return err
 	}
-	if want := j.size + int64(len(j.torn)); info.Size() != want {
-		return fmt.Errorf("%w: %s has %d bytes, not %d", ErrChanged, j.path, info.Size(), want)
-	}
-	if err := f.Truncate(j.size); err != nil {
-		return err
-	}
-	j.torn = nil
-	_, err = f.WriteAt(line, j.size)
+	_, err := f.WriteAt(lines, at)
 	if err == nil {
 		err = f.Sync()
 	}
 	if err != nil {
-		return errors.Join(err, f.Truncate(j.size))
+		return errors.Join(err, f.Truncate(at))
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strconv"
 	"time"
@@ -21,6 +22,7 @@ type Life struct {
 	tables *tables.Tables
 	bath   *bath.Bath // nil before it is mixed
 	tally  Tally
+	events []Event // all that happened, those struck out among them
 	// reading is the event of the last pH that was read; it counts until something
 	// is added or taken up.
 	reading Event
@@ -74,6 +76,7 @@ func (l *Life) clone() *Life {
 	c := *l
 	c.bath = l.Bath()
 	c.tally = l.Tally()
+	c.events = slices.Clip(l.events)
 	return &c
 }
 
@@ -86,8 +89,8 @@ func (l *Life) Apply(e Event) error {
 	if err := e.check(); err != nil {
 		return err
 	}
-	if e.At.Before(l.tally.Until) {
-		return e.refuse("at", e.At.Format(time.RFC3339), "a time not before "+l.tally.Until.Format(time.RFC3339))
+	if e.Kind == Struck || e.Kind == Amended {
+		return l.rewrite(e)
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
 		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other")
@@ -101,10 +104,68 @@ func (l *Life) Apply(e Event) error {
 		reason.Field = string(e.Kind) + ": " + reason.Field
 		return reason
 	}
-	next.tally.Until = e.At
-	next.tally.Events++
+	next.done(e)
 	*l = *next
 	return nil
+}
+
+// done notes an event. Clocks go wrong: the order is that of the events, and the times
+// are what was said.
+func (l *Life) done(e Event) {
+	if e.At.After(l.tally.Until) {
+		l.tally.Until = e.At
+	}
+	l.tally.Events++
+	l.events = append(l.events, e.clone())
+}
+
+// rewrite lets the life happen again with an earlier event struck out or amended.
+func (l *Life) rewrite(e Event) error {
+	if e.Number > len(l.events) {
+		return e.refuse("number", strconv.Itoa(e.Number), fmt.Sprintf("that of an earlier event, 1 to %d", len(l.events)))
+	}
+	all := append(slices.Clip(l.events), e)
+	next := &Life{tables: l.tables}
+	for n, x := range standing(all) {
+		if err := next.Apply(x); err != nil {
+			return fmt.Errorf("%s, and event %d then fails: %w", e.Kind, n, err)
+		}
+	}
+	next.events = all[:len(all)-1]
+	next.tally.Events = len(next.events)
+	next.done(e)
+	*l = *next
+	return nil
+}
+
+// standing yields the numbers of the events that count, and what they have become:
+// without those that were struck out, and as amended last. An event that strikes out
+// or amends can itself be struck out, which undoes it.
+func standing(all []Event) iter.Seq2[int, Event] {
+	struck, amended := map[int]bool{}, map[int]Event{}
+	for i, e := range slices.Backward(all) {
+		_, again := amended[e.Number]
+		switch {
+		case struck[i+1]:
+		case e.Kind == Struck:
+			struck[e.Number] = true
+		case e.Kind == Amended && !again:
+			amended[e.Number] = e.As[0]
+		}
+	}
+	return func(yield func(int, Event) bool) {
+		for i, e := range all {
+			if as, ok := amended[i+1]; ok {
+				e = as
+			}
+			if struck[i+1] || e.Kind == Struck || e.Kind == Amended {
+				continue
+			}
+			if !yield(i+1, e) {
+				return
+			}
+		}
+	}
 }
 
 func (l *Life) apply(e Event) error {
@@ -222,9 +283,6 @@ func (l *Life) blend(e Event) error {
 	other, err := Replay(l.tables, e.Bath...)
 	if err != nil {
 		return err
-	}
-	if e.At.Before(other.tally.Until) {
-		return &chem.InputError{Field: "bath", Value: "up to " + other.tally.Until.Format(time.RFC3339), Want: "a life that ends no later than the blending"}
 	}
 	poured := other.Bath()
 	switch rest := poured.Litres() - e.VolumeLitres; {

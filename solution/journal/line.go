@@ -41,62 +41,86 @@ func damaged(line int, want string, err error) error {
 
 // content is a journal as read from a file.
 type content struct {
-	events []Event
-	last   string // check sum of the last whole line
-	size   int64  // bytes of whole lines
-	torn   []byte // what follows them
+	events  []Event
+	numbers []int  // of the events; 1, 2, 3 … in a sound file
+	last    string // check sum of the last whole line
+	size    int64  // bytes of whole lines
+	torn    []byte // what follows them
 }
 
-// parse reads a file. Only the end of the last line may be missing.
-func parse(data []byte) (content, error) {
+// parse reads a file and tells what is wrong with it. Only the end of the last line
+// may be missing. A mark of byte order, line ends of two characters and blank lines,
+// as editors leave them, do no harm.
+func parse(data []byte) (content, []error) {
 	var c content
-	for number := 1; len(data) > 0; number++ {
+	var damages []error
+	whole := data
+	expected, known := 1, true // number of the next line, and whether c.last is what it follows
+	for row := 1; len(data) > 0; row++ {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
 			c.torn = bytes.Clone(data)
 			break
 		}
-		e, check, err := parseLine(data[:end], number, c.last)
-		if err != nil {
-			return content{}, err
-		}
-		if n := len(c.events); n > 0 && e.At.Before(c.events[n-1].At) {
-			return content{}, damaged(number, "a time not before that of the line above", nil)
-		}
-		c.events = append(c.events, e)
-		c.last = check
-		c.size += int64(end + 1)
+		text := bytes.TrimSuffix(data[:end], []byte("\r"))
 		data = data[end+1:]
+		c.size = int64(len(whole) - len(data))
+		if row == 1 {
+			text = bytes.TrimPrefix(text, []byte("\uFEFF"))
+		}
+		if len(text) == 0 {
+			continue
+		}
+		e, l, err := parseLine(text, row, expected, c.last, known)
+		if err != nil {
+			damages = append(damages, err)
+		}
+		if l.Sum == "" || l.Number < expected { // no line at all, or one that was before
+			known = false
+			continue
+		}
+		if l.Number != expected {
+			err = nil // what was lost stood above
+		}
+		expected, c.last, known = l.Number+1, l.Sum, true
+		if err == nil {
+			c.events, c.numbers = append(c.events, e), append(c.numbers, l.Number)
+		}
 	}
-	return c, nil
+	return c, damages
 }
 
-// parseLine reads a line that is to be what encode writes, to the letter.
-func parseLine(data []byte, number int, previous string) (Event, string, error) {
+// parseLine reads a line that is to be what encode writes, to the letter. Where it is
+// not known what the line follows its sum is not tested. The line is empty
+// where there is none.
+func parseLine(data []byte, row, number int, previous string, known bool) (Event, line, error) {
 	var l line
 	if err := json.Unmarshal(data, &l); err != nil {
-		return Event{}, "", damaged(number, "a JSON object with v, n, event and sum", err)
+		return Event{}, line{}, damaged(row, "a JSON object with v, n, event and sum", err)
 	}
-	switch {
-	case l.Version != version:
-		return Event{}, "", damaged(number, fmt.Sprintf("version %d, not %d: a newer program wrote it", version, l.Version), nil)
-	case l.Number != number:
-		return Event{}, "", damaged(number, fmt.Sprintf("event %d, not %d: a line was lost, doubled or moved", number, l.Number), nil)
-	case l.Sum != sum(previous, number, l.Event):
-		return Event{}, "", damaged(number, "a check sum that fits this line and the one above: one of the two was changed", nil)
+	if l.Version != version {
+		return Event{}, line{}, damaged(row, fmt.Sprintf("version %d, not %d: a newer program wrote it", version, l.Version), nil)
 	}
 	var e Event
 	if err := json.Unmarshal(l.Event, &e); err != nil {
-		return Event{}, "", damaged(number, "an event", err)
+		return Event{}, line{}, damaged(row, "an event", err)
 	}
 	if err := e.check(); err != nil {
-		return Event{}, "", damaged(number, "an event that makes sense", err)
+		return Event{}, line{}, damaged(row, "an event that makes sense", err)
 	}
-	again, check, err := encode(e, number, previous)
-	if err != nil || !bytes.Equal(bytes.TrimSuffix(again, []byte("\n")), data) {
-		return Event{}, "", damaged(number, "the line as it was written, to the letter", err)
+	if l.Number != number {
+		return e, l, damaged(row, fmt.Sprintf("event %d, not %d: a line was lost, doubled or moved", number, l.Number), nil)
 	}
-	return e, check, nil
+	if known && l.Sum != sum(previous, number, l.Event) {
+		return e, l, damaged(row, "a check sum that fits this line and the one above: one of the two was changed", nil)
+	}
+	if again, err := json.Marshal(line{version, number, l.Event, l.Sum}); err != nil || !bytes.Equal(again, data) {
+		return e, l, damaged(row, "the line as it was written, to the letter", err)
+	}
+	if again, err := json.Marshal(e); err != nil || !bytes.Equal(again, l.Event) {
+		return e, l, damaged(row, "the event as it was written, to the letter", err)
+	}
+	return e, l, nil
 }
 
 // encode writes an event as the line that follows another.

@@ -1,0 +1,58 @@
+package journal
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"example.com/chelation/chem"
+)
+
+// confirmed is what stands in a small file beside the journal, so that an end of the
+// journal that gets lost does not take the memory of it along.
+type confirmed struct {
+	Events int    `json:"events"`
+	Sum    string `json:"sum"` // of the last of them
+}
+
+// beside is the name of that file.
+func beside(path string) string { return path + ".confirmed" }
+
+// keep writes it anew, whole or not at all.
+func (c content) keep(path string) error {
+	text, err := json.Marshal(confirmed{len(c.events), c.last})
+	if err != nil {
+		return err
+	}
+	name := beside(path)
+	if err := os.WriteFile(name+".new", text, 0o644); err != nil {
+		return err
+	}
+	return os.Rename(name+".new", name)
+}
+
+// whole refuses a journal that has lost events from its end. Without the file beside
+// it, as after a copy, nothing can be told.
+func (c content) whole(path string) error {
+	text, err := os.ReadFile(beside(path))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	var there confirmed
+	if err == nil {
+		err = json.Unmarshal(text, &there)
+	}
+	if err != nil {
+		return &chem.InputError{Field: "journal", Value: "beside an unreadable " + beside(path), Want: "the count of its events there; remove that file if the journal is whole", Err: err, Kind: ErrDamage}
+	}
+	lost := there.Events - len(c.events)
+	if len(c.torn) > 0 {
+		lost-- // that one is torn, and told of
+	}
+	if lost > 0 {
+		return damaged(len(c.events)+1, fmt.Sprintf("%d more events that were confirmed; they are gone from the end", lost), nil)
+	}
+	return nil
+}
