@@ -208,6 +208,7 @@ var loaders = map[string]func(*Tables, []fs.FS) error{
 	"hardness-units.csv":     anew(func(t *Tables) { t.hardnessUnits = catalogue[HardnessUnit]{} }, (*Tables).loadHardnessUnits),
 	"waters.csv":             anew(func(t *Tables) { t.waters = catalogue[Water]{} }, (*Tables).loadWaters),
 	"indicators.csv":         anew(func(t *Tables) { t.indicators = catalogue[Indicator]{} }, (*Tables).loadIndicators),
+	"doubts.csv":             anew(func(t *Tables) { t.doubts = catalogue[Doubt]{} }, (*Tables).loadDoubts),
 	"strips.csv":             anew(func(t *Tables) { t.strips = catalogue[Strip]{} }, (*Tables).loadStrips),
 	"rust-phases.csv":        anew(func(t *Tables) { t.rustPhases = catalogue[RustPhase]{} }, (*Tables).loadRustPhases),
 	"rusts.csv":              anew(func(t *Tables) { t.rusts = catalogue[Rust]{} }, (*Tables).loadRusts),

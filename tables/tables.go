@@ -35,6 +35,7 @@ type Tables struct {
 	// tap, what a reading means, what rust is made of.
 	reagents      catalogue[Reagent]
 	hazards       catalogue[Hazard]
+	doubts        catalogue[Doubt]
 	hardnessUnits catalogue[HardnessUnit]
 	waters        catalogue[Water]
 	indicators    catalogue[Indicator]
@@ -104,6 +105,7 @@ func (t *Tables) loadReference(files []fs.FS) error {
 		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
 		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
 		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice, (*Tables).loadSigns, (*Tables).loadFates,
+		(*Tables).loadDoubts,
 	} {
 		errs = append(errs, step(t, files))
 	}

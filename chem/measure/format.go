@@ -22,6 +22,16 @@ func round(x float64) float64 {
 	return math.Copysign(r, x)
 }
 
+// RoundDown keeps two significant digits of an amount above zero, and never more than
+// there is: for portions. It returns 0 for anything else.
+func RoundDown(x float64) float64 {
+	if !(x > 0) {
+		return 0
+	}
+	step := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return math.Floor(x/step+1e-9) * step
+}
+
 func roundText(x float64) string { return strconv.FormatFloat(round(x), 'f', -1, 64) }
 
 // A step says from which rounded number of a unit on that unit is printed.

@@ -4,136 +4,131 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
+	"strings"
 
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/reading"
 )
 
-// result sums up the runs of one way. Shares are fractions of the baths.
+// result sums up the courses of one rule on one truth. Shares are fractions of the
+// baths.
 type result struct {
-	Way   string `json:"way"`
-	Strip string `json:"read_with,omitempty"`
-	Baths int    `json:"baths"`
-
-	Overshot  float64 `json:"overshot"`       // past the target by more than a step, at any time
-	Window    float64 `json:"ends_in_window"` // of the working window
-	Near      float64 `json:"ends_within_1"`  // pH unit of the target
-	Additions int     `json:"additions_median"`
-	Most      int     `json:"additions_most"`
-	Mean      float64 `json:"additions_mean"`
-	Foretold  float64 `json:"additions_foretold_mean,omitempty"` // by the first advice
-	// Reached is the median of the additions after which the pH first lay in the
-	// window, baths that never got there counted as the slowest; −1 if most did
-	// not.
-	Reached int `json:"additions_to_window_median"`
-
-	// Holds is how often ranges of nine in ten held the truth; nil for habits,
-	// which give no ranges.
-	Holds *holds `json:"range_holds_truth,omitempty"`
+	Truth      string  `json:"truth"`
+	Label      string  `json:"label,omitempty"`
+	Instrument string  `json:"read_with"`
+	Rule       string  `json:"rule"`
+	Baths      int     `json:"baths"`
+	Past       float64 `json:"past"`     // went past the target by more than a step, at any time
+	Within     float64 `json:"within_1"` // of the target at the end
+	Pours      float64 `json:"pours_mean"`
+	Looks      float64 `json:"readings_mean"`
+	// Of the advice alone: how often a range of nine in ten held the pH, the chance of
+	// the window that it claimed on stopping, on average, and how often that came true.
+	Holds   float64  `json:"range_holds,omitempty"`
+	Claimed float64  `json:"claimed,omitempty"`
+	True    float64  `json:"came_true,omitempty"`
+	Missed  []string `json:"missed,omitempty"` // goals
 }
 
-type holds struct {
-	PH   float64 `json:"ph"`
-	EDTA float64 `json:"edta"`
-	Need float64 `json:"acid_or_base_needed"`
-	// Error is the standard error of these shares, from bath to bath, as the
-	// ranges of one bath go together.
-	Error float64 `json:"standard_error"`
-}
-
-func sum(w way, s reading.Setup, runs []*course) *result {
-	r := &result{Way: w.name, Strip: w.strip, Baths: len(runs)}
-	n := float64(len(runs))
-	var additions, reached []int
-	var in, asked coverage
+func sum(u truth, r rule, s reading.Setup, runs []*trial) *result {
+	out := &result{Truth: u.name, Label: u.label, Instrument: u.instrument, Rule: r.name, Baths: len(runs)}
+	n, asked, held, stopped := float64(len(runs)), 0, 0, 0.0
+	share := func(is bool) float64 {
+		if is {
+			return 1 / n
+		}
+		return 0
+	}
 	for _, x := range runs {
-		if x.overshot {
-			r.Overshot += 1 / n
+		out.Past += share(x.past)
+		out.Within += share(math.Abs(x.pH-s.PH) <= 1)
+		out.Pours += float64(x.pours) / n
+		out.Looks += float64(len(x.events)-x.pours) / n
+		asked, held = asked+x.asked, held+x.held
+		if x.claim > 0 {
+			stopped++
+			out.Claimed += x.claim
+			if x.pH >= s.Low && x.pH <= s.High {
+				out.True++
+			}
 		}
-		if x.pH >= s.Low && x.pH <= s.High {
-			r.Window += 1 / n
-		}
-		if math.Abs(x.pH-s.PH) <= 1 {
-			r.Near += 1 / n
-		}
-		additions = append(additions, x.additions)
-		r.Mean += float64(x.additions) / n
-		r.Foretold += x.foretold / n
-		if x.reached < 0 {
-			x.reached = math.MaxInt
-		}
-		reached = append(reached, x.reached)
-		in.pH += x.inside.pH
-		in.edta += x.inside.edta
-		in.need += x.inside.need
-		asked.pH += x.asked.pH
-		asked.edta += x.asked.edta
-		asked.need += x.asked.need
 	}
-	slices.Sort(additions)
-	slices.Sort(reached)
-	r.Additions, r.Most = additions[len(additions)/2], additions[len(additions)-1]
-	if r.Reached = reached[len(reached)/2]; r.Reached == math.MaxInt {
-		r.Reached = -1
+	if asked > 0 {
+		out.Holds = float64(held) / float64(asked)
+		out.Claimed, out.True = out.Claimed/max(1, stopped), out.True/max(1, stopped)
 	}
-	if asked.pH > 0 && asked.need > 0 {
-		share := func(a, b int) float64 { return float64(a) / float64(b) }
-		r.Holds = &holds{PH: share(in.pH, asked.pH), EDTA: share(in.edta, asked.edta), Need: share(in.need, asked.need)}
-		v := 0.0
-		for _, x := range runs {
-			d := float64(x.inside.pH) - r.Holds.PH*float64(x.asked.pH)
-			v += d * d
-		}
-		r.Holds.Error = math.Sqrt(v) / float64(asked.pH)
-	}
-	return r
+	return out
 }
+
+// judge notes the goals that the first of a truth's results, the advice, misses
+// against the others, of which the first is the shop's rule of spoons.
+func judge(all []*result) {
+	a, spoons := all[0], all[1]
+	past, within := 1.0, 0.0
+	for _, r := range all[1:] {
+		past, within = min(past, r.Past), max(within, r.Within)
+	}
+	for _, goal := range []struct {
+		name string
+		met  bool
+	}{
+		{"past", a.Past <= 0.05 && a.Past <= past+0.03},
+		{"within", a.Within >= 0.9 && a.Within >= within-0.03},
+		{"pours", a.Pours <= spoons.Pours/2},
+		{"range", a.Holds >= 0.85},
+		{"claim", a.True >= a.Claimed-0.05},
+	} {
+		if !goal.met {
+			a.Missed = append(a.Missed, goal.name)
+		}
+	}
+}
+
+// columns of the table, of which people see the first rule's beside the others'.
+var columns = []string{"truth", "bag", "rule", "past %", "within 1 %", "pours", "readings", "range holds %", "claimed %", "came true %", "missed"}
 
 func table(results []*result) *cli.Table {
-	t := &cli.Table{Columns: []string{"way", "read with", "overshot %", "ends in window %", "within 1 of target %",
-		"additions, median", "mean", "foretold", "most", "to window, median", "pH in range %", "EDTA in range %", "need in range %"}}
+	t := &cli.Table{Columns: columns}
 	for _, r := range results {
-		reached := any(r.Reached)
-		if r.Reached < 0 {
-			reached = "never"
-		}
-		foretold := any("-")
-		if r.Holds != nil {
-			foretold = r.Foretold
-		}
-		strip := r.Strip
-		if strip == "" {
-			strip = "-"
-		}
-		cells := []any{r.Way, strip, 100 * r.Overshot, 100 * r.Window, 100 * r.Near, r.Additions, r.Mean, foretold, r.Most, reached}
-		if h := r.Holds; h != nil {
-			cells = append(cells, 100*h.PH, 100*h.EDTA, 100*h.Need)
-		} else {
-			cells = append(cells, "-", "-", "-")
+		cells := []any{r.Truth, r.bag(), r.Rule, 100 * r.Past, 100 * r.Within, r.Pours, r.Looks, "-", "-", "-", ""}
+		if r.Holds > 0 {
+			cells[7], cells[8], cells[9], cells[10] = 100*r.Holds, 100*r.Claimed, 100*r.True, strings.Join(r.Missed, " ")
 		}
 		t.Add(cells...)
 	}
 	return t
 }
 
+// bag tells what is on it, and the instrument if that is no strip.
+func (r *result) bag() string {
+	bag := "no label"
+	if r.Label != "" {
+		bag = "labelled"
+	}
+	if r.Instrument == meter {
+		bag += ", meter"
+	}
+	return bag
+}
+
+// report prints one line for each truth: the advice, and in brackets the shop's rule
+// and the book's.
 func report(out io.Writer, s reading.Setup, baths int, results []*result) error {
-	t := table(results)
-	t.Title = fmt.Sprintf("%d baths drawn from the priors, to be brought to pH %g; overshot is past it by more than %g", baths, s.PH, s.Step)
+	t := &cli.Table{
+		Title:   fmt.Sprintf("%d baths of each truth, to be brought to pH %g; past is beyond it by more than %g", baths, s.PH, s.Step),
+		Columns: []string{"truth", "bag", "past %", "within 1 %", "pours", "range %", "claimed %", "true %", "missed"},
+	}
+	for i := 0; i < len(results); i += len(rules) {
+		a, spoons, half := results[i], results[i+1], results[i+2]
+		three := func(f func(*result) float64) string {
+			return fmt.Sprintf("%.3g (%.3g; %.3g)", f(a), f(spoons), f(half))
+		}
+		t.Add(a.Truth, a.bag(), three(func(r *result) float64 { return 100 * r.Past }), three(func(r *result) float64 { return 100 * r.Within }),
+			three(func(r *result) float64 { return r.Pours }), fmt.Sprintf("%.0f", 100*a.Holds), fmt.Sprintf("%.0f", 100*a.Claimed), fmt.Sprintf("%.0f", 100*a.True), strings.Join(a.Missed, " "))
+	}
 	if err := t.Print(out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(out, "\nThe advice tolerates %.0f %% overshot. Ranges should hold the truth 90 %% of the time", 100*s.Risk)
-	if err != nil {
-		return err
-	}
-	for _, r := range results {
-		if r.Holds != nil {
-			_, err = fmt.Fprintf(out, "; by chance ±%.1f %% with a %s", 100*r.Holds.Error, r.Strip)
-		}
-	}
-	if err == nil {
-		_, err = fmt.Fprintln(out, ".")
-	}
+	_, err := fmt.Fprintln(out, "\nIn brackets: a level tablespoon at a time; half the book's dose, then tablespoons.")
 	return err
 }

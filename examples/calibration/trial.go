@@ -14,121 +14,145 @@ import (
 
 // trial is a bath with a truth, to try advice on. Its pH comes from the solver.
 type trial struct {
-	truth reading.Setup // of one salt; reagents and water with their own figures
-	off   float64       // pH of the bath less that of the solver
-	bias  float64       // part of the variance of a strip's error, rounding apart, that stays
-
 	tables *tables.Tables
 	model  *reading.Model
 	setup  reading.Setup // what is believed
 	random *rand.Rand
-	vessel *solution.Solution
-	fresh  *solution.Solution // the bag in water
-	poured []poured           // what came after it
-	biases map[string]float64 // of each strip, in standard deviations
-	edta   float64            // mol
+	fault
+
+	bath       reading.Setup // of one salt; reagents and water with their own figures
+	instrument tables.Strip
+	off        float64 // pH of the bath less that of the solver
+	bias       float64 // of the instrument
+	gross      float64 // chance that a reading is a mistake
+	vessel     *solution.Solution
+
+	course
 }
 
-// poured is what went into a trial.
-type poured struct {
-	reagent tables.Reagent
-	grams   float64
+// course is how a trial went.
+type course struct {
+	events []reading.Event
+	pours  int     // of acid or base, after the bag
+	pH     float64 // true, now
+	past   bool    // some pour went past the target by more than a step
+	asked  int     // ranges that hold nine in ten, and how many held the truth
+	held   int
+	claim  float64 // chance of the window on stopping; not a number for a rule without claims
 }
 
-// draw draws a bath from what the model believes. Trials of the same seed are the
-// same bath whatever is done to them, so that two ways of proceeding can be compared.
-func draw(t *tables.Tables, m *reading.Model, seed uint64, bias float64) (*trial, error) {
+// biasFraction is the part of the variance of a strip's error that stays.
+const biasFraction = 0.5
+
+// draw draws a bath of which all that is told is right, and makes the fault. Trials of
+// the same seed are the same bath whatever is done to them.
+func draw(t *tables.Tables, m *reading.Model, u truth, seed uint64) (*trial, error) {
 	random := rand.New(rand.NewPCG(seed, 0x747269616c))
-	truth, off, err := m.Draw(random)
+	bath, off, err := m.Draw(random)
 	if err != nil {
 		return nil, err
 	}
-	x := &trial{tables: t, truth: truth, off: off, bias: bias, model: m, setup: m.Setup(), random: random, biases: map[string]float64{}}
+	mistake, err := t.Doubt("reading")
+	if err != nil {
+		return nil, err
+	}
+	x := &trial{tables: t, model: m, setup: m.Setup(), random: random, bath: bath, off: off, gross: mistake.More, fault: sound}
+	if x.instrument, err = t.Strip(u.instrument); err != nil {
+		return nil, err
+	}
+	x.bias = math.Sqrt(biasFraction) * reading.Misreading(x.instrument) * random.NormFloat64()
+	if u.spoil != nil {
+		if err := u.spoil(x); err != nil {
+			return nil, err
+		}
+	}
 	if x.vessel, err = solution.New(t, x.setup.Temperature); err != nil {
 		return nil, err
 	}
-	if err := x.vessel.AddWater(truth.Water, x.setup.Volume); err != nil {
+	volume := x.setup.Volume * unit.Volume(x.fill)
+	if err := x.vessel.AddWater(x.bath.Water, volume); err != nil {
 		return nil, err
 	}
-	if err := x.add(reading.Added{Amount: x.setup.Amount}); err != nil {
+	carbon := unit.Mole(x.gas * float64(volume)) // mmol/L are mol/m³
+	if err := x.vessel.AddSpecies("CO3^2-", carbon); err != nil {
 		return nil, err
 	}
-	x.fresh, x.poured = x.vessel.Clone(), nil
-	return x, nil
+	if err := x.vessel.AddSpecies("H+", 2*carbon); err != nil {
+		return nil, err
+	}
+	if err := x.add(tables.Reagent{}, x.setup.Amount); err != nil {
+		return nil, err
+	}
+	x.events = nil
+	return x, x.settle()
 }
 
-// actual is a reagent as it is in this bath; none stands for the bag.
-func (x *trial) actual(r tables.Reagent) tables.Reagent {
-	for _, own := range []tables.Reagent{x.truth.Acid, x.truth.Base} {
-		if own.ID == r.ID {
-			return own
+// add stirs something in, as badly measured as the model takes it to be; the zero
+// reagent stands for the bag.
+func (x *trial) add(r tables.Reagent, a measure.Amount) error {
+	own, times := r, x.strength
+	switch r.ID {
+	case "":
+		own, times = x.bath.Bag[0].Salt, x.count
+	case x.bath.Acid.ID:
+		own = x.bath.Acid
+	case x.bath.Base.ID:
+		own = x.bath.Base
+	}
+	mass := a.MassGrams
+	if a.VolumeLitres > 0 { // its own packing, beyond what Weigh lets pass
+		mass = a.VolumeLitres * own.Packing().Typical
+		if r.ID != "" {
+			times *= x.heap
 		}
 	}
-	if r.ID == "" {
-		return x.truth.Bag[0].Salt
+	mass *= times * (1 + reading.MeasuringError(a, own.Form)*x.random.NormFloat64())
+	x.events = append(x.events, reading.Added{Reagent: r, Amount: a})
+	if r.ID != "" {
+		return x.vessel.Add(own, unit.Mass(mass)*measure.Gram)
 	}
-	return r
+	if err := x.vessel.Add(own, unit.Mass(mass*(1-x.filler))*measure.Gram); err != nil || x.with == "" {
+		return err
+	}
+	filler, err := x.tables.Reagent(x.with)
+	if err != nil {
+		return err
+	}
+	return x.vessel.Add(filler, unit.Mass(mass*x.filler)*measure.Gram)
 }
 
-// add stirs something in, as badly measured as the model takes it to be.
-func (x *trial) add(e reading.Added) error {
-	r := x.actual(e.Reagent)
-	mass := unit.Mass(e.Amount.MassGrams) * measure.Gram
-	if litres := e.Amount.VolumeLitres; litres > 0 { // its own packing, beyond what Weigh lets pass
-		mass = unit.Mass(litres*r.Packing().Typical) * measure.Gram
-	}
-	mass *= unit.Mass(1 + reading.MeasuringError(e.Amount, r.Form)*x.random.NormFloat64())
-	if r.Chelant.Equal(x.truth.Bag[0].Salt.Chelant) {
-		x.edta += float64(mass/measure.Gram) * r.MolPerGram().Typical
-	}
-	x.poured = append(x.poured, poured{r, float64(mass / measure.Gram)})
-	return x.vessel.Add(r, mass)
-}
-
-// pH returns what a perfect meter would read.
-func (x *trial) pH() (float64, error) {
+// settle takes note of the true pH.
+func (x *trial) settle() error {
 	st, err := x.vessel.Equilibrate()
-	if err != nil {
-		return 0, err
+	if err == nil {
+		x.pH = st.PH + x.off
 	}
-	return st.PH + x.off, nil
+	return err
 }
 
-// need returns the mass in g of a reagent, of its own strength, that would bring
-// the bath from here to a pH. It is negative when so much less of it should have
-// gone in, and an error that wraps solution.ErrUnreachable says that none of it
-// ever should.
-func (x *trial) need(r tables.Reagent, pH float64) (float64, error) {
-	v := x.fresh.Clone()
-	had := 0.0
-	for _, p := range x.poured {
-		if p.reagent.ID == r.ID {
-			had += p.grams
-		} else if err := v.Add(p.reagent, unit.Mass(p.grams)*measure.Gram); err != nil {
-			return 0, err
-		}
+// pour adds acid or base and notes an overshoot.
+func (x *trial) pour(r tables.Reagent, a measure.Amount) error {
+	before := x.pH
+	if err := x.add(r, a); err != nil {
+		return err
 	}
-	d, err := v.Dose(x.actual(r), solution.PH(pH-x.off))
-	return d.MassGrams - had, err
+	x.pours++
+	if err := x.settle(); err != nil {
+		return err
+	}
+	low, high := x.setup.PH-x.setup.Step, x.setup.PH+x.setup.Step
+	x.past = x.past || x.pH < low && before >= low || x.pH > high && before <= high
+	return nil
 }
 
-// read reads a strip or a meter, with its bias and with gross errors as often as
-// the model expects them.
-func (x *trial) read(s tables.Strip) (reading.Read, error) {
-	pH, err := x.pH()
-	if err != nil {
-		return reading.Read{}, err
-	}
-	bias, ok := x.biases[s.ID]
-	if !ok {
-		bias = x.random.NormFloat64()
-		x.biases[s.ID] = bias
-	}
-	deviation, gross := reading.Misreading(s)
-	value := s.Read(pH + deviation*(math.Sqrt(x.bias)*bias+math.Sqrt(1-x.bias)*x.random.NormFloat64()))
-	if x.random.Float64() < gross {
-		marks := s.Marks()
+// look reads the instrument, with its bias, and gross errors now and then.
+func (x *trial) look() float64 {
+	own := math.Sqrt(1-biasFraction) * reading.Misreading(x.instrument) * x.random.NormFloat64()
+	value := x.instrument.Read(x.pH + x.bias + own)
+	if x.random.Float64() < x.gross {
+		marks := x.instrument.Marks()
 		value = marks[x.random.IntN(len(marks))]
 	}
-	return reading.Read{Strip: s, Value: value}, nil
+	x.events = append(x.events, reading.Read{Strip: x.instrument, Value: value})
+	return value
 }

@@ -93,13 +93,13 @@ func neutralisation(t *tables.Tables) (*figure, error) {
 	p.curve(stairs, brick)
 	p.Add(dots{reads, brick})
 	first := plan.Steps[0]
-	p.Add(note{x: reads[0].X / 2, y: stairs[0].Y, dy: 6, text: "1. stir in " + first.Portion.Text(), style: middle(style(11.5, true, brick)), plain: true})
 	spoon := style(11.5, true, brick)
-	p.Add(note{x: reads[0].X, y: reads[1].Y, dx: -12, dy: 1, text: "2. then " + plan.Steps[len(plan.Steps)-1].Portion.Text(), style: right(spoon), plain: true})
-	p.Add(note{x: reads[0].X, y: reads[1].Y, dx: -12, dy: -14, text: "at a time, with a reading after each", style: right(spoon), plain: true})
+	p.Add(note{x: 1, y: stairs[0].Y, dy: 6, text: "1. stir in " + first.Portion.Text(), style: spoon, plain: true})
+	p.Add(note{x: 1, y: 7.75, text: "2. then " + plan.Steps[len(plan.Steps)-1].Portion.Text(), style: spoon, plain: true})
+	p.Add(note{x: 1, y: 7.75, dy: -15, text: "at a time, with a reading after each", style: spoon, plain: true})
 	p.label(curve, 30, -30, -24, "pH of the bath", navy)
 	return &figure{
-		title:      "Most of the acid at once, the rest by the spoon",
+		title:      "Half of the acid at once, the rest by the spoon",
 		conditions: demoConditions,
 		panels:     []*panel{p},
 	}, nil

@@ -20,6 +20,7 @@ type answer struct {
 	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
 	Window   []working          `json:"window,omitempty"`   // when it is good enough
 	Evidence []reading.Evidence `json:"evidence,omitempty"`
+	Suspects []reading.Suspect  `json:"suspects,omitempty"` // what does not fit
 	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
 
 	acid string
@@ -30,7 +31,7 @@ func (c *course) answer() (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &answer{Salts: beliefs(c.model.Setup(), p), Evidence: p.Evidence(), acid: c.model.Setup().Acid.Name}
+	a := &answer{Salts: beliefs(c.model.Setup(), p), Evidence: p.Evidence(), Suspects: p.Suspects(), acid: c.model.Setup().Acid.Name}
 	if a.Advice, err = p.Advise(); err != nil {
 		return nil, err
 	}
@@ -98,11 +99,18 @@ func (a *answer) print(out io.Writer) error {
 		line("Stop here.")
 	case reading.Add:
 		line("Next: stir in %s of %s, wait until it is dissolved, and read.", portions(x), x.Reagent)
-		line("  Expect pH %.1f to %.1f; about %.1f additions to go, with this one.", best(x).PHAfter.Low, best(x).PHAfter.High, x.Steps)
+		line("  Expect pH %.1f to %.1f.", best(x).PHAfter.Low, best(x).PHAfter.High)
 	}
 	line("  %s", x.Why)
 	for _, f := range x.Flags {
 		line("  Mind %s.", f)
+	}
+	if len(a.Suspects) > 0 {
+		line("")
+		line("What was read does not fit what was told. What may be wrong, and how to tell:")
+		for _, s := range a.Suspects {
+			line("  %3.0f %%  %s: %s", 100*s.Chance, s.What, s.Tell)
+		}
 	}
 	if len(a.Remedies) > 0 {
 		line("")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"flag"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -19,7 +20,8 @@ func FuzzStep(f *testing.F) {
 	}
 	t, err := tables.Standard()
 	require.NoError(f, err)
-	j := job{Volume: "1 L", Temperature: "20 °C", Water: "distilled water", Amount: "10 g", Acid: "citric acid", Base: "lye", Strip: "pH meter", PH: 7, Risk: 0.05}
+	var j job
+	j.flags(flag.NewFlagSet("neutralise", flag.ContinueOnError))
 	c, err := j.course(t)
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, text string) {

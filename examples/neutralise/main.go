@@ -47,6 +47,9 @@ type job struct {
 	Volume      string  `json:"volume"`
 	Temperature string  `json:"temperature"`
 	Water       string  `json:"water"`
+	Hardness    string  `json:"hardness"`
+	Alkalinity  string  `json:"alkalinity"`
+	WaterPH     float64 `json:"water-ph"`
 	Untested    bool    `json:"untested"`
 	Bag         string  `json:"bag"`
 	Amount      string  `json:"amount"`
@@ -56,12 +59,14 @@ type job struct {
 	PH          float64 `json:"ph"`
 	Risk        float64 `json:"risk"`
 	Steps       []step  `json:"steps"`
+
+	tap func(*tables.Tables, *cli.Input) tables.Water // as flags and file tell it
 }
 
 func (j *job) flags(f *flag.FlagSet) {
 	f.StringVar(&j.Volume, "volume", "20 L", "water in the tub")
 	f.StringVar(&j.Temperature, "temperature", "20 °C", "of the bath")
-	f.StringVar(&j.Water, "water", "moderately hard tap water", "a water of the tables")
+	j.tap = cli.Tap(f)
 	f.BoolVar(&j.Untested, "untested", false, "nobody tested the water: its ions may be half or twice those of the tables")
 	f.StringVar(&j.Bag, "bag", "", "salts that the bag may hold, separated by commas; empty for any powder of EDTA")
 	f.StringVar(&j.Amount, "amount", "3 cups", "out of the bag, in level spoons and cups or weighed")
@@ -150,7 +155,7 @@ type course struct {
 func (j *job) course(t *tables.Tables) (*course, error) {
 	var in cli.Input
 	s := reading.Setup{
-		Water: cli.Flag(&in, "water", j.Water, t.Water), Volume: cli.Flag(&in, "volume", j.Volume, measure.ParseVolume),
+		Water: j.tap(t, &in), Volume: cli.Flag(&in, "volume", j.Volume, measure.ParseVolume),
 		Temperature: cli.Flag(&in, "temperature", j.Temperature, measure.ParseTemperature),
 		Amount:      cli.Flag(&in, "amount", j.Amount, measure.ParseAmount),
 		Acid:        cli.Flag(&in, "acid", j.Acid, t.Reagent), Base: cli.Flag(&in, "base", j.Base, t.Reagent),

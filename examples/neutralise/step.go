@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"strconv"
@@ -127,6 +128,14 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return cli.Usagef("-file %s: something follows after the bath", name)
+	}
+	for key, value := range map[string]string{"water": j.Water, "hardness": j.Hardness, "alkalinity": j.Alkalinity, "water-ph": fmt.Sprint(j.WaterPH)} {
+		if value == "" || key == "water-ph" && j.WaterPH == 0 {
+			continue
+		}
+		if err := f.Set(key, value); err != nil {
+			return cli.Usagef("-file %s: %s %s: %w", name, key, value, err)
+		}
 	}
 	for name, value := range said {
 		switch name {

@@ -39,7 +39,6 @@ type Advice struct {
 	// Need is the mass in g of the reagent from here to the target; a low end below
 	// zero says that the bath may be past it already.
 	NeedGrams tables.Range `json:"need_g"`
-	Steps     float64      `json:"steps_left"`      // additions to come, this one included, on average
 	Why       string       `json:"why"`             // in one or two sentences
 	Flags     []string     `json:"flags,omitempty"` // readings that contradict the rest
 }
@@ -61,6 +60,18 @@ const (
 	// clearly is that chance once something was added that worked the other way:
 	// going to and fro only adds salt.
 	clearly = 0.5
+	// sure is the chance of a pH within a step of the target at which one reading is
+	// enough, and fair that at which two are.
+	sure, fair = 0.95, 0.85
+	// hasty is the chance of a mistake at which nothing is added on one reading.
+	hasty = 0.05
+	// first is the part of the tolerated risk that the first addition in a direction may
+	// take, later what each after that takes of that, and wary what any takes of it while
+	// something does not fit.
+	first, later, wary = 0.5, 0.5, 0.5
+	// mostRisk is the chance of an overshoot that an addition may take where the bath was
+	// read twice and less would not move it.
+	mostRisk = 0.1
 	// least is the change of pH below which an addition is a waste of a strip.
 	least = 0.1
 )
@@ -94,21 +105,24 @@ func (p *Posterior) helpless(sign float64, r tables.Reagent) error {
 }
 
 // risk is the chance of an overshoot that the next addition in a direction may take:
-// half of what the setup tolerates for the first, and half of what is left for each
-// after that.
+// less after the first, and less again while something does not fit.
 func (p *Posterior) risk(sign float64) float64 {
 	acid, base := p.additions()
-	if sign > 0 {
-		acid = base
+	risk := first * p.model.setup.Risk
+	if sign < 0 && acid > 0 || sign > 0 && base > 0 {
+		risk *= later
 	}
-	return p.model.setup.Risk / math.Pow(2, float64(acid+1))
+	if len(p.Suspects()) > 0 {
+		risk *= wary
+	}
+	return risk
 }
 
-// Advise returns the next step. The chance of an overshoot that it takes is half
-// of what the setup tolerates for the first addition in a direction, and half of
-// what is left for each after that, so that the course as a whole keeps to the
-// tolerance. It never adds more than what brings the middle of the cloud to the
-// target.
+// Advise returns the next step. An addition takes part of the chance of an overshoot
+// that the setup tolerates, and never more than what brings the middle of the cloud to
+// the target. Nothing is added on a reading that is set aside or that shows the window,
+// nor on a single one that hardly fits; where nothing safe would move the bath, it is
+// read again, and what two readings agree on may take more.
 func (p *Posterior) Advise() (*Advice, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
@@ -118,19 +132,25 @@ func (p *Posterior) Advise() (*Advice, error) {
 	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - above - below, Flags: p.flags()}
 	acid, base := p.additions()
 	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
-	sign := 1.0
+	sign, seen := 1.0, p.course.lastSeen()
 	switch steps := p.course.steps; {
 	case len(steps) > 1 && steps[len(steps)-1].pour != nil || p.course.sighted() == nil:
 		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
 		return a, nil
-	case p.setAside(1) && !p.setAside(2): // a second one in a row is no mistake of the eye
+	case p.readings() < 2 && p.gross[len(p.gross)-1] > hasty:
+		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
+		return a, nil
+	case p.setAside():
 		a.Why = fmt.Sprintf("The last reading contradicts what went before; without it the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
+		return a, nil
+	case seen >= s.Low && seen <= s.High: // no pour on a belief that the reading speaks against
+		p.settle(a)
 		return a, nil
 	case above >= below && worth(above, base):
 		sign = -1
 	case below > above && worth(below, acid):
 	default:
-		p.stop(a)
+		p.settle(a)
 		return a, nil
 	}
 	w, err := p.way(sign)
@@ -140,10 +160,10 @@ func (p *Posterior) Advise() (*Advice, error) {
 	return a, p.addition(a, &w)
 }
 
-// setAside reports whether the last event but so many is a reading that was set aside.
-func (p *Posterior) setAside(back int) bool {
-	s, g := len(p.course.steps)-back, len(p.gross)-back
-	return s >= 0 && g >= 0 && p.course.steps[s].sight != nil && p.gross[g] > doubtful
+// setAside reports whether the last event is a reading that was set aside.
+func (p *Posterior) setAside() bool {
+	s, g := len(p.course.steps)-1, len(p.gross)-1
+	return g >= 0 && p.course.steps[s].sight != nil && p.gross[g] > doubtful
 }
 
 // additions counts what went in to lower and to raise the pH, the bag apart.
@@ -175,17 +195,22 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e
-		perLitre[i] = spread.LogAt(x.packing, p.cloud.row(i)[x.packed()]) * (1 + off*e)
+		perLitre[i] = p.model.level(x.packing, p.cloud.row(i), x.packed()) * (1 + off*e)
 	}
 	toLimit, toTarget := per(limit, perGram), per(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
-	if grams := roundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
-		a.Weighed = p.outcome(w, measure.FormatGrams(grams), grams, toLimit, perGram)
-	}
-	if a.Weighed == nil || math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) < least {
-		a.Weighed = nil
-		p.halt(a)
-		return nil
+	for ; ; w.risk *= 2 { // read twice, the reading is worth more than the last doubt
+		if grams := measure.RoundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
+			a.Weighed = p.outcome(w, measure.FormatGrams(grams), grams, toLimit, perGram)
+		}
+		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
+			break
+		}
+		if p.readings() < 2 || w.risk > mostRisk {
+			a.Weighed = nil
+			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
+			return nil
+		}
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
@@ -198,20 +223,28 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 		}
 	}
 	a.Action, a.Reagent = Add, x.reagent.Name
-	a.Steps = p.remaining(w, a.Weighed.MassGrams, toLimit, toTarget)
 	a.Why = p.whyAdd(a, w)
 	return nil
 }
 
-// halt is the advice where nothing that is safe would change much: one more
-// reading, unless that was the last that was done.
-func (p *Posterior) halt(a *Advice) {
-	steps := p.course.steps
-	if n := len(steps); n > 1 && steps[n-1].sight != nil && steps[n-2].sight != nil {
+// settle stops, once the bath is likely within a step of the target, the more so the
+// less often it was read.
+func (p *Posterior) settle(a *Advice) {
+	s := &p.model.setup
+	near := p.share(func(i int) bool { return math.Abs(p.pH[i]-s.PH) <= s.Step })
+	if n := p.readings(); near >= sure || n >= 2 && near >= fair || n >= 4 {
 		p.stop(a)
 		return
 	}
-	a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
+	a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%: read once more, with a finer strip or a meter if there is one.", span(a.PH), s.Step, 100*near)
+}
+
+// readings counts those since anything else was done.
+func (p *Posterior) readings() (n int) {
+	for i := len(p.course.steps) - 1; p.course.steps[i].sight != nil; i-- {
+		n++
+	}
+	return n
 }
 
 // outcome returns what an amount does, of which one unit holds so many grams in each
@@ -257,16 +290,6 @@ func (p *Posterior) share(f func(i int) bool) float64 {
 		}
 	}
 	return float64(n) / float64(p.cloud.n)
-}
-
-// roundDown keeps two significant digits of an amount in g, but no less than a
-// tenth of a gram.
-func roundDown(g float64) float64 {
-	if !(g > 0) {
-		return 0
-	}
-	step := max(0.1, math.Pow(10, math.Floor(math.Log10(g))-1))
-	return math.Floor(g/step+1e-9) * step
 }
 
 // spoonsWithin returns the spoons that hold so many litres and not more.

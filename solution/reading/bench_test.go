@@ -11,13 +11,13 @@ func BenchmarkNew(b *testing.B) {
 	}
 }
 
-// One advice from scratch after four readings and three additions.
+// One advice from scratch after five readings and four additions.
 func BenchmarkAdvise(b *testing.B) {
 	m := model(b, tub(b))
 	s, acid := strip(b, "universal strip"), m.setup.Acid
 	events := []Event{
 		Read{s, 11}, Added{acid, amount(b, "4 tbsp")}, Read{s, 9}, Added{acid, amount(b, "1 tbsp")}, Read{s, 8},
-		Added{acid, amount(b, "1 tsp")}, Read{s, 8},
+		Added{acid, amount(b, "1 tsp")}, Read{s, 8}, Added{acid, amount(b, "1 tsp")}, Read{s, 8},
 	}
 	for b.Loop() {
 		p, err := m.Infer(events)

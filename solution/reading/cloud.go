@@ -36,22 +36,26 @@ func (m *Model) prior(c *course, n int) *cloud {
 	}
 	w.salt = make([]int, n)
 	w.weights = make([]float64, n)
-	for i := range w.weights {
-		w.weights[i] = 1 / float64(w.n)
-	}
 	w.z = make([]float64, n*w.d)
 	w.logs = make([]float64, n*w.rows)
 	for i := range w.z {
 		w.z[i] = w.streams[0].NormFloat64()
 	}
-	k, sum := 0, m.salts[0].prior
+	// Rare salts get more baths than their part, of less weight each.
+	parts := make([]float64, len(m.salts))
+	for k, s := range m.salts {
+		parts[k] = max(s.prior, rare)
+	}
+	floats.Scale(1/floats.Sum(parts), parts)
+	k, sum := 0, parts[0]
 	for i := range n {
 		for (float64(i)+0.5)/float64(n) > sum && k < len(m.salts)-1 {
 			k++
-			sum += m.salts[k].prior
+			sum += parts[k]
 		}
-		w.salt[i] = k
+		w.salt[i], w.weights[i] = k, m.salts[k].prior/parts[k]/float64(n)
 	}
+	floats.Scale(1/floats.Sum(w.weights), w.weights)
 	return w
 }
 
@@ -83,7 +87,7 @@ func (w *cloud) seen(i int) []float64 { return w.logs[i*w.rows : (i+1)*w.rows] }
 func (w *cloud) learn(observations int) float64 {
 	last := observations - 1
 	w.each(func(i int, _ *rand.Rand, mix *mixture) {
-		w.model.follow(w.course, &w.model.salts[w.salt[i]], w.row(i), observations, mix, w.seen(i))
+		w.model.follow(w.course, &w.model.salts[w.salt[i]], w.row(i), last, observations, mix, w.seen(i), math.Inf(-1))
 	})
 	evidence, trial := 0.0, make([]float64, w.n)
 	for done := 0.0; done < 1; {
@@ -119,7 +123,7 @@ func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
 func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
 	enough := func(part float64) (bool, error) {
 		w.weigh(last, part, weights)
-		return floats.Dot(weights, weights) <= 2/float64(w.n), nil
+		return floats.Dot(weights, weights) <= fewest/float64(w.n), nil
 	}
 	if all, _ := enough(most); all {
 		return most, true
@@ -131,6 +135,10 @@ func (w *cloud) portion(last int, most float64, weights []float64) (part float64
 // The part of an observation is found to one in fineness of what is left of it, and
 // is no less than one in slowest.
 const fineness, slowest = 4096, 1000
+
+// fewest is one over the part of the cloud that has to stay in play, and rare the part
+// that any salt has of it at first.
+const fewest, rare = 8, 0.04
 
 // resample takes baths in proportion to their weights, evenly spaced, and makes
 // them equal.
@@ -153,7 +161,7 @@ func (w *cloud) resample() {
 
 // How the baths move.
 const (
-	moves    = 4    // steps of every bath after each resampling
+	moves    = 2    // steps of every bath after each resampling
 	exchange = 0.4  // how often a step tries another salt
 	reaching = 2.38 // reach along a line, by the root of twice its dimensions (ter Braak 2006)
 	accept   = 0.3  // share of the steps towards the prior that is to succeed
@@ -192,8 +200,8 @@ func (w *cloud) move(observations int, part float64) {
 					prior += (z[l]*z[l] - y[l]*y[l]) / 2
 				}
 			}
-			w.model.follow(w.course, &w.model.salts[salt], y, observations, mix, logs)
-			if math.Log(random.Float64()) < prior+sum(logs)-sum(w.seen(i)) {
+			least := math.Log(random.Float64()) - prior + sum(w.seen(i))
+			if w.model.follow(w.course, &w.model.salts[salt], y, 0, observations, mix, logs, least-w.course.headroom) && sum(logs) > least {
 				w.salt[i] = salt
 				copy(z, y)
 				copy(w.seen(i), logs)

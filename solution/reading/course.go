@@ -16,6 +16,9 @@ type course struct {
 	steps   []step
 	amounts int // measured out
 	strips  []tables.Strip
+	// headroom is what the logarithms of likelihoods may add up to: those of spoons are
+	// densities.
+	headroom float64
 }
 
 // step is one of these: an amount poured, a reading, a level measure weighed, or a
@@ -54,16 +57,17 @@ func (e Added) compile(m *Model, c *course) (step, error) {
 	return step{pour: &p, place: c.amounts - 1}, err
 }
 
-func (e Read) compile(_ *Model, c *course) (step, error) {
-	r, err := newSight(e)
+func (e Read) compile(m *Model, c *course) (step, error) {
+	r, err := m.newSight(e)
 	return step{sight: &r, place: c.instrument(e.Strip)}, err
 }
 
-func (e Spoon) compile(*Model, *course) (step, error) {
+func (e Spoon) compile(_ *Model, c *course) (step, error) {
 	x := float64(e.Mass) / float64(e.Volume)
 	if !(e.Volume > 0 && x >= lightest && x <= heaviest) {
 		return step{}, &chem.InputError{Field: "spoon", Value: fmt.Sprintf("%.4g g in %.4g mL", float64(e.Mass)*1e3, float64(e.Volume)*1e6), Want: "0.05 to 3 g per mL"}
 	}
+	c.headroom -= math.Log(levelling)
 	return step{density: x}, nil
 }
 
@@ -114,39 +118,65 @@ func (c *course) sighted() (last *step) {
 	return last
 }
 
+// lastSeen returns the pH of the last reading, not a number if there is none.
+func (c *course) lastSeen() float64 {
+	if s := c.sighted(); s != nil {
+		return s.sight.value
+	}
+	return math.NaN()
+}
+
 // latents is the number of deviates that a particle needs; those of the amounts and
 // of the instruments come behind the common ones.
 func (c *course) latents() int { return common + c.amounts + len(c.strips) }
 
-// bias is the bias of a reading in one bath.
-func (c *course) bias(s *step, z []float64) float64 {
-	return s.sight.bias * z[common+c.amounts+s.place]
+// bias is the bias of a reading in one bath, with what the instrument is off by.
+func (m *Model) bias(c *course, s *step, z []float64) float64 {
+	x := z[common+c.amounts+s.place]
+	return s.sight.bias*x + m.doubts[inOffset].at(x)
 }
 
 // pour adds a portion to a mixture, for a bath of salt k with deviates z; off is
 // that of measuring it out.
 func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
-	if p.of == fromBag {
-		k.pour(mix, p.measured(k.packing, z[ofPacking], off)*share(k.reagent.Assay, z[ofAssay]), k.excess(z))
+	switch p.of {
+	case fromBag:
+	case fromSetter: // as often as a bath is brought to its pH: worked out once
+		if mix.strength == 0 {
+			mix.strength, mix.level = m.strength(p, z), m.level(p.packing, z, ofSetterPacking)
+		}
+		mix.setter += m.measured(p, mix.level, off) * mix.strength
+		return
+	default:
+		p.stir(mix, m.measured(p, m.level(p.packing, z, ofOtherPacking), off))
 		return
 	}
-	p.stir(mix, p.measured(p.packing, z[p.packed()], off)*m.strength(p, z))
+	grams := m.measured(p, m.level(k.packing, z, ofPacking), off)
+	if !k.other {
+		k.pour(mix, grams*share(k.reagent.Assay, z[ofAssay])*m.doubts[inStrength].at(z[ofAssay]), k.excess(z)+m.doubts[inAlkali].at(z[ofFreeBase]))
+		return
+	}
+	if mix.stuff == 0 {
+		mix.buffer = m.buffer(z)
+	}
+	mix.stuff += grams
 }
 
 // strength is what a gram of a portion counts for at its typical assay: only that of
 // the setter is held uncertain.
 func (m *Model) strength(p *portion, z []float64) float64 {
 	if p.of == fromSetter {
-		return share(m.setter.Assay, z[ofSetter]) / m.setter.Assay.Typical
+		return share(m.setter.Assay, z[ofSetter]) / m.setter.Assay.Typical * m.doubts[inSetter].at(z[ofSetter])
 	}
 	return 1
 }
 
 // follow runs a bath through the course up to and including the given number of
-// observations, writes the log likelihood of each, and leaves the mixture as it
-// was then; all portions are poured when the number is that of all.
-func (m *Model) follow(c *course, k *salt, z []float64, observations int, mix *mixture, logs []float64) {
-	*mix = mixture{water: math.Exp(m.water*z[ofWater]) - 1, other: mix.other[:0]}
+// observations, writes the log likelihood of those from the given one on, and leaves the
+// mixture as it was then; all portions are poured when the number is that of all. It
+// gives up, and returns false, once the likelihoods add up to no more than the least.
+func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, mix *mixture, logs []float64, least float64) bool {
+	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[inWater].at(z[ofWater]) - 1, gas: m.doubts[inGas].at(z[ofGas]), other: mix.other[:0]}
 	pH, known, n := 0.0, false, 0
 	for i := range c.steps {
 		s := &c.steps[i]
@@ -156,24 +186,32 @@ func (m *Model) follow(c *course, k *salt, z []float64, observations int, mix *m
 			known = false
 			continue
 		case n == observations:
-			return
+			return true
+		case n < from:
 		case s.sight != nil:
 			if !known {
 				pH, known = m.surface.pH(mix)+constants*z[ofModel], true
 			}
-			logs[n] = math.Log(s.sight.likelihood(pH, c.bias(s, z)))
+			logs[n] = math.Log(s.sight.likelihood(pH, m.bias(c, s, z)))
+			if least -= min(0, logs[n]); least >= 0 {
+				return false
+			}
 		case s.density > 0:
-			x := math.Log(s.density/spread.LogAt(k.packing, z[ofPacking])) / levelling
-			logs[n] = math.Log((1-grossFraction)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + grossFraction/math.Log(10))
+			x, gross := math.Log(s.density/spread.LogAt(k.packing, z[ofPacking]))/levelling, m.doubts[inReading].More
+			logs[n] = math.Log((1-gross)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + gross/math.Log(10))
 		default:
 			logs[n] = math.Log(k.looks(s.clear))
 		}
 		n++
 	}
+	return true
 }
 
 // looks returns the chance that the salt leaves the bath clear, or not.
 func (k *salt) looks(clear bool) float64 {
+	if k.other {
+		return 0.5
+	}
 	if clear == k.clear {
 		return 1 - milky
 	}

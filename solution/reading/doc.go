@@ -23,9 +23,15 @@ A bath is drawn from the tables: one of the salts that the bag may hold, its
 assay, its free base, what fills a level spoon of it, the ions of the water, the
 strength and the packing of what sets the pH, the error of every amount measured
 out, and how far the constants may be off. The ranges of the tables hold nine cases
-in ten, and so do those of the draws. A strip rounds to its marks, has a bias that
-stays, and varies from look to look; one reading in fifty has nothing to do with the
-bath at all, which keeps one wrong reading from bending everything else.
+in ten, and so do those of the draws.
+
+What is told may be wrong, too. The doubts of the tables ([tables.Doubt]) say how
+likely that is and how far it goes: another salt than the label says, something else
+altogether, a weak or alkaline bag, a cup too many, heaped spoons, other water or
+carbon dioxide in it, weak acid, an instrument that is off in all its readings, and a
+reading that has nothing to do with the bath. Something else is a buffer of unknown
+strength in each of a few zones of pH. So two readings that agree need not both be
+mistakes, and win over a label; [Posterior.Suspects] says what they speak against.
 
 What follows from readings is a cloud of a thousand baths that agree with them, and
 anything asked of it is counted. The result hangs on nothing but setup and events.
@@ -39,11 +45,9 @@ interpolates between them, to a few hundredths of a pH, which a test measures.
 
 # How far to trust it
 
-examples/calibration brings baths drawn from these same priors to their pH, with the
-solver for the truth: its documentation says how often the advice goes past the target
-and how often its ranges hold. On a bath that the priors do not know, say of another chelant
-sold as EDTA, the evidence turns small and readings are flagged. What is not modelled:
-carbon dioxide that leaves or enters while the bath stands, water that evaporates, rust
-already dissolved. Take the readings before the parts go in.
+examples/calibration brings baths to their pH of which something told is wrong, with
+the solver for the truth, and compares the advice with what a shop does without it.
+What is not modelled: carbon dioxide that leaves or enters while the bath stands,
+water that evaporates, rust already dissolved. Take the readings before the parts go in.
 */
 package reading

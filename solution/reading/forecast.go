@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
@@ -21,8 +22,9 @@ type Forecast struct {
 	PH        Figure `json:"ph"`      // before acid or base
 	Reagent   string `json:"reagent"` // the acid or base that takes the bath to the target
 	DoseGrams Figure `json:"dose_g"`  // of it from there to the target, as sold
-	// FirstGrams is what may go in at once, weighed or by level spoons: all but half
-	// the tolerated risk of the baths are then still short of the target.
+	// FirstGrams is what may go in at once, weighed or by level spoons, where the bath
+	// starts within a unit of the typical pH: all but half the tolerated risk of those
+	// baths are then still short of the target.
 	FirstGrams float64 `json:"first_g"`
 	// NeverFraction is the share of baths that no dose takes to the target. For
 	// them the dose stands at the most that dissolves.
@@ -53,12 +55,13 @@ var causes = []struct {
 	name, remedy string
 	latents      []int // behind common: that of the first amount
 }{
-	{"what fills the spoon", "weigh the salt", []int{ofPacking, common}},
+	{"what fills the spoon", "weigh the salt", []int{ofPacking, ofHeap, common}},
 	{"the strength of the bag", "dry and weigh a sample, or buy a stated assay", []int{ofAssay}},
 	{"free base in the bag", "read the pH of the bath before any acid", []int{ofFreeBase}},
 	{"the water", "test the water for hardness and alkalinity", []int{ofWater}},
 	{"the strength of the *", "keep the * dry, or titrate it", []int{ofSetter}},
 	{"what fills the spoon of *", "weigh the *", []int{ofSetterPacking}},
+	{"carbon dioxide in the water", "let the water stand overnight", []int{ofGas}},
 	{"the constants and the temperature", "set a pH meter with two buffers and read", []int{ofModel}},
 }
 
@@ -90,8 +93,11 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		z := p.cloud.row(i)
 		dose[i] = max(0, dose[i])
 		first[i] = dose[i]
+		if math.Abs(p.pH[i]-f.PH.Typical) > expected {
+			first[i] = math.Inf(1)
+		}
 		if x.packing.Typical > 0 {
-			first[i] *= min(1, x.packing.Typical/spread.LogAt(x.packing, z[x.packed()]))
+			first[i] *= min(1, x.packing.Typical/m.level(x.packing, z, x.packed()))
 		}
 		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*m.basis.perGram(setter)-(1+p.now[i].water)*hardness)
 		if price != nil {
@@ -99,7 +105,8 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		}
 	}
 	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
-	f.FirstGrams = spread.Rank(slices.Sorted(slices.Values(first)), s.Risk/2)
+	first = slices.DeleteFunc(slices.Sorted(slices.Values(first)), func(x float64) bool { return math.IsInf(x, 1) })
+	f.FirstGrams = spread.Rank(first, s.Risk/2)
 	if price != nil {
 		c := p.figure(cost)
 		f.Cost = &c
@@ -107,59 +114,64 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	return f, nil
 }
 
-// figure returns a range with its causes. The share of a latent is the square of
-// the correlation of ranks, which a straight line explains; that of the salt is
-// the variance between the means of the salts.
+// expected is how near the first reading has to be to what is expected.
+const expected = 1
+
+// figure returns a range with its causes. The share of a cause is the part of the
+// variance, of the normal scores, that lies between the means of groups of baths in
+// which it is alike: a straight line would miss what is rare and far off.
 func (p *Posterior) figure(x []float64) Figure {
 	f := Figure{Range: spread.Of(x), Causes: []Cause{}}
 	y := ranks(x)
 	if y == nil {
 		return f
 	}
-	variance := stat.Variance(y, nil)
-	if len(p.model.salts) > 1 {
-		f.Causes = append(f.Causes, Cause{"which salt is in the bag", p.between(y) / variance, "read the bath as it is, or weigh a level spoon"})
+	word := "acid"
+	if p.model.sign > 0 {
+		word = "base"
 	}
-	z := make([]float64, p.cloud.n)
+	add := func(name, remedy string, share float64) {
+		if share > rank {
+			f.Causes = append(f.Causes, Cause{strings.ReplaceAll(name, "*", word), share, strings.ReplaceAll(remedy, "*", word)})
+		}
+	}
+	add("which salt is in the bag", "read the bath as it is, or weigh a level spoon", p.between(y, len(p.model.salts), func(i int) int { return p.cloud.salt[i] }))
 	for _, c := range causes {
 		share := 0.0
 		for _, l := range c.latents {
-			for i := range z {
-				z[i] = p.cloud.row(i)[l]
-			}
-			r := stat.Correlation(y, z, nil)
-			share += r * r
+			share += p.between(y, groups, func(i int) int { return int(groups * distuv.UnitNormal.CDF(p.cloud.row(i)[l])) })
 		}
-		name, remedy := c.name, c.remedy
 		if p.model.setup.Amount.VolumeLitres == 0 && c.latents[0] == ofPacking {
-			name, remedy = "the weighing of the salt", "use a finer scale"
+			c.name, c.remedy = "the weighing of the salt", "use a finer scale"
 		}
-		word := "acid"
-		if p.model.sign > 0 {
-			word = "base"
-		}
-		f.Causes = append(f.Causes, Cause{strings.ReplaceAll(name, "*", word), share, strings.ReplaceAll(remedy, "*", word)})
+		add(c.name, c.remedy, share)
 	}
 	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(b.Share, a.Share) })
-	f.Causes = slices.DeleteFunc(f.Causes, func(c Cause) bool { return c.Share < noise(p.cloud.n) })
 	return f
 }
 
-// noise is the square of a correlation that chance alone makes one time in a
-// hundred.
-func noise(n int) float64 { return 6.6 / float64(n) }
+// Baths are put into so many groups by a deviate; a cause of less than the rank is not
+// worth a line.
+const (
+	groups = 12
+	rank   = 0.01
+)
 
-// between is the variance of the means of the salts, of scores whose mean is zero.
-func (p *Posterior) between(y []float64) (v float64) {
-	sum, count := make([]float64, len(p.model.salts)), make([]float64, len(p.model.salts))
-	for i, k := range p.cloud.salt {
-		sum[k] += y[i]
-		count[k]++
+// between is the part of the variance of scores that lies between the means of groups,
+// less what chance makes of it.
+func (p *Posterior) between(y []float64, groups int, group func(i int) int) (v float64) {
+	sum, count := make([]float64, groups), make([]float64, groups)
+	for i := range y {
+		sum[group(i)] += y[i]
+		count[group(i)]++
 	}
+	used := -1.0
 	for k := range sum {
-		v += sum[k] * sum[k] / max(1, count[k]) / float64(len(y))
+		v += sum[k] * sum[k] / max(1, count[k])
+		used += min(1, count[k])
 	}
-	return v
+	n := float64(len(y))
+	return max(0, v/n/stat.Variance(y, nil)-used/n)
 }
 
 // ranks returns the normal scores of the ranks, ties sharing theirs; nil if all

@@ -13,16 +13,18 @@ import (
 
 // sight is a reading as the particles see it.
 type sight struct {
+	value      float64
 	low, high  float64 // of the pH that a perfect eye would read so, open at the ends of the scale
 	spread     float64 // standard deviation of the eye, apart from its bias
 	bias       float64 // standard deviation of the bias
-	background float64 // chance of this reading if it is gross
+	gross      float64 // chance that it has nothing to do with the bath
+	background float64 // chance of this reading if it has not
 }
 
 // newSight checks a reading. The half width of the tables, which holds nine cases
 // in ten, is made of the rounding to the step and a normal error, of which a
 // share is a bias.
-func newSight(r Read) (x sight, err error) {
+func (m *Model) newSight(r Read) (x sight, err error) {
 	s := r.Strip
 	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
 		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
@@ -30,9 +32,11 @@ func newSight(r Read) (x sight, err error) {
 	if _, _, err := s.Interval(r.Value); err != nil {
 		return x, &chem.InputError{Field: "reading", Value: fmt.Sprint(r.Value), Want: "a pH on the scale of the strip", Err: err}
 	}
-	e, _ := Misreading(s)
+	e := Misreading(s)
 	x = sight{
-		low: r.Value - s.Step/2, high: r.Value + s.Step/2, background: s.Step / (s.High - s.Low + s.Step),
+		value: r.Value,
+		gross: m.doubts[inReading].More,
+		low:   r.Value - s.Step/2, high: r.Value + s.Step/2, background: s.Step / (s.High - s.Low + s.Step),
 		spread: e * math.Sqrt(1-biasFraction), bias: e * math.Sqrt(biasFraction),
 	}
 	if r.Value == s.Low {
@@ -45,13 +49,13 @@ func newSight(r Read) (x sight, err error) {
 }
 
 // Misreading returns the standard deviation of the normal error that makes, together
-// with rounding, the reading error of a strip, and the chance that a reading has
-// nothing to do with the bath. Half of the variance stays from reading to reading.
-func Misreading(s tables.Strip) (deviation, gross float64) {
-	deviation, _ = root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
+// with rounding, the reading error of a strip. Half of the variance stays from reading
+// to reading.
+func Misreading(s tables.Strip) float64 {
+	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
 		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
 	})
-	return deviation, grossFraction
+	return deviation
 }
 
 // within returns the chance that an even error up to h and a normal one of
@@ -71,5 +75,5 @@ func (r *sight) likelihood(pH, bias float64) float64 {
 	if a > 0 { // the far tail keeps its digits
 		a, b = -b, -a
 	}
-	return (1-grossFraction)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + grossFraction*r.background
+	return (1-r.gross)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + r.gross*r.background
 }

@@ -105,6 +105,8 @@ type salt struct {
 	free    tables.Range // and beyond it
 	clear   bool         // whether it dissolves
 	packing tables.Range // g/L
+	named   bool         // on the label
+	other   bool         // not a salt of the chelant at all
 }
 
 // salt returns a reagent as a salt of the chelant, if it differs from the candidates

@@ -2,6 +2,7 @@ package reading
 
 import (
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -19,7 +20,9 @@ type Model struct {
 	extras  []weighed
 	setter  tables.Reagent // what sets the pH
 	sign    float64        // −1 if it lowers the pH, 1 if it raises it
-	water   float64        // change of the logarithm of the ions per unit of the deviate
+	doubts  [doubts]doubt
+	told    float64 // probability that the bag holds what its label says
+	water   float64 // change of the logarithm of the ions per unit of the deviate
 }
 
 // weighed is a known mass of a reagent.
@@ -46,6 +49,9 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	m := &Model{setup: s, setter: s.Acid, sign: -1, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
 	if s.Acid.ID == "" {
 		m.setter, m.sign = s.Base, 1
+	}
+	if m.doubts, err = openTo(t); err != nil {
+		return nil, err
 	}
 	for _, x := range s.Extras {
 		grams, err := s.weigh("Extras", x.Reagent, x.Amount)
@@ -81,7 +87,8 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		return 0, 0, err
 	}
 	lowest = math.Inf(1)
-	for _, c := range m.setup.Bag {
+	lowest = math.Inf(1)
+	for _, c := range m.mislabelled(t, total) {
 		k, ok := m.basis.salt(c.Salt)
 		if !ok {
 			return 0, 0, &chem.InputError{Field: "Bag", Value: c.Salt.String(), Want: "salts of one chelating anion that differ in sodium, potassium and protons alone"}
@@ -89,7 +96,7 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		if c.Weight == 0 {
 			continue
 		}
-		k.prior = c.Weight / total
+		k.prior, k.named = c.Weight, slices.ContainsFunc(m.setup.Bag, func(b Candidate) bool { return b.Salt.ID == c.Salt.ID })
 		m.salts = append(m.salts, k)
 		grams, err := m.setup.weigh("Amount", c.Salt, m.setup.Amount)
 		if err != nil {
@@ -98,7 +105,38 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		lowest = min(lowest, spareBelow*grams.Low*c.Salt.Assay.Low*k.perGram)
 		highest = max(highest, spareAbove*grams.High*c.Salt.Assay.High*k.perGram)
 	}
+	m.salts = append(m.salts, salt{
+		reagent: tables.Reagent{Entry: tables.Entry{Name: "something else"}}, other: true, prior: m.doubts[inKind].More,
+		packing: tables.Range{Low: 500, Typical: 750, High: 1100},
+	})
 	return lowest, highest, nil
+}
+
+// mislabelled returns the candidates of the setup with their probabilities, and after
+// them what else the bag may hold if it is mislabelled: the other salts of the
+// chelant that come in the same form.
+func (m *Model) mislabelled(t *tables.Tables, total float64) (bag []Candidate) {
+	first := m.setup.Bag[0].Salt
+	var others []Candidate
+	for r := range t.Reagents() {
+		_, ok := m.basis.salt(r)
+		named := slices.ContainsFunc(m.setup.Bag, func(c Candidate) bool { return c.Salt.ID == r.ID })
+		if _, err := m.setup.weigh("", r, m.setup.Amount); ok && !named && err == nil && r.Form == first.Form {
+			others = append(others, Candidate{Salt: r})
+		}
+	}
+	right, wrong := 1-m.doubts[inKind].More, 0.0
+	if len(others) > 0 {
+		wrong = right * m.doubts[inLabel].More
+	}
+	m.told = right - wrong
+	for _, c := range m.setup.Bag {
+		bag = append(bag, Candidate{c.Salt, m.told * c.Weight / total})
+	}
+	for _, c := range others {
+		bag = append(bag, Candidate{c.Salt, wrong / float64(len(others))})
+	}
+	return bag
 }
 
 // Setup returns a copy of the setup with its defaults filled in.
@@ -133,7 +171,7 @@ func (m *Model) portion(e Added) (p portion, err error) {
 	if e.Reagent.ID != "" {
 		p, err = m.template(e.Reagent)
 	}
-	for i := 0; err == nil && i < len(m.salts); i++ {
+	for i := 0; err == nil && i < len(m.salts) && !m.salts[i].other; i++ {
 		r := e.Reagent
 		if r.ID == "" {
 			r = m.salts[i].reagent
@@ -168,14 +206,19 @@ func (p *portion) measure(a measure.Amount) {
 	p.spread, p.grams, p.litres = MeasuringError(a, p.reagent.Form), a.MassGrams, a.VolumeLitres
 }
 
-// measured is the mass of a portion in grams in one bath: packed is the deviate
-// of its packing, off that of measuring it out.
-func (p *portion) measured(packing tables.Range, packed, off float64) float64 {
+// measured is the mass of a portion in g, of which a level litre holds so many: off is
+// the deviate of measuring it out.
+func (m *Model) measured(p *portion, level, off float64) float64 {
 	grams := p.grams
 	if p.litres > 0 {
-		grams = p.litres * spread.LogAt(packing, packed)
+		grams = p.litres * level
 	}
-	return grams * (1 + p.spread*off)
+	return grams * (1 + p.spread*off) * m.doubts[inCount].at(off)
+}
+
+// level is the mass in g of a litre by level spoons, which may all be heaped.
+func (m *Model) level(packing tables.Range, z []float64, packed int) float64 {
+	return spread.LogAt(packing, z[packed]) * m.doubts[inHeap].at(z[ofHeap])
 }
 
 // packed is the latent of the packing of anything but the bag.

@@ -27,7 +27,7 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 	start := f.lackAt(mix, pH)
 	most := f.model.setup.most(p.reagent)
 	a, fa := 0.0, start
-	b := 10 * mix.chelant // g per mol of chelant: on the scale of all reagents
+	b := 10 * f.chelant[1] // g per mol of chelant: on the scale of all reagents
 	for range steps {
 		fb := lack(b)
 		slope := (fb - fa) / (b - a)
@@ -57,4 +57,14 @@ func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never 
 		grams[i], short[i] = g, !reached && g > 0
 	})
 	return grams, p.share(func(i int) bool { return short[i] })
+}
+
+// after returns the pH of one bath of the cloud once grams, at the typical
+// assay, are in.
+func (p *Posterior) after(w *way, i int, grams float64, mix *mixture) float64 {
+	now := &p.now[i]
+	*mix = *now
+	mix.other = now.other[:len(now.other):len(now.other)]
+	w.portion.stir(mix, grams)
+	return p.model.surface.pH(mix) + constants*p.cloud.row(i)[ofModel]
 }

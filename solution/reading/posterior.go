@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
@@ -27,7 +29,7 @@ type Posterior struct {
 const (
 	// particles is the number of baths in the cloud: quantiles at one in twenty are
 	// then good to a tenth of their distance from the middle.
-	particles = 1024
+	particles = 800
 	// chunks is the number of independent streams of deviates: fixed, so that the
 	// result does not depend on the number of processors.
 	chunks = 4
@@ -58,18 +60,19 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	for n := range w.rows {
 		p.logs = append(p.logs, w.learn(n+1))
 	}
-	if w.rows > 0 { // equal weights for all that is counted
-		w.resample()
+	few := floats.Dot(w.weights, w.weights) > 2/float64(w.n)
+	w.resample() // equal weights for all that is counted
+	if few {
 		w.move(w.rows, 1)
 	}
 	w.each(func(i int, _ *rand.Rand, _ *mixture) {
-		m.follow(c, &m.salts[w.salt[i]], w.row(i), w.rows, &p.now[i], w.seen(i))
+		m.follow(c, &m.salts[w.salt[i]], w.row(i), w.rows, w.rows, &p.now[i], nil, 0)
 		p.pH[i] = m.surface.pH(&p.now[i]) + constants*w.row(i)[ofModel]
 	})
 	for n, s := range c.seen() {
 		for i := range w.n {
 			if s.sight != nil {
-				p.gross[n] += grossFraction * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
+				p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
 			}
 		}
 	}
@@ -122,7 +125,7 @@ func (p *Posterior) packing(i int) float64 {
 // bag returns the mass in g of what first came out of it, in one bath.
 func (p *Posterior) bag(i int) float64 {
 	z := p.cloud.row(i)
-	return p.course.steps[0].pour.measured(p.model.salts[p.cloud.salt[i]].packing, z[ofPacking], z[common])
+	return p.model.measured(p.course.steps[0].pour, p.model.level(p.model.salts[p.cloud.salt[i]].packing, z, ofPacking), z[common])
 }
 
 // over returns the range of what f says of every bath.

@@ -27,11 +27,8 @@ func packing(r tables.Reagent) tables.Range {
 	return tables.Range{Low: d.Loose, Typical: d.Typical, High: d.Tapped}
 }
 
-// What is not in the tables is judgement: common practice, no source.
+// What is not among the doubts of the tables is judgement: common practice, no source.
 const (
-	// grossFraction is the chance that a reading has nothing to do with the bath:
-	// misread, mistyped, not stirred, a spoiled strip.
-	grossFraction = 0.02
 	// levelling is the standard deviation of what two level spoonfuls from one
 	// bag differ by, as a fraction; weighing that of a kitchen scale.
 	levelling = 0.05
@@ -70,5 +67,9 @@ const (
 	ofSetterPacking
 	ofOtherPacking // of what else is added
 	ofModel
-	common
+	ofGas // in the water
+	ofHeap
+	ofStart // of something else
+	ofBuffer
+	common = ofBuffer + zones
 )

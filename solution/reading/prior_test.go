@@ -62,7 +62,7 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 		if s.Quantity != "pH" || s.ReadingError <= 0.45*s.Step {
 			continue
 		}
-		deviation, _ := Misreading(s)
+		deviation := Misreading(s)
 		spread := deviation / math.Sqrt2
 		within, middle := 0.0, (s.Low+s.High)/2
 		for range n {
@@ -78,6 +78,7 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 
 // The likelihoods of all marks of a scale add up to one, gross readings included.
 func TestLikelihoodsAddUp(t *testing.T) {
+	m := model(t, tub(t))
 	for s := range standard(t).Strips() {
 		if s.Quantity != "pH" {
 			continue
@@ -85,7 +86,7 @@ func TestLikelihoodsAddUp(t *testing.T) {
 		for _, pH := range []float64{1, 6.9, 7.2, 9.05, 13} {
 			sum := 0.0
 			for _, mark := range s.Marks() {
-				r, err := newSight(Read{s, mark})
+				r, err := m.newSight(Read{s, mark})
 				assert.NoError(t, err)
 				sum += r.likelihood(pH, 0.1)
 			}

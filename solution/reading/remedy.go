@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -101,7 +102,7 @@ func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remed
 	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	grams.Low = max(0, grams.Low)
 	return append(out, Remedy{
-		Reagent: r.Name, MassGrams: grams, SafeGrams: roundDown(min(safe(limit, p.risk(1)), grams.Typical)),
+		Reagent: r.Name, MassGrams: grams, SafeGrams: measure.RoundDown(min(safe(limit, p.risk(1)), grams.Typical)),
 		SaltMoles: moles, Note: note,
 	}), nil
 }

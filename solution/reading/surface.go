@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -12,7 +13,6 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
-	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -30,6 +30,7 @@ type surface struct {
 	empty     *solution.Solution // water with the extras, and a trace of all that may come
 	lye, sour titrant
 	grid      []float64 // pH at which curves are compared, every quarter
+	zones     []int     // of something else, by grid
 
 	chelant [nodes]float64 // mol in the vessel
 	ratio   [nodes]float64 // g of the setter per mol of chelant
@@ -40,6 +41,7 @@ type surface struct {
 	soluble   []float64  // by grid: mol of chelant that the vessel dissolves
 	saturated axis       // and the base that it then asks for
 	water     axis
+	gas       axis
 	others    map[string]axis
 	mutex     sync.Mutex // guards others
 }
@@ -62,7 +64,12 @@ type mixture struct {
 	setter  float64 // g at its typical assay
 	base    float64 // mol of strong base
 	water   float64 // ions in excess of the typical, as a fraction
+	gas     float64 // carbon dioxide in excess, mmol in a litre of water
+	stuff   float64 // g of something else, whose buffer it is
+	buffer  buffer
 	other   []dose
+
+	strength, level float64 // of the setter, once it is known
 }
 
 // dose is an amount of a reagent that has an axis of its own.
@@ -84,6 +91,8 @@ const (
 	between, beyond = 1.2, 2.8
 	// waterProbe is the change of the water at which its axis is measured.
 	waterProbe = 0.5
+	// gasProbe is the carbon dioxide at which its axis is measured, mmol/L.
+	gasProbe = 1
 	// otherProbe is the amount of another reagent at which its axis is measured,
 	// in equivalents per mol of chelant: as much as would matter.
 	otherProbe = 1.0 / 3
@@ -94,7 +103,7 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 	if err := f.prepare(lowest, highest); err != nil {
 		return nil, err
 	}
-	const water, solid = nodes * nodes, nodes*nodes + 1
+	const water, gas, solid = nodes * nodes, nodes*nodes + 1, nodes*nodes + 2
 	curves, errs := make([]curve, solid+1), make([]error, solid+1)
 	var err error
 	if curves[most], err = f.reach(); err != nil {
@@ -108,6 +117,12 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 			case water:
 				var v *solution.Solution
 				if v, errs[k] = f.filled(1 + waterProbe); errs[k] == nil {
+					curves[k], errs[k] = f.curve(v, f.node(middle))
+				}
+			case gas:
+				v := f.empty.Clone()
+				n := unit.Mole(gasProbe * float64(m.setup.Volume)) // mmol/L are mol/m³
+				if errs[k] = cmp.Or(v.AddSpecies("CO3^2-", n), v.AddSpecies(proton, 2*n)); errs[k] == nil {
 					curves[k], errs[k] = f.curve(v, f.node(middle))
 				}
 			case solid:
@@ -131,7 +146,7 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 		f.planes[0], f.planes[1] = append(f.planes[0], base), append(f.planes[1], slope)
 	}
 	f.saturate(curves[solid])
-	f.water = f.difference(curves[water], waterProbe)
+	f.water, f.gas = f.difference(curves[water], waterProbe), f.difference(curves[gas], gasProbe)
 	return f, f.check()
 }
 
@@ -139,7 +154,7 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 func (f *surface) prepare(lowest, highest float64) (err error) {
 	s, b := &f.model.setup, f.model.basis
 	for p := min(sourest, math.Floor(s.PH-s.Step)); p <= max(alkaline, math.Ceil(s.PH+s.Step)); p += quarter {
-		f.grid = append(f.grid, p)
+		f.grid, f.zones = append(f.grid, p), append(f.zones, zone(p))
 	}
 	mid := math.Sqrt(lowest * highest)
 	out := math.Pow(highest/mid, stretch)
@@ -165,6 +180,9 @@ func (f *surface) reach() (c curve, err error) {
 	m := f.model
 	far := m.salts[0].base // of the candidate that needs most
 	for _, k := range m.salts {
+		if k.other {
+			continue
+		}
 		if m.sign < 0 {
 			far = max(far, k.base+k.free.High)
 		} else {
@@ -335,11 +353,10 @@ func (f *surface) axisOf(r tables.Reagent) (axis, error) {
 // lagrange returns the weights by which values at three places give that of the
 // parabola through them at x.
 func lagrange(at [nodes]float64, x float64) (w [nodes]float64) {
-	for i, a := range at {
-		b, c := at[(i+1)%nodes], at[(i+2)%nodes]
-		w[i] = (x - b) * (x - c) / ((a - b) * (a - c))
-	}
-	return w
+	a, b, c := x-at[0], x-at[1], x-at[2]
+	ab, bc, ca := at[0]-at[1], at[1]-at[2], at[2]-at[0]
+	scale := -1 / (ab * bc * ca)
+	return [nodes]float64{b * c * bc * scale, c * a * ca * scale, a * b * ab * scale}
 }
 
 // weights are those of the nodes in a mixture.
@@ -350,6 +367,13 @@ type weights struct {
 }
 
 func (f *surface) weigh(m *mixture) (w weights) {
+	if m.stuff > 0 { // straight in what chelant and setter are added to it
+		const bare, sour = middle - 1, most
+		n, g := m.chelant/f.chelant[1]-1, m.setter/(f.ratio[2]*f.chelant[1])
+		w.nodes[bare], w.nodes[sour] = 1-g, g
+		w.nodes[0], w.nodes[2*nodes] = -n*f.chelant[1]/(f.chelant[2]-f.chelant[0]), n*f.chelant[1]/(f.chelant[2]-f.chelant[0])
+		return w
+	}
 	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)
 	for k := range w.nodes {
 		w.nodes[k] = e[k/nodes] * r[k%nodes]
@@ -365,7 +389,11 @@ func (f *surface) weigh(m *mixture) (w weights) {
 // that grows with the pH (1), by the chelant that dissolves.
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	row := &f.planes[of][j]
-	sum := m.water * f.water[of][j]
+	sum := m.water*f.water[of][j] + m.gas*f.gas[of][j]
+	if m.stuff > 0 {
+		base, slope := m.buffer.at(f.zones[j], f.grid[j])
+		sum += m.stuff * [2]float64{base, slope}[of]
+	}
 	for k, x := range w.nodes {
 		sum += x * row[k]
 	}
@@ -396,15 +424,17 @@ func (f *surface) pH(m *mixture) float64 {
 		return x.pH - x.base/x.slope
 	}
 	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
-	x, _ := root.Between(func(pH float64) (float64, error) {
-		y, _ := hermite(a, b, pH)
-		return y, nil
-	}, a.pH, a.base, b.pH, b.base, agreement*b.slope)
+	x := a.pH + (b.pH-a.pH)*a.base/(a.base-b.base)
+	for range refinements {
+		y, d := hermite(a, b, x)
+		x = max(a.pH, min(x-y/d, b.pH))
+	}
 	return x
 }
 
-// agreement is how far a pH may be off for the sake of speed.
-const agreement = 1e-6
+// refinements are steps of Newton from the straight line between two points of the
+// grid: they leave a ten-thousandth of a unit at most.
+const refinements = 2
 
 // lackAt returns the base in mol that a mixture lacks to be at any pH of the
 // grid's range; it is negative when there is too much.

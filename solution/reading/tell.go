@@ -42,6 +42,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	}
 	open := stat.Entropy(beliefs) / math.Ln2
 	var out []Test
+	gross := p.model.doubts[inReading].More
 	add := func(text string, minutes float64, outcome func(i int) []float64) {
 		out = append(out, Test{text, minutes, p.tells(outcome), open})
 	}
@@ -50,14 +51,14 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		return nil, err
 	}
 	need, _ := p.needs(&setter, p.model.sign, p.model.setup.PH)
-	half := roundDown(median(need) / 2) // way to the target, for the middle of the cloud
+	half := measure.RoundDown(median(need) / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
-		if _, err := newSight(Read{s, s.Low}); err != nil {
+		if _, err := p.model.newSight(Read{s, s.Low}); err != nil {
 			return nil, err
 		}
 		width := max(s.Step, 0.05) // a strip not used before: bias and all
-		deviation, _ := Misreading(s)
-		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, deviation}
+		deviation := Misreading(s)
+		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, deviation, gross}
 		add("read the bath with a "+s.Name, toRead, func(i int) []float64 { return marks.chances(p.pH[i]) })
 		if half > 0 {
 			w := &way{portion: setter}
@@ -65,9 +66,9 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 				func(i int) []float64 { var mix mixture; return marks.chances(p.after(w, i, half, &mix)) })
 		}
 	}
-	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return k.reagent.Form != tables.Powder || k.packing.Typical == 0 }) {
+	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return !k.other && (k.reagent.Form != tables.Powder || k.packing.Typical == 0) }) {
 		const lowest, highest, bins = 300, 1500, 48 // kg/m³
-		masses := scale{math.Log(lowest), math.Log(float64(highest)/lowest) / bins, bins, math.Hypot(levelling, weighing)}
+		masses := scale{math.Log(lowest), math.Log(float64(highest)/lowest) / bins, bins, math.Hypot(levelling, weighing), gross}
 		add("weigh a level tablespoon from the bag", toWeigh, func(i int) []float64 { return masses.chances(math.Log(p.packing(i))) })
 	}
 	if p.course.amounts == 1 {
@@ -86,6 +87,7 @@ type scale struct {
 	low, width float64
 	bins       int
 	deviation  float64
+	gross      float64
 }
 
 // chances returns those of the bins at a value, gross readings included.
@@ -96,7 +98,7 @@ func (s *scale) chances(x float64) []float64 {
 		if k < s.bins-1 {
 			upTo = distuv.UnitNormal.CDF((s.low + float64(k+1)*s.width - x) / s.deviation)
 		}
-		out[k] = (1-grossFraction)*(upTo-below) + grossFraction/float64(s.bins)
+		out[k] = (1-s.gross)*(upTo-below) + s.gross/float64(s.bins)
 		below = upTo
 	}
 	return out

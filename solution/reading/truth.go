@@ -9,7 +9,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Draw draws a bath from the priors, to try advice on: a setup in which every
+// Draw draws a bath about which all that is told is right, to try advice on: a setup in which every
 // quantity that is held uncertain has one value. Its bag holds one salt; Typical
 // assay, free base and bulk density of that, of acid and base, and the water are
 // those of the bath, whose pH is off by so much from that of the solver. The same
@@ -19,7 +19,7 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 		return bath, 0, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}
 	}
 	bath = m.Setup()
-	k := &m.salts[m.pick(random.Float64())]
+	k := &m.salts[m.pick(random.Float64()*m.told)]
 	z := make([]float64, common)
 	for i := range z {
 		z[i] = random.NormFloat64()

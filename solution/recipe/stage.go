@@ -126,6 +126,5 @@ func (r Recipe) round(grams float64) float64 {
 			return spoons
 		}
 	}
-	step := math.Pow(10, math.Floor(math.Log10(grams))-1)
-	return math.Floor(grams/step) * step
+	return measure.RoundDown(grams)
 }

@@ -29,9 +29,9 @@ func At(r tables.Range, z float64) float64 {
 // LogAt is [At] for the logarithm of a quantity above zero.
 func LogAt(r tables.Range, z float64) float64 {
 	if z < 0 {
-		return r.Typical * math.Pow(r.Typical/r.Low, z/NineInTen)
+		return r.Typical * math.Exp(math.Log(r.Typical/r.Low)*z/NineInTen) // quicker than a power
 	}
-	return r.Typical * math.Pow(r.High/r.Typical, z/NineInTen)
+	return r.Typical * math.Exp(math.Log(r.High/r.Typical)*z/NineInTen)
 }
 
 // EvenAt spreads the deviate evenly from end to end of the range.

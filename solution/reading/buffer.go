@@ -1,0 +1,39 @@
+package reading
+
+import "sort"
+
+// edges are where the zones begin in which something else holds the pH, each by a
+// strength of its own.
+var edges = [zones]float64{0, 5, 6.5, 8, 9.5, 11}
+
+const zones = 6
+
+// buffer is a powder of unknown kind: the strong base in mol that takes a gram of it
+// from the pH at which it starts to any other, straight within a zone.
+type buffer struct{ base, slope [zones]float64 }
+
+func zone(pH float64) int {
+	return max(0, sort.Search(zones, func(k int) bool { return edges[k] > pH })-1)
+}
+
+// at returns the base at a pH, and its slope.
+func (b *buffer) at(k int, pH float64) (base, slope float64) {
+	return b.base[k] + b.slope[k]*(pH-edges[k]), b.slope[k]
+}
+
+// buffer returns that of one bath.
+func (m *Model) buffer(z []float64) (b buffer) {
+	const millimole = 1e-3
+	for k := range b.slope {
+		b.slope[k] = millimole * m.doubts[inBuffer].at(z[ofBuffer+k])
+		if k > 0 {
+			b.base[k] = b.base[k-1] + b.slope[k-1]*(edges[k]-edges[k-1])
+		}
+	}
+	start := m.doubts[inStart].at(z[ofStart])
+	from, _ := b.at(zone(start), start)
+	for k := range b.base {
+		b.base[k] -= from
+	}
+	return b
+}

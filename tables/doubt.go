@@ -1,0 +1,42 @@
+package tables
+
+import (
+	"io/fs"
+	"iter"
+)
+
+// Doubt is a way in which what is told of a bath may be wrong: how likely that is, how
+// far it goes, and how to tell. The figures are judgement, and each row says why.
+type Doubt struct {
+	Entry
+	// Told is what it is when nothing is wrong: a factor of one, or an excess of zero.
+	Told float64 `json:"told"`
+	// Less is the chance of less than that, down to Least, and More that of more, up to
+	// Most. A doubt that is no number, as of a label, has a chance alone, in More.
+	Less  float64 `json:"less"`
+	Least float64 `json:"least"`
+	More  float64 `json:"more"`
+	Most  float64 `json:"most"`
+	Tell  string  `json:"tell"` // what to do to find out
+}
+
+// Doubt returns the doubt of that id or name.
+func (t *Tables) Doubt(name string) (Doubt, error) { return t.doubts.find("doubt", name) }
+
+// Doubts yields all doubts.
+func (t *Tables) Doubts() iter.Seq[Doubt] { return t.doubts.all() }
+
+const doubtFile = "doubts.csv"
+
+func (t *Tables) loadDoubts(files []fs.FS) error {
+	return load(t, files, &t.doubts, row.doubt, doubtFile, "id", "name", "told", "less", "least", "more", "most", "tell", "note", "source")
+}
+
+func (r row) doubt() Doubt {
+	d := Doubt{Entry: r.entry(), Told: r.number("told", 0, 14), Less: r.number("less", 0, 1), More: r.number("more", 0, 1), Tell: r.text("tell")}
+	d.Least, d.Most = r.number("least", -14, d.Told), r.number("most", d.Told, 14)
+	if d.Less+d.More > 1 {
+		r.fail("more", "a chance that leaves room for that of less")
+	}
+	return d
+}
