@@ -94,11 +94,17 @@ func (c Constant) Log10K(t unit.Temperature, i float64) float64 {
 // StandardLog10K returns log10 K°, the constant at zero ionic strength.
 func (c Constant) StandardLog10K(t unit.Temperature) float64 { return c.Log10K(t, 0) }
 
+// curvature is the standard uncertainty of log10 K, per Δz², that comes from the
+// first line of the equations of a Constant: one linear term does not follow a
+// reaction from I = 0 to 1 mol/L. It is our judgement: see [Fit].
+const curvature = 0.015
+
 // Sigma returns the standard uncertainty of log10 K at temperature t and
-// ionic strength i in mol/L.
+// ionic strength i in mol/L: that of the covariance, and 0.015 |Δz²| for what one
+// linear term in I leaves out.
 func (c Constant) Sigma(t unit.Temperature, i float64) float64 {
 	g := gradient(t, i)
-	sum := 0.0
+	sum := curvature * curvature * c.DeltaZ2 * c.DeltaZ2
 	for a := range g {
 		for b := range g {
 			sum += g[a] * c.Covariance[a][b] * g[b]

@@ -31,27 +31,36 @@ func synthetic(c Constant, ts, is []float64) []Observation {
 func TestFitRecoversWhatTheDataDetermine(t *testing.T) {
 	r := reaction(t, "Hcit2- + H+ = H2cit-")
 	truth := Constant{LogK: 4.76, DeltaH: -2100, DeltaCp: 180, DeltaEps: 0.12, DeltaZ2: -4}
-	f, err := Fit(r, synthetic(truth, []float64{5, 25, 45}, []float64{0, 0.1, 0.5}), 0.05)
+	f, err := Fit(r, synthetic(truth, []float64{5, 25, 45}, []float64{0, 0.1, 0.5}), Prior{EpsPerZ2: 0.05})
 	require.NoError(t, err)
 	assert.Equal(t, [4]bool{true, true, true, true}, f.Determined)
-	assert.InDelta(t, truth.LogK, f.LogK, 1e-9)
-	assert.InDelta(t, truth.DeltaH, f.DeltaH, 1e-4)
-	assert.InDelta(t, truth.DeltaCp, f.DeltaCp, 1e-5)
-	assert.InDelta(t, truth.DeltaEps, f.DeltaEps, 1e-9)
-	for _, o := range f.Observations {
-		assert.InDelta(t, 0, o.Residual, 1e-9)
+	got := [4]float64{f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps}
+	for p, want := range [4]float64{truth.LogK, truth.DeltaH, truth.DeltaCp, truth.DeltaEps} {
+		assert.InDelta(t, want, got[p], 0.5*math.Sqrt(f.Covariance[p][p]), "parameter %d: the data outweigh what is expected", p)
 	}
+	for _, o := range f.Observations {
+		assert.InDelta(t, 0, o.Residual, 0.3*o.Uncertainty)
+	}
+	// Where what is expected is the truth nothing pulls.
+	f, err = Fit(r, synthetic(Constant{LogK: 4.76, DeltaH: -2100, DeltaEps: -0.2, DeltaZ2: -4}, []float64{5, 25}, []float64{0, 0.5}), Prior{DeltaH: -2100, EpsPerZ2: 0.05})
+	require.NoError(t, err)
+	assert.InDelta(t, 4.76, f.LogK, 1e-9)
+	assert.InDelta(t, -2100, f.DeltaH, 1e-4)
+	assert.InDelta(t, -0.2, f.DeltaEps, 1e-9)
 }
 
 func TestFitDefaults(t *testing.T) {
 	r := reaction(t, "Fe2+ + edta4- = Fe(edta)^2-")
-	f, err := Fit(r, []Observation{{Value: 14.3, Uncertainty: 0.1, TemperatureC: 25, IonicStrengthMolPerLitre: 0.1, Used: true}}, 0.08)
+	f, err := Fit(r, []Observation{{Value: 14.3, Uncertainty: 0.1, TemperatureC: 25, IonicStrengthMolPerLitre: 0.1, Used: true}}, Prior{DeltaH: -18e3, DeltaHSpread: 2e4, EpsPerZ2: 0.08})
 	require.NoError(t, err)
 	assert.Equal(t, [4]bool{true, false, false, false}, f.Determined)
 	assert.InDelta(t, 14.3, f.Log10K(Celsius(25), 0.1), 1e-12, "the one value is met")
 	assert.InDelta(t, 0.08*-16, f.DeltaEps, 1e-12)
-	assert.Zero(t, f.DeltaH)
-	assert.InDelta(t, 0.1, f.Sigma(Celsius(25), 0), 0.01+0.1*(0.1+0.03*16)*2)
+	assert.InDelta(t, -18e3, f.DeltaH, 1e-6)
+	assert.InDelta(t, 4e8, f.Covariance[1][1], 1)
+	// One value, the spread of Δε, and what one constant cannot promise: √(0.1² + (0.1·0.9)² + 0.05² + 0.24²).
+	assert.InDelta(t, 0.27964, f.Sigma(Celsius(25), 0), 1e-4)
+	assert.InDelta(t, 0.26476, f.Sigma(Celsius(25), 0.1), 1e-4)
 	assert.Greater(t, f.Sigma(Celsius(40), 0.5), f.Sigma(Celsius(25), 0.1), "uncertainty grows away from the data")
 	assert.True(t, f.Span.Contains(Celsius(25), 0.05))
 	assert.False(t, f.Span.Contains(Celsius(25), 0.2))
@@ -62,16 +71,11 @@ func TestFitDefaults(t *testing.T) {
 
 func TestFitErrors(t *testing.T) {
 	r := reaction(t, "Fe3+ + edta4- = Fe(edta)-")
-	_, err := Fit(r, nil, 0)
+	_, err := Fit(r, nil, Prior{})
 	assert.ErrorIs(t, err, ErrInput)
-	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, TemperatureC: 25, Used: true}}, 0)
+	_, err = Fit(r, []Observation{{Quantity: Enthalpy, Value: -1e4, TemperatureC: 25, Used: true}}, Prior{})
 	assert.ErrorIs(t, err, ErrInput, "an enthalpy alone is no constant")
-	_, err = Fit(r, []Observation{
-		{Value: 25, TemperatureC: 25, IonicStrengthMolPerLitre: 0.1, Used: true},
-		{Value: 24, TemperatureC: 45, IonicStrengthMolPerLitre: 1, Used: true},
-	}, 0)
-	assert.ErrorIs(t, err, ErrInput, "two values cannot tell three parameters apart")
-	_, err = Fit(reaction(t, "Fe3+ + edta4- = Fe(edta)^2-"), nil, 0)
+	_, err = Fit(reaction(t, "Fe3+ + edta4- = Fe(edta)^2-"), nil, Prior{})
 	assert.ErrorIs(t, err, ErrInput)
 }
 
@@ -95,7 +99,7 @@ func TestPlus(t *testing.T) {
 		for _, i := range []float64{0, 0.3} {
 			assert.InDelta(t, a.Log10K(Celsius(35), i)+n*b.Log10K(Celsius(35), i), sum.Log10K(Celsius(35), i), 1e-12)
 		}
-		assert.InDelta(t, math.Hypot(0.1, n*0.2), sum.Sigma(Celsius(25), 0), 1e-12)
+		assert.InDelta(t, math.Hypot(math.Hypot(0.1, n*0.2), 0.015*(-4+2*n)), sum.Sigma(Celsius(25), 0), 1e-12)
 		assert.Equal(t, Span{20, 30, 1}, sum.Span)
 	}
 	assert.Equal(t, Constant{}, Constant{}.Plus(1, Constant{}))
@@ -108,7 +112,7 @@ func ExampleFit() {
 	at := func(celsius, logK float64) Observation {
 		return Observation{Value: logK, Uncertainty: 0.002, TemperatureC: celsius, Used: true}
 	}
-	f, _ := Fit(r, []Observation{at(10, 7.254), at(25, 7.198), at(40, 7.179)}, 0.05)
+	f, _ := Fit(r, []Observation{at(10, 7.254), at(25, 7.198), at(40, 7.179)}, Prior{EpsPerZ2: 0.05})
 	fmt.Printf("log K at 37 °C: %.2f at zero ionic strength, %.2f at 0.15 mol/L\n",
 		f.Log10K(Celsius(37), 0), f.Log10K(Celsius(37), 0.15))
 	// Output:

@@ -1,8 +1,6 @@
 package chem
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"strconv"
 
@@ -37,53 +35,64 @@ type Observation struct {
 	Residual float64 `json:"residual"`
 }
 
+// Prior is what reactions of the same kind lead one to expect before the data of
+// one are seen; it stands in for what they leave open.
+type Prior struct {
+	DeltaH       float64 `json:"delta_h_j_per_mol"`          // enthalpy at 25 °C and zero ionic strength, J/mol
+	DeltaHSpread float64 `json:"delta_h_spread_j_per_mol"`   // its standard uncertainty, J/mol; 30 kJ/mol if 0
+	DeltaCp      float64 `json:"delta_cp_j_per_mol_k"`       // heat capacity of reaction, J/(mol K)
+	EpsPerZ2     float64 `json:"delta_eps_per_z2_l_per_mol"` // Δε per Δz², L/mol
+}
+
 // Fitted is a constant together with the reaction and the observations that
 // it rests on.
 type Fitted struct {
 	Constant
 	Reaction     Reaction      `json:"reaction"`
-	Observations []Observation `json:"observations"`         // with their residuals
-	Determined   [4]bool       `json:"determined"`           // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
-	EpsPerZ2     float64       `json:"eps_per_z2_l_per_mol"` // the default of Δε per Δz²
+	Observations []Observation `json:"observations"` // with their residuals
+	Determined   [4]bool       `json:"determined"`   // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps more than Prior does
+	Prior        Prior         `json:"prior"`
 }
 
-// Floors of the standard uncertainty of an observation, where none was given
-// or where it is smaller than what two laboratories agree on; and widths of
-// the defaults for what the data leave open. They are our judgement, after
-// the spreads printed in NIST SRD 46 (Smith, Martell & Motekaitis 2004).
+// Standard uncertainties of an observation, where none was given or where it
+// is smaller than what two laboratories agree on; of what the data leave open; and
+// of every constant, however well its data agree among themselves, since
+// laboratories differ by 0.03 to 0.05. They are our judgement, after the spreads printed in NIST SRD 46
+// (Smith, Martell & Motekaitis 2004); with them twice the uncertainty holds 19 in 20
+// of the values that a fit has not seen.
 const (
 	floorLog10K   = 0.01  // log units, when the source gives an uncertainty
 	assumedLog10K = 0.1   // log units, when it gives none
 	floorEnthalpy = 500.  // J/mol
 	assumedH      = 3000. // J/mol
 	defaultH      = 3e4   // J/mol
-	defaultCp     = 150.  // J/(mol K)
-	minSpanI      = 0.35  // mol/L between the used rows before Δε is fitted
+	defaultCp     = 200.  // J/(mol K)
+	defaultEps    = 0.1   // L/mol
+	defaultEpsZ2  = 0.05  // L/mol per Δz²
+	laboratories  = 0.05  // log units
+	gapPerZ2      = 0.03  // log units per Δz² beyond 6
 )
 
-// Fit finds the [Constant] that agrees best with the observations marked Used,
-// by weighted linear least squares in log10 K°, ΔH, ΔCp and Δε. Only what the
-// data determine is fitted:
+// Fit finds the [Constant] that agrees best with the observations marked Used
+// and with what is expected of the reaction, by weighted linear least squares in
+// log10 K°, ΔH, ΔCp and Δε. The expectation counts as one more observation of
+// each but log10 K°: ΔH and ΔCp as the prior has them, ΔCp ± 200 J/(mol K), and Δε
+// of EpsPerZ2 Δz² ± (0.1 + 0.05 |Δz²|) L/mol. So the data decide what they can tell, and
+// the covariance holds what they cannot. A parameter counts as determined when the
+// data alone tell it within half of these widths, 30 kJ/mol for ΔH.
 //
-//   - ΔH when an enthalpy is given or log10 K at two temperatures 10 K apart;
-//   - ΔCp when log10 K is given at three temperatures, or ΔH at two, or one of
-//     each besides 25 °C, again 10 K apart;
-//   - Δε when the ionic strengths used span at least 0.35 mol/L.
-//
-// Otherwise ΔH and ΔCp are 0 ± 30 kJ/mol and 0 ± 150 J/(mol K), and Δε is
-// epsPerZ2 · Δz² with a standard uncertainty of 0.1 + 0.03 |Δz²| L/mol. These
-// widths enter the covariance. The span reaches 20 K beyond the temperatures
-// used when ΔH is known, 5 K when it is not. A reaction that does not balance and
-// observations that do not determine a constant give an [InputError].
-func Fit(r Reaction, observations []Observation, epsPerZ2 float64) (Fitted, error) {
+// The span reaches 20 K beyond the temperatures used when ΔH is determined, 5 K
+// when it is not. A reaction that does not balance and observations without a log10 K
+// give an [InputError].
+func Fit(r Reaction, observations []Observation, prior Prior) (Fitted, error) {
 	if err := r.Check(); err != nil {
 		return Fitted{}, err
 	}
-	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), EpsPerZ2: epsPerZ2}
+	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), Prior: prior}
 	f.DeltaZ2 = r.DeltaZ2()
-	if err := f.solve(-1); err != nil {
+	if !f.solve(-1) {
 		return Fitted{}, &InputError{Field: "observations of " + r.String(), Value: strconv.Itoa(len(observations)),
-			Want: "as many as determine a constant", Err: err}
+			Want: "as many as determine a constant, one log10 K among those used at least"}
 	}
 	for i := range f.Observations {
 		f.Observations[i].Residual = f.Residual(f.Observations[i])
@@ -102,7 +111,7 @@ func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
 	if !o.Used {
 		return o.Residual, true
 	}
-	if err := f.solve(i); err != nil {
+	if !f.solve(i) {
 		return math.NaN(), false
 	}
 	return f.Residual(o), true
@@ -118,124 +127,105 @@ func (c Constant) Residual(o Observation) float64 {
 	return o.Value + o.Shift - c.Log10K(t, o.IonicStrengthMolPerLitre)
 }
 
-// weight returns the inverse of the standard uncertainty of the observation.
-func (o Observation) weight() float64 {
+// Sigma returns the standard uncertainty that [Fit] takes an observation to have,
+// in the unit of its value: that of the source or, where it gives none, 0.1 log units
+// or 3 kJ/mol, and no less than 0.01 or 0.5.
+func (o Observation) Sigma() float64 {
 	floor, assumed := floorLog10K, assumedLog10K
 	if o.Quantity == Enthalpy {
 		floor, assumed = floorEnthalpy, assumedH
 	}
 	if o.Uncertainty == 0 {
-		return 1 / assumed
+		return assumed
 	}
-	return 1 / max(o.Uncertainty, floor)
+	return max(o.Uncertainty, floor)
 }
 
-// solve fits the constant to the used observations, less the one at index skip.
-func (f *Fitted) solve(skip int) error {
-	var used []Observation
+// gradient returns the derivatives of the observed value with respect to LogK,
+// DeltaH, DeltaCp, DeltaEps and the gap at zero ionic strength.
+func (o Observation) gradient() [5]float64 {
+	t := Celsius(o.TemperatureC)
+	if o.Quantity == Enthalpy {
+		return [5]float64{1: 1, 2: float64(t - ReferenceTemperature)}
+	}
+	g := gradient(t, o.IonicStrengthMolPerLitre)
+	out := [5]float64{g[0], g[1], g[2], g[3]}
+	if o.IonicStrengthMolPerLitre == 0 {
+		out[4] = 1
+	}
+	return out
+}
+
+// solve fits the constant to the used observations, less the one at index skip. It
+// looks for how far each parameter lies from what is expected, in units of the
+// spread that this has, and reports whether there was a log10 K to fit.
+func (f *Fitted) solve(skip int) bool {
+	size := math.Abs(f.DeltaZ2)
+	open := [5]float64{1, defaultH, defaultCp, defaultEps + defaultEpsZ2*size, max(gapPerZ2*(size-6), 1e-6)}
+	spread := open
+	if f.Prior.DeltaHSpread > 0 {
+		spread[1] = f.Prior.DeltaHSpread
+	}
+	expected := Constant{DeltaH: f.Prior.DeltaH, DeltaCp: f.Prior.DeltaCp, DeltaEps: f.Prior.EpsPerZ2 * f.DeltaZ2, DeltaZ2: f.DeltaZ2}
+	normal, right := mat.NewSymDense(5, nil), mat.NewVecDense(5, nil)
+	for p := 1; p < 5; p++ {
+		normal.SetSym(p, p, 1)
+	}
+	used, squares := 0, 0.
 	for i, o := range f.Observations {
-		if o.Used && i != skip {
-			used = append(used, o)
-		}
-	}
-	f.determine(used)
-	if !f.Determined[0] {
-		return errors.New("want at least one log10 K among those used")
-	}
-	var columns []int
-	for p, yes := range f.Determined {
-		if yes {
-			columns = append(columns, p)
-		}
-	}
-	if len(used) < len(columns) {
-		return fmt.Errorf("%d values for %d parameters", len(used), len(columns))
-	}
-	a := mat.NewDense(len(used), len(columns), nil)
-	b := mat.NewVecDense(len(used), nil)
-	p := [4]float64{3: f.EpsPerZ2 * f.DeltaZ2}
-	if f.Determined[3] {
-		p[3] = 0
-	}
-	start := Constant{DeltaEps: p[3], DeltaZ2: f.DeltaZ2}
-	for i, o := range used {
-		w := o.weight()
-		g := gradient(Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre)
-		if o.Quantity == Enthalpy {
-			g = [4]float64{0, 1, float64(Celsius(o.TemperatureC) - ReferenceTemperature), 0}
-		}
-		for j, p := range columns {
-			a.Set(i, j, w*g[p])
-		}
-		b.SetVec(i, w*start.Residual(o))
-	}
-	// Scale the columns, since ΔH in J/mol and log K differ by 1e5.
-	scale := make([]float64, len(columns))
-	for j := range columns {
-		scale[j] = mat.Norm(a.ColView(j), 2)
-		for i := range used {
-			a.Set(i, j, a.At(i, j)/scale[j])
-		}
-	}
-	var normal, inverse mat.SymDense
-	normal.SymOuterK(1, a.T())
-	var cholesky mat.Cholesky
-	var x, r mat.VecDense
-	r.MulVec(a.T(), b)
-	if !cholesky.Factorize(&normal) || cholesky.InverseTo(&inverse) != nil || cholesky.SolveVecTo(&x, &r) != nil {
-		return errors.New("those used do not tell its parameters apart")
-	}
-	// Scatter beyond the stated uncertainties widens the covariance.
-	r.Reset()
-	r.MulVec(a, &x)
-	r.SubVec(b, &r)
-	scatter := 1.0
-	if n := len(used) - len(columns); n > 0 {
-		scatter = max(1, mat.Dot(&r, &r)/float64(n))
-	}
-	f.Covariance = [4][4]float64{1: {1: defaultH * defaultH}, 2: {2: defaultCp * defaultCp}}
-	eps := 0.1 + 0.03*math.Abs(f.DeltaZ2)
-	f.Covariance[3][3] = eps * eps
-	for i, pi := range columns {
-		p[pi] = x.AtVec(i) / scale[i]
-		for j, pj := range columns {
-			f.Covariance[pi][pj] = scatter * inverse.At(i, j) / (scale[i] * scale[j])
-		}
-	}
-	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = p[0], p[1], p[2], p[3]
-	return nil
-}
-
-// determine finds which parameters the observations fix, and their span.
-func (f *Fitted) determine(used []Observation) {
-	type interval struct{ low, high float64 }
-	empty := interval{math.Inf(1), math.Inf(-1)}
-	widen := func(v *interval, x float64) { v.low, v.high = min(v.low, x), max(v.high, x) }
-	i, t, th, all := empty, empty, empty, empty
-	for _, o := range used {
-		widen(&all, o.TemperatureC)
-		if o.Quantity == Enthalpy {
-			widen(&th, o.TemperatureC)
+		if !o.Used || i == skip {
 			continue
 		}
-		widen(&t, o.TemperatureC)
-		widen(&i, o.IonicStrengthMolPerLitre)
+		sigma := o.Sigma()
+		g, off := o.gradient(), expected.Residual(o)/sigma
+		for p := range g {
+			g[p] *= spread[p] / sigma
+			right.SetVec(p, right.AtVec(p)+g[p]*off)
+			for q := range p + 1 {
+				normal.SetSym(p, q, normal.At(p, q)+g[p]*g[q])
+			}
+		}
+		used, squares = used+1, squares+off*off
 	}
-	const apart = 9 // K; ten, give or take what sources round
-	inner := false  // a log10 K that far or farther from both ends
-	for _, o := range used {
-		inner = inner || o.Quantity != Enthalpy && o.TemperatureC-t.low > apart && t.high-o.TemperatureC > apart
+	var cholesky mat.Cholesky
+	var x mat.VecDense
+	var inverse mat.SymDense
+	if !cholesky.Factorize(normal) || cholesky.SolveVecTo(&x, right) != nil || cholesky.InverseTo(&inverse) != nil {
+		return false
 	}
-	warm := t.high-t.low > apart
-	f.Determined = [4]bool{
-		len(used) > 0 && t.low <= t.high,
-		th.low <= th.high || warm,
-		th.high-th.low > apart || warm && (inner || th.low <= th.high),
-		i.high-i.low >= minSpanI,
+	// Scatter beyond the stated uncertainties widens the covariance.
+	scatter := 1.0
+	if used > 1 {
+		scatter = max(1, (squares-mat.Dot(&x, right))/float64(used-1))
 	}
+	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = x.AtVec(0), expected.DeltaH+spread[1]*x.AtVec(1), expected.DeltaCp+spread[2]*x.AtVec(2), expected.DeltaEps+spread[3]*x.AtVec(3)
+	for p := range 4 {
+		v := inverse.At(p, p) // 1/v is what the expectation tells, 1, and what the data tell
+		f.Determined[p] = p == 0 || spread[p]*math.Sqrt(v/(1-v)) < open[p]/2
+		for q := range 4 {
+			f.Covariance[p][q] = scatter * spread[p] * spread[q] * inverse.At(p, q)
+		}
+	}
+	f.Covariance[0][0] += laboratories * laboratories
+	f.Span = f.span(skip)
+	return true
+}
+
+// span returns the region that the used observations reach, less the one at index
+// skip.
+func (f *Fitted) span(skip int) Span {
 	margin := 5.0
 	if f.Determined[1] {
 		margin = 20
 	}
-	f.Span = Span{all.low - margin, all.high + margin, i.high}
+	s := Span{math.Inf(1), math.Inf(-1), 0}
+	for i, o := range f.Observations {
+		if o.Used && i != skip {
+			s.LowC, s.HighC = min(s.LowC, o.TemperatureC-margin), max(s.HighC, o.TemperatureC+margin)
+			if o.Quantity != Enthalpy {
+				s.HighMolPerLitre = max(s.HighMolPerLitre, o.IonicStrengthMolPerLitre)
+			}
+		}
+	}
+	return s
 }

@@ -127,6 +127,6 @@ func TestZeroValues(t *testing.T) {
 		assert.Equal(t, string(text), string(again), name)
 	}
 	assert.NotEmpty(t, (&chem.InputError{}).Error())
-	_, err := chem.Fit(chem.Reaction{}, nil, 0)
+	_, err := chem.Fit(chem.Reaction{}, nil, chem.Prior{})
 	assert.ErrorIs(t, err, chem.ErrInput)
 }

@@ -164,6 +164,6 @@ func ExampleSolution_OpenDose() {
 	fmt.Printf("%.0f g; pH %.1f at first, 7 for good; %.0f L of gas fizz out of %.0f\n", x.ForGoodGrams, x.StartPH, x.FizzLitres, x.GasLitres)
 	fmt.Printf("%.0f g would show pH 7 today and end at %.1f\n", x.NowGrams, x.NowEndPH)
 	// Output:
-	// 410 g; pH 6.2 at first, 7 for good; 83 L of gas fizz out of 117
-	// 796 g would show pH 7 today and end at 9.6
+	// 411 g; pH 6.2 at first, 7 for good; 83 L of gas fizz out of 117
+	// 818 g would show pH 7 today and end at 9.6
 }

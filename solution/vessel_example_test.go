@@ -170,9 +170,9 @@ func ExampleSolution_Uncertainty() {
 		fmt.Printf("%+.2f × log K of %s\n", p.Slope, p.Reaction)
 	}
 	// Output:
-	// pH 5.59 ± 0.006
-	// -0.50 × log K of CO2(g) + H2O = H2CO3
+	// pH 5.59 ± 0.039
 	// +0.50 × log K of HCO3- + H+ = H2CO3
+	// -0.50 × log K of CO2(g) + H2O = H2CO3
 }
 
 // Citric acid does not make a bath as sour as that; the error tells how far it gets.

@@ -26,8 +26,8 @@
 // All published values stay in the files. A row is used, "fit", or kept beside
 // for comparison, "hold", and then the note says why after "held: ". A row that
 // is used though it lies off the others by more than 0.3 log units or 8 kJ/mol
-// says so after "disagrees: ". What is left open by the data gets a default with
-// a wide uncertainty, and every constant tells the temperature and ionic
+// says so after "disagrees: ". What is left open by the data is taken from reactions
+// of the same kind, with their spread, and every constant tells the temperature and ionic
 // strength up to which it rests on data (see [chem.Fit] and [chem.Span]).
 //
 // The leading source is the critical compilation of Smith, Martell and

@@ -32,15 +32,6 @@ var constantsHeader = []string{"reaction", "quantity", "temperature_c", "ionic_s
 // to the Debye–Hückel term and to constants measured in sodium salts, where they
 // would otherwise count twice.
 
-// Defaults of Δε per Δz² in L/mol, for reactions whose data sit at one ionic
-// strength: the medians of the reactions whose data determine it, rounded. The
-// tables of strong chelants, whose values hold for salts that do not pair, have
-// the steeper one.
-const (
-	epsPerZ2       = 0.05
-	epsPerZ2Paired = 0.08
-)
-
 func (t *Tables) loadEquilibria(files []fs.FS) error {
 	var errs []error
 	for _, fsys := range files {
@@ -80,10 +71,6 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	if err := rows.err(); err != nil {
 		return err
 	}
-	slope := epsPerZ2
-	if pairing {
-		slope = epsPerZ2Paired
-	}
 	// The pairs come first: the other reactions lean on them.
 	for pass := range 2 {
 		pairs := map[string]chem.Constant{} // by cation
@@ -103,7 +90,7 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 				t.unused = append(t.unused, Equilibrium{Fitted: chem.Fitted{Reaction: s.reaction, Observations: s.observations}, Table: table})
 				continue
 			}
-			f, err := chem.Fit(s.reaction, s.observations, slope)
+			f, err := chem.Fit(s.reaction, s.observations, t.prior(s.reaction, pairing))
 			if err != nil {
 				s.row.fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
 				continue

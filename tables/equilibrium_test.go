@@ -1,12 +1,14 @@
 package tables
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
 	"example.com/chelation/chem"
 )
@@ -20,8 +22,8 @@ func standardTables(t testing.TB) *Tables {
 // The values in sodium and potassium salts were measured by others than those
 // in tetraalkylammonium salts; with the pairs Na(edta)3- and K(edta)3- made
 // explicit one constant stands for all three (NIST SRD 46 rows 108224 to
-// 108235). The worst of nine rows, that in K+ at 1 mol/L, lies above its own
-// neighbour at 0.5 mol/L and cannot be met by a monotone model.
+// 108235, Anderegg 1967, Moeller & Chu 1966). The row in K+ at 1 mol/L, which lies
+// above its own neighbour at 0.5 mol/L, is held.
 func TestOneConstantForThreeMedia(t *testing.T) {
 	for e := range standardTables(t).Equilibria() {
 		if e.Reaction.String() != "edta4- + H+ = Hedta3-" {
@@ -33,35 +35,63 @@ func TestOneConstantForThreeMedia(t *testing.T) {
 				continue
 			}
 			seen[o.Medium]++
-			tolerance := 0.13
-			if o.IonicStrengthMolPerLitre == 1 {
-				tolerance = 0.3
-			}
-			assert.InDelta(t, 0, o.Residual, tolerance, "%s at %g mol/L", o.Medium, o.IonicStrengthMolPerLitre)
+			assert.InDelta(t, 0, o.Residual, 0.13, "%s at %g mol/L", o.Medium, o.IonicStrengthMolPerLitre)
 			if o.IonicStrengthMolPerLitre == 0.1 {
 				assert.InDelta(t, 0, o.Residual, 0.05, "%s at 0.1 mol/L", o.Medium)
 			}
 		}
-		assert.Equal(t, map[string]int{"Na+": 3, "K+": 3, "R4N+": 3}, seen)
+		assert.Equal(t, map[string]int{"Na+": 3, "K+": 3, "R4N+": 4}, seen)
 		return
 	}
 	t.Fatal("no first protonation of edta")
 }
 
-// The default slopes of Δε are the medians of what the data determine.
-func TestDefaultSlopes(t *testing.T) {
-	ratios := map[bool][]float64{}
-	for e := range standardTables(t).Equilibria() {
+// What is expected of a kind of reaction is what its reactions have in the median, as
+// far as the data of each tell it: the enthalpy, with a spread of which twice holds 19 in
+// 20 of them, and Δε per Δz².
+func TestKindsAreTheirMedians(t *testing.T) {
+	tb := standardTables(t)
+	alike := map[kind]kind{protonationBound: protonationStrong, hydrolysisMixed: association, dissolution: association, dissolutionBasic: association}
+	enthalpies, capacities, slopes := map[kind][]float64{}, map[kind][]float64{}, map[kind][]float64{}
+	unknown := 0
+	for e := range tb.Equilibria() {
+		_, pairing := tb.pairedLigand(e.Table)
+		k, n, hydroxides := tb.kindOf(e.Reaction, pairing)
+		if !e.Determined[1] {
+			unknown++
+		} else if n != 0 {
+			enthalpies[k] = append(enthalpies[k], (e.DeltaH/1000-hydroxides*waterEnthalpy)/n)
+		}
+		if e.Determined[2] && n != 0 {
+			capacities[k] = append(capacities[k], e.DeltaCp/n)
+		}
 		if e.Determined[3] && e.DeltaZ2 != 0 {
-			_, p := standardTables(t).pairedLigand(e.Table, nil)
-			p = p || e.Table == "hedp" // a weak chelant whose pairs are in its table
-			ratios[p] = append(ratios[p], e.DeltaEps/e.DeltaZ2)
+			slopes[cmp.Or(alike[k], k)] = append(slopes[cmp.Or(alike[k], k)], e.DeltaEps/e.DeltaZ2)
 		}
 	}
-	for p, want := range map[bool]float64{true: epsPerZ2Paired, false: epsPerZ2} {
-		slices.Sort(ratios[p])
-		require.Greater(t, len(ratios[p]), 25)
-		assert.InDelta(t, want, ratios[p][len(ratios[p])/2], 0.02, "paired: %v", p)
+	t.Logf("%d reactions without an enthalpy of their own", unknown)
+	for _, k := range []kind{protonation, protonationStrong, protonationBound, hydrolysis, hydrolysisMixed, association, associationStrong, dissolution, dissolutionBasic} {
+		h, s := enthalpies[k], slopes[cmp.Or(alike[k], k)]
+		slices.Sort(h)
+		slices.Sort(s)
+		median := stat.Quantile(0.5, stat.Empirical, h, nil)
+		off := make([]float64, len(h))
+		for i := range h {
+			off[i] = math.Abs(h[i] - median)
+		}
+		slices.Sort(off)
+		spread, slope := stat.Quantile(0.95, stat.Empirical, off, nil)/2, stat.Quantile(0.5, stat.Empirical, s, nil)
+		t.Logf("%-40s %3d enthalpies %6.1f ± %4.1f, %2d slopes %.3f", k.name, len(h), median, spread, len(s), slope)
+		slices.Sort(capacities[k])
+		if c := capacities[k]; len(c) > 3 {
+			t.Logf("   %d heat capacities %.0f (%.0f to %.0f)", len(c), stat.Quantile(0.5, stat.Empirical, c, nil), c[0], c[len(c)-1])
+			assert.InDelta(t, stat.Quantile(0.5, stat.Empirical, c, nil), k.capacity, 10, k.name)
+		} else {
+			assert.Zero(t, k.capacity, k.name)
+		}
+		assert.InDelta(t, median, k.enthalpy, 1, k.name)
+		assert.InDelta(t, spread, k.spread, 1, k.name)
+		assert.InDelta(t, slope, k.epsPerZ2, 0.01, k.name)
 	}
 }
 
@@ -122,7 +152,7 @@ func TestFormationConstants(t *testing.T) {
 		source    string
 	}{
 		{"OH-", 0, -13.997, 0.01, "row 170297"},
-		{"H2edta2-", 0.1, 10.37 + 6.13, 0.06, "rows 108226, 108254"},
+		{"H2edta2-", 0.1, 10.421 + 6.184, 0.06, "Hummel et al. 2005 (OECD-NEA), 11.24 and 6.80 carried by its own interaction terms; from memory"},
 		{"Fe(edta)-", 0.1, 25.1 + 0.21, 0.06, "row 108639, with K(edta)3- of row 108316 at 0.1 mol/L"},
 		{"Fe(OH)(edta)^2-", 0.1, 25.1 + 0.21 - 7.39, 0.07, "rows 108639, 108316, 108646"},
 		{"Ca(edta)^2-", 0.1, 10.81, 0.12, "row 108345"},

@@ -32,17 +32,10 @@ const (
 	sameStrength    = 0.05 // mol/L
 )
 
-// What an observation is trusted to, as [chem.Fit] weighs it.
-const (
-	leastSigma   = 0.01 // log units, where the source gives an uncertainty
-	assumedSigma = 0.1  // log units, where it gives none
-)
-
 // leftOut foretells, for every reaction that is known at more than one temperature or
 // ionic strength, the values at each of them without those.
 func leftOut(t *tables.Tables) []foretold {
 	var out []foretold
-	slope := defaultSlopes(t)
 	for e := range t.Equilibria() {
 		done := make([]bool, len(e.Observations))
 		for i, at := range e.Observations {
@@ -58,30 +51,14 @@ func leftOut(t *tables.Tables) []foretold {
 					asked = append(asked, o)
 				}
 			}
-			f, err := chem.Fit(e.Reaction, rest, slope[e.Table])
+			f, err := chem.Fit(e.Reaction, rest, e.Prior)
 			if err != nil {
 				continue // the rest is too little
 			}
 			for _, o := range asked {
-				own := assumedSigma
-				if o.Uncertainty > 0 {
-					own = max(o.Uncertainty, leastSigma)
-				}
 				out = append(out, foretold{e, o, f.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Value - o.Shift,
-					math.Hypot(own, f.Sigma(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))})
+					math.Hypot(o.Sigma(), f.Sigma(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))})
 			}
-		}
-	}
-	return out
-}
-
-// defaultSlopes are Δε per Δz² of the fits of each table that could not
-// determine it.
-func defaultSlopes(t *tables.Tables) map[string]float64 {
-	out := map[string]float64{}
-	for e := range t.Equilibria() {
-		if !e.Determined[3] && e.DeltaZ2 != 0 {
-			out[e.Table] = e.DeltaEps / e.DeltaZ2
 		}
 	}
 	return out

@@ -15,9 +15,9 @@ import (
 )
 
 // shift moves a fitted constant: the rows that it was fitted to are all moved by
-// what the change makes of them, and the tables loaded anew. A least-squares
-// fit follows such a move exactly, and what rests on the constant goes along,
-// the corrections for Na⁺ and K⁺ pairs included.
+// what the change makes of them, and the tables loaded anew. The fit follows
+// such a move, and what rests on the constant goes along, the corrections for Na⁺
+// and K⁺ pairs included.
 type shift struct {
 	log10K   float64
 	enthalpy float64 // kJ/mol
@@ -83,9 +83,9 @@ func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) 
 		return nil, fmt.Errorf("%s: no row that %s is fitted to", name, e.Reaction)
 	}
 	if by.enthalpy != 0 && !known && !e.Determined[1] {
-		// The zero that stands for an unknown enthalpy has no row to move.
+		// What stands for an unknown enthalpy has no row to move.
 		row := slices.Clone(last)
-		row[quantity], row[celsius], row[strength] = "enthalpy", "25", "0"
+		row[quantity], row[celsius], row[strength], row[at("uncertainty")] = "enthalpy", "25", "0", "0.5"
 		row[value] = strconv.FormatFloat(e.DeltaH/1000+by.enthalpy, 'g', -1, 64)
 		rows = append(rows, row)
 	}

@@ -100,7 +100,7 @@ func TestCheapestTest(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, first[0].Text, "read the bath")
 	assert.InDelta(t, 2.807, first[0].OpenBits, 0.01, "log2 7")
-	p := infer(t, m, Read{universal, 11})
+	p := infer(t, m, Read{universal, 12})
 	then, err := p.Tests(universal)
 	require.NoError(t, err)
 	assert.Contains(t, then[0].Text, "weigh a level tablespoon")

@@ -31,7 +31,7 @@ func Example() {
 	}
 	fmt.Printf("%s of citric acid, pH %.0f to %.1f\n", plan.Acid.Text(), plan.PHBefore.Typical, plan.PHAfter)
 	// Output:
-	// 83 g (1/3 level cup + 1 tablespoon) of citric acid, pH 11 to 7.0
+	// 82 g (1/3 level cup + 1 tablespoon) of citric acid, pH 11 to 7.0
 }
 
 // The README shows the body of [Example] and what it prints.
