@@ -157,8 +157,8 @@ func ExamplePosterior_Remedies() {
 	}
 	// Output:
 	// Sodium carbonate monohydrate: about 60 g
-	// Sodium bicarbonate: about 90 g
 	// Sodium hydroxide: about 40 g
+	// Sodium bicarbonate: about 90 g
 }
 
 // A bath drawn from what is believed, to try advice on: see examples/calibration.
