@@ -22,14 +22,14 @@ type kind struct {
 // salts that do not pair: see loadConstants.
 var (
 	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03}      // per proton taken up
-	protonationStrong = kind{"protonation of a strong chelant", 0, 15, 0, 0.07}        // per proton taken up
+	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07}        // per proton taken up
 	protonationBound  = kind{"protonation of a complex", -6, 3, 0, 0.07}               // per proton taken up
 	hydrolysis        = kind{"hydrolysis", 42, 20, 0, 0.12}                            // per proton given off
-	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.05}     // per proton given off
-	association       = kind{"complex of an acid's anion", 5, 12, 0, 0.05}             // per bond
-	associationStrong = kind{"complex of a strong chelant", -15, 30, 0, 0.08}          // per bond
-	dissolution       = kind{"dissolution of a salt", 4, 23, 0, 0.05}                  // per formula
-	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -28, 30, 0, 0.05} // per proton taken up
+	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.04}     // per proton given off
+	association       = kind{"complex of an acid's anion", 4, 12, 0, 0.04}             // per bond
+	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08}          // per bond
+	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04}                  // per formula
+	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04} // per proton taken up
 	otherwise         = kind{"neither of these", 0, 30, 0, 0.05}
 )
 
