@@ -41,12 +41,12 @@ func ExamplePair() {
 	fmt.Printf("calcium is bound for good from pH %.1f\n", low)
 	// Output:
 	// pH  log α(EDTA)  log α(Fe)  log K′ Fe  log K′ Ca
-	//  4           8.6        1.5       14.8        2.0
-	//  6           4.8        5.2       15.0        5.8
-	//  8           2.4        9.6       13.6        8.1
-	// 10           1.1       17.2        9.9        9.5
-	// 12           1.0       25.2        5.9        9.6
-	// calcium is bound for good from pH 7.9
+	//  4           8.6        1.6       14.8        2.0
+	//  6           4.8        5.3       14.9        5.8
+	//  8           2.4        9.6       13.6        8.2
+	// 10           1.0       17.3        9.9        9.5
+	// 12           0.9       25.3        5.9        9.6
+	// calcium is bound for good from pH 7.8
 }
 
 // Free nickel in 0.0150 mol/L of NiY²⁻, where nickel and EDTA are equally many: the

@@ -24,9 +24,9 @@ func ExampleTables_Between() {
 	// Output:
 	// FeH(edta)            log β 26.3
 	// Fe(edta)-            log β 25.0
-	// Fe(OH)(edta)^2-      log β 17.6
-	// Fe(OH)2(edta)^3-     log β 8.3
-	// Fe2(OH)2(edta)2^4-   log β 38.1
+	// Fe(OH)(edta)^2-      log β 17.5
+	// Fe(OH)2(edta)^3-     log β 8.2
+	// Fe2(OH)2(edta)2^4-   log β 38.0
 }
 
 // The constant of any reaction between species of the tables, with the

@@ -7,7 +7,7 @@ func Example() {
 	main()
 	// Output:
 	// pH 2:  H2mal  86.7 %  Hmal-  13.3 %  mal2-   0.0 %
-	// pH 3:  Hmal-  59.4 %  H2mal  40.4 %  mal2-   0.1 %
+	// pH 3:  Hmal-  59.4 %  H2mal  40.5 %  mal2-   0.1 %
 	// pH 4:  Hmal-  91.7 %  H2mal   6.3 %  mal2-   2.0 %
 	// pH 5:  Hmal-  81.4 %  mal2-  18.0 %  H2mal   0.6 %
 	// pH 6:  mal2-  69.6 %  Hmal-  30.3 %  H2mal   0.0 %

@@ -38,7 +38,7 @@ func ExampleBath_Capacities() {
 	fmt.Printf("by chelant %.0f g, held at pH 7 %.0f g, left alone %.0f g, in practice %.0f g\n",
 		c.Chelant.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.Practical.RustGrams)
 	// Output:
-	// by chelant 96 g, held at pH 7 114 g, left alone 72 g, in practice 72 g
+	// by chelant 96 g, held at pH 7 114 g, left alone 70 g, in practice 72 g
 }
 
 // Never adjusted, or held at pH 7: the same salt.
@@ -54,8 +54,8 @@ func ExampleBath_LeftAlone() {
 		fmt.Printf("from pH %.0f: %.0f g of rust left alone, ending at pH %.1f; %.0f g held there\n", pH, alone.RustGrams, end, held.RustGrams)
 	}
 	// Output:
-	// from pH 11: 5 g of rust left alone, ending at pH 11.5; 16 g held there
-	// from pH 7: 72 g of rust left alone, ending at pH 10.2; 114 g held there
+	// from pH 11: 5 g of rust left alone, ending at pH 11.5; 14 g held there
+	// from pH 7: 70 g of rust left alone, ending at pH 10.2; 114 g held there
 }
 
 // 0.1 mol/L of a chelant that binds one to one holds 5.58 g of iron a litre, 8.89 g
@@ -92,8 +92,8 @@ func ExampleHoldingsOf() {
 		fmt.Printf("%s, %.2f mol: %.2f with iron, %.2f with hardness, %.2f free\n", h.Chelant, h.TotalMoles, h.IronMoles, h.HardnessMoles, h.FreeMoles)
 	}
 	// Output:
-	// edta4-, 1.09 mol: 0.44 with iron, 0.02 with hardness, 0.63 free
-	// cit3-, 0.43 mol: 0.02 with iron, 0.00 with hardness, 0.41 free
+	// edta4-, 1.09 mol: 0.44 with iron, 0.02 with hardness, 0.64 free
+	// cit3-, 0.42 mol: 0.02 with iron, 0.00 with hardness, 0.41 free
 }
 
 // Why pH 11 does not clean: iron per chelant at a held pH.
@@ -111,13 +111,13 @@ func ExampleBath_Limit() {
 	// Output:
 	// ferrihydrite  pH  7  1.19
 	// ferrihydrite  pH  9  1.17
-	// ferrihydrite  pH 11  1.02
+	// ferrihydrite  pH 11  1.01
 	// lepidocrocite pH  7  1.17
-	// lepidocrocite pH  9  1.10
-	// lepidocrocite pH 11  0.16
-	// goethite      pH  7  1.13
-	// goethite      pH  9  0.79
-	// goethite      pH 11  0.01
+	// lepidocrocite pH  9  1.11
+	// lepidocrocite pH 11  0.15
+	// goethite      pH  7  1.14
+	// goethite      pH  9  0.80
+	// goethite      pH 11  0.00
 }
 
 // The bath climbs as it works.
@@ -145,8 +145,8 @@ func ExampleBath_Upkeep() {
 	fmt.Println(text)
 	fmt.Printf("%.2f g of acid for a gram of rust\n", u.AcidPerRustGram)
 	// Output:
-	// Add 7 g (1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
-	// 0.88 g of acid for a gram of rust
+	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
+	// 0.87 g of acid for a gram of rust
 }
 
 // A dead bath is often only alkaline.
@@ -157,7 +157,7 @@ func ExampleBath_Diagnose() {
 	check(err)
 	fmt.Printf("%s at pH %.1f, %.0f %% of the chelant free; add %.0f g of acid\n", d.Cause, d.PH, 100*d.FreeChelantFraction, d.Remedy.MassGrams)
 	// Output:
-	// drifted at pH 9.5, 48 % of the chelant free; add 45 g of acid
+	// drifted at pH 9.6, 49 % of the chelant free; add 46 g of acid
 }
 
 // What bare steel can cost: once what the iron(III) in the bath takes, and each day
@@ -251,8 +251,8 @@ func ExampleBath_Course() {
 	}))
 	tell(48 * measure.Hour)
 	// Output:
-	// after 24 h pH 8.9 (8.8 to 8.9), steel lost 6 g, free chelant 0.63 mol
-	// after 48 h pH 8.9 (8.8 to 8.9), steel lost 6 g, free chelant 0.63 mol
+	// after 24 h pH 8.9 (8.9 to 9.0), steel lost 6 g, free chelant 0.63 mol
+	// after 48 h pH 8.9 (8.9 to 9.0), steel lost 6 g, free chelant 0.63 mol
 }
 
 // What has come down stays behind on the filter; the pH does not move.
@@ -272,8 +272,8 @@ func ExampleBath_Filter() {
 		check(tub.Filter())
 	}
 	// Output:
-	// pH 10.84, 2.59 mol of solids
-	// pH 10.84, 0.00 mol of solids
+	// pH 10.90, 2.61 mol of solids
+	// pH 10.90, 0.00 mol of solids
 }
 
 // Fe(III)edta loses a proton with pKa 7.39 at I = 0.1 (Martell, Smith & Motekaitis,

@@ -72,8 +72,8 @@ func ExampleRecoveries() {
 		fmt.Printf("%s: %.0f g EDTA acid and %.0f g hydroxide settle, %.0f g/L EDTA stay\n", w.Name, w.AcidSettledGrams, w.HydroxideSettledGrams, w.ChelantLeftMgPerLitre/1000)
 	}
 	// Output:
-	// acidify: 153 g EDTA acid and 0 g hydroxide settle, 8 g/L EDTA stay
-	// make alkaline: 0 g EDTA acid and 31 g hydroxide settle, 16 g/L EDTA stay
+	// acidify: 152 g EDTA acid and 0 g hydroxide settle, 8 g/L EDTA stay
+	// make alkaline: 0 g EDTA acid and 34 g hydroxide settle, 16 g/L EDTA stay
 	// leave open to the air: 0 g EDTA acid and 0 g hydroxide settle, 16 g/L EDTA stay
 }
 

@@ -159,7 +159,7 @@ func ExamplePosterior_Remedies() {
 	// Output:
 	// Sodium hydroxide: about 40 g
 	// Sodium carbonate monohydrate: about 60 g
-	// Sodium bicarbonate: about 80 g
+	// Sodium bicarbonate: about 90 g
 }
 
 // A bath drawn from what is believed, to try advice on: see examples/calibration.

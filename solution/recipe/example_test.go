@@ -20,10 +20,10 @@ func ExampleRecipe_Try() {
 		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.EndPH)
 	}
 	// Output:
-	// pH 8:  70 g of acid,  63 g of rust, ends at 10.3
-	// pH 7:  83 g of acid,  72 g of rust, ends at 10.2
-	// pH 6: 128 g of acid, 102 g of rust, ends at 9.8
-	// pH 5: 206 g of acid, 143 g of rust, ends at 6.9
+	// pH 8:  70 g of acid,  62 g of rust, ends at 10.3
+	// pH 7:  82 g of acid,  70 g of rust, ends at 10.2
+	// pH 6: 127 g of acid, 100 g of rust, ends at 9.8
+	// pH 5: 206 g of acid, 142 g of rust, ends at 6.9
 }
 
 // A vise of 12 kg in a box.
@@ -53,8 +53,8 @@ func ExampleRecipe_Try_acids() {
 		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid, w.AcidGrams, w.KeeperGrams, w.Signal)
 	}
 	// Output:
-	// Citric acid, anhydrous: 83 g first, 65 g to hold the pH (warning)
-	// Muriatic acid, 31.45 %: 147 g first, 111 g to hold the pH (danger)
+	// Citric acid, anhydrous: 82 g first, 66 g to hold the pH (warning)
+	// Muriatic acid, 31.45 %: 146 g first, 111 g to hold the pH (danger)
 }
 
 // What a recipe is good for.
@@ -66,5 +66,5 @@ func ExampleRecipe_Outlook() {
 	}
 	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.LeftAlone.RustGrams, x.Held.RustGrams, rust.RoughTime(x.Light.Hours.Typical))
 	// Output:
-	// left alone 72 g of rust, held 114 g; light rust in 18 hours
+	// left alone 70 g of rust, held 114 g; light rust in 18 hours
 }
