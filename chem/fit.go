@@ -44,7 +44,7 @@ type Fitted struct {
 	Reaction     Reaction      `json:"reaction"`
 	Observations []Observation `json:"observations"`         // with their residuals
 	Determined   [4]bool       `json:"determined"`           // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
-	EpsPerZ2     float64       `json:"eps_per_z2_l_per_mol"` // the default of Δε per Δz²
+	EpsPerZ2     float64       `json:"interaction_per_charge_square_l_per_mol"` // the default of Δε per Δz²
 }
 
 // Floors of the standard uncertainty of an observation, where none was given

@@ -48,7 +48,7 @@ type ColourChange struct {
 // one, two … dye anions, and the colour.
 type IndicatorComplex struct {
 	Metal   chem.Species `json:"metal"`    // the bare ion
-	LogBeta []float64    `json:"log_beta"` // log10 of the overall constants, mol/L
+	LogBeta []float64    `json:"log10_beta"` // log10 of the overall constants, mol/L
 	Colour  string       `json:"colour"`   // of the complex
 }
 

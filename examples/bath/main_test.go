@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/examples/internal/clitest"
 )
 
 func output(t *testing.T, args ...string) string {
@@ -20,7 +21,7 @@ func output(t *testing.T, args ...string) string {
 }
 
 func TestDemo(t *testing.T) {
-	text := output(t)
+	text := clitest.Check(t, run, nil, "-parts ,,,", "-csv -wide")
 	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "fresh rust", "bleach", "local waste office"} {
 		assert.Contains(t, text, want)
 	}
@@ -43,7 +44,7 @@ func TestJSON(t *testing.T) {
 			To    float64 `json:"ph_to"`
 		} `json:"steps"`
 		Cost *struct {
-			Total float64 `json:"total"`
+			Total float64 `json:"total_cost"`
 		} `json:"cost"`
 	}
 	text := output(t, "-json", "-chelant-price", "4.50/lb", "-acid-price", "18 per 5 lb")

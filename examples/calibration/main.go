@@ -127,7 +127,7 @@ func run(ctx context.Context, args []string, out, diagnostics io.Writer) error {
 	stop()
 	switch {
 	case format.JSON:
-		return cli.JSON(out, results)
+		return cli.JSON(out, map[string]any{"ways": results})
 	case format.CSV:
 		return table(results).CSV(out)
 	}

@@ -16,8 +16,9 @@ import (
 func TestRun(t *testing.T) {
 	var out bytes.Buffer
 	require.NoError(t, run(t.Context(), []string{"-baths", "4", "-json"}, &out, io.Discard))
-	var results []result
-	require.NoError(t, json.Unmarshal(out.Bytes(), &results))
+	var answer struct{ Ways []result }
+	require.NoError(t, json.Unmarshal(out.Bytes(), &answer))
+	results := answer.Ways
 	require.Len(t, results, 5, "advice and habit with each of two strips, and the textbook")
 	for _, r := range results {
 		assert.Equal(t, 4, r.Baths)

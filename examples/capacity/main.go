@@ -157,11 +157,11 @@ func print(out io.Writer, x *result, shown []string, format *cli.Format) error {
 
 func capacities(x *result) *cli.Table {
 	t := &cli.Table{
-		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone; m² of %s", x.Capacities[0].PH, x.Layer.Name),
-		Columns: []string{"oxide", "chelant_g", "stoichiometric_g", "equilibrium_held_g", "left_alone_g", "left_alone_low_g", "left_alone_high_g", "end_ph", "practical_g", "practical_m2"},
+		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone; cm² of %s", x.Capacities[0].PH, x.Layer.Name),
+		Columns: []string{"oxide", "chelant_rust_g", "stoichiometric_rust_g", "equilibrium_rust_g", "left_alone_rust_g", "left_alone_low_rust_g", "left_alone_high_rust_g", "end_ph", "practical_rust_g", "practical_area_cm2"},
 	}
 	for _, c := range x.Capacities {
-		t.Add(c.Oxide, c.Chelant.RustGrams, c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.ProtonLow.RustGrams, c.ProtonHigh.RustGrams, c.EndPH, c.Practical.RustGrams, float64(x.Layer.Area(c.Practical)))
+		t.Add(c.Oxide, c.Chelant.RustGrams, c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.ProtonLow.RustGrams, c.ProtonHigh.RustGrams, c.EndPH, c.Practical.RustGrams, float64(x.Layer.Area(c.Practical)/measure.SquareCentimetre))
 	}
 	return t
 }
@@ -176,7 +176,7 @@ func limit(x *result) *cli.Table {
 			order = append(order, l.PH)
 		}
 		if l.PH == order[0] {
-			t.Columns = append(t.Columns, l.Oxide)
+			t.Columns = append(t.Columns, "iron_per_chelant ("+l.Oxide+")")
 		}
 		rows[l.PH] = append(rows[l.PH], l.IronPerChelant)
 	}
@@ -207,7 +207,7 @@ func drift(x *result) *cli.Table {
 func upkeep(x *result) *cli.Table {
 	t := &cli.Table{
 		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.AcidPerRustGram), x.Upkeep.Acid),
-		Columns: []string{"after_rust_more_g", "ph_before", "acid_g", "ph_after", "room_for_iron_g"},
+		Columns: []string{"rust_g", "ph_from", "acid_g", "ph_to", "room_iron_g"},
 	}
 	for _, d := range x.Upkeep.Doses {
 		t.Add(d.RustGrams, d.PHFrom, d.AcidGrams, d.PHTo, d.RoomIronGrams)
@@ -218,7 +218,7 @@ func upkeep(x *result) *cli.Table {
 func starts(x *result) *cli.Table {
 	t := &cli.Table{
 		Title:   "Where to start, if nobody adds acid later",
-		Columns: []string{"start_ph", "acid_g", "takes_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_mol_per_l"},
+		Columns: []string{"ph", "acid_g", "left_alone_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_capacity_mol_per_l"},
 	}
 	for _, s := range x.Starts {
 		t.Add(s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)

@@ -147,7 +147,7 @@ func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, er
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
-		Columns: []string{"chelant", "chelant_g", "acid_or_base", "extra", "first_dose_g", "keeper", "keeper_g", "buffer_mol_per_l", "alone_rust_g", "kept_rust_g", "cost", "cost_per_kg_rust", "signal", "breaks_down"},
+		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
@@ -175,7 +175,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		}
 		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, extra, a.AcidGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, signal, breaks)
 	}
-	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "alone_rust_g", "cost", "cost_per_kg_rust"}}
+	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)
 	for _, s := range x.Strengths {
 		cost, perKg := any("-"), any("-")
@@ -185,11 +185,11 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		}
 		strengths.Add(s.ChelantGrams/litres, s.StrengthMolPerLitre, s.Practical.RustGrams, s.LeftAlone.RustGrams, cost, perKg)
 	}
-	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "per_kg", "per_mol", "per_kg_rust"}}
+	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "cost_per_kg", "cost_per_mol_chelant", "cost_per_kg_rust"}}
 	for _, b := range x.Bags {
 		bags.Add(b.Price.String(), b.PerKg, b.PerMole, b.PerKgRust)
 	}
-	same := &cli.Table{Title: "Mixed and bought on the same terms; per m² of " + x.Layer.Name, Columns: []string{"bath", "per_l", "per_us_gal", "rust_g_per_l", "per_kg_rust", "per_m2"}}
+	same := &cli.Table{Title: "Mixed and bought on the same terms; per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
 	for _, name := range []string{"mixed", "bought"} {
 		y := x.Terms[name]
 		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)

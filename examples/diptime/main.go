@@ -32,9 +32,9 @@ func main() { cli.Main("diptime", run) }
 type result struct {
 	Rust   string       `json:"rust"`
 	Layer  rust.Layer   `json:"layer"`
-	Area   float64      `json:"area_m2"`
+	Area   float64      `json:"area_cm2"`
 	Before rust.DipTime `json:"before_anything_was_seen"`
-	Seen   []sighting   `json:"seen"`
+	Seen   []sighting   `json:"seen,omitempty"`
 	Odd    int          `json:"odd_sightings"`
 	Now    rust.DipTime `json:"now"`
 	Levers []rust.Lever `json:"levers"`
@@ -91,7 +91,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	levers := &cli.Table{Columns: []string{"what", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
+	levers := &cli.Table{Columns: []string{"do", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
 	for _, l := range x.Levers {
 		levers.Add(l.Do, l.TimesFaster.Typical, l.TimesFaster.Low, l.TimesFaster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
 	}
@@ -152,7 +152,7 @@ func work(t *tables.Tables, r recipe.Recipe, d rust.Dip, seen []sighting) (*resu
 	if err != nil {
 		return nil, err
 	}
-	x := &result{Rust: d.Rust.Name, Layer: d.Layer, Area: float64(d.Area), Seen: seen}
+	x := &result{Rust: d.Rust.Name, Layer: d.Layer, Area: float64(d.Area / measure.SquareCentimetre), Seen: seen}
 	if x.Before, err = pace.Time(tub, d); err != nil {
 		return nil, err
 	}
@@ -182,7 +182,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 	span := func(x tables.Range) string {
 		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
 	}
-	line("%s on %.3g m²: about %s of rust", x.Layer.Name, x.Area, mass(x.Layer.RustGramsPerM2.Typical*x.Area))
+	line("%s on %s: about %s of rust", x.Layer.Name, measure.FormatArea(unit.Area(x.Area)*measure.SquareCentimetre), mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4))
 	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
 	line("")
 	line("How long?")

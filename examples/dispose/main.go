@@ -57,7 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "chelant_acid_settled_g", "hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
+	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "chelant_acid_settled_g", "metal_hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
 		for _, m := range x.MetalsLeftMgPerLitre {
@@ -73,7 +73,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	switch {
 	case format.JSON:
-		return cli.JSON(out, all)
+		return cli.JSON(out, map[string]any{"treatments": all})
 	case format.CSV:
 		return table.CSV(out)
 	}

@@ -16,10 +16,10 @@ import (
 type answer struct {
 	Advice   *reading.Advice    `json:"advice"`
 	Salts    []belief           `json:"salts"`
-	Tests    []reading.Test     `json:"tests"`              // what would tell the salts apart
+	Tests    []reading.Test     `json:"tests,omitempty"`    // what would tell the salts apart
 	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
 	Window   []working          `json:"window,omitempty"`   // when it is good enough
-	Evidence []reading.Evidence `json:"evidence"`
+	Evidence []reading.Evidence `json:"evidence,omitempty"`
 	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
 
 	acid string

@@ -2,11 +2,11 @@ package main
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
 
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/reading"
 )
 
@@ -21,7 +21,7 @@ func (c *course) converse(in io.Reader, out io.Writer, asJSON bool) error {
 			return usage(err)
 		}
 		if asJSON {
-			err = json.NewEncoder(out).Encode(a)
+			err = cli.Line(out, a)
 		} else {
 			err = a.print(out)
 		}

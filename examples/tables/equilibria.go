@@ -91,7 +91,7 @@ func (q question) reaction(equation string) (*answer, error) {
 	}
 	a := &answer{remarks: []string{q.constant(k), parameters(k)}}
 	a.Title = r.String()
-	a.Columns = []string{"species", "name", "log_beta", "sigma", "made_by", "source"}
+	a.Columns = []string{"species", "name", "log10_beta", "sigma", "made_by", "source"}
 	for _, term := range r.Terms {
 		if term.Species.String() == "H2O" {
 			continue
@@ -134,7 +134,7 @@ func used(e tables.Equilibrium) (sources []string) {
 	return sources
 }
 
-var observationColumns = []string{"table", "reaction", "quantity", "temperature_c", "ionic_strength_mol_l", "medium",
+var observationColumns = []string{"table", "reaction", "quantity", "temperature_c", "ionic_strength_mol_per_l", "medium",
 	"value", "uncertainty", "use", "shift", "residual", "left_out", "source", "note"}
 
 // observations adds the rows of a reaction: log10 K, or kJ/mol. The residual is
@@ -178,8 +178,8 @@ func fits(q question, a *answer) {
 		"log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I; ΔH and ΔCp at 25 °C; D = A √I/(1 + 1.5 √I)",
 		"fixed: what the data determine, the rest are defaults; residuals and rows left out in log units of the log K rows used",
 	}
-	a.Columns = []string{"table", "reaction", "log_k0", "delta_h_kj_mol", "delta_cp_j_mol_k", "delta_eps_l_mol", "delta_z2", "fixed",
-		"log_k", "sigma", "low_c", "high_c", "high_i_mol_l", "rows", "used",
+	a.Columns = []string{"table", "reaction", "log10_k_at_zero_i", "reaction_enthalpy_kj_per_mol", "reaction_heat_capacity_j_per_mol_k", "interaction_l_per_mol", "charge_square_change", "determined",
+		"log10_k", "sigma", "low_temperature_c", "high_temperature_c", "high_ionic_strength_mol_per_l", "rows", "used",
 		"rms_residual", "worst_residual", "left_out", "left_out_median", "left_out_worst", "source"}
 	var every []float64
 	for e := range q.Equilibria() {
@@ -232,7 +232,7 @@ func quantile(x []float64, part float64) float64 {
 // allSpecies lists every species with its formation constant.
 func allSpecies(q question, a *answer) {
 	a.Title = "Species and log10 β of their formation from the components, at " + q.at()
-	a.Columns = []string{"species", "name", "log_beta", "sigma", "made_by", "source"}
+	a.Columns = []string{"species", "name", "log10_beta", "sigma", "made_by", "source"}
 	var every []int
 	for i := range q.Components() {
 		every = append(every, i)

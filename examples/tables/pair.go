@@ -20,7 +20,7 @@ func (q question) pair(metal, ligand string) (*answer, error) {
 	}
 	a := &answer{}
 	a.Title = fmt.Sprintf("%s with %s at %s", metal, ligand, q.at())
-	a.Columns = []string{"ph", "minus_log_h", "log_alpha_metal", "log_alpha_ligand", "free_fraction", "log_alpha_complex", "log_k_conditional"}
+	a.Columns = []string{"ph", "p_conc_h", "log10_alpha_metal", "log10_alpha_ligand", "free_fraction", "log10_alpha_complex", "log10_k_conditional"}
 	for _, pH := range q.pH {
 		a.Add(decimal{pH, 2}, decimal{p.PConcH(pH), 2}, logK(p.LogAlphaMetal(pH)), logK(p.LogAlphaLigand(pH)),
 			p.Fraction(pH), logK(p.LogAlphaComplex(pH)), logK(p.LogConditional(pH)))

@@ -78,7 +78,7 @@ func components(q question, a *answer) {
 
 func solids(q question, a *answer) {
 	a.Title = "Solids, with log10 of the constant of their dissolution into the components, at " + q.at()
-	a.Columns = []string{"species", "name", "log_ks", "sigma", "molar_mass_g_mol", "density_g_cm3", "forms", "dissolution", "source", "note"}
+	a.Columns = []string{"species", "name", "log10_k_of_dissolution", "sigma", "molar_mass_g_per_mol", "density_g_per_cm3", "forms", "dissolution", "source", "note"}
 	for s := range q.Solids() {
 		f, err := q.Formation(s.Species.String())
 		if err != nil {
@@ -109,7 +109,7 @@ func sources(q question, a *answer) {
 
 func reagents(q question, a *answer) {
 	a.Title = "Reagents as sold"
-	a.Columns = []string{"id", "name", "formula", "molar_mass_g_mol", "assay", "excess_base_mol_mol", "form", "chelation_value_mg_g", "hazards", "source", "note"}
+	a.Columns = []string{"id", "name", "formula", "molar_mass_g_per_mol", "assay_fraction", "excess_base_mol_per_mol", "form", "chelation_value_mg_per_g", "hazards", "source", "note"}
 	for r := range q.Reagents() {
 		a.Add(r.ID, r.Name, r.Formula.String(), decimal{r.Formula.MolarMass(), 2}, spread(r.Assay), spread(r.ExcessBase), string(r.Form),
 			spread(r.ChelationValue()), list(r.Hazards), a.cite(r.Sources...), r.Note)
@@ -138,7 +138,7 @@ func hazards(q question, a *answer) {
 
 func hardnessUnits(q question, a *answer) {
 	a.Title = "Units of hardness and alkalinity"
-	a.Columns = []string{"id", "name", "symbols", "hardness_mol_l", "alkalinity_eq_l", "source", "note"}
+	a.Columns = []string{"id", "name", "symbols", "hardness_mol_per_l", "alkalinity_eq_per_l", "source", "note"}
 	for u := range q.HardnessUnits() {
 		a.Add(u.ID, u.Name, list(u.Synonyms), u.MolPerLitre, u.EquivalentsPerLitre, a.cite(u.Sources...), u.Note)
 	}
@@ -146,7 +146,7 @@ func hardnessUnits(q question, a *answer) {
 
 func indicators(q question, a *answer) {
 	a.Title = "Indicators"
-	a.Columns = []string{"id", "name", "kind", "pka", "colours", "changes_ph", "complexes_log_k", "conditions", "source", "note"}
+	a.Columns = []string{"id", "name", "kind", "pka", "colours", "changes", "complexes", "conditions", "source", "note"}
 	for x := range q.Indicators() {
 		var pka, changes, complexes []string
 		for _, p := range x.PKa {
@@ -172,7 +172,7 @@ func strips(q question, a *answer) {
 
 func rusts(q question, a *answer) {
 	a.Title = "Kinds of rust, as mass fractions of phases"
-	a.Columns = []string{"id", "name", "constituents", "iron_fraction", "porosity", "density_kg_m3", "adherence", "source", "note"}
+	a.Columns = []string{"id", "name", "constituents", "iron_fraction", "porosity", "density_kg_per_m3", "adherence", "source", "note"}
 	for r := range q.Rusts() {
 		var parts []string
 		for _, c := range r.Constituents {
@@ -184,7 +184,7 @@ func rusts(q question, a *answer) {
 
 func rustPhases(q question, a *answer) {
 	a.Title = "Phases of rust"
-	a.Columns = []string{"id", "name", "formula", "molar_mass_g_mol", "density_kg_m3", "iron_fraction", "source", "note"}
+	a.Columns = []string{"id", "name", "formula", "molar_mass_g_per_mol", "density_kg_per_m3", "iron_fraction", "source", "note"}
 	for p := range q.RustPhases() {
 		a.Add(p.ID, p.Name, p.Formula.String(), decimal{p.Formula.MolarMass(), 2}, decimal{p.DensityKgPerM3, 0}, p.IronFraction(), a.cite(p.Sources...), p.Note)
 	}
@@ -192,7 +192,7 @@ func rustPhases(q question, a *answer) {
 
 func corrosivity(q question, a *answer) {
 	a.Title = "What bare steel loses in the first year"
-	a.Columns = []string{"class", "category", "surroundings", "thinning_low_um", "thinning_high_um", "loss_low_g_m2", "loss_high_g_m2", "source"}
+	a.Columns = []string{"class", "category", "surroundings", "thinning_low_um", "thinning_high_um", "loss_low_g_per_m2", "loss_high_g_per_m2", "source"}
 	for c := range q.Corrosivities() {
 		a.Add(c.ID, c.Name, c.Surroundings, c.ThinningLowMicrometres, c.ThinningHighMicrometres, c.LossLowGramsPerM2, c.LossHighGramsPerM2, a.cite(c.Sources...))
 	}

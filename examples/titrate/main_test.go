@@ -40,7 +40,7 @@ func TestPipe(t *testing.T) {
 	rows, err := csv.NewReader(strings.NewReader(out.String())).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 4)
-	assert.Equal(t, []string{"titrant_ml", "pH", "ionic_strength_mol_l"}, rows[0])
+	assert.Equal(t, []string{"titrant_ml", "ph", "ionic_strength_mol_per_l"}, rows[0])
 	for i, want := range []float64{2.88, 8.73, 12.52} {
 		x, err := strconv.ParseFloat(rows[i+1][1], 64)
 		require.NoError(t, err)

@@ -23,43 +23,43 @@ import (
 type result struct {
 	Followed    string                 `json:"followed"`
 	Points      []point                `json:"points"`
-	Equivalents []titration.Equivalent `json:"equivalence_points"`
-	Inflections []titration.Inflection `json:"inflections"`
-	Buffers     []titration.Buffer     `json:"buffer_regions"`
+	Equivalents []titration.Equivalent `json:"equivalence_points,omitempty"`
+	Inflections []titration.Inflection `json:"inflections,omitempty"`
+	Buffers     []titration.Buffer     `json:"buffer_regions,omitempty"`
 	Indicators  map[string][]verdict   `json:"indicators"` // by equivalence point
-	Windows     []window               `json:"ph_windows"`
+	Windows     []window               `json:"ph_windows,omitempty"`
 	Species     []string               `json:"-"`
 	slopes      bool
 }
 
 type point struct {
-	ML      float64            `json:"ml"`
-	P       *float64           `json:"p"` // null where there is none of the ion
+	ML      float64            `json:"titrant_ml"`
+	P       *float64           `json:"p_followed,omitempty"` // absent where there is none of the ion
 	PH      float64            `json:"ph"`
-	Ionic   float64            `json:"ionic_strength"`
-	Slope   float64            `json:"slope,omitempty"`
-	Bend    float64            `json:"bend,omitempty"`
-	Species map[string]float64 `json:"species,omitempty"` // mol/L
+	Ionic   float64            `json:"ionic_strength_mol_per_l"`
+	Slope   float64            `json:"slope_per_ml,omitempty"`
+	Bend    float64            `json:"bend_per_ml2,omitempty"`
+	Species map[string]float64 `json:"species_mol_per_l,omitempty"`
 }
 
 type verdict struct {
 	Indicator string   `json:"indicator"`
 	Suits     bool     `json:"suits"`
 	Why       string   `json:"why"`
-	ML        *float64 `json:"ml"` // null where it does not turn
-	Begins    *float64 `json:"begins_ml"`
-	Complete  *float64 `json:"complete_ml"`
-	Error     *float64 `json:"relative_error"`
+	ML        *float64 `json:"titrant_ml,omitempty"` // absent where it does not turn
+	Begins    *float64 `json:"begins_ml,omitempty"`
+	Complete  *float64 `json:"complete_ml,omitempty"`
+	Error     *float64 `json:"relative_error,omitempty"`
 }
 
 // window is where a chelant holds a metal well enough for the tolerance.
 type window struct {
 	Metal   string  `json:"metal"`
 	Chelant string  `json:"chelant"`
-	Here    float64 `json:"log_k_conditional"` // at the pH and ionic strength of the endpoint
-	Needed  float64 `json:"log_k_needed"`
-	Low     float64 `json:"lowest_ph"`
-	High    float64 `json:"highest_ph"`
+	Here    float64 `json:"log10_k_conditional"` // at the pH and ionic strength of the endpoint
+	Needed  float64 `json:"log10_k_needed"`
+	Low     float64 `json:"low_ph"`
+	High    float64 `json:"high_ph"`
 }
 
 // windows looks at every pair of metal and chelant that sample and titrant bring
@@ -113,15 +113,15 @@ func finite(x float64) *float64 {
 // stream writes the curve as CSV, each point as it is found.
 func (j *job) stream(ctx context.Context, out io.Writer) error {
 	w := csv.NewWriter(out)
-	header := []string{"titrant_ml", j.run.Quantity(), "pH", "ionic_strength_mol_l"}
+	header := []string{"titrant_ml", "p_followed (" + j.run.Quantity() + ")", "ph", "ionic_strength_mol_per_l"}
 	if j.run.Quantity() == "pH" {
-		header = slices.Delete(header, 2, 3)
+		header = []string{"titrant_ml", "ph", "ionic_strength_mol_per_l"}
 	}
 	if j.grid.Slopes {
 		header = append(header, "slope_per_ml", "bend_per_ml2")
 	}
 	for _, name := range j.columns {
-		header = append(header, name+"_mol_l")
+		header = append(header, "species_mol_per_l ("+name+")")
 	}
 	if err := w.Write(header); err != nil {
 		return err

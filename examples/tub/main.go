@@ -130,7 +130,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 
 // levels tabulates depth against volume, without and with the part.
 func levels(tub recipe.Tub, part recipe.Part) *cli.Table {
-	t := &cli.Table{Columns: []string{"bath_l", "level_without_part_m", "level_with_part_m"}}
+	t := &cli.Table{Columns: []string{"bath_l", "level_without_part_cm", "level_with_part_cm"}}
 	const steps = 20
 	for i := range steps + 1 {
 		v := (tub.Brimful() - part.Volume) * unit.Volume(i) / steps
@@ -142,7 +142,7 @@ func levels(tub recipe.Tub, part recipe.Part) *cli.Table {
 		if err != nil {
 			continue
 		}
-		t.Add(1000*float64(v), float64(without), float64(with))
+		t.Add(1000*float64(v), 100*float64(without), 100*float64(with))
 	}
 	return t
 }

@@ -36,7 +36,7 @@ type Capacities struct {
 
 	// Chelant is one iron for each of the main chelants (see [Holdings.Counted])
 	// that no metal holds; Stoichiometric counts citrate and its like as well.
-	Chelant        Capacity `json:"chelant"`
+	Chelant        Capacity `json:"chelant_capacity"`
 	Stoichiometric Capacity `json:"stoichiometric"`
 	// Equilibrium is what this oxide can give at the held pH and temperature.
 	Equilibrium Capacity `json:"equilibrium"`

@@ -23,7 +23,7 @@ type DriftPoint struct {
 
 	// Iron tells which species hold the dissolved iron, in mol/L, the main ones
 	// first; Settled which solids are there, in g.
-	IronSpeciesMolPerLitre []Amount `json:"iron_species_mol_per_l"`
+	IronSpeciesMolPerLitre []Amount `json:"iron_species_mol_per_l,omitempty"`
 	SettledGrams           []Amount `json:"solids_g,omitempty"`
 }
 

@@ -15,7 +15,7 @@ import (
 
 // Upkeep is how to hold the pH of a bath while it works.
 type Upkeep struct {
-	Acid   string  `json:"acid"`
+	Acid   string  `json:"acid_name"`
 	Oxide  string  `json:"oxide"`
 	PH     float64 `json:"ph"`      // to be held
 	PHRise float64 `json:"ph_rise"` // that is let happen before acid goes in

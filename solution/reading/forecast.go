@@ -27,8 +27,8 @@ type Forecast struct {
 	// NeverFraction is the share of baths that no dose takes to the target. For
 	// them the dose stands at the most that dissolves.
 	NeverFraction float64 `json:"never_fraction"`
-	IronMoles     Figure  `json:"iron_mol"` // that the chelant can bind, once hard water has had its share
-	Cost          *Figure `json:"cost"`     // of bag and dose; nil without prices
+	IronMoles     Figure  `json:"iron_mol"`       // that the chelant can bind, once hard water has had its share
+	Cost          *Figure `json:"cost,omitempty"` // of bag and dose; nil without prices
 }
 
 // Figure is a quantity with its range and the causes of the range, the largest

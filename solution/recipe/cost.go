@@ -16,13 +16,13 @@ import (
 
 // Cost is what a bath costs, in the currency of the prices.
 type Cost struct {
-	Chelant   float64  `json:"chelant"`
-	Acid      float64  `json:"acid"` // the first dose
-	Extras    float64  `json:"extras,omitempty"`
-	Keeper    float64  `json:"keeper,omitempty"` // the acid that holds the pH while the bath works
-	Total     float64  `json:"total"`
-	PerLitre  float64  `json:"per_l"`
-	PerKgRust float64  `json:"per_kg_rust"`             // of what the bath takes: see where the cost stands
+	Chelant   float64  `json:"chelant_cost"`
+	Acid      float64  `json:"acid_cost"` // the first dose
+	Extras    float64  `json:"extras_cost,omitempty"`
+	Keeper    float64  `json:"keeper_cost,omitempty"` // the acid that holds the pH while the bath works
+	Total     float64  `json:"total_cost"`
+	PerLitre  float64  `json:"cost_per_l"`
+	PerKgRust float64  `json:"cost_per_kg_rust"`             // of what the bath takes: see where the cost stands
 	Missing   []string `json:"without_price,omitempty"` // reagents that have no price
 }
 
@@ -71,9 +71,9 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 // BagPrice is a bag compared by what it holds.
 type BagPrice struct {
 	Price     Price   `json:"price"`
-	PerKg     float64 `json:"per_kg"`
-	PerMole   float64 `json:"per_mol_chelant"` // 0 for a reagent without one
-	PerKgRust float64 `json:"per_kg_rust"`     // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
+	PerKg     float64 `json:"cost_per_kg"`
+	PerMole   float64 `json:"cost_per_mol_chelant"` // 0 for a reagent without one
+	PerKgRust float64 `json:"cost_per_kg_rust"`     // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
 }
 
 // CompareBags sorts prices of a reagent by what a kilogram costs.
@@ -97,10 +97,10 @@ func CompareBags(r tables.Reagent, prices ...Price) ([]BagPrice, error) {
 
 // Terms are figures on which any two baths can be compared, mixed or bought.
 type Terms struct {
-	PerLitre          float64 `json:"per_l"`
+	PerLitre          float64 `json:"cost_per_l"`
 	RustGramsPerLitre float64 `json:"rust_g_per_l"`
-	PerKgRust         float64 `json:"per_kg_rust"`
-	PerM2             float64 `json:"per_m2"` // of steel cleared of a layer
+	PerKgRust         float64 `json:"cost_per_kg_rust"`
+	PerM2             float64 `json:"cost_per_m2"` // of steel cleared of a layer
 }
 
 // TermsOf returns the terms of a volume of bath at a cost that takes a mass of rust,

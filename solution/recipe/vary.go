@@ -37,11 +37,14 @@ type Variation struct {
 // Outcome is a recipe made in some way and used: what goes in, what it takes, what
 // it costs.
 type Outcome struct {
-	Chelant      string  `json:"chelant"`
+	Chelant      string  `json:"chelant_name"`
+	ChelantID    string  `json:"chelant_id"`
 	ChelantGrams float64 `json:"chelant_g"`
-	Acid         string  `json:"acid"` // or base
+	Acid         string  `json:"acid_name"` // or base
+	AcidID       string  `json:"acid_id"`
 	AcidGrams    float64 `json:"acid_g"`
-	Extra        string  `json:"extra,omitempty"`
+	Extra        string  `json:"extra_name,omitempty"`
+	ExtraID      string  `json:"extra_id,omitempty"`
 	ExtraGrams   float64 `json:"extra_g,omitempty"`
 
 	PHBefore            float64 `json:"ph_before"`
@@ -75,7 +78,8 @@ type Outcome struct {
 	// unit, and KeeperGrams how much of Keeper that takes beyond the first dose.
 	// Keeper is what set the pH, or the acid of the recipe where that was a base.
 	KeptRustGrams float64 `json:"takes_kept_rust_g"`
-	Keeper        string  `json:"keeper"`
+	Keeper        string  `json:"keeper_name"`
+	KeeperID      string  `json:"keeper_id"`
 	KeeperGrams   float64 `json:"keeper_g"`
 
 	Cost    *Cost         `json:"cost,omitempty"`   // the keeper included; nil without prices
@@ -134,13 +138,14 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	after := u.dose.After
 	counted := bath.HoldingsOf(after).Counted()
 	u.Outcome = Outcome{
-		Chelant: other.Chelant.Name, ChelantGrams: u.chelant.TypicalGrams, Acid: u.setter.Name, AcidGrams: u.dose.MassGrams,
+		Chelant: other.Chelant.Name, ChelantID: other.Chelant.ID, ChelantGrams: u.chelant.TypicalGrams,
+		Acid: u.setter.Name, AcidID: u.setter.ID, AcidGrams: u.dose.MassGrams,
 		PHBefore: u.dose.Before.PH, PH: other.PH, StrengthMolPerLitre: counted.Total() / after.VolumeLitres,
 		BufferCapacityMolPerLitre: after.BufferCapacityMolPerLitre, IonicStrengthMolPerLitre: after.IonicStrengthMolPerLitre,
 		Oxide: o.Name,
 	}
 	for _, e := range other.Extras {
-		u.Extra, u.ExtraGrams = e.Reagent.Name, u.ExtraGrams+float64(e.Mass/measure.Gram)
+		u.Extra, u.ExtraID, u.ExtraGrams = e.Reagent.Name, e.Reagent.ID, u.ExtraGrams+float64(e.Mass/measure.Gram)
 	}
 	if fate, err := t.Fate(chem.Species{Formula: other.Chelant.Chelant}.String()); err == nil {
 		u.Breakdown = fate.Breakdown
@@ -190,7 +195,7 @@ func (u *use) keep(o bath.Oxide, acid tables.Reagent) (err error) {
 	if err != nil {
 		return err
 	}
-	u.KeptRustGrams, u.Keeper, u.KeeperGrams = kept.RustGrams, keeper.Name, kept.AcidGrams
+	u.KeptRustGrams, u.Keeper, u.KeeperID, u.KeeperGrams = kept.RustGrams, keeper.Name, keeper.ID, kept.AcidGrams
 	u.Cost, err = u.recipe.cost(u.mixture, Extra{keeper, unit.Mass(kept.AcidGrams) * measure.Gram}, kept.RustGrams)
 	return err
 }

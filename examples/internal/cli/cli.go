@@ -7,6 +7,7 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
@@ -323,9 +324,44 @@ func (f Format) Choose(show string, names ...string) ([]string, error) {
 	return names, nil
 }
 
-// JSON writes a value, indented.
+// Version is that of the vocabulary: it changes when a key goes or means something else.
+const Version = "1"
+
+// JSON writes an object, indented, with the version of the vocabulary first.
 func JSON(out io.Writer, v any) error {
-	e := json.NewEncoder(out)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
+	text, err := versioned(v)
+	if err != nil {
+		return err
+	}
+	var indented bytes.Buffer
+	if err := json.Indent(&indented, text, "", "  "); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(out, indented.String())
+	return err
+}
+
+// Line writes an object as JSON does, on one line.
+func Line(out io.Writer, v any) error {
+	text, err := versioned(v)
+	if err == nil {
+		_, err = fmt.Fprintf(out, "%s\n", text)
+	}
+	return err
+}
+
+func versioned(v any) ([]byte, error) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	rest, object := bytes.CutPrefix(text, []byte("{"))
+	if !object {
+		return nil, fmt.Errorf("%T is no object in JSON", v)
+	}
+	joint := ","
+	if string(rest) == "}" {
+		joint = ""
+	}
+	return append([]byte(`{"version":"`+Version+`"`+joint), rest...), nil
 }

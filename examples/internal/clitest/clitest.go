@@ -35,7 +35,7 @@ func Check(t *testing.T, run Run, csvFlags []string, typos ...string) string {
 	require.NotContains(t, text, "%!")
 	Narrow(t, text)
 
-	require.True(t, json.Valid([]byte(output("-json"))))
+	Meaning(t, output("-json"))
 
 	rows, err := csv.NewReader(strings.NewReader(output(append([]string{"-csv"}, csvFlags...)...))).ReadAll()
 	require.NoError(t, err)
@@ -92,4 +92,56 @@ func Examples(t *testing.T, help string) [][]string {
 		out = append(out, args[1:])
 	}
 	return out
+}
+
+// Meaning checks an answer in JSON for what must hold of any: its version, nothing that
+// is null, ranges in order, parts of a whole from 0 to 1, pH and temperatures of a bath,
+// and iron in g that is iron in mol (55.845 g/mol, IUPAC 2021).
+func Meaning(t *testing.T, text string) {
+	t.Helper()
+	var answer map[string]any
+	require.NoError(t, json.Unmarshal([]byte(text), &answer))
+	require.Equal(t, cli.Version, answer["version"])
+	meaning(t, "", answer)
+}
+
+func meaning(t *testing.T, key string, value any) {
+	t.Helper()
+	switch x := value.(type) {
+	case nil:
+		t.Errorf("%s is null", key)
+	case []any:
+		for _, each := range x {
+			meaning(t, key, each)
+		}
+	case float64:
+		switch {
+		case strings.HasSuffix(key, "_fraction") && key != "error_fraction":
+			require.True(t, x >= 0 && x <= 1+1e-9, "%s is %g", key, x)
+		case key == "ph" || strings.HasSuffix(key, "_ph") && !strings.Contains(key, "_per_"):
+			require.True(t, x > -2 && x < 16, "%s is %g", key, x)
+		case key == "temperature_c":
+			require.True(t, x > -50 && x < 150, "%s is %g", key, x)
+		}
+	case map[string]any:
+		number := func(name string) (float64, bool) { y, ok := x[name].(float64); return y, ok }
+		if grams, ok := number("iron_g"); ok {
+			if moles, ok := number("iron_mol"); ok {
+				require.InDelta(t, 55.845*moles, grams, 1e-6+1e-4*grams, key)
+			}
+		}
+		low, bounded := number("low")
+		if high, ok := number("high"); ok && bounded {
+			require.LessOrEqual(t, low, high, key)
+			if typical, ok := number("typical"); ok {
+				require.True(t, low <= typical && typical <= high, "%s: %v", key, x)
+			}
+		}
+		for name, each := range x {
+			if name == "low" || name == "typical" || name == "high" {
+				name = key // of which it is an end
+			}
+			meaning(t, name, each)
+		}
+	}
 }

@@ -65,7 +65,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	l := &cli.Lesson{Table: cli.Table{
 		Title:   "Calcium and iron(III) compete for EDTA",
-		Columns: []string{"ph", "log_k_conditional_iron", "log_k_conditional_calcium", "edta_with_iron", "edta_with_calcium", "iron_settled"},
+		Columns: []string{"ph", "log10_k_conditional_iron", "log10_k_conditional_calcium", "edta_with_iron", "edta_with_calcium", "iron_settled"},
 	}}
 	last := math.NaN()
 	for _, pH := range grid {

@@ -58,7 +58,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 
-	l := &cli.Lesson{Table: cli.Table{Title: "Fraction of the EDTA in each form", Columns: []string{"ph", "minus_log_h"}}}
+	l := &cli.Lesson{Table: cli.Table{Title: "Fraction of the EDTA in each form", Columns: []string{"ph", "p_conc_h"}}}
 	forms, err := forms(t, metal)
 	if err != nil {
 		return err
