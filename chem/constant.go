@@ -23,11 +23,11 @@ import (
 // Constants of reactions that are added up add up themselves: see
 // [Constant.Plus]. The zero value is K = 1 without uncertainty, at any T and I.
 type Constant struct {
-	LogK     float64 `json:"log10_k_at_zero_i"`                // log10 K° at 25 °C and zero ionic strength
-	DeltaH   float64 `json:"reaction_enthalpy_j_per_mol"`    // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
+	LogK     float64 `json:"log10_k_at_zero_i"`                  // log10 K° at 25 °C and zero ionic strength
+	DeltaH   float64 `json:"reaction_enthalpy_j_per_mol"`        // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
 	DeltaCp  float64 `json:"reaction_heat_capacity_j_per_mol_k"` // heat capacity of reaction, J/(mol K)
-	DeltaEps float64 `json:"interaction_l_per_mol"`  // Δε, L/mol
-	DeltaZ2  float64 `json:"charge_square_change"`             // Δz², products less reactants
+	DeltaEps float64 `json:"interaction_l_per_mol"`              // Δε, L/mol
+	DeltaZ2  float64 `json:"charge_square_change"`               // Δz², products less reactants
 
 	// Covariance of LogK, DeltaH, DeltaCp and DeltaEps, in that order. It
 	// holds the scatter of the data and, for what the data do not determine,

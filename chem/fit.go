@@ -42,8 +42,8 @@ type Observation struct {
 type Fitted struct {
 	Constant
 	Reaction     Reaction      `json:"reaction"`
-	Observations []Observation `json:"observations"`         // with their residuals
-	Determined   [4]bool       `json:"determined"`           // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
+	Observations []Observation `json:"observations"`                            // with their residuals
+	Determined   [4]bool       `json:"determined"`                              // whether the data fix LogK, DeltaH, DeltaCp, DeltaEps; the others are defaults
 	EpsPerZ2     float64       `json:"interaction_per_charge_square_l_per_mol"` // the default of Δε per Δz²
 }
 

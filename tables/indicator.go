@@ -47,9 +47,9 @@ type ColourChange struct {
 // IndicatorComplex is what an indicator binds: log10 β of the complexes with
 // one, two … dye anions, and the colour.
 type IndicatorComplex struct {
-	Metal   chem.Species `json:"metal"`    // the bare ion
+	Metal   chem.Species `json:"metal"`      // the bare ion
 	LogBeta []float64    `json:"log10_beta"` // log10 of the overall constants, mol/L
-	Colour  string       `json:"colour"`   // of the complex
+	Colour  string       `json:"colour"`     // of the complex
 }
 
 // Colour returns the colour of an acid–base indicator at a pH: "yellow",

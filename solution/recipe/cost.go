@@ -22,7 +22,7 @@ type Cost struct {
 	Keeper    float64  `json:"keeper_cost,omitempty"` // the acid that holds the pH while the bath works
 	Total     float64  `json:"total_cost"`
 	PerLitre  float64  `json:"cost_per_l"`
-	PerKgRust float64  `json:"cost_per_kg_rust"`             // of what the bath takes: see where the cost stands
+	PerKgRust float64  `json:"cost_per_kg_rust"`        // of what the bath takes: see where the cost stands
 	Missing   []string `json:"without_price,omitempty"` // reagents that have no price
 }
 
