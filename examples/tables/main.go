@@ -39,7 +39,10 @@ type question struct {
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("tables", "prints tables and constants with their sources.", out)
+	f, format := cli.Flags("tables", "prints tables and constants with their sources.", out,
+		`tables -table reagents -only acid`,
+		`tables -species "ferric EDTA"`,
+		`tables -metal Fe3+ -ligand edta -ph 4,7,10 -csv`)
 	name := f.String("table", "", "a table: "+strings.Join(slices.Sorted(maps.Keys(kinds)), ", "))
 	only := f.String("only", "", "only rows that hold this text")
 	species := f.String("species", "", "a species by formula or name")
@@ -47,6 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	metal := f.String("metal", "", "a metal, with -ligand")
 	ligand := f.String("ligand", "", "a ligand, with -metal")
 	temperature := f.String("temperature", "25 °C", "of the solution")
+	folder := f.String("export", "", "write all tables into a `folder`, as a Data Package: CSV files with a descriptor")
 	ionic := f.Float64("ionic", 0.1, "ionic strength in mol/L, 0 to 5")
 	pH := f.String("ph", "2,3,4,5,6,7,8,9,10,11,12", "pH for -metal and -ligand")
 	with := f.String("with", "", `free concentrations in mol/L of what else is there, such as "Na+=0.1,NH3=0.05"`)
@@ -75,7 +79,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return cli.Usagef("-ionic %g: want 0 to 5 mol/L", q.ionic)
 	}
 	asked := 0
-	for _, s := range []string{*name, *species, *reaction, *metal + *ligand} {
+	for _, s := range []string{*name, *species, *reaction, *metal + *ligand, *folder} {
 		if s != "" {
 			asked++
 		}
@@ -83,7 +87,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var a *answer
 	switch {
 	case asked > 1:
-		return cli.Usagef("want one of -table, -species, -reaction and -metal with -ligand")
+		return cli.Usagef("want one of -table, -species, -reaction, -export and -metal with -ligand")
+	case *folder != "":
+		return q.export(*folder)
 	case *species != "":
 		a, err = q.species(*species)
 	case *reaction != "":

@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"io"
 	"maps"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -87,4 +89,29 @@ func TestBadInputEndsWithTwo(t *testing.T) {
 		assert.Equal(t, 2, cli.ExitCode(err), "%v", c.args)
 		assert.ErrorContains(t, err, c.says, "%v", c.args)
 	}
+}
+
+// The package tells of every column what it is, with its unit, and of every table where
+// it comes from; .ci/datapackage.js reads it back with a reader of others.
+func TestExport(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, run([]string{"-export", folder}, io.Discard, io.Discard))
+	text, err := os.ReadFile(filepath.Join(folder, "datapackage.json"))
+	require.NoError(t, err)
+	var p dataPackage
+	require.NoError(t, json.Unmarshal(text, &p))
+	require.Len(t, p.Resources, len(kinds))
+	for _, r := range p.Resources {
+		file, err := os.Open(filepath.Join(folder, r.Path))
+		require.NoError(t, err)
+		rows, err := csv.NewReader(file).ReadAll()
+		require.NoError(t, file.Close())
+		require.NoError(t, err)
+		require.Greater(t, len(rows), 1, r.Name)
+		for i, f := range r.Schema.Fields {
+			require.Equal(t, rows[0][i], f.Name)
+			require.NotEmpty(t, f.Description, "%s of %s", f.Name, r.Name)
+		}
+	}
+	require.ErrorContains(t, run([]string{"-export", folder, "-table", "fits"}, io.Discard, io.Discard), "want one of")
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -29,6 +30,10 @@ var kinds = map[string]func(question, *answer){
 	"rust-phases":    rustPhases,
 	"corrosivity":    corrosivity,
 	"couples":        couples,
+	"materials":      materials,
+	"practice":       practice,
+	"inhibitors":     inhibitors,
+	"baking":         baking,
 }
 
 func (q question) table(name string) (*answer, error) {
@@ -203,5 +208,41 @@ func couples(q question, a *answer) {
 	a.Columns = []string{"id", "name", "oxidised", "reduced", "electrons", "potential_v", "uncertainty_v", "source", "note"}
 	for c := range q.Couples() {
 		a.Add(c.ID, c.Name, c.Oxidised.String(), c.Reduced.String(), c.Electrons(), logK(c.PotentialVolts), logK(c.UncertaintyVolts), a.cite(c.Sources...), c.Note)
+	}
+}
+
+func materials(q question, a *answer) {
+	a.Title = "Metals, coatings and parts by their everyday names, and what a bath does to them"
+	a.Columns = []string{"id", "name", "synonyms", "groups", "couple", "admission", "low_ph", "high_ph", "is", "does", "do", "source", "note"}
+	for m := range q.Materials() {
+		low, high := math.NaN(), math.NaN()
+		if m.HighPH > 0 {
+			low, high = m.LowPH, m.HighPH
+		}
+		a.Add(m.ID, m.Name, list(m.Synonyms), list(m.Groups), m.Couple, string(m.Admission), decimal{low, 1}, decimal{high, 1}, m.Is, m.Does, m.Do, a.cite(m.Sources...), m.Note)
+	}
+}
+
+func practice(q question, a *answer) {
+	a.Title = "What to do before, in and after the bath"
+	a.Columns = []string{"id", "stage", "when", "do", "why", "source", "note"}
+	for p := range q.Practices() {
+		a.Add(p.ID, string(p.Stage), list(p.When), p.Do, p.Why, a.cite(p.Sources...), p.Note)
+	}
+}
+
+func inhibitors(q question, a *answer) {
+	a.Title = "Inhibitors of the last rinse"
+	a.Columns = []string{"id", "name", "inhibitor_g_per_l", "low_ph", "does", "caution", "source", "note"}
+	for i := range q.Inhibitors() {
+		a.Add(i.ID, i.Name, spread(i.GramsPerLitre), i.LowPH, i.Does, i.Caution, a.cite(i.Sources...), i.Note)
+	}
+}
+
+func baking(q question, a *answer) {
+	a.Title = "Baking hard steel against hydrogen"
+	a.Columns = []string{"id", "low_mpa", "high_mpa", "low_hrc", "high_hrc", "low_c", "high_c", "minimum_h", "source", "note"}
+	for b := range q.Bakes() {
+		a.Add(b.ID, b.LowMPa, b.HighMPa, b.LowHRC, b.HighHRC, b.LowC, b.HighC, b.MinimumHours, a.cite(b.Sources...), b.Note)
 	}
 }

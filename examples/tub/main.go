@@ -9,6 +9,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -17,25 +18,30 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("tub", run) }
 
 type result struct {
-	BrimfulL float64      `json:"tub_holds_l"`
-	Fill     recipe.Fill  `json:"fill"`
-	WaterL   float64      `json:"water_l"`
-	Plan     *recipe.Plan `json:"plan"`
-	Bag      recipe.Batch `json:"bag"`
-	TopUp    recipe.TopUp `json:"top_up"`
+	BrimfulL float64       `json:"tub_holds_l"`
+	Fill     recipe.Fill   `json:"fill"`
+	WaterL   float64       `json:"water_l"`
+	Plan     *recipe.Plan  `json:"plan"`
+	Bag      recipe.Batch  `json:"bag"`
+	TopUp    recipe.TopUp  `json:"top_up"`
+	Half     *recipe.Fill  `json:"half_under,omitempty"` // turned over when the first half is clean
+	Sheet    *recipe.Sheet `json:"wetted_cloth,omitempty"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("tub", "fits a bath to a vessel and a part.", out,
 		`tub -box "20 in x 14 in x 10 in" -part "26 lb" -part-height "5 in"`,
-		`tub -bucket "26 cm x 30 cm x 36 cm" -part "4 kg"`)
+		`tub -bucket "26 cm x 30 cm x 36 cm" -part "4 kg"`,
+		`tub -panel "8 ft²" -thickness "1 mil"`)
 	box := f.String("box", "50 cm x 35 cm x 25 cm", "inner length, width and height of the tub")
 	bucket := f.String("bucket", "", "instead of a box: inner diameters at bottom and rim, and height, such as \"26 cm x 30 cm x 36 cm\"")
 	mass := f.String("part", "12 kg", "steel of the part")
@@ -50,6 +56,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	bag := f.String("bag", "5 lb", "of the salt")
 	dragOut := f.String("drag-out", "0.5 L", "that left on parts since the last fill")
 	evaporated := f.String("evaporated", "0.5 L", "since the last fill")
+	panel := f.String("panel", "", "area of a panel that fits no tub, for a cloth wetted with the bath")
+	thickness := f.String("thickness", "25 µm", "of the rust on the panel")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -75,12 +83,25 @@ func run(args []string, out, diagnostics io.Writer) error {
 	bagMass := cli.Flag(&in, "bag", *bag, measure.ParseMass)
 	lost := cli.Flag(&in, "drag-out", *dragOut, measure.ParseVolume)
 	dry := cli.Flag(&in, "evaporated", *evaporated, measure.ParseVolume)
+	if err := cli.Idle(f, []string{"panel"}, "thickness"); err != nil {
+		return err
+	}
+	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
 	x, asked, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
 	if err != nil {
 		return err
+	}
+	const overlap = 2 * measure.Centimetre
+	if half, err := tub.Half(part, overlap); err == nil && half.BathLitres < x.Fill.BathLitres {
+		x.Half = &half
+	}
+	if *panel != "" {
+		if x.Sheet, err = wet(t, asked, thick, cli.Flag(&in, "panel", *panel, measure.ParseArea)); err != nil || in.Err != nil {
+			return cmp.Or(in.Err, err)
+		}
 	}
 	switch {
 	case format.JSON:
@@ -117,14 +138,49 @@ func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length,
 	return x, asked, err
 }
 
+// wet asks what a cloth does on a panel with fresh rust.
+func wet(t *tables.Tables, r recipe.Recipe, thick unit.Length, area unit.Area) (*recipe.Sheet, error) {
+	kind, _, err := rust.Light(t)
+	if err != nil {
+		return nil, err
+	}
+	layer, err := rust.LayerOfThickness(kind, thick)
+	if err != nil {
+		return nil, err
+	}
+	o, err := bath.FindOxide(t, "lepidocrocite")
+	if err != nil {
+		return nil, err
+	}
+	b, err := r.Mix(t)
+	if err != nil {
+		return nil, err
+	}
+	s, err := recipe.Wet(b, o, r.PH, layer, area)
+	return &s, err
+}
+
 func print(out io.Writer, r recipe.Recipe, x *result) error {
+	if s := x.Sheet; s != nil {
+		if _, err := fmt.Fprintf(out, "A cloth on the panel holds %s of this bath and takes about %s of rust (%s): %s such rounds.\n"+
+			"Cover it with film: open it wants water, not bath, every %.0f h or so (%s), when what is left in it is %.1f times as strong. Renew the bath in it when it has turned the colour of tea, or every day.\n"+
+			"Do not let it dry on: the edge rusts and the salt stays. Off the floor and where no child or animal comes.\n\n",
+			cli.Span(s.BathLitres, "%s", litres), measure.FormatGrams(s.RustGrams.Typical), cli.Span(s.RustGrams, "%s", measure.FormatGrams), cli.Span(s.Rounds, "%.0f"),
+			s.WetHours.Typical, cli.Span(s.WetHours, "%.1f h"), s.Concentration); err != nil {
+			return err
+		}
+	}
+	if h := x.Half; h != nil {
+		defer fmt.Fprintf(out, "\nHalf under and turned over when clean: %s of bath, %s less, with %s less of the salt. It takes twice the time, and a line may show where the halves meet: overlap them and move the part.\n",
+			litres(h.BathLitres), litres(x.Fill.BathLitres-h.BathLitres), measure.FormatGrams((1-h.BathLitres/x.Fill.BathLitres)*x.Plan.Chelant.MassGrams))
+	}
 	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
 		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
 		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
-		"A bag makes %s (%s) of this bath, and binds %s of iron at most.\n\nLater: %s\n",
+		"A bag makes %s of this bath, and binds %s of iron at most.\n\nLater: %s\n",
 		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
 		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), r.Acid.Name, r.PH,
-		litres(x.Bag.BathLitres), measure.FormatVolumeUS(unit.Volume(x.Bag.BathLitres/1000)), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
+		litres(x.Bag.BathLitres), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
 	return err
 }
 

@@ -46,9 +46,17 @@ func (u usage) Unwrap() []error { return []error{chem.ErrInput, u.error} }
 // flags are those that the program has parsed last, for Main to name.
 var flags atomic.Pointer[flag.FlagSet]
 
-// Main runs a program and ends it with the code that goes with its error.
-func Main(name string, run func(args []string, out, diagnostics io.Writer) error) {
-	err := run(os.Args[1:], os.Stdout, os.Stderr)
+// Main runs a program and ends it with the code that goes with its error. With -lines
+// before all other flags it answers the questions that come in, see [Lines].
+func Main(name string, run Program) {
+	args, body := os.Args[1:], run
+	if len(args) > 0 && strings.TrimLeft(args[0], "-") == "lines" {
+		args = args[1:]
+		body = func(args []string, out, diagnostics io.Writer) error {
+			return Lines(run, args, os.Stdin, out, diagnostics)
+		}
+	}
+	err := body(args, os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
 		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags.Load(), err))
 	}
@@ -121,7 +129,7 @@ func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet
 		f.SetOutput(&flags)
 		f.PrintDefaults()
 		f.SetOutput(io.Discard)
-		fmt.Fprintf(w, "\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
+		fmt.Fprintf(w, "\nWith -lines first, a JSON object of flags on each line of standard input is answered by a line of JSON.\n\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
 	}
 	return f, format
 }
@@ -333,12 +341,14 @@ func JSON(out io.Writer, v any) error {
 	if err != nil {
 		return err
 	}
-	var indented bytes.Buffer
-	if err := json.Indent(&indented, text, "", "  "); err != nil {
-		return err
-	}
-	_, err = fmt.Fprintln(out, indented.String())
-	return err
+	return Plain(out, json.RawMessage(text))
+}
+
+// Plain writes a value that is of another vocabulary, indented.
+func Plain(out io.Writer, v any) error {
+	e := json.NewEncoder(out)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
 }
 
 // Line writes an object as JSON does, on one line.

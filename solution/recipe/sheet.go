@@ -1,0 +1,77 @@
+package recipe
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
+	"example.com/chelation/tables"
+)
+
+// What a sheet holds and loses, L/m² and L/(m² h): terry or a folded bed sheet takes up
+// two to four times its own mass of 200 to 500 g/m²; water leaves it as from an open
+// pan in a room. Common practice, no source; weigh a wet one of your own.
+var (
+	clothHolds = tables.Range{Low: 0.6, Typical: 1, High: 1.5}
+	clothDries = tables.Range{Low: 0.05, Typical: 0.1, High: 0.25}
+)
+
+// driest is the part of the water that may leave before the bath in the cloth, now so
+// much stronger, is wetted again: judgement.
+const driest = 0.3
+
+// Sheet is a cloth wetted with bath on a panel that fits no tub.
+type Sheet struct {
+	AreaCM2    float64      `json:"area_cm2"`
+	BathLitres tables.Range `json:"bath_l"` // that the cloth holds
+	// RustGrams is what one filling takes, and Rounds how many it takes for the layer.
+	RustGrams tables.Range `json:"rust_g"`
+	Rounds    tables.Range `json:"rounds"`
+	// WetHours is when an uncovered cloth has lost three tenths of its water and wants
+	// water, and Concentration how many times as strong the bath in it is by then.
+	WetHours      tables.Range `json:"wet_hours"`
+	Concentration float64      `json:"times_stronger"`
+}
+
+// Wet tells what a cloth wetted with a bath does on an area of a layer of rust of an
+// oxide at a held pH. Under film it stays wet for days, and its bath is then spent
+// before it is dry.
+func Wet(b *bath.Bath, o bath.Oxide, pH float64, l rust.Layer, area unit.Area) (Sheet, error) {
+	if err := chem.Within("area of the cloth", float64(area), 1e-3, 1e3, "m²"); err != nil {
+		return Sheet{}, err
+	}
+	c, err := b.Capacities(o, pH)
+	if err != nil {
+		return Sheet{}, err
+	}
+	perLitre := c.Practical.RustGrams / b.Litres()
+	s := Sheet{
+		AreaCM2: float64(area / measure.SquareCentimetre), BathLitres: clothHolds.Times(float64(area)),
+		RustGrams: clothHolds.Times(perLitre * float64(area)), Concentration: 1 / (1 - driest),
+		WetHours: tables.Range{Low: driest * clothHolds.Low / clothDries.High, Typical: driest * clothHolds.Typical / clothDries.Typical, High: driest * clothHolds.High / clothDries.Low},
+	}
+	if perLitre > 0 {
+		rounds := func(load, holds float64) float64 { return math.Ceil(load / (holds * perLitre)) }
+		s.Rounds = tables.Range{
+			Low:     rounds(l.RustGramsPerM2.Low, clothHolds.High),
+			Typical: rounds(l.RustGramsPerM2.Typical, clothHolds.Typical),
+			High:    rounds(l.RustGramsPerM2.High, clothHolds.Low),
+		}
+	}
+	return s, nil
+}
+
+// Half returns the bath for a part that lies half under by an overlap and is turned over
+// when the first half is clean: it takes twice the time, and a line may show where
+// the two halves meet.
+func (t Tub) Half(p Part, overlap unit.Length) (Fill, error) {
+	if err := chem.Within("height of the part", float64(p.Height), 1e-3, 20, "m"); err != nil {
+		return Fill{}, err
+	}
+	under := min(p.Height, p.Height/2+overlap)
+	return t.Cover(Part{under, p.Volume * unit.Volume(under/p.Height)}, 0)
+}
