@@ -1,4 +1,4 @@
-package measure
+package cli
 
 import (
 	"fmt"
@@ -8,15 +8,17 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
 )
 
-// System is whose measures a text is written in.
-type System string
+// system is whose measures a text is written in.
+type system string
 
 // The systems: SI with litres and °C, or the customary measures of the United States.
 const (
-	Metric System = "metric"
-	US     System = "us"
+	metric system = "metric"
+	us     system = "us"
 )
 
 var (
@@ -24,14 +26,14 @@ var (
 	usInput     = regexp.MustCompile(`(?i)(\d|½|/|per) *(gal|gallons?|qt|quarts?|pt|pints?|lbs?|pounds?|oz|ounces?|fl oz|in|inch|inches|ft|feet|mil|°? *F|gpg)\b`)
 )
 
-// SystemOf guesses the system of what somebody wrote: customary where there is such
+// systemOf guesses the system of what somebody wrote: customary where there is such
 // a measure and no metric one. Spoons and cups are of both.
-func SystemOf(texts ...string) System {
+func systemOf(texts ...string) system {
 	all := strings.Join(texts, " ; ")
 	if usInput.MatchString(all) && !metricInput.MatchString(all) {
-		return US
+		return us
 	}
-	return Metric
+	return metric
 }
 
 // One or two numbers with a metric unit, as the Format functions write them.
@@ -40,11 +42,11 @@ var metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:( to | ± | and )(-?\d[\d.]*
 // bracketed is the Fahrenheit that FormatTemperature writes beside.
 var bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 
-// Customary rewrites the metric measures in a text as US customary ones, with the
+// inCustomary rewrites the metric measures in a text as US customary ones, with the
 // simplest number that lies within the rounding of the one that was written: "19 L"
 // becomes "5 gal", "24 g/L" becomes "3.2 oz/gal". Other units, such as mol/L and
 // mg/L, stay as they are.
-func Customary(text string) string {
+func inCustomary(text string) string {
 	text = bracketed.ReplaceAllString(text, "$1")
 	var out strings.Builder
 	end := 0
@@ -74,6 +76,12 @@ func runsInto(before, after string) bool {
 	return regexp.MustCompile(`[\pL\d.,/]$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
 }
 
+const (
+	pound  = float64(measure.Pound)  // kg
+	gallon = float64(measure.Gallon) // m³
+	inch   = float64(measure.Inch)   // m
+)
+
 // The units to write a metric one in, from the largest, and from how much of each on.
 var toCustomary = map[string][]struct {
 	symbol string
@@ -91,8 +99,8 @@ var toCustomary = map[string][]struct {
 }
 
 // customary writes one or two numbers of a metric unit; apart is for differences.
-func customary(first, joint, second, metric string, apart bool) (string, bool) {
-	if metric == "°C" {
+func customary(first, joint, second, unitText string, apart bool) (string, bool) {
+	if unitText == "°C" {
 		degrees := func(text string) string {
 			c, _ := strconv.ParseFloat(text, 64)
 			if apart {
@@ -106,7 +114,7 @@ func customary(first, joint, second, metric string, apart bool) (string, bool) {
 		return degrees(first) + " °F", true
 	}
 	largest := math.Max(size(first), size(second))
-	for _, u := range toCustomary[metric] {
+	for _, u := range toCustomary[unitText] {
 		if largest/u.size < u.from {
 			continue
 		}
@@ -114,8 +122,8 @@ func customary(first, joint, second, metric string, apart bool) (string, bool) {
 		if joint != "" {
 			text += joint + simplest(second, u.size)
 		}
-		if n := text; metric == "g" && u.symbol == "lb" && joint == "" && strings.Contains(n, ".") {
-			return FormatMassUS(unit.Mass(size(first)) * Gram), true
+		if n := text; unitText == "g" && u.symbol == "lb" && joint == "" && strings.Contains(n, ".") {
+			return measure.FormatMassUS(unit.Mass(size(first)) * measure.Gram), true
 		}
 		return text + " " + u.symbol, true
 	}
@@ -148,5 +156,5 @@ func simplest(text string, size float64) string {
 			return strconv.FormatFloat(rounded, 'f', -1, 64)
 		}
 	}
-	return roundText(x)
+	return Round(x)
 }
