@@ -130,9 +130,9 @@ func ExampleBath_Drift() {
 	}
 	// Output:
 	//  0 g of rust: pH  7.0,  98 % of the chelant free
-	// 24 g of rust: pH  8.6,  74 % of the chelant free
-	// 48 g of rust: pH  9.5,  50 % of the chelant free
-	// 72 g of rust: pH 10.2,  29 % of the chelant free
+	// 23 g of rust: pH  8.6,  75 % of the chelant free
+	// 47 g of rust: pH  9.5,  52 % of the chelant free
+	// 70 g of rust: pH 10.2,  31 % of the chelant free
 }
 
 // How much acid to add, and after how many parts.
