@@ -162,7 +162,8 @@ func TestInterferenceOfIron(t *testing.T) {
 	require.NotNil(t, i.QuickMolPerLitre)
 	require.NotNil(t, i.SlowMolPerLitre)
 	assert.InEpsilon(t, 0.1, *i.QuickMolPerLitre, 0.01)
-	assert.InEpsilon(t, 0.13, *i.SlowMolPerLitre, 0.01)
+	// Fe(OH)2(edta)^3- keeps a little of the iron, and its chelant, however long one waits.
+	assert.InDelta(t, 0.1285, *i.SlowMolPerLitre, 0.0015)
 	survives(t, i)
 	_, err = titration.PredictInterference(context.Background(), beaker, 5*mL, nil, ebt)
 	assert.ErrorIs(t, err, chem.ErrInput)
