@@ -38,9 +38,9 @@ type Observation struct {
 // Prior is what reactions of the same kind lead one to expect before the data of
 // one are seen; it stands in for what they leave open.
 type Prior struct {
-	DeltaH       float64 `json:"reaction_enthalpy_j_per_mol"`          // enthalpy at 25 °C and zero ionic strength, J/mol
-	DeltaHSpread float64 `json:"reaction_enthalpy_spread_j_per_mol"`   // its standard uncertainty, J/mol; 30 kJ/mol if 0
-	DeltaCp      float64 `json:"reaction_heat_capacity_j_per_mol_k"`       // heat capacity of reaction, J/(mol K)
+	DeltaH       float64 `json:"reaction_enthalpy_j_per_mol"`             // enthalpy at 25 °C and zero ionic strength, J/mol
+	DeltaHSpread float64 `json:"reaction_enthalpy_spread_j_per_mol"`      // its standard uncertainty, J/mol; 30 kJ/mol if 0
+	DeltaCp      float64 `json:"reaction_heat_capacity_j_per_mol_k"`      // heat capacity of reaction, J/(mol K)
 	EpsPerZ2     float64 `json:"interaction_per_charge_square_l_per_mol"` // Δε per Δz², L/mol
 }
 

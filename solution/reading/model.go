@@ -87,7 +87,6 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		return 0, 0, err
 	}
 	lowest = math.Inf(1)
-	lowest = math.Inf(1)
 	for _, c := range m.mislabelled(t, total) {
 		k, ok := m.basis.salt(c.Salt)
 		if !ok {

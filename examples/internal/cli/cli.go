@@ -22,6 +22,7 @@ import (
 	"sync/atomic"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 )
 
@@ -96,7 +97,7 @@ type Format struct {
 
 	flags *flag.FlagSet
 	wide  bool
-	units system
+	units measure.System
 }
 
 // Flags returns a flag set with the flags of all programs. Its help, which goes to
@@ -109,8 +110,8 @@ func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet
 	f.BoolVar(&format.JSON, "json", false, "print everything as JSON")
 	f.BoolVar(&format.wide, "wide", false, "do not fold lines to 80 columns")
 	f.Func("units", "`system` to answer in, metric or us; that of what was asked, where it is not said", func(s string) error {
-		format.units = system(s)
-		if format.units != metric && format.units != us {
+		format.units = measure.System(s)
+		if format.units != measure.Metric && format.units != measure.US {
 			return errors.New("want metric or us")
 		}
 		return nil

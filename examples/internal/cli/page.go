@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
 
@@ -18,7 +19,7 @@ const lineWidth = 80
 type page struct {
 	out    io.Writer
 	width  int // 0 for any
-	system system
+	system measure.System
 }
 
 // Text returns where to write text for people: folded to 80 columns unless -wide was
@@ -29,7 +30,7 @@ func (f *Format) Text(out io.Writer) io.Writer {
 	if p.system == "" {
 		var given []string
 		f.flags.Visit(func(x *flag.Flag) { given = append(given, x.Value.String()) })
-		p.system = systemOf(append(given, f.Given...)...)
+		p.system = measure.SystemOf(append(given, f.Given...)...)
 	}
 	if f.wide {
 		p.width = 0
@@ -40,8 +41,8 @@ func (f *Format) Text(out io.Writer) io.Writer {
 func (p page) Write(text []byte) (int, error) {
 	lines := strings.Split(string(text), "\n")
 	for i, line := range lines {
-		if p.system == us {
-			line = inCustomary(line)
+		if p.system == measure.US {
+			line = measure.Customary(line)
 		}
 		if p.width > 0 {
 			line = fold(line, p.width)
@@ -101,8 +102,8 @@ func (t *Table) Print(out io.Writer) error {
 			} else {
 				line[i] = fmt.Sprint(c)
 			}
-			if p, ok := out.(page); ok && p.system == us {
-				line[i] = inCustomary(line[i])
+			if p, ok := out.(page); ok && p.system == measure.US {
+				line[i] = measure.Customary(line[i])
 			}
 		}
 		cells = append(cells, line)

@@ -1,4 +1,4 @@
-package cli
+package measure
 
 import (
 	"fmt"
@@ -6,17 +6,15 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
-
-	"example.com/chelation/chem/measure"
 )
 
 // What is written comes back as the round number it was asked in.
 func TestCustomaryComesBack(t *testing.T) {
 	for _, gallons := range []float64{1, 1.5, 2, 3, 5, 10, 15, 20, 55} {
-		require.Equal(t, fmt.Sprintf("%g gal", gallons), inCustomary(measure.FormatVolume(unit.Volume(gallons)*measure.Gallon)))
+		require.Equal(t, fmt.Sprintf("%g gal", gallons), Customary(FormatVolume(unit.Volume(gallons)*Gallon)))
 	}
 	for _, inches := range []float64{1, 2, 3.5, 6, 10, 24} {
-		require.Equal(t, fmt.Sprintf("%g in", inches), inCustomary(measure.FormatLength(unit.Length(inches)*measure.Inch)))
+		require.Equal(t, fmt.Sprintf("%g in", inches), Customary(FormatLength(unit.Length(inches)*Inch)))
 	}
 }
 
@@ -39,17 +37,22 @@ func TestCustomary(t *testing.T) {
 		{"15 mL", "0.5 fl oz"},
 		{"0.1 m", "4 in"},
 	} {
-		require.Equal(t, c[1], inCustomary(c[0]))
+		require.Equal(t, c[1], Customary(c[0]))
 	}
 }
 
 func TestSystemOf(t *testing.T) {
-	for want, texts := range map[system][]string{
-		us:     {"5 gal", "1 lb 4 oz", "70 F", "70 °F", "3/4 in", "4.50/lb", "2 x 3 ft", "7 gpg"},
-		metric: {"", "20 L", "2 tbsp", "3 cups", "500 g", "5 gal and 500 g", "20 °C", "citric acid", "0.5 m²", "5 lb in 20 L"},
+	for system, texts := range map[System][]string{
+		US:     {"5 gal", "1 lb 4 oz", "70 F", "70 °F", "3/4 in", "4.50/lb", "2 x 3 ft", "7 gpg"},
+		Metric: {"", "20 L", "2 tbsp", "3 cups", "500 g", "5 gal and 500 g", "20 °C", "citric acid", "0.5 m²", "5 lb in 20 L"},
 	} {
 		for _, text := range texts {
-			require.Equal(t, want, systemOf(text), text)
+			require.Equal(t, system, SystemOf(text), text)
 		}
 	}
+}
+
+func ExampleCustomary() {
+	fmt.Println(Customary("83 g of citric acid in 19 L at 20 °C (68 °F)"))
+	// Output: 2.9 oz of citric acid in 5 gal at 68 °F
 }

@@ -1,4 +1,4 @@
-package cli
+package measure
 
 import (
 	"fmt"
@@ -8,17 +8,15 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
-
-	"example.com/chelation/chem/measure"
 )
 
-// system is whose measures a text is written in.
-type system string
+// System is whose measures a text is written in.
+type System string
 
 // The systems: SI with litres and °C, or the customary measures of the United States.
 const (
-	metric system = "metric"
-	us     system = "us"
+	Metric System = "metric"
+	US     System = "us"
 )
 
 var (
@@ -26,14 +24,14 @@ var (
 	usInput     = regexp.MustCompile(`(?i)(\d|½|/|per) *(gal|gallons?|qt|quarts?|pt|pints?|lbs?|pounds?|oz|ounces?|fl oz|in|inch|inches|ft|feet|mil|°? *F|gpg)\b`)
 )
 
-// systemOf guesses the system of what somebody wrote: customary where there is such
+// SystemOf guesses the system of what somebody wrote: customary where there is such
 // a measure and no metric one. Spoons and cups are of both.
-func systemOf(texts ...string) system {
+func SystemOf(texts ...string) System {
 	all := strings.Join(texts, " ; ")
 	if usInput.MatchString(all) && !metricInput.MatchString(all) {
-		return us
+		return US
 	}
-	return metric
+	return Metric
 }
 
 // One or two numbers with a metric unit, as the Format functions write them.
@@ -42,11 +40,11 @@ var metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:( to | ± | and )(-?\d[\d.]*
 // bracketed is the Fahrenheit that FormatTemperature writes beside.
 var bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 
-// inCustomary rewrites the metric measures in a text as US customary ones, with the
+// Customary rewrites the metric measures in a text as US customary ones, with the
 // simplest number that lies within the rounding of the one that was written: "19 L"
 // becomes "5 gal", "24 g/L" becomes "3.2 oz/gal". Other units, such as mol/L and
 // mg/L, stay as they are.
-func inCustomary(text string) string {
+func Customary(text string) string {
 	text = bracketed.ReplaceAllString(text, "$1")
 	var out strings.Builder
 	end := 0
@@ -76,12 +74,6 @@ func runsInto(before, after string) bool {
 	return regexp.MustCompile(`[\pL\d.,/]$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
 }
 
-const (
-	pound  = float64(measure.Pound)  // kg
-	gallon = float64(measure.Gallon) // m³
-	inch   = float64(measure.Inch)   // m
-)
-
 // The units to write a metric one in, from the largest, and from how much of each on.
 var toCustomary = map[string][]struct {
 	symbol string
@@ -99,8 +91,8 @@ var toCustomary = map[string][]struct {
 }
 
 // customary writes one or two numbers of a metric unit; apart is for differences.
-func customary(first, joint, second, unitText string, apart bool) (string, bool) {
-	if unitText == "°C" {
+func customary(first, joint, second, metric string, apart bool) (string, bool) {
+	if metric == "°C" {
 		degrees := func(text string) string {
 			c, _ := strconv.ParseFloat(text, 64)
 			if apart {
@@ -114,7 +106,7 @@ func customary(first, joint, second, unitText string, apart bool) (string, bool)
 		return degrees(first) + " °F", true
 	}
 	largest := math.Max(size(first), size(second))
-	for _, u := range toCustomary[unitText] {
+	for _, u := range toCustomary[metric] {
 		if largest/u.size < u.from {
 			continue
 		}
@@ -122,8 +114,8 @@ func customary(first, joint, second, unitText string, apart bool) (string, bool)
 		if joint != "" {
 			text += joint + simplest(second, u.size)
 		}
-		if n := text; unitText == "g" && u.symbol == "lb" && joint == "" && strings.Contains(n, ".") {
-			return measure.FormatMassUS(unit.Mass(size(first)) * measure.Gram), true
+		if n := text; metric == "g" && u.symbol == "lb" && joint == "" && strings.Contains(n, ".") {
+			return FormatMassUS(unit.Mass(size(first)) * Gram), true
 		}
 		return text + " " + u.symbol, true
 	}
@@ -156,5 +148,5 @@ func simplest(text string, size float64) string {
 			return strconv.FormatFloat(rounded, 'f', -1, 64)
 		}
 	}
-	return Round(x)
+	return roundText(x)
 }
