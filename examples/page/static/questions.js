@@ -41,8 +41,8 @@ export function start(names) {
     if (!p.cost) throw Object.assign(new Error(), { field: "chelant_price", value: "No price", want: "a price such as 4.50/lb or 38 per 5 kg" });
     const c = p.cost;
     show($("#cost-answer"),
-      el("p", { class: "do" }, `${c.total.toFixed(2)} in all`),
-      el("p", {}, `${c.chelant.toFixed(2)} for the chelant, ${c.acid.toFixed(2)} for the acid; ${c.per_l.toFixed(2)} a litre; ${c.per_kg_rust.toFixed(2)} for a kilogram of rust at most.`),
+      el("p", { class: "do" }, `${c.total_cost.toFixed(2)} in all`),
+      el("p", {}, `${c.chelant_cost.toFixed(2)} for the chelant, ${c.acid_cost.toFixed(2)} for the acid; ${c.cost_per_l.toFixed(2)} a litre; ${c.cost_per_kg_rust.toFixed(2)} for a kilogram of rust at most.`),
       c.without_price && el("p", {}, `Without ${c.without_price.join(" and ")}, which has no price.`));
   });
   onsend($("#away-form"), async (v) => {
