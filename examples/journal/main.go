@@ -39,6 +39,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	acid := f.String("acid", "citric acid, anhydrous", "at hand to lower the pH")
 	base := f.String("base", "washing soda", "at hand to raise it")
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
+	repair := f.Bool("repair", false, "write what is sound of a damaged file beside it, as its name with .repaired")
 	seen := f.String("seen", "", `what is seen, such as "red-brown, mud": weighed with what is computed`)
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
 	var texts []string
@@ -49,6 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		"dipped: oxide, rust_g or area_cm2 with rust_g_per_m2, steel_g\n"+
 		"reading: ph, ph_resolution\n"+
 		"warmed: temperature_c; filtered, aired: nothing more\n"+
+		"struck: number of an event that never happened; amended: number, as (a list of the one event that did); both with a note\n"+
 		"blended: volume_l, bath\n"+
 		"and a note if you like", func(s string) error {
 		texts = append(texts, s)
@@ -60,6 +62,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	t, err := tables.Standard()
 	if err != nil {
 		return err
+	}
+	if *repair {
+		return mend(t, *file, out)
 	}
 	var in cli.Input
 	a := cli.Flag(&in, "acid", *acid, t.Reagent)
@@ -111,6 +116,25 @@ func run(args []string, out, diagnostics io.Writer) error {
 type answer struct {
 	*journal.Report
 	Seen *bath.Seen `json:"seen,omitempty"`
+}
+
+// mend writes a sound copy of a damaged journal and tells what is left out.
+func mend(t *tables.Tables, file string, out io.Writer) error {
+	if file == "" {
+		return cli.Usagef("-repair: want the -file to repair")
+	}
+	to := file + ".repaired"
+	left, err := journal.Repair(t, file, to)
+	if err != nil {
+		return cli.Usagef("-repair: %w", err)
+	}
+	for _, damage := range left {
+		if _, err := fmt.Fprintf(out, "left out or in doubt: %v\n", damage); err != nil {
+			return err
+		}
+	}
+	_, err = fmt.Fprintf(out, "What is sound is in %s; the old file is as it was.\n", to)
+	return err
 }
 
 // parse reads an event; one without a time happens now.

@@ -64,6 +64,11 @@ func TestFile(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, bytes.Replace(before, []byte("83"), []byte("38"), 1), 0o600))
 	_, _, err = play()
 	require.Equal(t, 2, cli.ExitCode(err))
+	var mended bytes.Buffer
+	require.NoError(t, run([]string{"-file", path, "-repair"}, &mended, io.Discard))
+	require.Contains(t, mended.String(), "line 2")
+	require.FileExists(t, path+".repaired")
+	require.Error(t, run([]string{"-repair"}, io.Discard, io.Discard))
 
 	require.Equal(t, 1, cli.ExitCode(io.ErrUnexpectedEOF))
 }
