@@ -3,6 +3,7 @@ package journal
 import (
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -129,6 +130,11 @@ func TestWriter(t *testing.T) {
 	}
 }
 
+var (
+	writers = flag.Int("writers", 4, "programs that write to one journal at once")
+	lives   = flag.Int("lives", 2, "of each of them, ended at random")
+)
+
 // Programs that note events at once and are killed at random lose nothing that was
 // confirmed, and the file stays sound.
 func TestManyWriters(t *testing.T) {
@@ -137,26 +143,25 @@ func TestManyWriters(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "tub.jsonl")
 	write(t, path, life()[:1])
-	const programs, rounds = 4, 3
-	draw := rand.New(rand.NewPCG(1, 2))
-	said := make(chan string, programs*rounds)
-	for round := range rounds {
-		for k := range programs {
-			after := time.Duration(500+draw.IntN(1500)) * time.Millisecond
-			go func() {
+	said := make(chan string, *writers**lives)
+	for k := range *writers {
+		draw := rand.New(rand.NewPCG(1, uint64(k)))
+		go func() {
+			for round := range *lives {
+				after := time.Duration(300+draw.IntN(1000)) * time.Millisecond
 				ctx, cancel := context.WithTimeout(t.Context(), after)
-				defer cancel()
 				cmd := exec.CommandContext(ctx, os.Args[0], "-test.run=^TestWriter$")
 				cmd.Env = append(os.Environ(), fmt.Sprintf("%s=%s|%d.%d", writerOf, path, round, k))
 				out, _ := cmd.Output() // killed
+				cancel()
 				said <- string(out)
-			}()
-		}
+			}
+		}()
 	}
 
 	noted := map[string]bool{}
 	var confirmed []string
-	for range programs * rounds {
+	for range *writers * *lives {
 		for line := range strings.Lines(<-said) {
 			if note, ok := strings.CutPrefix(strings.TrimSuffix(line, "\n"), "noted "); ok && strings.HasSuffix(line, "\n") {
 				confirmed = append(confirmed, note)

@@ -176,10 +176,22 @@ func (j *Journal) current(f *os.File) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	if info.Size() == j.size+int64(len(j.torn)) {
-		return j.clone(), nil
+	next := j.clone()
+	tail := make([]byte, max(0, info.Size()-j.size))
+	if _, err := f.ReadAt(tail, min(j.size, info.Size())); err != nil {
+		return nil, err
 	}
-	return Open(j.life.tables, j.path)
+	c, damages := next.more(tail)
+	if info.Size() < j.size || len(damages) > 0 {
+		return Open(j.life.tables, j.path) // which tells what is wrong
+	}
+	for _, e := range c.events[len(j.events):] {
+		if err := next.life.Apply(e); err != nil {
+			return nil, err
+		}
+	}
+	next.content = c
+	return next, nil
 }
 
 // put writes lines at a place in the file, in that of a torn one.

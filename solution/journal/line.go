@@ -51,11 +51,14 @@ type content struct {
 // parse reads a file and tells what is wrong with it. Only the end of the last line
 // may be missing. A mark of byte order, line ends of two characters and blank lines,
 // as editors leave them, do no harm.
-func parse(data []byte) (content, []error) {
-	var c content
+func parse(data []byte) (content, []error) { return content{}.more(data) }
+
+// more reads what follows in the file. Damages count lines from there.
+func (c content) more(data []byte) (content, []error) {
 	var damages []error
-	whole := data
-	expected, known := 1, true // number of the next line, and whether c.last is what it follows
+	c.torn = nil
+	start := c.size + int64(len(data))
+	expected, known := len(c.events)+1, true // number of the next line, and whether c.last is what it follows
 	for row := 1; len(data) > 0; row++ {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
@@ -64,8 +67,8 @@ func parse(data []byte) (content, []error) {
 		}
 		text := bytes.TrimSuffix(data[:end], []byte("\r"))
 		data = data[end+1:]
-		c.size = int64(len(whole) - len(data))
-		if row == 1 {
+		c.size = start - int64(len(data))
+		if c.size == int64(end+1) { // the first line
 			text = bytes.TrimPrefix(text, []byte("\uFEFF"))
 		}
 		if len(text) == 0 {
