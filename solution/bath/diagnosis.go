@@ -222,7 +222,7 @@ func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tab
 func (b *Bath) doseFor(r tables.Reagent, pH float64) (float64, error) {
 	for species := range r.Components() {
 		if species.Equal(carbonate) {
-			dose, err := b.OpenDose(r, pH)
+			dose, err := b.Solution.OpenDose(r, pH) // the mass alone: when it arrives is not asked
 			return dose.ForGoodGrams, err
 		}
 	}
