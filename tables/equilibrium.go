@@ -48,7 +48,7 @@ func (t *Tables) loadEquilibria(files []fs.FS) error {
 
 // series is the observations of one reaction.
 type series struct {
-	row          row // the first
+	rows         []row
 	reaction     chem.Reaction
 	observations []chem.Observation
 }
@@ -64,7 +64,7 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	for _, s := range all {
 		for _, c := range t.components.items {
 			if c.Class == StrongChelant && !c.Species.Equal(ligand) && s.used() && s.reaction.Coefficient(c.Species) != 0 {
-				s.row.fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol")
+				s.rows[0].fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol")
 			}
 		}
 	}
@@ -86,15 +86,18 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 			if pass == 1 {
 				s.shift(ligand, pairs)
 			}
+			k, n, hydroxides := t.kindOf(s.reaction, pairing)
 			if !s.used() {
+				s.judge(k, n, hydroxides, chem.Fitted{})
 				t.unused = append(t.unused, Equilibrium{Fitted: chem.Fitted{Reaction: s.reaction, Observations: s.observations}, Table: table})
 				continue
 			}
-			f, err := chem.Fit(s.reaction, s.observations, t.prior(s.reaction, pairing))
+			f, err := chem.Fit(s.reaction, s.observations, k.prior(n, hydroxides))
 			if err != nil {
-				s.row.fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
+				s.rows[0].fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
 				continue
 			}
+			s.judge(k, n, hydroxides, f)
 			t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
 		}
 	}
@@ -111,7 +114,7 @@ func (rows *reader) series() []series {
 		at, ok := index[key]
 		if !ok {
 			at, index[key] = len(all), len(all)
-			all = append(all, series{r, r.reaction("reaction"), make([]chem.Observation, 0, few)})
+			all = append(all, series{nil, r.reaction("reaction"), make([]chem.Observation, 0, few)})
 		}
 		s := &all[at]
 		o := r.observation()
@@ -121,7 +124,7 @@ func (rows *reader) series() []series {
 		}) {
 			r.fail("reaction", "rows that differ")
 		}
-		s.observations = append(s.observations, o)
+		s.rows, s.observations = append(s.rows, r), append(s.observations, o)
 	}
 	return all
 }

@@ -1,6 +1,8 @@
 package tables
 
 import (
+	"cmp"
+	"fmt"
 	"math"
 
 	"example.com/chelation/chem"
@@ -16,26 +18,60 @@ type kind struct {
 	spread   float64 // kJ/mol
 	capacity float64 // heat capacity of reaction, J/(mol K), each
 	epsPerZ2 float64 // L/mol
+
+	// What values of the kind lie between, each: the least and the greatest of SRD 46
+	// and a little more, by our judgement. A value outside is a slip, of a sign or a column.
+	logK, heat window
 }
+
+type window [2]float64 // log units or kJ/mol
 
 // The kinds. A pairing table is one of a strong chelant, whose constants hold for
 // salts that do not pair: see loadConstants.
 var (
-	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03}      // per proton taken up
-	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07}        // per proton taken up
-	protonationBound  = kind{"protonation of a complex", -6, 3, 0, 0.07}               // per proton taken up
-	hydrolysis        = kind{"hydrolysis", 42, 20, 0, 0.12}                            // per proton given off
-	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.04}     // per proton given off
-	association       = kind{"complex of an acid's anion", 4, 12, 0, 0.04}             // per bond
-	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08}          // per bond
-	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04}                  // per formula
-	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04} // per proton taken up
-	otherwise         = kind{"neither of these", 0, 30, 0, 0.05}
+	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03, window{-1, 14}, window{-60, 30}}       // per proton taken up
+	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07, window{-1, 13}, window{-40, 15}}         // per proton taken up
+	protonationBound  = kind{"protonation of a complex", -6, 3, 0, 0.07, window{-0.5, 13}, window{-25, 10}}              // per proton taken up
+	hydrolysis        = kind{"hydrolysis", 42, 20, 0, 0.12, window{-16, 2}, window{-20, 85}}                             // per proton given off
+	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.04, window{-10, 12}, window{10, 65}}      // per proton given off
+	association       = kind{"complex of an acid's anion", 4, 12, 0, 0.04, window{-1.5, 17}, window{-35, 55}}            // per bond
+	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08, window{0, 30}, window{-105, 60}}           // per bond
+	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04, window{-50, 5}, window{-90, 60}}                   // per formula
+	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04, window{-50, 50}, window{-75, 45}} // per proton taken up
+	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-5, 16}, window{-70, 20}}
 )
 
-// waterEnthalpy is that of H+ + OH- = H2O at 25 °C and zero ionic strength in kJ/mol
-// (SRD 46): by it a hydroxide that is taken up counts as a proton given off.
-const waterEnthalpy = -55.8
+// waterLog10K and waterEnthalpy are those of H+ + OH- = H2O at 25 °C and zero ionic
+// strength (SRD 46), the latter in kJ/mol: by them a hydroxide that is taken up counts as a proton given off.
+const (
+	waterLog10K   = 14.0
+	waterEnthalpy = -55.8
+)
+
+// Values used must agree with one another and with their kind as well as any of
+// SRD 46 do, and a little more: our judgement.
+const (
+	farLog10K   = 1.2  // log units
+	farEnthalpy = 10e3 // J/mol
+)
+
+// judge refuses rows whose value lies outside the window of its kind, or far from the
+// other rows of its reaction.
+func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
+	for i, o := range s.observations {
+		unit, water, lies, far := 1.0, waterLog10K, k.logK, farLog10K
+		if o.Quantity == chem.Enthalpy {
+			unit, water, lies, far = 1000, waterEnthalpy, k.heat, farEnthalpy
+		}
+		each := cmp.Or(n, 1)
+		if x := (o.Value/unit - water*hydroxides) / each; x < lies[0] || x > lies[1] {
+			ends := window{lies[0]*each + water*hydroxides, lies[1]*each + water*hydroxides}
+			s.rows[i].fail("value", fmt.Sprintf("%s for %s, from %.4g to %.4g", o.Quantity, k.name, min(ends[0], ends[1]), max(ends[0], ends[1])))
+		} else if left := fitted.Observations; left != nil && o.Used && math.Abs(left[i].Residual) > far {
+			s.rows[i].fail("value", fmt.Sprintf("%s that the other rows of the reaction bear out, within %g", o.Quantity, far/unit))
+		}
+	}
+}
 
 // kindOf returns the kind of a reaction, how many times it takes up or gives off what
 // its kind is counted by, and how many hydroxide ions it takes up.
@@ -101,8 +137,7 @@ func (t *Tables) holds(s chem.Species, metal Component) bool {
 	return false
 }
 
-// prior is what is expected of a reaction by its kind.
-func (t *Tables) prior(r chem.Reaction, pairing bool) chem.Prior {
-	k, n, hydroxides := t.kindOf(r, pairing)
+// prior is what is expected of a reaction that is n times its kind.
+func (k kind) prior(n, hydroxides float64) chem.Prior {
 	return chem.Prior{DeltaH: 1000 * (n*k.enthalpy + hydroxides*waterEnthalpy), DeltaHSpread: 1000 * max(1, math.Abs(n)) * k.spread, DeltaCp: n * k.capacity, EpsPerZ2: k.epsPerZ2}
 }

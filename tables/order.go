@@ -1,9 +1,12 @@
 package tables
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"math"
+	"slices"
+	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -89,4 +92,36 @@ func (t *Tables) checkProtonation() error {
 		}
 	}
 	return nil
+}
+
+// checkComplexes verifies that one metal ion with n of a ligand makes no weaker a
+// complex than with n-1, unless a note says "weaker: " and why.
+func (t *Tables) checkComplexes([]fs.FS) error {
+	type complex struct{ metal, ligand, n int }
+	overall := map[complex]float64{} // log10 K at 25 °C and 0.1 mol/L
+	made := map[complex]Formation{}
+	for _, f := range t.formations {
+		if len(f.Coefficients) != 2 || f.Species.Phase != chem.Aqueous {
+			continue
+		}
+		m, l := f.Coefficients[0], f.Coefficients[1]
+		if t.components.items[m.Component].Role != "metal" {
+			m, l = l, m
+		}
+		if m.N == 1 && l.N > 0 && t.components.items[m.Component].Role == "metal" && t.components.items[l.Component].Role == "ligand" {
+			at := complex{m.Component, l.Component, int(l.N)}
+			overall[at], made[at] = f.Constant.Log10K(chem.ReferenceTemperature, 0.1), f
+		}
+	}
+	var errs []error
+	for at, k := range overall {
+		less, ok := overall[complex{at.metal, at.ligand, at.n - 1}]
+		e := t.equilibria[made[at].Steps[0].Equilibrium]
+		if ok && k < less && !slices.ContainsFunc(e.Observations, func(o chem.Observation) bool { return strings.Contains(o.Note, "weaker: ") }) {
+			errs = append(errs, badData(e.Table+".csv", e.Reaction.String(),
+				fmt.Sprintf("an overall constant above the %.2f of one ligand less, or \"weaker: \" and the reason in a note", less)))
+		}
+	}
+	slices.SortFunc(errs, func(a, b error) int { return strings.Compare(a.Error(), b.Error()) })
+	return errors.Join(errs...)
 }

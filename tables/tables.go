@@ -78,8 +78,9 @@ func Data() fs.FS {
 // All is verified together: every reaction balances in each element and in
 // charge, every species follows from the components in exactly one way, every
 // source is listed, ids, names and synonyms are those of one row, numbers are
-// finite and in range, each further proton is held less firmly than the last, and
-// solids that are known to be more stable are less soluble. The error joins all
+// finite, and constants and enthalpies of the size and sign that their kind of
+// reaction has; each further proton is held less firmly than the last, each further
+// ligand makes a complex no weaker or a note says why, and solids that are known to be more stable are less soluble. The error joins all
 // that was found wrong; it wraps [ErrData], and errors.As finds the first
 // [chem.InputError].
 func (t *Tables) With(fsys fs.FS) (*Tables, error) {
@@ -89,7 +90,7 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}}
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
-		(*Tables).loadSolids, (*Tables).loadNames, (*Tables).checkOrder, (*Tables).loadReference,
+		(*Tables).loadSolids, (*Tables).loadNames, (*Tables).checkOrder, (*Tables).checkComplexes, (*Tables).loadReference,
 	} {
 		if err := step(next, next.files); err != nil {
 			return nil, err

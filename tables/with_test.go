@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"reflect"
 	"regexp"
@@ -100,6 +101,59 @@ func TestWithRefuses(t *testing.T) {
 	reagents := content(t, reagentFile)
 	_, err := standardTables(t).With(files(map[string]string{reagentFile: strings.Join(strings.SplitAfter(reagents, "\n")[:2], "")}))
 	assert.ErrorContains(t, err, `reagents.csv line 2, column id is "edta-acid": want what no other row of the tables has`)
+}
+
+// slipped returns a file of the library with one text in the place of another.
+func slipped(t *testing.T, file, old, text string) fs.FS {
+	t.Helper()
+	whole := content(t, file)
+	changed := strings.Replace(whole, old, text, 1)
+	require.NotEqual(t, whole, changed, old)
+	return files(map[string]string{file: changed})
+}
+
+// instead holds the library's files with some in the place of its own.
+type instead struct{ fs.FS }
+
+func (f instead) Open(name string) (fs.File, error) {
+	if file, err := f.FS.Open(name); err == nil && path.Ext(name) != "" {
+		return file, nil
+	}
+	return Data().Open(name)
+}
+
+func (f instead) ReadDir(name string) ([]fs.DirEntry, error) { return fs.ReadDir(Data(), name) }
+
+// Slips that are sound in structure and make no sense are named.
+func TestSenseless(t *testing.T) {
+	for name, c := range map[string]struct{ file, old, text, says string }{
+		"sign": {"constants/nta.csv", "Fe(nta)2^4-,log K,25,0.1,K+,11.98", "Fe(nta)2^4-,log K,25,0.1,K+,-11.98",
+			`constants/nta.csv line 51, column value is "-11.98": want log K for complex of a strong chelant, from 0 to 60`},
+		"a further ligand": {"constants/nta.csv", "Fe(nta)2^3-,log K,25,0.1,K+,24.0", "Fe(nta)2^3-,log K,25,0.1,K+,14.0", `"Fe3+ + 2 nta3- = Fe(nta)2^3-": want an overall constant above the 16.05 of one ligand less`},
+		"a row apart":      {"constants/citrate.csv", "Hcit2-,log K,25,0.5,Na+,5.27", "Hcit2-,log K,25,0.5,Na+,7.27", `column value is "7.27": want log K that the other rows of the reaction bear out, within 1.2`},
+		"radical":          {"reagents.csv", ",0.99,0.995,1,H2O,", ",0.99,0.995,1,H3O,", `column remainder is "H3O": want the formula of a substance, with an even number of electrons`},
+	} {
+		_, err := new(Tables).With(instead{slipped(t, c.file, c.old, c.text)})
+		require.ErrorIs(t, err, ErrData, name)
+		assert.ErrorContains(t, err, c.says, name)
+	}
+	_, err := new(Tables).With(instead{files(nil)})
+	require.NoError(t, err)
+}
+
+// Where a file holds both, log K in the place of enthalpies and enthalpies in the place
+// of log K are refused.
+func TestQuantitiesExchanged(t *testing.T) {
+	exchange := strings.NewReplacer(",log K,", ",enthalpy,", ",enthalpy,", ",log K,")
+	for _, file := range dataFiles(t) {
+		whole := content(t, file)
+		if !strings.HasPrefix(file, "constants/") || !strings.Contains(whole, ",enthalpy,") {
+			continue
+		}
+		_, err := new(Tables).With(instead{files(map[string]string{file: exchange.Replace(whole)})})
+		require.ErrorIs(t, err, ErrData, file)
+		assert.ErrorContains(t, err, file+" line ", file)
+	}
 }
 
 // callAll calls every exported method of a value with zero arguments.
