@@ -22,8 +22,8 @@ type Cost struct {
 	Keeper    float64  `json:"keeper_cost,omitempty"` // the acid that holds the pH while the bath works
 	Total     float64  `json:"total_cost"`
 	PerLitre  float64  `json:"cost_per_l"`
-	PerKgRust float64  `json:"cost_per_kg_rust"`        // of what the bath takes: see where the cost stands
-	Missing   []string `json:"without_price,omitempty"` // reagents that have no price
+	PerKgRust float64  `json:"cost_per_kg_rust,omitzero"` // of what the bath takes: see where the cost stands
+	Missing   []string `json:"without_price,omitempty"`   // reagents that have no price
 }
 
 // cost adds up what has a price, against rust in g; nil if nothing has one.
@@ -72,8 +72,8 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 type BagPrice struct {
 	Price     Price   `json:"price"`
 	PerKg     float64 `json:"cost_per_kg"`
-	PerMole   float64 `json:"cost_per_mol_chelant"` // 0 for a reagent without one
-	PerKgRust float64 `json:"cost_per_kg_rust"`     // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
+	PerMole   float64 `json:"cost_per_mol_chelant"`      // 0 for a reagent without one
+	PerKgRust float64 `json:"cost_per_kg_rust,omitzero"` // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
 }
 
 // CompareBags sorts prices of a reagent by what a kilogram costs.

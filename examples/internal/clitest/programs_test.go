@@ -1,0 +1,242 @@
+package clitest
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write the stored answers of the programs anew")
+
+// answer is what a program wrote with -json.
+type answer map[string]any
+
+// number returns the figure at the end of keys and places joined by dots.
+func (a answer) number(t *testing.T, path string) float64 {
+	t.Helper()
+	var at any = map[string]any(a)
+	for step := range strings.SplitSeq(path, ".") {
+		switch x := at.(type) {
+		case map[string]any:
+			at = x[step]
+		case []any:
+			i, err := strconv.Atoi(step)
+			require.NoError(t, err, path)
+			require.Less(t, i, len(x), path)
+			at = x[i]
+		}
+	}
+	n, ok := at.(float64)
+	require.True(t, ok, "%s is %v, no number", path, at)
+	return n
+}
+
+// sum adds a figure of every entry of a list.
+func (a answer) sum(t *testing.T, list []any, path string) float64 {
+	t.Helper()
+	require.NotEmpty(t, list)
+	total := 0.0
+	for _, each := range list {
+		total += answer(each.(map[string]any)).number(t, path)
+	}
+	return total
+}
+
+// Molar masses in g/mol by hand from the standard atomic weights of IUPAC 2021.
+const (
+	iron     = 55.845
+	goethite = 88.851 // FeOOH: 55.845 + 2 × 15.999 + 1.008
+	edtaSalt = 452.23 // Na4C10H12N2O8·4H2O: 4 × 22.990 + 292.24 − 4 × 1.008 + 4 × 18.015
+	edtaAcid = 292.24 // C10H16N2O8
+	bagAssay = 0.99   // of the tables' tetrasodium salt
+)
+
+// programs are run as their users run them: what they answer without being asked
+// otherwise is held to what is stored, and to figures worked out beside.
+var programs = []struct {
+	name   string
+	args   []string
+	csv    []string // flags besides -csv; nil where the answer is no table
+	checks func(t *testing.T, a answer)
+}{
+	{"bath", nil, []string{}, func(t *testing.T, a answer) {
+		assert.InEpsilon(t, 500*bagAssay/edtaSalt, a.number(t, "strength_mol_per_l")*a.number(t, "bath_l"), 1e-3, "500 g of salt")
+		poured := 0.0
+		for _, each := range a["steps"].([]any) {
+			s := answer(each.(map[string]any))
+			poured += s.number(t, "times") * s.number(t, "portion.mass_g")
+		}
+		assert.InDelta(t, a.number(t, "acid.mass_g"), poured, 2, "portions make the dose, to half a teaspoon")
+	}},
+	{"capacity", nil, []string{"-show", "limit"}, func(t *testing.T, a answer) {
+		for _, room := range []string{"chelant_capacity", "equilibrium", "proton", "practical"} {
+			mol := a.number(t, "capacities.1."+room+".iron_mol")
+			assert.InEpsilon(t, mol*goethite, a.number(t, "capacities.1."+room+".rust_g"), 1e-3, "the second oxide is an FeOOH")
+		}
+		parts := 0.0
+		for _, part := range []string{"with_hardness_mol", "with_iron_mol", "with_other_metals_mol", "settled_as_acid_mol", "free_mol"} {
+			parts += a.number(t, "capacities.0.chelants.0."+part)
+		}
+		assert.InEpsilon(t, a.number(t, "capacities.0.chelants.0.total_mol"), parts, 1e-6)
+		assert.InEpsilon(t, 0.75*a.number(t, "capacities.0.chelant_capacity.iron_mol"), a.number(t, "capacities.0.practical.iron_mol"), 1e-3)
+		assert.InEpsilon(t, a.number(t, "upkeep.rust_g")*a.number(t, "upkeep.acid_g_per_rust_g"), a.number(t, "upkeep.acid_g"), 0.01)
+	}},
+	{"compare", nil, []string{"-show", "ways"}, func(t *testing.T, a answer) {
+		for _, each := range a["ways"].([]any) {
+			way := answer(each.(map[string]any))
+			cost := func(of string) float64 {
+				if _, there := way["cost"].(map[string]any)[of]; !there {
+					return 0
+				}
+				return way.number(t, "cost."+of)
+			}
+			assert.InEpsilon(t, cost("total_cost"), cost("chelant_cost")+cost("acid_cost")+cost("extras_cost")+cost("keeper_cost"), 1e-9)
+			if per := cost("cost_per_kg_rust"); per > 0 {
+				assert.InEpsilon(t, cost("total_cost")/(way.number(t, "takes_kept_rust_g")/1000), per, 1e-6)
+			}
+		}
+	}},
+	{"course", nil, []string{"-show", "course"}, func(t *testing.T, a answer) {
+		// Two iron(III) take one iron off the steel, and under a lid nothing else does:
+		// of 30 g of FeOOH at most 15/88.851 mol.
+		assert.LessOrEqual(t, a.number(t, "covers.0.steel_lost_g.high"), 30/goethite/2*iron+1e-6)
+		assert.InEpsilon(t, 3*a.number(t, "covers.0.steel_lost_g.typical")/iron,
+			a.number(t, "covers.0.iron_ii_mol.typical")-a.number(t, "covers.0.iron_iii_mol.typical")/2, 2e-3)
+		assert.InEpsilon(t, a.number(t, "exchange.depth_cm")/a.number(t, "exchange.gas_cm_per_h.typical"), a.number(t, "exchange.gas_h.typical"), 1e-3)
+	}},
+	{"diptime", nil, []string{}, func(t *testing.T, a answer) {
+		for _, end := range []string{"low", "typical", "high"} {
+			share := a.number(t, "layer.iron_g_per_m2."+end) / a.number(t, "layer.rust_g_per_m2."+end)
+			assert.True(t, share > 0.5 && share < 0.72, "iron in rust: %g, from 55.845/106.87 of Fe(OH)3 to 0.7236 of Fe3O4", share)
+		}
+		assert.Less(t, a.number(t, "now.diffusion_bound_hours.typical"), a.number(t, "now.hours.typical"))
+	}},
+	{"dispose", nil, []string{}, func(t *testing.T, a answer) {
+		whole := 500 * bagAssay / edtaSalt * edtaAcid
+		assert.InEpsilon(t, whole*a.number(t, "treatments.0.chelant_acid_settled_fraction"), a.number(t, "treatments.0.chelant_acid_settled_g"), 2e-3)
+	}},
+	{"journal", nil, []string{}, func(t *testing.T, a answer) {
+		assert.InEpsilon(t, a.number(t, "iron.iron_iii_mol")/2*iron, a.number(t, "iron.already_in_bath.steel_g"), 1e-4)
+		gone := a.number(t, "tally.evaporated_l") + a.number(t, "tally.drag_out_l")
+		assert.InDelta(t, 20.3-gone, a.number(t, "volume_l"), 0.05, "20 L of water and what 583 g of salts add")
+		assert.InEpsilon(t, a.number(t, "tally.rust_g")/goethite, a.number(t, "iron.iron_iii_mol")/(1-a.number(t, "tally.drag_out_l")/20), 0.02)
+	}},
+	{"neutralise", nil, nil, func(t *testing.T, a answer) {
+		assert.InDelta(t, 1, a.sum(t, a["salts"].([]any), "probability"), 0.02)
+	}},
+	{"parts", nil, []string{}, func(t *testing.T, a answer) {
+		for _, end := range []string{"low", "typical", "high"} {
+			perArea := a.number(t, "load.layer.rust_g_per_m2."+end) * a.number(t, "load.area_cm2") / 1e4
+			assert.InEpsilon(t, perArea, a.number(t, "load.rust_g."+end), 1e-6)
+		}
+		assert.InEpsilon(t, a.number(t, "load.iron_g.typical"), a.number(t, "load.brushed_iron_g")+a.number(t, "load.left_iron_g"), 1e-6)
+	}},
+	{"spentbath", nil, []string{}, func(t *testing.T, a answer) {
+		mol := a.number(t, "free_chelant.amount_mol.value")
+		assert.InEpsilon(t, 20*a.number(t, "free_chelant.concentration_mol_per_l.value"), mol, 1e-9)
+		assert.InEpsilon(t, mol*iron, a.number(t, "free_chelant.iron_g.value"), 1e-4)
+		assert.InEpsilon(t, mol*goethite, a.number(t, "free_chelant.rust_g.value"), 1e-3)
+		parts, variance := a["free_chelant"].(map[string]any)["iron_g"].(map[string]any)["parts"].([]any), 0.0
+		for _, each := range parts {
+			u := answer(each.(map[string]any)).number(t, "standard_uncertainty")
+			variance += u * u
+		}
+		u := a.number(t, "free_chelant.iron_g.standard_uncertainty")
+		assert.InEpsilon(t, u*u, variance, 1e-6, "the parts add in squares (JCGM 100:2008, 5.1.2)")
+	}},
+	{"tables", nil, []string{}, nil},
+	{"titrate", nil, []string{}, func(t *testing.T, a answer) {
+		assert.Len(t, a["points"], 31)
+		assert.InDelta(t, a.number(t, "equivalence_points.0.ml"), a.number(t, "inflections.0.ml"), 0.01)
+	}},
+	{"tub", nil, []string{}, func(t *testing.T, a answer) {
+		assert.InEpsilon(t, 50*35*25/1000.0, a.number(t, "tub_holds_l"), 1e-9)
+		assert.InEpsilon(t, 50*35*a.number(t, "fill.level_without_part_cm")/1000, a.number(t, "fill.bath_l"), 1e-6)
+		assert.InEpsilon(t, 50*35*(25-a.number(t, "fill.level_with_part_cm"))/1000, a.number(t, "fill.room_l"), 1e-6)
+		assert.InEpsilon(t, 25*bagAssay/edtaSalt, a.number(t, "plan.strength_mol_per_l"), 0.02, "25 g in a litre of water")
+	}},
+}
+
+// Every program says today what it said when its answers were stored, and they hang
+// together. A difference is shown key by key; -update stores what is meant to change.
+func TestPrograms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds every program")
+	}
+	bin := t.TempDir()
+	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator))
+	for _, p := range programs {
+		build.Args = append(build.Args, "./examples/"+p.name)
+	}
+	build.Dir = filepath.Join("..", "..", "..")
+	said, err := build.CombinedOutput()
+	require.NoError(t, err, "%s", said)
+	for _, p := range programs {
+		t.Run(p.name, func(t *testing.T) {
+			output := func(args ...string) []byte {
+				out, err := exec.Command(filepath.Join(bin, p.name), args...).Output()
+				require.NoError(t, err, args)
+				return out
+			}
+			text := output(append([]string{"-json"}, p.args...)...)
+			stored(t, p.name+".json", text, func(text []byte) (a answer) {
+				require.NoError(t, json.Unmarshal(text, &a))
+				return a
+			})
+			if p.csv != nil {
+				stored(t, p.name+".csv", output(append(append([]string{"-csv"}, p.csv...), p.args...)...), cells)
+			}
+			if p.checks != nil {
+				var a answer
+				require.NoError(t, json.Unmarshal(text, &a))
+				p.checks(t, a)
+			}
+		})
+	}
+}
+
+// cells reads CSV, with numbers as numbers.
+func cells(text []byte) [][]any {
+	rows, err := csv.NewReader(strings.NewReader(string(text))).ReadAll()
+	if err != nil {
+		return [][]any{{err.Error()}}
+	}
+	out := make([][]any, len(rows))
+	for i, row := range rows {
+		for _, cell := range row {
+			if x, err := strconv.ParseFloat(cell, 64); err == nil {
+				out[i] = append(out[i], x)
+			} else {
+				out[i] = append(out[i], cell)
+			}
+		}
+	}
+	return out
+}
+
+// stored compares an answer with that in testdata: numbers to a millionth, which is what
+// solver and machine may move, and all else as it stands.
+func stored[T any](t *testing.T, name string, text []byte, read func([]byte) T) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(path, text, 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err, "go test -update stores it")
+	if diff := cmp.Diff(read(want), read(text), cmpopts.EquateApprox(1e-6, 1e-9)); diff != "" {
+		t.Errorf("%s is another answer than the stored one (-): %s", name, diff)
+	}
+}
