@@ -2,20 +2,20 @@
 // what went in, what the pH should be now, what the bath can still take, and
 // what to do next.
 //
-//	journal -file tub.jsonl -event '{"kind":"mixed","volume_l":20,"water":"moderately hard tap water","temperature_c":20,"reagent":"tetrasodium EDTA","mass_g":500}'
-//	journal -file tub.jsonl -event '{"kind":"added","reagent":"citric acid","mass_g":83}'
-//	journal -file tub.jsonl -event '{"kind":"dipped","oxide":"lepidocrocite","rust_g":30}'
-//	journal -file tub.jsonl -event '{"kind":"reading","ph":9,"ph_resolution":1}'
+//	journal -file tub.jsonl -mix "500 g of tetrasodium EDTA in 20 L of moderately hard tap water at 20 °C"
+//	journal -file tub.jsonl -add "83 g of citric acid" -at "yesterday 18:00"
+//	journal -file tub.jsonl -dip "30 g of lepidocrocite" -note "bench vise"
+//	journal -file tub.jsonl -read 9
+//	journal -file tub.jsonl -event '{"kind":"watered","volume":"1 gal"}'
 //	journal -file tub.jsonl
 //
-// An event without a time happens now. Several events may follow each other
-// with -event given again. The first event makes the file. Without -file it
+// An event without a time happens now. Flags of events may be given again and happen
+// in their order. The first event makes the file. Without -file it
 // plays three days of the tool library's tub and writes nothing.
 package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -42,20 +42,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	repair := f.Bool("repair", false, "write what is sound of a damaged file beside it, as its name with .repaired")
 	seen := f.String("seen", "", `what is seen, such as "red-brown, mud": weighed with what is computed`)
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
-	var texts []string
-	f.Func("event", "append an event, written as JSON; may be given again. After kind, and at for another time than now, it has\n"+
-		"mixed: volume_l, water, temperature_c, reagent, mass_g\n"+
-		"added: reagent, mass_g\n"+
-		"watered: volume_l, water; evaporated, drag-out: volume_l\n"+
-		"dipped: oxide, rust_g or area_cm2 with rust_g_per_m2, steel_g\n"+
-		"reading: ph, ph_resolution\n"+
-		"warmed: temperature_c; filtered, aired: nothing more\n"+
-		"struck: number of an event that never happened; amended: number, as (a list of the one event that did); both with a note\n"+
-		"blended: volume_l, bath\n"+
-		"and a note if you like", func(s string) error {
-		texts = append(texts, s)
-		return nil
-	})
+	var said saying
+	said.flags(f)
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -73,13 +61,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
-	var events []journal.Event
-	for _, text := range texts {
-		e, err := parse(text)
-		if err != nil {
-			return err
-		}
-		events = append(events, e)
+	events, err := said.events(t, *oxide, time.Now())
+	if err != nil {
+		return err
 	}
 	life, events, write, err := live(t, *file, events, diagnostics)
 	if err != nil {
@@ -137,26 +121,13 @@ func mend(t *tables.Tables, file string, out io.Writer) error {
 	return err
 }
 
-// parse reads an event; one without a time happens now.
-func parse(text string) (journal.Event, error) {
-	var e journal.Event
-	d := json.NewDecoder(strings.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&e); err != nil {
-		return e, cli.Usagef("-event %s: %w: -help lists what each kind of event has", text, err)
-	}
-	if _, err := d.Token(); err != io.EOF {
-		return e, cli.Usagef("-event %s: want one JSON object", text)
-	}
-	if e.At.IsZero() {
-		e.At = time.Now().Truncate(time.Second)
-	}
-	return e, nil
-}
-
 // live returns the whole life in the file with the events after it, or the demo, and
 // what writes them: all of the events make sense, or none is written.
 func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Writer) (*journal.Life, []journal.Event, func() error, error) {
+	life, err := journal.Replay(t, demo()...)
+	if err != nil {
+		return nil, nil, nil, err
+	}
 	before, write := demo(), func() error { return nil }
 	if file != "" {
 		j, err := journal.Open(t, file)
@@ -167,9 +138,10 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 		case err != nil && !first:
 			return nil, nil, nil, err
 		}
-		before = nil
-		if !first {
-			before = j.Events()
+		if before, life = nil, nil; first {
+			life, err = journal.Replay(t)
+		} else {
+			before, life = j.Events(), j.Life()
 			if torn := j.Torn(); len(torn) > 0 {
 				fmt.Fprintf(diagnostics, "journal: the last line of %s is torn and was left out; note that event again: %s\n", file, bytes.TrimSpace(torn))
 			}
@@ -180,17 +152,19 @@ func live(t *tables.Tables, file string, more []journal.Event, diagnostics io.Wr
 					return cli.Usagef("-file: %w", err)
 				}
 			}
-			for _, e := range more {
-				if err := j.Append(e); err != nil {
-					return err
-				}
-			}
-			return nil
+			return j.Append(more...)
 		}
 	}
-	all := slices.Concat(before, more)
-	life, err := journal.Replay(t, all...)
-	return life, all, write, err
+	for _, e := range more {
+		err := life.Try(e)
+		if errors.Is(err, journal.ErrDoubtful) {
+			err = cli.Usagef("%w; if it is, say it again with -sure", err)
+		}
+		if err != nil {
+			return nil, nil, nil, err
+		}
+	}
+	return life, slices.Concat(before, more), write, nil
 }
 
 // demo is invented.
@@ -233,7 +207,11 @@ func what(e journal.Event) string {
 		parts = append(parts, volume)
 	}
 	if e.Reagent != "" {
-		parts = append(parts, fmt.Sprintf("%s of %s", measure.FormatGrams(e.MassGrams), e.Reagent))
+		amount := measure.FormatGrams(e.MassGrams)
+		if e.Measure != "" {
+			amount += " (" + e.Measure + ")"
+		}
+		parts = append(parts, fmt.Sprintf("%s of %s", amount, e.Reagent))
 	}
 	if rust := e.Rust(); rust > 0 {
 		parts = append(parts, fmt.Sprintf("%s of rust (%s)", measure.FormatMass(rust), e.Oxide))

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -17,6 +18,7 @@ func TestProgram(t *testing.T) {
 	missing := filepath.Join(t.TempDir(), "none.jsonl")
 	text := clitest.Check(t, run, nil,
 		"-acid citrus", "-oxide calcite", "-ph 0", "-event {", "-event {}", `-event {"kind":"filtered"} 1`, `-event {"kind":"boiled"}`,
+		"-sure", "-at 9:00", "-read x", "-read 14", "-add 83", "-strike 1", `-event {"kind":"aired","kind":"aired"}`,
 		`-event {"kind":"added","reagent":"citrus","mass_g":1}`, `-event {"kind":"added","mass":1}`, "-file "+missing)
 	require.Contains(t, text, "Next: ")
 }
@@ -43,6 +45,30 @@ func TestFile(t *testing.T) {
 	text, _, err := play(`{"kind":"dipped","oxide":"lepidocrocite","rust_g":45}`)
 	require.NoError(t, err)
 	require.Contains(t, text, "only drifted")
+
+	// Nobody has to type JSON.
+	text, _, err = play()
+	require.NoError(t, err)
+	short := filepath.Join(t.TempDir(), "short.jsonl")
+	var said bytes.Buffer
+	for _, args := range [][]string{
+		{"-mix", "500 g of tetrasodium EDTA in 20 L of moderately hard tap water", "-bag", "blue"}, {"-add", "83 g of citric acid", "-at", "yesterday 9:00"},
+		{"-dip", "45 g"},
+	} {
+		said.Reset()
+		require.NoError(t, run(append([]string{"-file", short}, args...), &said, io.Discard))
+	}
+	_, next, _ := strings.Cut(said.String(), "Next:")
+	require.Contains(t, text, next)
+	written, err := os.ReadFile(short)
+	require.NoError(t, err)
+	err = run([]string{"-file", short, "-read", "14"}, io.Discard, io.Discard)
+	require.Equal(t, 2, cli.ExitCode(err))
+	require.ErrorContains(t, err, "-sure")
+	kept, err := os.ReadFile(short)
+	require.NoError(t, err)
+	require.Equal(t, string(written), string(kept))
+	require.NoError(t, run([]string{"-file", short, "-read", "14", "-sure"}, io.Discard, io.Discard))
 
 	// What is refused is not written.
 	before, err := os.ReadFile(path)

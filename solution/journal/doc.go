@@ -22,7 +22,8 @@
 //
 // What was written wrongly is struck out or amended by a later event that says why
 // (Struck, Amended): the file never shrinks. Order is the file's; times are what was
-// said, whatever the clock.
+// said, whatever the clock; [Life.Report] points out where it jumped. What is more likely a
+// slip than what happened (100 kg of lye) is asked about: [Event.Sure] says that it is so.
 //
 // A machine that loses power while it writes leaves a torn last line. That
 // event was never confirmed; the rest is kept, [Journal.Torn] returns what is

@@ -31,6 +31,7 @@ const (
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
 	Warmed     Kind = "warmed"     // to TemperatureC
 	Stood      Kind = "stood"      // since the event before, under Cover; BareSteelCM2 of clean steel was in it
+	Noted      Kind = "noted"      // nothing but a Note
 	Struck     Kind = "struck"     // the event of that Number never happened; Note says why
 	Amended    Kind = "amended"    // the event of that Number was As; Note says why
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
@@ -42,6 +43,7 @@ type Event struct {
 	At   time.Time `json:"at"`
 	Kind Kind      `json:"kind"`
 	Note string    `json:"note,omitempty"`
+	Sure bool      `json:"sure,omitempty"` // however hard it is to believe, see [ErrDoubtful]
 
 	VolumeLitres         float64  `json:"volume_l,omitempty"`
 	Water                string   `json:"water,omitempty"` // in the tables, or a name for the next three
@@ -52,6 +54,8 @@ type Event struct {
 
 	Reagent   string  `json:"reagent,omitempty"` // in the tables
 	MassGrams float64 `json:"mass_g,omitempty"`
+	Measure   string  `json:"measure,omitempty"` // with which the mass was measured out, such as "2 tbsp"
+	Bag       string  `json:"bag,omitempty"`     // that it came from, by the name that the shop gives it
 
 	PH           *float64 `json:"ph,omitempty"`
 	ResolutionPH float64  `json:"ph_resolution,omitempty"` // 1 for a strip of whole units
@@ -106,14 +110,15 @@ func (e Event) refuse(field, value, want string) error {
 
 // needs tells which fields each kind must have, and which it may have.
 var needs = map[Kind][2]string{
-	Mixed:      {"volume_l water temperature_c reagent mass_g", testedWater},
-	Added:      {"reagent mass_g"},
+	Mixed:      {"volume_l water temperature_c reagent mass_g", testedWater + " measure bag"},
+	Added:      {"reagent mass_g", "measure bag"},
 	Watered:    {"volume_l", "water " + testedWater},
 	Evaporated: {"volume_l"},
 	Reading:    {"ph ph_resolution"},
 	Dipped:     {"", "oxide rust_g area_cm2 rust_g_per_m2 steel_g"},
 	DragOut:    {"volume_l"},
 	Filtered:   {},
+	Noted:      {"note"},
 	Aired:      {},
 	Warmed:     {"temperature_c"},
 	Stood:      {"cover", "light surface_cm2 bare_steel_cm2"},
@@ -143,7 +148,7 @@ func (e Event) check() error {
 	if e.At.IsZero() {
 		return e.refuse("at", "missing", "a time")
 	}
-	must, may := strings.Fields(need[0]), strings.Fields(need[1]+" at kind note")
+	must, may := strings.Fields(need[0]), strings.Fields(need[1]+" at kind note sure")
 	v := reflect.ValueOf(e)
 	for i := range v.NumField() {
 		name, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")

@@ -37,7 +37,8 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 
 // Open reads a journal and replays it. A file that was tampered with, or has lost
 // its end, gives an error that wraps [ErrDamage], see [Salvage]; a torn last line does
-// not: see [Journal.Torn].
+// not: see [Journal.Torn]. An event that cannot have happened is left out, and
+// [Life.Report] tells.
 func Open(t *tables.Tables, path string) (*Journal, error) {
 	data, err := read(path)
 	if err != nil {
@@ -65,11 +66,11 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	life, err := Replay(t, c.events...)
-	if err != nil {
-		return nil, err
+	life := Life{tables: t}
+	for _, e := range c.events {
+		life.follow(e)
 	}
-	return &Journal{"", *life, c}, nil
+	return &Journal{"", life, c}, nil
 }
 
 // Line returns the line with which an event would follow the others, and writes
@@ -80,7 +81,7 @@ func (j *Journal) Line(e Event) ([]byte, error) { return j.clone().add(e) }
 // is not to be used.
 func (j *Journal) add(e Event) ([]byte, error) {
 	e.At = e.At.Round(0).Truncate(time.Second) // without the monotonic clock, which a file cannot keep
-	if err := j.life.Apply(e); err != nil {
+	if err := j.life.Try(e); err != nil {
 		return nil, err
 	}
 	number := len(j.events) + 1
@@ -134,8 +135,8 @@ func (j *Journal) Life() *Life { return j.life.clone() }
 func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 
 // Append writes events, all or none, and returns once they are on the disk. An event
-// that does not fit the bath (more water evaporated than there is) is refused and
-// nothing is written. What other programs wrote meanwhile is read first: they are kept
+// that does not fit the bath (more water evaporated than there is), or that [Life.Try]
+// asks about, is refused and nothing is written. What other programs wrote meanwhile is read first: they are kept
 // out until the events are there, and do the same. If the file cannot be written it is
 // cut back to what it was. Times are kept to the second.
 func (j *Journal) Append(events ...Event) (err error) {
@@ -186,9 +187,7 @@ func (j *Journal) current(f *os.File) (*Journal, error) {
 		return Open(j.life.tables, j.path) // which tells what is wrong
 	}
 	for _, e := range c.events[len(j.events):] {
-		if err := next.life.Apply(e); err != nil {
-			return nil, err
-		}
+		next.life.follow(e)
 	}
 	next.content = c
 	return next, nil

@@ -23,9 +23,21 @@ type Life struct {
 	bath   *bath.Bath // nil before it is mixed
 	tally  Tally
 	events []Event // all that happened, those struck out among them
+	mixed  float64 // L of water at first
+	aside  []leftOut
 	// reading is the event of the last pH that was read; it counts until something
 	// is added or taken up.
 	reading Event
+}
+
+// leftOut is an event of a file that cannot have happened.
+type leftOut struct {
+	number int
+	why    error
+}
+
+func (l *Life) leaveOut(number int, why error) {
+	l.aside = append(slices.Clip(l.aside), leftOut{number, why})
 }
 
 // Tally sums a life up.
@@ -95,8 +107,13 @@ func (l *Life) Apply(e Event) error {
 	if (e.Kind == Mixed) != (l.bath == nil) {
 		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other")
 	}
-	next := l.clone()
-	if err := next.apply(e); err != nil {
+	next := *l // shares the events, which only grow
+	next.bath, next.tally = l.Bath(), l.Tally()
+	err := next.apply(e)
+	if err == nil && !(next.bath.Litres() > 0) {
+		err = &chem.InputError{Field: "mass_g", Value: measure.FormatGrams(e.MassGrams), Want: "what leaves a bath of some volume"}
+	}
+	if err != nil {
 		reason := &chem.InputError{Field: "event", Value: "refused", Want: "one that the bath allows", Err: err}
 		if direct, ok := err.(*chem.InputError); ok {
 			*reason = *direct
@@ -105,7 +122,7 @@ func (l *Life) Apply(e Event) error {
 		return reason
 	}
 	next.done(e)
-	*l = *next
+	*l = next
 	return nil
 }
 
@@ -125,17 +142,35 @@ func (l *Life) rewrite(e Event) error {
 		return e.refuse("number", strconv.Itoa(e.Number), fmt.Sprintf("that of an earlier event, 1 to %d", len(l.events)))
 	}
 	all := append(slices.Clip(l.events), e)
-	next := &Life{tables: l.tables}
-	for n, x := range standing(all) {
-		if err := next.Apply(x); err != nil {
-			return fmt.Errorf("%s, and event %d then fails: %w", e.Kind, n, err)
-		}
+	next, err := l.again(all, len(all))
+	if err != nil {
+		return err
 	}
 	next.events = all[:len(all)-1]
 	next.tally.Events = len(next.events)
 	next.done(e)
 	*l = *next
 	return nil
+}
+
+// again lets all that stands of the events before a number happen anew. What was left out
+// stays so unless it fits now.
+func (l *Life) again(all []Event, before int) (*Life, error) {
+	next := &Life{tables: l.tables}
+	for n, x := range standing(all) {
+		if n >= before {
+			break
+		}
+		err := next.Apply(x)
+		switch {
+		case err == nil:
+		case slices.ContainsFunc(l.aside, func(o leftOut) bool { return o.number == n }):
+			next.leaveOut(n, err)
+		default:
+			return nil, fmt.Errorf("%s, and event %d then fails: %w", all[len(all)-1].Kind, n, err)
+		}
+	}
+	return next, nil
 }
 
 // standing yields the numbers of the events that count, and what they have become:
@@ -170,10 +205,12 @@ func standing(all []Event) iter.Seq2[int, Event] {
 
 func (l *Life) apply(e Event) error {
 	volume := unit.Volume(e.VolumeLitres) * measure.Litre
-	if e.Kind != Reading {
+	if e.Kind != Reading && e.Kind != Noted {
 		l.reading = Event{}
 	}
 	switch e.Kind {
+	case Noted:
+		return nil
 	case Mixed:
 		return l.mix(e)
 	case Added:
@@ -224,7 +261,7 @@ func (l *Life) mix(e Event) error {
 	if err := l.add(e, v.Add); err != nil {
 		return err
 	}
-	l.tally.Since = e.At
+	l.tally.Since, l.mixed = e.At, e.VolumeLitres
 	l.bath, err = bath.New(l.tables, v)
 	return err
 }
@@ -262,12 +299,12 @@ func (l *Life) dip(e Event) error {
 	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
 
-// stand lets the time since the event before pass, at the typical rates of the cover.
+// stand lets the time since the event before pass, by what the two say, at the typical rates of the cover.
 func (l *Life) stand(e Event) error {
 	if err := l.bath.Stand(bath.Place{Cover: e.Cover, Light: e.Light, SurfaceCm2: e.SurfaceCM2}); err != nil {
 		return err
 	}
-	h, err := l.bath.Pass(bath.Parts{BareSteelCm2: e.BareSteelCM2}, unit.Time(e.At.Sub(l.tally.Until).Seconds()))
+	h, err := l.bath.Pass(bath.Parts{BareSteelCm2: e.BareSteelCM2}, unit.Time(e.At.Sub(l.events[len(l.events)-1].At).Seconds()))
 	l.tally.SteelGrams += h.SteelLostGrams.Typical
 	l.tally.LightSpoiltMoles += h.LightSpoiltMoles.Typical
 	l.tally.AirSpoiltMoles += h.AirSpoiltMoles.Typical

@@ -15,8 +15,11 @@ func Salvage(t *tables.Tables, path string) (*Life, []error, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	life, err := Replay(t, c.events...)
-	return life, damages, err
+	life := &Life{tables: t}
+	for _, e := range c.events {
+		life.follow(e)
+	}
+	return life, damages, nil
 }
 
 // Repair writes what [Salvage] finds sound as a new journal, numbered anew, and
@@ -27,14 +30,23 @@ func Repair(t *tables.Tables, path, to string) ([]error, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := Replay(t, c.events...); err != nil {
-		return damages, err
-	}
-	j, err := Create(t, to)
+	f, err := Create(t, to)
 	if err != nil {
 		return damages, err
 	}
-	return damages, j.Append(c.events...)
+	var lines []byte
+	c.last = ""
+	for i, e := range c.events { // written before: nothing is asked again
+		line, check, err := encode(e, i+1, c.last)
+		if err != nil {
+			return damages, err
+		}
+		lines, c.last = append(lines, line...), check
+	}
+	if err := os.WriteFile(f.path, lines, 0o644); err != nil {
+		return damages, err
+	}
+	return damages, c.keep(to)
 }
 
 func salvage(path string) (content, []error, error) {

@@ -3,8 +3,12 @@ package journal
 import (
 	"fmt"
 	"math"
+	"time"
+
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -36,28 +40,11 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Tally: l.Tally(), VolumeLitres: b.Litres(), PH: st.PH}
+	r := &Report{Tally: l.Tally(), VolumeLitres: b.Litres(), PH: st.PH, Notes: l.doubts()}
 	if l.reading.PH != nil {
 		r.ReadPH = l.reading.clone().PH
-		off := *r.ReadPH - st.PH
-		if math.Abs(off) > l.reading.ResolutionPH {
-			direction := "above"
-			if off < 0 {
-				direction = "below"
-			}
-			why := "more or less rust dissolved than was written down, or the strip misleads"
-			aired, err := b.AiredPH()
-			if err != nil {
-				return nil, err
-			}
-			if off > 0 && *r.ReadPH < aired+l.reading.ResolutionPH && aired > st.PH+l.reading.ResolutionPH {
-				why = fmt.Sprintf("carbon dioxide leaving, which takes it to %.1f without any rust or a wrong scoop; wait, and add no acid for that", aired)
-			}
-			r.Notes = append(r.Notes, fmt.Sprintf("The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): %s. What follows believes the reading.",
-				*r.ReadPH, math.Abs(off), direction, st.PH, why))
-			if b, err = b.At(*r.ReadPH); err != nil {
-				return nil, err
-			}
+		if b, err = r.believe(b, *r.ReadPH, l.reading.ResolutionPH); err != nil {
+			return nil, err
 		}
 	}
 	for _, s := range st.Solids {
@@ -85,4 +72,64 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	}
 	r.Diagnosis, err = b.Diagnose(o, want, atHand...)
 	return r, err
+}
+
+// believe returns the bath as a reading has it, and notes where that is another one than
+// the events lead to, with what would explain it.
+func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, error) {
+	off := read - r.PH
+	if math.Abs(off) <= resolution {
+		return b, nil
+	}
+	direction := "above"
+	if off < 0 {
+		direction = "below"
+	}
+	told := fmt.Sprintf("The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): ", read, math.Abs(off), direction, r.PH)
+	if read < read0 || read > read1 {
+		r.Notes = append(r.Notes, told+"neither strip nor meter tells a bath from another there; read again. What follows goes by the events.")
+		return b, nil
+	}
+	why := "more or less rust dissolved than was written down, or the strip misleads"
+	aired, err := b.AiredPH()
+	if err != nil {
+		return nil, err
+	}
+	if off > 0 && read < aired+resolution && aired > r.PH+resolution {
+		why = fmt.Sprintf("carbon dioxide leaving, which takes it to %.1f without any rust or a wrong scoop; wait, and add no acid for that", aired)
+	}
+	r.Notes = append(r.Notes, told+why+". What follows believes the reading.")
+	return b.At(read)
+}
+
+// longPause is the time between two events that a clock rather than a shop makes:
+// judgement.
+const longPause = 2 * 365 * 24 * time.Hour
+
+// doubts tells what was left out, and where a clock jumped.
+func (l *Life) doubts() (notes []string) {
+	for _, o := range l.aside {
+		notes = append(notes, fmt.Sprintf("Event %d cannot have happened and is left out: %v. Strike it out or amend it.", o.number, o.why))
+	}
+	var last time.Time
+	for n, e := range standing(l.events) {
+		switch pause := e.At.Sub(last); {
+		case last.IsZero():
+		case pause < 0:
+			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s before the one above it: one of the two clocks was wrong. The order is that of the file.",
+				n, e.At.Format(dateTime), apart(-pause)))
+		case pause > longPause:
+			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s after the one above it: was the clock right?",
+				n, e.At.Format(dateTime), apart(pause)))
+		}
+		last = e.At
+	}
+	return notes
+}
+
+func apart(d time.Duration) string {
+	if d > longPause {
+		return fmt.Sprintf("%.0f years", d.Hours()/24/365.25)
+	}
+	return measure.FormatTime(unit.Time(d.Seconds()))
 }

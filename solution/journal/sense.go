@@ -1,0 +1,141 @@
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// ErrDoubtful is wrapped by the complaint about an event that is more likely a slip than
+// what happened. Whoever is certain of it sets [Event.Sure].
+var ErrDoubtful = errors.New("hard to believe")
+
+// What one asks about again: judgement, where nothing else is said.
+const (
+	powderDissolves = 0.4       // kg of powder in a litre, as for a dose ([solution.Solution.Dose])
+	liquidFits      = 3.0       // kg of a liquid in a litre: the bath is then mostly that
+	beyond          = 10.0      // times as much is no bath whoever is sure
+	tubHolds        = 1.5       // of the volume that was mixed first
+	read0, read1    = 1.0, 13.0 // pH at which strips and meters still tell one bath from another
+)
+
+// Try lets an event happen that nobody has written down yet. It refuses what Apply
+// refuses, what is hard to believe, with an error that wraps [ErrDoubtful], unless the
+// event is Sure; and what leads to a bath that cannot be.
+func (l *Life) Try(e Event) error { return l.try(e, false) }
+
+// follow lets an event happen that a file holds already. One that cannot have happened
+// is left out and told of by [Life.Report].
+func (l *Life) follow(e Event) {
+	if err := l.try(e, true); err != nil {
+		l.leaveOut(len(l.events)+1, err)
+		l.done(e)
+	}
+}
+
+func (l *Life) try(e Event, written bool) (err error) {
+	before := *l // its bath stays as it is: Apply makes a new one
+	if err := l.Apply(e); err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			*l = before
+		}
+	}()
+	told, at := e, &before
+	switch e.Kind {
+	case Struck, Noted:
+		return nil
+	case Amended:
+		told = e.As[0]
+		if at, err = before.again(append(slices.Clip(before.events), e), e.Number); err != nil {
+			return err
+		}
+	}
+	doubt := at.doubt(told)
+	switch {
+	case doubt != nil && !e.Sure && !written:
+		return doubt
+	case doubt == nil && written, told.Kind == Reading:
+		return nil
+	}
+	if told.Kind == Added || told.Kind == Mixed {
+		if r, most, err := at.most(told); err != nil || told.MassGrams > beyond*most {
+			return &chem.InputError{Field: string(e.Kind) + ": mass_g", Value: measure.FormatGrams(told.MassGrams) + " of " + r.Name, Want: "an amount for which there is room", Err: err}
+		}
+	}
+	if _, err := l.bath.Clone().State(); err != nil {
+		return &chem.InputError{Field: string(e.Kind), Value: "more than a bath can be", Want: "amounts that come to rest", Err: err}
+	}
+	return nil
+}
+
+// doubtful is an error that asks.
+func (e Event) doubtful(field, value, want string) error {
+	return &chem.InputError{Field: string(e.Kind) + ": " + field, Value: value, Want: want + ", or to be told that it is sure", Kind: ErrDoubtful}
+}
+
+// doubt tells what is hard to believe of the next event.
+func (l *Life) doubt(e Event) error {
+	switch e.Kind {
+	case Mixed, Added:
+		if r, most, err := l.most(e); err != nil || e.MassGrams > most {
+			return e.doubtful("mass_g", measure.FormatGrams(e.MassGrams)+" of "+r.Name, "at most "+measure.FormatGrams(most)+", about all that so much water dissolves")
+		}
+	case Watered, Blended:
+		if room := max(0, tubHolds*l.mixed-l.bath.Litres()); e.VolumeLitres > room {
+			return e.doubtful("volume_l", measure.FormatLitres(e.VolumeLitres), "at most "+measure.FormatLitres(room)+": the tub began with "+measure.FormatLitres(l.mixed))
+		}
+	case Reading:
+		if *e.PH < read0 || *e.PH > read1 {
+			return e.doubtful("ph", fmt.Sprintf("%.4g", *e.PH), fmt.Sprintf("%g to %g, which strips and meters can tell", read0, read1))
+		}
+	case Dipped:
+		return l.doubtRust(e)
+	}
+	return nil
+}
+
+// most is the mass in g of the reagent of an event that the bath can dissolve.
+func (l *Life) most(e Event) (r tables.Reagent, grams float64, err error) {
+	r, err = l.tables.Reagent(e.Reagent)
+	litres, most := e.VolumeLitres, powderDissolves
+	if e.Kind == Added {
+		litres = l.bath.Litres()
+	}
+	if r.Form == tables.Liquid {
+		most = liquidFits
+	}
+	return r, 1000 * most * litres, err
+}
+
+// doubtRust asks about more rust, or steel, than there is chelant for.
+func (l *Life) doubtRust(e Event) error {
+	h, err := l.bath.Holdings()
+	if err != nil {
+		return err
+	}
+	free := bath.IronCapacity(unit.Mole(h.Counted().Free()))
+	takes, what, grams := free.IronGrams, "steel_g", e.SteelGrams
+	if rust := float64(e.Rust() / measure.Gram); rust > 0 {
+		o, err := bath.FindOxide(l.tables, e.Oxide)
+		if err != nil {
+			return err
+		}
+		if takes, what, grams = o.Capacity(unit.Mole(free.IronMoles)).RustGrams, "rust_g", rust; e.RustGrams == 0 {
+			what = "area_cm2"
+		}
+	}
+	if grams > takes {
+		return e.doubtful(what, measure.FormatGrams(grams), "at most the "+measure.FormatGrams(takes)+" that the free chelant takes")
+	}
+	return nil
+}
