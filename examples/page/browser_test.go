@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
@@ -233,6 +234,24 @@ func (b *tab) part(name string) {
 	b.t.Helper()
 	b.press(fmt.Sprintf(`nav a[href="#%s"]`, name))
 	b.wait(fmt.Sprintf(`!document.getElementById(%s).hidden`, quote(name)))
+}
+
+// download presses what gives out a file and returns where the browser put it.
+func (b *tab) download(selector string) string {
+	b.t.Helper()
+	folder := b.t.TempDir()
+	with := browser.SetDownloadBehaviorParams{Behavior: browser.SetDownloadBehaviorBehaviorAllow, BrowserContextID: chromedp.FromContext(b.ctx).BrowserContextID, DownloadPath: folder}
+	if _, err := chromedp.CallBrowser(b.ctx, browser.SetDownloadBehavior, with); err != nil {
+		b.t.Fatal(err)
+	}
+	b.press(selector)
+	for start := time.Now(); time.Since(start) < 20*time.Second; time.Sleep(30 * time.Millisecond) {
+		if files, _ := filepath.Glob(filepath.Join(folder, "*.jsonl")); len(files) == 1 { // which has another name until it is whole
+			return files[0]
+		}
+	}
+	b.t.Fatalf("%s gave no file", selector)
+	return ""
 }
 
 // settled waits until nothing is being worked out.

@@ -9,6 +9,8 @@ import (
 
 	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
+
+	"example.com/chelation/solution/journal"
 )
 
 // events counts those that the page shows.
@@ -87,8 +89,8 @@ func TestTwoTabs(t *testing.T) {
 	}
 }
 
-// A finger that slipped: the bath goes on without that event, and the old journal
-// stays on the shelf.
+// A finger that slipped: the event is struck out, or amended, with a reason; the journal
+// keeps both, advice and the program journal go by what stands.
 func TestMistake(t *testing.T) {
 	b := enter(t, phone).tab
 	mix(b)
@@ -101,16 +103,38 @@ func TestMistake(t *testing.T) {
 		t.Errorf("a reading of 3 changes nothing: %s", got)
 	}
 	b.part("book")
-	b.press(`[aria-label="Event 3 was a mistake"]`)
-	noted(b, 2)
+	wrote := func(event, events int, ph string) {
+		t.Helper()
+		b.press(fmt.Sprintf(`[aria-label="Event %d was a mistake"]`, event))
+		if ph != "" {
+			b.write("#events [name=ph]", ph)
+		}
+		b.press("#events form button")
+		noted(b, events)
+	}
+	wrote(3, 4, "")
 	b.part("ph")
 	b.settled()
 	if got := b.text("#next"); got != want {
 		t.Errorf("the advice was\n%s\nand is, once the mistake is out,\n%s", want, got)
 	}
-	if n := eval[int](b, `document.querySelectorAll("#bath option").length`); n != 2 {
-		t.Errorf("%d baths on the shelf: want the corrected one and the old one", n)
+	b.part("book")
+	wrote(4, 5, "") // which undoes it
+	if n := eval[int](b, `document.querySelectorAll("#events s").length`); n != 1 {
+		t.Errorf("%d events are struck out: want the one that struck out another", n)
 	}
+	wrote(3, 6, "11")
+	b.press(`[aria-label="Event 2 was a mistake"]`)
+	b.write("#events [name=ph]", "15")
+	b.press("#events form button")
+	b.wait(`document.querySelector("#events [aria-invalid]")`) // at its field
+	b.picture("mistake")
+	j, _ := exported(b)
+	last := j.Events()[5]
+	if last.Kind != journal.Amended || last.Number != 3 || *last.As[0].PH != 11 || last.Note != "a slip of the finger" {
+		t.Errorf("the last line of the file is %+v", last)
+	}
+	sane(b)
 }
 
 // When the browser has no room the page says so, keeps what it had, and gives out
@@ -133,6 +157,10 @@ func TestFull(t *testing.T) {
 	b.picture("full")
 	if n := events(b); n != 1 {
 		t.Errorf("%d events are shown: want the one that is kept", n)
+	}
+	saved, err := os.ReadFile(b.download("#event-form p.wrong button"))
+	if err != nil || !strings.Contains(string(saved), "far too long") {
+		t.Errorf("what could not be kept is not in the file of %d bytes that is given out: %v", len(saved), err)
 	}
 	tell(b, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: s.host.URL})
 	b.press("#event-form button:not([type=button])")

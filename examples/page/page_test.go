@@ -3,8 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -18,14 +16,23 @@ import (
 	"example.com/chelation/tables"
 )
 
-// exported returns the journal that the page gives out as a file, read as the program
-// journal reads one.
+// exported returns the journal that the page gives out as a file when its button is
+// pressed, once the program journal has read it, and where it lies.
 func exported(b *tab) (*journal.Journal, string) {
 	b.t.Helper()
-	text := eval[string](b, `import("./bath.js").then((m) => m.bath().text)`)
-	path := filepath.Join(b.t.TempDir(), "tub.jsonl")
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+	b.part("book")
+	path := b.download("#export")
+	out, err := command(nil, "run", "example.com/chelation/examples/journal", "-file", path, "-json")
+	if err != nil {
 		b.t.Fatal(err)
+	}
+	var told struct {
+		Tally struct {
+			Events int `json:"events"`
+		} `json:"tally"`
+	}
+	if err := json.Unmarshal(out, &told); err != nil || told.Tally.Events != events(b) {
+		b.t.Errorf("the page shows %d events, the program journal %d of its file: %v", events(b), told.Tally.Events, err)
 	}
 	t, err := tables.Standard()
 	if err != nil {

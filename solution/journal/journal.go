@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"iter"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -125,6 +126,10 @@ func sound(data []byte) (content, error) {
 
 // Events returns all events, oldest first.
 func (j *Journal) Events() []Event { return Event{Bath: j.events}.clone().Bath }
+
+// Standing yields the numbers of the events that count, from 1, and what they have become:
+// without those that were struck out, and as amended last.
+func (j *Journal) Standing() iter.Seq2[int, Event] { return standing(j.Events()) }
 
 // Life returns a copy of the bath as the events leave it.
 func (j *Journal) Life() *Life { return j.life.clone() }

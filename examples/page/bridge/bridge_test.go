@@ -104,7 +104,7 @@ func TestCalls(t *testing.T) {
 	}
 	requests := map[string]string{
 		"time": `"rust": "old rust", "thickness": "2 mil", "area": "1 ft²"`, "parts": `"materials": ["chrome", "spring"]`,
-		"days": `"cover": "still", "bare_steel": "0.2 m²"`, "without": `"event": 2`,
+		"days": `"cover": "still", "bare_steel": "0.2 m²"`,
 	}
 	bare := []string{"names", "weigh", "plan", "outlook"} // about no journal
 	for name := range b.calls {
@@ -140,7 +140,9 @@ func TestRefusals(t *testing.T) {
 		{"plan", `{"chelant": "salt"}`, "chelant"}, {"plan", `{"parts": ["unobtainium"]}`, "parts"}, {"plan", `{"acid_price": "9"}`, "acid_price"},
 		{"weigh", `{"colour": "red"}`, "request"}, {"dance", `{}`, "call"}, {"next", `{"journal": "x", "base": "sugar"}`, "base"},
 		{"read", `{"journal": "{}\n"}`, "journal"}, {"parts", `{"materials": ["unobtainium"]}`, "materials"}, {"days", `{"cover": "hat"}`, "cover"},
-		{"without", fmt.Sprintf(`{"journal": %s, "event": 1}`, journal), "event"},
+		{"note", fmt.Sprintf(`{"journal": %s, "kind": "amended", "number": 9, "ph": "8", "note": "a slip"}`, journal), "number"},
+		{"note", fmt.Sprintf(`{"journal": %s, "kind": "amended", "number": 2, "ph": "15", "note": "a slip"}`, journal), "ph"},
+		{"note", fmt.Sprintf(`{"journal": %s, "kind": "struck", "number": 3}`, journal), "note"},
 		{"note", fmt.Sprintf(`{"journal": %s, "kind": "evaporated", "volume": "30 L"}`, journal), "volume"},
 		{"note", fmt.Sprintf(`{"journal": %s, "kind": "added", "reagent": "citric acid"}`, journal), "amount"},
 		{"note", fmt.Sprintf(`{"journal": %s, "kind": "reading", "ph": "15", "strip": "pH meter"}`, journal), "ph"},

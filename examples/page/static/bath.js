@@ -113,13 +113,6 @@ export async function open(name, text) {
   return read;
 }
 
-// correct puts a copy of the bath without one event on the shelf; the old one stays.
-export async function correct(event) {
-  const { name, text, setup } = current;
-  const corrected = await ask("without", { journal: text, event });
-  await keep(`${name}, corrected`, corrected.journal, setup);
-}
-
 export async function forget() {
   await shelf.remove(current.id);
   await choose();

@@ -71,7 +71,7 @@ async function next() {
     const b = bath();
     const n = await ask("next", { ...about(), unlabelled: b.setup.unlabelled, strip: b.setup.strip });
     if (mine !== round) return;
-    show(place, pour(n), fits(n), bag(n));
+    show(place, pour(n), gas(n), fits(n), bag(n));
   } catch (error) {
     if (mine === round) show(place, el("p", { class: "wrong", role: "alert" }, error.message));
   } finally {
@@ -107,6 +107,11 @@ async function poured(button, amount, reagent) {
     wrong(addForm, error);
     button.disabled = false;
   }
+}
+
+// gas says where the pH goes as the tub stands, when that is not where it is now.
+function gas(n) {
+  return n.in_the_open && el("p", { class: "warning gas" }, el("strong", {}, "Gas. "), n.in_the_open.text);
 }
 
 // fits says which readings contradict the rest.
