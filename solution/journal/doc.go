@@ -9,6 +9,9 @@
 // What is measured is written down, and what follows from it is computed again
 // each time: a better constant in the tables betters every old journal.
 //
+// [Learn] reads the lives of many baths from one bag and tells what it holds, how strong
+// the acid is and what the water brings, for the next one to begin with.
+//
 // # The file
 //
 // One event is one line of JSON with the version of the format, a number that

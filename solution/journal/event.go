@@ -32,6 +32,7 @@ const (
 	Warmed     Kind = "warmed"     // to TemperatureC
 	Stood      Kind = "stood"      // since the event before, under Cover; BareSteelCM2 of clean steel was in it
 	Noted      Kind = "noted"      // nothing but a Note
+	Weighed    Kind = "weighed"    // level spoons of VolumeLitres of Reagent from the Bag weigh MassGrams
 	Struck     Kind = "struck"     // the event of that Number never happened; Note says why
 	Amended    Kind = "amended"    // the event of that Number was As; Note says why
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
@@ -119,6 +120,7 @@ var needs = map[Kind][2]string{
 	DragOut:    {"volume_l"},
 	Filtered:   {},
 	Noted:      {"note"},
+	Weighed:    {"volume_l mass_g reagent", "bag"},
 	Aired:      {},
 	Warmed:     {"temperature_c"},
 	Stood:      {"cover", "light surface_cm2 bare_steel_cm2"},

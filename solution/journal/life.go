@@ -23,8 +23,10 @@ type Life struct {
 	bath   *bath.Bath // nil before it is mixed
 	tally  Tally
 	events []Event // all that happened, those struck out among them
-	mixed  float64 // L of water at first
 	aside  []leftOut
+	known  *known // reagents and water as learned; nil goes by the tables
+	// mixture is the event that made the bath.
+	mixture Event
 	// reading is the event of the last pH that was read; it counts until something
 	// is added or taken up.
 	reading Event
@@ -205,11 +207,11 @@ func standing(all []Event) iter.Seq2[int, Event] {
 
 func (l *Life) apply(e Event) error {
 	volume := unit.Volume(e.VolumeLitres) * measure.Litre
-	if e.Kind != Reading && e.Kind != Noted {
+	if e.Kind != Reading && e.Kind != Noted && e.Kind != Weighed {
 		l.reading = Event{}
 	}
 	switch e.Kind {
-	case Noted:
+	case Noted, Weighed:
 		return nil
 	case Mixed:
 		return l.mix(e)
@@ -261,7 +263,7 @@ func (l *Life) mix(e Event) error {
 	if err := l.add(e, v.Add); err != nil {
 		return err
 	}
-	l.tally.Since, l.mixed = e.At, e.VolumeLitres
+	l.tally.Since, l.mixture = e.At, e.clone()
 	l.bath, err = bath.New(l.tables, v)
 	return err
 }
@@ -277,8 +279,9 @@ func (l *Life) add(e Event, into func(tables.Reagent, unit.Mass) error) error {
 		i = len(l.tally.Reagents)
 		l.tally.Reagents = append(l.tally.Reagents, solution.Portion{Reagent: r.ID, Name: r.Name})
 	}
-	l.tally.Reagents[i].MassGrams += e.MassGrams
-	return into(r, unit.Mass(e.MassGrams)*measure.Gram)
+	is, grams := l.known.of(r, e)
+	l.tally.Reagents[i].MassGrams += grams
+	return into(is, unit.Mass(grams)*measure.Gram)
 }
 
 func (l *Life) dip(e Event) error {
@@ -340,12 +343,14 @@ func (l *Life) water(e Event) (tables.Water, error) {
 	case e.Water == "":
 		return tables.Water{}, nil
 	case e.WaterPH == 0:
-		return l.tables.Water(e.Water)
+		w, err := l.tables.Water(e.Water)
+		return l.known.tap(w), err
 	}
 	u, err := l.tables.HardnessUnit("mg/L as CaCO3")
 	if err != nil {
 		return tables.Water{}, err
 	}
 	const calciumShare = 0.7 // usual in tap water: common practice, no source
-	return tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
+	w, err := tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
+	return l.known.tap(w), err
 }

@@ -52,7 +52,7 @@ func (l *Life) try(e Event, written bool) (err error) {
 	}()
 	told, at := e, &before
 	switch e.Kind {
-	case Struck, Noted:
+	case Struck, Noted, Weighed:
 		return nil
 	case Amended:
 		told = e.As[0]
@@ -91,8 +91,8 @@ func (l *Life) doubt(e Event) error {
 			return e.doubtful("mass_g", measure.FormatGrams(e.MassGrams)+" of "+r.Name, "at most "+measure.FormatGrams(most)+", about all that so much water dissolves")
 		}
 	case Watered, Blended:
-		if room := max(0, tubHolds*l.mixed-l.bath.Litres()); e.VolumeLitres > room {
-			return e.doubtful("volume_l", measure.FormatLitres(e.VolumeLitres), "at most "+measure.FormatLitres(room)+": the tub began with "+measure.FormatLitres(l.mixed))
+		if room := max(0, tubHolds*l.mixture.VolumeLitres-l.bath.Litres()); e.VolumeLitres > room {
+			return e.doubtful("volume_l", measure.FormatLitres(e.VolumeLitres), "at most "+measure.FormatLitres(room)+": the tub began with "+measure.FormatLitres(l.mixture.VolumeLitres))
 		}
 	case Reading:
 		if *e.PH < read0 || *e.PH > read1 {
