@@ -1,6 +1,6 @@
 // Command compare puts ways to make one bath side by side: other acids, other
 // salts of the chelant, more citrate, weaker and stronger baths, small bags and
-// large ones, and a bath that is bought ready-made, all on the same terms.
+// large ones, and on request a bath that is bought ready-made, all on the same terms.
 //
 // The dose of an acid is not all that it costs: as rust dissolves, acid has to
 // follow. So each row counts the acid for the whole life of the bath.
@@ -41,6 +41,7 @@ type result struct {
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", out,
 		`compare -price "citric acid=18 per 5 lb" -acids "citric acid, vinegar" -show ways`,
+		`compare -bought "30 per gal takes 150 g" -show terms`,
 		`compare -strengths 10,25,50 -show strengths -csv`)
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
@@ -54,7 +55,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	citrate := f.String("citrate", "300 g", "trisodium citrate in the row with more citrate")
 	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
 	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
-	bought := f.String("bought", "30 per gal takes 150 g", `a ready-made bath: "price per volume takes rust"`)
+	jug := f.String("bought", "", `a ready-made bath, by its price and its label: "price per volume takes mass of rust"`)
 	rustName := f.String("rust", "fresh orange rust", "kind of rust, for the cost of an area")
 	thickness := f.String("thickness", "50 µm", "of the rust")
 	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
@@ -87,7 +88,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
 	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
 	sizes := cli.Flag(&in, "bags", *bags, parseBags)
-	ready := cli.Flag(&in, "bought", *bought, parseBought)
+	var ready bought
+	if *jug != "" {
+		ready = cli.Flag(&in, "bought", *jug, parseBought)
+	}
 	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
@@ -140,8 +144,11 @@ func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, er
 	if err != nil {
 		return nil, err
 	}
-	other, err := recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
-	return map[string]recipe.Terms{"mixed": mixed, "bought": other}, err
+	all := map[string]recipe.Terms{"mixed": mixed}
+	if ready.volume > 0 {
+		all["bought"], err = recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
+	}
+	return all, err
 }
 
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
@@ -189,9 +196,12 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	for _, b := range x.Bags {
 		bags.Add(b.Price.String(), b.PerKg, b.PerMole, b.PerKgRust)
 	}
-	same := &cli.Table{Title: "Mixed and bought on the same terms; per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
+	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
 	for _, name := range []string{"mixed", "bought"} {
-		y := x.Terms[name]
+		y, told := x.Terms[name]
+		if !told {
+			continue
+		}
 		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}

@@ -129,7 +129,7 @@ func Flags(name, about string, out io.Writer, examples ...string) (*flag.FlagSet
 		f.SetOutput(&flags)
 		f.PrintDefaults()
 		f.SetOutput(io.Discard)
-		fmt.Fprintf(w, "\nWith -lines first, a JSON object of flags on each line of standard input is answered by a line of JSON.\n\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
+		fmt.Fprintf(w, "\nWith -lines first, each line of standard input, a JSON object of flags or CSV under a head of flags, is answered by a line of JSON.\n\nFlags:\n%s", strings.ReplaceAll(flags.String(), "\t", "    "))
 	}
 	return f, format
 }

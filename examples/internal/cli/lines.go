@@ -3,6 +3,7 @@ package cli
 import (
 	"bufio"
 	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -21,8 +22,8 @@ import (
 type Program func(args []string, out, diagnostics io.Writer) error
 
 // Lines answers many questions at once: each line that it reads is a JSON object with
-// the names of flags, {"volume": "5 gal", "amount": "1 lb"}, and is answered by a line of
-// JSON in its place, on all cores. A line that is wrong is answered by what is wrong
+// the names of flags, {"volume": "5 gal", "amount": "1 lb"}, or a record of CSV whose head,
+// the first line, has these names. It is answered by a line of JSON in its place, on all cores. A line that is wrong is answered by what is wrong
 // with it, and the rest go on; the error at the end then tells how many there were.
 // The flags given before hold for all lines.
 func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Writer) error {
@@ -32,12 +33,27 @@ func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Write
 		answer chan []byte
 		bad    bool
 	}
+	lines := bufio.NewScanner(in)
+	lines.Buffer(nil, 1<<20)
+	n, more := 0, false
+	next := func() {
+		for more = lines.Scan(); more && len(bytes.TrimSpace(lines.Bytes())) == 0; more = lines.Scan() {
+			n++
+		}
+		n++
+	}
+	next()
+	var head []string
+	if first := bytes.TrimPrefix(lines.Bytes(), []byte("\ufeff")); more && strings.TrimSpace(string(first))[0] != '{' {
+		head, _ = csv.NewReader(bytes.NewReader(first)).Read() // what is no head has no flags, which each line says
+		next()
+	}
 	queue := make(chan *job, 4*runtime.GOMAXPROCS(0))
 	work := make(chan *job)
 	for range runtime.GOMAXPROCS(0) {
 		go func() {
 			for j := range work {
-				text, err := line(run, common, j.text)
+				text, err := line(run, common, head, j.text)
 				if err != nil {
 					j.bad = true
 					text, _ = versioned(map[string]any{"line": j.number, "error": explain(flags.Load(), err)})
@@ -46,15 +62,10 @@ func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Write
 			}
 		}()
 	}
-	lines := bufio.NewScanner(in)
-	lines.Buffer(nil, 1<<20)
 	go func() {
 		defer close(queue)
 		defer close(work)
-		for n := 1; lines.Scan(); n++ {
-			if len(bytes.TrimSpace(lines.Bytes())) == 0 {
-				continue
-			}
+		for ; more; next() {
 			j := &job{number: n, text: bytes.Clone(lines.Bytes()), answer: make(chan []byte, 1)}
 			queue <- j
 			work <- j
@@ -85,13 +96,36 @@ func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Write
 	return nil
 }
 
-// line answers one line.
-func line(run Program, common []string, text []byte) ([]byte, error) {
+// asked reads the flags of a line of JSON, or of one of CSV under its head: what is empty
+// there is not said.
+func asked(head []string, text []byte) (map[string]any, error) {
 	var fields map[string]any
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.UseNumber()
-	if err := d.Decode(&fields); err != nil || fields == nil {
-		return nil, &chem.InputError{Field: "line", Value: chem.Echo(string(text)), Want: `a JSON object of flags, such as {"volume": "5 gal"}`}
+	if head == nil {
+		d := json.NewDecoder(bytes.NewReader(text))
+		d.UseNumber()
+		if err := d.Decode(&fields); err != nil || fields == nil {
+			return nil, &chem.InputError{Field: "line", Value: chem.Echo(string(text)), Want: `a JSON object of flags, such as {"volume": "5 gal"}`}
+		}
+		return fields, nil
+	}
+	record, err := csv.NewReader(bytes.NewReader(text)).Read()
+	if err != nil || len(record) != len(head) {
+		return nil, &chem.InputError{Field: "line", Value: chem.Echo(string(text)), Want: fmt.Sprintf("CSV of %d fields, as the head has", len(head))}
+	}
+	fields = map[string]any{}
+	for i, value := range record {
+		if value = strings.TrimSpace(value); value != "" {
+			fields[strings.TrimSpace(head[i])] = value
+		}
+	}
+	return fields, nil
+}
+
+// line answers one line.
+func line(run Program, common, head []string, text []byte) ([]byte, error) {
+	fields, err := asked(head, text)
+	if err != nil {
+		return nil, err
 	}
 	args := append(slices.Clone(common), "-json")
 	for _, name := range slices.Sorted(maps.Keys(fields)) {

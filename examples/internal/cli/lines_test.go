@@ -36,7 +36,16 @@ func TestLines(t *testing.T) {
 	require.Equal(t, want.String(), out.String())
 
 	out.Reset()
-	err := Lines(run, nil, strings.NewReader("{\"volume\": 20}\n\nnonsense\n{\"litres\": 3}\n{\"volume\": \"1 L\"}\nnull\n"), &out, io.Discard)
+	out.Reset()
+	err := Lines(run, nil, strings.NewReader("\ufeffvolume, times\n\"1.5 L\",\n\n1 L,3\n1 L\n"), &out, io.Discard)
+	require.ErrorContains(t, err, "1 of 3 lines")
+	table := strings.Split(strings.TrimSpace(out.String()), "\n")
+	require.Equal(t, []string{`{"version":"1","volume_l":3}`, `{"version":"1","volume_l":3}`}, table[:2])
+	require.Contains(t, table[2], "CSV of 2 fields")
+	require.Contains(t, table[2], `"line":5`)
+
+	out.Reset()
+	err = Lines(run, nil, strings.NewReader("{\"volume\": 20}\n\nnonsense\n{\"litres\": 3}\n{\"volume\": \"1 L\"}\nnull\n"), &out, io.Discard)
 	require.Equal(t, 2, ExitCode(err))
 	require.ErrorContains(t, err, "4 of 5 lines")
 	lines := strings.Split(strings.TrimSpace(out.String()), "\n")
