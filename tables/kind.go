@@ -19,8 +19,8 @@ type kind struct {
 	capacity float64 // heat capacity of reaction, J/(mol K), each
 	epsPerZ2 float64 // L/mol
 
-	// What values of the kind lie between, each: the least and the greatest of SRD 46
-	// and a little more, by our judgement. A value outside is a slip, of a sign or a column.
+	// What values of the kind lie between, each: the least and the greatest of SRD 46 and,
+	// by our judgement, about a log unit or 15 kJ/mol more. A value outside is a slip, of a sign or a column.
 	logK, heat window
 }
 
@@ -29,16 +29,16 @@ type window [2]float64 // log units or kJ/mol
 // The kinds. A pairing table is one of a strong chelant, whose constants hold for
 // salts that do not pair: see loadConstants.
 var (
-	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03, window{-1, 14}, window{-60, 30}}       // per proton taken up
-	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07, window{-1, 13}, window{-40, 15}}         // per proton taken up
-	protonationBound  = kind{"protonation of a complex", -6, 3, 0, 0.07, window{-0.5, 13}, window{-25, 10}}              // per proton taken up
-	hydrolysis        = kind{"hydrolysis", 42, 20, 0, 0.12, window{-16, 2}, window{-20, 85}}                             // per proton given off
-	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.04, window{-10, 12}, window{10, 65}}      // per proton given off
-	association       = kind{"complex of an acid's anion", 4, 12, 0, 0.04, window{-1.5, 17}, window{-35, 55}}            // per bond
-	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08, window{0, 30}, window{-105, 60}}           // per bond
-	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04, window{-50, 5}, window{-90, 60}}                   // per formula
-	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04, window{-50, 50}, window{-75, 45}} // per proton taken up
-	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-5, 16}, window{-70, 20}}
+	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03, window{-1, 14}, window{-70, 40}}       // per proton taken up
+	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07, window{-1, 13}, window{-50, 25}}         // per proton taken up
+	protonationBound  = kind{"protonation of a complex", -6, 3, 0, 0.07, window{-0.5, 13}, window{-40, 20}}              // per proton taken up
+	hydrolysis        = kind{"hydrolysis", 42, 20, 0, 0.12, window{-16, 2}, window{-35, 90}}                             // per proton given off
+	hydrolysisMixed   = kind{"hydrolysis that a ligand shares in", 35, 8, 0, 0.04, window{-10, 12}, window{10, 70}}      // per proton given off
+	association       = kind{"complex of an acid's anion", 4, 12, 0, 0.04, window{-1.5, 17}, window{-45, 60}}            // per bond
+	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08, window{0, 30}, window{-115, 70}}           // per bond
+	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04, window{-50, 5}, window{-100, 70}}                  // per formula
+	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04, window{-50, 50}, window{-80, 55}} // per proton taken up
+	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-5, 16}, window{-75, 10}}
 )
 
 // waterLog10K and waterEnthalpy are those of H+ + OH- = H2O at 25 °C and zero ionic
