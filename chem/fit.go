@@ -3,6 +3,7 @@ package chem
 import (
 	"math"
 	"strconv"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -156,6 +157,17 @@ func (o Observation) gradient() [5]float64 {
 	return out
 }
 
+// equations are the normal equations of one fit. Tables make hundreds, in the same memory.
+type equations struct {
+	normal, inverse *mat.SymDense
+	right, x        *mat.VecDense
+	cholesky        mat.Cholesky
+}
+
+var normalEquations = sync.Pool{New: func() any {
+	return &equations{normal: mat.NewSymDense(5, nil), inverse: mat.NewSymDense(5, nil), right: mat.NewVecDense(5, nil), x: mat.NewVecDense(5, nil)}
+}}
+
 // solve fits the constant to the used observations, less the one at index skip. It
 // looks for how far each parameter lies from what is expected, in units of the
 // spread that this has, and reports whether there was a log10 K to fit.
@@ -167,7 +179,11 @@ func (f *Fitted) solve(skip int) bool {
 		spread[1] = f.Prior.DeltaHSpread
 	}
 	expected := Constant{DeltaH: f.Prior.DeltaH, DeltaCp: f.Prior.DeltaCp, DeltaEps: f.Prior.EpsPerZ2 * f.DeltaZ2, DeltaZ2: f.DeltaZ2}
-	normal, right := mat.NewSymDense(5, nil), mat.NewVecDense(5, nil)
+	e := normalEquations.Get().(*equations)
+	defer normalEquations.Put(e)
+	normal, right := e.normal, e.right
+	normal.Zero()
+	right.Zero()
 	for p := 1; p < 5; p++ {
 		normal.SetSym(p, p, 1)
 	}
@@ -187,16 +203,14 @@ func (f *Fitted) solve(skip int) bool {
 		}
 		used, squares = used+1, squares+off*off
 	}
-	var cholesky mat.Cholesky
-	var x mat.VecDense
-	var inverse mat.SymDense
-	if !cholesky.Factorize(normal) || cholesky.SolveVecTo(&x, right) != nil || cholesky.InverseTo(&inverse) != nil {
+	x, inverse := e.x, e.inverse
+	if !e.cholesky.Factorize(normal) || e.cholesky.SolveVecTo(x, right) != nil || e.cholesky.InverseTo(inverse) != nil {
 		return false
 	}
 	// Scatter beyond the stated uncertainties widens the covariance.
 	scatter := 1.0
 	if used > 1 {
-		scatter = max(1, (squares-mat.Dot(&x, right))/float64(used-1))
+		scatter = max(1, (squares-mat.Dot(x, right))/float64(used-1))
 	}
 	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = x.AtVec(0), expected.DeltaH+spread[1]*x.AtVec(1), expected.DeltaCp+spread[2]*x.AtVec(2), expected.DeltaEps+spread[3]*x.AtVec(3)
 	for p := range 4 {

@@ -54,7 +54,8 @@
 // linear programme, the Gibbs energy without the entropy of mixing, and the
 // simplex method, which never fails, tells which species and solids hold the totals. It
 // also tells at once if none can: [ErrInfeasible]; and if amounts could go round in a circle at
-// more than any water holds: [ErrCrowded].
+// more than any water holds: [ErrCrowded]. On the way from there a bound on the abundance of
+// species (crowd.go) tells when no answer can be one that water holds.
 //
 // Where steps on F fail from there too, φ is minimised along one anchor after the other, which
 // is progress from anywhere, and they are tried again (sweep.go).

@@ -18,9 +18,9 @@ var (
 	// ErrUnbounded marks held concentrations that oversaturate a solid made of
 	// held components only: it would precipitate without end.
 	ErrUnbounded = errors.New("a solid of held components is oversaturated")
-	// ErrCrowded marks constants or totals with which some species would
-	// exceed 1000 mol/L: in the answer, by the linear programme that looks for a start, or
-	// where the search for an answer ended.
+	// ErrCrowded marks constants or totals with which some species of the answer
+	// exceeds 1000 mol/L: in the answer itself, or as the linear programme that looks for a
+	// start or a bound on the way to the answer proves.
 	ErrCrowded = errors.New("constants that no water holds")
 	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000
 	// mol/L is that of its own answer.

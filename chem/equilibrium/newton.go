@@ -65,7 +65,7 @@ func (w *Workspace) newton(budget int) bool {
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
-		if theta = w.search(alpha, bound); theta < 0 {
+		if theta = w.search(alpha, bound); theta < 0 || w.overfull() {
 			return false
 		}
 		if w.hasty && theta < rough && w.oversaturated(1) >= 0 {

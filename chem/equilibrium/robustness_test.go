@@ -32,6 +32,7 @@ func TestRandomProblems(t *testing.T) {
 	t.Log(sum)
 	require.Zero(t, sum.Failures)
 	require.LessOrEqual(t, sum.Residual, 1e-12)
+	require.LessOrEqual(t, sum.MostCrowded, 100)
 	require.Greater(t, sum.WithSolids, n/50)
 }
 

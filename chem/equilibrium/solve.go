@@ -42,7 +42,7 @@ func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) 
 		return false, err
 	}
 	here = w.solved && slices.Equal(r.LnC, w.written)
-	w.solved, w.near, w.iterations = false, false, 0
+	w.solved, w.near, w.full, w.iterations = false, false, false, 0
 	same, err := w.pose(c, m, ionic)
 	w.ionic = ionic
 	return here && same, err
@@ -113,12 +113,15 @@ func (w *Workspace) cold() error {
 	if near && w.precipitate(true, false) == nil && w.closes() {
 		return nil
 	}
-	if w.medium != nil {
+	if w.medium != nil || w.full {
 		return w.failure(ErrConvergence)
 	}
 	switch at := w.tropical(); {
 	case at >= 0:
 		return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: ErrInfeasible}
+	case at == unfinished:
+		w.clear()
+		w.guess()
 	case at == unbounded:
 		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
@@ -137,9 +140,6 @@ func (w *Workspace) settled() error {
 	err := w.precipitate(false, true)
 	if err == nil && !w.closes() {
 		err = w.failure(ErrConvergence)
-	}
-	if errors.Is(err, ErrConvergence) && largest(w.c[:len(w.p.spec)]) > crowded {
-		err = w.crowded()
 	}
 	return err
 }
@@ -162,7 +162,7 @@ func (w *Workspace) solveSet(patient bool) error {
 	if w.newton(2 * dash) {
 		return nil
 	}
-	if !patient {
+	if !patient || w.full {
 		return w.failure(ErrConvergence)
 	}
 	w.wary = false
@@ -170,19 +170,27 @@ func (w *Workspace) solveSet(patient bool) error {
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for range 1 << round {
-			w.sweep()
+			if w.sweep(); w.overfull() {
+				return w.failure(ErrCrowded)
+			}
 		}
 		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
-		if w.newton(2 * dash) {
+		switch {
+		case w.newton(2 * dash):
 			return nil
+		case w.full:
+			return w.failure(ErrCrowded)
 		}
 	}
 	return w.failure(ErrConvergence)
 }
 
-// failure names the component whose balance is furthest off.
+// failure names the component whose balance is furthest off, or a crowded species.
 func (w *Workspace) failure(sentinel error) error {
+	if w.full {
+		return w.crowded()
+	}
 	p := &w.p
 	at, big := 0, -1.0
 	for i, v := range w.f[:p.n] {

@@ -36,15 +36,16 @@ const neutral = 1e-7 // mol/L of H⁺ in pure water
 // the one concentration e^L. It tells which species and solids hold the
 // totals when each constant is decisive; those become the anchors, and its
 // prices are the start. It returns the balance that cannot be
-// met, met or unbounded: the latter if amounts could go round in a circle, each turn
-// a gain at L, so that at equilibrium some species exceeds e^L.
+// met, met, unbounded or unfinished: unbounded if amounts could go round in a circle, each turn
+// a gain at L, so that at equilibrium some species exceeds e^L; unfinished if rounding
+// keeps it from an end at any L.
 func (w *Workspace) tropical() int {
 	p, b := &w.p, &w.b
 	scale := w.scaleOf(1e-10)
 	level := math.Log(max(1e-12, min(1, scale)))
 	short := w.simplex(level)
-	for ; short == unbounded && level < math.Log(crowded); level += 5 {
-		short = w.simplex(level + 5) // species stable enough to exceed that concentration
+	for ; short <= unbounded && level < math.Log(crowded); level += 5 {
+		short = w.simplex(level + 5) // species stable enough to exceed that concentration, or another way to the end
 	}
 	if short != met {
 		return short
@@ -71,8 +72,9 @@ func (w *Workspace) tropical() int {
 func (w *Workspace) scaleOf(least float64) float64 { return max(least, largest(w.p.t[:w.p.n])) }
 
 const (
-	met       = -1
-	unbounded = -2
+	met        = -1
+	unbounded  = -2
+	unfinished = -3
 )
 
 // seed sets the amounts of the anchors, the components, to the totals less a
@@ -109,7 +111,7 @@ func (w *Workspace) seed() {
 
 // simplex exchanges anchors until the amounts are the optimum for what seed
 // sets, by the revised simplex method: the balances are the inverse of the
-// basis. It returns the balance that cannot be met, met or unbounded.
+// basis. It returns the balance that cannot be met, or how it ended.
 func (w *Workspace) simplex(level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
@@ -179,7 +181,7 @@ func (w *Workspace) simplex(level float64) int {
 			return unbounded
 		}
 	}
-	return met
+	return unfinished
 }
 
 // exchangeFor brings the row in b.q into the basis, in the place of the anchor that

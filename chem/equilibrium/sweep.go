@@ -27,6 +27,7 @@ func (w *Workspace) sweep() {
 		}
 	}
 	w.evaluate()
+	w.imbalance()
 }
 
 // along returns how far the anchor has to move for Σ v c e^(v s) = total.

@@ -34,6 +34,7 @@ type Workspace struct {
 	pivot     float64
 	wary      bool
 	hasty     bool // what is oversaturated may come in before all balances are met
+	full      bool // some species of the answer is crowded
 	near      bool // the first step is one from a neighbouring answer
 	bend      bend
 	x0, a0    []float64 // where a step began
