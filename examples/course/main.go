@@ -46,7 +46,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("course", "tells what becomes of a bath while it stands.", out,
 		`course -cover lidded`,
 		`course -bare "0 m²" -area "0.5 m²" -hours 5,12,24,48`,
-		`course -light sun -show covers -csv`)
+		`course -light sun -show covers -csv`,
+		`course -tap "7.5 after 0 h" -tap "7.9 after 24 h"`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	had := f.String("had", "30 g", "rust that the bath has dissolved before")
 	bare := f.String("bare", "0.2 m²", "clean steel in the bath")
@@ -55,6 +56,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	thickness := f.String("thickness", "25 µm", "of that rust; a sheet of paper is 100 µm")
 	hours := f.String("hours", "6,12,24,48,96,192", "to tell of")
 	show := f.String("show", "", "print one table only: course or covers; needed with -csv")
+	var texts []string
+	f.Func("tap", `pH of plain tap water left in the tub, by a meter: "7.9 after 24 h", best with one "after 0 h" before it; learns how fast this tub lets gas through`, func(s string) error {
+		texts = append(texts, s)
+		return nil
+	})
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -77,8 +83,17 @@ func run(args []string, out, diagnostics io.Writer) error {
 	for _, h := range cli.Flag(&in, "hours", *hours, cli.Numbers) {
 		times = append(times, unit.Time(h)*measure.Hour)
 	}
+	var tap []bath.GasReading
+	for _, text := range texts {
+		tap = append(tap, cli.Flag(&in, "tap", text, parseTap))
+	}
 	if in.Err != nil {
 		return in.Err
+	}
+	if len(tap) > 0 {
+		if r.Place, err = learn(t, r, tap); err != nil {
+			return err
+		}
 	}
 	b, err := r.Mix(t)
 	if err != nil {
@@ -132,7 +147,9 @@ func (x *result) follow(b *bath.Bath, times []unit.Time) error {
 	x.PastPH = bath.PastPH(append([]bath.Hour{{PH: tables.Range{Low: x.Start, Typical: x.Start, High: x.Start}}}, x.Hours...), 8)
 	for _, cover := range []bath.Cover{bath.Lidded, bath.Boarded, bath.Still, bath.Stirred, bath.Bubbled} {
 		other, place := b.Clone(), x.Place
-		place.Cover = cover
+		if place.Cover != cover {
+			place.Cover, place.GasCmPerHour = cover, tables.Range{} // what was learned is of the one cover
+		}
 		if err := other.Stand(place); err != nil {
 			return err
 		}
@@ -173,7 +190,7 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 func (x *result) course() *cli.Table {
 	how := string(x.Place.Cover)
 	if x.Air.GasHours.Typical > 0 {
-		how += fmt.Sprintf(", gas transfer velocity %g cm/h (%g to %g)", x.Air.GasCmPerHour.Typical, x.Air.GasCmPerHour.Low, x.Air.GasCmPerHour.High)
+		how += fmt.Sprintf(", gas transfer velocity %.2g cm/h (%.2g to %.2g)", x.Air.GasCmPerHour.Typical, x.Air.GasCmPerHour.Low, x.Air.GasCmPerHour.High)
 	}
 	t := &cli.Table{Title: "The bath as it stands: " + how, Columns: append([]string{"hours"}, x.columns()...)}
 	for _, h := range x.Hours {

@@ -58,3 +58,28 @@ func TestBadInput(t *testing.T) {
 		}
 	}
 }
+
+// Tap water that was left in the tub for a day tells how fast gas goes through its
+// surface: the faster it rises the more, and the range gets narrower; other covers keep
+// what they stand for.
+func TestTap(t *testing.T) {
+	learned := func(args ...string) (x result) {
+		require.NoError(t, json.Unmarshal([]byte(output(t, append(args, "-json", "-hours", "24")...)), &x))
+		return x
+	}
+	before, slow, fast := learned(), learned("-tap", "7.5 after 0 h", "-tap", "7.65 after 24 h"), learned("-tap", "7.5 after 0 h", "-tap", "8 after 1 d")
+	assert.Less(t, slow.Air.GasCmPerHour.Typical, fast.Air.GasCmPerHour.Typical)
+	assert.Less(t, fast.Air.GasCmPerHour.High/fast.Air.GasCmPerHour.Low, before.Air.GasCmPerHour.High/before.Air.GasCmPerHour.Low)
+	assert.Equal(t, before.Covers[3], fast.Covers[3], "stirred")
+	assert.NotEqual(t, before.Covers[2], fast.Covers[2], "still")
+	for says, args := range map[string][]string{
+		"want a pH and a time": {"-tap", "8"}, "want a unit": {"-tap", "8 after 5"}, "lets gas through": {"-tap", "8 after 5 h", "-cover", "lidded"},
+		"fit no still tub": {"-tap", "7.5 after 0 h", "-tap", "9.9 after 1 h"}, "pH read": {"-tap", "80 after 5 h"},
+	} {
+		var out, diagnostics bytes.Buffer
+		err := run(args, &out, &diagnostics)
+		assert.ErrorIs(t, err, chem.ErrInput, says)
+		assert.ErrorContains(t, err, says)
+		assert.Empty(t, out.String())
+	}
+}

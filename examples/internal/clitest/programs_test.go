@@ -174,14 +174,7 @@ func TestPrograms(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds every program")
 	}
-	bin := t.TempDir()
-	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator))
-	for _, p := range programs {
-		build.Args = append(build.Args, "./examples/"+p.name)
-	}
-	build.Dir = filepath.Join("..", "..", "..")
-	said, err := build.CombinedOutput()
-	require.NoError(t, err, "%s", said)
+	bin := built(t)
 	for _, p := range programs {
 		t.Run(p.name, func(t *testing.T) {
 			output := func(args ...string) []byte {
@@ -204,6 +197,51 @@ func TestPrograms(t *testing.T) {
 			}
 		})
 	}
+}
+
+// built compiles the programs into a folder.
+func built(t *testing.T) string {
+	t.Helper()
+	bin := t.TempDir()
+	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator), "./examples/validation")
+	for _, p := range programs {
+		build.Args = append(build.Args, "./examples/"+p.name)
+	}
+	build.Dir = filepath.Join("..", "..", "..")
+	said, err := build.CombinedOutput()
+	require.NoError(t, err, "%s", said)
+	return bin
+}
+
+// The programs take what the sheet of experiments has them told. One of them writes to a
+// journal, which is begun here as the reader's was.
+func TestExperiments(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds every program")
+	}
+	bin, dir := built(t), t.TempDir()
+	sheet, err := os.ReadFile(filepath.Join("..", "..", "EXPERIMENTS.md"))
+	require.NoError(t, err)
+	published, err := filepath.Abs(filepath.Join("..", "..", "..", "testdata"))
+	require.NoError(t, err)
+	require.NoError(t, os.Symlink(published, filepath.Join(dir, "testdata")))
+	do := func(line string) string {
+		words := exec.Command("sh", "-c", strings.Replace(line, "go run ./examples/", bin+"/", 1))
+		words.Dir = dir
+		out, err := words.CombinedOutput()
+		require.NoError(t, err, "%s: %s", line, out)
+		return string(out)
+	}
+	do(`go run ./examples/journal -file tub.jsonl -mix "500 g of tetrasodium EDTA in 20 L of moderately hard tap water at 20 °C"`)
+	do(`go run ./examples/journal -file tub.jsonl -add "83 g of citric acid"`)
+	ran := 0
+	for line := range strings.SplitSeq(string(sheet), "\n") {
+		if command, found := strings.CutPrefix(line, "\t"); found {
+			require.NotEmpty(t, do(command))
+			ran++
+		}
+	}
+	require.GreaterOrEqual(t, ran, 6)
 }
 
 // cells reads CSV, with numbers as numbers.
