@@ -43,6 +43,9 @@ func (s *Solution) Arrive(f *compiled.Flow) {
 		return
 	}
 	for i, n := range f.Moles {
+		if i != f.Proton && n < 0 && n > -compiled.Trace*f.Litres {
+			n = 0 // what is used up can end below zero by rounding, and no water holds that
+		}
 		if n != s.amounts[i] {
 			s.add(i, n-s.amounts[i])
 		}

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 )
@@ -38,6 +39,7 @@ type laboratory struct {
 	root    string // of the module
 	scratch string
 	known   map[[3]string]bool // file, line before and after, of what is equivalent
+	near    bool               // only the short tests of the slip's own room are asked
 }
 
 //go:embed equivalent.csv
@@ -113,8 +115,14 @@ func (lab *laboratory) judge(room string, m mutant) (outcome, error) {
 			limit = halt
 		}
 		arguments := append([]string{"test", "-overlay", overlay, "-vet=off", "-count=1", "-failfast", "-timeout", limit.String()}, place.where...)
+		if lab.near {
+			arguments = slices.Insert(arguments, 1, "-short")
+		}
 		if notices, err := lab.notices(arguments...); err != nil || notices {
 			return place.by, err
+		}
+		if lab.near {
+			break
 		}
 	}
 	return byNone, nil

@@ -4,13 +4,15 @@
 //
 //	go run ./examples/internal/mutants -sample 20
 //	go run ./examples/internal/mutants -sample 0 ./solution/bath
+//	go run ./examples/internal/mutants -near solution/care
 //
 // A slip is noticed by the tests of its room, only by those of other rooms, only
 // by the programs, whose tests compare with kept output, or by none. What does
 // not compile is no slip. Those known to change nothing that can be seen stand,
 // with the reason, in equivalent.csv beside this file. The source is not touched:
 // the go command overlays the changed file. It takes hours for all of a room, and
-// the same slips are drawn again from the same seed.
+// the same slips are drawn again from the same seed. With -near only the short
+// tests of its own room are asked, which is the harder question and much faster.
 package main
 
 import (
@@ -31,10 +33,11 @@ func main() {
 	sample := flag.Int("sample", 20, "slips in each room; 0 is all")
 	seed := flag.Uint64("seed", 1, "of the draw")
 	jobs := flag.Int("jobs", runtime.NumCPU(), "slips tried at once")
+	near := flag.Bool("near", false, "ask the short tests of the slip's own room alone")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, flag.Args(), *sample, *seed, *jobs); err != nil {
+	if err := run(ctx, flag.Args(), *near, *sample, *seed, *jobs); err != nil {
 		log.Fatal(err)
 	}
 }
@@ -46,12 +49,13 @@ type tally struct {
 	escaped []mutant
 }
 
-func run(ctx context.Context, rooms []string, sample int, seed uint64, jobs int) error {
+func run(ctx context.Context, rooms []string, near bool, sample int, seed uint64, jobs int) error {
 	lab, err := newLaboratory(ctx)
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(lab.scratch)
+	lab.near = near
 	if len(rooms) == 0 {
 		if rooms, err = lab.rooms(); err != nil {
 			return err

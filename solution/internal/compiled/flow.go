@@ -28,16 +28,16 @@ func (f *Flow) Go(extents []float64) {
 	}
 }
 
-// trace is what stands in, in mol/L, for what is used up or not there yet: a component
+// Trace is what stands in, in mol/L, for what is used up or not there yet: a component
 // that comes and goes would make another problem.
-const trace = 1e-13
+const Trace = 1e-13
 
 // Solve brings the vessel to rest at what it holds.
 func (f *Flow) Solve() error {
 	copy(f.filled, f.Moles)
 	for _, c := range f.Members {
 		if c != f.Proton {
-			f.filled[c] = max(f.filled[c], trace*f.Litres)
+			f.filled[c] = max(f.filled[c], Trace*f.Litres)
 		}
 	}
 	f.Fill(f.filled, f.Litres)
