@@ -1,0 +1,40 @@
+package titration_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/titration"
+)
+
+// At gives a place and no derivatives; a curve that is not asked for them neither.
+func TestAtHasNoSlopes(t *testing.T) {
+	run := book(t, mix(t, 50, map[string]float64{"H+": 0.1, "Cl-": 0.1}), strongBase(t, 0.1), "H+", nil)
+	p, err := run.At(20 * mL)
+	require.NoError(t, err)
+	require.Zero(t, p.SlopePerML)
+	require.Zero(t, p.BendPerML2)
+	// (5.0 − 2.0) mmol in 70 mL, at unit activity coefficients: pH = −log10(3/70).
+	require.InDelta(t, -math.Log10(3.0/70), p.P, 1e-6)
+}
+
+// What no probe reads is refused by name: a pH below that of fuming acid, or a pM
+// beyond a hundred; what lies just within is taken.
+func TestReadingsWithinAProbe(t *testing.T) {
+	readings := func(p float64) []titration.Reading {
+		return []titration.Reading{{ML: 1, P: p}, {ML: 2, P: 2}, {ML: 3, P: 3}}
+	}
+	for p, good := range map[float64]bool{-3.5: false, -2.9: true, 99: true, 101: false, math.NaN(): false} {
+		_, err := titration.Gran(titration.GranFalling, 50*mL, readings(p))
+		if good {
+			require.NoError(t, err, p)
+			continue
+		}
+		var e *chem.InputError
+		require.ErrorAs(t, err, &e, p)
+		require.Equal(t, "reading 1", e.Field)
+	}
+}
