@@ -41,6 +41,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	repair := f.Bool("repair", false, "write what is sound of a damaged file beside it, as its name with .repaired")
 	seen := f.String("seen", "", `what is seen, such as "red-brown, mud": weighed with what is computed`)
+	from := f.String("learn", "", "what the journals of these `files` teach together of the -bag; nothing is written")
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
 	var said saying
 	said.flags(f)
@@ -53,6 +54,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	if *repair {
 		return mend(t, *file, out)
+	}
+	if *from != "" {
+		return learn(t, cli.List(*from), said.bag, format, out)
 	}
 	var in cli.Input
 	a := cli.Flag(&in, "acid", *acid, t.Reagent)

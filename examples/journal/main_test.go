@@ -70,6 +70,13 @@ func TestFile(t *testing.T) {
 	require.Equal(t, string(written), string(kept))
 	require.NoError(t, run([]string{"-file", short, "-read", "14", "-sure"}, io.Discard, io.Discard))
 
+	// What a bag teaches, one journal being the whole shop.
+	said.Reset()
+	require.NoError(t, run([]string{"-learn", short, "-bag", "blue"}, &said, io.Discard))
+	require.Contains(t, said.String(), "baths: 1, readings: 0") // none before the first part
+	require.Equal(t, 2, cli.ExitCode(run([]string{"-learn", short}, io.Discard, io.Discard)))
+	require.NoError(t, run([]string{"-learn", short, "-bag", "blue", "-json"}, io.Discard, io.Discard))
+
 	// What is refused is not written.
 	before, err := os.ReadFile(path)
 	require.NoError(t, err)

@@ -31,7 +31,8 @@ func (s *saying) flags(f *flag.FlagSet) {
 			"mixed: volume, water, temperature, reagent, mass\n" +
 			"added: reagent, mass, bag\n" +
 			"watered: volume, water; evaporated, drag-out: volume\n" +
-			"dipped: oxide, rust or area with rust_g_per_m2, steel\n" +
+			"dipped: oxide, rust or area with rust_g_per_m2, hours, part_gone (0 to 1), rust_kind; steel with bare_steel of a coupon\n" +
+			"weighed: reagent, volume (of level spoons), mass, bag\n" +
 			"reading: ph, ph_resolution\n" +
 			"stood: cover, light, surface, bare_steel\n" +
 			"warmed: temperature; filtered, aired: nothing more; noted: note\n" +

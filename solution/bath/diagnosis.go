@@ -198,7 +198,7 @@ func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tab
 		d.WaterLitres = b.Litres()
 	case d.Cause == TooWeak:
 		d.Remedy = counted.more(atHand, usual*b.Litres()-whole)
-	case d.Cause == Starved: // as much as there is of it, free
+	case d.Cause == Starved, d.Cause == Spent: // as much as there is of it, free
 		d.Remedy = counted.more(atHand, whole-counted.Free())
 	case d.Cause == Soured, d.TargetPH > 0 && d.PH > d.TargetPH+climbed && d.Cause != Spent:
 		for _, r := range atHand {
@@ -258,13 +258,13 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 	case OutOfRange:
 		return fmt.Sprintf("So much salt is dissolved that no figure here can be trusted. Add %s of water, read the pH and ask again.", measure.FormatLitres(d.WaterLitres))
 	case Spent:
-		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help; mix a new bath, or add chelant, and collect the old one.", 100*(1-d.FreeChelantFraction))
+		return fmt.Sprintf("The chelant is used up: %.0f %% of it holds metal. Acid does not help. Mix a new bath and collect the old one, or add %s and bring it to pH again.", 100*(1-d.FreeChelantFraction), either(dose != "", dose, "chelant"))
 	case Starved:
 		text := fmt.Sprintf("Hardness or metals other than iron hold the chelant: %.0f %% of it is free. Iron(III) can take their place only slowly and in part.", 100*d.FreeChelantFraction)
 		return text + either(dose != "", " Add "+dose+", or mix the next bath with softer water.", " Add chelant, or mix a new bath with softer water.")
 	case Barred:
 		if d.TargetPH == 0 {
-			return fmt.Sprintf("This bath dissolves next to no %s at any pH.", at.oxide.Name)
+			return fmt.Sprintf("This bath dissolves next to no %s at any pH: mix one of a chelant that does, and collect this one.", at.oxide.Name)
 		}
 		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, at.oxide.Name, d.TargetPH)
 		return text + either(dose != "", " "+d.acidify(dose)+".", "")

@@ -25,7 +25,7 @@ const (
 	Watered    Kind = "watered"    // VolumeLitres of Water, or of pure water if it is not named
 	Evaporated Kind = "evaporated" // VolumeLitres of pure water
 	Reading    Kind = "reading"    // PH, with ResolutionPH of the strip or meter
-	Dipped     Kind = "dipped"     // RustGrams of Oxide, or AreaCM2 times RustGramsPerM2; SteelGrams is bare metal lost as well
+	Dipped     Kind = "dipped"     // RustGrams of Oxide, or AreaCM2 times RustGramsPerM2; SteelGrams is bare metal lost as well, of BareSteelCM2 in Hours
 	DragOut    Kind = "drag-out"   // VolumeLitres of bath that left on the parts or in a bucket
 	Filtered   Kind = "filtered"   // what had settled was taken out
 	Aired      Kind = "aired"      // stirred in air until all iron(II) had turned
@@ -67,6 +67,10 @@ type Event struct {
 	RustGramsPerM2 float64 `json:"rust_g_per_m2,omitempty"`
 	SteelGrams     float64 `json:"steel_g,omitempty"`
 
+	Hours    float64  `json:"hours,omitempty"`     // that the part lay in the bath
+	PartGone *float64 `json:"part_gone,omitempty"` // of its rust, 0 to 1; all, where it is not said
+	RustKind string   `json:"rust_kind,omitempty"` // in the tables; fresh orange rust, where it is not said
+
 	Cover        bath.Cover `json:"cover,omitempty"` // with Light and surface as bath.Place
 	Light        bath.Light `json:"light,omitempty"`
 	SurfaceCM2   float64    `json:"surface_cm2,omitempty"`
@@ -80,7 +84,7 @@ type Event struct {
 
 // clone copies what the event points to, too.
 func (e Event) clone() Event {
-	for _, p := range []**float64{&e.TemperatureC, &e.PH} {
+	for _, p := range []**float64{&e.TemperatureC, &e.PH, &e.PartGone} {
 		if *p != nil {
 			x := **p
 			*p = &x
@@ -116,7 +120,7 @@ var needs = map[Kind][2]string{
 	Watered:    {"volume_l", "water " + testedWater},
 	Evaporated: {"volume_l"},
 	Reading:    {"ph ph_resolution"},
-	Dipped:     {"", "oxide rust_g area_cm2 rust_g_per_m2 steel_g"},
+	Dipped:     {"", "oxide rust_g area_cm2 rust_g_per_m2 steel_g hours part_gone rust_kind bare_steel_cm2"},
 	DragOut:    {"volume_l"},
 	Filtered:   {},
 	Noted:      {"note"},
@@ -138,7 +142,7 @@ var spans = map[string][2]float64{
 	"hardness_mg_per_l_caco3": {0, 5000}, "alkalinity_mg_per_l_caco3": {0, 5000}, "water_ph": {4, 11},
 	"ph": {0, 14}, "ph_resolution": {0.001, 3},
 	"rust_g": {1e-6, 1e8}, "area_cm2": {1e-2, 1e9}, "rust_g_per_m2": {1e-6, 1e5}, "steel_g": {1e-6, 1e8},
-	"surface_cm2": {1, 1e7}, "bare_steel_cm2": {1e-2, 1e7},
+	"hours": {0.01, 1e5}, "part_gone": {0, 1}, "surface_cm2": {1, 1e7}, "bare_steel_cm2": {1e-2, 1e7},
 }
 
 // check refuses fields that are missing, out of range or out of place.

@@ -140,3 +140,59 @@ func ExampleOpen() {
 	// 1 event, torn: true
 	// <nil> 2
 }
+
+// What people say in a shed, and what the journal makes of it.
+func ExampleParseEvent() {
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	now := time.Date(2026, time.March, 3, 9, 0, 0, 0, time.UTC)
+	for _, text := range []string{
+		`{"at":"yesterday 18:00","kind":"added","reagent":"washing soda","mass":"2 tbsp"}`,
+		`{"kind":"watered","volume":"1 gal"}`,
+		`{"kind":"watered","volume":"1 gal","volume":"2 gal"}`,
+	} {
+		e, err := journal.ParseEvent(t, text, now)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Printf("%s %s %.1f g %.2f L\n", e.At.Format(time.DateTime), e.Kind, e.MassGrams, e.VolumeLitres)
+	}
+	// Output:
+	// 2026-03-02 18:00:00 added 29.6 g 0.00 L
+	// 2026-03-03 09:00:00 watered 0.0 g 3.79 L
+	// volume_l is given twice: want it once
+}
+
+// Two baths from one bag both wanted more acid than its label lets one expect: the bag holds
+// more salt, or more base, or the acid is weaker. The next bath begins with that. The
+// readings are invented.
+func ExampleLearn() {
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	at, temperature, read := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0, 8.5
+	bath, err := journal.Replay(t,
+		journal.Event{At: at, Kind: journal.Mixed, VolumeLitres: 20, Water: "soft tap water", TemperatureC: &temperature, Reagent: "trisodium EDTA", MassGrams: 500, Bag: "blue"},
+		journal.Event{At: at.Add(time.Hour), Kind: journal.Added, Reagent: "citric acid", MassGrams: 25},
+		journal.Event{At: at.Add(2 * time.Hour), Kind: journal.Reading, PH: &read, ResolutionPH: 0.5},
+	)
+	if err != nil {
+		log.Fatal(err)
+	}
+	lesson, err := journal.Learn("blue", bath, bath)
+	if err != nil {
+		log.Fatal(err)
+	}
+	label, err := t.Reagent("trisodium EDTA")
+	if err != nil {
+		log.Fatal(err)
+	}
+	salt := lesson.Bag[0].Salt
+	fmt.Println(lesson.Baths, "baths:", salt.Name, salt.ExcessBase.Typical > label.ExcessBase.Typical, salt.ExcessBase.High-salt.ExcessBase.Low < label.ExcessBase.High-label.ExcessBase.Low)
+	// Output:
+	// 2 baths: Trisodium EDTA true true
+}

@@ -26,6 +26,9 @@ type Lesson struct {
 	Reagents []tables.Reagent `json:"reagents"`
 	// WaterFactor is by how much the ions of the water are to be multiplied.
 	WaterFactor tables.Range `json:"water_factor"`
+	// SteelGramsPerM2Hour is what bare steel lost, by dips that tell SteelGrams, BareSteelCM2
+	// and Hours, such as those of coupons; zero without any.
+	SteelGramsPerM2Hour tables.Range `json:"steel_lost_g_per_m2_h"`
 }
 
 // known are reagents, by the ID that events give them, and water as they are rather than
@@ -101,7 +104,7 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	if err := f.collect(bag); err != nil {
 		return nil, err
 	}
-	out := &Lesson{Baths: len(f.lives), Readings: len(f.read)}
+	out := &Lesson{Baths: len(f.lives), Readings: len(f.read), SteelGramsPerM2Hour: f.steel()}
 	most, best := math.Inf(-1), ends{}
 	var evidence []float64
 	for r := range f.lives[0].tables.Reagents() {
@@ -184,6 +187,19 @@ func (f *fit) collect(bag string) (err error) {
 		f.bulk = measure.BulkDensity{Loose: grams / litres / width, Typical: grams / litres, Tapped: grams / litres * width}
 	}
 	return nil
+}
+
+// steel is what bare steel lost, in g/(m² h).
+func (f *fit) steel() tables.Range {
+	var rates []float64
+	for _, l := range f.lives {
+		for _, e := range standing(l.events) {
+			if e.Kind == Dipped && e.BareSteelCM2 > 0 && e.Hours > 0 {
+				rates = append(rates, e.SteelGrams/(e.BareSteelCM2/1e4)/e.Hours)
+			}
+		}
+	}
+	return spread.Of(rates)
 }
 
 // fresh yields what stands of the events before the first part.

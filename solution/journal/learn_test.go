@@ -145,3 +145,31 @@ func TestSpoonsAreLearned(t *testing.T) {
 	_, err = Learn("", nil, &Life{})
 	require.ErrorIs(t, err, chem.ErrInput)
 }
+
+// Timed dips narrow the pace, and coupons tell what steel loses.
+func TestDipsAndCouponsAreLearned(t *testing.T) {
+	s := newShop(t, 2, "tetrasodium EDTA", "tetrasodium EDTA")
+	l := s.bath(t, 80)
+	events := append(l.events[:6:6],
+		Event{At: start.Add(9 * time.Hour), Kind: Dipped, Oxide: "lepidocrocite", AreaCM2: 1000, RustGramsPerM2: 60, Hours: 5},
+		Event{At: start.Add(20 * time.Hour), Kind: Dipped, Oxide: "lepidocrocite", AreaCM2: 1000, RustGramsPerM2: 30, Hours: 2, PartGone: number(0.5)},
+		Event{At: start.Add(40 * time.Hour), Kind: Dipped, SteelGrams: 0.05, BareSteelCM2: 50, Hours: 20})
+	timed, err := Replay(s.std, events...)
+	require.NoError(t, err)
+	before, n, err := Pace(s.std, l)
+	require.NoError(t, err)
+	require.Zero(t, n)
+	after, n, err := Pace(s.std, timed, timed)
+	require.NoError(t, err)
+	require.Equal(t, 4, n)
+	d, err := events[6].dip(s.std)
+	require.NoError(t, err)
+	wide, err := before.Time(l.Bath(), d)
+	require.NoError(t, err)
+	narrow, err := after.Time(l.Bath(), d)
+	require.NoError(t, err)
+	require.Less(t, narrow.Hours.High/narrow.Hours.Low, wide.Hours.High/wide.Hours.Low/2)
+	lesson, err := Learn("blue", timed)
+	require.NoError(t, err)
+	require.InDelta(t, 0.5, lesson.SteelGramsPerM2Hour.Typical, 1e-12, "0.05 g from 50 cm² in 20 h")
+}

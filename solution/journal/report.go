@@ -90,7 +90,10 @@ func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, er
 		r.Notes = append(r.Notes, told+"neither strip nor meter tells a bath from another there; read again. What follows goes by the events.")
 		return b, nil
 	}
-	why := "more or less rust dissolved than was written down, or the strip misleads"
+	why := "more rust dissolved than was written down, less acid or more base went in, or the strip misleads"
+	if off < 0 {
+		why = "less rust dissolved than was written down, more acid went in, or the strip misleads"
+	}
 	aired, err := b.AiredPH()
 	if err != nil {
 		return nil, err

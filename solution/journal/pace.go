@@ -1,0 +1,77 @@
+package journal
+
+import (
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
+	"example.com/chelation/tables"
+)
+
+// freshRust is the kind that a part has whose event names none.
+const freshRust = "fresh-orange"
+
+// Pace returns what timed dips teach of how fast rust goes, and how many did: those with
+// Hours, AreaCM2 and RustGramsPerM2, of what came off. One that the bath of its journal cannot
+// have brought about, see [rust.Pace.Seen], teaches nothing.
+func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
+	p, err := rust.NewPace(t)
+	n := 0
+	for _, l := range lives {
+		for b, e := range l.dips() {
+			if err != nil {
+				return nil, 0, err
+			}
+			var d rust.Dip
+			if d, err = e.dip(t); err != nil {
+				return nil, 0, err
+			}
+			if next, err := p.Seen(b, d, unit.Time(e.Hours)*measure.Hour, e.gone()); err == nil {
+				p, n = next, n+1
+			}
+		}
+	}
+	return p, n, err
+}
+
+// dips yields the dips that were timed, each with the bath before it.
+func (l *Life) dips() func(func(*bath.Bath, Event) bool) {
+	return func(yield func(*bath.Bath, Event) bool) {
+		if l == nil {
+			return
+		}
+		next := &Life{tables: l.tables}
+		for _, e := range standing(l.events) {
+			b := next.bath
+			if next.Apply(e) == nil && e.Kind == Dipped && e.Hours > 0 && e.AreaCM2 > 0 && !yield(b, e) {
+				return
+			}
+		}
+	}
+}
+
+// gone is the part of the rust that came off.
+func (e Event) gone() float64 {
+	if e.PartGone == nil {
+		return 1
+	}
+	return *e.PartGone
+}
+
+// dip is the part as it went in.
+func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
+	kind := e.RustKind
+	if kind == "" {
+		kind = freshRust
+	}
+	if d.Rust, err = t.Rust(kind); err != nil {
+		return d, err
+	}
+	if d.Oxide, err = bath.FindOxide(t, e.Oxide); err != nil {
+		return d, err
+	}
+	d.Area = unit.Area(e.AreaCM2) * measure.SquareCentimetre
+	d.Layer, err = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), 0.05)), d.Area)
+	return d, err
+}
