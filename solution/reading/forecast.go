@@ -17,18 +17,21 @@ import (
 
 // Forecast is what can be said of a bath before anything is measured: its
 // headline figures with the ranges that hold nine cases in ten, and what makes
-// the ranges wide.
+// the ranges wide. They are those of baths of which all that is told is right.
 type Forecast struct {
 	PH        Figure `json:"ph"`      // before acid or base
 	Reagent   string `json:"reagent"` // the acid or base that takes the bath to the target
 	DoseGrams Figure `json:"dose_g"`  // of it from there to the target, as sold
 	// FirstGrams is what may go in at once, weighed or by level spoons, where the bath
-	// starts within a unit of the typical pH: all but half the tolerated risk of those
-	// baths are then still short of the target.
+	// starts within a unit of the typical pH: no more than the typical dose, nor than what
+	// takes part of the tolerated risk of an overshoot, as in [Posterior.Advise].
 	FirstGrams float64 `json:"first_g"`
 	// NeverFraction is the share of baths that no dose takes to the target. For
 	// them the dose stands at the most that dissolves.
 	NeverFraction float64 `json:"never_fraction"`
+	// DoubtFraction is the share of baths of which something told is wrong, see
+	// [tables.Doubt]; only FirstGrams takes them in.
+	DoubtFraction float64 `json:"doubt_fraction"`
 	IronMoles     Figure  `json:"iron_mol"`       // that the chelant can bind, once hard water has had its share
 	Cost          *Figure `json:"cost,omitempty"` // of bag and dose; nil without prices
 }
@@ -71,12 +74,12 @@ var causes = []struct {
 // beyond the target without it needs none. Price tells what masses in g of bag and
 // dose cost together; it may be nil.
 func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, error) {
-	p, err := m.Infer(nil)
+	all, err := m.Infer(nil)
 	if err != nil {
 		return nil, err
 	}
-	s := &m.setup
-	f := &Forecast{PH: p.figure(p.pH)}
+	s, p := &m.setup, all.sound()
+	f := &Forecast{PH: p.figure(p.pH), DoubtFraction: 1 - float64(p.cloud.n)/float64(all.cloud.n)}
 	sign, setter := m.sign, m.setter
 	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
@@ -88,30 +91,40 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	dose, never := p.needs(&x, sign, s.PH)
 	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
 	n := p.cloud.n
-	first, iron, cost := make([]float64, n), make([]float64, n), make([]float64, n)
+	iron, cost := make([]float64, n), make([]float64, n)
 	for i := range n {
 		z := p.cloud.row(i)
 		dose[i] = max(0, dose[i])
-		first[i] = dose[i]
-		if math.Abs(p.pH[i]-f.PH.Typical) > expected {
-			first[i] = math.Inf(1)
-		}
-		if x.packing.Typical > 0 {
-			first[i] *= min(1, x.packing.Typical/m.level(x.packing, z, x.packed()))
-		}
 		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*m.basis.perGram(setter)-(1+p.now[i].water)*hardness)
 		if price != nil {
 			cost[i] = price(p.bag(i), dose[i])
 		}
 	}
 	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
-	first = slices.DeleteFunc(slices.Sorted(slices.Values(first)), func(x float64) bool { return math.IsInf(x, 1) })
-	f.FirstGrams = spread.Rank(first, s.Risk/2)
+	f.FirstGrams = min(f.DoseGrams.Typical, all.atOnce(&x, sign, f.PH.Typical))
 	if price != nil {
 		c := p.figure(cost)
 		f.Cost = &c
 	}
 	return f, nil
+}
+
+// atOnce returns the grams of which the first addition takes its part of the tolerated
+// risk, in baths that start as expected.
+func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
+	s := &p.model.setup
+	limit, _ := p.needs(x, sign, s.PH+sign*s.Step)
+	var ahead []float64
+	for i, grams := range limit {
+		if math.Abs(p.pH[i]-pH) > expected {
+			continue
+		}
+		if x.packing.Typical > 0 {
+			grams *= min(1, x.packing.Typical/p.model.level(x.packing, p.cloud.row(i), x.packed()))
+		}
+		ahead = append(ahead, grams)
+	}
+	return safe(ahead, first*s.Risk)
 }
 
 // expected is how near the first reading has to be to what is expected.

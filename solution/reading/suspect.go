@@ -36,9 +36,8 @@ func (p *Posterior) Suspects() (out []Suspect) {
 
 // wrong returns the chance of a doubt before anything was read, and now.
 func (p *Posterior) wrong(k int) (before, now float64) {
-	m, c := p.model, p.course
+	m := p.model
 	d := &m.doubts[k]
-	var latents []int
 	switch k {
 	case inLabel, inKind:
 		suspect := func(s *salt) bool { return s.other == (k == inKind) && !s.named }
@@ -53,28 +52,52 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 			now = max(now, g)
 		}
 		return d.More, now
-	case inStrength:
-		latents = []int{ofAssay}
-	case inAlkali:
-		latents = []int{ofFreeBase}
-	case inWater:
-		latents = []int{ofWater}
-	case inGas:
-		latents = []int{ofGas}
-	case inSetter:
-		latents = []int{ofSetter}
-	case inHeap:
-		latents = []int{ofHeap}
-	case inCount, inOffset:
-		first, n := common, c.amounts
-		if k == inOffset {
-			first, n = common+c.amounts, len(c.strips)
+	}
+	latents := p.course.behind(k)
+	return float64(len(latents)) * (d.Less + d.More), p.share(func(i int) bool { return d.among(p.cloud.row(i), latents) })
+}
+
+// among reports whether one of the deviates stands for something wrong.
+func (d *doubt) among(z []float64, latents []int) bool {
+	return slices.ContainsFunc(latents, func(l int) bool { return d.wrong(z[l]) })
+}
+
+// behind returns the latents that a doubt is about.
+func (c *course) behind(k int) (latents []int) {
+	if l, ok := doubted[k]; ok {
+		return []int{l}
+	}
+	first, n := common, 0
+	switch k {
+	case inCount:
+		n = c.amounts
+	case inOffset:
+		first, n = common+c.amounts, len(c.strips)
+	}
+	for l := range n {
+		latents = append(latents, first+l)
+	}
+	return latents
+}
+
+// doubted are the latents of the doubts that have one.
+var doubted = map[int]int{inStrength: ofAssay, inAlkali: ofFreeBase, inWater: ofWater, inGas: ofGas, inSetter: ofSetter, inHeap: ofHeap}
+
+// sound returns the baths of the cloud of which all that is told is right.
+func (p *Posterior) sound() *Posterior {
+	q, w := *p, *p.cloud
+	q.cloud, q.now, q.pH = &w, nil, nil
+	w.salt, w.z, w.n = nil, nil, 0
+	for i := range p.cloud.n {
+		z, k := p.cloud.row(i), &p.model.salts[p.cloud.salt[i]]
+		wrong := !k.named
+		for d := range p.model.doubts {
+			wrong = wrong || p.model.doubts[d].among(z, p.course.behind(d))
 		}
-		for l := range n {
-			latents = append(latents, first+l)
+		if !wrong {
+			w.salt, w.z, w.n = append(w.salt, p.cloud.salt[i]), append(w.z, z...), w.n+1
+			q.now, q.pH = append(q.now, p.now[i]), append(q.pH, p.pH[i])
 		}
 	}
-	return float64(len(latents)) * (d.Less + d.More), p.share(func(i int) bool {
-		return slices.ContainsFunc(latents, func(l int) bool { return d.wrong(p.cloud.row(i)[l]) })
-	})
+	return &q
 }
