@@ -99,7 +99,7 @@ func neutralisation(t *tables.Tables) (*figure, error) {
 	p.Add(note{x: 1, y: 7.75, dy: -15, text: "at a time, with a reading after each", style: spoon, plain: true})
 	p.label(curve, 30, -30, -24, "pH of the bath", navy)
 	return &figure{
-		title:      "Half of the acid at once, the rest by the spoon",
+		title:      "Most of the acid at once, the rest by the spoon",
 		conditions: demoConditions,
 		panels:     []*panel{p},
 	}, nil
