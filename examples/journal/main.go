@@ -34,7 +34,8 @@ import (
 func main() { cli.Main("journal", run) }
 
 func run(args []string, out, diagnostics io.Writer) error {
-	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", out)
+	f, format := cli.Flags("journal", "keeps the life of a bath and tells how it stands.", out,
+		`journal -dip "10 g of goethite" -note "hand planes"`, `journal -add "2 tbsp of washing soda" -at "2026-03-05 10:00"`, "journal -read 8")
 	file := f.String("file", "", "the journal, JSON lines; without it the demo is played")
 	acid := f.String("acid", "citric acid, anhydrous", "at hand to lower the pH")
 	base := f.String("base", "washing soda", "at hand to raise it")
@@ -56,6 +57,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return mend(t, *file, out)
 	}
 	if *from != "" {
+		if err := cli.Apart(f, "learn", "file", "mix", "add", "dip", "read", "strike", "event", "note", "at", "seen"); err != nil {
+			return err
+		}
 		return learn(t, cli.List(*from), said.bag, format, out)
 	}
 	var in cli.Input

@@ -92,10 +92,10 @@ func (s *saying) event(t *tables.Tables, how, text, oxide string, now time.Time)
 	if s.bag != "" && (how == "mix" || how == "add") {
 		fields["bag"] = s.bag
 	}
-	words := func(kind journal.Kind, form *regexp.Regexp, want string) error {
+	words := func(kind journal.Kind, form *regexp.Regexp, want error) error {
 		found := form.FindStringSubmatch(text)
 		if found == nil {
-			return cli.Usagef("want %s", want)
+			return want
 		}
 		fields["kind"] = kind
 		for i, name := range form.SubexpNames() {
@@ -122,12 +122,12 @@ func (s *saying) event(t *tables.Tables, how, text, oxide string, now time.Time)
 		return journal.ParseEvent(t, string(more[:len(more)-1])+rest, now)
 	case "mix":
 		fields["temperature"] = "20 °C"
-		err = words(journal.Mixed, mixing, `as "500 g of tetrasodium EDTA in 20 L of soft tap water at 20 °C"`)
+		err = words(journal.Mixed, mixing, cli.Usagef(`want what happened as "500 g of tetrasodium EDTA in 20 L of soft tap water at 20 °C"`))
 	case "add":
-		err = words(journal.Added, adding, `as "83 g of citric acid"`)
+		err = words(journal.Added, adding, cli.Usagef(`want what happened as "83 g of citric acid"`))
 	case "dip":
 		fields["oxide"] = oxide
-		err = words(journal.Dipped, rust, `as "30 g of goethite"`)
+		err = words(journal.Dipped, rust, cli.Usagef(`want what happened as "30 g of goethite"`))
 	case "read":
 		_, decimals, _ := strings.Cut(text, ".")
 		resolution := 1.0

@@ -2,9 +2,8 @@ package journal
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
-	"fmt"
-	"io"
 	"strings"
 	"time"
 
@@ -40,7 +39,7 @@ func ParseTime(text string, now time.Time) (time.Time, error) {
 	}
 	at, err := time.ParseInLocation(time.DateOnly, s, now.Location())
 	if err != nil {
-		return at, &chem.InputError{Field: "at", Value: fmt.Sprintf("%q", text), Want: "a date such as " + Dates}
+		return at, &chem.InputError{Field: "at", Value: chem.Echo(text), Want: "a date such as " + Dates}
 	}
 	return at.Add(12 * time.Hour), nil
 }
@@ -78,41 +77,38 @@ func celsius(s string) (float64, error) {
 // now. A key that is unknown or given twice is refused. Spoons of a reagent weigh what
 // is typical of it, and stay in Measure.
 func ParseEvent(t *tables.Tables, text string, now time.Time) (Event, error) {
-	d := json.NewDecoder(strings.NewReader(text))
-	raw, err := plain(t, d, now)
+	raw, err := plain(t, []byte(text), now)
 	if err != nil {
 		return Event{}, err
 	}
-	if _, err := d.Token(); err != io.EOF {
-		return Event{}, &chem.InputError{Field: "event", Value: text, Want: "one JSON object"}
-	}
 	var e Event
-	d = json.NewDecoder(bytes.NewReader(raw))
+	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&e); err != nil {
-		return Event{}, &chem.InputError{Field: "event", Value: text, Want: "the keys of an event of its kind", Err: err}
+		return Event{}, &chem.InputError{Field: "event", Value: "not understood", Want: "the keys of an event of its kind", Err: err}
 	}
 	return e, nil
 }
 
 // plain reads one object with shop measures and writes it with those of an event.
-func plain(t *tables.Tables, d *json.Decoder, now time.Time) (json.RawMessage, error) {
-	if open, err := d.Token(); err != nil || open != json.Delim('{') {
-		return nil, &chem.InputError{Field: "event", Value: fmt.Sprint(open), Want: "a JSON object, as in {\"kind\":\"aired\"}", Err: err}
+func plain(t *tables.Tables, text []byte, now time.Time) (json.RawMessage, error) {
+	if text = bytes.TrimSpace(text); !json.Valid(text) || text[0] != '{' {
+		return nil, &chem.InputError{Field: "event", Value: chem.Echo(string(text)), Want: "one JSON object, as in {\"kind\":\"aired\"}"}
 	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	_, _ = d.Token() // the brace
 	fields, mass := map[string]any{}, ""
 	for d.More() {
 		name, err := d.Token()
 		var value json.RawMessage
-		if err == nil {
-			err = d.Decode(&value)
-		}
-		if err != nil {
-			return nil, &chem.InputError{Field: "event", Value: fmt.Sprint(name), Want: "JSON", Err: err}
+		if err := cmp.Or(err, d.Decode(&value)); err != nil {
+			return nil, err // not of what is valid
 		}
 		key, given := name.(string), any(value)
 		said := ""
-		_ = json.Unmarshal(value, &said) // what is no text stays empty
+		if json.Unmarshal(value, &said) != nil {
+			said = string(value) // a bare number lacks its unit
+		}
 		shop, measured := shopKeys[key]
 		switch {
 		case measured:
@@ -133,9 +129,6 @@ func plain(t *tables.Tables, d *json.Decoder, now time.Time) (json.RawMessage, e
 		}
 		fields[key] = given
 	}
-	if _, err := d.Token(); err != nil {
-		return nil, &chem.InputError{Field: "event", Value: "cut short", Want: "a whole JSON object", Err: err}
-	}
 	if mass != "" {
 		if err := weigh(t, fields, mass); err != nil {
 			return nil, err
@@ -155,7 +148,7 @@ func plainList(t *tables.Tables, value json.RawMessage, now time.Time) ([]json.R
 	}
 	for i, x := range list {
 		var err error
-		if list[i], err = plain(t, json.NewDecoder(bytes.NewReader(x)), now); err != nil {
+		if list[i], err = plain(t, x, now); err != nil {
 			return nil, err
 		}
 	}
