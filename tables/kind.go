@@ -38,7 +38,7 @@ var (
 	associationStrong = kind{"complex of a strong chelant", -12, 30, 0, 0.08, window{0, 30}, window{-115, 70}}           // per bond
 	dissolution       = kind{"dissolution of a salt", 5, 23, 0, 0.04, window{-50, 5}, window{-100, 70}}                  // per formula
 	dissolutionBasic  = kind{"dissolution of an oxide or hydroxide", -27, 31, 0, 0.04, window{-50, 50}, window{-80, 55}} // per proton taken up
-	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-5, 16}, window{-75, 10}}
+	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-40, 40}, window{-120, 120}}                     // of which little can be said: two protons may go for one bond
 )
 
 // waterLog10K and waterEnthalpy are those of H+ + OH- = H2O at 25 °C and zero ionic

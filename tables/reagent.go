@@ -87,6 +87,17 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 	}
 }
 
+// Carbonated reports whether carbonate comes in with the reagent, which leaves an open
+// tub as gas.
+func (r Reagent) Carbonated() bool {
+	for species := range r.Components() {
+		if species.String() == "CO3^2-" {
+			return true
+		}
+	}
+	return false
+}
+
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
 func (r Reagent) MolPerGram() Range { return r.Assay.Times(1 / r.Formula.MolarMass()) }
 

@@ -1,13 +1,16 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/reading"
+	"example.com/chelation/tables"
 
 	"gonum.org/v1/gonum/unit"
 )
@@ -39,7 +42,7 @@ func (c *course) answer() (*answer, error) {
 		return nil, err
 	}
 	if a.Advice.Action == reading.Add {
-		if a.Cautions, err = c.cautions(a.Advice.Reagent); err != nil {
+		if a.Cautions, err = c.cautions(a); err != nil {
 			return nil, err
 		}
 	}
@@ -72,21 +75,38 @@ func beliefs(s reading.Setup, p *reading.Posterior) (out []belief) {
 	return out
 }
 
-// cautions returns those of a reagent, and of what must not meet it in any shop.
-func (c *course) cautions(name string) ([]string, error) {
-	r, err := c.tables.Reagent(name)
-	if err != nil {
-		return nil, err
+// cautions returns those of the reagent advised: by itself, with what is or may be in the
+// bath, and with bleach.
+func (c *course) cautions(a *answer) (out []string, err error) {
+	var met []tables.Reagent
+	meets := func(name string) {
+		r, e := c.tables.Reagent(name)
+		met, err = append(met, r), cmp.Or(err, e)
 	}
-	met := append([]string{"chelant", "hypochlorite"}, r.Groups...)
-	var out []string
-	for h := range c.tables.Hazards() {
-		if slices.Contains(r.Hazards, h.ID) || slices.Contains(h.Mix, "hypochlorite") && h.Meets(met...) {
-			out = append(out, fmt.Sprintf("%s: %s", h.Signal, h.Caution))
+	for _, s := range a.Salts {
+		if s.ID != "" && s.Probability > likely {
+			meets(s.ID)
 		}
 	}
-	return out, nil
+	for _, e := range c.events {
+		if x, ok := e.(reading.Added); ok && x.Reagent.ID != "" {
+			meets(x.Reagent.ID)
+		}
+	}
+	if meets(a.Advice.Reagent); err != nil {
+		return nil, err
+	}
+	all, err := care.Cautions(c.tables, met, nil)
+	for _, x := range all {
+		if slices.Contains(x.About, met[len(met)-1].Name) || slices.Contains(x.About, "chlorine bleach") {
+			out = append(out, fmt.Sprintf("%s: %s", x.Signal, x.Text))
+		}
+	}
+	return out, err
 }
+
+// likely is the chance from which on a salt's cautions are told: judgement.
+const likely = 0.05
 
 func (a *answer) print(out io.Writer) error {
 	var b strings.Builder
@@ -116,7 +136,11 @@ func (a *answer) print(out io.Writer) error {
 		line("")
 		line("To raise the pH to the target, by the salt that is left behind:")
 		for _, r := range a.Remedies {
-			line("  %s (%s now), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), r.SaltMoles, r.Note)
+			today := ""
+			if r.TodayGrams > 0 {
+				today = fmt.Sprintf("; %s would show it today and end beyond it", grams(r.TodayGrams))
+			}
+			line("  %s (%s as the next step%s), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), today, r.SaltMoles, r.Note)
 		}
 	}
 	if len(a.Window) > 0 {

@@ -159,7 +159,7 @@ func (j *job) course(t *tables.Tables) (*course, error) {
 		Temperature: cli.Flag(&in, "temperature", j.Temperature, measure.ParseTemperature),
 		Amount:      cli.Flag(&in, "amount", j.Amount, measure.ParseAmount),
 		Acid:        cli.Flag(&in, "acid", j.Acid, t.Reagent), Base: cli.Flag(&in, "base", j.Base, t.Reagent),
-		PH: j.PH, Risk: j.Risk,
+		PH: j.PH, Risk: j.Risk, Open: true,
 	}
 	// Zero would stand for what the model takes by itself.
 	if j.PH == 0 {

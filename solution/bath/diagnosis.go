@@ -30,6 +30,7 @@ const (
 	Starved    Cause = "starved"      // hardness or other metals hold the chelant
 	Spent      Cause = "spent"        // iron holds the chelant
 	Settled    Cause = "settled"      // iron has come down as mud
+	GasLeaving Cause = "gas leaving"  // carbon dioxide has yet to leave the open tub, and lifts the pH
 	Drifted    Cause = "drifted"      // the pH has climbed
 	TooCold    Cause = "too cold"
 	Working    Cause = "working" // nothing is wrong
@@ -62,7 +63,7 @@ const (
 	workableFrom = 0.5                // iron per chelant at the pH to work at instead
 	workableRoom = 0.5                // pH below where the oxide just reaches that
 	driftedBelow = 0.5                // of what the bath would take at the pH wanted
-	climbed      = 0.3                // pH above the target that acid is worth it for
+	climbed      = 0.3                // pH above the target that acid, or to be lifted by gas that a word is worth it for
 	souredBy     = 1.0                // pH below the one wanted
 	souredBelow  = 5.0                // pH below which the acid itself eats steel by the hour
 	strong, weak = 0.4, 0.01          // mol/L of chelant: rust goes no faster above a tenth of the one (see tables.Kinetic, half-coverage), a 20 L tub takes 10 g of iron at the other
@@ -112,7 +113,7 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 		d.TargetPH = c.workable()
 	}
 	if c.err == nil {
-		c.err = b.treat(&d, whole, counted, atHand)
+		c.err = b.treat(&d, c.start.PH, whole, counted, atHand)
 	}
 	if c.err != nil {
 		return Diagnosis{}, c.err
@@ -140,6 +141,7 @@ func (c *contact) cause(d Diagnosis, l Limit) Cause {
 		{Starved, others > starvedFrom*whole && d.FreeChelantFraction < spentBelow},
 		{Spent, d.FreeChelantFraction < spentBelow},
 		{Settled, c.mud() > mudFrom*whole},
+		{GasLeaving, c.start.PH > d.PH+climbed},
 		{Drifted, d.PH > d.WantedPH+climbed && d.Now.IronMoles < driftedBelow*d.After.IronMoles},
 		{TooCold, c.start.TemperatureC < cold},
 	} {
@@ -189,8 +191,8 @@ func (c *contact) workable() float64 {
 	return math.Floor(2*(pH-workableRoom)) / 2
 }
 
-// treat finds what to put in.
-func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tables.Reagent) error {
+// treat finds what to put in, for the pH that comes of it once gas has left.
+func (b *Bath) treat(d *Diagnosis, aired, whole float64, counted Holdings, atHand []tables.Reagent) error {
 	switch {
 	case d.Cause == TooStrong:
 		d.WaterLitres = max(whole/usual-b.Litres(), 0)
@@ -200,7 +202,7 @@ func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tab
 		d.Remedy = counted.more(atHand, usual*b.Litres()-whole)
 	case d.Cause == Starved, d.Cause == Spent: // as much as there is of it, free
 		d.Remedy = counted.more(atHand, whole-counted.Free())
-	case d.Cause == Soured, d.TargetPH > 0 && d.PH > d.TargetPH+climbed && d.Cause != Spent:
+	case d.Cause == Soured, d.TargetPH > 0 && aired > d.TargetPH+climbed && d.Cause != Spent:
 		for _, r := range atHand {
 			grams, err := b.doseFor(r, d.TargetPH)
 			if errors.Is(err, solution.ErrUnreachable) {
@@ -220,17 +222,13 @@ func (b *Bath) treat(d *Diagnosis, whole float64, counted Holdings, atHand []tab
 // doseFor returns the mass in g of a reagent for a pH: of carbonate that which ends
 // there.
 func (b *Bath) doseFor(r tables.Reagent, pH float64) (float64, error) {
-	for species := range r.Components() {
-		if species.Equal(carbonate) {
-			dose, err := b.Solution.OpenDose(r, pH) // the mass alone: when it arrives is not asked
-			return dose.ForGoodGrams, err
-		}
+	if r.Carbonated() || b.place.Open() {
+		dose, err := b.Solution.OpenDose(r, pH) // the mass alone: when it arrives is not asked
+		return dose.ForGoodGrams, err
 	}
 	dose, err := b.Dose(r, solution.PH(pH))
 	return dose.MassGrams, err
 }
-
-var carbonate, _ = chem.ParseSpecies("CO3^2-")
 
 // more measures out the first reagent at hand that brings one of the chelants.
 func (h Holdings) more(atHand []tables.Reagent, moles float64) *solution.Portion {
@@ -270,6 +268,9 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 		return text + either(dose != "", " "+d.acidify(dose)+".", "")
 	case Settled:
 		return "Iron has come down as mud, which works no more and hides parts. " + either(dose != "", d.acidify(dose)+"; what is not dissolved again in a day, let sink and filter off.", "Let it sink and filter it off.")
+	case GasLeaving:
+		text := fmt.Sprintf("Carbon dioxide is leaving: it takes the pH from %.1f to %.1f by itself, which is neither rust nor a wrong scoop.", d.PH, at.start.PH)
+		return text + either(dose != "", fmt.Sprintf(" That is too far: add %s, which ends at pH %.1f once it has left; it foams.", dose, d.TargetPH), " Stir and wait; add nothing for it.")
 	case Drifted:
 		if dose == "" {
 			return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. Nothing at hand brings it back to %.1f; use a stronger acid.", d.PH, 100*d.FreeChelantFraction, d.TargetPH)

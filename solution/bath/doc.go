@@ -37,5 +37,7 @@
 // tells what soda does in it, and [Bath.Learn] how fast one's own tub breathes.
 //
 // Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
-// comes of it back: [Bath.Redox] keeps the books.
+// comes of it back: [Bath.Redox] keeps the books. With 0.2 m² of clean tools forgotten in
+// it, the demo bath that has 30 g of rust in it is out of chelant in 8 days still, 2 stirred
+// and 1 bubbled, and never under a lid.
 package bath

@@ -10,6 +10,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -128,9 +129,61 @@ func daysText(r tables.Range) string {
 	return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
 }
 
-// AiredPH returns the pH of the bath once it agrees with the air of a room. A reading
-// between that of [Bath.State] and this one is gas leaving: neither a wrong scoop nor
-// rust.
+// Read returns the bath as a reading of its pH has it, and whether gas explains that: a
+// reading above the pH of [Bath.State] and no higher than [Bath.AiredPH], both give or
+// take a tolerance, is carbon dioxide that left, neither a wrong scoop nor rust, and a
+// lid that let it out counts as a board. For any other see [Bath.At].
+func (b *Bath) Read(pH, tolerance float64) (at *Bath, gas bool, err error) {
+	st, err := b.State()
+	if err == nil {
+		err = cmp.Or(chem.Within("pH", pH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", tolerance, 0, 2, ""))
+	}
+	if err != nil {
+		return nil, false, err
+	}
+	aired, err := b.AiredPH()
+	if err != nil {
+		return nil, false, err
+	}
+	if pH <= st.PH+tolerance || pH > aired+tolerance || aired <= st.PH+tolerance {
+		at, err = b.At(pH)
+		return at, false, err
+	}
+	at = b.Clone()
+	if !at.place.Open() {
+		at.place.Cover = Boarded
+	}
+	room, err := at.gasBeyond()
+	if err != nil || pH >= aired {
+		return at, true, cmp.Or(err, at.React(byDegassing, room))
+	}
+	moles, err := root.Last(0, float64(room), 1e-4*float64(room), func(moles float64) (bool, error) {
+		v := at.Vessel()
+		if err := v.React(byDegassing, unit.Mole(moles)); err != nil {
+			return false, err
+		}
+		st, err := v.Equilibrate()
+		return err == nil && st.PH <= pH, err
+	})
+	return at, true, cmp.Or(err, at.React(byDegassing, unit.Mole(moles)))
+}
+
+// gasBeyond is the carbon dioxide that the bath holds beyond what agrees with the air.
+func (b *Bath) gasBeyond() (unit.Mole, error) {
+	v := b.Vessel()
+	_, err := v.Degas()
+	if err != nil {
+		return 0, err
+	}
+	before, err := b.Amount("CO3^2-")
+	if err != nil {
+		return 0, err
+	}
+	after, err := v.Amount("CO3^2-")
+	return before - after, err
+}
+
+// AiredPH returns the pH of the bath once it agrees with the air of a room.
 func (b *Bath) AiredPH() (float64, error) {
 	if err := b.ready(); err != nil {
 		return 0, err

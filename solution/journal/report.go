@@ -94,15 +94,19 @@ func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, er
 	if off < 0 {
 		why = "less rust dissolved than was written down, more acid went in, or the strip misleads"
 	}
-	aired, err := b.AiredPH()
+	at, gas, err := b.Read(read, resolution)
 	if err != nil {
 		return nil, err
 	}
-	if off > 0 && read < aired+resolution && aired > r.PH+resolution {
+	if gas {
+		aired, err := b.AiredPH()
+		if err != nil {
+			return nil, err
+		}
 		why = fmt.Sprintf("carbon dioxide leaving, which takes it to %.1f without any rust or a wrong scoop; wait, and add no acid for that", aired)
 	}
 	r.Notes = append(r.Notes, told+why+". What follows believes the reading.")
-	return b.At(read)
+	return at, nil
 }
 
 // longPause is the time between two events that a clock rather than a shop makes:

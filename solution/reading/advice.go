@@ -131,6 +131,10 @@ func (p *Posterior) Advise() (*Advice, error) {
 	above, below := p.share(func(i int) bool { return p.pH[i] > s.High }), p.share(func(i int) bool { return p.pH[i] < s.Low })
 	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - above - below, Flags: p.flags()}
 	acid, base := p.additions()
+	good, gas := p.forGood()
+	if gas && good.Typical > s.High {
+		a.Flags = append(a.Flags, fmt.Sprintf("the carbon dioxide that has yet to leave: it lifts the pH towards %s within days", span(good)))
+	}
 	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
 	sign, seen := 1.0, p.course.lastSeen()
 	switch steps := p.course.steps; {
@@ -148,6 +152,9 @@ func (p *Posterior) Advise() (*Advice, error) {
 		return a, nil
 	case above >= below && worth(above, base):
 		sign = -1
+	case below > above && gas && good.Typical >= s.Low:
+		a.Why = fmt.Sprintf("The bath is at pH %s and comes to %s by itself within days, as carbon dioxide leaves: stir and wait, add nothing, and read again.", span(a.PH), span(good))
+		return a, nil
 	case below > above && worth(below, acid):
 	default:
 		p.settle(a)
@@ -158,6 +165,23 @@ func (p *Posterior) Advise() (*Advice, error) {
 		return nil, err
 	}
 	return a, p.addition(a, &w)
+}
+
+// forGood is the pH of an open tub once the gas of the carbonates that went in has left,
+// and whether any did.
+func (p *Posterior) forGood() (pH tables.Range, gas bool) {
+	for _, s := range p.course.steps {
+		gas = gas || s.pour != nil && s.pour.reagent.Carbonated()
+	}
+	if gas = gas && p.model.setup.Open; !gas {
+		return tables.Range{}, false
+	}
+	all := make([]float64, p.cloud.n)
+	parallel(p.cloud.n, func(_, i int) {
+		mix := p.model.surface.aired(p.now[i])
+		all[i] = p.model.surface.pH(&mix) + constants*p.cloud.row(i)[ofModel]
+	})
+	return spread.Of(all), true
 }
 
 // setAside reports whether the last event is a reading that was set aside.

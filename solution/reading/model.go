@@ -156,10 +156,11 @@ const (
 type portion struct {
 	of      supply
 	reagent tables.Reagent
-	salt    salt // for fromSalt
-	axis    axis // for fromOther
-	perGram float64
+	salt    salt    // for fromSalt
+	axis    axis    // for fromOther
+	perGram float64 // mol of strong base, of a carbonate that which is left for good
 	packing tables.Range
+	open    bool    // whether what it is needed for is a pH for good, in an open tub
 	grams   float64 // as weighed; 0 if spooned
 	litres  float64 // as spooned; 0 if weighed
 	spread  float64 // standard deviation of measuring it out, as a fraction
@@ -194,10 +195,20 @@ func (m *Model) template(r tables.Reagent) (p portion, err error) {
 	case len(made.rest) == 0 && made.protons == -made.alkali && made.chelant == 0:
 		p.of, p.perGram = fromLye, made.alkali*r.MolPerGram().Typical
 	default:
-		p.of = fromOther
+		p.of, p.perGram = fromOther, m.lye(r)
 		p.axis, err = m.surface.axisOf(r)
 	}
+	p.open = m.setup.Open
 	return p, err
+}
+
+// lye is the strong base in mol that is left of a gram of carbonate once its gas has
+// gone, 0 for other reagents.
+func (m *Model) lye(r tables.Reagent) float64 {
+	if !r.Carbonated() {
+		return 0
+	}
+	return m.basis.makeup(r).alkali * r.MolPerGram().Typical
 }
 
 // measure sets the amount.
@@ -238,6 +249,6 @@ func (p *portion) stir(mix *mixture, grams float64) {
 	case fromSalt:
 		p.salt.pour(mix, grams*p.reagent.Assay.Typical, p.salt.free.Typical)
 	case fromOther:
-		mix.other = append(mix.other, dose{p.axis, grams})
+		mix.other = append(mix.other, dose{p.axis, grams, p.perGram})
 	}
 }

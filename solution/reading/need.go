@@ -19,12 +19,19 @@ func (p *portion) raises(f *surface, target float64) bool {
 func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float64, reached bool) {
 	const steps, agreement = 14, 1e-5
 	trial := *mix
+	lackAt := func(mix *mixture) float64 {
+		if !p.open {
+			return f.lackAt(mix, pH)
+		}
+		aired := f.aired(*mix)
+		return f.lackAt(&aired, pH)
+	}
 	lack := func(grams float64) float64 {
 		trial.chelant, trial.setter, trial.base, trial.other = mix.chelant, mix.setter, mix.base, mix.other[:len(mix.other):len(mix.other)]
 		p.stir(&trial, grams)
-		return f.lackAt(&trial, pH)
+		return lackAt(&trial)
 	}
-	start := f.lackAt(mix, pH)
+	start := lackAt(mix)
 	most := f.model.setup.most(p.reagent)
 	a, fa := 0.0, start
 	b := 10 * f.chelant[1] // g per mol of chelant: on the scale of all reagents

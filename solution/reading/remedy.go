@@ -15,6 +15,8 @@ type Remedy struct {
 	Reagent   string       `json:"reagent"`
 	MassGrams tables.Range `json:"mass_g"` // to the target; of carbonates, once their gas has left
 	SafeGrams float64      `json:"safe_g"` // the largest addition now
+	// TodayGrams of a carbonate would show the target at once, and end beyond it.
+	TodayGrams float64 `json:"today_g,omitempty"`
 	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
 	SaltMoles float64 `json:"salt_mol"`
@@ -27,9 +29,6 @@ var remedies = []struct{ id, note string }{
 	{"sodium-bicarbonate", "baking soda: gentle; it fizzes most, in an open tub only; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today"},
 	{"sodium-hydroxide", "lye: little is needed and nothing is wasted, but it burns eyes and skin and easily overshoots"},
 }
-
-// carbonate is the group of reagents whose gas leaves an open tub.
-const carbonate = "carbonate"
 
 // dearest is the note on the salt of the chelant that brings the most base.
 const dearest = "%s: the dearest, and the one that makes the bath stronger instead of saltier"
@@ -77,32 +76,27 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 // remedy adds a reagent to the remedies, if it is one.
 func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remedy, error) {
 	s := &p.model.setup
-	like, share := r, 1.0
-	if slices.Contains(r.Groups, carbonate) { // for good it takes up as many hydrogen ions as lye
-		lye, err := p.model.basis.tables.Reagent("sodium-hydroxide")
-		if err != nil {
-			return nil, err
-		}
-		base := func(r tables.Reagent) float64 { return r.MolPerGram().Typical * p.model.basis.makeup(r).alkali }
-		like, share = lye, base(lye)/base(r)
-	}
-	t, err := p.model.template(like)
+	t, err := p.model.template(r)
 	if err != nil {
 		return nil, err
 	}
+	today := 0.0
+	if t.open = false; r.Carbonated() {
+		if need, never := p.needs(&t, 1, s.PH); never < 0.5 {
+			today = max(0, median(need))
+		}
+	}
+	t.open = true
 	need, never := p.needs(&t, 1, s.PH)
-	grams := spread.Of(need).Times(share)
+	grams := spread.Of(need)
 	if !(grams.Typical > 0) || never >= 0.5 {
 		return out, nil
 	}
 	limit, _ := p.needs(&t, 1, s.PH+s.Step)
-	for i := range limit {
-		limit[i] *= share
-	}
 	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	grams.Low = max(0, grams.Low)
 	return append(out, Remedy{
 		Reagent: r.Name, MassGrams: grams, SafeGrams: measure.RoundDown(min(safe(limit, p.risk(1)), grams.Typical)),
-		SaltMoles: moles, Note: note,
+		SaltMoles: moles, Note: note, TodayGrams: today,
 	}), nil
 }

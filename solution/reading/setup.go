@@ -52,6 +52,9 @@ type Setup struct {
 	// Risk is the chance of an overshoot that is tolerated over the whole
 	// course: 0.05 if zero.
 	Risk float64
+	// Open says that the tub stands open: with carbonate a dose is then the one that ends
+	// at PH once its gas has left, days later, and the pH is below on the way.
+	Open bool
 }
 
 // usual is what a bag without a label holds in a shop that takes off rust, in

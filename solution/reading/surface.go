@@ -76,6 +76,22 @@ type mixture struct {
 type dose struct {
 	axis  axis
 	grams float64 // at its typical assay
+	lye   float64 // mol of strong base that is left of a gram of carbonate once its gas has gone; 0 for others
+}
+
+// aired is a mixture out of which the gas of the carbonates has gone.
+func (f *surface) aired(m mixture) mixture {
+	doses := m.other
+	m.other = nil
+	for _, d := range doses {
+		if m.base += d.grams * d.lye; d.lye == 0 {
+			m.other = append(m.other, d)
+		}
+	}
+	if lye := f.model.lye(f.model.setter); lye > 0 {
+		m.base, m.setter = m.base+m.setter*lye, 0
+	}
+	return m
 }
 
 // Where curves are computed.

@@ -64,6 +64,9 @@ func (p *Posterior) whyAdd(a *Advice, w *way) string {
 	} else {
 		text += fmt.Sprintf(" %s is the middle of that, with a chance of %s to end %s %.1f.", most, percent(a.Weighed.Overshoot), side, w.limit)
 	}
+	if w.portion.open && w.portion.reagent.Carbonated() {
+		text += " The pH starts lower and comes there within days, as carbon dioxide leaves: stir and wait, do not add until it shows today."
+	}
 	return text
 }
 
