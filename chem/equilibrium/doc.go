@@ -52,8 +52,8 @@
 // The start (start.go) is a guess, each component from its total, as a rule good enough. Where it is
 // not, all species are taken at one concentration: then the problem is a
 // linear programme, the Gibbs energy without the entropy of mixing, and the
-// simplex method, which never fails, tells which species and solids hold the totals. It
-// also tells at once if none can: [ErrInfeasible]; and if amounts could go round in a circle at
+// simplex method tells which species and solids hold the totals; where rounding leaves it
+// unfinished, another level is tried. It also tells at once if none can: [ErrInfeasible]; and if amounts could go round in a circle at
 // more than any water holds: [ErrCrowded]. On the way from there a bound on the abundance of
 // species (crowd.go) tells when no answer can be one that water holds.
 //
@@ -86,5 +86,5 @@
 // number of [Conditions] into a [Result]; after the first, solving allocates
 // nothing. [Workspace.SolveFrom] is quicker on the next point of a curve.
 // [Workspace.SolveMedium] finds the ionic strength as well. Every answer meets each balance to
-// 1e-12 of the sum of its terms. On random baths warm and cold answers agree to 1e-10 of each concentration.
+// 1e-12 of the sum of its terms; a free concentration below 1e-290 mol/L is only known to be that small. On random baths warm and cold answers agree to 1e-10 of each concentration.
 package equilibrium

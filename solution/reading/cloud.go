@@ -82,7 +82,7 @@ func (w *cloud) row(i int) []float64  { return w.z[i*w.d : (i+1)*w.d] }
 func (w *cloud) seen(i int) []float64 { return w.logs[i*w.rows : (i+1)*w.rows] }
 
 // learn lets in the last of a number of observations and returns the logarithm
-// of its evidence. As long as the cloud stays as good as half its number, it only
+// of its evidence. As long as the cloud stays as good as one in fewest of its number, it only
 // shifts the weights.
 func (w *cloud) learn(observations int) float64 {
 	last := observations - 1
@@ -119,7 +119,7 @@ func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
 }
 
 // portion returns the largest part of an observation, up to most, that leaves
-// the cloud as good as half its number, and whether that is all of it.
+// the cloud as good as one in fewest of its number, and whether that is all of it.
 func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
 	enough := func(part float64) (bool, error) {
 		w.weigh(last, part, weights)
