@@ -2,6 +2,7 @@ package journal
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -203,7 +204,7 @@ func (f *fit) steel() tables.Range {
 }
 
 // fresh yields what stands of the events before the first part.
-func (l *Life) fresh() func(func(Event) bool) {
+func (l *Life) fresh() iter.Seq[Event] {
 	return func(yield func(Event) bool) {
 		for _, e := range standing(l.events) {
 			if e.Kind == Dipped || e.Kind == Stood || e.Kind == Blended || !yield(e) {

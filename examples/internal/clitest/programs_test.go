@@ -197,6 +197,7 @@ func TestPrograms(t *testing.T) {
 			}
 		})
 	}
+	t.Run("experiments", func(t *testing.T) { experiments(t, bin) })
 }
 
 // built compiles the programs into a folder.
@@ -213,13 +214,10 @@ func built(t *testing.T) string {
 	return bin
 }
 
-// The programs take what the sheet of experiments has them told. One of them writes to a
-// journal, which is begun here as the reader's was.
-func TestExperiments(t *testing.T) {
-	if testing.Short() {
-		t.Skip("builds every program")
-	}
-	bin, dir := built(t), t.TempDir()
+// experiments has the programs take what the sheet of experiments has them told. One of
+// them writes to a journal, which is begun here as the reader's was.
+func experiments(t *testing.T, bin string) {
+	dir := t.TempDir()
 	sheet, err := os.ReadFile(filepath.Join("..", "..", "EXPERIMENTS.md"))
 	require.NoError(t, err)
 	published, err := filepath.Abs(filepath.Join("..", "..", "..", "testdata"))
