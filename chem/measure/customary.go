@@ -71,7 +71,7 @@ func Customary(text string) string {
 // runsInto reports whether a match is part of something longer: a word, a
 // concentration, a number.
 func runsInto(before, after string) bool {
-	return regexp.MustCompile(`[\pL\d.,/]$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
+	return regexp.MustCompile(`([\pL\d.,/]|[eE][+-])$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
 }
 
 // The units to write a metric one in, from the largest, and from how much of each on.
@@ -138,7 +138,7 @@ func simplest(text string, size float64) string {
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)
 	} else {
-		last = -min(len(text)-len(strings.TrimRight(text, "0")), len(text)-2)
+		last = -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2))
 	}
 	half := max(math.Pow10(-last)/2, math.Abs(x)/100) / size
 	x /= size

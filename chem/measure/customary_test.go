@@ -36,6 +36,8 @@ func TestCustomary(t *testing.T) {
 		{"2 h in pH 7, 3 m of it", "2 h in pH 7, 10 ft of it"},
 		{"15 mL", "0.5 fl oz"},
 		{"0.1 m", "4 in"},
+		{"7 g", "0.25 oz"},
+		{"8.9e+03 cm²", "8.9e+03 cm²"},
 	} {
 		require.Equal(t, c[1], Customary(c[0]))
 	}

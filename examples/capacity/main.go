@@ -53,6 +53,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	thickness := f.String("thickness", "50 µm", "of the rust, for areas")
 	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
 	show := f.String("show", "", "print one table only: capacities, limit, drift, upkeep or starts; needed with -csv")
+	more := f.Bool("more", false, "tell all: what a held pH allows, the way of the pH, the acid that holds it, other starting pH")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -85,7 +86,38 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, x, shown, format)
+	if *more || *show != "" {
+		return print(out, x, shown, format)
+	}
+	return brief(format.Text(out), x)
+}
+
+// brief prints the answer: what the bath takes of the oxide that was asked for, why it
+// stops, and what lets it take more.
+func brief(out io.Writer, x *result) error {
+	table := &cli.Table{Columns: []string{"oxide", "left_alone_rust_g", "end_ph", "equilibrium_rust_g", "practical_rust_g"}}
+	asked := x.Capacities[0]
+	for _, c := range x.Capacities {
+		table.Add(c.Oxide, c.Proton.RustGrams, c.EndPH, c.Equilibrium.RustGrams, c.Practical.RustGrams)
+		if c.Oxide == x.Upkeep.Oxide {
+			asked = c
+		}
+	}
+	area := measure.FormatArea(x.Layer.Area(asked.Practical))
+	end, g := x.Drift[len(x.Drift)-1], measure.FormatGrams
+	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f, its iron on %.0f %% of the chelant. "+
+		"Held at pH %.1f it takes %s in practice, which clears %s of %s.\n\nNext: %s\n  Then: %s.\n\n",
+		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, 100*end.IronPerChelant,
+		asked.PH, g(asked.Practical.RustGrams), area, x.Layer.Name, x.Advice, x.Upkeep.Stopped)
+	if err != nil {
+		return err
+	}
+	if err := table.Print(out); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "\nEquilibrium: what could dissolve at pH %.1f, held. Practical: what to plan with.\n"+
+		"-more tells the rest: what a held pH allows, the way of the pH, the acid that holds it, other starting pH.\n", asked.PH)
+	return err
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, open bool) (*result, error) {

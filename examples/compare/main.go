@@ -10,6 +10,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -59,6 +60,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	rustName := f.String("rust", "fresh orange rust", "kind of rust, for the cost of an area")
 	thickness := f.String("thickness", "50 µm", "of the rust")
 	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
+	more := f.Bool("more", false, "tell all: what goes in and what follows, other strengths, bags, and terms that a bought bath can be put in")
 	prices := demoPrices
 	f.Func("price", `"reagent=price", such as "citric acid=18 per 5 lb"; may be given again`, func(s string) error {
 		prices += ";" + s
@@ -132,7 +134,69 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
-	return print(out, r, o, x, shown, format)
+	if *more || *show != "" {
+		return print(out, r, o, x, shown, format)
+	}
+	return brief(format.Text(out), r, x)
+}
+
+// brief prints the answer and the ways it was chosen from.
+func brief(out io.Writer, r recipe.Recipe, x result) error {
+	ways := &cli.Table{
+		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant", measure.FormatGrams(x.Ways[0].ChelantGrams), r.Chelant.Name, r.PH),
+		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
+	}
+	var unknown []string
+	for _, a := range x.Ways {
+		way := a.Acid
+		if a.Chelant != x.Ways[0].Chelant {
+			way = a.Chelant + " with " + way
+		}
+		if a.Extra != "" {
+			way += " and " + extra(a)
+		}
+		kept := any(a.KeptRustGrams)
+		if a.NoIron != "" {
+			kept = "?"
+			unknown = append(unknown, a.Chelant)
+		}
+		cost, perKg := costs(a)
+		ways.Add(way, a.AcidGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+	}
+	text := recipe.BetterBuy(x.Ways)
+	if len(unknown) > 0 {
+		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
+	}
+	if _, err := fmt.Fprintf(out, "%s\n\n", text); err != nil {
+		return err
+	}
+	if err := ways.Print(out); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH; cost with that acid. Prices are invented, give yours with -price. "+
+		"-more tells the rest: what follows, other strengths, bags.")
+	return err
+}
+
+// extra is what goes in besides, as text.
+func extra(a recipe.Outcome) string {
+	return measure.FormatMass(unit.Mass(a.ExtraGrams)*measure.Gram) + " of " + a.Extra
+}
+
+// or is a text, or the dash for none.
+func or(text string) string { return cmp.Or(text, "-") }
+
+// costs are the total and that of a kilogram of rust, where all prices are known and
+// the bath takes any.
+func costs(a recipe.Outcome) (total, perKg any) {
+	total, perKg = "-", "-"
+	if a.Cost != nil && len(a.Cost.Missing) == 0 {
+		total = a.Cost.Total
+		if a.KeptRustGrams > 0 {
+			perKg = a.Cost.PerKgRust
+		}
+	}
+	return total, perKg
 }
 
 func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, error) {
@@ -158,29 +222,17 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	}
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
-		extra, signal := "-", "-"
+		besides := "-"
 		if a.Extra != "" {
-			extra = fmt.Sprintf("%s of %s", measure.FormatMass(unit.Mass(a.ExtraGrams)*measure.Gram), a.Extra)
+			besides = extra(a)
 		}
-		if a.Signal != "" {
-			signal = string(a.Signal)
-		}
-		cost, perKg := any("-"), any("-")
-		if a.Cost != nil && len(a.Cost.Missing) == 0 {
-			cost = a.Cost.Total
-			if a.KeptRustGrams > 0 { // else no price buys any
-				perKg = a.Cost.PerKgRust
-			}
-		}
-		keeper, grams, alone, kept, breaks := any(a.Keeper), any(a.KeeperGrams), any(a.LeftAlone.RustGrams), any(a.KeptRustGrams), "-"
+		keeper, grams, alone, kept := any(a.Keeper), any(a.KeeperGrams), any(a.LeftAlone.RustGrams), any(a.KeptRustGrams)
 		if a.NoIron != "" {
 			remarks += " " + a.NoIron
 			keeper, grams, alone, kept = "-", "-", "-", "-"
 		}
-		if a.Breakdown != "" {
-			breaks = string(a.Breakdown)
-		}
-		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, extra, a.AcidGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, signal, breaks)
+		cost, perKg := costs(a)
+		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, besides, a.AcidGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)

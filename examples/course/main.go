@@ -163,29 +163,41 @@ func (x *result) follow(b *bath.Bath, times []unit.Time) error {
 }
 
 func (x *result) print(out io.Writer, shown []string, format *cli.Format) error {
-	all := map[string]*cli.Table{"course": x.course(), "covers": x.covers()}
-	err := format.Tables(out, shown, all, nil)
-	if err != nil || len(shown) == 1 || len(x.Hours) == 0 {
-		return err
+	both := func() error {
+		return format.Tables(out, shown, map[string]*cli.Table{"course": x.course(), "covers": x.covers()}, nil)
+	}
+	if len(shown) == 1 || len(x.Hours) == 0 {
+		return both()
 	}
 	text := format.Text(out)
-	h := x.Hours[len(x.Hours)-1]
+	var err error
 	say := func(format string, args ...any) {
 		if err == nil {
 			_, err = fmt.Fprintf(text, format+"\n", args...)
 		}
 	}
-	say("\nFrom pH %.1f to %.1f (%.1f to %.1f): gas %+.1f, rust %+.1f, steel %+.1f, air %+.1f, light %+.1f.", x.Start, h.PH.Typical, h.PH.Low, h.PH.High,
-		h.PHByGas, h.PHByRust, h.PHBySteel, h.PHByAir, h.PHByLight)
+	h := x.Hours[len(x.Hours)-1]
 	share := func(r tables.Range) float64 { return 100 * r.Typical / x.Chelant }
-	say("Of the chelant %.0f %% is free in the end; air has destroyed %.1f %% and light %.1f %%.", share(h.FreeMoles), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
+	say("After %s the bath stands at pH %.1f (%.1f to %.1f; %.1f at first) with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), h.PH.Typical, h.PH.Low, h.PH.High, x.Start, share(h.FreeMoles))
+	if x.Parts.BareSteelCm2 > 0 {
+		say("Bare steel has lost %s (%s to %s); under a lid %s.", measure.FormatGrams(h.SteelLostGrams.Typical), measure.FormatGrams(h.SteelLostGrams.Low),
+			measure.FormatGrams(h.SteelLostGrams.High), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
+	}
 	if x.PastPH.Typical > 0 {
 		say("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))
 	}
-	say("Lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean. " +
-		"How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
+	say("Next: lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean.\n")
+	if err == nil {
+		err = both()
+	}
+	say("\nThe pH has moved by %+.1f with gas, %+.1f with rust, %+.1f with steel, %+.1f with air, %+.1f with light. Air has destroyed %.1f %% of the chelant and light %.1f %%.",
+		tenth(h.PHByGas), tenth(h.PHByRust), tenth(h.PHBySteel), tenth(h.PHByAir), tenth(h.PHByLight), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
+	say("How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
 	return err
 }
+
+// tenth rounds to one decimal, without a sign before nothing.
+func tenth(x float64) float64 { return math.Round(10*x)/10 + 0 }
 
 func (x *result) course() *cli.Table {
 	how := string(x.Place.Cover)
@@ -209,14 +221,14 @@ func (x *result) covers() *cli.Table {
 
 // columns are what both tables tell of an hour; -json has the rest.
 func (x *result) columns() []string {
-	names := []string{"ph", "ph_low", "ph_high"}
+	columns := []string{"ph", "ph_low", "ph_high"}
 	if x.Parts.Rust.IronMoles > 0 {
-		names = append(names, "rust_left_g")
+		columns = append(columns, "rust_left_g")
 	}
 	if x.Parts.BareSteelCm2 > 0 {
-		names = append(names, "steel_lost_g", "steel_high_g")
+		columns = append(columns, "steel_lost_g", "steel_lost_high_g")
 	}
-	return append(names, "free_fraction")
+	return append(columns, "free_fraction")
 }
 
 func (x *result) row(h bath.Hour) []any {
@@ -227,7 +239,7 @@ func (x *result) row(h bath.Hour) []any {
 	if x.Parts.BareSteelCm2 > 0 {
 		cells = append(cells, clean(h.SteelLostGrams.Typical), clean(h.SteelLostGrams.High))
 	}
-	return append(cells, h.FreeMoles.Typical/x.Chelant)
+	return append(cells, clean(h.FreeMoles.Typical/x.Chelant))
 }
 
 // clean is a figure without the dust below it.

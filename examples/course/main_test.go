@@ -29,7 +29,7 @@ func TestLid(t *testing.T) {
 	assert.Greater(t, bubbled.SteelLostGrams.Low, 5*lidded.SteelLostGrams.High)
 	assert.InEpsilon(t, x.Covers[2].SteelLostGrams.Typical, x.Hours[1].SteelLostGrams.Typical, 1e-3, "the tub as it stands is still")
 	text := output(t, "-hours", "24")
-	for _, want := range []string{"lidded", "Of the chelant", "loosely", "nobody"} {
+	for _, want := range []string{"lidded", "under a lid", "loosely", "nobody"} {
 		assert.Contains(t, text, want)
 	}
 }

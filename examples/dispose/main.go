@@ -33,6 +33,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	zinc := f.String("zinc", "0 g", "from galvanised parts, that the bath took up as well")
 	sour := f.String("acidify-with", "muriatic acid", "for the first treatment")
 	alkaline := f.String("make-alkaline-with", "sodium hydroxide", "for the second")
+	more := f.Bool("more", false, "tell what settles and what stays, in figures")
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -78,11 +79,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return table.CSV(out)
 	}
 	out = format.Text(out)
-	if err := table.Print(out); err != nil {
+	answer := "Collect the used bath as it is and ask the local waste office; its rules, and those of your licence, come before anything said here. " +
+		"A treatment makes more waste, not less, and where wastes are regulated may need a permit. What each would do:\n"
+	for _, x := range all {
+		answer += fmt.Sprintf("\n%s: %s\n", x.Name, x.Text)
+	}
+	if _, err := io.WriteString(out, answer); err != nil {
 		return err
 	}
-	for _, x := range all {
-		if _, err := fmt.Fprintf(out, "\n%s: %s\n", x.Name, x.Text); err != nil {
+	if *more {
+		if err := table.Print(out); err != nil {
 			return err
 		}
 	}
@@ -101,12 +107,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 // care tells what the two reagents can do to whoever pours them. The sentences
 // of its own are common practice, no source.
 func cautions(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
-	text := "\nCollect a used bath as it is: a treatment makes more waste, not less, and where wastes are regulated may need a permit.\n" +
-		"Ask the local waste office; its rules, and those of your licence, come before anything said here.\n\n" +
-		"Take care with the reagents\n" +
+	text := "\nTake care with the reagents\n" +
 		"  danger: Never with chlorine bleach, not even what is left in a jug: acid and bleach give off chlorine gas.\n" +
-		"  danger: Acid and lye never straight after each other: they heat up and spit. Steel, zinc and aluminium out first: with\n" +
-		"    acid, and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.\n"
+		"  danger: Acid and lye never straight after each other: they heat up and spit. Steel, zinc and aluminium out first: with acid, " +
+		"and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.\n"
 	for _, r := range reagents {
 		for _, key := range r.Hazards {
 			h, err := t.Hazard(key)

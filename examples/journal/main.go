@@ -44,6 +44,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	seen := f.String("seen", "", `what is seen, such as "red-brown, mud": weighed with what is computed`)
 	from := f.String("learn", "", "what the journals of these `files` teach together of the -bag; nothing is written")
 	pH := f.Float64("ph", 7, "at which the bath is meant to work")
+	more := f.Bool("more", false, "tell all events, not only the last")
 	var said saying
 	said.flags(f)
 	if err := cli.Parse(f, args); err != nil {
@@ -98,11 +99,19 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return lines(t, events).CSV(out)
 	}
 	out = format.Text(out)
-	if err := lines(t, events).Print(out); err != nil {
+	if err := print(out, x); err != nil {
 		return err
 	}
-	return print(out, x)
+	table := lines(t, events)
+	if older := len(table.Rows) - lastEvents; older > 0 && !*more {
+		table.Title += fmt.Sprintf(", the last %d events of %d (-more tells all)", lastEvents, len(table.Rows))
+		table.Rows = table.Rows[older:]
+	}
+	return table.Print(out)
 }
+
+// lastEvents is how many a person is shown who does not ask for more.
+const lastEvents = 12
 
 // answer is the report, and what is seen.
 type answer struct {
@@ -238,9 +247,9 @@ func what(e journal.Event) string {
 
 func print(out io.Writer, r answer) error {
 	c := r.Capacities
-	_, err := fmt.Fprintf(out, "\n%s of bath; pH %.1f computed; %s of rust so far\n"+
+	_, err := fmt.Fprintf(out, "Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far\n"+
 		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
-		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n",
+		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n", r.Diagnosis.Text,
 		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams),
 		measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams), r.Redox.FerricMoles, r.Redox.FerrousMoles)
 	for _, n := range r.Notes {
@@ -261,7 +270,7 @@ func print(out io.Writer, r answer) error {
 		}
 	}
 	if err == nil {
-		_, err = fmt.Fprintf(out, "\nNext: %s\n", r.Diagnosis.Text)
+		_, err = fmt.Fprintln(out)
 	}
 	return err
 }

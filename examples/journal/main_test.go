@@ -58,7 +58,7 @@ func TestFile(t *testing.T) {
 		said.Reset()
 		require.NoError(t, run(append([]string{"-file", short}, args...), &said, io.Discard))
 	}
-	_, next, _ := strings.Cut(said.String(), "Next:")
+	next, _, _ := strings.Cut(said.String(), "\n\n")
 	require.Contains(t, text, next)
 	written, err := os.ReadFile(short)
 	require.NoError(t, err)

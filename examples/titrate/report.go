@@ -205,7 +205,7 @@ func (j *job) result(ctx context.Context) (*result, error) {
 const most = 4
 
 func (r *result) print(out io.Writer) error {
-	curve := cli.Table{Columns: []string{"mL", r.Followed, "pH", "I, mol/L"}}
+	curve := cli.Table{Title: "The curve", Columns: []string{"mL", r.Followed, "pH", "I, mol/L"}}
 	if r.Followed == "pH" {
 		curve.Columns = slices.Delete(curve.Columns, 2, 3)
 	}
@@ -232,11 +232,8 @@ func (r *result) print(out io.Writer) error {
 		}
 		curve.Add(row...)
 	}
-	if err := curve.Print(out); err != nil {
-		return err
-	}
 	var b strings.Builder
-	b.WriteString("\nWhere it ends\n")
+	b.WriteString("Where it ends\n")
 	for _, e := range r.Equivalents {
 		fmt.Fprintf(&b, "  %.3f mL  by stoichiometry, %s\n", e.ML, e.Balance)
 	}
@@ -275,6 +272,8 @@ func (r *result) print(out io.Writer) error {
 			fmt.Fprintf(&b, "  %s  %s: %s\n", mark, v.Indicator, v.Why)
 		}
 	}
-	_, err := io.WriteString(out, b.String())
-	return err
+	if _, err := io.WriteString(out, b.String()+"\n"); err != nil {
+		return err
+	}
+	return curve.Print(out)
 }

@@ -164,6 +164,8 @@ func Parse(f *flag.FlagSet, args []string) error {
 		err = Usagef("-csv besides -json: want one or the other")
 	case (asked["csv"] || asked["json"]) && (asked["wide"] || asked["units"]):
 		err = Usagef("-wide and -units change nothing in -csv and -json, whose keys tell the unit")
+	case (asked["csv"] || asked["json"] || asked["show"]) && asked["more"]:
+		err = Usagef("-more changes nothing beside -csv, -json and -show")
 	}
 	return err
 }

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -50,4 +51,28 @@ func TestComplaints(t *testing.T) {
 	require.Equal(t, 0, ExitCode(flag.ErrHelp))
 	require.Equal(t, 1, ExitCode(errors.New("disk full")))
 	require.Equal(t, 2, ExitCode(&solution.UnreachableError{}))
+}
+
+// Tables are read by people: words for keys, units in the measures that were asked in, a
+// number never parted from its unit.
+func TestTable(t *testing.T) {
+	table := Table{Columns: []string{"way", "left_alone_rust_g", "practical_area_cm2", "cost_per_kg_rust", "iron_per_chelant (goethite)", "mL"}}
+	table.Add("mixed", 453.59237, 1858.06, 100.0, 0.5, 1.0)
+	print := func(system measure.System) string {
+		var out strings.Builder
+		require.NoError(t, table.Print(page{out: &out, width: lineWidth, system: system}))
+		return out.String()
+	}
+	require.Equal(t, `  way    left     practical  cost    iron per    mL
+         alone    area, cm²  per kg  chelant
+         rust, g             rust    (goethite)
+  mixed  454      1858       100     0.500       1.00
+`, print(measure.Metric))
+	require.Equal(t, `  way    left   practical  cost    iron per    mL
+         alone  area       per lb  chelant
+         rust              rust    (goethite)
+  mixed  1 lb   2 ft²      45.4    0.500       1.00
+`, print(measure.US))
+	require.Equal(t, "take\n79 g to", fold("take 79 g to", 8))
+	require.Equal(t, "take\n5 % of", fold("take 5 % of", 8))
 }

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -53,11 +54,17 @@ func (p page) Write(text []byte) (int, error) {
 	return len(text), err
 }
 
-// fold breaks a line at spaces. What follows is indented as the line is, and a step
-// more where that has an indent.
+// noBreak keeps two words on one line.
+const noBreak = "\u00a0"
+
+// measured is a number before its unit.
+var measured = regexp.MustCompile(`(\d) (%|(?:°[CF]|[mk]?g|m?L|mol|[µmc]?m|lb|oz|gal|qt|in|ft|hours?|days?|weeks?)\b)`)
+
+// fold breaks a line at spaces, but not between a number and its unit. What follows is
+// indented as the line is, and a step more where that has an indent.
 func fold(line string, width int) string {
 	if utf8.RuneCountInString(line) <= width {
-		return line
+		return strings.ReplaceAll(line, noBreak, " ")
 	}
 	body := strings.TrimLeft(line, " ")
 	indent := line[:len(line)-len(body)]
@@ -68,7 +75,7 @@ func fold(line string, width int) string {
 	var out strings.Builder
 	out.WriteString(indent)
 	column := len(indent)
-	for i, word := range strings.Split(body, " ") {
+	for i, word := range strings.Split(measured.ReplaceAllString(body, "$1"+noBreak+"$2"), " ") {
 		n := utf8.RuneCountInString(word)
 		switch {
 		case i == 0:
@@ -82,43 +89,54 @@ func fold(line string, width int) string {
 		out.WriteString(word)
 		column += n
 	}
-	return out.String()
+	return strings.ReplaceAll(out.String(), noBreak, " ")
 }
 
-// Print writes the table for people, numbers rounded to three digits, within 80
-// columns: long texts are folded in their cells, and what is still too wide follows
+// Print writes the table for people, numbers rounded to three digits in the measures
+// that were asked in, under the words of the keys, within 80 columns: long texts are folded in their cells, and what is still too wide follows
 // below, with the first column again.
 func (t *Table) Print(out io.Writer) error {
+	p, ok := out.(page)
 	width := lineWidth
-	if p, ok := out.(page); ok && p.width == 0 {
+	if ok && p.width == 0 {
 		width = 1 << 20
 	}
-	cells := [][]string{t.Columns}
+	titles, err := heads(t.Columns, p.system)
+	if err != nil {
+		return err
+	}
+	cells := [][]string{make([]string, len(titles))}
+	for i, h := range titles {
+		cells[0][i] = h.text(p.system)
+	}
 	for _, row := range t.Rows {
 		line := make([]string, len(row))
 		for i, c := range row {
 			if x, ok := c.(float64); ok {
-				line[i] = Round(x)
-			} else {
-				line[i] = fmt.Sprint(c)
+				line[i] = titles[i].number(x, p.system)
+				continue
 			}
-			if p, ok := out.(page); ok && p.system == measure.US {
+			line[i] = fmt.Sprint(c)
+			if p.system == measure.US {
 				line[i] = measure.Customary(line[i])
 			}
 		}
 		cells = append(cells, line)
 	}
 	var b strings.Builder
-	if t.Title != "" {
-		b.WriteString(fold(t.Title, width) + "\n")
+	if title := t.Title; title != "" {
+		if p.system == measure.US {
+			title = measure.Customary(title)
+		}
+		b.WriteString(fold(title, width) + "\n")
 	}
 	for _, columns := range bands(cells, width-2) {
 		band(&b, cells, columns)
 	}
-	if p, ok := out.(page); ok {
+	if ok {
 		out = p.out // measured and folded already
 	}
-	_, err := io.WriteString(out, b.String())
+	_, err = io.WriteString(out, b.String())
 	return err
 }
 
@@ -169,8 +187,8 @@ type column struct{ at, width int }
 func bands(cells [][]string, width int) [][]column {
 	var all []column
 	for i := range cells[0] {
-		c := column{i, 0}
-		for _, row := range cells {
+		c := column{i, headWidth(cells[0][i])}
+		for _, row := range cells[1:] {
 			c.width = max(c.width, utf8.RuneCountInString(row[i]))
 		}
 		all = append(all, c)
