@@ -74,5 +74,5 @@ func TestTable(t *testing.T) {
   mixed  1 lb   2 ft²      45.4    0.500       1.00
 `, print(measure.US))
 	require.Equal(t, "take\n79 g to", fold("take 79 g to", 8))
-	require.Equal(t, "take\n5 % of", fold("take 5 % of", 8))
+	require.Equal(t, "take\n5 % of", fold("take 5 % of", 7))
 }
