@@ -170,6 +170,10 @@ const (
 // Chelant reports whether the class holds iron.
 func (c Class) Chelant() bool { return c == StrongChelant || c == WeakChelant }
 
+// Metal reports whether the class is of metals that chelants hold firmly: of any but
+// the alkalis.
+func (c Class) Metal() bool { return c == HardnessMetal || c == IronMetal || c == OtherMetal }
+
 // loadComponents reads the components and, from the compositions in them, the
 // notation of all other files.
 func (t *Tables) loadComponents(files []fs.FS) error {

@@ -134,28 +134,32 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		return nil, in.Err
 	}
 	sample := titration.Aliquot{Volume: taken, With: titration.Dispenser{Name: "what took the sample", Relative: o.takenError}}
-	test := func() (titration.FreeChelant, error) { return o.kit(t, bath, sample) }
+	test := o.kit
 	if o.calcium != "" {
-		test = func() (titration.FreeChelant, error) { return o.titre(t, bath, sample) }
+		test = o.titre
 	}
-	free, err := test()
+	c, err := test(t, sample)
 	if errors.Is(err, titration.ErrNone) && o.calcium == "" {
 		return o.spent(t, bath, taken)
 	}
 	if err != nil {
 		return nil, err
 	}
-	r := &result{Free: &free, Relative: free.ConcentrationMolPerLitre.Relative(), parts: free.ConcentrationMolPerLitre.Parts, bath: bath, Cautions: cautions}
-	r.Dominant, r.Share = free.ConcentrationMolPerLitre.Dominant()
+	free, err := titration.FreeChelantIn(bath, c)
+	if err != nil {
+		return nil, err
+	}
+	r := &result{Free: &free, Relative: c.Relative(), parts: c.Parts, bath: bath, Cautions: cautions}
+	r.Dominant, r.Share = c.Dominant()
 	if o.wanted > 0 {
 		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
-		if r.Schemes, err = plan.Schemes(free.ConcentrationMolPerLitre.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
+		if r.Schemes, err = plan.Schemes(c.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
 		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
 	}
 	if o.iron > 0 {
-		if r.Interference, err = predict(t, free.ConcentrationMolPerLitre.Value, o.iron); err != nil {
+		if r.Interference, err = predict(t, c.Value, o.iron); err != nil {
 			return nil, err
 		}
 	}
@@ -186,7 +190,7 @@ var cautions = []string{
 	"Copper and nickel, and iron that has come loose, can hold the indicator for good. A colour that creeps or never turns is no result.",
 }
 
-func (o options) kit(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
+func (o options) kit(t *tables.Tables, sample titration.Aliquot) (titration.Result, error) {
 	var in cli.Input
 	hardness := float64(cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness))
 	x := titration.KitTest{
@@ -195,12 +199,12 @@ func (o options) kit(t *tables.Tables, bath unit.Volume, sample titration.Aliquo
 		PerDrop: titration.Result{Value: hardness, Standard: hardness * o.dropError / math.Sqrt(3)},
 	}
 	if in.Err != nil {
-		return titration.FreeChelant{}, in.Err
+		return titration.Result{}, in.Err
 	}
-	return x.FreeChelant(bath)
+	return x.Concentration()
 }
 
-func (o options) titre(t *tables.Tables, bath unit.Volume, sample titration.Aliquot) (titration.FreeChelant, error) {
+func (o options) titre(t *tables.Tables, sample titration.Aliquot) (titration.Result, error) {
 	var in cli.Input
 	calcium := cli.Flag(&in, "calcium", o.calcium, func(text string) (float64, error) { return strength(t, text) })
 	drop := cli.Flag(&in, "drop", o.drop, measure.ParseVolume)
@@ -216,9 +220,9 @@ func (o options) titre(t *tables.Tables, bath unit.Volume, sample titration.Aliq
 		x.Delivered.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
 	}
 	if in.Err != nil {
-		return titration.FreeChelant{}, in.Err
+		return titration.Result{}, in.Err
 	}
-	return x.FreeChelant(bath)
+	return x.Concentration()
 }
 
 // strength reads "0.1 mol/L", or a hardness.

@@ -83,8 +83,7 @@ func (j *job) windows() ([]window, error) {
 	for _, o := range st.Components {
 		for _, c := range st.Components {
 			metal, chelant := c.Species, o.Species
-			held := c.Class == tables.HardnessMetal || c.Class == tables.IronMetal || c.Class == tables.OtherMetal
-			if o.Class != tables.StrongChelant || !held || c.TotalMolPerLitre < 1e-6 {
+			if o.Class != tables.StrongChelant || !c.Class.Metal() || c.TotalMolPerLitre < 1e-6 {
 				continue
 			}
 			pair, err := solution.NewPair(j.tables, metal, chelant, around)

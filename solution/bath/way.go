@@ -292,7 +292,7 @@ func (f *flow) look(mains Holdings, chelant string, most float64) error {
 			switch class := f.Components[x.Component].Class; {
 			case slices.Contains(f.main, x.Component):
 				n += x.N
-			case class == tables.IronMetal || class == tables.HardnessMetal || class == tables.OtherMetal:
+			case class.Metal():
 				n = math.Inf(-1)
 			}
 		}

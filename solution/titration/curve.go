@@ -1,12 +1,15 @@
 package titration
 
 import (
+	"cmp"
 	"context"
 	"iter"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // Grid says at which volumes a curve is computed, and what.
@@ -43,9 +46,9 @@ func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] 
 		}
 		places, err := t.places(g.Species)
 		if err == nil {
-			err = within(
-				bound{"step of the grid", g.Step, 0, math.Inf(1), ""}, bound{"points of the grid", float64(g.Points), 2, mostPoints, ""},
-				bound{"end of the grid", inML(g.UpTo), leastML, mostML, "mL"},
+			err = cmp.Or(
+				chem.Within("step of the grid", g.Step, 0, math.Inf(1), ""), chem.Within("points of the grid", float64(g.Points), 2, mostPoints, ""),
+				chem.Within("end of the grid", inML(g.UpTo), leastML, mostML, "mL"),
 			)
 		}
 		if err != nil {

@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -79,16 +80,16 @@ type Aliquot struct {
 
 func (a Aliquot) ml() float64 { return inML(a.Volume) }
 
-// bounds are those of a volume of something, least in mL, and of its dispenser.
-func (a Aliquot) bounds(of string, least float64) []bound {
-	d, inf := a.With, math.Inf(1)
-	return []bound{
-		{"volume of " + of, a.ml(), least, mostML, "mL"},
-		{"capacity of what measured " + of, d.CapacityML, 0, inf, "mL"},
-		{"tolerance of what measured " + of, d.ToleranceML, 0, inf, "mL"},
-		{"relative limit of what measured " + of, d.Relative, 0, inf, ""},
-		{"step of what measured " + of, d.StepML, 0, inf, "mL"},
-	}
+// check refuses a volume of something, least in mL, and its dispenser.
+func (a Aliquot) check(of string, least float64) error {
+	by, inf := "of what measured "+of, math.Inf(1)
+	return cmp.Or(
+		chem.Within("volume of "+of, a.ml(), least, mostML, "mL"),
+		chem.Within("capacity "+by, a.With.CapacityML, 0, inf, "mL"),
+		chem.Within("tolerance "+by, a.With.ToleranceML, 0, inf, "mL"),
+		chem.Within("relative limit "+by, a.With.Relative, 0, inf, ""),
+		chem.Within("step "+by, a.With.StepML, 0, inf, "mL"),
+	)
 }
 
 // rounding keeps a volume of whole fillings from counting as one more.
@@ -112,20 +113,3 @@ const (
 )
 
 func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
-
-// bound is a number with the range that it must keep to.
-type bound struct {
-	field            string
-	value, low, high float64
-	unit             string
-}
-
-// within refuses the first number that does not keep to its range.
-func within(bounds ...bound) error {
-	for _, b := range bounds {
-		if err := chem.Within(b.field, b.value, b.low, b.high, b.unit); err != nil {
-			return err
-		}
-	}
-	return nil
-}

@@ -68,68 +68,56 @@ func (t *Titration) Shades(x tables.Indicator, v unit.Volume) ([]Shade, error) {
 	return d.shades(), nil
 }
 
-// forms returns the logarithms of the free forms of the dye at the last point, most
-// protons first, and of those bound, all relative to the bare dye. Complexes with
-// more dyes than one do not form with a trace.
-func (d *dye) forms() (free, bound []float64) {
-	log := 0.0
-	free = append(free, log)
-	for _, pKa := range slices.Backward(d.PKa) {
-		log += (pKa - d.pH()) * math.Ln10
-		free = append(free, log)
-	}
-	slices.Reverse(free)
-	for k, c := range d.Complexes {
-		log := math.Inf(-1)
-		if d.metals[k] >= 0 {
-			log = (c.LogBeta[0] - d.run.path.PFree(d.metals[k])) * math.Ln10
-		}
-		bound = append(bound, log)
-	}
-	return free, bound
-}
-
-// shades are those at the last point.
+// shades are those at the last point. Complexes with more dyes than one do not form
+// with a trace.
 func (d *dye) shades() []Shade {
+	pH := d.run.path.PConcH()
+	if d.Kind == tables.AcidBase {
+		pH = d.run.path.PH()
+	}
+	var forms []Shade
+	var logs []float64 // of their amounts over that of the bare dye
+	add := func(colour, metal string, log10 float64) {
+		forms, logs = append(forms, Shade{Colour: colour, Metal: metal}), append(logs, log10*math.Ln10)
+	}
+	log10 := 0.0
+	for k, colour := range slices.Backward(d.Colours) {
+		add(colour, "", log10)
+		if k > 0 {
+			log10 += d.PKa[k-1] - pH
+		}
+	}
+	for k, c := range d.Complexes {
+		if i := d.metals[k]; i >= 0 {
+			add(c.Colour, c.Metal.String(), c.LogBeta[0]-d.run.path.PFree(i))
+		}
+	}
 	var out []Shade
-	free, bound := d.forms()
-	all := floats.LogSumExp(slices.Concat(free, bound))
-	add := func(colour, metal string, log float64) {
-		i := slices.IndexFunc(out, func(s Shade) bool { return s.Colour == colour && s.Metal == metal })
+	all := floats.LogSumExp(logs)
+	for k, s := range forms {
+		i := slices.IndexFunc(out, func(o Shade) bool { return o.Colour == s.Colour && o.Metal == s.Metal })
 		if i < 0 {
-			i, out = len(out), append(out, Shade{Colour: colour, Metal: metal})
+			i, out = len(out), append(out, s)
 		}
-		out[i].Share += math.Exp(log - all)
-	}
-	for k, log := range free {
-		add(d.Colours[k], "", log)
-	}
-	for k, log := range bound {
-		if d.metals[k] >= 0 {
-			add(d.Complexes[k].Colour, d.Complexes[k].Metal.String(), log)
-		}
+		out[i].Share += math.Exp(logs[k] - all)
 	}
 	slices.SortStableFunc(out, func(a, b Shade) int { return cmp.Compare(b.Share, a.Share) })
 	return out
-}
-
-// pH is what the dye feels.
-func (d *dye) pH() float64 {
-	if d.Kind == tables.AcidBase {
-		return d.run.path.PH()
-	}
-	return d.run.path.PConcH()
 }
 
 // reading is what the dye's changes are read on, at the last point: pH for an
 // acid–base indicator, log10 of free over bound dye for one of metals.
 func (d *dye) reading() float64 {
 	if d.Kind == tables.AcidBase {
-		return d.pH()
+		return d.run.path.PH()
 	}
-	free, bound := d.forms()
-	if !d.here {
-		return math.Inf(1)
+	free, bound := 0.0, 0.0
+	for _, s := range d.shades() {
+		if s.Metal == "" {
+			free += s.Share
+		} else {
+			bound += s.Share
+		}
 	}
-	return (floats.LogSumExp(free) - floats.LogSumExp(bound)) / math.Ln10
+	return math.Log10(free / bound)
 }

@@ -24,29 +24,6 @@ type Endpoint struct {
 	CompleteML float64 `json:"complete_ml"`
 }
 
-// change is a colour that turns into another while the reading of a dye rises from
-// low to high: what the eye sees of it.
-type change struct {
-	from, to  string
-	low, high float64
-}
-
-func (c change) half() float64 { return (c.low + c.high) / 2 }
-
-// changes lists what the eye can see. A metal's change is seen from ten parts
-// bound in one free to the reverse: common practice, no source. Its colours depend
-// on pH and metal.
-func (d *dye) changes() []change {
-	var out []change
-	if d.Kind == tables.Metallochromic && d.here {
-		out = append(out, change{low: -1, high: 1})
-	}
-	for i, c := range d.Changes {
-		out = append(out, change{d.Colours[i], d.Colours[i+1], c.LowPH, c.HighPH})
-	}
-	return out
-}
-
 // Endpoints returns the changes of colour that an indicator shows up to a volume,
 // in order: none for one that does not turn on this curve.
 func (t *Titration) Endpoints(ctx context.Context, x tables.Indicator, upTo unit.Volume) ([]Endpoint, error) {
@@ -84,13 +61,18 @@ func (w watched) crosses(k int, value float64) bool {
 }
 
 func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
+	changes := d.Changes
+	if d.Kind == tables.Metallochromic {
+		// seen from ten parts bound in one free to the reverse: common practice, no source
+		changes = []tables.ColourChange{{LowPH: -1, HighPH: 1}}
+	}
 	var out []Endpoint
-	for _, c := range d.changes() {
+	for i, c := range changes {
 		for k := 1; k < len(seen.ml); k++ {
-			if !seen.crosses(k, c.half()) {
+			if !seen.crosses(k, (c.LowPH+c.HighPH)/2) {
 				continue
 			}
-			e, err := d.endpoint(seen, k, c)
+			e, err := d.endpoint(seen, k, i, c)
 			if err != nil {
 				return nil, err
 			}
@@ -101,38 +83,31 @@ func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
 	return out, nil
 }
 
-// endpoint is the change of which the first half is done between place k and the
+// endpoint is change i, of which the first half is done between place k and the
 // last.
-func (d *dye) endpoint(seen watched, k int, c change) (Endpoint, error) {
-	rises := seen.reading[k-1] < c.half()
-	first, last := c.low, c.high
-	if !rises {
+func (d *dye) endpoint(seen watched, k, i int, c tables.ColourChange) (Endpoint, error) {
+	first, half, last := c.LowPH, (c.LowPH+c.HighPH)/2, c.HighPH
+	falls := seen.reading[k-1] >= half
+	if falls {
 		first, last = last, first
 	}
-	var ml [3]float64
-	for i, value := range [3]float64{first, last, c.half()} {
-		direction := 1
-		if i == 0 {
-			direction = -1
-		}
-		var err error
-		if ml[i], err = d.passes(seen, k, direction, value); err != nil {
-			return Endpoint{}, err
-		}
-	}
-	p, err := d.run.at(ml[2], false, nil)
-	if err != nil {
+	begins, e1 := d.passes(seen, k, -1, first)
+	complete, e2 := d.passes(seen, k, 1, last)
+	ml, e3 := d.passes(seen, k, 1, half)
+	p, e4 := d.run.at(ml, false, nil)
+	if err := cmp.Or(e1, e2, e3, e4); err != nil {
 		return Endpoint{}, err
 	}
-	if d.Kind == tables.Metallochromic { // the main colours of bound and free dye
+	from, to := d.Colours[i], d.Colours[i+1]
+	if d.Kind == tables.Metallochromic { // the main colours of bound and free dye, which depend on pH and metal
 		shades := d.shades()
-		c.from = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal != "" })].Colour
-		c.to = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal == "" })].Colour
+		from = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal != "" })].Colour
+		to = shades[slices.IndexFunc(shades, func(s Shade) bool { return s.Metal == "" })].Colour
 	}
-	if !rises {
-		c.from, c.to = c.to, c.from
+	if falls {
+		from, to = to, from
 	}
-	return Endpoint{d.Name, c.from, c.to, p.Reading, ml[0], ml[1]}, nil
+	return Endpoint{d.Name, from, to, p.Reading, begins, complete}, nil
 }
 
 // passes finds where the reading passes a value, from place k on in a direction:

@@ -2,7 +2,6 @@ package titration
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -13,6 +12,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
 )
 
 // Equivalence returns the volume of titrant at which amounts balance. The balance
@@ -23,7 +23,7 @@ import (
 //	"H+ = 0"                 a strong acid and a strong base
 //	"H+ = ac-"               an acetate has become acetic acid
 //	"H+ = 2 CO3^2-"          all carbonate is carbonic acid: total alkalinity
-//	"2 Ag+ = CrO4^2-"        for amounts, not for ions that react
+//	"Ag+ = 2 CrO4^2-"        of amounts: not the ions of the reaction
 //
 // An amount of H⁺ is that in excess of water and of bare anions, so that OH⁻
 // counts as −1. The equation is linear in the volume, and no constant enters. The
@@ -36,20 +36,21 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	if err != nil {
 		return 0, err
 	}
+	if v := t.meets(weights); v > 0 && !math.IsInf(v, 0) {
+		return unit.Volume(v) * measure.Litre, nil
+	}
+	return 0, &chem.InputError{Field: "balance", Value: strconv.Quote(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
+}
+
+// meets returns the litres of titrant at which amounts times weights add up to 0.
+func (t *Titration) meets(weights []float64) float64 {
 	have, rate := 0.0, 0.0
 	for i, w := range weights {
 		have += w * t.path.Start(i)
 		rate += w * t.path.Rate(i)
 	}
-	v := -have / rate
-	if !(v > 0) || math.IsInf(v, 0) {
-		return 0, &chem.InputError{Field: "balance", Value: strconv.Quote(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
-	}
-	return unit.Volume(v) * measure.Litre, nil
+	return -have / rate
 }
-
-// mostFactor bounds the factors of a balance: beyond those of any formula.
-const mostFactor = 1000
 
 // balance reads an equation between amounts into a weight for each component.
 func (t *Titration) balance(text string) ([]float64, error) {
@@ -61,18 +62,16 @@ func (t *Titration) balance(text string) ([]float64, error) {
 		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`, nil)
 	}
 	weights := make([]float64, len(t.path.Components()))
-	for k, sign := range []float64{1, -1} {
+	for k, weight := range []float64{1, -1} {
 		if strings.TrimSpace(sides[k]) == "0" {
 			continue
 		}
 		for term := range strings.SplitSeq(sides[k], " + ") {
-			name, n := strings.TrimSpace(term), 1.0
-			if number, rest, found := strings.Cut(name, " "); found {
-				if x, err := strconv.ParseFloat(number, 64); err == nil {
-					if !(x > 0 && x <= mostFactor) {
-						return nil, bad("factors above 0 to 1000", nil)
-					}
-					name, n = strings.TrimSpace(rest), x
+			name := strings.TrimSpace(term)
+			w := weight
+			if number, rest, _ := strings.Cut(name, " "); rest != "" {
+				if n, err := strconv.ParseFloat(number, 64); err == nil && n > 0 {
+					name, w = strings.TrimSpace(rest), w*n
 				}
 			}
 			i, err := t.path.Component(name)
@@ -80,11 +79,11 @@ func (t *Titration) balance(text string) ([]float64, error) {
 				return nil, bad("components on both sides", err)
 			}
 			if i >= 0 {
-				weights[i] += sign * n
+				weights[i] += w
 			}
 		}
 	}
-	if !slices.ContainsFunc(weights, func(w float64) bool { return w != 0 }) {
+	if floats.Norm(weights, 1) == 0 {
 		return nil, bad("a component that sample or titrant holds", nil)
 	}
 	return weights, nil
@@ -102,38 +101,51 @@ type Equivalent struct {
 // against the other of each solid that both vessels together make. Whether the
 // curve shows them is another matter: see [Titration.Inflections].
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
-	if err := within(bound{"end of the titration", inML(upTo), leastML, mostML, "mL"}); err != nil {
-		return nil, err
-	}
-	if err := t.ready(); err != nil {
+	if err := cmp.Or(chem.Within("end of the titration", inML(upTo), leastML, mostML, "mL"), t.ready()); err != nil {
 		return nil, err
 	}
 	var out []Equivalent
-	for _, b := range slices.Concat(t.chelation(), t.acidity(), t.precipitation()) {
-		if v, err := t.Equivalence(b); err == nil && v <= upTo {
-			out = append(out, Equivalent{b, inML(v)})
+	for _, weights := range slices.Concat([][]float64{t.chelation()}, t.acidity(), t.precipitation()) {
+		e := Equivalent{t.written(weights), t.meets(weights) * mLPerLitre}
+		if e.ML > 0 && e.ML <= inML(upTo) && !slices.Contains(out, e) {
+			out = append(out, e)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Equivalent) int { return cmp.Compare(a.ML, b.ML) })
 	return out, nil
 }
 
-// chelation balances metals and chelants, if there are both.
-func (t *Titration) chelation() []string {
-	var metals, chelants []string
-	poured := false
+// written is a balance as an equation, what has a negative weight on the right.
+func (t *Titration) written(weights []float64) string {
+	var sides [2][]string
 	for i, c := range t.path.Components() {
-		if t.metal(i) {
-			metals = append(metals, c.String())
-		} else if t.chelant(i) {
-			chelants = append(chelants, c.String())
+		term := c.String()
+		if n := math.Abs(weights[i]); n != 1 {
+			term = strconv.FormatFloat(n, 'g', 12, 64) + " " + term
 		}
-		poured = poured || t.path.Rate(i) != 0 && (t.metal(i) || t.chelant(i))
+		if weights[i] > 0 {
+			sides[0] = append(sides[0], term)
+		} else if weights[i] < 0 {
+			sides[1] = append(sides[1], term)
+		}
 	}
-	if !poured || metals == nil || chelants == nil {
-		return nil
+	if sides[1] == nil {
+		sides[1] = []string{"0"}
 	}
-	return []string{strings.Join(metals, " + ") + " = " + strings.Join(chelants, " + ")}
+	return strings.Join(sides[0], " + ") + " = " + strings.Join(sides[1], " + ")
+}
+
+// chelation balances metals and chelants.
+func (t *Titration) chelation() []float64 {
+	weights := make([]float64, len(t.path.Components()))
+	for i := range weights {
+		if class := t.path.Class(i); class.Metal() {
+			weights[i] = 1
+		} else if class == tables.StrongChelant { // one to one
+			weights[i] = -1
+		}
+	}
+	return weights
 }
 
 // Sites that are stronger than strongest are as good as strong acid in water, and
@@ -143,7 +155,7 @@ const strongest, weakest = 2.5, 11.5
 
 // acidity balances H⁺ with the sites that hold it, filled from the most basic on,
 // where pH is followed.
-func (t *Titration) acidity() []string {
+func (t *Titration) acidity() [][]float64 {
 	if t.probe != 0 {
 		return nil
 	}
@@ -154,30 +166,23 @@ func (t *Titration) acidity() []string {
 	var sites []site
 	for j := range t.path.Species() {
 		pK, _, ok := t.acid(j)
-		if n := t.path.Composition(j)[1:]; ok && floats.Count(func(x float64) bool { return x != 0 }, n) == 1 && floats.Sum(n) == 1 {
+		if n := t.path.Composition(j)[1:]; ok && floats.Norm(n, 1) == 1 {
 			sites = append(sites, site{1 + slices.Index(n, 1), pK})
 		}
 	}
 	slices.SortStableFunc(sites, func(a, b site) int { return cmp.Compare(b.pK, a.pK) })
-	var out []string
-	filled := make([]float64, len(t.path.Components()))
-	for k := range len(sites) + 1 {
-		var terms []string
-		for i, c := range t.path.Components() {
-			if filled[i] > 0 {
-				terms = append(terms, times(filled[i], c.String()))
-			}
+	sites = append(sites, site{pK: math.Inf(-1)}) // when all are filled
+	var out [][]float64
+	weights := make([]float64, len(t.path.Components()))
+	weights[0] = 1
+	for _, next := range sites {
+		if next.pK < weakest {
+			out = append(out, slices.Clone(weights))
 		}
-		if terms == nil {
-			terms = []string{"0"}
-		}
-		if k == len(sites) || sites[k].pK < weakest {
-			out = append(out, "H+ = "+strings.Join(terms, " + "))
-		}
-		if k == len(sites) || sites[k].pK < strongest {
+		if next.pK < strongest {
 			break
 		}
-		filled[sites[k].ligand]++
+		weights[next.ligand]--
 	}
 	return out
 }
@@ -202,12 +207,11 @@ func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
 }
 
 // precipitation balances the two ions of each solid that are in one vessel each.
-func (t *Titration) precipitation() []string {
-	var out []string
-	components := t.path.Components()
+func (t *Titration) precipitation() [][]float64 {
+	var out [][]float64
 	for k := range t.path.Solids() {
-		var sample, titrant []int
 		n := t.path.SolidComposition(k)
+		var sample, titrant []int
 		for i, x := range n {
 			if x != 0 && t.path.Rate(i) == 0 {
 				sample = append(sample, i)
@@ -218,19 +222,9 @@ func (t *Titration) precipitation() []string {
 		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || t.path.Start(titrant[0]) != 0 {
 			continue
 		}
-		a, b := sample[0], titrant[0]
-		text := fmt.Sprintf("%s = %s", times(n[b]/n[a], components[a].String()), components[b])
-		if !slices.Contains(out, text) {
-			out = append(out, text)
-		}
+		weights := make([]float64, len(n))
+		weights[sample[0]], weights[titrant[0]] = n[titrant[0]]/n[sample[0]], -1
+		out = append(out, weights)
 	}
 	return out
-}
-
-// times writes a term of a balance.
-func times(n float64, name string) string {
-	if n == 1 {
-		return name
-	}
-	return strconv.FormatFloat(n, 'g', 12, 64) + " " + name
 }

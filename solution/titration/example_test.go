@@ -267,7 +267,7 @@ func ExampleTitre_Concentration() {
 }
 
 // Drops of a calcium solution on a sample of a used bath.
-func ExampleTitre_FreeChelant() {
+func ExampleFreeChelantIn() {
 	drops, err := titration.FindDispenser("drop bottle")
 	if err != nil {
 		log.Fatal(err)
@@ -277,7 +277,11 @@ func ExampleTitre_FreeChelant() {
 		Strength:  titration.Result{Value: 0.1, Standard: 0.001}, // mol/L calcium
 		Delivered: titration.Aliquot{With: drops}, Drops: 62,
 	}
-	left, err := test.FreeChelant(20 * measure.Litre)
+	c, err := test.Concentration()
+	if err != nil {
+		log.Fatal(err)
+	}
+	left, err := titration.FreeChelantIn(20*measure.Litre, c)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -293,7 +297,7 @@ func ExampleTitre_FreeChelant() {
 
 // A hardness kit that counts a grain per gallon, 17.1 mg/L as CaCO3, with each drop:
 // 22 of them on the water, 13 after a spoonful of bath went into it.
-func ExampleKitTest_FreeChelant() {
+func ExampleKitTest_Concentration() {
 	t, err := tables.Standard()
 	if err != nil {
 		log.Fatal(err)
@@ -302,16 +306,16 @@ func ExampleKitTest_FreeChelant() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	left, err := titration.KitTest{
+	free, err := titration.KitTest{
 		Bath:       titration.Aliquot{Volume: measure.Teaspoon, With: titration.Dispenser{Relative: 0.05}},
 		Water:      titration.Aliquot{Volume: 100 * measure.Millilitre},
 		WaterDrops: 22, Drops: 13,
 		PerDrop: titration.Result{Value: float64(grain), Standard: 0.06 * float64(grain)},
-	}.FreeChelant(20 * measure.Litre)
+	}.Concentration()
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println("free chelant, mol/L:", left.ConcentrationMolPerLitre)
+	fmt.Println("free chelant, mol/L:", free)
 	// Output:
 	// free chelant, mol/L: 0.0291 ± 0.0024
 }

@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -27,28 +28,26 @@ const (
 	// start.
 	Offset Unknown = "offset of the electrode"
 
-	concentrationOf = "concentration of "
-	acidConstantOf  = "pKa of "
-	formationOf     = "log K of "
+	concentration, acidConstant, formation = "concentration", "pKa", "log K" // of a species
 )
 
 // Concentration is that of a species in the sample, mol/L: as much as the
 // components in it would make, however they are spread. The search starts at what
 // the sample was made with, which must be above 0, and moves all components of
 // the species: "Hac" brings as much H⁺ as acetate, "ac-" brings none.
-func Concentration(species string) Unknown { return Unknown(concentrationOf + species) }
+func Concentration(species string) Unknown { return concentration + " of " + Unknown(species) }
 
 // AcidConstant is −log10 K° of an acid, by formula or name, at zero ionic strength
 // and the temperature of the sample; the search starts at the constant in use.
 // What holds more protons moves along.
-func AcidConstant(acid string) Unknown { return Unknown(acidConstantOf + acid) }
+func AcidConstant(acid string) Unknown { return acidConstant + " of " + Unknown(acid) }
 
 // FormationConstant is log10 K° of a dissolved species or a solid from its
 // components, by formula or name, at zero ionic strength and the temperature of
 // the sample: of a salt it is −log10 of the solubility product. The search starts
 // at the constant in use, the tables' or one set by the caller; by as much as it
 // moves at zero ionic strength, it moves at every other. Other species keep theirs.
-func FormationConstant(species string) Unknown { return Unknown(formationOf + species) }
+func FormationConstant(species string) Unknown { return formation + " of " + Unknown(species) }
 
 // Fitting is how a fit weighs its readings.
 type Fitting struct {
@@ -88,8 +87,8 @@ type Fit struct {
 }
 
 // Fit finds the unknowns that best explain readings of the probe, by Gauss–Newton
-// steps on exact derivatives, halved where a full one does not improve. The titration itself stays as it is. There must be more
-// readings than unknowns, and the readings must tell the unknowns apart.
+// steps on exact derivatives, halved where a full one does not improve. There must be
+// more readings than unknowns, and the readings must tell the unknowns apart.
 //
 // Uncertainties are those of the linearised problem (A. Björck, Numerical Methods
 // for Least Squares Problems, SIAM 1996). They do not hold the errors of what was
@@ -118,17 +117,16 @@ type fitter struct {
 
 	residual, slope, sigma, weight []float64 // of each reading
 	jacobian                       *mat.Dense
-	gradient                       path.Gradient
+	gradient                       path.Inputs
 	spread                         float64 // that the weights refer to
 }
 
-// move is what a unit of an unknown changes along the path.
+// move is what a unit of an unknown changes along the path. That of a concentration
+// is 1 mol/L, that of the strength a factor of 1.
 type move struct {
-	start  []float64 // mol of each component for 1 mol/L
-	rate   []float64 // mol/L of each component for a factor of 1
-	logK   []float64 // of each species and solid for one unit of a constant
-	offset float64   // of the electrode
-	log    bool      // the parameter is a logarithm
+	path.Inputs
+	offset float64 // of the electrode
+	log    bool    // the parameter is a logarithm
 }
 
 func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) (*fitter, error) {
@@ -147,7 +145,7 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 			return nil, err
 		}
 	}
-	if err := within(bound{"standard uncertainty of a reading", how.Standard, 0, highestP, ""}, bound{"standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"}); err != nil {
+	if err := cmp.Or(chem.Within("standard uncertainty of a reading", how.Standard, 0, highestP, ""), chem.Within("standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL")); err != nil {
 		return nil, err
 	}
 	if how.VolumeStandard > 0 && how.Standard == 0 {
@@ -179,21 +177,14 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 // move finds what an unknown changes and where it starts.
 func (t *Titration) move(u Unknown) (move, float64, error) {
 	p := t.path
-	dissolved, components := len(p.Species()), len(p.Components())
-	m := move{start: make([]float64, components), rate: make([]float64, components), logK: make([]float64, dissolved+len(p.Solids()))}
+	m := move{Inputs: p.NewInputs()}
 	bad := func(want string) (move, float64, error) {
 		return move{}, 0, &chem.InputError{Field: "unknown", Value: string(u), Want: want}
 	}
-	kind, species := "", ""
-	for _, prefix := range []string{concentrationOf, acidConstantOf, formationOf} {
-		if rest, ok := strings.CutPrefix(string(u), prefix); ok {
-			kind, species = prefix, rest
-		}
-	}
 	switch u {
 	case Strength:
-		for i := range m.rate {
-			m.rate[i] = p.Rate(i)
+		for i := range m.Rate {
+			m.Rate[i] = p.Rate(i)
 		}
 		m.log = true
 		return m, 0, nil
@@ -201,45 +192,39 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		m.offset = 1
 		return m, 0, nil
 	}
-	if species == "" {
-		return bad("one that this package makes")
-	}
+	kind, species, _ := strings.Cut(string(u), " of ")
 	j, err := p.FindSpecies(species)
-	switch {
-	case err != nil:
+	if err != nil {
 		return move{}, 0, err
-	case j < 0 || j >= dissolved && kind != formationOf:
+	}
+	if j < 0 || j >= len(p.Species()) && kind != formation {
 		return bad("a species of this titration")
-	case kind == formationOf:
+	}
+	switch kind {
+	case formation:
 		if i, err := p.Component(species); err == nil && i >= 0 {
 			return bad("a species that is made from components; this one is a component")
 		}
-		m.logK[j] = 1
+		m.LogK[j] = 1
 		return m, p.StandardLog10K(j), nil
-	case kind == acidConstantOf:
+	case acidConstant:
 		pK, along, ok := t.acid(j)
 		if !ok {
 			return bad("an acid: a species that has lost a proton in another")
 		}
-		m.logK = along
+		m.LogK = along
 		return m, pK, nil
-	}
-	m.log = true
-	start := math.Inf(1)
-	for i, n := range p.Composition(j) {
-		if m.start[i] = n * p.StartLitres(); n != 0 {
-			start = min(start, p.Start(i)/m.start[i])
+	case concentration:
+		m.log = true
+		start := math.Inf(1)
+		for i, n := range p.Composition(j) {
+			if m.Start[i] = n * p.StartLitres(); n != 0 {
+				start = min(start, p.Start(i)/m.Start[i])
+			}
 		}
+		return m, math.Log(start), nil
 	}
-	return m, math.Log(start), nil
-}
-
-// scale is how fast what a parameter stands for changes with it.
-func (m *move) scale(x float64) float64 {
-	if m.log {
-		return math.Exp(x)
-	}
-	return 1
+	return bad("one that this package makes")
 }
 
 // walk moves all parameters by part of a step, and the path with them.
@@ -249,17 +234,9 @@ func (f *fitter) walk(step []float64, part float64) {
 		d *= part
 		by := d
 		if m.log {
-			by = m.scale(f.x[k]) * math.Expm1(d)
+			by = math.Exp(f.x[k]) * math.Expm1(d)
 		}
-		for i := range m.start {
-			f.run.path.Spill(i, m.start[i]*by)
-			f.run.path.Strengthen(i, m.rate[i]*by)
-		}
-		for j, n := range m.logK {
-			if n != 0 { // a species left out stays out
-				f.run.path.ShiftConstant(j, n*by)
-			}
-		}
+		f.run.path.Shift(by, m.Inputs)
 		f.offset += m.offset * by
 		f.x[k] += d
 	}
@@ -276,20 +253,23 @@ func (f *fitter) evaluate(ctx context.Context) error {
 			return err
 		}
 		f.residual[i], f.slope[i] = r.P-p.P-f.offset, p.SlopePerML
-		if err := f.run.path.Gradient(f.run.probe, &f.gradient); err != nil {
+		g := &f.gradient
+		if err := f.run.path.Gradient(f.run.probe, g); err != nil {
 			return err
 		}
-		for k := range f.moves {
-			m, g := &f.moves[k], &f.gradient
-			d := floats.Dot(m.start, g.Start) + floats.Dot(m.rate, g.Rate) + floats.Dot(m.logK, g.LogK) + m.offset
-			f.jacobian.Set(i, k, d*m.scale(f.x[k]))
+		for k, m := range f.moves {
+			d := floats.Dot(m.Start, g.Start) + floats.Dot(m.Rate, g.Rate) + floats.Dot(m.LogK, g.LogK) + m.offset
+			if m.log {
+				d *= math.Exp(f.x[k])
+			}
+			f.jacobian.Set(i, k, d)
 		}
 	}
 	return nil
 }
 
 func (f *fitter) report() (*Fit, error) {
-	q, err := f.linearise(func(i int) float64 { return f.weight[i] })
+	q, err := f.linearise()
 	if err != nil {
 		return nil, err
 	}

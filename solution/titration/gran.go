@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -39,9 +40,9 @@ type GranLine struct {
 // least three readings at two volumes or more.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
 	v0, sign := inML(sample), -1.0
-	err := within(
-		bound{"volume of the sample", v0, leastML, mostML, "mL"}, bound{"number of readings", float64(len(readings)), 3, mostPoints, ""},
-		bound{"kind of Gran function", float64(kind), float64(GranFalling), float64(GranExcess), ""},
+	err := cmp.Or(
+		chem.Within("volume of the sample", v0, leastML, mostML, "mL"), chem.Within("number of readings", float64(len(readings)), 3, mostPoints, ""),
+		chem.Within("kind of Gran function", float64(kind), float64(GranFalling), float64(GranExcess), ""),
 	)
 	if err != nil {
 		return GranLine{}, err
@@ -87,5 +88,5 @@ const lowestP, highestP = -3, 100
 // check refuses reading i at less than so many mL, or beyond what a probe can read.
 func (r Reading) check(i int, least float64) error {
 	name := fmt.Sprintf("reading %d", i+1)
-	return within(bound{"volume of " + name, r.ML, least, mostML, "mL"}, bound{name, r.P, lowestP, highestP, ""})
+	return cmp.Or(chem.Within("volume of "+name, r.ML, least, mostML, "mL"), chem.Within(name, r.P, lowestP, highestP, ""))
 }

@@ -39,7 +39,12 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 		smooth := grows(a) > 0 && grows(b) < 0
 		// steepness that moves against its own rate jumps between the two
 		kink := grows(a)*grows(b) > 0 && grows(a)*(steepness(b)-steepness(a)) < 0
-		if !kink && !smooth || steepness(a) < steeper*max(gentlest(points, i-1, -1), gentlest(points, i, 1)) {
+		if !kink && !smooth {
+			continue
+		}
+		before, _ := gentle(points, i-1, -1, steeper*steepness(a))
+		after, _ := gentle(points, i, 1, steeper*steepness(b))
+		if steepness(a) < steeper*max(before, after) {
 			continue
 		}
 		middle := (steepness(a) + steepness(b)) / 2
@@ -69,15 +74,18 @@ func steepness(p Point) float64 { return math.Abs(p.SlopePerML) }
 // grows is the rate at which the steepness of the curve grows.
 func grows(p Point) float64 { return math.Copysign(1, p.SlopePerML) * p.BendPerML2 }
 
-// gentlest is the least steepness from point i on in a direction, as far as the
-// curve does not get steeper than it is there.
-func gentlest(p []Point, i, direction int) float64 {
-	top := steeper * steepness(p[i])
-	least := top
-	for ; i >= 0 && i < len(p) && steepness(p[i]) <= top; i += direction {
-		least = min(least, steepness(p[i]))
+// gentle walks from point i on in a direction, as far as the curve is no steeper
+// than a limit: to the least steepness there, and the volume at the end, by the
+// chord where the curve goes on.
+func gentle(p []Point, i, direction int, limit float64) (least, ml float64) {
+	for least = limit; i >= 0 && i < len(p); i += direction {
+		last, here := steepness(p[i-direction]), steepness(p[i])
+		if ml = p[i].ML; here > max(limit, last) {
+			return least, ml + (p[i-direction].ML-ml)*(here-limit)/(here-last)
+		}
+		least = min(least, here)
 	}
-	return least
+	return least, ml
 }
 
 // Buffer is a stretch of the curve that resists the titrant, and the gentlest
@@ -111,19 +119,9 @@ func (t *Titration) Buffers(ctx context.Context, upTo unit.Volume) ([]Buffer, er
 		w := grows(a) / (grows(a) - grows(b)) // the root of the bend, by the chord
 		least := math.Abs(a.SlopePerML + w*(b.SlopePerML-a.SlopePerML))
 		place := Reading{ML: a.ML + w*(b.ML-a.ML), P: a.P + w*(b.P-a.P)}
-		out = append(out, Buffer{place, edge(p, i-1, -1, least/bufferShare), edge(p, i, 1, least/bufferShare), 1 / least})
+		_, from := gentle(p, i-1, -1, least/bufferShare)
+		_, to := gentle(p, i, 1, least/bufferShare)
+		out = append(out, Buffer{place, from, to, 1 / least})
 	}
 	return out, nil
-}
-
-// edge is the volume, from point i on in a direction, at which the curve becomes
-// steeper than a slope: by the chord, or the end of the curve.
-func edge(p []Point, i, direction int, slope float64) float64 {
-	for ; i >= 0 && i < len(p); i += direction {
-		a, b := p[i-direction], p[i]
-		if steepness(b) > max(slope, steepness(a)) {
-			return b.ML + (a.ML-b.ML)*(steepness(b)-slope)/(steepness(b)-steepness(a))
-		}
-	}
-	return p[i-direction].ML
 }

@@ -33,7 +33,7 @@ type Interference struct {
 // for good is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
 	taken := inML(sample)
-	if err := within(bound{"volume of the sample", taken, leastML, mostML, "mL"}); err != nil {
+	if err := chem.Within("volume of the sample", taken, leastML, mostML, "mL"); err != nil {
 		return Interference{}, err
 	}
 	slow, err := New(beaker, titrant, "Ca2+")
@@ -42,10 +42,10 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	}
 	hardness, chelant := 0.0, 0.0 // mol/L of the titrant, mol in the beaker
 	for i := range slow.path.Components() {
-		if slow.path.Class(i) == tables.HardnessMetal {
+		switch slow.path.Class(i) {
+		case tables.HardnessMetal:
 			hardness += slow.path.Rate(i)
-		}
-		if slow.chelant(i) {
+		case tables.StrongChelant:
 			chelant += slow.path.Start(i)
 		}
 	}
@@ -54,7 +54,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	}
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
 	for k, solid := range slow.path.Solids() {
-		if slow.holdsMetal(slow.path.SolidComposition(k)) {
+		if slow.holds(slow.path.SolidComposition(k), tables.Class.Metal) > 0 {
 			if err := barred.Bar(solid.String()); err != nil {
 				return Interference{}, err
 			}
@@ -64,9 +64,14 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	if err != nil {
 		return Interference{}, err
 	}
-	free, err := quick.freeChelant()
-	if err != nil {
+	if err := quick.path.At(0); err != nil {
 		return Interference{}, err
+	}
+	free := 0.0 // mol
+	for j, c := range quick.path.Concentrations() {
+		if n := quick.path.Composition(j); quick.holds(n, tables.Class.Metal) == 0 {
+			free += quick.holds(n, func(c tables.Class) bool { return c == tables.StrongChelant }) * c * quick.path.Litres()
+		}
 	}
 	if !(free > 0) {
 		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
@@ -86,20 +91,13 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	return Interference{free / (taken / mLPerLitre), reported[0], reported[1]}, nil
 }
 
-// freeChelant adds up the chelant that holds no metal but the alkalis before the
-// burette is opened, mol.
-func (t *Titration) freeChelant() (float64, error) {
-	if err := t.path.At(0); err != nil {
-		return 0, err
-	}
-	free := 0.0
-	for j, c := range t.path.Concentrations() {
-		composition := t.path.Composition(j)
-		for i, n := range composition {
-			if t.chelant(i) && !t.holdsMetal(composition) {
-				free += n * c * t.path.Litres()
-			}
+// holds adds up what a composition holds of some classes.
+func (t *Titration) holds(composition []float64, of func(tables.Class) bool) float64 {
+	sum := 0.0
+	for i, n := range composition {
+		if of(t.path.Class(i)) {
+			sum += n
 		}
 	}
-	return free, nil
+	return sum
 }

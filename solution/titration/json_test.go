@@ -66,7 +66,9 @@ func TestResultsSurviveJSON(t *testing.T) {
 		Bath: titration.Aliquot{Volume: mL}, Water: titration.Aliquot{Volume: 100 * mL}, WaterDrops: 12, Drops: 6,
 		PerDrop: titration.Result{Value: 0.0002, Standard: 0.00001},
 	}
-	free, err := kit.FreeChelant(20000 * mL)
+	c, err := kit.Concentration()
+	require.NoError(t, err)
+	free, err := titration.FreeChelantIn(20000*mL, c)
 	require.NoError(t, err)
 	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01)
 	require.NoError(t, err)

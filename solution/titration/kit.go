@@ -1,9 +1,8 @@
 package titration
 
 import (
+	"cmp"
 	"fmt"
-
-	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 )
@@ -23,20 +22,7 @@ type KitTest struct {
 	PerDrop Result
 }
 
-func (x KitTest) check() error {
-	if x.Drops < 1 {
-		return &chem.InputError{Field: "drops on the mixture", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
-	}
-	return within(append(
-		append(x.Bath.bounds("bath taken", leastML), x.Water.bounds("hard water", leastML)...),
-		bound{"drops on the water", float64(x.WaterDrops), 1, mostDrops, ""},
-		bound{"drops on the mixture", float64(x.Drops), 1, mostDrops, ""},
-		bound{"hardness that a drop counts", x.PerDrop.Value, leastStrength, mostStrength, "mol/L"},
-		bound{"uncertainty of that", x.PerDrop.Standard, 0, mostStrength, "mol/L"},
-	)...)
-}
-
-// FreeChelant returns the capacity left in a bath of that volume,
+// Concentration returns that of the free chelant in the bath, mol/L,
 //
 //	c = (h W − h′ (W + B))/B
 //
@@ -44,23 +30,32 @@ func (x KitTest) check() error {
 // each count. That of the drops' size acts on both counts alike. Where the
 // mixture needs no drop, or one, all the hardness was bound and the error says to
 // take less bath; it wraps [ErrNone] where the counts show no chelant.
-func (x KitTest) FreeChelant(bath unit.Volume) (FreeChelant, error) {
-	if err := x.check(); err != nil {
-		return FreeChelant{}, err
+func (x KitTest) Concentration() (Result, error) {
+	if x.Drops < 1 {
+		return Result{}, &chem.InputError{Field: "drops on the mixture", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
 	}
 	b, w, drop := x.Bath.ml(), x.Water.ml(), x.PerDrop.Value
+	if err := cmp.Or(
+		x.Bath.check("bath taken", leastML), x.Water.check("hard water", leastML),
+		chem.Within("drops on the water", float64(x.WaterDrops), 1, mostDrops, ""),
+		chem.Within("drops on the mixture", float64(x.Drops), 1, mostDrops, ""),
+		chem.Within("hardness that a drop counts", drop, leastStrength, mostStrength, "mol/L"),
+		chem.Within("uncertainty of that", x.PerDrop.Standard, 0, mostStrength, "mol/L"),
+	); err != nil {
+		return Result{}, err
+	}
 	h, left := drop*(float64(x.WaterDrops)-meanOfDrop), drop*(float64(x.Drops)-meanOfDrop)
 	c := (h*w - left*(w+b)) / b
 	if !(c > 0) {
 		counts := fmt.Sprintf("%d on the water and %d on the mixture", x.WaterDrops, x.Drops)
-		return FreeChelant{}, &chem.InputError{Field: "count of drops", Value: counts, Want: "fewer on the mixture; these show no free chelant", Kind: ErrNone}
+		return Result{}, &chem.InputError{Field: "count of drops", Value: counts, Want: "fewer on the mixture; these show no free chelant", Kind: ErrNone}
 	}
 	count := drop * standardOfReading
-	return newFreeChelant(newResult(c,
+	return newResult(c,
 		Part{"size of the drop", c * x.PerDrop.Relative()},
 		Part{"last drop on the water", count * w / b},
 		Part{"last drop on the mixture", count * (w + b) / b},
 		Part{"volume of bath taken", x.Bath.With.calibration(b) * (c + left)},
 		Part{"volume of hard water", x.Water.With.calibration(w) * (h - left) * w / b},
-	), bath)
+	), nil
 }

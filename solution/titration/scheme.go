@@ -37,7 +37,7 @@ const (
 // has in common stands in x: bias, blank, and the relative uncertainty of its
 // Strength. The error wraps [ErrNone] where no choice fits a burette.
 func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
-	if err := within(bound{"expected concentration", expected, leastStrength, mostStrength, "mol/L"}, bound{"relative uncertainty wanted", wanted, leastWanted, 1, ""}); err != nil {
+	if err := cmp.Or(chem.Within("expected concentration", expected, leastStrength, mostStrength, "mol/L"), chem.Within("relative uncertainty wanted", wanted, leastWanted, 1, "")); err != nil {
 		return nil, err
 	}
 	relative := x.Strength.Relative()
@@ -68,14 +68,11 @@ func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser,
 	if out == nil {
 		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
 	}
-	cost := func(s Scheme) float64 { // titrant, or more than any where the wish is not met
-		if s.Meets {
-			return s.TitrantML
-		}
-		return math.Inf(1)
-	}
 	slices.SortStableFunc(out, func(a, b Scheme) int {
-		return cmp.Or(cmp.Compare(cost(a), cost(b)), cmp.Compare(a.Result.Relative(), b.Result.Relative()))
+		if a.Meets && b.Meets && a.TitrantML != b.TitrantML {
+			return cmp.Compare(a.TitrantML, b.TitrantML)
+		}
+		return cmp.Compare(a.Result.Relative(), b.Result.Relative()) // which also puts those that meet it first
 	})
 	return out, nil
 }

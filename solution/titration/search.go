@@ -96,7 +96,7 @@ func (f *fitter) lost() error {
 // descend takes one step, halved until it improves. end is true when it was too
 // small to matter.
 func (f *fitter) descend(ctx context.Context) (end bool, err error) {
-	q, err := f.linearise(f.curvature)
+	q, err := f.linearise()
 	if err != nil {
 		return false, err
 	}
@@ -128,20 +128,14 @@ type linear struct {
 	covariance mat.SymDense // of the parameters in units of the lengths of the Jacobian's columns
 }
 
-// curvature is the second derivative of a reading's part of the sum by its
-// residual, over that of a square.
-func (f *fitter) curvature(i int) float64 { return f.weight[i] * f.weight[i] * f.weight[i] }
-
-// linearise solves the normal equations, rows weighed by the curvature given and
-// columns of the Jacobian scaled to length one.
-func (f *fitter) linearise(curvature func(int) float64) (*linear, error) {
+// linearise solves the normal equations, with the columns of the Jacobian scaled to
+// length one.
+func (f *fitter) linearise() (*linear, error) {
 	n, p := f.jacobian.Dims()
-	var j mat.Dense
-	j.Apply(func(i, _ int, d float64) float64 { return d * math.Sqrt(curvature(i)) / f.sigma[i] }, f.jacobian)
-	rows := mat.NewVecDense(n, nil)
-	for i, r := range f.residual {
-		rows.SetVec(i, f.weight[i]*r/(f.sigma[i]*math.Sqrt(curvature(i))))
-	}
+	weigh := func(i, _ int, x float64) float64 { return x * math.Sqrt(f.weight[i]) / f.sigma[i] }
+	var j, rows mat.Dense
+	j.Apply(weigh, f.jacobian)
+	rows.Apply(weigh, mat.NewVecDense(n, f.residual))
 	length := make([]float64, p)
 	for k := range p {
 		if length[k] = mat.Norm(j.ColView(k), 2); !(length[k] > leastEffect) {
@@ -152,7 +146,7 @@ func (f *fitter) linearise(curvature func(int) float64) (*linear, error) {
 	var normal mat.SymDense
 	var gradient, step mat.VecDense
 	normal.SymOuterK(1, j.T())
-	gradient.MulVec(j.T(), rows)
+	gradient.MulVec(j.T(), rows.ColView(0))
 	q := &linear{step: make([]float64, p), sd: make([]float64, p)}
 	var c mat.Cholesky
 	if !c.Factorize(&normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil || c.SolveVecTo(&step, &gradient) != nil {
@@ -175,7 +169,7 @@ func (f *fitter) robustScale() float64 {
 	for i, r := range f.residual {
 		psi := f.weight[i] * r / (f.sigma[i] * f.spread)
 		squares += psi * psi
-		bends[i] = f.curvature(i)
+		bends[i] = math.Pow(f.weight[i], 3) // second derivative, over that of a square
 		weight += f.weight[i]
 	}
 	n, p := float64(len(f.residual)), float64(len(f.unknowns))

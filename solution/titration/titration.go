@@ -10,7 +10,6 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/path"
-	"example.com/chelation/tables"
 )
 
 // ErrNone is wrapped by errors that tell a search of sound data that found nothing:
@@ -109,19 +108,6 @@ func (t *Titration) Quantity() string {
 	return solution.PM(t.path.Components()[t.probe].String(), 0).Name()
 }
 
-// Species returns what can occur along the titration: the dissolved species, bare
-// components among them, and after them the solids that may form.
-func (t *Titration) Species() []string {
-	if t.ready() != nil {
-		return nil
-	}
-	var out []string
-	for _, s := range append(t.path.Species(), t.path.Solids()...) {
-		out = append(out, s.String())
-	}
-	return out
-}
-
 // At returns the point after a volume of titrant, without derivatives, and in it
 // the species asked for, dissolved or solid, by formula, name or synonym.
 func (t *Titration) At(v unit.Volume, species ...string) (Point, error) {
@@ -191,27 +177,4 @@ func (t *Titration) reading() float64 {
 		return t.path.PH()
 	}
 	return t.path.PFree(t.probe)
-}
-
-// metal tells whether chelants bind a component firmly: any metal but those of the
-// alkalis.
-func (t *Titration) metal(component int) bool {
-	class := t.path.Class(component)
-	return class == tables.HardnessMetal || class == tables.IronMetal || class == tables.OtherMetal
-}
-
-// chelant tells whether a component binds metals one to one, firmly enough to
-// titrate them with.
-func (t *Titration) chelant(component int) bool {
-	return t.path.Class(component) == tables.StrongChelant
-}
-
-// holdsMetal tells whether a metal is part of a composition.
-func (t *Titration) holdsMetal(composition []float64) bool {
-	for i, n := range composition {
-		if n > 0 && t.metal(i) {
-			return true
-		}
-	}
-	return false
 }

@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -56,16 +57,16 @@ func (x Titre) check() error {
 	if x.Drops > 0 && x.Delivered.Volume != 0 {
 		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	return within(append(
-		append(x.Sample.bounds("the sample", leastML), x.Delivered.bounds("the titrant", 0)...),
-		bound{"strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"},
-		bound{"uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"},
-		bound{"drops", float64(x.Drops), 0, mostDrops, ""},
-		bound{"blank", inML(x.Blank), 0, mostML, "mL"},
-		bound{"titration error", x.Bias.Value, leastBias, mostBias, ""},
-		bound{"uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""},
-		bound{"titrant less blank", x.ml(), leastML, mostML, "mL"},
-	)...)
+	return cmp.Or(
+		x.Sample.check("the sample", leastML), x.Delivered.check("the titrant", 0),
+		chem.Within("strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"),
+		chem.Within("uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"),
+		chem.Within("drops", float64(x.Drops), 0, mostDrops, ""),
+		chem.Within("blank", inML(x.Blank), 0, mostML, "mL"),
+		chem.Within("titration error", x.Bias.Value, leastBias, mostBias, ""),
+		chem.Within("uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""),
+		chem.Within("titrant less blank", x.ml(), leastML, mostML, "mL"),
+	)
 }
 
 // Concentration returns that of the analyte in the sample, mol/L.
@@ -97,28 +98,14 @@ type FreeChelant struct {
 	RustGrams                Result `json:"rust_g"`                  // g of rust, as FeO(OH)
 }
 
-// FreeChelant reads the titre of a sample of bath with a calcium solution as the
-// capacity left in the bath.
-func (x Titre) FreeChelant(bath unit.Volume) (FreeChelant, error) {
-	c, err := x.Concentration()
-	if err != nil {
+// FreeChelantIn returns what a bath of that volume can still bind, at a
+// concentration of free chelant in mol/L that a test has found.
+func FreeChelantIn(bath unit.Volume, concentration Result) (FreeChelant, error) {
+	iron, badIron := chem.ParseFormula("Fe")
+	rust, badRust := chem.ParseFormula("FeO(OH)")
+	if err := cmp.Or(chem.Within("volume of the bath", inML(bath), leastML, mostML, "mL"), badIron, badRust); err != nil {
 		return FreeChelant{}, err
 	}
-	return newFreeChelant(c, bath)
-}
-
-func newFreeChelant(c Result, bath unit.Volume) (FreeChelant, error) {
-	if err := within(bound{"volume of the bath", inML(bath), leastML, mostML, "mL"}); err != nil {
-		return FreeChelant{}, err
-	}
-	iron, err := chem.ParseFormula("Fe")
-	if err != nil {
-		return FreeChelant{}, err
-	}
-	rust, err := chem.ParseFormula("FeO(OH)")
-	if err != nil {
-		return FreeChelant{}, err
-	}
-	moles := c.times(inML(bath) / mLPerLitre)
-	return FreeChelant{c, moles, moles.times(iron.MolarMass()), moles.times(rust.MolarMass())}, nil
+	moles := concentration.times(inML(bath) / mLPerLitre)
+	return FreeChelant{concentration, moles, moles.times(iron.MolarMass()), moles.times(rust.MolarMass())}, nil
 }

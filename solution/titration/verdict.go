@@ -36,10 +36,7 @@ type Verdict struct {
 // so are acid–base indicators where a metal is followed, and the other way round.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
 	target := inML(equivalence)
-	if err := within(bound{"equivalence", target, leastML, mostML, "mL"}, bound{"tolerance", tolerance, 0, 1, ""}); err != nil {
-		return nil, err
-	}
-	if err := t.ready(); err != nil {
+	if err := cmp.Or(t.ready(), chem.Within("equivalence", target, leastML, mostML, "mL"), chem.Within("tolerance", tolerance, 0, 1, "")); err != nil {
 		return nil, err
 	}
 	if indicators == nil {

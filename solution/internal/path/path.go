@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
@@ -32,7 +34,7 @@ type Path struct {
 // which makes the vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
 	p := &Path{run: run, litres: litres, growth: growth, poured: math.NaN()}
-	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what ShiftConstant changes
+	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what Shift changes
 	for _, c := range run.Members {
 		p.start, p.rate = append(p.start, moles[c]), append(p.rate, perLitre[c])
 		p.fresh = p.fresh || perLitre[c] != 0 && moles[c] == 0
@@ -199,21 +201,28 @@ func (p *Path) StartLitres() float64 { return p.litres }
 // Rate returns the moles of a component in a litre of what is poured.
 func (p *Path) Rate(component int) float64 { return p.rate[component] }
 
-// Spill adds moles of a component to the start of the path. With
-// [Path.Strengthen], [Path.ShiftConstant] and [Path.Gradient] it is what a fit
-// needs; changes hold from the next point on.
-func (p *Path) Spill(component int, moles float64) { p.start[component] += moles }
+// Inputs holds a number for each thing that goes into a path: a derivative by it, or
+// a change of it.
+type Inputs struct {
+	Start []float64 // 1/mol, or mol: of each component in the vessel
+	Rate  []float64 // L/mol, or mol/L: of each component per litre poured
+	LogK  []float64 // of log10 K of each of Species and, after them, of Solids
+}
 
-// Strengthen changes the moles of a component in a litre of what is poured.
-func (p *Path) Strengthen(component int, moles float64) { p.rate[component] += moles }
+// NewInputs returns inputs that are all 0.
+func (p *Path) NewInputs() Inputs {
+	n := len(p.start)
+	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.run.Species)+len(p.run.Solids))}
+}
 
-// ShiftConstant adds to log10 K of one of Species or, after them, of Solids.
-func (p *Path) ShiftConstant(species int, log10K float64) {
-	if k := species - len(p.run.Species); k >= 0 {
-		p.run.Medium.LnKs0[k] -= math.Ln10 * log10K // a product of solubility is turned the other way
-		return
-	}
-	p.run.Medium.LnK0[species] += math.Ln10 * log10K
+// Shift changes what goes into the path by multiples of inputs, from the next point
+// on.
+func (p *Path) Shift(by float64, of Inputs) {
+	floats.AddScaled(p.start, by, of.Start)
+	floats.AddScaled(p.rate, by, of.Rate)
+	n := len(p.run.Species)
+	floats.AddScaled(p.run.Medium.LnK0, math.Ln10*by, of.LogK[:n])
+	floats.AddScaled(p.run.Medium.LnKs0, -math.Ln10*by, of.LogK[n:]) // a product of solubility is turned the other way
 }
 
 // StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
@@ -239,16 +248,9 @@ func (p *Path) composition(f tables.Formation) []float64 {
 	return out
 }
 
-// Gradient is how pH or a pM at a point of a path depends on what goes into it.
-type Gradient struct {
-	Start []float64 // 1/mol: by the moles of each component in the vessel
-	Rate  []float64 // L/mol: by the moles of each component per litre poured
-	LogK  []float64 // by log10 K of each of Species and, after them, of Solids
-}
-
 // Gradient writes the exact derivatives at the present point to out: of the pH for
 // component 0, of −log10 of the free concentration for others.
-func (p *Path) Gradient(component int, out *Gradient) error {
+func (p *Path) Gradient(component int, out *Inputs) error {
 	if err := p.ready(); err != nil {
 		return err
 	}

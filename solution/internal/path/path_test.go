@@ -138,27 +138,30 @@ func TestGradientAgainstDifferences(t *testing.T) {
 			return p.PFree(i)
 		}
 		at()
-		var g path.Gradient
+		var g path.Inputs
 		require.NoError(t, p.Gradient(i, &g))
-		central := func(h float64, move func(float64)) float64 {
-			move(h)
+		one := p.NewInputs()
+		central := func(h float64, input *float64) float64 {
+			*input = 1
+			p.Shift(h, one)
 			up := at()
-			move(-2 * h)
+			p.Shift(-2*h, one)
 			down := at()
-			move(h)
+			p.Shift(h, one)
+			*input = 0
 			return (up - down) / (2 * h)
 		}
 		for k := range p.Components() {
-			d := central(1e-7, func(h float64) { p.Spill(k, h) })
+			d := central(1e-7, &one.Start[k])
 			assert.InDelta(t, d, g.Start[k], 1e-5*math.Abs(d)+1e-4, "%s: start %d", c, k)
-			d = central(1e-6, func(h float64) { p.Strengthen(k, h) })
+			d = central(1e-6, &one.Rate[k])
 			assert.InDelta(t, d, g.Rate[k], 1e-5*math.Abs(d)+1e-4, "%s: rate %d", c, k)
 		}
 		names := append(p.Species(), p.Solids()...)
 		require.Len(t, g.LogK, len(names))
 		for j, name := range names {
 			before := p.StandardLog10K(j)
-			d := central(1e-5, func(h float64) { p.ShiftConstant(j, h) })
+			d := central(1e-5, &one.LogK[j])
 			assert.InDelta(t, d, g.LogK[j], 1e-5*math.Abs(d)+1e-7, "%s: log K of %s", c, name)
 			assert.InDelta(t, before, p.StandardLog10K(j), 1e-9)
 			k, err := p.FindSpecies(name.String())
@@ -188,7 +191,7 @@ func TestPathRefuses(t *testing.T) {
 	fresh := paths(t)["citric acid"]
 	_, _, err := fresh.Motion()
 	assert.ErrorIs(t, err, chem.ErrInput, "no point yet")
-	assert.ErrorIs(t, fresh.Gradient(0, new(path.Gradient)), chem.ErrInput)
+	assert.ErrorIs(t, fresh.Gradient(0, new(path.Inputs)), chem.ErrInput)
 	_, record, err := water(t, litre).Path(water(t, litre))
 	require.NoError(t, err)
 	_, err = record()
