@@ -27,7 +27,6 @@ const (
 	usualPoints = 101
 	mostPoints  = 1e7  // a curve of a gigabyte
 	finestGap   = 1e-6 // of the volume, between points that Step asks for
-	deepest     = 40   // halvings, far beyond finestGap
 	fineStep    = 0.1  // of pH or pM: what shows every feature of a curve
 )
 
@@ -57,8 +56,8 @@ func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] 
 		}
 		last := Point{Reading: Reading{P: math.Inf(1)}} // nothing lies before the first
 		// visit goes to ml by way of what Step asks for between it and the last point.
-		var visit func(ml float64, depth int) bool
-		visit = func(ml float64, depth int) bool {
+		var visit func(ml float64) bool
+		visit = func(ml float64) bool {
 			err := ctx.Err()
 			var p Point
 			if err == nil {
@@ -68,14 +67,14 @@ func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] 
 				yield(Point{}, err)
 				return false
 			}
-			if g.Step > 0 && depth < deepest && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*p.ML {
-				return visit((last.ML+ml)/2, depth+1) && visit(ml, depth+1)
+			if g.Step > 0 && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*inML(g.UpTo) {
+				return visit((last.ML+ml)/2) && visit(ml)
 			}
 			last = p
 			return yield(p, nil)
 		}
 		for _, ml := range floats.Span(make([]float64, g.Points), 0, inML(g.UpTo)) {
-			if !visit(ml, 0) {
+			if !visit(ml) {
 				return
 			}
 		}

@@ -19,7 +19,6 @@ const (
 	normalMedian   = 1.4826 // standard deviations to the median of absolute normal deviates, turned over
 	settled        = 12     // iterations after which the spread stays, lest weights and spread chase each other
 	mostIterations = 100
-	mostHalvings   = 60    // of one step, down to what rounding leaves of it
 	longest        = 2.0   // change of a parameter in one step: of a logarithm of a concentration, of a constant
 	finished       = 1e-6  // step in standard uncertainties at which to stop
 	leastSpread    = 1e-12 // of residuals, for readings without error
@@ -84,11 +83,6 @@ func (f *fitter) search(ctx context.Context) error {
 			return err
 		}
 	}
-	return f.lost()
-}
-
-// lost tells that there is no way down.
-func (f *fitter) lost() error {
 	rms := math.Sqrt(f.sum() / float64(len(f.readings)))
 	return &chem.InputError{Field: "fit", Value: fmt.Sprintf("lost at a scatter of %.3g", rms), Want: "a start nearer to the answer, or a sample that holds what was titrated"}
 }
@@ -105,7 +99,7 @@ func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 		part, size = min(part, longest/math.Abs(d)), max(size, math.Abs(d)/q.sd[k])
 	}
 	before, enough := f.sum(), finished*max(f.spread, finished)
-	for range mostHalvings {
+	for {
 		f.walk(q.step, part)
 		if err := f.evaluate(ctx); err == nil && f.sum() <= before*(1+flat) {
 			return size < enough, nil
@@ -114,12 +108,11 @@ func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 			return false, ctx.Err()
 		}
 		f.walk(q.step, -part)
-		if part*size < enough {
+		if !(part*size >= enough) {
 			return true, f.evaluate(ctx) // as low as rounding lets it
 		}
 		part /= 2
 	}
-	return false, f.lost()
 }
 
 // linear is the linearised problem.

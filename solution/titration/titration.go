@@ -148,7 +148,10 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 	if err := t.path.At(ml / mLPerLitre); err != nil {
 		return Point{}, err
 	}
-	p := Point{Reading: Reading{ML: ml, P: t.reading()}, PH: t.path.PH(), IonicStrengthMolPerLitre: t.path.IonicStrength()}
+	p := Point{Reading: Reading{ml, t.path.PH()}, PH: t.path.PH(), IonicStrengthMolPerLitre: t.path.IonicStrength()}
+	if t.probe > 0 {
+		p.P = t.path.PFree(t.probe)
+	}
 	dissolved, solid := t.path.Concentrations(), t.path.SolidConcentrations()
 	for _, k := range places {
 		if k < len(dissolved) {
@@ -164,17 +167,10 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 	if err != nil {
 		return Point{}, err
 	}
-	p.SlopePerML, p.BendPerML2 = one.PH/mLPerLitre, two.PH/(mLPerLitre*mLPerLitre)
+	slope, bend := one.PH, two.PH
 	if t.probe > 0 {
-		p.SlopePerML, p.BendPerML2 = one.PFree[t.probe]/mLPerLitre, two.PFree[t.probe]/(mLPerLitre*mLPerLitre)
+		slope, bend = one.PFree[t.probe], two.PFree[t.probe]
 	}
+	p.SlopePerML, p.BendPerML2 = slope/mLPerLitre, bend/(mLPerLitre*mLPerLitre)
 	return p, nil
-}
-
-// reading is the probe at the last point.
-func (t *Titration) reading() float64 {
-	if t.probe == 0 {
-		return t.path.PH()
-	}
-	return t.path.PFree(t.probe)
 }

@@ -4,7 +4,6 @@
 package demo
 
 import (
-	"log"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -18,43 +17,37 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Tables returns the standard tables.
-func Tables(t testing.TB) *tables.Tables {
-	t.Helper()
-	std, err := tables.Standard()
-	require.NoError(t, err)
-	return std
+// must returns what cannot fail unless the tables are broken.
+func must[T any](x T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return x
 }
+
+// Tables returns the standard tables.
+func Tables(testing.TB) *tables.Tables { return must(tables.Standard()) }
 
 // Reagent returns a reagent of the tables.
-func Reagent(t testing.TB, name string) tables.Reagent {
-	t.Helper()
-	r, err := Tables(t).Reagent(name)
-	require.NoError(t, err)
-	return r
-}
+func Reagent(t testing.TB, name string) tables.Reagent { return must(Tables(t).Reagent(name)) }
 
 // Oxide returns an oxide of the tables.
-func Oxide(t testing.TB, name string) bath.Oxide {
-	t.Helper()
-	o, err := bath.FindOxide(Tables(t), name)
-	require.NoError(t, err)
-	return o
-}
+func Oxide(t testing.TB, name string) bath.Oxide { return must(bath.FindOxide(Tables(t), name)) }
+
+// Mix mixes a recipe.
+func Mix(t testing.TB, r recipe.Recipe) *bath.Bath { return must(r.Mix(Tables(t))) }
 
 // Recipe returns the recipe of the tool library.
 func Recipe(t testing.TB) recipe.Recipe {
-	t.Helper()
-	r, _, _ := Library()
-	return r
+	return recipe.Recipe{
+		Water: must(Tables(t).Water("moderately hard tap water")), Volume: 20 * measure.Litre, Temperature: chem.Celsius(20),
+		Chelant: Reagent(t, "tetrasodium EDTA tetrahydrate"), Amount: measure.AmountOfMass(500 * measure.Gram), Acid: Reagent(t, "citric acid"), PH: 7,
+	}
 }
 
-// Mix mixes a recipe.
-func Mix(t testing.TB, r recipe.Recipe) *bath.Bath {
-	t.Helper()
-	b, err := r.Mix(Tables(t))
-	require.NoError(t, err)
-	return b
+// Library returns the tables, the recipe and the oxide of fresh rust, for examples.
+func Library() (recipe.Recipe, *tables.Tables, bath.Oxide) {
+	return Recipe(nil), Tables(nil), Oxide(nil, "lepidocrocite")
 }
 
 // Pure returns a litre of pure water at 25 °C with moles of Na4(edta), brought to a
@@ -76,23 +69,4 @@ func Pure(t testing.TB, std *tables.Tables, edta, pH float64, reagent string) *b
 	b, err := bath.New(std, v)
 	require.NoError(t, err)
 	return b
-}
-
-// Library returns the tables, the recipe and the oxide of fresh rust, for examples.
-func Library() (recipe.Recipe, *tables.Tables, bath.Oxide) {
-	t, err := tables.Standard()
-	if err != nil {
-		log.Fatal(err)
-	}
-	tap, _ := t.Water("moderately hard tap water")
-	salt, _ := t.Reagent("tetrasodium EDTA tetrahydrate")
-	acid, _ := t.Reagent("citric acid")
-	oxide, err := bath.FindOxide(t, "lepidocrocite")
-	if err != nil {
-		log.Fatal(err)
-	}
-	return recipe.Recipe{
-		Water: tap, Volume: 20 * measure.Litre, Temperature: chem.Celsius(20),
-		Chelant: salt, Amount: measure.AmountOfMass(500 * measure.Gram), Acid: acid, PH: 7,
-	}, t, oxide
 }

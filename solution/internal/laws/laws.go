@@ -5,13 +5,8 @@ package laws
 import (
 	"context"
 	"encoding/json"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"iter"
-	"path/filepath"
 	"reflect"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -27,38 +22,12 @@ func ThroughJSON(t testing.TB, x any) any {
 	return back.Elem().Interface()
 }
 
-// Structs lists the exported structs of the package under test, from its source.
-func Structs(t testing.TB) []string {
-	t.Helper()
-	files, err := filepath.Glob("*.go")
-	require.NoError(t, err)
-	var names []string
-	for _, name := range files {
-		if strings.HasSuffix(name, "_test.go") {
-			continue
-		}
-		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
-		require.NoError(t, err)
-		ast.Inspect(file, func(n ast.Node) bool {
-			if spec, ok := n.(*ast.TypeSpec); ok && spec.Name.IsExported() {
-				if _, ok := spec.Type.(*ast.StructType); ok {
-					names = append(names, spec.Name.Name)
-				}
-			}
-			return true
-		})
-	}
-	require.NotEmpty(t, names)
-	return names
-}
-
 // Methods gives the exported methods of a value, each with a call that hands it
 // zero arguments and, for a context, one that does not end.
 func Methods(x any) iter.Seq2[string, func() []reflect.Value] {
-	v := reflect.ValueOf(x)
 	return func(yield func(string, func() []reflect.Value) bool) {
-		for i := range v.NumMethod() {
-			if !yield(v.Type().Method(i).Name, func() []reflect.Value { return call(v.Method(i)) }) {
+		for m, v := range reflect.ValueOf(x).Methods() {
+			if !yield(m.Name, func() []reflect.Value { return call(v) }) {
 				return
 			}
 		}
@@ -67,9 +36,9 @@ func Methods(x any) iter.Seq2[string, func() []reflect.Value] {
 
 func call(m reflect.Value) []reflect.Value {
 	var in []reflect.Value
-	for k := range m.Type().NumIn() {
-		zero := reflect.Zero(m.Type().In(k))
-		if zero.Type() == reflect.TypeFor[context.Context]() {
+	for t := range m.Type().Ins() {
+		zero := reflect.Zero(t)
+		if t == reflect.TypeFor[context.Context]() {
 			zero = reflect.ValueOf(context.Background())
 		}
 		in = append(in, zero)
