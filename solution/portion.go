@@ -28,10 +28,10 @@ func NewPortion(r tables.Reagent, m unit.Mass) Portion {
 	p := Portion{Reagent: r.ID, Name: r.Name, MassGrams: 1000 * float64(m)}
 	if d := r.Packing(); d.Typical > 0 {
 		v := d.VolumeOf(m)
-		if spoons, err := measure.Spoons(v); err == nil {
-			p.Spoons = spoons.Text
+		if spoons, _, err := measure.Spoons(v); err == nil {
+			p.Spoons = spoons
 			if r.Form == tables.Liquid {
-				p.Spoons = measure.FormatVolume(v) + ", " + strings.Replace(spoons.Text, "level ", "", 1)
+				p.Spoons = measure.FormatVolume(v) + ", " + strings.Replace(spoons, "level ", "", 1)
 			}
 		}
 	}

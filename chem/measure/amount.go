@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"cmp"
 	"math"
 
 	"gonum.org/v1/gonum/unit"
@@ -25,7 +26,7 @@ func AmountOfVolume(v unit.Volume) Amount { return Amount{VolumeLitres: float64(
 // ParseAmount reads a mass ("30 g", "1 lb 4 oz") or a volume ("2 tbsp").
 func ParseAmount(s string) (Amount, error) {
 	r := newScanner("mass or volume", s)
-	x, kind := r.measure([]string{mass, volume}, false)
+	x, kind := r.measure([]string{mass, volume})
 	switch {
 	case r.err != nil:
 		return Amount{}, r.err
@@ -39,10 +40,7 @@ func ParseAmount(s string) (Amount, error) {
 // powder packs more or less closely; a mass is returned as it is and d is not
 // looked at. An amount below zero, or one that is a mass and a volume, is refused.
 func (a Amount) Weigh(d BulkDensity) (MassRange, error) {
-	if err := chem.Within("mass", a.MassGrams, 0, math.Inf(1), "g"); err != nil {
-		return MassRange{}, err
-	}
-	if err := chem.Within("volume", a.VolumeLitres, 0, math.Inf(1), "L"); err != nil {
+	if err := cmp.Or(chem.Within("mass", a.MassGrams, 0, math.Inf(1), "g"), chem.Within("volume", a.VolumeLitres, 0, math.Inf(1), "L")); err != nil {
 		return MassRange{}, err
 	}
 	switch {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,12 +59,10 @@ func Customary(text string) string {
 			joint, second = text[m[4]:m[5]], text[m[6]:m[7]]
 		}
 		apart := strings.HasSuffix(before, "by ") || regexp.MustCompile(`^ (warmer|hotter|colder|cooler|below|above)`).MatchString(after)
-		written, ok := customary(first, joint, second, text[m[8]:m[9]], apart || joint == " ± ")
-		if !ok {
-			continue
+		if written := customary(first, joint, second, text[m[8]:m[9]], apart || joint == " ± "); written != "" {
+			out.WriteString(text[end:m[0]] + written)
+			end = m[1]
 		}
-		out.WriteString(text[end:m[0]] + written)
-		end = m[1]
 	}
 	return out.String() + text[end:]
 }
@@ -74,12 +73,14 @@ func runsInto(before, after string) bool {
 	return regexp.MustCompile(`([\pL\d.,/]|[eE][+-])$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
 }
 
-// The units to write a metric one in, from the largest, and from how much of each on.
-var toCustomary = map[string][]struct {
-	symbol string
-	size   float64 // in the metric unit
-	from   float64
-}{
+// A customaryUnit is one to write a metric unit in, from some number of it on.
+type customaryUnit struct {
+	symbol     string
+	size, from float64 // the first in the metric unit
+}
+
+// toCustomary has the largest first.
+var toCustomary = map[string][]customaryUnit{
 	"kg": {{"lb", pound, 0}},
 	"g":  {{"lb", 1000 * pound, 0.97}, {"oz", 1000 * pound / 16, 0}},
 	"mg": {{"oz", 1e6 * pound / 16, 0.05}},
@@ -90,36 +91,28 @@ var toCustomary = map[string][]struct {
 	"g/L": {{"oz/gal", pound / 16 / gallon, 0}},
 }
 
-// customary writes one or two numbers of a metric unit; apart is for differences.
-func customary(first, joint, second, metric string, apart bool) (string, bool) {
-	if metric == "°C" {
-		degrees := func(text string) string {
-			c, _ := strconv.ParseFloat(text, 64)
-			if apart {
-				return fmt.Sprintf("%.0f", 1.8*c)
-			}
-			return fmt.Sprintf("%.0f", 1.8*c+32)
+// customary writes one or two numbers of a metric unit; apart is for differences. It is
+// empty for what is too little for any unit.
+func customary(first, joint, second, metric string, apart bool) string {
+	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)+32) }
+	switch units := toCustomary[metric]; {
+	case metric != "°C":
+		largest := math.Max(size(first), size(second))
+		i := slices.IndexFunc(units, func(u customaryUnit) bool { return largest/u.size >= u.from })
+		if i < 0 {
+			return ""
 		}
-		if joint != "" {
-			return degrees(first) + joint + degrees(second) + " °F", true
+		symbol, number = units[i].symbol, func(text string) string { return simplest(size(text), text, units[i].size) }
+		if metric == "g" && symbol == "lb" && joint == "" && strings.Contains(number(first), ".") {
+			return FormatMassUS(unit.Mass(largest) * Gram)
 		}
-		return degrees(first) + " °F", true
+	case apart:
+		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)) }
 	}
-	largest := math.Max(size(first), size(second))
-	for _, u := range toCustomary[metric] {
-		if largest/u.size < u.from {
-			continue
-		}
-		text := simplest(first, u.size)
-		if joint != "" {
-			text += joint + simplest(second, u.size)
-		}
-		if n := text; metric == "g" && u.symbol == "lb" && joint == "" && strings.Contains(n, ".") {
-			return FormatMassUS(unit.Mass(size(first)) * Gram), true
-		}
-		return text + " " + u.symbol, true
+	if joint != "" {
+		joint += number(second)
 	}
-	return "", false
+	return number(first) + joint + " " + symbol
 }
 
 func size(text string) float64 {
@@ -128,17 +121,14 @@ func size(text string) float64 {
 }
 
 // simplest divides a number by the size of a unit and writes it with the fewest
-// digits that stay within the rounding of what was written, or within 1 %.
-func simplest(text string, size float64) string {
-	x, err := strconv.ParseFloat(text, 64)
-	if err != nil || x == 0 {
+// digits that stay within the rounding of the text that it was read from, or within 1 %.
+func simplest(x float64, text string, size float64) string {
+	if x == 0 {
 		return text
 	}
-	last := 0 // decimals
+	last := -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2)) // decimals
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)
-	} else {
-		last = -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2))
 	}
 	half := max(math.Pow10(-last)/2, math.Abs(x)/100) / size
 	x /= size

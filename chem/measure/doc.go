@@ -28,5 +28,5 @@
 //
 // The Format functions write two significant digits, or three when the first
 // is a 1, which is within 2.5 %: a bath is not an analysis. [Spoons] goes
-// further and names spoons that are in the drawer, with the rounding error.
+// further and names spoons that are in the drawer, with what they hold.
 package measure

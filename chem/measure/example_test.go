@@ -87,30 +87,10 @@ func ExampleSpoons() {
 		fmt.Println(err)
 		return
 	}
-	spoons, err := measure.Spoons(powder.VolumeOf(m))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%s (off by %+.1f %%)\n", spoons.Text, 100*spoons.ErrorFraction)
+	spoons, hold, err := measure.Spoons(powder.VolumeOf(m))
+	fmt.Println(spoons, "hold", powder.MassOf(hold), err)
 	// Output:
-	// about 2 level tablespoons (off by +2.0 %)
-}
-
-func ExampleParseConcentration() {
-	c, err := measure.ParseConcentration("5 % w/v")
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	tub, err := measure.ParseVolume("20 L")
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%s, %.2f oz/gal, %s in the tub\n", c, c.OuncesPerGallon(), measure.FormatMass(c.MassIn(tub)))
-	// Output:
-	// 50 g/L, 6.68 oz/gal, 1 kg in the tub
+	// about 2 level tablespoons hold 20 g (18.3 g to 22 g) <nil>
 }
 
 // An amount keeps its kind in a file, to the last digit.
@@ -178,12 +158,4 @@ func ExampleParseTime() {
 	// 2 h 30 min <nil>
 	// 1 d 12 h <nil>
 	// 1 min 30 s <nil>
-}
-
-// An ounce in each gallon.
-func ExampleConcentration() {
-	c, err := measure.Concentration(measure.Ounce, measure.Gallon)
-	fmt.Printf("%.3f g/L %v\n", c.GramsPerLitre(), err)
-	// Output:
-	// 7.489 g/L <nil>
 }

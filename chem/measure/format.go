@@ -15,10 +15,7 @@ func round(x float64) float64 {
 	if text[0] != '1' {
 		text = strconv.FormatFloat(math.Abs(x), 'e', 1, 64)
 	}
-	r, err := strconv.ParseFloat(text, 64)
-	if err != nil { // beyond the largest float64
-		return x
-	}
+	r, _ := strconv.ParseFloat(text, 64) // infinite beyond the largest
 	return math.Copysign(r, x)
 }
 

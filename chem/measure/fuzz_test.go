@@ -50,10 +50,3 @@ func FuzzParseAmount(f *testing.F) {
 		return a.MassGrams + a.VolumeLitres, err
 	})
 }
-
-func FuzzParseConcentration(f *testing.F) {
-	fuzz(f, func(s string) (float64, error) {
-		c, err := measure.ParseConcentration(s)
-		return float64(c), err
-	})
-}

@@ -19,7 +19,7 @@ type scanner struct {
 	quantity string
 	written  string
 	text     string // as written, in plain signs
-	pos, end int    // in text
+	pos      int    // in text
 	err      error
 }
 
@@ -35,13 +35,12 @@ func newScanner(quantity, written string) *scanner {
 		return s
 	}
 	s.text = plain.Replace(written)
-	s.end = len(s.text)
 	return s
 }
 
 // fail says what was wanted at a place, and why if that is not plain.
 func (s *scanner) fail(at int, want, why string) {
-	s.pos = s.end
+	s.pos = len(s.text)
 	if s.err != nil {
 		return
 	}
@@ -57,7 +56,7 @@ func (s *scanner) fail(at int, want, why string) {
 	s.err = e
 }
 
-func (s *scanner) rest() string { return s.text[s.pos:s.end] }
+func (s *scanner) rest() string { return s.text[s.pos:] }
 
 // skip passes a text if it stands here.
 func (s *scanner) skip(text string) bool {
@@ -123,9 +122,6 @@ func (s *scanner) number() float64 {
 // value returns the number that digits write, 0 if there are none. They are too
 // few to run out of range.
 func value(digits string) float64 {
-	x, err := strconv.ParseFloat("0"+digits, 64)
-	if err != nil {
-		return 0
-	}
+	x, _ := strconv.ParseFloat("0"+digits, 64)
 	return x
 }

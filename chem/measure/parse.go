@@ -42,25 +42,23 @@ func ParseTime(s string) (unit.Time, error) { return parse[unit.Time](s) }
 func parse[Q ~float64](text string) (Q, error) {
 	k := kindOf[Q]()
 	s := newScanner(k, text)
-	x, _ := s.measure([]string{k}, false)
+	x, _ := s.measure([]string{k})
 	if s.err != nil {
 		return 0, s.err
 	}
 	return Q(x), nil
 }
 
-// measure reads the whole of the scanner. With one set, a unit without a
-// number stands for one of it.
-func (s *scanner) measure(kinds []string, one bool) (sum float64, found string) {
+// measure reads the whole of the scanner.
+func (s *scanner) measure(kinds []string) (sum float64, found string) {
 	metric := false
 	for n := 0; n == 0 || s.more(); n++ {
 		s.skipSpace()
 		start := s.pos
 		x := s.sign(kinds)
-		switch {
-		case s.startsNumber():
+		if s.startsNumber() {
 			x *= s.number()
-		case !one:
+		} else {
 			s.fail(s.pos, "a number and "+unitsOf(kinds), "")
 		}
 		u, name := s.unit(kinds)
@@ -106,7 +104,7 @@ func (s *scanner) more() bool {
 		return true
 	case joined:
 		s.fail(s.pos, "a number after "+strings.TrimSpace(s.text[start:s.pos]), "")
-	case s.pos < s.end:
+	case s.pos < len(s.text):
 		s.fail(start, "nothing more", "")
 	}
 	return false

@@ -10,17 +10,6 @@ import (
 	"example.com/chelation/chem"
 )
 
-// A Measured volume is one that spoons and cups can measure, near one that was
-// asked for.
-type Measured struct {
-	Text          string  `json:"text"`           // "about 2 level teaspoons"
-	VolumeLitres  float64 `json:"volume_l"`       // what the spoons hold; 0 for a pinch
-	ErrorFraction float64 `json:"error_fraction"` // held/asked − 1; −1 for a pinch, which no spoon measures
-}
-
-// Volume returns what the spoons hold.
-func (m Measured) Volume() unit.Volume { return unit.Volume(m.VolumeLitres) * Litre }
-
 const (
 	// spoonTolerance is the relative error that Spoons accepts to save spoonfuls.
 	// A level spoon of powder is itself no better than about ten per cent.
@@ -115,26 +104,26 @@ func name(whole int, p part, measure string) string {
 // Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4
 // and 1 teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. It takes the fewest
 // fills that come within 5 % of v, or else the closest, which is within 1/16
-// teaspoon. The text says "about" when the difference exceeds 0.5 %. Less than
-// 1/8 teaspoon (beyond that tolerance) is "a pinch (less than 1/8 teaspoon)",
-// which no spoon measures.
+// teaspoon. The text says "about" when what they hold differs by more than 0.5 %. Less
+// than 1/8 teaspoon (beyond that tolerance) is "a pinch (less than 1/8 teaspoon)",
+// which no spoon measures: it holds 0.
 //
 // A volume that is negative, not finite or above one cubic metre is an error.
-func Spoons(v unit.Volume) (Measured, error) {
+func Spoons(v unit.Volume) (names string, holds unit.Volume, err error) {
 	if err := chem.Within("volume in spoons", float64(v/Litre), 0, float64(CubicMetre/Litre), "L"); err != nil {
-		return Measured{}, err
+		return "", 0, err
 	}
 	asked := float64(v / (Teaspoon / teaspoon))
 	switch {
 	case asked == 0:
-		return Measured{Text: "none"}, nil
+		return "none", 0, nil
 	case asked < 1-spoonTolerance:
-		return Measured{Text: "a pinch (less than 1/8 teaspoon)", ErrorFraction: -1}, nil
+		return "a pinch (less than 1/8 teaspoon)", 0, nil
 	}
 	eighths := closest(asked)
-	m := Measured{Text: text(eighths), VolumeLitres: float64(eighths) * float64(Teaspoon/teaspoon/Litre), ErrorFraction: float64(eighths)/asked - 1}
-	if math.Abs(m.ErrorFraction) > plainTolerance {
-		m.Text = "about " + m.Text
+	names = text(eighths)
+	if math.Abs(float64(eighths)-asked) > plainTolerance*asked {
+		names = "about " + names
 	}
-	return m, nil
+	return names, unit.Volume(eighths) * Teaspoon / teaspoon, nil
 }

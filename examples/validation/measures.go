@@ -38,25 +38,12 @@ func massOfLevelSpoon(t *tables.Tables, in *input) (float64, error) {
 	return r.Bulk.MassOf(v).TypicalGrams, nil
 }
 
-// massForSolution is the mass in g for a volume of solution.
-func massForSolution(_ *tables.Tables, in *input) (float64, error) {
-	c, err := measure.ParseConcentration(in.text("concentration"))
-	if err != nil {
-		return 0, err
-	}
-	v, err := measure.ParseVolume(in.text("measure"))
-	return float64(c.MassIn(v)) * 1e3, err
-}
-
+// massConcentration is a mass over a volume, in g/L.
 func massConcentration(_ *tables.Tables, in *input) (float64, error) {
 	m, err := measure.ParseMass(in.text("mass"))
 	if err != nil {
 		return 0, err
 	}
 	v, err := measure.ParseVolume(in.text("volume"))
-	if err != nil {
-		return 0, err
-	}
-	c, err := measure.Concentration(m, v)
-	return c.GramsPerLitre(), err
+	return float64(m) / float64(v), err
 }

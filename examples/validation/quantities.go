@@ -86,7 +86,6 @@ var quantities = map[string]computation{
 	"measured_length":      measuredLength,
 	"measured_temperature": measuredTemperature,
 	"mass_of_level_spoon":  massOfLevelSpoon,
-	"mass_for_solution":    massForSolution,
 	"mass_concentration":   massConcentration,
 
 	"strip_in_quart":      stripInQuart,

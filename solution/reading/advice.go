@@ -238,12 +238,12 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		m, err := spoonsWithin(min(safe(byVolume, w.risk), median(per(target, perLitre))))
+		spoons, litres, err := spoonsWithin(min(safe(byVolume, w.risk), median(per(target, perLitre))))
 		if err != nil {
 			return err
 		}
-		if m.VolumeLitres > 0 {
-			a.Spooned = p.outcome(w, m.Text, m.VolumeLitres, byVolume, perLitre)
+		if litres > 0 {
+			a.Spooned = p.outcome(w, spoons, litres, byVolume, perLitre)
 		}
 	}
 	a.Action, a.Reagent = Add, x.reagent.Name
@@ -317,15 +317,12 @@ func (p *Posterior) share(f func(i int) bool) float64 {
 }
 
 // spoonsWithin returns the spoons that hold so many litres and not more.
-func spoonsWithin(litres float64) (measure.Measured, error) {
-	if !(litres > 0) {
-		return measure.Measured{}, nil
-	}
-	for v := litres; ; v *= 0.97 {
-		m, err := measure.Spoons(unit.Volume(v) * measure.Litre)
-		if err != nil || m.VolumeLitres <= litres*(1+1e-9) {
-			m.Text = strings.TrimPrefix(m.Text, "about ") // it is these spoons that are meant
-			return m, err
+func spoonsWithin(litres float64) (spoons string, holds float64, err error) {
+	for v := litres; v > 0; v *= 0.97 {
+		names, volume, err := measure.Spoons(unit.Volume(v) * measure.Litre)
+		if holds = float64(volume / measure.Litre); err != nil || holds <= litres*(1+1e-9) {
+			return strings.TrimPrefix(names, "about "), holds, err // it is these spoons that are meant
 		}
 	}
+	return "", 0, nil
 }

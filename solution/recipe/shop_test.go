@@ -185,7 +185,7 @@ func TestBagsAndBought(t *testing.T) {
 // takes the 10 µm on a tenth of a square metre, both sides of a hand's sheet.
 func TestStrengths(t *testing.T) {
 	r := demo.Recipe(t)
-	s, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{Strength: 15}, recipe.Variation{Strength: 30}, recipe.Variation{Strength: 45})
+	s, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{GramsPerLitre: 15}, recipe.Variation{GramsPerLitre: 30}, recipe.Variation{GramsPerLitre: 45})
 	require.NoError(t, err)
 	require.InDelta(t, 2, s[1].Practical.IronMoles/s[0].Practical.IronMoles, 0.1)
 	require.InDelta(t, 1.5, s[2].Practical.IronMoles/s[1].Practical.IronMoles, 0.05)

@@ -121,8 +121,8 @@ func (r Recipe) round(grams float64) float64 {
 		return 0
 	}
 	if d := r.Acid.Packing(); d.Typical > 0 {
-		m, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
-		if spoons := d.MassOf(m.Volume()).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
+		_, holds, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
+		if spoons := d.MassOf(holds).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
 			return spoons
 		}
 	}

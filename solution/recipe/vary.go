@@ -30,8 +30,8 @@ type Variation struct {
 	Base    tables.Reagent // sets the pH in the place of Acid where the bath starts below it
 	Extra   Extra          // goes in besides
 	PH      float64        // to be reached
-	// Strength is the mass of chelating salt per volume of water.
-	Strength measure.MassConcentration
+	// GramsPerLitre is the chelating salt in the water.
+	GramsPerLitre float64
 }
 
 // Outcome is a recipe made in some way and used: what goes in, what it takes, what
@@ -202,8 +202,8 @@ func (u *use) keep(o bath.Oxide, acid tables.Reagent) (err error) {
 
 // with returns the recipe changed.
 func (r Recipe) with(v Variation) (Recipe, error) {
-	if v.Strength != 0 {
-		r.Amount = measure.AmountOfMass(unit.Mass(float64(v.Strength) * float64(r.Volume)))
+	if v.GramsPerLitre != 0 {
+		r.Amount = measure.Amount{MassGrams: v.GramsPerLitre * float64(r.Volume/measure.Litre)}
 	}
 	if v.Chelant.ID != "" && v.Chelant.ID != r.Chelant.ID {
 		if v.Chelant.Chelant.Hill() == "" {

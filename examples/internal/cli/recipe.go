@@ -155,8 +155,8 @@ func Strengths(text string) ([]float64, error) {
 // ByStrength varies a recipe by the mass of chelating salt in g per litre of water.
 func ByStrength(gramsPerLitre []float64) []recipe.Variation {
 	var out []recipe.Variation
-	for _, g := range gramsPerLitre { // g/L is kg/m³
-		out = append(out, recipe.Variation{Strength: measure.MassConcentration(g)})
+	for _, g := range gramsPerLitre {
+		out = append(out, recipe.Variation{GramsPerLitre: g})
 	}
 	return out
 }

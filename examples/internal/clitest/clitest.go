@@ -116,7 +116,7 @@ func meaning(t *testing.T, key string, value any) {
 		}
 	case float64:
 		switch {
-		case strings.HasSuffix(key, "_fraction") && key != "error_fraction":
+		case strings.HasSuffix(key, "_fraction"):
 			require.True(t, x >= 0 && x <= 1+1e-9, "%s is %g", key, x)
 		case key == "ph" || strings.HasSuffix(key, "_ph") && !strings.Contains(key, "_per_"):
 			require.True(t, x > -2 && x < 16, "%s is %g", key, x)
