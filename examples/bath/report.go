@@ -100,7 +100,7 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	w.head("Then the bath")
 	w.line("  %s of %.2g mol/L at pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)",
 		measure.FormatLitres(p.BathLitres), p.StrengthMolPerLitre, p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
-	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.Hardness.Fraction)
+	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.HardnessFraction)
 	if o.Held.IronMoles > 0.5*p.Iron.IronMoles {
 		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), at most", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
 	} else {

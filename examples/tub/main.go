@@ -190,7 +190,7 @@ func levels(tub recipe.Tub, part recipe.Part) *cli.Table {
 	const steps = 20
 	for i := range steps + 1 {
 		v := (tub.Brimful() - part.Volume) * unit.Volume(i) / steps
-		without, err := tub.Depth(v)
+		without, err := tub.Level(v, recipe.Part{})
 		if err != nil {
 			continue
 		}
@@ -212,7 +212,8 @@ func parseBox(text string) (recipe.Tub, error) {
 	if err != nil {
 		return recipe.Tub{}, err
 	}
-	return recipe.Box(d[0], d[1], d[2])
+	base := [2]unit.Length{d[0], d[1]}
+	return recipe.NewTub(base, base, d[2], false)
 }
 
 func parseBucket(text string) (recipe.Tub, error) {
@@ -220,7 +221,7 @@ func parseBucket(text string) (recipe.Tub, error) {
 	if err != nil {
 		return recipe.Tub{}, err
 	}
-	return recipe.Bucket(d[0], d[1], d[2])
+	return recipe.NewTub([2]unit.Length{d[0], d[0]}, [2]unit.Length{d[1], d[1]}, d[2], true)
 }
 
 func lengths(text string) (d [3]unit.Length, err error) {

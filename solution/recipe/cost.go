@@ -31,35 +31,32 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 	if len(r.Prices) == 0 {
 		return nil, nil
 	}
+	type item struct {
+		Extra
+		sum *float64
+	}
 	c := &Cost{}
-	add := func(e Extra, sum *float64) error {
-		price, ok := r.Prices[e.Reagent.ID]
-		if !ok {
-			if !slices.Contains(c.Missing, e.Reagent.Name) {
-				c.Missing = append(c.Missing, e.Reagent.Name)
-			}
-			return nil
-		}
-		cost, err := price.of(e.Reagent, e.Mass)
-		*sum += cost
-		c.Total += cost
-		return err
-	}
-	if err := add(Extra{r.Chelant, m.chelant.Typical()}, &c.Chelant); err != nil {
-		return nil, err
-	}
-	if err := add(Extra{m.setter, m.dose.Mass()}, &c.Acid); err != nil {
-		return nil, err
-	}
+	items := []item{{Extra{r.Chelant, m.chelant.Typical()}, &c.Chelant}, {Extra{m.setter, m.dose.Mass()}, &c.Acid}}
 	for _, e := range r.Extras {
-		if err := add(e, &c.Extras); err != nil {
-			return nil, err
-		}
+		items = append(items, item{e, &c.Extras})
 	}
 	if keeper.Mass > 0 {
-		if err := add(keeper, &c.Keeper); err != nil {
+		items = append(items, item{keeper, &c.Keeper})
+	}
+	for _, i := range items {
+		price, ok := r.Prices[i.Reagent.ID]
+		if !ok {
+			if !slices.Contains(c.Missing, i.Reagent.Name) {
+				c.Missing = append(c.Missing, i.Reagent.Name)
+			}
+			continue
+		}
+		cost, err := price.of(i.Reagent, i.Mass)
+		if err != nil {
 			return nil, err
 		}
+		*i.sum += cost
+		c.Total += cost
 	}
 	c.PerLitre = c.Total / m.dose.After.VolumeLitres
 	if rustGrams > 0 {
@@ -108,14 +105,9 @@ type Terms struct {
 // word.
 func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (Terms, error) {
 	litres, grams := float64(volume/measure.Litre), float64(taken/measure.Gram)
-	for _, err := range []error{
-		chem.Within("cost", cost, 0, 1e9, ""),
-		chem.Within("volume of the bath", litres, 0.01, 1e6, "L"),
-		chem.Within("rust taken", grams, 0.001, 1e9, "g"),
-	} {
-		if err != nil {
-			return Terms{}, err
-		}
+	if err := cmp.Or(chem.Within("cost", cost, 0, 1e9, ""), chem.Within("volume of the bath", litres, 0.01, 1e6, "L"),
+		chem.Within("rust taken", grams, 0.001, 1e9, "g")); err != nil {
+		return Terms{}, err
 	}
 	return Terms{PerLitre: cost / litres, RustGramsPerLitre: grams / litres, PerKgRust: 1000 * cost / grams, PerM2: cost / grams * l.RustGramsPerM2.Typical}, nil
 }
@@ -125,15 +117,10 @@ func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (T
 // most of those that break down in a drain, and what an extra brings. Ways without all prices are passed over.
 func BetterBuy(ways []Outcome) string {
 	priced := func(w *Outcome) bool { return w.Cost != nil && len(w.Cost.Missing) == 0 && w.KeptRustGrams > 0 }
-	cheapest := func(mild bool) *Outcome {
-		var best *Outcome
-		for i := range ways {
-			w := &ways[i]
-			if priced(w) && (!mild || w.Signal != tables.Danger) && (best == nil || w.Cost.PerKgRust < best.Cost.PerKgRust) {
-				best = w
-			}
-		}
-		return best
+	perKg := func(w *Outcome) float64 { return w.Cost.PerKgRust }
+	best := least(ways, priced, perKg)
+	if best == nil {
+		return "Nothing to compare: no way has all its prices."
 	}
 	named := func(w *Outcome) string {
 		if w.Chelant != ways[0].Chelant {
@@ -141,40 +128,40 @@ func BetterBuy(ways []Outcome) string {
 		}
 		return w.Acid
 	}
-	best := cheapest(false)
-	if best == nil {
-		return "Nothing to compare: no way has all its prices."
-	}
-	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), best.Cost.PerKgRust)
-	if mild := cheapest(true); mild != nil && mild != best {
-		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", named(mild), mild.Cost.PerKgRust)
+	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), perKg(best))
+	if mild := least(ways, func(w *Outcome) bool { return priced(w) && w.Signal != tables.Danger }, perKg); mild != nil && mild != best {
+		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", named(mild), perKg(mild))
 	}
 	text += "."
-	var green *Outcome
-	for i := range ways {
-		if w := &ways[i]; w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 && (green == nil || w.KeptRustGrams > green.KeptRustGrams) {
-			green = w
-		}
-	}
+	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 }, func(w *Outcome) float64 { return -w.KeptRustGrams })
 	if green != nil && ways[0].Breakdown == tables.Stays {
 		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, %s of rust with its pH held, against %s.", green.Chelant,
-			measure.FormatMass(unit.Mass(green.KeptRustGrams)*measure.Gram), measure.FormatMass(unit.Mass(ways[0].KeptRustGrams)*measure.Gram))
+			measure.FormatGrams(green.KeptRustGrams), measure.FormatGrams(ways[0].KeptRustGrams))
 	}
-	for i := range ways {
-		w := &ways[i]
-		for j := range ways {
-			plain := &ways[j]
-			if w.Extra == "" || plain.Extra != "" || plain.Acid != w.Acid || plain.Chelant != w.Chelant || plain.LeftAlone.RustGrams <= 0 {
-				continue
-			}
-			more := w.LeftAlone.RustGrams - plain.LeftAlone.RustGrams
-			text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended",
-				measure.FormatMass(unit.Mass(w.ExtraGrams)*measure.Gram), w.Extra, measure.FormatMass(unit.Mass(more)*measure.Gram))
-			if priced(w) && priced(plain) {
-				text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper, plain.Cost.Keeper*more/plain.KeptRustGrams)
-			}
-			text += "."
+	for _, w := range ways {
+		i := slices.IndexFunc(ways, func(o Outcome) bool {
+			return o.Extra == "" && o.Acid == w.Acid && o.Chelant == w.Chelant && o.LeftAlone.RustGrams > 0
+		})
+		if w.Extra == "" || i < 0 {
+			continue
 		}
+		plain := &ways[i]
+		more := w.LeftAlone.RustGrams - plain.LeftAlone.RustGrams
+		text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended", measure.FormatGrams(w.ExtraGrams), w.Extra, measure.FormatGrams(more))
+		if priced(&w) && priced(plain) {
+			text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper, plain.Cost.Keeper*more/plain.KeptRustGrams)
+		}
+		text += "."
 	}
 	return text
+}
+
+// least returns the way with the least of a figure among those that are fit, nil if none is.
+func least(ways []Outcome, fit func(*Outcome) bool, figure func(*Outcome) float64) (best *Outcome) {
+	for i := range ways {
+		if w := &ways[i]; fit(w) && (best == nil || figure(w) < figure(best)) {
+			best = w
+		}
+	}
+	return best
 }

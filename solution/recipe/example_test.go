@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"log"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
@@ -28,7 +30,8 @@ func ExampleRecipe_Try() {
 
 // A vise of 12 kg in a box.
 func ExampleTub_Cover() {
-	box, err := recipe.Box(0.50, 0.35, 0.25) // m
+	base := [2]unit.Length{0.50, 0.35}
+	box, err := recipe.NewTub(base, base, 0.25, false) // m
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -39,9 +39,9 @@ type Plan struct {
 	Steps []Step  `json:"steps"` // how to add the acid
 	Curve []Point `json:"curve"` // pH against acid
 
-	Hardness Loss          `json:"lost_to_hardness"`
-	Iron     bath.Capacity `json:"iron_it_can_bind"`
-	Cost     *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
+	HardnessFraction float64       `json:"hardness_fraction"` // of the chelant, that the hardness of the water holds
+	Iron             bath.Capacity `json:"iron_it_can_bind"`
+	Cost             *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
 	// InTheOpen tells of a dose that carbonate has a part in what becomes of it as gas
 	// leaves; nil elsewhere. Acid is then the dose that is right for good, and PHAfter
@@ -55,12 +55,6 @@ type Plan struct {
 	Cautions []care.Caution `json:"cautions"`
 	Practice []care.Advice  `json:"practice"`        // how to work with the bath, and why
 	Notes    []string       `json:"notes,omitempty"` // where the figures rest on less than they should
-}
-
-// Loss is the chelant that the hardness of the water holds.
-type Loss struct {
-	ChelantMoles float64 `json:"chelant_mol"`
-	Fraction     float64 `json:"fraction"` // of all the chelant
 }
 
 // Point is one point of the curve of pH against acid.
@@ -100,8 +94,7 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	h, first := bath.HoldingsOf(after).Of(chelant), bath.HoldingsOf(before).Of(chelant)
 	p.UndissolvedGrams = p.Chelant.MassGrams * first.SettledMoles / first.TotalMoles
 	p.UndissolvedAfterGrams = p.Chelant.MassGrams * h.SettledMoles / h.TotalMoles
-	p.Hardness = Loss{h.HardnessMoles, h.HardnessMoles / h.TotalMoles}
-	p.StrengthMolPerLitre = h.TotalMoles / after.VolumeLitres
+	p.HardnessFraction, p.StrengthMolPerLitre = h.HardnessMoles/h.TotalMoles, h.TotalMoles/after.VolumeLitres
 	if _, err := bath.New(t, m.vessel); errors.Is(err, bath.ErrNoIron) {
 		p.Notes = append(p.Notes, NoIron(r.Chelant))
 	} else if err != nil {
@@ -121,20 +114,20 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if p.Steps, err = r.stage(m.fresh, p); err != nil {
 		return nil, err
 	}
-	if p.Cautions, err = care.Cautions(t, r.reagents(), r.Materials); err != nil {
+	if p.Cautions, err = care.Cautions(t, r.with(r.Chelant, r.Acid), r.Materials); err != nil {
 		return nil, err
 	}
-	p.Practice, err = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.Hardness.Fraction}.Practice(t)
+	p.Practice, err = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.HardnessFraction}.Practice(t)
 	return p, err
 }
 
 // spread sets the ranges about the plan's own figures.
 func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 	m, err := reading.New(t, r.setup(p.PHBefore.Typical))
-	if err != nil {
-		return err
+	if err == nil {
+		p.Forecast, err = m.Forecast(r.pricing(p))
 	}
-	if p.Forecast, err = m.Forecast(r.pricing(p)); err != nil {
+	if err != nil {
 		return err
 	}
 	about := func(x float64, f tables.Range) tables.Range {
@@ -151,8 +144,7 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 func (r Recipe) setup(start float64) reading.Setup {
 	s := reading.Setup{
 		Water: r.Water, Volume: r.Volume, Temperature: r.Temperature,
-		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount,
-		WaterTolerance: r.AlkalinityTolerance, PH: r.PH,
+		Bag: []reading.Candidate{{Salt: r.Chelant, Weight: 1}}, Amount: r.Amount, PH: r.PH,
 	}
 	for _, e := range r.Extras {
 		s.Extras = append(s.Extras, reading.Added{Reagent: e.Reagent, Amount: measure.AmountOfMass(e.Mass)})
@@ -171,31 +163,28 @@ func (r Recipe) pricing(p *Plan) func(salt, acid float64) float64 {
 	if p.Cost == nil || len(p.Cost.Missing) > 0 {
 		return nil
 	}
-	salt, acid := p.Cost.Chelant/p.Chelant.MassGrams, 0.0
-	if p.Acid.MassGrams > 0 {
-		acid = p.Cost.Acid / p.Acid.MassGrams
+	return func(salt, acid float64) float64 {
+		cost := p.Cost.Extras + p.Cost.Chelant/p.Chelant.MassGrams*salt
+		if p.Acid.MassGrams > 0 {
+			cost += p.Cost.Acid / p.Acid.MassGrams * acid
+		}
+		return cost
 	}
-	return func(saltGrams, acidGrams float64) float64 { return salt*saltGrams + acid*acidGrams + p.Cost.Extras }
 }
 
-// curveStep is the step in pH of the curve.
+// curveStep is the step in pH of the curve, and the change that a portion near the end
+// may make: half a step of a pH strip that reads whole units.
 const curveStep = 0.5
 
 // curve tabulates the acid from the starting pH to half a unit beyond the
 // target, at every half unit, as far as it reaches.
 func (r Recipe) curve(m mixture) ([]Point, error) {
-	start, end := m.dose.Before.PH, r.PH
-	down := 1.0
-	if end > start {
-		down = -1
-	}
+	start := m.dose.Before.PH
+	down := math.Copysign(1, start-r.PH)
 	points := []Point{{PH: start}}
-	first := math.Floor(start/curveStep) * curveStep
-	if down < 0 {
-		first += curveStep
-	}
-	for pH := first; down*(pH-(end-curveStep*down)) >= -1e-9; pH -= curveStep * down {
-		if down*(start-pH) < 1e-6 {
+	for n := math.Floor(down * start / curveStep); n*curveStep > down*r.PH-curveStep-1e-9; n-- {
+		pH, last := down*n*curveStep, points[len(points)-1]
+		if math.Abs(start-pH) < 1e-6 {
 			continue
 		}
 		d, err := m.fresh.Dose(r.Acid, solution.PH(pH))
@@ -205,8 +194,7 @@ func (r Recipe) curve(m mixture) ([]Point, error) {
 		if err != nil {
 			return nil, err
 		}
-		last := points[len(points)-1]
-		points = append(points, Point{pH, d.MassGrams, curveStep * (d.MassGrams - last.AcidGrams) / (down * (last.PH - pH))})
+		points = append(points, Point{pH, d.MassGrams, curveStep * (d.MassGrams - last.AcidGrams) / math.Abs(last.PH-pH)})
 	}
 	return points, nil
 }

@@ -1,7 +1,6 @@
 package recipe
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"strconv"
@@ -24,32 +23,23 @@ type Price struct {
 
 // ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
 func ParsePrice(s string) (Price, error) {
-	refused := func(want string, err error) (Price, error) {
-		return Price{}, &chem.InputError{Field: "price", Value: strconv.Quote(s), Want: want, Err: err}
-	}
-	money, per, ok := strings.Cut(s, "/")
-	if !ok {
-		money, per, ok = strings.Cut(s, " per ")
-	}
-	if !ok {
-		return refused(`money per amount, such as "4.50/lb" or "38 per 5 lb"`, nil)
-	}
-	x, err := strconv.ParseFloat(strings.TrimSpace(money), 64)
-	if err != nil || !(x >= 0) || math.IsInf(x, 0) {
-		return refused("a number from 0 before the slash", nil)
-	}
-	per = strings.TrimSpace(per)
-	if !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
+	refused := &chem.InputError{Field: "price", Value: strconv.Quote(s)}
+	money, per, ok := strings.Cut(strings.Replace(s, " per ", "/", 1), "/")
+	x, wrong := strconv.ParseFloat(strings.TrimSpace(money), 64)
+	if per = strings.TrimSpace(per); !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
 		per = "1 " + per
 	}
-	a, err := measure.ParseAmount(per)
-	if err != nil {
-		return refused("an amount after the slash", err)
+	switch a, err := measure.ParseAmount(per); {
+	case !ok:
+		refused.Want = `money per amount, such as "4.50/lb" or "38 per 5 lb"`
+	case wrong != nil || !(x >= 0) || math.IsInf(x, 0):
+		refused.Want = "a number from 0 before the slash"
+	case err != nil || a == (measure.Amount{}):
+		refused.Want, refused.Err = "an amount above zero after the slash", err
+	default:
+		return Price{x, a, strings.TrimSpace(s)}, nil
 	}
-	if a == (measure.Amount{}) {
-		return refused("an amount above zero after the slash", nil)
-	}
-	return Price{x, a, strings.TrimSpace(s)}, nil
+	return Price{}, refused
 }
 
 // String writes the price as it was parsed, or to the last digit in g or L.
@@ -63,21 +53,16 @@ func (p Price) String() string {
 	return fmt.Sprintf("%v per %v g", p.Money, p.Per.MassGrams)
 }
 
-// MarshalJSON writes the price as text.
-func (p Price) MarshalJSON() ([]byte, error) { return json.Marshal(p.String()) }
+// MarshalText writes the price as String does.
+func (p Price) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
-// UnmarshalJSON reads a price as [ParsePrice] does; a price of nothing is the zero
+// UnmarshalText reads a price as [ParsePrice] does; a price of nothing is the zero
 // value. On an error p is unchanged.
-func (p *Price) UnmarshalJSON(data []byte) error {
-	var text string
-	if err := json.Unmarshal(data, &text); err != nil {
-		return err
+func (p *Price) UnmarshalText(text []byte) error {
+	read, err := ParsePrice(string(text))
+	if string(text) == (Price{}).String() {
+		read, err = Price{}, nil
 	}
-	if text == (Price{}).String() {
-		*p = Price{}
-		return nil
-	}
-	read, err := ParsePrice(text)
 	if err == nil {
 		*p = read
 	}

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 
 	"gonum.org/v1/gonum/unit"
@@ -27,9 +28,6 @@ type Recipe struct {
 	// the one that is right for good: see [Plan.InTheOpen].
 	Place bath.Place
 
-	// AlkalinityTolerance is how far the alkalinity of the water may be off, as
-	// a fraction: 0 takes 0.15, what a shop test kit allows.
-	AlkalinityTolerance float64
 	// Prices of the reagents by their ID; reagents that are not listed have no
 	// cost in the plan.
 	Prices map[string]Price
@@ -38,53 +36,48 @@ type Recipe struct {
 	Materials []string
 }
 
-func (r Recipe) check() error {
-	litres := float64(r.Volume) * 1000
-	switch {
-	case !(litres >= 0.05 && litres <= 1e5):
-		return &chem.InputError{Field: "Volume", Value: fmt.Sprintf("%.4g L", litres), Want: "0.05 L to 100 000 L"}
+// check refuses what is no bath, and returns the mass of chelant, as a range if it is
+// spooned.
+func (r Recipe) check() (m measure.MassRange, err error) {
+	litres := float64(r.Volume / measure.Litre)
+	switch err := cmp.Or(
+		chem.Within("Volume", litres, 0.05, 1e5, "L"), chem.Within("PH", r.PH, 2, 12, ""),
+		chem.Within("Temperature", float64(r.Temperature-chem.Celsius(0)), 0, 100, "°C")); {
+	case err != nil:
+		return m, err
 	case r.Chelant.Chelant.Hill() == "":
-		return &chem.InputError{Field: "Chelant", Value: r.Chelant.String(), Want: "a reagent with a chelating anion"}
+		return m, notChelating("Chelant", r.Chelant)
 	case r.Acid.ID == "":
-		return &chem.InputError{Field: "Acid", Value: "missing", Want: "a reagent to set the pH with"}
-	case !(r.PH >= 2 && r.PH <= 12):
-		return &chem.InputError{Field: "PH", Value: fmt.Sprint(r.PH), Want: "2 to 12"}
-	case !(r.Temperature >= 273.15 && r.Temperature <= 373.15):
-		return &chem.InputError{Field: "Temperature", Value: measure.FormatTemperature(r.Temperature), Want: "0 to 100 °C"}
-	case !(r.AlkalinityTolerance >= 0 && r.AlkalinityTolerance < 1):
-		return &chem.InputError{Field: "AlkalinityTolerance", Value: fmt.Sprint(r.AlkalinityTolerance), Want: "a number from 0 to below 1"}
+		return m, &chem.InputError{Field: "Acid", Value: "missing", Want: "a reagent to set the pH with"}
 	}
 	for _, e := range r.Extras {
 		if e.Reagent.ID == "" || !(e.Mass >= 0 && float64(e.Mass) <= litres) {
-			return &chem.InputError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), e.Reagent.String()), Want: "reagents of 0 to 1000 g per litre of water"}
+			return m, &chem.InputError{Field: "Extras", Value: fmt.Sprintf("%.4g g of %s", 1000*float64(e.Mass), e.Reagent.String()), Want: "reagents of 0 to 1000 g per litre of water"}
 		}
 	}
-	m, err := r.chelantMass()
-	if err != nil {
-		return &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
+	if m, err = r.Amount.Weigh(r.Chelant.Packing()); err != nil {
+		return m, &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
 	if g := m.TypicalGrams / litres; !(g > 0 && g <= 400) {
-		return &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
+		return m, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
 	}
-	return nil
+	return m, nil
 }
 
-// reagents lists what goes into the bath.
-func (r Recipe) reagents() []tables.Reagent {
-	out := []tables.Reagent{r.Chelant, r.Acid}
+func notChelating(field string, r tables.Reagent) error {
+	return &chem.InputError{Field: field, Value: r.String(), Want: "a reagent with a chelating anion"}
+}
+
+// with lists reagents and the extras.
+func (r Recipe) with(reagents ...tables.Reagent) []tables.Reagent {
 	for _, e := range r.Extras {
-		out = append(out, e.Reagent)
+		reagents = append(reagents, e.Reagent)
 	}
-	return out
+	return reagents
 }
 
-// chelantMass returns the mass of chelant, as a range if it is spooned.
-func (r Recipe) chelantMass() (measure.MassRange, error) {
-	return r.Amount.Weigh(r.Chelant.Packing())
-}
-
-// undosed mixes water, chelant and extras.
-func (r Recipe) undosed(t *tables.Tables) (*solution.Solution, error) {
+// undosed mixes water, a mass of chelant and extras.
+func (r Recipe) undosed(t *tables.Tables, chelant unit.Mass) (*solution.Solution, error) {
 	s, err := solution.New(t, r.Temperature)
 	if err != nil {
 		return nil, err
@@ -92,14 +85,7 @@ func (r Recipe) undosed(t *tables.Tables) (*solution.Solution, error) {
 	if err := s.AddWater(r.Water, r.Volume); err != nil {
 		return nil, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
-	m, err := r.chelantMass()
-	if err != nil {
-		return nil, err
-	}
-	if err := s.Add(r.Chelant, m.Typical()); err != nil {
-		return nil, err
-	}
-	for _, e := range r.Extras {
+	for _, e := range append([]Extra{{r.Chelant, chelant}}, r.Extras...) {
 		if err := s.Add(e.Reagent, e.Mass); err != nil {
 			return nil, err
 		}

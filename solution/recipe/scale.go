@@ -1,7 +1,9 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -16,22 +18,18 @@ import (
 // everything per litre: a litre tried in a jar, made for the tub. Amounts told
 // in spoons become masses at the typical packing.
 func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
-	if err := r.check(); err != nil {
-		return Recipe{}, err
-	}
-	f := float64(volume) / float64(r.Volume)
-	m, err := r.chelantMass()
+	m, err := r.check()
 	if err != nil {
 		return Recipe{}, err
 	}
+	f := float64(volume / r.Volume)
 	s := r
-	s.Volume = volume
-	s.Amount = measure.AmountOfMass(unit.Mass(f * float64(m.Typical())))
-	s.Extras = nil
-	for _, e := range r.Extras {
-		s.Extras = append(s.Extras, Extra{e.Reagent, unit.Mass(f * float64(e.Mass))})
+	s.Volume, s.Amount, s.Extras = volume, measure.Amount{MassGrams: f * m.TypicalGrams}, slices.Clone(r.Extras)
+	for i := range s.Extras {
+		s.Extras[i].Mass *= unit.Mass(f)
 	}
-	return s, s.check()
+	_, err = s.check()
+	return s, err
 }
 
 // TopUp is what brings a bath back to its volume at its strength.
@@ -52,13 +50,10 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 		return TopUp{}, err
 	}
 	whole := m.vessel.Volume()
-	for _, lost := range []struct {
-		name   string
-		volume unit.Volume
-	}{{"drag-out", dragOut}, {"evaporated", evaporated}} {
-		if err := chem.Within(lost.name, float64(lost.volume/measure.Litre), 0, float64(whole/measure.Litre), "L"); err != nil {
-			return TopUp{}, err
-		}
+	litres := float64(whole / measure.Litre)
+	if err := cmp.Or(chem.Within("drag-out", float64(dragOut/measure.Litre), 0, litres, "L"),
+		chem.Within("evaporated", float64(evaporated/measure.Litre), 0, litres, "L")); err != nil {
+		return TopUp{}, err
 	}
 	f := float64(dragOut / whole)
 	water := evaporated + unit.Volume(f)*r.Volume
@@ -66,8 +61,8 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 		WaterLitres: float64(water / measure.Litre),
 		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical()),
 		Acid:        solution.NewPortion(r.Acid, unit.Mass(f)*m.dose.Mass()),
+		Text:        "Fill up with " + measure.FormatVolume(water) + " of water",
 	}
-	u.Text = fmt.Sprintf("Fill up with %s of water", measure.FormatVolume(water))
 	if f > 0 {
 		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), r.Chelant.Name, u.Acid.Text(), r.Acid.Name)
 	}
@@ -77,27 +72,21 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 
 // Batch is what a bag makes.
 type Batch struct {
-	BathLitres          float64       `json:"bath_l"`
-	StrengthMolPerLitre float64       `json:"strength_mol_per_l"`
-	SaltGramsPerLitre   float64       `json:"salt_g_per_l"`
-	Capacity            bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
+	BathLitres float64       `json:"bath_l"`
+	Capacity   bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
 }
 
 // Bag returns what a bag of a chelating salt makes at a strength of 0.001 to
 // 1 mol per litre of bath.
 func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	if salt.Chelant.Hill() == "" {
-		return Batch{}, &chem.InputError{Field: "salt", Value: salt.String(), Want: "a reagent with a chelating anion"}
+		return Batch{}, notChelating("salt", salt)
 	}
-	if err := chem.Within("mass of the bag", float64(bag), 0.001, 1e5, "kg"); err != nil {
+	if err := cmp.Or(chem.Within("mass of the bag", float64(bag), 0.001, 1e5, "kg"), chem.Within("strength", strength, 0.001, 1, "mol/L")); err != nil {
 		return Batch{}, err
 	}
-	if err := chem.Within("strength", strength, 0.001, 1, "mol/L"); err != nil {
-		return Batch{}, err
-	}
-	perGram := salt.MolPerGram().Typical
-	n := float64(bag/measure.Gram) * perGram
-	return Batch{n / strength, strength, strength / perGram, bath.IronCapacity(unit.Mole(n))}, nil
+	n := float64(bag/measure.Gram) * salt.MolPerGram().Typical
+	return Batch{n / strength, bath.IronCapacity(unit.Mole(n))}, nil
 }
 
 // NotFaster is why a stronger bath costs more and takes more rust, but does not

@@ -6,7 +6,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
@@ -26,7 +25,6 @@ const driest = 0.3
 
 // Sheet is a cloth wetted with bath on a panel that fits no tub.
 type Sheet struct {
-	AreaCM2    float64      `json:"area_cm2"`
 	BathLitres tables.Range `json:"bath_l"` // that the cloth holds
 	// RustGrams is what one filling takes, and Rounds how many it takes for the layer.
 	RustGrams tables.Range `json:"rust_g"`
@@ -50,19 +48,19 @@ func Wet(b *bath.Bath, o bath.Oxide, pH float64, l rust.Layer, area unit.Area) (
 	}
 	perLitre := c.Practical.RustGrams / b.Litres()
 	s := Sheet{
-		AreaCM2: float64(area / measure.SquareCentimetre), BathLitres: clothHolds.Times(float64(area)),
-		RustGrams: clothHolds.Times(perLitre * float64(area)), Concentration: 1 / (1 - driest),
-		WetHours: tables.Range{Low: driest * clothHolds.Low / clothDries.High, Typical: driest * clothHolds.Typical / clothDries.Typical, High: driest * clothHolds.High / clothDries.Low},
+		BathLitres: clothHolds.Times(float64(area)), RustGrams: clothHolds.Times(perLitre * float64(area)),
+		WetHours: over(clothHolds, clothDries).Times(driest), Concentration: 1 / (1 - driest),
 	}
 	if perLitre > 0 {
-		rounds := func(load, holds float64) float64 { return math.Ceil(load / (holds * perLitre)) }
-		s.Rounds = tables.Range{
-			Low:     rounds(l.RustGramsPerM2.Low, clothHolds.High),
-			Typical: rounds(l.RustGramsPerM2.Typical, clothHolds.Typical),
-			High:    rounds(l.RustGramsPerM2.High, clothHolds.Low),
-		}
+		n := over(l.RustGramsPerM2, clothHolds.Times(perLitre))
+		s.Rounds = tables.Range{Low: math.Ceil(n.Low), Typical: math.Ceil(n.Typical), High: math.Ceil(n.High)}
 	}
 	return s, nil
+}
+
+// over divides one range by another.
+func over(a, b tables.Range) tables.Range {
+	return tables.Range{Low: a.Low / b.High, Typical: a.Typical / b.Typical, High: a.High / b.Low}
 }
 
 // Half returns the bath for a part that lies half under by an overlap and is turned over

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -40,7 +41,8 @@ func TestSheet(t *testing.T) {
 
 // A vise of 24 cm in a tub of 25 cm: half under with 2 cm over, and turned.
 func ExampleTub_Half() {
-	tub, err := recipe.Box(50*measure.Centimetre, 35*measure.Centimetre, 25*measure.Centimetre)
+	base := [2]unit.Length{0.50, 0.35}
+	tub, err := recipe.NewTub(base, base, 0.25, false)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -12,68 +12,53 @@ import (
 
 // Step is one addition of acid.
 type Step struct {
-	Portion  solution.Portion `json:"portion"`
-	Times    int              `json:"times"`     // how often, if all goes as expected
-	PHFrom   float64          `json:"ph_from"`   // expected before
-	PHTo     float64          `json:"ph_to"`     // expected after the last time
-	PHChange float64          `json:"ph_change"` // the most that one portion is expected to move the pH
-	Text     string           `json:"text"`
+	Portion solution.Portion `json:"portion"`
+	Times   int              `json:"times"`   // how often, if all goes as expected
+	PHFrom  float64          `json:"ph_from"` // expected before
+	PHTo    float64          `json:"ph_to"`   // expected after the last time
+	Text    string           `json:"text"`
 }
-
-// mostPerStep is the change of pH that a portion near the end may make: half a
-// step of a pH strip that reads whole units.
-const mostPerStep = 0.5
 
 // stage divides the dose: at once what the forecast holds safe, then equal portions
 // that each move the pH by half a unit at most in the steepest part between
 // there and the target.
-func (r Recipe) stage(fresh *solution.Solution, p *Plan) ([]Step, error) {
-	dose := p.Acid.MassGrams
-	if dose == 0 {
-		return nil, nil
+func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err error) {
+	in, pH := 0.0, p.Curve[0].PH
+	pour := func(grams float64, times int) (*Step, error) {
+		in += grams * float64(times)
+		after, err := r.after(fresh, in)
+		steps = append(steps, Step{Portion: solution.NewPortion(r.Acid, unit.Mass(grams)*measure.Gram), Times: times, PHFrom: pH, PHTo: after})
+		pH = after
+		return &steps[len(steps)-1], err
 	}
-	first := r.round(min(p.Forecast.FirstGrams, p.Acid.MassLowGrams))
-	ph := p.Curve[0].PH
-	var steps []Step
-	if first > 0 {
-		after, err := r.after(fresh, first)
+	dose := p.Acid.MassGrams
+	if first := r.round(min(p.Forecast.FirstGrams, p.Acid.MassLowGrams)); first > 0 {
+		s, err := pour(first, 1)
 		if err != nil {
 			return nil, err
 		}
-		portion := solution.NewPortion(r.Acid, unit.Mass(first)*measure.Gram)
-		steps = append(steps, Step{Portion: portion, Times: 1, PHFrom: ph, PHTo: after, PHChange: math.Abs(after - ph),
-			Text: fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", portion.Text(), after)})
-		ph = after
+		s.Text = fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", s.Portion.Text(), pH)
 	}
-	rest := dose - first
+	rest := dose - in
 	if rest <= leastRest*dose {
 		return steps, nil // the first portion was all of it
 	}
-	steepest := r.steepest(p.Curve, ph)
-	size := r.round(min(rest, steepest))
-	if size <= 0 {
-		size = min(rest, steepest)
+	size := r.round(min(rest, r.steepest(p.Curve, pH)))
+	times, expect := int(math.Round(rest/size)), "one portion"
+	if times > 1 {
+		expect = fmt.Sprintf("about %d portions", times)
 	}
-	times := max(1, int(math.Round(rest/size)))
-	portion := solution.NewPortion(r.Acid, unit.Mass(size)*measure.Gram)
-	change, at := 0.0, ph
-	for n := 1; n <= times; n++ {
-		next, err := r.after(fresh, first+float64(n)*size)
-		if err != nil {
-			return nil, err
-		}
-		change, at = max(change, math.Abs(next-at)), next
-	}
-	return append(steps, Step{Portion: portion, Times: times, PHFrom: ph, PHTo: at, PHChange: change,
-		Text: fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-			portion.Text(), p.PHAfter, count(times, "portion"))}), nil
+	s, err := pour(size, times)
+	s.Text = fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
+		s.Portion.Text(), p.PHAfter, expect)
+	return steps, err
 }
 
 // leastRest is the part of the dose that no further portion is worth: less than a
 // kitchen scale is off by.
 const leastRest = 0.02
 
-// steepest returns the fewest grams that make a portion's change of pH anywhere
+// steepest returns the fewest grams that move the pH by a step of the curve anywhere
 // between here and the target.
 func (r Recipe) steepest(curve []Point, pH float64) float64 {
 	low, high := min(pH, r.PH), max(pH, r.PH)
@@ -83,14 +68,7 @@ func (r Recipe) steepest(curve []Point, pH float64) float64 {
 			least = min(least, c.GramsPerHalfPH)
 		}
 	}
-	return least * mostPerStep / curveStep
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "one " + what
-	}
-	return fmt.Sprintf("about %d %ss", n, what)
+	return least
 }
 
 // after returns the pH once grams of acid are in.
@@ -117,14 +95,10 @@ const mostAbove = 1.05
 // round takes a mass in g to spoons that exist and hold no more than a little
 // above it, or down to two digits where no spoon measures it.
 func (r Recipe) round(grams float64) float64 {
-	if grams <= 0 {
-		return 0
-	}
-	if d := r.Acid.Packing(); d.Typical > 0 {
-		_, holds, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
-		if spoons := d.MassOf(holds).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
-			return spoons
-		}
+	d := r.Acid.Packing()
+	_, holds, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
+	if spoons := d.MassOf(holds).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {
+		return spoons
 	}
 	return measure.RoundDown(grams)
 }

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -20,42 +21,21 @@ type Tub struct {
 	Round    bool       `json:"round"`
 }
 
-// Box returns a tub with upright walls.
-func Box(length, width, height unit.Length) (Tub, error) {
-	return TaperedBox(length, width, length, width, height)
-}
-
-// TaperedBox returns a rectangular tub that is wider at its rim, as a tote is.
-func TaperedBox(bottomLength, bottomWidth, rimLength, rimWidth, height unit.Length) (Tub, error) {
-	t := Tub{
-		BottomCM: [2]float64{centimetres(bottomLength), centimetres(bottomWidth)},
-		RimCM:    [2]float64{centimetres(rimLength), centimetres(rimWidth)}, HeightCM: centimetres(height),
+// NewTub returns a tub by the length and width, or twice the diameter, of its bottom and
+// of its rim: a tote or a bucket is wider there.
+func NewTub(bottom, rim [2]unit.Length, height unit.Length, round bool) (Tub, error) {
+	t := Tub{HeightCM: centimetres(height), Round: round}
+	for i := range bottom {
+		t.BottomCM[i], t.RimCM[i] = centimetres(bottom[i]), centimetres(rim[i])
 	}
 	return t, t.check()
-}
-
-// Bucket returns a round tub of given diameters at bottom and rim.
-func Bucket(bottom, rim, height unit.Length) (Tub, error) {
-	t, err := TaperedBox(bottom, bottom, rim, rim, height)
-	t.Round = true
-	return t, err
 }
 
 func centimetres(x unit.Length) float64 { return float64(x / measure.Centimetre) }
 
 func (t Tub) check() error {
-	for _, side := range []struct {
-		name string
-		cm   float64
-	}{
-		{"bottom of the tub", t.BottomCM[0]}, {"bottom of the tub", t.BottomCM[1]},
-		{"rim of the tub", t.RimCM[0]}, {"rim of the tub", t.RimCM[1]}, {"height of the tub", t.HeightCM},
-	} {
-		if err := chem.Within(side.name, side.cm/100, 0.01, 20, "m"); err != nil {
-			return err
-		}
-	}
-	return nil
+	side := func(name string, cm float64) error { return chem.Within(name+" of the tub", cm/100, 0.01, 20, "m") }
+	return cmp.Or(side("bottom", t.BottomCM[0]), side("bottom", t.BottomCM[1]), side("rim", t.RimCM[0]), side("rim", t.RimCM[1]), side("height", t.HeightCM))
 }
 
 func (t Tub) height() unit.Length { return unit.Length(t.HeightCM) * measure.Centimetre }
@@ -74,20 +54,6 @@ func (t Tub) Volume(depth unit.Length) unit.Volume {
 
 // Brimful returns what the tub holds up to its rim.
 func (t Tub) Brimful() unit.Volume { return t.Volume(t.height()) }
-
-// Depth returns how deep a volume stands. More than the tub holds is an error.
-func (t Tub) Depth(v unit.Volume) (unit.Length, error) {
-	return t.Level(v, Part{})
-}
-
-// Surface returns the area of the liquid at a depth, up to the rim.
-func (t Tub) Surface(depth unit.Length) unit.Area {
-	if t.HeightCM <= 0 {
-		return 0
-	}
-	d := min(max(centimetres(depth), 0), t.HeightCM)
-	return unit.Area(t.section(d)) * measure.SquareCentimetre
-}
 
 // section returns the inner cross-section in cm² at a height in cm.
 func (t Tub) section(z float64) float64 {
@@ -115,10 +81,7 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"); err != nil {
-		return 0, err
-	}
-	if err := p.check(t); err != nil {
+	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.check(t)); err != nil {
 		return 0, err
 	}
 	above := func(depth unit.Length) unit.Volume {
@@ -138,13 +101,8 @@ func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
 }
 
 func (p Part) check(t Tub) error {
-	if err := t.check(); err != nil {
-		return err
-	}
-	if err := chem.Within("height of the part", float64(p.Height), 0, float64(t.height()), "m"); err != nil {
-		return err
-	}
-	return chem.Within("volume of the part", float64(p.Volume/measure.Litre), 0, float64(t.Volume(p.Height)/measure.Litre), "L")
+	return cmp.Or(t.check(), chem.Within("height of the part", float64(p.Height), 0, float64(t.height()), "m"),
+		chem.Within("volume of the part", float64(p.Volume/measure.Litre), 0, float64(t.Volume(p.Height)/measure.Litre), "L"))
 }
 
 // Fill is how much bath covers a part.
@@ -153,27 +111,22 @@ type Fill struct {
 	LevelWithPartCM    float64 `json:"level_with_part_cm"`
 	LevelWithoutPartCM float64 `json:"level_without_part_cm"`
 	ToTheRimCM         float64 `json:"to_the_rim_cm"` // with the part in
-	// Room is what the tub still holds with the part in.
-	RoomLitres float64 `json:"room_l"`
 }
 
 // Cover returns the bath that covers a part by a margin. A part that sticks out
 // of the tub is an error.
 func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
-	if err := p.check(t); err != nil {
-		return Fill{}, err
-	}
 	level := p.Height + margin
-	if err := chem.Within("height of the part and margin above it", float64(level), float64(p.Height), float64(t.height()), "m"); err != nil {
+	if err := cmp.Or(p.check(t), chem.Within("height of the part and margin above it", float64(level), float64(p.Height), float64(t.height()), "m")); err != nil {
 		return Fill{}, err
 	}
 	bath := t.Volume(level) - p.Volume
-	without, err := t.Depth(bath)
+	without, err := t.Level(bath, Part{})
 	if err != nil {
 		return Fill{}, err
 	}
 	return Fill{
 		BathLitres: float64(bath / measure.Litre), LevelWithPartCM: centimetres(level), LevelWithoutPartCM: centimetres(without),
-		ToTheRimCM: centimetres(t.height() - level), RoomLitres: float64((t.Brimful() - t.Volume(level)) / measure.Litre),
+		ToTheRimCM: centimetres(t.height() - level),
 	}, nil
 }

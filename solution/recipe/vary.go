@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -82,9 +83,8 @@ type Outcome struct {
 	KeeperID      string  `json:"keeper_id"`
 	KeeperGrams   float64 `json:"keeper_g"`
 
-	Cost    *Cost         `json:"cost,omitempty"`   // the keeper included; nil without prices
-	Signal  tables.Signal `json:"signal,omitempty"` // the strongest on the labels of acid and extras
-	Hazards []string      `json:"hazards,omitempty"`
+	Cost   *Cost         `json:"cost,omitempty"`   // the keeper included; nil without prices
+	Signal tables.Signal `json:"signal,omitempty"` // the strongest on the labels of acid and extras
 }
 
 // keptRise is how far the pH may climb before Keeper goes in: one step of the
@@ -98,13 +98,10 @@ func (r Recipe) Try(t *tables.Tables, o bath.Oxide, variations ...Variation) ([]
 	var out []Outcome
 	for _, v := range variations {
 		u, err := r.use(t, o, v)
+		if err == nil {
+			err = cmp.Or(u.keep(o, r.Acid), u.label(t))
+		}
 		if err != nil {
-			return nil, err
-		}
-		if err := u.keep(o, r.Acid); err != nil {
-			return nil, err
-		}
-		if err := u.label(t); err != nil {
 			return nil, err
 		}
 		out = append(out, u.Outcome)
@@ -127,7 +124,7 @@ func NoIron(chelant tables.Reagent) string {
 
 // use mixes a variation and asks what it takes.
 func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
-	other, err := r.with(v)
+	other, err := r.varied(v)
 	if err != nil {
 		return nil, err
 	}
@@ -171,9 +168,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 	if u.SteelAtRiskGrams, err = u.bath.SteelAtRisk(); err != nil {
 		return nil, err
 	}
-	if whole := counted.Total(); whole > 0 {
-		u.IronPerChelant = u.LeftAlone.IronMoles / whole
-	}
+	u.IronPerChelant = u.LeftAlone.IronMoles / counted.Total()
 	if u.AcidGrams > 0 {
 		u.RustPerAcid = u.LeftAlone.RustGrams / u.AcidGrams
 	}
@@ -183,38 +178,36 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide, v Variation) (*use, error) {
 // keep asks what the bath takes while its pH is held by what set it, or by the acid
 // of the recipe where that was a base, and what all of it costs.
 func (u *use) keep(o bath.Oxide, acid tables.Reagent) (err error) {
-	if u.NoIron != "" {
-		u.Cost, err = u.recipe.cost(u.mixture, Extra{}, 0)
-		return err
-	}
 	keeper := acid
 	if u.PHBefore > u.PH {
 		keeper = u.setter
 	}
-	kept, err := u.bath.Upkeep(keeper, o, u.PH, keptRise)
-	if err != nil {
-		return err
+	if u.NoIron == "" {
+		kept, err := u.bath.Upkeep(keeper, o, u.PH, keptRise)
+		if err != nil {
+			return err
+		}
+		u.KeptRustGrams, u.Keeper, u.KeeperID, u.KeeperGrams = kept.RustGrams, keeper.Name, keeper.ID, kept.AcidGrams
 	}
-	u.KeptRustGrams, u.Keeper, u.KeeperID, u.KeeperGrams = kept.RustGrams, keeper.Name, keeper.ID, kept.AcidGrams
-	u.Cost, err = u.recipe.cost(u.mixture, Extra{keeper, unit.Mass(kept.AcidGrams) * measure.Gram}, kept.RustGrams)
+	u.Cost, err = u.recipe.cost(u.mixture, Extra{keeper, unit.Mass(u.KeeperGrams) * measure.Gram}, u.KeptRustGrams)
 	return err
 }
 
-// with returns the recipe changed.
-func (r Recipe) with(v Variation) (Recipe, error) {
+// varied returns the recipe changed.
+func (r Recipe) varied(v Variation) (Recipe, error) {
 	if v.GramsPerLitre != 0 {
 		r.Amount = measure.Amount{MassGrams: v.GramsPerLitre * float64(r.Volume/measure.Litre)}
 	}
 	if v.Chelant.ID != "" && v.Chelant.ID != r.Chelant.ID {
 		if v.Chelant.Chelant.Hill() == "" {
-			return Recipe{}, &chem.InputError{Field: "Chelant", Value: v.Chelant.String(), Want: "a reagent with a chelating anion"}
+			return Recipe{}, notChelating("Chelant", v.Chelant)
 		}
-		m, err := r.chelantMass()
+		m, err := r.check()
 		if err != nil {
 			return Recipe{}, err
 		}
 		f := r.Chelant.MolPerGram().Typical / v.Chelant.MolPerGram().Typical
-		r.Chelant, r.Amount = v.Chelant, measure.AmountOfMass(unit.Mass(f*float64(m.Typical())))
+		r.Chelant, r.Amount = v.Chelant, measure.Amount{MassGrams: f * m.TypicalGrams}
 	}
 	if v.Acid.ID != "" {
 		r.Acid = v.Acid
@@ -225,16 +218,13 @@ func (r Recipe) with(v Variation) (Recipe, error) {
 	if v.Extra.Mass != 0 {
 		r.Extras = append(slices.Clone(r.Extras), v.Extra)
 	}
-	return r, r.check()
+	_, err := r.check()
+	return r, err
 }
 
-// label gathers what the labels of what sets the pH and of extras warn of.
+// label finds the strongest word on the labels of what sets the pH and of extras.
 func (u *use) label(t *tables.Tables) error {
-	reagents := []tables.Reagent{u.setter}
-	for _, e := range u.recipe.Extras {
-		reagents = append(reagents, e.Reagent)
-	}
-	for _, reagent := range reagents {
+	for _, reagent := range u.recipe.with(u.setter) {
 		for _, key := range reagent.Hazards {
 			h, err := t.Hazard(key)
 			if err != nil {
@@ -243,7 +233,6 @@ func (u *use) label(t *tables.Tables) error {
 			if u.Signal != tables.Danger {
 				u.Signal = h.Signal
 			}
-			u.Hazards = append(u.Hazards, h.ID)
 		}
 	}
 	return nil
@@ -286,9 +275,7 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &Outlook{
-		Oxide: o.Name, LeftAlone: u.LeftAlone, EndPH: u.EndPH, Held: u.Held,
-	}
+	x := &Outlook{Oxide: o.Name, LeftAlone: u.LeftAlone, EndPH: u.EndPH, Held: u.Held}
 	x.Light, err = pace.Time(u.bath, rust.Dip{Rust: light, Layer: layer, Area: lightAreaPerLitre * unit.Area(u.bath.Litres()), Oxide: o, Held: true})
 	return x, err
 }
@@ -307,13 +294,10 @@ type mixture struct {
 // mix mixes water, chelant and extras and brings them to the pH, with a base in the
 // place of the acid where there is one and the vessel starts below.
 func (r Recipe) mix(t *tables.Tables, base tables.Reagent) (m mixture, err error) {
-	if err := r.check(); err != nil {
+	if m.chelant, err = r.check(); err != nil {
 		return m, err
 	}
-	if m.chelant, err = r.chelantMass(); err != nil {
-		return m, err
-	}
-	if m.fresh, err = r.undosed(t); err != nil {
+	if m.fresh, err = r.undosed(t, m.chelant.Typical()); err != nil {
 		return m, err
 	}
 	m.setter = r.Acid
@@ -371,11 +355,12 @@ func (r Recipe) forGood(t *tables.Tables, m *mixture) (float64, error) {
 // reword puts the recipe's words on a target out of reach.
 func (r Recipe) reword(err error) error {
 	var u *solution.UnreachableError
-	switch {
-	case errors.As(err, &u) && u.Start < r.PH && u.Limit < u.Start:
-		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a base, because the bath starts below the pH wanted", Err: err}
-	case errors.As(err, &u):
-		return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: "a reagent that reaches the pH wanted", Err: err}
+	if !errors.As(err, &u) {
+		return err
 	}
-	return err
+	want := "a reagent that reaches the pH wanted"
+	if u.Start < r.PH && u.Limit < u.Start {
+		want = "a base, because the bath starts below the pH wanted"
+	}
+	return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: want, Err: err}
 }

@@ -57,7 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 		l.Add(w.ID, w.Hardness().CaCO3(), w.Alkalinity.CaCO3(), plan.Acid.MassGrams,
-			plan.Hardness.Fraction, plan.Iron.RustGrams, weak.Hardness.Fraction)
+			plan.HardnessFraction, plan.Iron.RustGrams, weak.HardnessFraction)
 		if most == 0 {
 			least, most = plan.Iron.RustGrams, plan.Iron.RustGrams
 		}
