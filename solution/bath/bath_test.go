@@ -23,22 +23,19 @@ func TestRefusedInput(t *testing.T) {
 	citric := demo.Reagent(t, "citric acid")
 	nan := math.NaN()
 	for name, call := range map[string]func() error{
-		"held pH":   func() error { _, err := b.Limit(o, 14); return err },
-		"no number": func() error { _, err := b.Limit(o, nan); return err },
-		"portions":  func() error { _, err := b.Drift(o, 1); return err },
-		"hold":      func() error { _, err := b.Upkeep(citric, o, 0, 0.5); return err },
-		"rise":      func() error { _, err := b.Upkeep(citric, o, 7, 0); return err },
-		"drain":     func() error { return b.Drain(1) },
-		"rust":      func() error { return b.Dissolve(o, -1) },
-		"steel":     func() error { return b.Corrode(unit.Mass(nan)) },
-		"reading":   func() error { _, err := b.At(15); return err },
-		"wanted":    func() error { _, err := b.Diagnose(o, nan, citric); return err },
-		"oxide":     func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
-		"siderite":  func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
-		"tub": func() error {
-			_, err := recipe.NewTub([2]unit.Length{0, 1}, [2]unit.Length{0, 1}, 1, false)
-			return err
-		},
+		"held pH":    func() error { _, err := b.Limit(o, 14); return err },
+		"no number":  func() error { _, err := b.Limit(o, nan); return err },
+		"portions":   func() error { _, err := b.Drift(o, 1); return err },
+		"hold":       func() error { _, err := b.Upkeep(citric, o, 0, 0.5); return err },
+		"rise":       func() error { _, err := b.Upkeep(citric, o, 7, 0); return err },
+		"drain":      func() error { return b.Drain(1) },
+		"rust":       func() error { return b.Dissolve(o, -1) },
+		"steel":      func() error { return b.Corrode(unit.Mass(nan)) },
+		"reading":    func() error { _, err := b.At(15); return err },
+		"wanted":     func() error { _, err := b.Diagnose(o, nan, citric); return err },
+		"oxide":      func() error { _, err := bath.FindOxide(demo.Tables(t), "calcite"); return err },
+		"siderite":   func() error { _, err := bath.FindOxide(demo.Tables(t), "siderite"); return err },
+		"tub":        func() error { _, err := recipe.Tub{}.Cover(recipe.Part{}, 0); return err },
 		"bag":        func() error { _, err := recipe.Bag(citric, 0, 0.1); return err },
 		"no chelant": func() error { _, err := recipe.Bag(demo.Reagent(t, "lye"), 1, 0.1); return err },
 		"bought": func() error {
