@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/diff/fd"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/chelation/chem"
@@ -32,8 +34,8 @@ type Lesson struct {
 	SteelGramsPerM2Hour tables.Range `json:"steel_lost_g_per_m2_h"`
 }
 
-// known are reagents, by the ID that events give them, and water as they are rather than
-// as the tables have them.
+// known are reagents, by the ID that events give them, and by how much the ions of the
+// water are to be multiplied. The zero value goes by the tables.
 type known struct {
 	reagents map[string]tables.Reagent
 	water    float64
@@ -41,29 +43,26 @@ type known struct {
 
 // of returns a reagent with the mass in g that an event adds of it: spoons weigh what
 // they weigh.
-func (k *known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
-	is, ok := tables.Reagent{}, false
-	if k != nil {
-		is, ok = k.reagents[r.ID]
-	}
-	if !ok {
+func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
+	is, ok := k.reagents[r.ID]
+	v, err := measure.ParseVolume(e.Measure)
+	switch {
+	case !ok:
 		return r, e.MassGrams
-	}
-	if v, err := measure.ParseVolume(e.Measure); err == nil && e.Measure != "" {
+	case err == nil:
 		return is, is.Packing().Typical * float64(v/measure.Litre)
 	}
 	return is, e.MassGrams
 }
 
 // tap returns the water as it is.
-func (k *known) tap(w tables.Water) tables.Water {
-	if k == nil {
-		return w
-	}
-	w.Alkalinity *= tables.Alkalinity(k.water)
-	w.Ions = slices.Clone(w.Ions)
-	for i := range w.Ions {
-		w.Ions[i].MolPerLitre *= k.water
+func (k known) tap(w tables.Water) tables.Water {
+	if k.water != 0 {
+		w.Alkalinity *= tables.Alkalinity(k.water)
+		w.Ions = slices.Clone(w.Ions)
+		for i := range w.Ions {
+			w.Ions[i].MolPerLitre *= k.water
+		}
 	}
 	return w
 }
@@ -87,7 +86,7 @@ const (
 //
 // The strength and free base of each salt that the bag may hold, the strength of what was
 // added and the water are fitted to all readings before the first part together, with
-// normal priors and Cauchy's weights for readings that fit nothing (Gauss-Newton with halved
+// normal priors and Cauchy's loss for readings that fit nothing (Gauss-Newton with halved
 // steps; the width and the odds of the salts from the curvature, Laplace's method:
 // MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 27).
 // What spoons weigh is the mean of the weighings. Without a bath of that bag the error
@@ -105,9 +104,8 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	if err := f.collect(bag); err != nil {
 		return nil, err
 	}
-	out := &Lesson{Baths: len(f.lives), Readings: len(f.read), SteelGramsPerM2Hour: f.steel()}
-	most, best := math.Inf(-1), ends{}
-	var evidence []float64
+	var all []makings
+	var odds []float64
 	for r := range f.lives[0].tables.Reagents() {
 		if r.Form != f.told.Form || !r.Chelant.Equal(f.told.Chelant) {
 			continue
@@ -116,45 +114,36 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 		if r.ID == f.told.ID {
 			prior = 1
 		}
-		e, logOdds, err := f.run(r)
-		if err != nil {
-			continue // a salt of which such a bath cannot be made
+		if m, logOdds, err := f.run(r); err == nil { // one of which such a bath can be made
+			all, odds = append(all, m), append(odds, logOdds+math.Log(prior))
 		}
-		if logOdds += math.Log(prior); logOdds > most {
-			most, best = logOdds, e
-		}
-		out.Bag, evidence = append(out.Bag, reading.Candidate{Salt: e.salt}), append(evidence, logOdds)
 	}
-	if len(out.Bag) == 0 {
+	if len(all) == 0 {
 		return nil, &chem.InputError{Field: "journals", Value: "of baths that no salt makes", Want: "some of " + f.told.Name}
 	}
-	all := 0.0
-	for i := range out.Bag {
-		out.Bag[i].Weight = math.Exp(evidence[i] - most)
-		all += out.Bag[i].Weight
-	}
-	for i := range out.Bag {
-		out.Bag[i].Weight /= all
+	best, whole := all[floats.MaxIdx(odds)], floats.LogSumExp(odds)
+	out := &Lesson{Baths: len(f.lives), Readings: f.readings, SteelGramsPerM2Hour: f.steel(), Reagents: best.others, WaterFactor: best.water}
+	for i, m := range all {
+		out.Bag = append(out.Bag, reading.Candidate{Salt: m.salt, Weight: math.Exp(odds[i] - whole)})
 	}
 	slices.SortStableFunc(out.Bag, func(a, b reading.Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
-	out.Reagents, out.WaterFactor = best.others, best.water
 	return out, nil
 }
 
 // fit is what the journals hold.
 type fit struct {
-	lives  []*Life
-	told   tables.Reagent
-	others []tables.Reagent
-	bulk   measure.BulkDensity // of the bag, as weighed; zero if it never was
-	read   []Event
+	lives    []*Life
+	told     tables.Reagent
+	others   []tables.Reagent
+	bulk     measure.BulkDensity // of the bag, as weighed; zero if it never was
+	readings int
 }
 
-// ends are what a fit of one salt comes to.
-type ends struct {
+// makings are what the baths may have been made of.
+type makings struct {
 	salt   tables.Reagent
 	others []tables.Reagent
-	water  tables.Range
+	water  tables.Range // what its ions are to be multiplied by
 }
 
 // collect finds what was added and read before the first part.
@@ -165,14 +154,12 @@ func (f *fit) collect(bag string) (err error) {
 	grams, litres, weighings := 0.0, 0.0, 0.0
 	for _, l := range f.lives {
 		for e := range l.fresh() {
-			switch e.Kind {
-			case Reading:
-				f.read = append(f.read, e)
-			case Weighed:
-				if e.Bag == bag {
-					grams, litres, weighings = grams+e.MassGrams, litres+e.VolumeLitres, weighings+1
-				}
-			case Added:
+			switch {
+			case e.Kind == Reading:
+				f.readings++
+			case e.Kind == Weighed && e.Bag == bag:
+				grams, litres, weighings = grams+e.MassGrams, litres+e.VolumeLitres, weighings+1
+			case e.Kind == Added:
 				r, err := l.tables.Reagent(e.Reagent)
 				if err != nil {
 					return err
@@ -195,7 +182,7 @@ func (f *fit) steel() tables.Range {
 	var rates []float64
 	for _, l := range f.lives {
 		for _, e := range standing(l.events) {
-			if e.Kind == Dipped && e.BareSteelCM2 > 0 && e.Hours > 0 {
+			if e.Kind == Dipped && e.SteelGrams > 0 && e.BareSteelCM2 > 0 && e.Hours > 0 {
 				rates = append(rates, e.SteelGrams/(e.BareSteelCM2/1e4)/e.Hours)
 			}
 		}
@@ -216,135 +203,99 @@ func (l *Life) fresh() iter.Seq[Event] {
 
 // at is a bath's make as deviates have it: of the strength and the free base of the
 // bag, of the water, of what else was added.
-func (f *fit) at(salt tables.Reagent, z []float64) ends {
+func (f *fit) at(salt tables.Reagent, z []float64) makings {
 	strength := func(r tables.Reagent, width, z float64) float64 {
 		return min(1, r.Assay.Typical*math.Exp(width*z))
 	}
-	e := ends{salt: salt, water: tables.Range{Typical: math.Exp(waterSpread * z[2])}, others: slices.Clone(f.others)}
-	e.salt.Assay.Typical = strength(salt, bagSpread, z[0])
-	e.salt.ExcessBase.Typical = spread.At(salt.ExcessBase, z[1])
+	m := makings{salt: salt, water: tables.Range{Typical: math.Exp(waterSpread * z[2])}, others: slices.Clone(f.others)}
+	m.salt.Assay.Typical = strength(salt, bagSpread, z[0])
+	m.salt.ExcessBase.Typical = spread.At(salt.ExcessBase, z[1])
 	if f.bulk.Typical > 0 {
-		e.salt.Bulk = f.bulk
+		m.salt.Bulk = f.bulk
 	}
-	for i := range e.others {
-		e.others[i].Assay.Typical = strength(e.others[i], acidSpread, z[3+i])
+	for i := range m.others {
+		m.others[i].Assay.Typical = strength(m.others[i], acidSpread, z[3+i])
 	}
-	return e
+	return m
 }
 
-// misfit returns how far all readings are off, in standard deviations.
-func (f *fit) misfit(salt tables.Reagent, z []float64) ([]float64, error) {
+// misfit writes how far off deviates and readings are, in standard deviations, so that
+// half the sum of squares is minus the logarithm of how likely they are together.
+func (f *fit) misfit(off []float64, salt tables.Reagent, z []float64) error {
 	is := f.at(salt, z)
-	k := &known{map[string]tables.Reagent{f.told.ID: is.salt}, is.water.Typical}
+	k := known{map[string]tables.Reagent{f.told.ID: is.salt}, is.water.Typical}
 	for _, r := range is.others {
 		k.reagents[r.ID] = r
 	}
-	var out []float64
+	n := copy(off, z)
 	for _, l := range f.lives {
 		next := &Life{tables: l.tables, known: k}
 		for e := range l.fresh() {
 			if err := next.Apply(e); err != nil {
-				return nil, err
+				return err
 			}
 			if e.Kind != Reading {
 				continue
 			}
 			st, err := next.bath.State()
 			if err != nil {
-				return nil, err
+				return err
 			}
-			out = append(out, (st.PH-*e.PH)/math.Hypot(modelPH, eyePerStep*e.ResolutionPH))
+			x := (st.PH - *e.PH) / math.Hypot(modelPH, eyePerStep*e.ResolutionPH) / outlying
+			off[n] = math.Copysign(outlying*math.Sqrt(math.Log1p(x*x)), x)
+			n++
 		}
 	}
-	return out, nil
-}
-
-// cost is minus the logarithm of how likely deviates and misfits are together.
-func cost(z, off []float64) float64 {
-	sum := 0.0
-	for _, x := range z {
-		sum += x * x / 2
-	}
-	for _, x := range off {
-		sum += outlying * outlying / 2 * math.Log1p(x*x/outlying/outlying)
-	}
-	return sum
+	return nil
 }
 
 // run fits one salt and returns its odds as a logarithm, apart from the prior.
-func (f *fit) run(salt tables.Reagent) (ends, float64, error) {
-	n := 3 + len(f.others)
-	z := make([]float64, n)
-	off, err := f.misfit(salt, z)
-	if err != nil {
-		return ends{}, 0, err
-	}
+func (f *fit) run(salt tables.Reagent) (makings, float64, error) {
+	z := make([]float64, 3+len(f.others))
+	off, there, next := make([]float64, len(z)+f.readings), make([]float64, len(z)+f.readings), make([]float64, len(z))
+	err := f.misfit(off, salt, z)
+	slopes := mat.NewDense(len(off), len(z), nil)
+	var square mat.SymDense
 	var curvature mat.Cholesky
+	var pull, step mat.VecDense
 	const mostSteps, chord = 12, 0.1
-	for range mostSteps {
-		a, g := mat.NewSymDense(n, nil), mat.NewVecDense(n, slices.Clone(z))
-		slopes := make([][]float64, n)
-		for i := range n {
-			near := slices.Clone(z)
-			near[i] += chord
-			if slopes[i], err = f.misfit(salt, near); err != nil {
-				return ends{}, 0, err
-			}
-			a.SetSym(i, i, 1)
-			for k := range off {
-				slopes[i][k] = (slopes[i][k] - off[k]) / chord
-				g.SetVec(i, g.AtVec(i)+slopes[i][k]*off[k]/(1+off[k]*off[k]/outlying/outlying))
-			}
-			for j := range i + 1 {
-				sum := a.At(i, j)
-				for k := range off {
-					sum += slopes[i][k] * slopes[j][k] / (1 + off[k]*off[k]/outlying/outlying)
-				}
-				a.SetSym(i, j, sum)
-			}
+	for moved, n := 1.0, 0; moved > settledBelow && n < mostSteps; n++ {
+		fd.Jacobian(slopes, func(y, x []float64) { err = cmp.Or(err, f.misfit(y, salt, x)) }, z,
+			&fd.JacobianSettings{Formula: fd.Forward, Step: chord, OriginValue: off})
+		square.SymOuterK(1, slopes.T())
+		curvature.Factorize(&square) // one at least on the diagonal: positive definite
+		pull.MulVec(slopes.T(), mat.NewVecDense(len(off), off))
+		if err = cmp.Or(err, curvature.SolveVecTo(&step, &pull)); err != nil {
+			return makings{}, 0, err
 		}
-		curvature.Factorize(a) // one at least on the diagonal: positive definite
-		var step mat.VecDense
-		if err := curvature.SolveVecTo(&step, g); err != nil {
-			return ends{}, 0, err
-		}
-		next, moved := slices.Clone(z), 0.0
-		for share := 1.0; share > 1e-3; share /= 2 {
-			for i := range z {
-				next[i] = z[i] - share*step.AtVec(i)
+		moved = 0
+		for share := 1.0; share > 1e-3 && moved == 0; share /= 2 {
+			floats.AddScaledTo(next, z, -share, step.RawVector().Data)
+			if f.misfit(there, salt, next) == nil && floats.Norm(there, 2) < floats.Norm(off, 2) {
+				moved = share * mat.Norm(&step, math.Inf(1))
+				z, off, next, there = next, there, z, off
 			}
-			there, err := f.misfit(salt, next)
-			if err == nil && cost(next, there) < cost(z, off) {
-				z, off, moved = next, there, share*mat.Norm(&step, math.Inf(1))
-				break
-			}
-		}
-		if moved < settledBelow {
-			break
 		}
 	}
-	return f.widths(salt, z, &curvature), -cost(z, off) - curvature.LogDet()/2, nil
+	return f.within(salt, z, &curvature), -floats.Dot(off, off)/2 - curvature.LogDet()/2, nil
 }
 
-// widths puts ranges about a fit.
-func (f *fit) widths(salt tables.Reagent, z []float64, curvature *mat.Cholesky) ends {
-	out := f.at(salt, z)
+// within puts ranges about a fit.
+func (f *fit) within(salt tables.Reagent, z []float64, curvature *mat.Cholesky) makings {
 	var covariance mat.SymDense
-	if err := curvature.InverseTo(&covariance); err != nil {
-		return out
-	}
+	_ = curvature.InverseTo(&covariance) // of what has solved for a step
 	low, high := slices.Clone(z), slices.Clone(z)
 	for i := range z {
 		width := spread.NineInTen * math.Sqrt(covariance.At(i, i))
 		low[i], high[i] = z[i]-width, z[i]+width
 	}
-	from, to := f.at(salt, low), f.at(salt, high)
+	is, from, to := f.at(salt, z), f.at(salt, low), f.at(salt, high)
 	between := func(r *tables.Range, a, b tables.Range) { r.Low, r.High = a.Typical, b.Typical }
-	between(&out.salt.Assay, from.salt.Assay, to.salt.Assay)
-	between(&out.salt.ExcessBase, from.salt.ExcessBase, to.salt.ExcessBase)
-	between(&out.water, from.water, to.water)
-	for i := range out.others {
-		between(&out.others[i].Assay, from.others[i].Assay, to.others[i].Assay)
+	between(&is.salt.Assay, from.salt.Assay, to.salt.Assay)
+	between(&is.salt.ExcessBase, from.salt.ExcessBase, to.salt.ExcessBase)
+	between(&is.water, from.water, to.water)
+	for i := range is.others {
+		between(&is.others[i].Assay, from.others[i].Assay, to.others[i].Assay)
 	}
-	return out
+	return is
 }

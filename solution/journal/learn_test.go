@@ -55,7 +55,7 @@ func (s *shop) dose(t *testing.T, bag, acid tables.Reagent, tap tables.Water) fl
 // bath is the journal of a bath that gets half of a dose, and then the rest, read with a
 // half-step strip (error 0.3) after each and before.
 func (s *shop) bath(t *testing.T, dose float64) *Life {
-	truth := &Life{tables: s.std, known: &s.is}
+	truth := &Life{tables: s.std, known: s.is}
 	told := []Event{{Kind: Mixed, VolumeLitres: 20, Water: s.tap.ID, TemperatureC: number(20), Reagent: s.told.ID, MassGrams: 500, Bag: "blue"}, {Kind: Reading},
 		{Kind: Added, Reagent: s.acid.ID, MassGrams: dose / 2}, {Kind: Reading}, {Kind: Added, Reagent: s.acid.ID, MassGrams: dose / 2}, {Kind: Reading},
 		{Kind: Dipped, Oxide: "goethite", RustGrams: 20}, {Kind: Reading, PH: number(8), ResolutionPH: 0.5}}
@@ -172,4 +172,9 @@ func TestDipsAndCouponsAreLearned(t *testing.T) {
 	lesson, err := Learn("blue", timed)
 	require.NoError(t, err)
 	require.InDelta(t, 0.5, lesson.SteelGramsPerM2Hour.Typical, 1e-12, "0.05 g from 50 cm² in 20 h")
+	unweighed, err := Replay(s.std, append(events, Event{At: start.Add(70 * time.Hour), Kind: Dipped, Oxide: "goethite", RustGrams: 5, BareSteelCM2: 80, Hours: 20})...)
+	require.NoError(t, err)
+	again, err := Learn("blue", unweighed)
+	require.NoError(t, err)
+	require.Equal(t, lesson.SteelGramsPerM2Hour, again.SteelGramsPerM2Hour, "steel that nobody weighed has not lost nothing")
 }

@@ -24,7 +24,7 @@ type Life struct {
 	tally  Tally
 	events []Event // all that happened, those struck out among them
 	aside  []leftOut
-	known  *known // reagents and water as learned; nil goes by the tables
+	known  known // reagents and water as learned
 	// mixture is the event that made the bath.
 	mixture Event
 	// reading is the event of the last pH that was read; it counts until something
