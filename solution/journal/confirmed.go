@@ -13,8 +13,7 @@ import (
 // confirmed is what stands in a small file beside the journal, so that an end of the
 // journal that gets lost does not take the memory of it along.
 type confirmed struct {
-	Events int    `json:"events"`
-	Sum    string `json:"sum"` // of the last of them
+	Events int `json:"events"`
 }
 
 // beside is the name of that file.
@@ -22,7 +21,7 @@ func beside(path string) string { return path + ".confirmed" }
 
 // keep writes it anew, whole or not at all.
 func (c content) keep(path string) error {
-	text, err := json.Marshal(confirmed{len(c.events), c.last})
+	text, err := json.Marshal(confirmed{len(c.events)})
 	if err != nil {
 		return err
 	}

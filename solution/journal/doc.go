@@ -17,8 +17,8 @@
 // One event is one line of JSON with the version of the format, a number that
 // counts up from 1, and a check sum over the line and the one before it. So a
 // line that was lost, moved, doubled or altered is noticed, and the file is
-// refused with a [*chem.InputError] that tells where; [Salvage] reads what is sound of
-// it, and [Repair] writes that as a new file. Lines are only ever appended, under a lock
+// refused with a [*chem.InputError] that tells where; [Repair] writes what is sound of
+// it as a new file. Lines are only ever appended, under a lock
 // that other programs respect, and each is on the disk before [Journal.Append] returns.
 // A file beside it, its name ending in .confirmed, keeps how many there are, so that an
 // end that gets lost is noticed too.
@@ -26,7 +26,7 @@
 // What was written wrongly is struck out or amended by a later event that says why
 // (Struck, Amended): the file never shrinks. Order is the file's; times are what was
 // said, whatever the clock; [Life.Report] points out where it jumped. What is more likely a
-// slip than what happened (100 kg of lye) is asked about: [Event.Sure] says that it is so.
+// slip than what happened (20 kg of lye) is asked about: [Event.Sure] says that it is so.
 //
 // A machine that loses power while it writes leaves a torn last line. That
 // event was never confirmed; the rest is kept, [Journal.Torn] returns what is

@@ -37,7 +37,7 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 }
 
 // Open reads a journal and replays it. A file that was tampered with, or has lost
-// its end, gives an error that wraps [ErrDamage], see [Salvage]; a torn last line does
+// its end, gives an error that wraps [ErrDamage], see [Repair]; a torn last line does
 // not: see [Journal.Torn]. An event that cannot have happened is left out, and
 // [Life.Report] tells.
 func Open(t *tables.Tables, path string) (*Journal, error) {
@@ -85,11 +85,7 @@ func (j *Journal) add(e Event) ([]byte, error) {
 	if err := j.life.Try(e); err != nil {
 		return nil, err
 	}
-	number := len(j.events) + 1
-	line, check, err := encode(e, number, j.last)
-	j.last = check
-	j.events, j.numbers = append(j.events, e.clone()), append(j.numbers, number)
-	return line, err
+	return j.encode(e)
 }
 
 // clone is a journal that grows by itself.

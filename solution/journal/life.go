@@ -22,24 +22,14 @@ type Life struct {
 	tables *tables.Tables
 	bath   *bath.Bath // nil before it is mixed
 	tally  Tally
-	events []Event // all that happened, those struck out among them
-	aside  []leftOut
-	known  known // reagents and water as learned
+	events []Event       // all that happened, those struck out among them
+	aside  map[int]error // by number, events of a file that cannot have happened, and why
+	known  known         // reagents and water as learned
 	// mixture is the event that made the bath.
 	mixture Event
 	// reading is the event of the last pH that was read; it counts until something
 	// is added or taken up.
 	reading Event
-}
-
-// leftOut is an event of a file that cannot have happened.
-type leftOut struct {
-	number int
-	why    error
-}
-
-func (l *Life) leaveOut(number int, why error) {
-	l.aside = append(slices.Clip(l.aside), leftOut{number, why})
 }
 
 // Tally sums a life up.
@@ -158,18 +148,16 @@ func (l *Life) rewrite(e Event) error {
 // again lets all that stands of the events before a number happen anew. What was left out
 // stays so unless it fits now.
 func (l *Life) again(all []Event, before int) (*Life, error) {
-	next := &Life{tables: l.tables}
+	next := &Life{tables: l.tables, aside: map[int]error{}}
 	for n, x := range standing(all) {
 		if n >= before {
 			break
 		}
-		err := next.Apply(x)
-		switch {
-		case err == nil:
-		case slices.ContainsFunc(l.aside, func(o leftOut) bool { return o.number == n }):
-			next.leaveOut(n, err)
-		default:
-			return nil, fmt.Errorf("%s, and event %d then fails: %w", all[len(all)-1].Kind, n, err)
+		if err := next.Apply(x); err != nil {
+			if l.aside[n] == nil {
+				return nil, fmt.Errorf("%s, and event %d then fails: %w", all[len(all)-1].Kind, n, err)
+			}
+			next.aside[n] = err
 		}
 	}
 	return next, nil

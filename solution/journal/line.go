@@ -93,7 +93,7 @@ func (c content) more(data []byte) (content, []error) {
 	return c, damages
 }
 
-// parseLine reads a line that is to be what encode writes, to the letter. Where it is
+// parseLine reads a line that is to be what [content.encode] writes, to the letter. Where it is
 // not known what the line follows its sum is not tested. The line is empty
 // where there is none.
 func parseLine(data []byte, row, number int, previous string, known bool) (Event, line, error) {
@@ -117,22 +117,22 @@ func parseLine(data []byte, row, number int, previous string, known bool) (Event
 	if known && l.Sum != sum(previous, number, l.Event) {
 		return e, l, damaged(row, "a check sum that fits this line and the one above: one of the two was changed", nil)
 	}
-	if again, err := json.Marshal(line{version, number, l.Event, l.Sum}); err != nil || !bytes.Equal(again, data) {
+	event, err := json.Marshal(e)
+	if again, _ := json.Marshal(line{version, number, event, l.Sum}); !bytes.Equal(again, data) {
 		return e, l, damaged(row, "the line as it was written, to the letter", err)
-	}
-	if again, err := json.Marshal(e); err != nil || !bytes.Equal(again, l.Event) {
-		return e, l, damaged(row, "the event as it was written, to the letter", err)
 	}
 	return e, l, nil
 }
 
-// encode writes an event as the line that follows another.
-func encode(e Event, number int, previous string) (data []byte, check string, err error) {
+// encode lets an event follow the others, and returns its line.
+func (c *content) encode(e Event) ([]byte, error) {
+	number := len(c.events) + 1
 	event, err := json.Marshal(e)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
-	check = sum(previous, number, event)
-	data, err = json.Marshal(line{version, number, event, check})
-	return append(data, '\n'), check, err
+	c.last = sum(c.last, number, event)
+	c.events, c.numbers = append(c.events, e.clone()), append(c.numbers, number)
+	data, err := json.Marshal(line{version, number, event, c.last})
+	return append(data, '\n'), err
 }

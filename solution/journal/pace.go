@@ -17,38 +17,30 @@ const freshRust = "fresh-orange"
 // have brought about, see [rust.Pace.Seen], teaches nothing.
 func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
 	p, err := rust.NewPace(t)
+	if err != nil {
+		return nil, 0, err
+	}
 	n := 0
 	for _, l := range lives {
-		for b, e := range l.dips() {
+		if l == nil {
+			continue
+		}
+		next := &Life{tables: t}
+		for _, e := range standing(l.events) {
+			before := next.bath
+			if next.Apply(e) != nil || e.Kind != Dipped || e.Hours == 0 || e.AreaCM2 == 0 {
+				continue
+			}
+			d, err := e.dip(t)
 			if err != nil {
 				return nil, 0, err
 			}
-			var d rust.Dip
-			if d, err = e.dip(t); err != nil {
-				return nil, 0, err
-			}
-			if next, err := p.Seen(b, d, unit.Time(e.Hours)*measure.Hour, e.gone()); err == nil {
-				p, n = next, n+1
+			if seen, err := p.Seen(before, d, unit.Time(e.Hours)*measure.Hour, e.gone()); err == nil {
+				p, n = seen, n+1
 			}
 		}
 	}
-	return p, n, err
-}
-
-// dips yields the dips that were timed, each with the bath before it.
-func (l *Life) dips() func(func(*bath.Bath, Event) bool) {
-	return func(yield func(*bath.Bath, Event) bool) {
-		if l == nil {
-			return
-		}
-		next := &Life{tables: l.tables}
-		for _, e := range standing(l.events) {
-			b := next.bath
-			if next.Apply(e) == nil && e.Kind == Dipped && e.Hours > 0 && e.AreaCM2 > 0 && !yield(b, e) {
-				return
-			}
-		}
-	}
+	return p, n, nil
 }
 
 // gone is the part of the rust that came off.

@@ -2,7 +2,9 @@ package journal
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/unit"
@@ -115,28 +117,24 @@ const longPause = 2 * 365 * 24 * time.Hour
 
 // doubts tells what was left out, and where a clock jumped.
 func (l *Life) doubts() (notes []string) {
-	for _, o := range l.aside {
-		notes = append(notes, fmt.Sprintf("Event %d cannot have happened and is left out: %v. Strike it out or amend it.", o.number, o.why))
+	for _, n := range slices.Sorted(maps.Keys(l.aside)) {
+		notes = append(notes, fmt.Sprintf("Event %d cannot have happened and is left out: %v. Strike it out or amend it.", n, l.aside[n]))
 	}
 	var last time.Time
 	for n, e := range standing(l.events) {
-		switch pause := e.At.Sub(last); {
+		pause := e.At.Sub(last)
+		apart := measure.FormatTime(unit.Time(pause.Abs().Seconds()))
+		if pause.Abs() > longPause {
+			apart = fmt.Sprintf("%.0f years", pause.Abs().Hours()/24/365.25)
+		}
+		switch {
 		case last.IsZero():
 		case pause < 0:
-			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s before the one above it: one of the two clocks was wrong. The order is that of the file.",
-				n, e.At.Format(dateTime), apart(-pause)))
+			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s before the one above it: one of the two clocks was wrong. The order is that of the file.", n, e.At.Format(dateTime), apart))
 		case pause > longPause:
-			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s after the one above it: was the clock right?",
-				n, e.At.Format(dateTime), apart(pause)))
+			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s after the one above it: was the clock right?", n, e.At.Format(dateTime), apart))
 		}
 		last = e.At
 	}
 	return notes
-}
-
-func apart(d time.Duration) string {
-	if d > longPause {
-		return fmt.Sprintf("%.0f years", d.Hours()/24/365.25)
-	}
-	return measure.FormatTime(unit.Time(d.Seconds()))
 }

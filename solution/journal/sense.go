@@ -3,6 +3,7 @@ package journal
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -35,7 +36,11 @@ func (l *Life) Try(e Event) error { return l.try(e, false) }
 // is left out and told of by [Life.Report].
 func (l *Life) follow(e Event) {
 	if err := l.try(e, true); err != nil {
-		l.leaveOut(len(l.events)+1, err)
+		l.aside = maps.Clone(l.aside)
+		if l.aside == nil {
+			l.aside = map[int]error{}
+		}
+		l.aside[len(l.events)+1] = err
 		l.done(e)
 	}
 }
@@ -60,17 +65,11 @@ func (l *Life) try(e Event, written bool) (err error) {
 			return err
 		}
 	}
-	doubt := at.doubt(told)
-	switch {
-	case doubt != nil && !e.Sure && !written:
+	switch doubt := at.doubt(told); {
+	case doubt != nil && !(errors.Is(doubt, ErrDoubtful) && (e.Sure || written)):
 		return doubt
 	case doubt == nil && written, told.Kind == Reading:
 		return nil
-	}
-	if told.Kind == Added || told.Kind == Mixed {
-		if r, most, err := at.most(told); err != nil || told.MassGrams > beyond*most {
-			return &chem.InputError{Field: string(e.Kind) + ": mass_g", Value: measure.FormatGrams(told.MassGrams) + " of " + r.Name, Want: "an amount for which there is room", Err: err}
-		}
 	}
 	if _, err := l.bath.Clone().State(); err != nil {
 		return &chem.InputError{Field: string(e.Kind), Value: "more than a bath can be", Want: "amounts that come to rest", Err: err}
@@ -83,12 +82,27 @@ func (e Event) doubtful(field, value, want string) error {
 	return &chem.InputError{Field: string(e.Kind) + ": " + field, Value: value, Want: want + ", or to be told that it is sure", Kind: ErrDoubtful}
 }
 
-// doubt tells what is hard to believe of the next event.
+// doubt tells what is hard to believe of the next event, or cannot be.
 func (l *Life) doubt(e Event) error {
 	switch e.Kind {
 	case Mixed, Added:
-		if r, most, err := l.most(e); err != nil || e.MassGrams > most {
-			return e.doubtful("mass_g", measure.FormatGrams(e.MassGrams)+" of "+r.Name, "at most "+measure.FormatGrams(most)+", about all that so much water dissolves")
+		r, err := l.tables.Reagent(e.Reagent)
+		if err != nil {
+			return err
+		}
+		litres, most := e.VolumeLitres, powderDissolves
+		if e.Kind == Added {
+			litres = l.bath.Litres()
+		}
+		if r.Form == tables.Liquid {
+			most = liquidFits
+		}
+		told, limit := measure.FormatGrams(e.MassGrams)+" of "+r.Name, 1000*most*litres
+		if e.MassGrams > beyond*limit {
+			return &chem.InputError{Field: string(e.Kind) + ": mass_g", Value: told, Want: "an amount for which there is room"}
+		}
+		if e.MassGrams > limit {
+			return e.doubtful("mass_g", told, "at most "+measure.FormatGrams(limit)+", about all that so much water dissolves")
 		}
 	case Watered, Blended:
 		if room := max(0, tubHolds*l.mixture.VolumeLitres-l.bath.Litres()); e.VolumeLitres > room {
@@ -102,19 +116,6 @@ func (l *Life) doubt(e Event) error {
 		return l.doubtRust(e)
 	}
 	return nil
-}
-
-// most is the mass in g of the reagent of an event that the bath can dissolve.
-func (l *Life) most(e Event) (r tables.Reagent, grams float64, err error) {
-	r, err = l.tables.Reagent(e.Reagent)
-	litres, most := e.VolumeLitres, powderDissolves
-	if e.Kind == Added {
-		litres = l.bath.Litres()
-	}
-	if r.Form == tables.Liquid {
-		most = liquidFits
-	}
-	return r, 1000 * most * litres, err
 }
 
 // doubtRust asks about more rust, or steel, than there is chelant for.

@@ -16,7 +16,7 @@ import (
 // slips are typing errors after [life], invented, each with a word of the answer.
 func slips() map[string]Event {
 	return map[string]Event{
-		"dissolve":     {Kind: Added, Reagent: "lye", MassGrams: 100e3},
+		"dissolve":     {Kind: Added, Reagent: "lye", MassGrams: 20e3},
 		"meters":       {Kind: Reading, PH: number(0), ResolutionPH: 1},
 		"strips":       {Kind: Reading, PH: number(14), ResolutionPH: 1},
 		"free chelant": {Kind: Dipped, Oxide: "goethite", RustGrams: 3000},
@@ -40,10 +40,11 @@ func TestSlipsAreAskedAbout(t *testing.T) {
 		require.ErrorContains(t, err, word)
 	}
 	require.ErrorIs(t, j.Append(Event{At: start, Kind: Amended, Number: 2, Note: "mistyped", As: []Event{
-		{At: start, Kind: Added, Reagent: "citric acid", MassGrams: 83e3}}}), ErrDoubtful)
+		{At: start, Kind: Added, Reagent: "citric acid", MassGrams: 33e3}}}), ErrDoubtful)
 	for _, e := range []Event{
 		{Kind: Reading, PH: number(20), ResolutionPH: 1},
 		{Kind: Evaporated, VolumeLitres: 100},
+		{Kind: Added, Reagent: "lye", MassGrams: 100e3},
 		{Kind: Added, Reagent: "lye", MassGrams: 100e3, Sure: true},
 	} {
 		e.At = start.Add(20 * time.Hour)
@@ -74,11 +75,11 @@ func TestAFileWithSlipsIsReportedOn(t *testing.T) {
 		Event{At: start.Add(18 * time.Hour), Kind: Evaporated, VolumeLitres: 100},
 		Event{At: start.Add(19 * time.Hour), Kind: Reading, PH: number(14), ResolutionPH: 1})
 	var data []byte
-	last := ""
-	for i, e := range events {
-		line, check, err := encode(e, i+1, last)
+	var all content
+	for _, e := range events {
+		line, err := all.encode(e)
 		require.NoError(t, err)
-		data, last = append(data, line...), check
+		data = append(data, line...)
 	}
 	require.NoError(t, os.WriteFile(path, data, 0o600))
 	j, err := Open(std, path)
@@ -172,7 +173,7 @@ func FuzzParseEvent(f *testing.F) {
 			return
 		}
 		if e.check() == nil {
-			_, _, err = encode(e, 1, "")
+			_, err = new(content).encode(e)
 			require.NoError(t, err)
 		}
 	})

@@ -20,28 +20,23 @@ const Dates = `"2026-01-05 10:00", "2026-01-05" (noon), "today 9:30", "yesterday
 // ParseTime reads a date and time of day as people write them, one of [Dates], in the zone
 // of now. Times are of the second. An error is a [*chem.InputError].
 func ParseTime(text string, now time.Time) (time.Time, error) {
-	s := strings.ToLower(strings.Join(strings.Fields(text), " "))
-	for word, days := range map[string]int{"today": 0, "yesterday": -1} {
+	s := strings.ToUpper(strings.Join(strings.Fields(text), " "))
+	for word, days := range map[string]int{"TODAY": 0, "YESTERDAY": -1} {
 		if rest, ok := strings.CutPrefix(s, word); ok {
 			s = now.AddDate(0, 0, days).Format(time.DateOnly) + rest
 		}
 	}
 	if _, err := time.Parse("15:04", s); err == nil {
 		s = now.Format(time.DateOnly) + " " + s
+	} else if _, err := time.Parse(time.DateOnly, s); err == nil {
+		s += " 12:00"
 	}
-	if at, err := time.Parse(time.RFC3339, strings.ToUpper(s)); err == nil {
-		return at.Truncate(time.Second), nil
-	}
-	for _, layout := range []string{time.DateTime, dateTime, "2006-01-02t15:04:05", "2006-01-02t15:04"} {
+	for _, layout := range []string{time.RFC3339, time.DateTime, dateTime, "2006-01-02T15:04:05", "2006-01-02T15:04"} {
 		if at, err := time.ParseInLocation(layout, s, now.Location()); err == nil {
-			return at, nil
+			return at.Truncate(time.Second), nil
 		}
 	}
-	at, err := time.ParseInLocation(time.DateOnly, s, now.Location())
-	if err != nil {
-		return at, &chem.InputError{Field: "at", Value: chem.Echo(text), Want: "a date such as " + Dates}
-	}
-	return at.Add(12 * time.Hour), nil
+	return time.Time{}, &chem.InputError{Field: "at", Value: chem.Echo(text), Want: "a date such as " + Dates}
 }
 
 // shopKeys are the keys of an event that take a measure as people write it, and those
