@@ -91,8 +91,7 @@ func (j *Journal) add(e Event) ([]byte, error) {
 // clone is a journal that grows by itself.
 func (j *Journal) clone() *Journal {
 	next := *j
-	next.life = *j.Life()
-	next.events, next.numbers = slices.Clip(j.events), slices.Clip(j.numbers)
+	next.life, next.events, next.numbers = *j.Life(), slices.Clip(j.events), slices.Clip(j.numbers)
 	return &next
 }
 

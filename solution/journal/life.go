@@ -19,17 +19,14 @@ import (
 // Life is a bath together with what happened to it, from [Replay] or
 // [Journal.Life]. The zero value has no tables and takes no event.
 type Life struct {
-	tables *tables.Tables
-	bath   *bath.Bath // nil before it is mixed
-	tally  Tally
-	events []Event       // all that happened, those struck out among them
-	aside  map[int]error // by number, events of a file that cannot have happened, and why
-	known  known         // reagents and water as learned
-	// mixture is the event that made the bath.
-	mixture Event
-	// reading is the event of the last pH that was read; it counts until something
-	// is added or taken up.
-	reading Event
+	tables  *tables.Tables
+	bath    *bath.Bath // nil before it is mixed; each event makes another
+	tally   Tally
+	events  []Event       // all that happened, those struck out among them
+	aside   map[int]error // by number, events of a file that cannot have happened, and why
+	known   known         // reagents and water as learned
+	mixture Event         // that made the bath
+	reading Event         // of the last pH that was read, until something is added or taken up
 }
 
 // Tally sums a life up.
@@ -72,14 +69,13 @@ func (l *Life) Bath() *bath.Bath {
 // Tally returns what the life amounts to.
 func (l *Life) Tally() Tally {
 	t := l.tally
-	t.Reagents = slices.Clone(t.Reagents)
+	t.Events, t.Reagents = len(l.events), slices.Clone(t.Reagents)
 	return t
 }
 
+// clone is a life that grows by itself.
 func (l *Life) clone() *Life {
 	c := *l
-	c.bath = l.Bath()
-	c.tally = l.Tally()
 	c.events = slices.Clip(l.events)
 	return &c
 }
@@ -124,7 +120,6 @@ func (l *Life) done(e Event) {
 	if e.At.After(l.tally.Until) {
 		l.tally.Until = e.At
 	}
-	l.tally.Events++
 	l.events = append(l.events, e.clone())
 }
 
@@ -139,7 +134,6 @@ func (l *Life) rewrite(e Event) error {
 		return err
 	}
 	next.events = all[:len(all)-1]
-	next.tally.Events = len(next.events)
 	next.done(e)
 	*l = *next
 	return nil
@@ -284,9 +278,6 @@ func (l *Life) dip(e Event) error {
 		}
 	}
 	l.tally.SteelGrams += e.SteelGrams
-	if e.SteelGrams == 0 {
-		return nil
-	}
 	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
 
@@ -313,32 +304,31 @@ func (l *Life) blend(e Event) error {
 		return err
 	}
 	poured := other.Bath()
-	switch rest := poured.Litres() - e.VolumeLitres; {
-	case rest < -jugError*poured.Litres():
+	rest := poured.Litres() - e.VolumeLitres
+	if rest < -jugError*poured.Litres() {
 		return &chem.InputError{Field: "volume_l", Value: fmt.Sprintf("%.4g", e.VolumeLitres), Want: fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres())}
-	case rest > 0:
-		if err := poured.Drain(unit.Volume(rest) * measure.Litre); err != nil {
-			return err
-		}
+	}
+	if err := poured.Drain(unit.Volume(max(0, rest)) * measure.Litre); err != nil {
+		return err
 	}
 	l.tally.BlendedLitres += poured.Litres()
 	return l.bath.Blend(poured)
 }
 
 // water returns the water of an event: of the tables, or by its figures.
-func (l *Life) water(e Event) (tables.Water, error) {
+func (l *Life) water(e Event) (w tables.Water, err error) {
 	switch {
 	case e.Water == "":
-		return tables.Water{}, nil
+		return w, nil
 	case e.WaterPH == 0:
-		w, err := l.tables.Water(e.Water)
-		return l.known.tap(w), err
+		w, err = l.tables.Water(e.Water)
+	default:
+		u, failed := l.tables.HardnessUnit("mg/L as CaCO3")
+		if failed != nil {
+			return w, failed
+		}
+		const calciumShare = 0.7 // usual in tap water: common practice, no source
+		w, err = tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
 	}
-	u, err := l.tables.HardnessUnit("mg/L as CaCO3")
-	if err != nil {
-		return tables.Water{}, err
-	}
-	const calciumShare = 0.7 // usual in tap water: common practice, no source
-	w, err := tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
 	return l.known.tap(w), err
 }

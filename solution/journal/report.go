@@ -83,18 +83,14 @@ func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, er
 	if math.Abs(off) <= resolution {
 		return b, nil
 	}
-	direction := "above"
+	direction, why := "above", "more rust dissolved than was written down, less acid or more base went in, or the strip misleads"
 	if off < 0 {
-		direction = "below"
+		direction, why = "below", "less rust dissolved than was written down, more acid went in, or the strip misleads"
 	}
 	told := fmt.Sprintf("The reading, pH %.4g, lies %.1f %s what the events lead to (%.1f): ", read, math.Abs(off), direction, r.PH)
 	if read < read0 || read > read1 {
 		r.Notes = append(r.Notes, told+"neither strip nor meter tells a bath from another there; read again. What follows goes by the events.")
 		return b, nil
-	}
-	why := "more rust dissolved than was written down, less acid or more base went in, or the strip misleads"
-	if off < 0 {
-		why = "less rust dissolved than was written down, more acid went in, or the strip misleads"
 	}
 	at, gas, err := b.Read(read, resolution)
 	if err != nil {
