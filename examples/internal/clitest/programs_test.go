@@ -163,7 +163,7 @@ var programs = []struct {
 	{"tub", nil, []string{}, func(t *testing.T, a answer) {
 		assert.InEpsilon(t, 50*35*25/1000.0, a.number(t, "tub_holds_l"), 1e-9)
 		assert.InEpsilon(t, 50*35*a.number(t, "fill.level_without_part_cm")/1000, a.number(t, "fill.bath_l"), 1e-6)
-		assert.InEpsilon(t, 50*35*(25-a.number(t, "fill.level_with_part_cm"))/1000, a.number(t, "fill.room_l"), 1e-6)
+		assert.InEpsilon(t, 50*35*a.number(t, "fill.level_with_part_cm")/1000, a.number(t, "fill.bath_l")+12/7.85, 1e-6, "12 kg of steel of 7.85 kg/L")
 		assert.InEpsilon(t, 25*bagAssay/edtaSalt, a.number(t, "plan.strength_mol_per_l"), 0.02, "25 g in a litre of water")
 	}},
 }
