@@ -2,11 +2,16 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"image/color"
 	"io"
+	"regexp"
+	"slices"
 
+	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/recorder"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 )
@@ -44,10 +49,44 @@ func (f *figure) svg(w io.Writer) error {
 	if _, err := c.WriteTo(&b); err != nil {
 		return err
 	}
-	// Readers without this font get one of the same widths, or at least a plain one.
+	// Readers without this font get one of the same widths, or at least a plain one; a text
+	// is as wide in any, so that it neither runs into another nor off the figure.
 	const family = "font-family:Liberation Sans"
-	_, err := w.Write(bytes.ReplaceAll(b.Bytes(), []byte(family), []byte(family+",Arial,Helvetica,sans-serif")))
+	out := bytes.ReplaceAll(b.Bytes(), []byte(family), []byte(family+",Arial,Helvetica,sans-serif"))
+	texts := f.texts()
+	out = textElement.ReplaceAllFunc(out, func(tag []byte) []byte {
+		wide := texts[0].wide
+		texts = texts[1:]
+		return fmt.Appendf(slices.Clip(tag), ` xml:space="preserve" textLength="%.2f" lengthAdjust="spacingAndGlyphs"`, wide)
+	})
+	_, err := w.Write(comment.ReplaceAll(out, nil))
 	return err
+}
+
+var (
+	textElement = regexp.MustCompile(`<text\b`)
+	comment     = regexp.MustCompile(`<!--.*-->\n`)
+)
+
+// writing is a text as it is drawn, from a point on, in points.
+type writing struct {
+	text string
+	at   vg.Point
+	wide vg.Length
+}
+
+// texts returns what is written, in the order of drawing.
+func (f *figure) texts() []writing {
+	var canvas recorder.Canvas
+	f.draw(draw.NewCanvas(&canvas, width, f.height()))
+	var out []writing
+	for _, a := range canvas.Actions {
+		if s, ok := a.(*recorder.FillString); ok {
+			face := font.DefaultCache.Lookup(s.Font, s.Size)
+			out = append(out, writing{s.String, s.Point, face.Width(s.String)})
+		}
+	}
+	return out
 }
 
 func (f *figure) png(w io.Writer) error {

@@ -12,10 +12,6 @@ import (
 	"sync"
 	"testing"
 
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/recorder"
-
 	"example.com/chelation/tables"
 )
 
@@ -111,23 +107,30 @@ func TestCompare(t *testing.T) {
 // Whatever is written stays on the canvas.
 func TestNothingIsCutOff(t *testing.T) {
 	for name, f := range drawn(t) {
-		var canvas recorder.Canvas
-		f.draw(draw.NewCanvas(&canvas, width, f.height()))
-		words := 0
-		for _, a := range canvas.Actions {
-			s, ok := a.(*recorder.FillString)
-			if !ok {
-				continue
-			}
-			words++
-			face := font.DefaultCache.Lookup(s.Font, s.Size)
-			w := face.Width(s.String)
-			if s.Point.X < 0 || s.Point.X+w > width || s.Point.Y < 0 || s.Point.Y > f.height() {
-				t.Errorf("%s: %q from %.0f to %.0f points of %.0f", name, s.String, s.Point.X, s.Point.X+w, width)
+		texts := f.texts()
+		for _, s := range texts {
+			if s.at.X < 0 || s.at.X+s.wide > width || s.at.Y < 0 || s.at.Y > f.height() {
+				t.Errorf("%s: %q from %.0f to %.0f points of %.0f", name, s.text, s.at.X, s.at.X+s.wide, width)
 			}
 		}
-		if words < 10 {
-			t.Errorf("%s: %d texts: want axes, title and names", name, words)
+		if len(texts) < 10 {
+			t.Errorf("%s: %d texts: want axes, title and names", name, len(texts))
+		}
+	}
+}
+
+// Every text says how wide it is drawn, whatever the font, and nobody signs.
+func TestAnyFont(t *testing.T) {
+	for name, f := range drawn(t) {
+		var b bytes.Buffer
+		if err := f.svg(&b); err != nil {
+			t.Fatal(err)
+		}
+		if n, want := bytes.Count(b.Bytes(), []byte(` textLength="`)), len(f.texts()); n != want {
+			t.Errorf("%s: %d of %d texts have a width", name, n, want)
+		}
+		if bytes.Contains(b.Bytes(), []byte("<!--")) {
+			t.Errorf("%s has a comment", name)
 		}
 	}
 }
