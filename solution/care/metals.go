@@ -161,7 +161,7 @@ func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
 func (m MetalVerdict) words(c tables.Couple) string {
 	text := "this bath leaves it whole"
 	switch {
-	case m.Hydrogen && m.WaterForceVolts >= hydrogenForce:
+	case m.WaterForceVolts >= hydrogenForce:
 		text = "this bath can take it by itself, with bubbles of hydrogen"
 	case m.Hydrogen || m.IronForceVolts > margin:
 		text = "this bath can take it, with the help of air and of the iron in a used bath"
