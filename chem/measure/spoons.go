@@ -102,11 +102,11 @@ func name(whole int, p part, measure string) string {
 }
 
 // Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4
-// and 1 teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. It takes the fewest
-// fills that come within 5 % of v, or else the closest, which is within 1/16
-// teaspoon. The text says "about" when what they hold differs by more than 0.5 %. Less
-// than 1/8 teaspoon (beyond that tolerance) is "a pinch (less than 1/8 teaspoon)",
-// which no spoon measures: it holds 0.
+// and 1 teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. With one part of a cup
+// at most, as 1/2 or 2/3 of one, it takes the fewest fills that come within 5 % of
+// v, or else the closest, which is within 1/16 teaspoon. The text says "about" when
+// what they hold differs by more than 0.5 %. Less than 1/8 teaspoon (beyond that
+// tolerance) is "a pinch (less than 1/8 teaspoon)", which no spoon measures: it holds 0.
 //
 // A volume that is negative, not finite or above one cubic metre is an error.
 func Spoons(v unit.Volume) (names string, holds unit.Volume, err error) {
