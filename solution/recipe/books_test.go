@@ -91,9 +91,8 @@ func TestPlanIsTheVesselItDescribes(t *testing.T) {
 			moles := p.Chelant.MassGrams * r.Chelant.Assay.Typical / r.Chelant.Formula.MolarMass()
 			require.InEpsilon(t, moles, p.StrengthMolPerLitre*p.BathLitres, 1e-9)
 			hard := float64(r.Water.Hardness()) * litres
-			require.InDelta(t, hard, p.Hardness.ChelantMoles, 0.01*hard)
-			require.InEpsilon(t, p.Hardness.ChelantMoles/moles, p.Hardness.Fraction, 1e-9)
-			require.InEpsilon(t, moles-p.Hardness.ChelantMoles, p.Iron.IronMoles, 1e-6)
+			require.InDelta(t, hard/moles, p.HardnessFraction, 0.01*hard/moles)
+			require.InEpsilon(t, moles*(1-p.HardnessFraction), p.Iron.IronMoles, 1e-6)
 			require.Zero(t, p.UndissolvedGrams)
 			require.Zero(t, p.UndissolvedAfterGrams)
 			require.Less(t, p.PHBefore.Low, p.PHBefore.Typical)
@@ -156,7 +155,7 @@ func TestStepsDone(t *testing.T) {
 			require.NoError(t, err)
 			v := undosed(t, r, p.Chelant.MassGrams)
 			in, pH := 0.0, p.PHBefore.Typical
-			for _, s := range p.Steps {
+			for i, s := range p.Steps {
 				require.InDelta(t, pH, s.PHFrom, 1e-9)
 				most := 0.0
 				for range s.Times {
@@ -165,7 +164,9 @@ func TestStepsDone(t *testing.T) {
 					most, pH = max(most, math.Abs(next-pH)), next
 				}
 				require.InDelta(t, pH, s.PHTo, 1e-9)
-				require.InDelta(t, most, s.PHChange, 1e-9)
+				if len(p.Steps) > 1 && i == len(p.Steps)-1 {
+					require.LessOrEqual(t, most, 0.65)
+				}
 				require.Contains(t, s.Text, s.Portion.Text())
 				if s.Times > 1 {
 					require.Contains(t, s.Text, fmt.Sprintf("Expect about %d portions.", s.Times))
@@ -192,7 +193,6 @@ func TestStepsDone(t *testing.T) {
 			rest := p.Acid.MassGrams - first.Portion.MassGrams
 			require.LessOrEqual(t, last.Portion.MassGrams, 1.05*rest)
 			require.GreaterOrEqual(t, last.Portion.MassGrams, 0.7*min(least, rest))
-			require.LessOrEqual(t, last.PHChange, 0.65)
 		})
 	}
 	// one portion is the dose where little is asked, and none where nothing is
@@ -241,7 +241,7 @@ func TestPlanScales(t *testing.T) {
 		"chelant": {a.Chelant.MassGrams, b.Chelant.MassGrams}, "acid": {a.Acid.MassGrams, b.Acid.MassGrams},
 		"acid at least": {a.Acid.MassLowGrams, b.Acid.MassLowGrams}, "acid at most": {a.Acid.MassHighGrams, b.Acid.MassHighGrams},
 		"water": {a.WaterLitres, b.WaterLitres}, "bath": {a.BathLitres, b.BathLitres},
-		"hardness": {a.Hardness.ChelantMoles, b.Hardness.ChelantMoles}, "iron": {a.Iron.IronGrams, b.Iron.IronGrams}, "rust": {a.Iron.RustGrams, b.Iron.RustGrams},
+		"iron": {a.Iron.IronGrams, b.Iron.IronGrams}, "rust": {a.Iron.RustGrams, b.Iron.RustGrams},
 		"cost": {a.Cost.Total, b.Cost.Total}, "cost of the extras": {a.Cost.Extras, b.Cost.Extras}, "cost of the acid": {a.Cost.Acid, b.Cost.Acid},
 	} {
 		require.InEpsilon(t, 7, pair[1]/pair[0], seven, name)
@@ -251,7 +251,7 @@ func TestPlanScales(t *testing.T) {
 		require.InDelta(t, 7*a.Curve[i].AcidGrams, b.Curve[i].AcidGrams, seven*(1+b.Curve[i].AcidGrams))
 	}
 	for name, pair := range map[string][2]float64{
-		"strength": {a.StrengthMolPerLitre, b.StrengthMolPerLitre}, "fraction": {a.Hardness.Fraction, b.Hardness.Fraction},
+		"strength": {a.StrengthMolPerLitre, b.StrengthMolPerLitre}, "fraction": {a.HardnessFraction, b.HardnessFraction},
 		"per litre": {a.Cost.PerLitre, b.Cost.PerLitre}, "per kilogram of rust": {a.Cost.PerKgRust, b.Cost.PerKgRust},
 	} {
 		require.InEpsilon(t, pair[0], pair[1], seven, name)
@@ -291,7 +291,6 @@ func TestBoundsOfARecipe(t *testing.T) {
 		}
 		return check(func(r *recipe.Recipe, x float64) { r.Amount = measure.AmountOfMass(unit.Mass(x) * measure.Gram) })(x)
 	})
-	keeps(t, "AlkalinityTolerance", 0, math.Nextafter(1, 0), check(func(r *recipe.Recipe, x float64) { r.AlkalinityTolerance = min(x, 1) }))
 	salt := r.Chelant
 	keeps(t, "bag, kg", 0.001, 1e5, func(x float64) error { _, err := recipe.Bag(salt, unit.Mass(x), 0.1); return err })
 	keeps(t, "strength", 0.001, 1, func(x float64) error { _, err := recipe.Bag(salt, 1, x); return err })
@@ -308,15 +307,18 @@ func TestBoundsOfARecipe(t *testing.T) {
 	keeps(t, "rust", 0.001, 1e9, func(x float64) error { return terms(1, 1, x) })
 	b, o := demo.Mix(t, r), demo.Oxide(t, "lepidocrocite")
 	keeps(t, "cloth", 1e-3, 1e3, func(x float64) error { _, err := recipe.Wet(b, o, 7, l, unit.Area(x)); return err })
-	keeps(t, "side", 0.01, 20, func(x float64) error { _, err := recipe.Box(unit.Length(x), 1, 1); return err })
-	keeps(t, "width", 0.01, 20, func(x float64) error { _, err := recipe.TaperedBox(1, unit.Length(x), 1, 1, 1); return err })
-	keeps(t, "length of the rim", 0.01, 20, func(x float64) error { _, err := recipe.TaperedBox(1, 1, unit.Length(x), 1, 1); return err })
-	keeps(t, "rim", 0.01, 20, func(x float64) error { _, err := recipe.TaperedBox(1, 1, 1, unit.Length(x), 1); return err })
-	keeps(t, "height", 0.01, 20, func(x float64) error { _, err := recipe.Box(1, 1, unit.Length(x)); return err })
-	shaft, err := recipe.Box(1, 1, 20)
+	for i, side := range []string{"length", "width", "length of the rim", "width of the rim", "height"} {
+		keeps(t, side, 0.01, 20, func(x float64) error {
+			sides := [5]unit.Length{1, 1, 1, 1, 1}
+			sides[i] = unit.Length(x)
+			_, err := recipe.NewTub([2]unit.Length(sides[:2]), [2]unit.Length(sides[2:4]), sides[4], i%2 == 0)
+			return err
+		})
+	}
+	shaft, err := recipe.NewTub([2]unit.Length{1, 1}, [2]unit.Length{1, 1}, 20, false)
 	require.NoError(t, err)
 	keeps(t, "height of a part", 1e-3, 20, func(x float64) error { _, err := shaft.Half(recipe.Part{Height: unit.Length(x)}, 0); return err })
-	box, err := recipe.Box(0.5, 0.4, 0.3)
+	box, err := recipe.NewTub([2]unit.Length{0.5, 0.4}, [2]unit.Length{0.5, 0.4}, 0.3, false)
 	require.NoError(t, err)
 	keeps(t, "part in a box", 0, 0.3, func(x float64) error { _, err := box.Cover(recipe.Part{Height: unit.Length(x)}, 0); return err })
 	keeps(t, "margin", 0, 0.2, func(x float64) error { _, err := box.Cover(recipe.Part{Height: 0.1}, unit.Length(x)); return err })
@@ -324,7 +326,7 @@ func TestBoundsOfARecipe(t *testing.T) {
 		_, err := box.Cover(recipe.Part{Height: 0.1, Volume: unit.Volume(x)}, 0)
 		return err
 	})
-	keeps(t, "what a box holds", 0, 0.06, func(x float64) error { _, err := box.Depth(unit.Volume(x)); return err })
+	keeps(t, "what a box holds", 0, 0.06, func(x float64) error { _, err := box.Level(unit.Volume(x), recipe.Part{}); return err })
 	whole := b.Litres()
 	keeps(t, "drag-out", 0, whole, func(x float64) error {
 		_, err := r.TopUp(demo.Tables(t), unit.Volume(x)*measure.Litre, 0)
