@@ -1,0 +1,175 @@
+package tables
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+)
+
+// An indicator shows its acid's colour below the range of a change, both within and at its
+// ends, and its base's colour above; a metal's dye changes a unit to either side of its
+// pKa, where a tenth is left of one form.
+func TestColoursAtTheEndsOfChanges(t *testing.T) {
+	const little = 1e-9
+	for x := range standardTables(t).Indicators() {
+		for i, pKa := range x.PKa {
+			low, high := pKa-1, pKa+1
+			if x.Kind == AcidBase {
+				low, high = x.Changes[i].LowPH, x.Changes[i].HighPH
+			}
+			from, to := x.Colours[i], x.Colours[i+1]
+			within := "between " + from + " and " + to
+			if from == to {
+				within = from
+			}
+			if i == 0 || low > x.PKa[i-1]+1 {
+				require.Equal(t, from, x.Colour(low-little), x.ID)
+				require.Equal(t, within, x.Colour(low), x.ID)
+				require.Equal(t, within, x.Colour((low+high)/2), x.ID)
+			}
+			if i == len(x.PKa)-1 || high < x.PKa[i+1]-1 {
+				require.Equal(t, within, x.Colour(high), x.ID)
+				require.Equal(t, to, x.Colour(high+little), x.ID)
+			}
+		}
+	}
+}
+
+// Rust from corrosion by division: iron lost in g/m² over what a gram of the rust holds.
+func TestRustOfAClass(t *testing.T) {
+	std := standardTables(t)
+	r, err := std.Rust("fresh orange rust")
+	require.NoError(t, err)
+	header, rows := table(t, "corrosivity.csv")
+	number := func(row []string, column string) float64 {
+		x, err := strconv.ParseFloat(row[slices.Index(header, column)], 64)
+		require.NoError(t, err)
+		return x
+	}
+	for _, row := range rows {
+		c, err := std.Corrosivity(row[0])
+		require.NoError(t, err)
+		low, high := c.Rust(r)
+		require.InDelta(t, number(row, "loss_low_g_m2"), low*r.IronFraction().Typical, 1e-9)
+		require.InDelta(t, number(row, "loss_high_g_m2"), high*r.IronFraction().Typical, 1e-9)
+		// a loss of so many µm is 7.87 g/cm³ of iron (CRC Handbook) of that thickness, to the rounding of the standard
+		if um := number(row, "loss_high_um"); um > 2 {
+			require.InEpsilon(t, 7.87*um, c.LossHighGramsPerM2, 0.05, row[0])
+		}
+	}
+}
+
+// A bag's rust fraction lies between those of its constituents, and water holds no iron.
+func TestRustIsItsConstituents(t *testing.T) {
+	std := standardTables(t)
+	for r := range std.Rusts() {
+		iron, density, shares := 0.0, 0.0, 0.0
+		for _, c := range r.Constituents {
+			require.LessOrEqual(t, c.Share.Low, c.Share.Typical)
+			require.LessOrEqual(t, c.Share.Typical, c.Share.High)
+			shares += c.Share.Typical
+			p, err := std.RustPhase(c.Phase.ID)
+			require.NoError(t, err)
+			iron += c.Share.Typical * p.Formula.Count("Fe") * 55.845 / p.Formula.MolarMass()
+			density += c.Share.Typical / p.DensityKgPerM3
+		}
+		require.InDelta(t, 1, shares, 1e-9, r.ID)
+		require.InDelta(t, iron, r.IronFraction().Typical, 1e-4, r.ID)
+		require.InEpsilon(t, (1-r.Porosity.Typical)/density, r.Density().Typical, 1e-3, r.ID)
+		require.InEpsilon(t, 1e-4*r.Density().Typical*1000, r.MassPerArea(1e-4).Typical, 1e-9)
+		require.InEpsilon(t, iron*r.MassPerArea(1e-4).Typical, r.IronPerArea(1e-4).Typical, 1e-3)
+	}
+}
+
+// All species are those in water, the solids and the gases; every fitted reaction has its
+// place, and there are no others.
+func TestNothingIsLeftOut(t *testing.T) {
+	std := standardTables(t)
+	var every []int
+	for i := range std.Components() {
+		every = append(every, i)
+	}
+	n := 0
+	for _, phase := range []chem.Phase{chem.Aqueous, chem.Solid, chem.Gas} {
+		some := std.Formations(every, phase)
+		require.NotEmpty(t, some)
+		for _, f := range some {
+			require.Equal(t, phase, f.Species.Phase)
+		}
+		n += len(some)
+	}
+	require.Len(t, std.Formations(every), n)
+	i := 0
+	for e := range std.Equilibria() {
+		at, ok := std.EquilibriumAt(i)
+		require.True(t, ok)
+		require.Equal(t, e.Reaction.String(), at.Reaction.String())
+		i++
+	}
+	for _, none := range []int{-1, i} {
+		_, ok := std.EquilibriumAt(none)
+		require.False(t, ok)
+	}
+	for _, made := range []string{"Hedta3-", "H2edta2-", "Fe(edta)-", "OH-"} {
+		_, err := std.Component(made)
+		require.ErrorIs(t, err, ErrNotFound, made)
+	}
+}
+
+// Every row that lacks a source is told of, not the first alone.
+func TestEveryRowWithoutASource(t *testing.T) {
+	header, rows := table(t, "strips.csv")
+	for _, row := range rows[:3] {
+		row[slices.Index(header, "source")] = ""
+	}
+	c := corruptor{t: t, file: "strips.csv", base: standardTables(t), header: header}
+	err, _ := c.load(rows[:3])
+	for _, line := range []string{"line 2", "line 3", "line 4"} {
+		require.ErrorContains(t, err, "strips.csv "+line+", column source")
+	}
+}
+
+// A unit of hardness by magnesium: a milligram of MgCO3, 84.31 g/mol, in a litre.
+func TestUnitOfMagnesium(t *testing.T) {
+	std := standardTables(t)
+	more, err := std.With(fstest.MapFS{"hardness-units.csv": {Data: []byte("id,name,synonyms,mass_mg,formula,amount_mmol,volume_l,equivalents,note,source\n" +
+		"mg-mgco3,milligram of magnesium carbonate per litre,mg/L as MgCO3,1,MgCO3,,1,2,,common-practice\n")}})
+	require.NoError(t, err)
+	h, err := more.ParseHardness("84.313 mg/L as MgCO3")
+	require.NoError(t, err)
+	require.InEpsilon(t, 1e-3, float64(h), 1e-4)
+}
+
+// Water told by its figures keeps to their ranges, and holds what it was told.
+func TestWaterByItsFigures(t *testing.T) {
+	for _, x := range []struct {
+		hardness, share, alkalinity, pH float64
+		sound                           bool
+	}{
+		{0, 0, 0, 7, true}, {0.002, 1, 0.002, 8, true}, {0.002, 0.7, 0.003, 10.5, true}, {0.002, 0.7, 0, 4.5, true},
+		{-1e-6, 0.5, 0, 7, false}, {0.002, -0.01, 0, 7, false}, {0.002, 1.01, 0, 7, false}, {0.002, 0.5, -1e-6, 7, false},
+		{0.002, 0.5, 0.002, 4.49, false}, {0.002, 0.5, 0.002, 10.51, false}, {math.NaN(), 0.5, 0, 7, false}, {0.002, 0.5, 0, math.NaN(), false},
+	} {
+		w, err := NewWater("of my own", Hardness(x.hardness), x.share, Alkalinity(x.alkalinity), x.pH)
+		require.Equal(t, x.sound, err == nil, "%+v: %v", x, err)
+		if err != nil {
+			require.ErrorIs(t, err, chem.ErrInput)
+			continue
+		}
+		require.InDelta(t, x.hardness, float64(w.Hardness()), 1e-12)
+		require.InDelta(t, x.share*x.hardness, w.Concentration(calcium), 1e-12)
+		require.InDelta(t, (1-x.share)*x.hardness, w.Concentration(magnesium), 1e-12)
+		charge := 0.0
+		for _, ion := range w.Ions {
+			require.GreaterOrEqual(t, ion.MolPerLitre, 0.0)
+			charge += float64(ion.Species.Formula.Charge()) * ion.MolPerLitre
+		}
+		require.InDelta(t, x.alkalinity, charge, 1e-9, "what the alkalinity, bicarbonate as a rule, leaves to it")
+	}
+}
