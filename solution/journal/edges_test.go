@@ -1,0 +1,279 @@
+package journal
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/demo"
+)
+
+// plainEvents are an event of every kind that a life takes, but the first and what rewrites.
+func plainEvents() []Event {
+	after := start.Add(20 * time.Hour)
+	return []Event{
+		{Kind: Added, At: after, Reagent: "citric acid", MassGrams: 5}, {Kind: Watered, At: after, VolumeLitres: 1}, {Kind: Evaporated, At: after, VolumeLitres: 1},
+		{Kind: Watered, At: after, VolumeLitres: 1, Water: "well", HardnessMgPerLitre: 100, AlkalinityMgPerLitre: 80, WaterPH: 7.5},
+		{Kind: Reading, At: after, PH: number(8), ResolutionPH: 0.5}, {Kind: Dipped, At: after, Oxide: "goethite", RustGrams: 1, SteelGrams: 0.1, Hours: 3, PartGone: number(0.5)},
+		{Kind: Dipped, At: after, Oxide: "goethite", AreaCM2: 100, RustGramsPerM2: 40}, {Kind: DragOut, At: after, VolumeLitres: 0.1}, {Kind: Filtered, At: after},
+		{Kind: Noted, At: after, Note: "cloudy"}, {Kind: Weighed, At: after, VolumeLitres: 0.015, MassGrams: 12, Reagent: "citric acid"}, {Kind: Aired, At: after},
+		{Kind: Warmed, At: after, TemperatureC: number(30)}, {Kind: Stood, At: after, Cover: bath.Lidded, SurfaceCM2: 1000, BareSteelCM2: 500},
+	}
+}
+
+// field is a field of an event by its name in JSON.
+func withField(t *testing.T, e Event, name string, value any) (out Event) {
+	t.Helper()
+	text, err := json.Marshal(e)
+	require.NoError(t, err)
+	var fields map[string]any
+	require.NoError(t, json.Unmarshal(text, &fields))
+	if fields[name] = value; value == nil {
+		delete(fields, name)
+	}
+	text, err = json.Marshal(fields)
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, &out))
+	return out
+}
+
+// The numbers of an event keep to what a tub in a shed can hold, be and see: the ends are
+// taken, a thousandth beyond is refused by the name of the field.
+func TestEdgesOfEvents(t *testing.T) {
+	spans := map[string][2]float64{
+		"volume_l": {1e-6, 1e5}, "mass_g": {1e-6, 1e8}, "temperature_c": {0, 100}, "hardness_mg_per_l_caco3": {0, 5000}, "alkalinity_mg_per_l_caco3": {0, 5000},
+		"water_ph": {4, 11}, "ph": {0, 14}, "ph_resolution": {0.001, 3}, "rust_g": {1e-6, 1e8}, "area_cm2": {1e-2, 1e9}, "rust_g_per_m2": {1e-6, 1e5},
+		"steel_g": {1e-6, 1e8}, "hours": {0.01, 1e5}, "part_gone": {0, 1}, "surface_cm2": {1, 1e7}, "bare_steel_cm2": {1e-2, 1e7},
+	}
+	met := map[string]bool{}
+	for _, e := range append(plainEvents(), Event{Kind: Dipped, SteelGrams: 1, At: start, BareSteelCM2: 100, Hours: 2}) {
+		text, err := json.Marshal(e)
+		require.NoError(t, err)
+		var fields map[string]any
+		require.NoError(t, json.Unmarshal(text, &fields))
+		for name, value := range fields {
+			if _, number := value.(float64); !number {
+				continue
+			}
+			span, known := spans[name]
+			require.True(t, known, name)
+			met[name] = true
+			l, err := Replay(demo.Tables(t), life()...)
+			require.NoError(t, err)
+			refused := func(x float64) bool {
+				err := l.clone().Apply(withField(t, e, name, x))
+				return err != nil && strings.HasPrefix(err.Error(), string(e.Kind)+": "+name+" is ") && strings.Contains(err.Error(), " to ")
+			}
+			beyond := 1e-3 * (span[1] - span[0])
+			require.False(t, span[0] > 0 && refused(span[0]), "%s: %s", e.Kind, name)
+			require.False(t, refused(span[1]), "%s: %s", e.Kind, name)
+			require.True(t, refused(span[1]+beyond), "%s: %s", e.Kind, name)
+			if span[0] != 0 {
+				require.True(t, refused(span[0]-1e-3*span[0]), "%s: %s", e.Kind, name)
+			} else {
+				require.True(t, refused(-beyond), "%s: %s", e.Kind, name)
+			}
+		}
+	}
+	require.Len(t, met, len(spans))
+}
+
+// Every kind is taken as it stands; without a field that it needs, or with one that is
+// another kind's, it is refused by the name of that field.
+func TestFieldsOfEveryKind(t *testing.T) {
+	l, err := Replay(demo.Tables(t), life()...)
+	require.NoError(t, err)
+	foreign := map[string]any{"volume_l": 1, "mass_g": 1, "temperature_c": 20, "ph": 7, "ph_resolution": 1, "rust_g": 1, "area_cm2": 100, "cover": "lidded", "number": 1, "reagent": "citric acid", "measure": "2 tbsp"}
+	may := map[Kind]string{
+		Added: "reagent mass_g measure bag", Watered: "volume_l water hardness_mg_per_l_caco3 alkalinity_mg_per_l_caco3 water_ph", Evaporated: "volume_l", Reading: "ph ph_resolution",
+		Dipped: "oxide rust_g area_cm2 rust_g_per_m2 steel_g hours part_gone rust_kind bare_steel_cm2", DragOut: "volume_l", Weighed: "volume_l mass_g reagent bag",
+		Warmed: "temperature_c", Stood: "cover light surface_cm2 bare_steel_cm2",
+	}
+	must := map[Kind]string{
+		Added: "reagent mass_g", Watered: "volume_l", Evaporated: "volume_l", Reading: "ph ph_resolution", DragOut: "volume_l", Noted: "note",
+		Weighed: "volume_l mass_g reagent", Warmed: "temperature_c", Stood: "cover",
+	}
+	for _, e := range plainEvents() {
+		require.NoError(t, l.clone().Apply(e), "%+v", e)
+		for _, name := range strings.Fields(must[e.Kind]) {
+			require.ErrorContains(t, l.clone().Apply(withField(t, e, name, nil)), string(e.Kind)+": "+name+" is missing")
+		}
+		for name, value := range foreign {
+			if !slices.Contains(strings.Fields(may[e.Kind]), name) {
+				require.ErrorContains(t, l.clone().Apply(withField(t, e, name, value)), string(e.Kind)+": "+name+" is given")
+			}
+		}
+	}
+	// a water of one's own is named, with alkalinity and pH; its hardness may be nothing
+	well := plainEvents()[3]
+	for _, lacking := range []string{"water", "alkalinity_mg_per_l_caco3", "water_ph"} {
+		require.ErrorContains(t, l.clone().Apply(withField(t, well, lacking, nil)), "watered: water is ")
+	}
+	require.NoError(t, l.clone().Apply(withField(t, well, "hardness_mg_per_l_caco3", nil)))
+	// rewriting wants the number of an event that there is, and one event in its place
+	for _, bad := range []Event{
+		{Kind: Struck, Number: 6, Note: "no"}, {Kind: Struck, Number: -1, Note: "no"}, {Kind: Struck, Number: 2}, {Kind: Struck, Note: "no"},
+		{Kind: Amended, Number: 2, Note: "no"}, {Kind: Amended, Number: 2, Note: "no", As: []Event{{Kind: Struck, At: start, Number: 1, Note: "x"}}},
+		{Kind: Amended, Number: 2, Note: "no", As: []Event{life()[1], life()[1]}}, {Kind: Amended, Number: 2, Note: "no", As: []Event{{Kind: Added, At: start}}},
+	} {
+		bad.At = start
+		require.ErrorIs(t, l.clone().Apply(bad), chem.ErrInput, "%+v", bad)
+	}
+	require.NoError(t, l.clone().Apply(Event{Kind: Struck, At: start, Number: 5, Note: "misread"}))
+}
+
+// What is asked about: a powder from 0.4 kg and a liquid from 3 kg to a litre on, ten
+// times that is refused whoever is sure; half as much again as the tub was filled with;
+// a pH below 1 or above 13; more rust than the free chelant takes, one iron for each.
+func TestWhereDoubtBegins(t *testing.T) {
+	l, err := Replay(demo.Tables(t), life()[:2]...)
+	require.NoError(t, err)
+	litres := l.Bath().Litres()
+	h, err := l.Bath().Holdings()
+	require.NoError(t, err)
+	goethite := 88.852 * h.Counted().Free() // g, of FeO(OH)
+	at := start.Add(2 * time.Hour)
+	for name, c := range map[string]struct {
+		event Event
+		field string
+		limit float64
+	}{
+		"powder": {Event{Kind: Added, Reagent: "citric acid", MassGrams: 1}, "mass_g", 400 * litres},
+		"liquid": {Event{Kind: Added, Reagent: "vinegar", MassGrams: 1}, "mass_g", 3000 * litres},
+		"water":  {Event{Kind: Watered, VolumeLitres: 1}, "volume_l", 30 - litres},
+		"rust":   {Event{Kind: Dipped, Oxide: "goethite", RustGrams: 1}, "rust_g", goethite},
+		"steel":  {Event{Kind: Dipped, SteelGrams: 1}, "steel_g", 55.845 * h.Counted().Free()},
+		"high":   {Event{Kind: Reading, PH: number(1), ResolutionPH: 1}, "ph", 13},
+		"low":    {Event{Kind: Reading, PH: number(1), ResolutionPH: 1}, "ph", -1},
+	} {
+		c.event.At = at
+		doubt := func(x float64) error { return l.doubt(withField(t, c.event, c.field, x)) }
+		limit := math.Abs(c.limit)
+		beyond := math.Copysign(1e-4, c.limit)
+		require.NoError(t, doubt(limit*(1-beyond)), name)
+		require.ErrorIs(t, doubt(limit*(1+beyond)), ErrDoubtful, name)
+		if c.field == "mass_g" {
+			require.ErrorIs(t, doubt(9.999*limit), ErrDoubtful, name)
+			err := doubt(10.001 * limit)
+			require.ErrorIs(t, err, chem.ErrInput, name)
+			require.NotErrorIs(t, err, ErrDoubtful, name)
+		}
+	}
+	// a jug may say a hundredth more than the other bath held, which is then all of it
+	other := life()
+	held, err := Replay(demo.Tables(t), other...)
+	require.NoError(t, err)
+	there := held.Bath().Litres()
+	pour := func(part float64) (float64, error) {
+		next := l.clone()
+		err := next.Apply(Event{Kind: Blended, At: at, VolumeLitres: part * there, Bath: other})
+		return next.Tally().BlendedLitres, err
+	}
+	for part, want := range map[float64]float64{0.5: 0.5, 1: 1, 1.0099: 1} {
+		got, err := pour(part)
+		require.NoError(t, err)
+		require.InEpsilon(t, want*there, got, 1e-9)
+	}
+	_, err = pour(1.0101)
+	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// A report counts what was told: the tally by addition, the settled by weight, and a
+// reading that lies off by more than its resolution, above or below, is believed and said.
+func TestReportByAddition(t *testing.T) {
+	std, o := demo.Tables(t), demo.Oxide(t, "lepidocrocite")
+	events := append(life()[:4], Event{Kind: Added, At: start.Add(18 * time.Hour), Reagent: "citric acid", MassGrams: 7}, Event{Kind: Watered, At: start.Add(19 * time.Hour), VolumeLitres: 0.2},
+		Event{Kind: Evaporated, At: start.Add(20 * time.Hour), VolumeLitres: 0.5}, Event{Kind: DragOut, At: start.Add(21 * time.Hour), VolumeLitres: 0.1},
+		Event{Kind: Dipped, At: start.Add(22 * time.Hour), Oxide: "goethite", AreaCM2: 500, RustGramsPerM2: 60})
+	l, err := Replay(std, events...)
+	require.NoError(t, err)
+	r, err := l.Report(o, 7)
+	require.NoError(t, err)
+	y := r.Tally
+	require.Equal(t, 9, y.Events)
+	require.True(t, y.Since.Equal(start) && y.Until.Equal(start.Add(22*time.Hour)))
+	for name, pair := range map[string][2]float64{
+		"rust": {24 + 0.05*60, y.RustGrams}, "steel": {0.5, y.SteelGrams}, "water": {0.2, y.WaterLitres}, "evaporated": {0.5, y.EvaporatedLitres}, "drag-out": {0.4, y.DragOutLitres},
+		"salt": {500, y.Reagents[0].MassGrams}, "acid": {90, y.Reagents[1].MassGrams}, "volume": {l.Bath().Litres(), r.VolumeLitres},
+	} {
+		require.InDelta(t, pair[0], pair[1], 1e-9, name)
+	}
+	require.Len(t, y.Reagents, 2)
+	require.Empty(t, r.Notes)
+	require.Nil(t, r.ReadPH)
+	st, err := l.Bath().State()
+	require.NoError(t, err)
+	require.InDelta(t, st.PH, r.PH, 1e-12)
+	for off, word := range map[float64]string{0.79: "", -0.79: "", 0.9: "0.9 above", -0.9: "0.9 below"} {
+		next := l.clone()
+		require.NoError(t, next.Apply(Event{Kind: Reading, At: start.Add(23 * time.Hour), PH: number(r.PH + off), ResolutionPH: 0.8}))
+		told, err := next.Report(o, 7)
+		require.NoError(t, err)
+		require.InDelta(t, r.PH+off, *told.ReadPH, 1e-12)
+		require.InDelta(t, r.PH, told.PH, 1e-12)
+		if word == "" {
+			require.Empty(t, told.Notes)
+			continue
+		}
+		require.Len(t, told.Notes, 1)
+		require.Contains(t, told.Notes[0], word+" what the events lead to")
+		require.Contains(t, told.Notes[0], map[bool]string{true: "more rust dissolved", false: "more acid went in"}[off > 0])
+	}
+	// beyond what strips and meters tell, a reading is not believed
+	next := l.clone()
+	require.NoError(t, next.Apply(Event{Kind: Reading, At: start.Add(23 * time.Hour), PH: number(13.5), ResolutionPH: 1}))
+	told, err := next.Report(o, 7)
+	require.NoError(t, err)
+	require.Contains(t, told.Notes[0], "goes by the events")
+	require.Equal(t, r.Capacities, told.Capacities)
+	// what settles is weighed: two moles of lye make ferric hydroxide of what iron there is
+	alkaline := l.clone()
+	require.NoError(t, alkaline.Apply(Event{Kind: Added, At: start.Add(23 * time.Hour), Reagent: "lye", MassGrams: 900}))
+	told, err = alkaline.Report(o, 7)
+	require.NoError(t, err)
+	st, err = alkaline.Bath().State()
+	require.NoError(t, err)
+	want := map[string]float64{}
+	for _, s := range st.Solids {
+		if s.Moles > 0 {
+			f, err := std.Formation(s.Species)
+			require.NoError(t, err)
+			want[s.Name] = s.Moles * f.Species.Formula.MolarMass()
+		}
+	}
+	require.NotEmpty(t, want)
+	require.Len(t, told.SettledGrams, len(want))
+	for _, a := range told.SettledGrams {
+		require.InEpsilon(t, want[a.Name], a.Value, 1e-9)
+	}
+	require.Contains(t, strings.Join(told.Notes, " "), "has settled")
+}
+
+// Clocks: an event dated before the one above it is told with how long before, one more
+// than two years after it with how long after; two years and less is a pause.
+func TestClocksAreTold(t *testing.T) {
+	std := demo.Tables(t)
+	notes := func(later time.Duration) []string {
+		l, err := Replay(std, life()[0], Event{Kind: Noted, At: start.Add(later), Note: "looked at it"})
+		require.NoError(t, err)
+		return l.doubts()
+	}
+	const year = 365 * 24 * time.Hour
+	require.Empty(t, notes(time.Minute))
+	require.Empty(t, notes(2*year))
+	require.Contains(t, notes(2*year + time.Hour)[0], "2 years after the one above it")
+	require.Contains(t, notes(-3 * time.Hour)[0], "3 h before the one above it")
+	require.Contains(t, notes(-5 * year)[0], "5 years before the one above it")
+	require.Contains(t, notes(-time.Hour)[0], fmt.Sprintf("Event 2 is dated %s", start.Add(-time.Hour).Format(dateTime)))
+	l, err := Replay(std, append(life(), Event{Kind: Struck, At: start.Add(20 * time.Hour), Number: 3, Note: "never"})...)
+	require.NoError(t, err)
+	require.Empty(t, l.doubts())
+}
