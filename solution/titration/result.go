@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 )
 
 // Result is a measured value with its standard uncertainty and where that comes
@@ -71,6 +72,7 @@ func (r Result) String() string {
 	if !(r.Standard > 0) || math.IsInf(r.Standard, 0) {
 		return fmt.Sprintf("%.4g", r.Value)
 	}
-	digits := max(0, 1-int(math.Floor(math.Log10(r.Standard))))
+	two, _ := strconv.ParseFloat(strconv.FormatFloat(r.Standard, 'e', 1, 64), 64) // its own output
+	digits := max(0, 1-int(math.Floor(math.Log10(two))))
 	return fmt.Sprintf("%.*f ± %.*f", digits, r.Value, digits, r.Standard)
 }
