@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"iter"
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 )
@@ -61,6 +62,16 @@ func (w Water) Concentration(s chem.Species) float64 {
 		}
 	}
 	return 0
+}
+
+// Times returns a water of f times the ions and the alkalinity.
+func (w Water) Times(f float64) Water {
+	w.Alkalinity *= Alkalinity(f)
+	w.Ions = slices.Clone(w.Ions)
+	for i := range w.Ions {
+		w.Ions[i].MolPerLitre *= f
+	}
+	return w
 }
 
 // Hardness returns the sum of calcium and magnesium.

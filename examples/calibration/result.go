@@ -41,14 +41,14 @@ func sum(u truth, r rule, s reading.Setup, runs []*trial) *result {
 	}
 	for _, x := range runs {
 		out.Past += share(x.past)
-		out.Within += share(math.Abs(x.pH-s.PH) <= 1)
+		out.Within += share(math.Abs(x.pH-s.PH) <= reading.Step)
 		out.Pours += float64(x.pours) / n
 		out.Looks += float64(len(x.events)-x.pours) / n
 		asked, held = asked+x.asked, held+x.held
 		if x.claim > 0 {
 			stopped++
 			out.Claimed += x.claim
-			if x.pH >= s.Low && x.pH <= s.High {
+			if math.Abs(x.pH-s.PH) <= reading.Window {
 				out.True++
 			}
 		}
@@ -115,7 +115,7 @@ func (r *result) bag() string {
 // and the book's.
 func report(out io.Writer, s reading.Setup, baths int, results []*result) error {
 	t := &cli.Table{
-		Title:   fmt.Sprintf("%d baths of each truth, to be brought to pH %g; past is beyond it by more than %g", baths, s.PH, s.Step),
+		Title:   fmt.Sprintf("%d baths of each truth, to be brought to pH %g; past is beyond it by more than %g", baths, s.PH, reading.Step),
 		Columns: []string{"truth", "bag", "past %", "within 1 %", "pours", "range %", "claimed %", "true %", "missed"},
 	}
 	for i := 0; i < len(results); i += len(rules) {

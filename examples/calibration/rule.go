@@ -79,7 +79,7 @@ func (x *trial) spooned() error {
 	way := 0.0
 	for x.pours < longest {
 		seen := x.look() - x.setup.PH
-		if math.Abs(seen) <= 0.5+1e-9 || way*seen < 0 {
+		if math.Abs(seen) <= reading.Window+1e-9 || way*seen < 0 {
 			return nil
 		}
 		way = seen
@@ -97,7 +97,7 @@ func (x *trial) spooned() error {
 // halved adds half of what the book says for a bag of tetrasodium EDTA, unless the
 // first strip speaks against acid, and goes on by spoons.
 func (x *trial) halved() error {
-	if x.look() > x.setup.PH+0.5 {
+	if x.look() > x.setup.PH+reading.Window {
 		label, err := x.tables.Reagent(named)
 		if err != nil {
 			return err

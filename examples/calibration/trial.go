@@ -140,7 +140,7 @@ func (x *trial) pour(r tables.Reagent, a measure.Amount) error {
 	if err := x.settle(); err != nil {
 		return err
 	}
-	low, high := x.setup.PH-x.setup.Step, x.setup.PH+x.setup.Step
+	low, high := x.setup.PH-reading.Step, x.setup.PH+reading.Step
 	x.past = x.past || x.pH < low && before >= low || x.pH > high && before <= high
 	return nil
 }

@@ -1,10 +1,6 @@
 package main
 
-import (
-	"math"
-
-	"example.com/chelation/tables"
-)
+import "math"
 
 // truth is a way in which what is told of a bath may be wrong.
 type truth struct {
@@ -96,10 +92,6 @@ func (x *trial) several() error {
 	x.filler, x.heap, x.strength, x.gas = x.between(0, 0.3), x.between(1, 1.4), x.between(0.85, 1), x.between(0, 1)
 	x.bias += x.between(-0.3, 0.3)
 	x.count = x.between(0.85, 1.15)
-	scale := math.Exp(x.between(-0.7, 0.7))
-	x.bath.Water.Alkalinity *= tables.Alkalinity(scale)
-	for i := range x.bath.Water.Ions {
-		x.bath.Water.Ions[i].MolPerLitre *= scale
-	}
+	x.bath.Water = x.bath.Water.Times(math.Exp(x.between(-0.7, 0.7)))
 	return nil
 }

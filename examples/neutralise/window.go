@@ -5,6 +5,7 @@ import (
 
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/reading"
 )
 
 // working is what a bath can do at one pH.
@@ -46,7 +47,7 @@ func (c *course) window(salt string) ([]working, error) {
 		return nil, err
 	}
 	var out []working
-	for _, pH := range []float64{s.Low, s.PH, s.High} {
+	for _, pH := range []float64{s.PH - reading.Window, s.PH, s.PH + reading.Window} {
 		limit, err := b.Limit(youngest, pH)
 		if err != nil {
 			return nil, err

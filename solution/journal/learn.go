@@ -58,11 +58,7 @@ func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
 // tap returns the water as it is.
 func (k known) tap(w tables.Water) tables.Water {
 	if k.water != 0 {
-		w.Alkalinity *= tables.Alkalinity(k.water)
-		w.Ions = slices.Clone(w.Ions)
-		for i := range w.Ions {
-			w.Ions[i].MolPerLitre *= k.water
-		}
+		return w.Times(k.water)
 	}
 	return w
 }

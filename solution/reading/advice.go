@@ -69,40 +69,14 @@ const (
 	// take, later what each after that takes of that, and wary what any takes of it while
 	// something does not fit.
 	first, later, wary = 0.5, 0.5, 0.5
+	// poor is the chance of being in the window below which a finer reading is advised.
+	poor = 0.6
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
 	// least is the change of pH below which an addition is a waste of a strip.
 	least = 0.1
 )
-
-// way is the direction of the next addition with what it is made of.
-type way struct {
-	sign    float64 // −1 to lower the pH
-	limit   float64 // pH not to pass
-	portion portion
-	risk    float64 // chance of passing the limit that this addition may take
-}
-
-// way returns the direction in which a reagent of the setup works.
-func (p *Posterior) way(sign float64) (w way, err error) {
-	s := &p.model.setup
-	w = way{sign: sign, limit: s.PH + sign*s.Step, risk: p.risk(sign)}
-	r := s.Acid
-	if sign > 0 {
-		r = s.Base
-	}
-	if r.ID == "" {
-		return w, p.helpless(sign, r)
-	}
-	w.portion, err = p.model.template(r)
-	return w, err
-}
-
-// helpless refuses a reagent that does not do what it is for.
-func (p *Posterior) helpless(sign float64, r tables.Reagent) error {
-	return p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", p.model.setup.PH))
-}
 
 // risk is the chance of an overshoot that the next addition in a direction may take:
 // less after the first, and less again while something does not fit.
@@ -128,17 +102,18 @@ func (p *Posterior) Advise() (*Advice, error) {
 		return nil, err
 	}
 	s := &p.model.setup
-	above, below := p.share(func(i int) bool { return p.pH[i] > s.High }), p.share(func(i int) bool { return p.pH[i] < s.Low })
+	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
 	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - above - below, Flags: p.flags()}
+	read := p.course.last()
 	acid, base := p.additions()
 	good, gas := p.forGood()
-	if gas && good.Typical > s.High {
+	if gas && good.Typical > s.PH+Window {
 		a.Flags = append(a.Flags, fmt.Sprintf("the carbon dioxide that has yet to leave: it lifts the pH towards %s within days", span(good)))
 	}
 	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
-	sign, seen := 1.0, p.course.lastSeen()
+	sign := 1.0
 	switch steps := p.course.steps; {
-	case len(steps) > 1 && steps[len(steps)-1].pour != nil || p.course.sighted() == nil:
+	case len(steps) > 1 && steps[len(steps)-1].pour != nil || read == nil:
 		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
 		return a, nil
 	case p.readings() < 2 && p.gross[len(p.gross)-1] > hasty:
@@ -147,12 +122,12 @@ func (p *Posterior) Advise() (*Advice, error) {
 	case p.setAside():
 		a.Why = fmt.Sprintf("The last reading contradicts what went before; without it the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
 		return a, nil
-	case seen >= s.Low && seen <= s.High: // no pour on a belief that the reading speaks against
+	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
 		p.settle(a)
 		return a, nil
 	case above >= below && worth(above, base):
 		sign = -1
-	case below > above && gas && good.Typical >= s.Low:
+	case below > above && gas && good.Typical >= s.PH-Window:
 		a.Why = fmt.Sprintf("The bath is at pH %s and comes to %s by itself within days, as carbon dioxide leaves: stir and wait, add nothing, and read again.", span(a.PH), span(good))
 		return a, nil
 	case below > above && worth(below, acid):
@@ -160,11 +135,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 		p.settle(a)
 		return a, nil
 	}
-	w, err := p.way(sign)
-	if err != nil {
-		return nil, err
-	}
-	return a, p.addition(a, &w)
+	return a, p.addition(a, sign)
 }
 
 // forGood is the pH of an open tub once the gas of the carbonates that went in has left,
@@ -176,12 +147,10 @@ func (p *Posterior) forGood() (pH tables.Range, gas bool) {
 	if gas = gas && p.model.setup.Open; !gas {
 		return tables.Range{}, false
 	}
-	all := make([]float64, p.cloud.n)
-	parallel(p.cloud.n, func(_, i int) {
-		mix := p.model.surface.aired(p.now[i])
-		all[i] = p.model.surface.pH(&mix) + constants*p.cloud.row(i)[ofModel]
-	})
-	return spread.Of(all), true
+	return p.over(func(b *bath) float64 {
+		mix := p.model.surface.aired(b.mix)
+		return p.model.surface.pH(&mix) + constants*b.z[ofModel]
+	}), true
 }
 
 // setAside reports whether the last event is a reading that was set aside.
@@ -192,8 +161,8 @@ func (p *Posterior) setAside() bool {
 
 // additions counts what went in to lower and to raise the pH, the bag apart.
 func (p *Posterior) additions() (acid, base int) {
-	for i := range p.course.steps {
-		switch x := p.course.steps[i].pour; {
+	for _, s := range p.course.steps {
+		switch x := s.pour; {
 		case x == nil || x.of == fromBag:
 		case x.raises(p.model.surface, p.model.setup.PH):
 			base++
@@ -204,14 +173,25 @@ func (p *Posterior) additions() (acid, base int) {
 	return acid, base
 }
 
-// addition fills in how much to add.
-func (p *Posterior) addition(a *Advice, w *way) error {
-	n := p.cloud.n
-	x := w.portion
-	limit, _ := p.needs(&x, w.sign, w.limit)
-	target, never := p.needs(&x, w.sign, p.model.setup.PH)
+// addition fills in how much to add of what works in a direction.
+func (p *Posterior) addition(a *Advice, sign float64) error {
+	s, n, r := &p.model.setup, len(p.baths), p.model.setup.Acid
+	if sign > 0 {
+		r = s.Base
+	}
+	helpless := p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", s.PH))
+	if r.ID == "" {
+		return helpless
+	}
+	x, err := p.model.template(r)
+	if err != nil {
+		return err
+	}
+	edge, risk := s.PH+sign*Step, p.risk(sign)
+	limit, _ := p.needs(&x, sign, edge)
+	target, never := p.needs(&x, sign, s.PH)
 	if never >= 0.5 {
-		return p.helpless(w.sign, x.reagent)
+		return helpless
 	}
 	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
 	per := func(x, by []float64) []float64 { return floats.DivTo(make([]float64, n), x, by) }
@@ -219,18 +199,18 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e
-		perLitre[i] = p.model.level(x.packing, p.cloud.row(i), x.packed()) * (1 + off*e)
+		perLitre[i] = p.model.level(x.packing, p.baths[i].z, x.packed()) * (1 + off*e)
 	}
 	toLimit, toTarget := per(limit, perGram), per(target, perGram)
 	a.NeedGrams = spread.Of(toTarget)
-	for ; ; w.risk *= 2 { // read twice, the reading is worth more than the last doubt
-		if grams := measure.RoundDown(min(safe(toLimit, w.risk), median(toTarget))); grams > 0 {
-			a.Weighed = p.outcome(w, measure.FormatGrams(grams), grams, toLimit, perGram)
+	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
+		if grams := measure.RoundDown(min(safe(toLimit, risk), median(toTarget))); grams > 0 {
+			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
 			break
 		}
-		if p.readings() < 2 || w.risk > mostRisk {
+		if p.readings() < 2 || risk > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil
@@ -238,16 +218,16 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(min(safe(byVolume, w.risk), median(per(target, perLitre))))
+		spoons, litres, err := spoonsWithin(min(safe(byVolume, risk), median(per(target, perLitre))))
 		if err != nil {
 			return err
 		}
 		if litres > 0 {
-			a.Spooned = p.outcome(w, spoons, litres, byVolume, perLitre)
+			a.Spooned = p.outcome(&x, spoons, litres, byVolume, perLitre)
 		}
 	}
 	a.Action, a.Reagent = Add, x.reagent.Name
-	a.Why = p.whyAdd(a, w)
+	a.Why = p.whyAdd(a, &x, sign, edge, risk)
 	return nil
 }
 
@@ -255,12 +235,17 @@ func (p *Posterior) addition(a *Advice, w *way) error {
 // less often it was read.
 func (p *Posterior) settle(a *Advice) {
 	s := &p.model.setup
-	near := p.share(func(i int) bool { return math.Abs(p.pH[i]-s.PH) <= s.Step })
-	if n := p.readings(); near >= sure || n >= 2 && near >= fair || n >= 4 {
-		p.stop(a)
+	near := p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Step })
+	if n := p.readings(); near < sure && (n < 2 || near < fair) && n < 4 {
+		a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%: read once more, with a finer strip or a meter if there is one.", span(a.PH), Step, 100*near)
 		return
 	}
-	a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%: read once more, with a finer strip or a meter if there is one.", span(a.PH), s.Step, 100*near)
+	a.Action = Stop
+	a.Why = fmt.Sprintf("The bath is at pH %s, with a chance of %.0f %% within %.1f to %.1f, where it works alike: more would change little.",
+		span(a.PH), 100*a.Window, s.PH-Window, s.PH+Window)
+	if a.Window < poor {
+		a.Why += " A finer strip or a meter would tell on which side of the window it may lie."
+	}
 }
 
 // readings counts those since anything else was done.
@@ -273,15 +258,19 @@ func (p *Posterior) readings() (n int) {
 
 // outcome returns what an amount does, of which one unit holds so many grams in each
 // bath.
-func (p *Posterior) outcome(w *way, text string, amount float64, toLimit, perUnit []float64) *Portion {
-	n := p.cloud.n
+func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, perUnit []float64) *Portion {
+	n, over := len(p.baths), 0.0
 	masses, after := make([]float64, n), make([]float64, n)
 	parallel(n, func(_, i int) {
-		var mix mixture
+		b := &p.baths[i]
 		masses[i] = amount * perUnit[i]
-		after[i] = p.after(w, i, masses[i]*p.model.strength(&w.portion, p.cloud.row(i)), &mix)
+		after[i] = p.after(x, b, masses[i]*p.model.strength(x, b.z))
 	})
-	over := p.share(func(i int) bool { return toLimit[i] > 0 && toLimit[i] < amount })
+	for _, limit := range toLimit {
+		if limit > 0 && limit < amount {
+			over += 1 / float64(n)
+		}
+	}
 	return &Portion{Text: text, MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: over}
 }
 
@@ -303,17 +292,6 @@ func median(x []float64) float64 { return spread.Rank(slices.Sorted(slices.Value
 func deviate(i, n int) float64 {
 	u := math.Mod((float64(i)+0.5)/math.Phi, 1)
 	return math.Sqrt2 * math.Erfinv(2*u-1)
-}
-
-// share returns the share of baths that are as f says.
-func (p *Posterior) share(f func(i int) bool) float64 {
-	n := 0
-	for i := range p.cloud.n {
-		if f(i) {
-			n++
-		}
-	}
-	return float64(n) / float64(p.cloud.n)
 }
 
 // spoonsWithin returns the spoons that hold so many litres and not more.

@@ -16,7 +16,7 @@ func TestLessRiskLessAcid(t *testing.T) {
 	last := 0.0
 	for _, risk := range []float64{0.01, 0.02, 0.05, 0.2, 0.5} {
 		s := tub(t)
-		s.Risk, s.Step = risk, 0.5
+		s.Risk = risk
 		a := advise(t, infer(t, model(t, s), Read{strip(t, "universal strip"), 10}))
 		require.Equal(t, Add, a.Action)
 		assert.GreaterOrEqual(t, a.Weighed.MassGrams*1.02, last, "risk %g", risk)

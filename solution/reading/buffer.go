@@ -17,8 +17,8 @@ func zone(pH float64) int {
 }
 
 // at returns the base at a pH, and its slope.
-func (b *buffer) at(k int, pH float64) (base, slope float64) {
-	return b.base[k] + b.slope[k]*(pH-edges[k]), b.slope[k]
+func (b *buffer) at(k int, pH float64) [2]float64 {
+	return [2]float64{b.base[k] + b.slope[k]*(pH-edges[k]), b.slope[k]}
 }
 
 // buffer returns that of one bath.
@@ -31,7 +31,7 @@ func (m *Model) buffer(z []float64) (b buffer) {
 		}
 	}
 	start := m.doubts[inStart].at(z[ofStart])
-	from, _ := b.at(zone(start), start)
+	from := b.at(zone(start), start)[0]
 	for k := range b.base {
 		b.base[k] -= from
 	}

@@ -3,7 +3,6 @@ package reading
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/floats"
@@ -11,36 +10,32 @@ import (
 	"example.com/chelation/solution/internal/root"
 )
 
+// bath is one that may be the one in the tub.
+type bath struct {
+	salt   *salt
+	z      []float64 // its deviates
+	logs   []float64 // log likelihoods of the observations
+	weight float64   // those of a cloud add up to one
+	mix    mixture   // at the end of the course
+	pH     float64
+}
+
 // cloud is a set of baths.
 type cloud struct {
 	model   *Model
 	course  *course
-	n, d    int
-	salt    []int
-	z       []float64 // n rows of d
-	logs    []float64 // n rows of the log likelihoods of the observations
-	rows    int       // length of a row of logs
-	weights []float64 // they add up to one
+	baths   []bath
 	streams [chunks]*rand.Rand
 	stride  float64 // of the steps towards the prior
 }
 
 // prior draws a cloud from the priors, each salt in its proportion.
 func (m *Model) prior(c *course, n int) *cloud {
-	w := &cloud{model: m, course: c, n: n, d: c.latents(), stride: 0.5}
-	for range c.seen() {
-		w.rows++
-	}
+	w := &cloud{model: m, course: c, stride: 0.5}
 	for i := range w.streams {
 		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
 	}
-	w.salt = make([]int, n)
-	w.weights = make([]float64, n)
-	w.z = make([]float64, n*w.d)
-	w.logs = make([]float64, n*w.rows)
-	for i := range w.z {
-		w.z[i] = w.streams[0].NormFloat64()
-	}
+	w.baths = w.room(n)
 	// Rare salts get more baths than their part, of less weight each.
 	parts := make([]float64, len(m.salts))
 	for k, s := range m.salts {
@@ -48,21 +43,48 @@ func (m *Model) prior(c *course, n int) *cloud {
 	}
 	floats.Scale(1/floats.Sum(parts), parts)
 	k, sum := 0, parts[0]
-	for i := range n {
+	for i := range w.baths {
+		b := &w.baths[i]
+		for l := range b.z {
+			b.z[l] = w.streams[0].NormFloat64()
+		}
 		for (float64(i)+0.5)/float64(n) > sum && k < len(m.salts)-1 {
 			k++
 			sum += parts[k]
 		}
-		w.salt[i], w.weights[i] = k, m.salts[k].prior/parts[k]/float64(n)
+		b.salt, b.weight = &m.salts[k], m.salts[k].prior/parts[k]/float64(n)
 	}
-	floats.Scale(1/floats.Sum(w.weights), w.weights)
+	w.scale()
 	return w
 }
 
+// room returns baths of one block of memory.
+func (w *cloud) room(n int) []bath {
+	d, rows := w.course.latents(), len(w.course.seen)
+	baths, block := make([]bath, n), make([]float64, n*(d+rows))
+	for i := range baths {
+		baths[i].z, baths[i].logs, block = block[:d:d], block[d:d+rows:d+rows], block[d+rows:]
+	}
+	return baths
+}
+
+// scale makes the weights add up to one, and returns what they added up to and the sum of
+// their squares: one over the number of baths in play.
+func (w *cloud) scale() (sum, squares float64) {
+	for i := range w.baths {
+		sum += w.baths[i].weight
+	}
+	for i := range w.baths {
+		b := &w.baths[i]
+		b.weight /= sum
+		squares += b.weight * b.weight
+	}
+	return sum, squares
+}
+
 // each runs f over the baths, in as many goroutines as there are streams.
-func (w *cloud) each(f func(i int, random *rand.Rand, mix *mixture)) {
-	mixes := make([]mixture, chunks)
-	parallel(w.n, func(c, i int) { f(i, w.streams[c], &mixes[c]) })
+func (w *cloud) each(f func(b *bath, chunk int, random *rand.Rand)) {
+	parallel(len(w.baths), func(c, i int) { f(&w.baths[i], c, w.streams[c]) })
 }
 
 // parallel runs f for 0 to n−1 in chunks.
@@ -78,22 +100,31 @@ func parallel(n int, f func(c, i int)) {
 	wg.Wait()
 }
 
-func (w *cloud) row(i int) []float64  { return w.z[i*w.d : (i+1)*w.d] }
-func (w *cloud) seen(i int) []float64 { return w.logs[i*w.rows : (i+1)*w.rows] }
-
 // learn lets in the last of a number of observations and returns the logarithm
 // of its evidence. As long as the cloud stays as good as one in fewest of its number, it only
 // shifts the weights.
 func (w *cloud) learn(observations int) float64 {
 	last := observations - 1
-	w.each(func(i int, _ *rand.Rand, mix *mixture) {
-		w.model.follow(w.course, &w.model.salts[w.salt[i]], w.row(i), last, observations, mix, w.seen(i), math.Inf(-1))
+	w.each(func(b *bath, _ int, _ *rand.Rand) {
+		w.model.follow(w.course, b.salt, b.z, last, observations, &b.mix, b.logs, math.Inf(-1))
 	})
-	evidence, trial := 0.0, make([]float64, w.n)
+	evidence, before := 0.0, make([]float64, len(w.baths))
 	for done := 0.0; done < 1; {
-		part, all := w.portion(last, 1-done, trial)
-		evidence += w.weigh(last, part, trial)
-		w.weights, trial = trial, w.weights
+		for i := range w.baths {
+			before[i] = w.baths[i].weight
+		}
+		enough := func(part float64) (bool, error) {
+			_, squares := w.weigh(before, last, part)
+			return squares <= fewest/float64(len(w.baths)), nil
+		}
+		part := 1 - done
+		all, _ := enough(part)
+		if !all {
+			part, _ = root.Last(0, part, part/fineness, enough)
+			part = max(part, (1-done)/slowest)
+		}
+		gain, _ := w.weigh(before, last, part)
+		evidence += gain
 		done += part
 		if !all {
 			w.resample()
@@ -103,33 +134,19 @@ func (w *cloud) learn(observations int) float64 {
 	return evidence
 }
 
-// weigh fills in the weights of the baths once a part of the last observation is
-// in, and returns the logarithm of its mean likelihood.
-func (w *cloud) weigh(last int, part float64, weights []float64) float64 {
+// weigh sets the weights once a part of the last observation is in, and returns the
+// logarithm of its mean likelihood and the sum of their squares.
+func (w *cloud) weigh(before []float64, last int, part float64) (gain, squares float64) {
 	top := math.Inf(-1)
-	for i := range weights {
-		top = max(top, part*w.seen(i)[last])
+	for i := range w.baths {
+		top = max(top, part*w.baths[i].logs[last])
 	}
-	for i := range weights {
-		weights[i] = w.weights[i] * math.Exp(part*w.seen(i)[last]-top)
+	for i := range w.baths {
+		b := &w.baths[i]
+		b.weight = before[i] * math.Exp(part*b.logs[last]-top)
 	}
-	sum := floats.Sum(weights)
-	floats.Scale(1/sum, weights)
-	return top + math.Log(sum)
-}
-
-// portion returns the largest part of an observation, up to most, that leaves
-// the cloud as good as one in fewest of its number, and whether that is all of it.
-func (w *cloud) portion(last int, most float64, weights []float64) (part float64, all bool) {
-	enough := func(part float64) (bool, error) {
-		w.weigh(last, part, weights)
-		return floats.Dot(weights, weights) <= fewest/float64(w.n), nil
-	}
-	if all, _ := enough(most); all {
-		return most, true
-	}
-	part, _ = root.Last(0, most, most/fineness, enough)
-	return max(part, most/slowest), false
+	sum, squares := w.scale()
+	return top + math.Log(sum), squares
 }
 
 // The part of an observation is found to one in fineness of what is left of it, and
@@ -143,19 +160,18 @@ const fewest, rare = 8, 0.04
 // resample takes baths in proportion to their weights, evenly spaced, and makes
 // them equal.
 func (w *cloud) resample() {
-	salt, z, logs := slices.Clone(w.salt), slices.Clone(w.z), slices.Clone(w.logs)
-	u, sum, j := w.streams[0].Float64(), w.weights[0], 0
-	for i := range w.n {
-		for (float64(i)+u)/float64(w.n) > sum && j < w.n-1 {
+	n, old := len(w.baths), w.baths
+	w.baths = w.room(n)
+	u, sum, j := w.streams[0].Float64(), old[0].weight, 0
+	for i := range w.baths {
+		for (float64(i)+u)/float64(n) > sum && j < n-1 {
 			j++
-			sum += w.weights[j]
+			sum += old[j].weight
 		}
-		w.salt[i] = salt[j]
-		copy(w.row(i), z[j*w.d:(j+1)*w.d])
-		copy(w.seen(i), logs[j*w.rows:(j+1)*w.rows])
-	}
-	for i := range w.weights {
-		w.weights[i] = 1 / float64(w.n)
+		b := &w.baths[i]
+		b.salt, b.weight = old[j].salt, 1/float64(n)
+		copy(b.z, old[j].z)
+		copy(b.logs, old[j].logs)
 	}
 }
 
@@ -172,54 +188,52 @@ const (
 func (w *cloud) move(observations int, part float64) {
 	last := observations - 1
 	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
-	proposals := make([]float64, chunks*w.d)
-	trials := make([]float64, chunks*w.rows)
+	trials := w.room(chunks)
 	accepted := make([]float64, chunks)
 	for k := range moves {
-		fixed := slices.Clone(w.z) // the baths between which the lines run
+		fixed := w.room(len(w.baths)) // between which the lines run
+		for i := range fixed {
+			copy(fixed[i].z, w.baths[i].z)
+		}
 		towards := k%2 == 0
 		clear(accepted)
-		w.each(func(i int, random *rand.Rand, mix *mixture) {
-			c := i * chunks / w.n
-			z, y, logs := w.row(i), proposals[c*w.d:(c+1)*w.d], trials[c*w.rows:(c+1)*w.rows]
-			salt := w.salt[i]
-			if random.Float64() < exchange {
-				salt = w.model.pick(random.Float64())
+		w.each(func(b *bath, c int, random *rand.Rand) {
+			y := &trials[c]
+			if y.salt = b.salt; random.Float64() < exchange {
+				y.salt = w.model.pick(random.Float64())
 			}
 			prior := 0.0
 			if towards {
 				keep := math.Sqrt(1 - w.stride*w.stride)
-				for l := range y {
-					y[l] = keep*z[l] + w.stride*random.NormFloat64()
+				for l := range y.z {
+					y.z[l] = keep*b.z[l] + w.stride*random.NormFloat64()
 				}
 			} else {
-				a, b := random.IntN(w.n), random.IntN(w.n)
-				reach := reaching / math.Sqrt(2*float64(w.d)) * (0.3 + random.Float64())
-				for l := range y {
-					y[l] = z[l] + reach*(fixed[a*w.d+l]-fixed[b*w.d+l])
-					prior += (z[l]*z[l] - y[l]*y[l]) / 2
+				from, to := fixed[random.IntN(len(fixed))].z, fixed[random.IntN(len(fixed))].z
+				reach := reaching / math.Sqrt(2*float64(len(y.z))) * (0.3 + random.Float64())
+				for l := range y.z {
+					y.z[l] = b.z[l] + reach*(from[l]-to[l])
+					prior += (b.z[l]*b.z[l] - y.z[l]*y.z[l]) / 2
 				}
 			}
-			least := math.Log(random.Float64()) - prior + sum(w.seen(i))
-			if w.model.follow(w.course, &w.model.salts[salt], y, 0, observations, mix, logs, least-w.course.headroom) && sum(logs) > least {
-				w.salt[i] = salt
-				copy(z, y)
-				copy(w.seen(i), logs)
+			least := math.Log(random.Float64()) - prior + sum(b.logs)
+			if w.model.follow(w.course, y.salt, y.z, 0, observations, &y.mix, y.logs, least-w.course.headroom) && sum(y.logs) > least {
+				b.salt, b.z, b.logs, y.z, y.logs = y.salt, y.z, y.logs, b.z, b.logs
 				accepted[c]++
 			}
 		})
 		if towards {
-			w.stride = min(0.9, max(0.05, w.stride*math.Exp(floats.Sum(accepted)/float64(w.n)-accept)))
+			w.stride = min(0.9, max(0.05, w.stride*math.Exp(floats.Sum(accepted)/float64(len(w.baths))-accept)))
 		}
 	}
 }
 
 // pick returns the salt at a place in the prior from 0 to 1.
-func (m *Model) pick(u float64) int {
+func (m *Model) pick(u float64) *salt {
 	for k := range m.salts {
 		if u -= m.salts[k].prior; u < 0 {
-			return k
+			return &m.salts[k]
 		}
 	}
-	return len(m.salts) - 1
+	return &m.salts[len(m.salts)-1]
 }

@@ -2,8 +2,8 @@ package reading
 
 import (
 	"fmt"
-	"iter"
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
@@ -13,8 +13,9 @@ import (
 // course is what was done and seen, ready for the particles to follow. The first
 // step is the bag into the water.
 type course struct {
-	steps   []step
-	amounts int // measured out
+	steps   []*step
+	seen    []*step // those that are observations
+	amounts int     // measured out
 	strips  []tables.Strip
 	// headroom is what the logarithms of likelihoods may add up to: those of spoons are
 	// densities.
@@ -36,7 +37,7 @@ type step struct {
 func (m *Model) compile(events []Event) (*course, error) {
 	bag := &portion{}
 	bag.measure(m.setup.Amount)
-	c := &course{steps: []step{{pour: bag}}, amounts: 1}
+	c := &course{steps: []*step{{pour: bag}}, amounts: 1}
 	for i, e := range events {
 		s, err := step{}, error(&chem.InputError{Field: "kind", Value: "missing", Want: "Added, Read, Spoon or Clarity"})
 		if e != nil {
@@ -46,7 +47,10 @@ func (m *Model) compile(events []Event) (*course, error) {
 			return nil, fmt.Errorf("event %d: %w", i+1, err)
 		}
 		s.event = i
-		c.steps = append(c.steps, s)
+		c.steps = append(c.steps, &s)
+		if s.pour == nil {
+			c.seen = append(c.seen, &s)
+		}
 	}
 	return c, nil
 }
@@ -84,46 +88,21 @@ func (e Clarity) compile(_ *Model, c *course) (step, error) {
 // instrument numbers the strips and meters; one of each kind is taken to have
 // been used throughout.
 func (c *course) instrument(s tables.Strip) int {
-	for i := range c.strips {
-		if c.strips[i].ID == s.ID {
-			return i
-		}
+	i := slices.IndexFunc(c.strips, func(x tables.Strip) bool { return x.ID == s.ID })
+	if i < 0 {
+		i, c.strips = len(c.strips), append(c.strips, s)
 	}
-	c.strips = append(c.strips, s)
-	return len(c.strips) - 1
+	return i
 }
 
-// seen yields the observations.
-func (c *course) seen() iter.Seq2[int, *step] {
-	return func(yield func(int, *step) bool) {
-		n := 0
-		for i := range c.steps {
-			if s := &c.steps[i]; s.pour == nil {
-				if !yield(n, s) {
-					return
-				}
-				n++
-			}
-		}
-	}
-}
-
-// sighted returns the last reading, or nil.
-func (c *course) sighted() (last *step) {
-	for _, s := range c.seen() {
+// last returns the last reading, or nil.
+func (c *course) last() *sight {
+	for _, s := range slices.Backward(c.seen) {
 		if s.sight != nil {
-			last = s
+			return s.sight
 		}
 	}
-	return last
-}
-
-// lastSeen returns the pH of the last reading, not a number if there is none.
-func (c *course) lastSeen() float64 {
-	if s := c.sighted(); s != nil {
-		return s.sight.value
-	}
-	return math.NaN()
+	return nil
 }
 
 // latents is the number of deviates that a particle needs; those of the amounts and
@@ -140,26 +119,24 @@ func (m *Model) bias(c *course, s *step, z []float64) float64 {
 // that of measuring it out.
 func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
 	switch p.of {
-	case fromBag:
 	case fromSetter: // as often as a bath is brought to its pH: worked out once
 		if mix.strength == 0 {
 			mix.strength, mix.level = m.strength(p, z), m.level(p.packing, z, ofSetterPacking)
 		}
 		mix.setter += m.measured(p, mix.level, off) * mix.strength
-		return
-	default:
+	case fromShelf:
 		p.stir(mix, m.measured(p, m.level(p.packing, z, ofOtherPacking), off))
-		return
+	case fromBag:
+		grams := m.measured(p, m.level(k.packing, z, ofPacking), off)
+		if !k.other {
+			k.pour(mix, grams*share(k.reagent.Assay, z[ofAssay])*m.doubts[inStrength].at(z[ofAssay]), k.excess(z)+m.doubts[inAlkali].at(z[ofFreeBase]))
+			return
+		}
+		if mix.stuff == 0 {
+			mix.buffer = m.buffer(z)
+		}
+		mix.stuff += grams
 	}
-	grams := m.measured(p, m.level(k.packing, z, ofPacking), off)
-	if !k.other {
-		k.pour(mix, grams*share(k.reagent.Assay, z[ofAssay])*m.doubts[inStrength].at(z[ofAssay]), k.excess(z)+m.doubts[inAlkali].at(z[ofFreeBase]))
-		return
-	}
-	if mix.stuff == 0 {
-		mix.buffer = m.buffer(z)
-	}
-	mix.stuff += grams
 }
 
 // strength is what a gram of a portion counts for at its typical assay: only that of
@@ -178,8 +155,7 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, mix *mixture, logs []float64, least float64) bool {
 	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[inWater].at(z[ofWater]) - 1, gas: m.doubts[inGas].at(z[ofGas]), other: mix.other[:0]}
 	pH, known, n := 0.0, false, 0
-	for i := range c.steps {
-		s := &c.steps[i]
+	for _, s := range c.steps {
 		switch {
 		case s.pour != nil:
 			m.pour(mix, k, z, s.pour, z[common+s.place])

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -20,22 +21,15 @@ type titrant struct {
 }
 
 // newTitrant takes a mol of a reagent, in little water: lye makes less room of it.
-func newTitrant(t *tables.Tables, at unit.Temperature, reagent, ion string, sign float64) (x titrant, err error) {
-	if x.reagent, err = t.Reagent(reagent); err != nil {
-		return x, err
+func newTitrant(t *tables.Tables, at unit.Temperature, r tables.Reagent, sign float64) (titrant, error) {
+	v, err := solution.New(t, at)
+	if err == nil {
+		err = cmp.Or(v.AddPureWater(10*measure.Millilitre), v.AddMoles(r, 1))
 	}
-	if x.vessel, err = solution.New(t, at); err != nil {
-		return x, err
+	if err != nil {
+		return titrant{}, err
 	}
-	if err = x.vessel.AddPureWater(10 * measure.Millilitre); err != nil {
-		return x, err
-	}
-	if err = x.vessel.AddMoles(x.reagent, 1); err != nil {
-		return x, err
-	}
-	n, err := x.vessel.Amount(ion)
-	x.perLitre = sign * float64(n) / float64(x.vessel.Volume()/measure.Litre)
-	return x, err
+	return titrant{r, v, sign / float64(v.Volume()/measure.Litre)}, nil
 }
 
 // point is one of a titration: the strong base in mol that brings a vessel to a pH,

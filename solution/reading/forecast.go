@@ -79,7 +79,7 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		return nil, err
 	}
 	s, p := &m.setup, all.sound()
-	f := &Forecast{PH: p.figure(p.pH), DoubtFraction: 1 - float64(p.cloud.n)/float64(all.cloud.n)}
+	f := &Forecast{PH: p.figure(p.of(func(b *bath) float64 { return b.pH })), DoubtFraction: 1 - float64(len(p.baths))/float64(len(all.baths))}
 	sign, setter := m.sign, m.setter
 	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
@@ -90,14 +90,13 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	}
 	dose, never := p.needs(&x, sign, s.PH)
 	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
-	n := p.cloud.n
-	iron, cost := make([]float64, n), make([]float64, n)
-	for i := range n {
-		z := p.cloud.row(i)
+	iron, cost := make([]float64, len(dose)), make([]float64, len(dose))
+	for i := range dose {
+		b := &p.baths[i]
 		dose[i] = max(0, dose[i])
-		iron[i] = max(0, p.chelant(i)+dose[i]*m.strength(&x, z)*m.basis.perGram(setter)-(1+p.now[i].water)*hardness)
+		iron[i] = max(0, p.chelant(b)+dose[i]*m.strength(&x, b.z)*m.basis.perGram(setter)-(1+b.mix.water)*hardness)
 		if price != nil {
-			cost[i] = price(p.bag(i), dose[i])
+			cost[i] = price(p.bag(b), dose[i])
 		}
 	}
 	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
@@ -113,14 +112,14 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 // risk, in baths that start as expected.
 func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
 	s := &p.model.setup
-	limit, _ := p.needs(x, sign, s.PH+sign*s.Step)
+	limit, _ := p.needs(x, sign, s.PH+sign*Step)
 	var ahead []float64
 	for i, grams := range limit {
-		if math.Abs(p.pH[i]-pH) > expected {
+		if math.Abs(p.baths[i].pH-pH) > expected {
 			continue
 		}
 		if x.packing.Typical > 0 {
-			grams *= min(1, x.packing.Typical/p.model.level(x.packing, p.cloud.row(i), x.packed()))
+			grams *= min(1, x.packing.Typical/p.model.level(x.packing, p.baths[i].z, x.packed()))
 		}
 		ahead = append(ahead, grams)
 	}
@@ -148,11 +147,11 @@ func (p *Posterior) figure(x []float64) Figure {
 			f.Causes = append(f.Causes, Cause{strings.ReplaceAll(name, "*", word), share, strings.ReplaceAll(remedy, "*", word)})
 		}
 	}
-	add("which salt is in the bag", "read the bath as it is, or weigh a level spoon", p.between(y, len(p.model.salts), func(i int) int { return p.cloud.salt[i] }))
+	add("which salt is in the bag", "read the bath as it is, or weigh a level spoon", p.between(y, len(p.model.salts), func(b *bath) int { return b.salt.place }))
 	for _, c := range causes {
 		share := 0.0
 		for _, l := range c.latents {
-			share += p.between(y, groups, func(i int) int { return int(groups * distuv.UnitNormal.CDF(p.cloud.row(i)[l])) })
+			share += p.between(y, groups, func(b *bath) int { return int(groups * distuv.UnitNormal.CDF(b.z[l])) })
 		}
 		if p.model.setup.Amount.VolumeLitres == 0 && c.latents[0] == ofPacking {
 			c.name, c.remedy = "the weighing of the salt", "use a finer scale"
@@ -172,11 +171,12 @@ const (
 
 // between is the part of the variance of scores that lies between the means of groups,
 // less what chance makes of it.
-func (p *Posterior) between(y []float64, groups int, group func(i int) int) (v float64) {
+func (p *Posterior) between(y []float64, groups int, group func(b *bath) int) (v float64) {
 	sum, count := make([]float64, groups), make([]float64, groups)
 	for i := range y {
-		sum[group(i)] += y[i]
-		count[group(i)]++
+		g := group(&p.baths[i])
+		sum[g] += y[i]
+		count[g]++
 	}
 	used := -1.0
 	for k := range sum {

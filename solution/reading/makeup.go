@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"maps"
 	"math"
 
 	"example.com/chelation/chem"
@@ -82,6 +83,23 @@ func (b *basis) makeup(r tables.Reagent) makeup {
 	return m
 }
 
+// lye reports whether it is strong base and nothing else.
+func (m *makeup) lye() bool { return len(m.rest) == 0 && m.chelant == 0 && m.protons == -m.alkali }
+
+// titrants returns the first reagents of the tables that are a strong base alone, and a
+// strong acid: hydrogen and one other element, which takes the proton back in no water.
+func (b *basis) titrants() (lye, sour tables.Reagent) {
+	for r := range b.tables.Reagents() {
+		switch m := b.makeup(r); {
+		case lye.ID == "" && m.lye():
+			lye = r
+		case sour.ID == "" && m.protons == 1 && len(maps.Collect(r.Formula.Composition())) == 2:
+			sour = r
+		}
+	}
+	return lye, sour
+}
+
 // perGram is the mol of chelant in a gram of a reagent, and equivalents that of acid
 // or base, or of whatever it is.
 func (b *basis) perGram(r tables.Reagent) float64 {
@@ -106,6 +124,7 @@ type salt struct {
 	clear   bool         // whether it dissolves
 	packing tables.Range // g/L
 	named   bool         // on the label
+	place   int          // among the salts of the model
 	other   bool         // not a salt of the chelant at all
 }
 

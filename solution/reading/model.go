@@ -71,10 +71,11 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 }
 
 // fill reads the bag, and returns the least and the most chelant that is to be
-// reckoned with, mol.
+// reckoned with, mol. What it may hold if it is mislabelled are the other salts of the
+// chelant that come in the same form.
 func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
-	total := 0.0
-	for _, c := range m.setup.Bag {
+	total, named := 0.0, m.setup.Bag
+	for _, c := range named {
 		if err := chem.Within("Bag: weight of "+c.Salt.String(), c.Weight, 0, math.Inf(1), ""); err != nil {
 			return 0, 0, err
 		}
@@ -83,11 +84,23 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 	if !(total > 0) {
 		return 0, 0, &chem.InputError{Field: "Bag", Value: "empty", Want: "at least one salt with a weight above 0"}
 	}
-	if m.basis, err = newBasis(t, m.setup.Bag[0].Salt); err != nil {
+	if m.basis, err = newBasis(t, named[0].Salt); err != nil {
 		return 0, 0, err
 	}
-	lowest = math.Inf(1)
-	for _, c := range m.mislabelled(t, total) {
+	var others []Candidate
+	for r := range t.Reagents() {
+		_, ok := m.basis.salt(r)
+		isNamed := slices.ContainsFunc(named, func(c Candidate) bool { return c.Salt.ID == r.ID })
+		if _, err := m.setup.weigh("", r, m.setup.Amount); ok && !isNamed && err == nil && r.Form == named[0].Salt.Form {
+			others = append(others, Candidate{r, 1})
+		}
+	}
+	right, wrong := 1-m.doubts[inKind].More, 0.0
+	if len(others) > 0 {
+		wrong = right * m.doubts[inLabel].More
+	}
+	m.told, lowest = right-wrong, math.Inf(1)
+	for i, c := range append(slices.Clone(named), others...) {
 		k, ok := m.basis.salt(c.Salt)
 		if !ok {
 			return 0, 0, &chem.InputError{Field: "Bag", Value: c.Salt.String(), Want: "salts of one chelating anion that differ in sodium, potassium and protons alone"}
@@ -95,7 +108,12 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		if c.Weight == 0 {
 			continue
 		}
-		k.prior, k.named = c.Weight, slices.ContainsFunc(m.setup.Bag, func(b Candidate) bool { return b.Salt.ID == c.Salt.ID })
+		if k.named = i < len(named); k.named {
+			k.prior = m.told * c.Weight / total
+		} else {
+			k.prior = wrong / float64(len(others))
+		}
+		k.place = len(m.salts)
 		m.salts = append(m.salts, k)
 		grams, err := m.setup.weigh("Amount", c.Salt, m.setup.Amount)
 		if err != nil {
@@ -105,37 +123,10 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		highest = max(highest, spareAbove*grams.High*c.Salt.Assay.High*k.perGram)
 	}
 	m.salts = append(m.salts, salt{
-		reagent: tables.Reagent{Entry: tables.Entry{Name: "something else"}}, other: true, prior: m.doubts[inKind].More,
+		reagent: tables.Reagent{Entry: tables.Entry{Name: "something else"}}, other: true, prior: m.doubts[inKind].More, place: len(m.salts),
 		packing: tables.Range{Low: 500, Typical: 750, High: 1100},
 	})
 	return lowest, highest, nil
-}
-
-// mislabelled returns the candidates of the setup with their probabilities, and after
-// them what else the bag may hold if it is mislabelled: the other salts of the
-// chelant that come in the same form.
-func (m *Model) mislabelled(t *tables.Tables, total float64) (bag []Candidate) {
-	first := m.setup.Bag[0].Salt
-	var others []Candidate
-	for r := range t.Reagents() {
-		_, ok := m.basis.salt(r)
-		named := slices.ContainsFunc(m.setup.Bag, func(c Candidate) bool { return c.Salt.ID == r.ID })
-		if _, err := m.setup.weigh("", r, m.setup.Amount); ok && !named && err == nil && r.Form == first.Form {
-			others = append(others, Candidate{Salt: r})
-		}
-	}
-	right, wrong := 1-m.doubts[inKind].More, 0.0
-	if len(others) > 0 {
-		wrong = right * m.doubts[inLabel].More
-	}
-	m.told = right - wrong
-	for _, c := range m.setup.Bag {
-		bag = append(bag, Candidate{c.Salt, m.told * c.Weight / total})
-	}
-	for _, c := range others {
-		bag = append(bag, Candidate{c.Salt, wrong / float64(len(others))})
-	}
-	return bag
 }
 
 // Setup returns a copy of the setup with its defaults filled in.
@@ -147,36 +138,33 @@ type supply int
 const (
 	fromBag    supply = iota
 	fromSetter        // what sets the pH
-	fromLye           // alkali hydroxide, nothing but strong base
-	fromSalt          // a known salt of the chelant
-	fromOther         // anything else, along an axis of its own
+	fromShelf         // anything else
 )
 
-// portion is an amount measured out, not yet known to the gram.
+// portion is an amount measured out, not yet known to the gram. What comes from the shelf
+// brings chelant and strong base in mol per gram of its typical assay, and all else that
+// it does along an axis of its own.
 type portion struct {
-	of      supply
-	reagent tables.Reagent
-	salt    salt    // for fromSalt
-	axis    axis    // for fromOther
-	perGram float64 // mol of strong base, of a carbonate that which is left for good
-	packing tables.Range
-	open    bool    // whether what it is needed for is a pH for good, in an open tub
-	grams   float64 // as weighed; 0 if spooned
-	litres  float64 // as spooned; 0 if weighed
-	spread  float64 // standard deviation of measuring it out, as a fraction
+	of            supply
+	reagent       tables.Reagent
+	chelant, base float64
+	axis          *axis // nil if that is all
+	packing       tables.Range
+	open          bool    // whether what it is needed for is a pH for good, in an open tub
+	grams         float64 // as weighed; 0 if spooned
+	litres        float64 // as spooned; 0 if weighed
+	spread        float64 // standard deviation of measuring it out, as a fraction
 }
 
 // portion measures out a reagent; a zero one stands for the bag.
 func (m *Model) portion(e Added) (p portion, err error) {
 	if e.Reagent.ID != "" {
-		p, err = m.template(e.Reagent)
-	}
-	for i := 0; err == nil && i < len(m.salts) && !m.salts[i].other; i++ {
-		r := e.Reagent
-		if r.ID == "" {
-			r = m.salts[i].reagent
+		if p, err = m.template(e.Reagent); err == nil {
+			_, err = m.setup.weigh("amount", e.Reagent, e.Amount)
 		}
-		_, err = m.setup.weigh("amount", r, e.Amount)
+	}
+	for i := 0; err == nil && e.Reagent.ID == "" && i < len(m.salts)-1; i++ {
+		_, err = m.setup.weigh("amount", m.salts[i].reagent, e.Amount)
 	}
 	p.measure(e.Amount)
 	return p, err
@@ -184,21 +172,20 @@ func (m *Model) portion(e Added) (p portion, err error) {
 
 // template is a portion of no amount yet, with how the reagent enters.
 func (m *Model) template(r tables.Reagent) (p portion, err error) {
-	p = portion{reagent: r, packing: packing(r)}
+	p = portion{of: fromShelf, reagent: r, packing: packing(r), open: m.setup.Open}
 	made := m.basis.makeup(r)
 	k, same := m.basis.salt(r)
 	switch {
 	case r.ID == m.setter.ID:
 		p.of = fromSetter
 	case same:
-		p.of, p.salt = fromSalt, k
-	case len(made.rest) == 0 && made.protons == -made.alkali && made.chelant == 0:
-		p.of, p.perGram = fromLye, made.alkali*r.MolPerGram().Typical
+		p.chelant = r.Assay.Typical * k.perGram
+		p.base = p.chelant * (k.base + k.free.Typical)
+	case made.lye():
+		p.base = made.alkali * r.MolPerGram().Typical
 	default:
-		p.of, p.perGram = fromOther, m.lye(r)
 		p.axis, err = m.surface.axisOf(r)
 	}
-	p.open = m.setup.Open
 	return p, err
 }
 
@@ -241,14 +228,21 @@ func (p *portion) packed() int {
 
 // stir adds grams of a reagent, at its typical assay, to a mixture.
 func (p *portion) stir(mix *mixture, grams float64) {
-	switch p.of {
-	case fromSetter:
+	if p.of == fromSetter {
 		mix.setter += grams
-	case fromLye:
-		mix.base += grams * p.perGram
-	case fromSalt:
-		p.salt.pour(mix, grams*p.reagent.Assay.Typical, p.salt.free.Typical)
-	case fromOther:
-		mix.other = append(mix.other, dose{p.axis, grams, p.perGram})
+		return
 	}
+	mix.chelant += grams * p.chelant
+	mix.base += grams * p.base
+	if p.axis != nil {
+		mix.other = append(mix.other, dose{p.axis, grams})
+	}
+}
+
+// stirred is a mixture with grams more of a reagent.
+func (p *portion) stirred(mix *mixture, grams float64) mixture {
+	more := *mix
+	more.other = slices.Clip(more.other)
+	p.stir(&more, grams)
+	return more
 }

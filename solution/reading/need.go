@@ -1,6 +1,10 @@
 package reading
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // raises reports whether a reagent raises the pH of a bath near neutral, where
 // half of its carbonate and the last proton of an acid salt count.
@@ -18,20 +22,14 @@ func (p *portion) raises(f *surface, target float64) bool {
 // rises, nearly straight with the grams.
 func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float64, reached bool) {
 	const steps, agreement = 14, 1e-5
-	trial := *mix
-	lackAt := func(mix *mixture) float64 {
-		if !p.open {
-			return f.lackAt(mix, pH)
-		}
-		aired := f.aired(*mix)
-		return f.lackAt(&aired, pH)
-	}
 	lack := func(grams float64) float64 {
-		trial.chelant, trial.setter, trial.base, trial.other = mix.chelant, mix.setter, mix.base, mix.other[:len(mix.other):len(mix.other)]
-		p.stir(&trial, grams)
-		return lackAt(&trial)
+		trial := p.stirred(mix, grams)
+		if p.open {
+			trial = f.aired(trial)
+		}
+		return f.lackAt(&trial, pH)
 	}
-	start := lackAt(mix)
+	start := lack(0)
 	most := f.model.setup.most(p.reagent)
 	a, fa := 0.0, start
 	b := 10 * f.chelant[1] // g per mol of chelant: on the scale of all reagents
@@ -53,25 +51,24 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 // needs returns, for every bath of the cloud, the grams of a reagent of its own
 // strength from here to a pH, and the share of baths that no amount takes there.
 func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never float64) {
-	grams = make([]float64, p.cloud.n)
-	short := make([]bool, p.cloud.n)
-	parallel(p.cloud.n, func(_, i int) {
-		z := p.cloud.row(i)
-		g, reached := p.model.surface.need(&p.now[i], x, sign, pH-constants*z[ofModel])
+	short := make([]float64, len(p.baths))
+	grams = make([]float64, len(p.baths))
+	parallel(len(grams), func(_, i int) {
+		b := &p.baths[i]
+		g, reached := p.model.surface.need(&b.mix, x, sign, pH-constants*b.z[ofModel])
 		if reached {
-			g /= p.model.strength(x, z)
+			g /= p.model.strength(x, b.z)
+		} else if g > 0 {
+			short[i] = 1
 		}
-		grams[i], short[i] = g, !reached && g > 0
+		grams[i] = g
 	})
-	return grams, p.share(func(i int) bool { return short[i] })
+	return grams, stat.Mean(short, nil)
 }
 
 // after returns the pH of one bath of the cloud once grams, at the typical
 // assay, are in.
-func (p *Posterior) after(w *way, i int, grams float64, mix *mixture) float64 {
-	now := &p.now[i]
-	*mix = *now
-	mix.other = now.other[:len(now.other):len(now.other)]
-	w.portion.stir(mix, grams)
-	return p.model.surface.pH(mix) + constants*p.cloud.row(i)[ofModel]
+func (p *Posterior) after(x *portion, b *bath, grams float64) float64 {
+	mix := x.stirred(&b.mix, grams)
+	return p.model.surface.pH(&mix) + constants*b.z[ofModel]
 }

@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"gonum.org/v1/gonum/floats"
-
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
@@ -17,13 +15,9 @@ import (
 // of baths, all equally credible, none like another. Its quantities follow from
 // counting them.
 type Posterior struct {
-	model  *Model
-	course *course
-	cloud  *cloud
-	now    []mixture // of each bath of the cloud, at the end of the course
-	pH     []float64
-	logs   []float64 // evidence of each observation, given those before it
-	gross  []float64 // chance that an observation is gross; 0 where it cannot be
+	*cloud
+	logs  []float64 // evidence of each observation, given those before it
+	gross []float64 // chance that an observation is gross; 0 where it cannot be
 }
 
 const (
@@ -56,24 +50,22 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 		return nil, err
 	}
 	w := m.prior(c, particles)
-	p := &Posterior{model: m, course: c, cloud: w, now: make([]mixture, w.n), pH: make([]float64, w.n), gross: make([]float64, w.rows)}
-	for n := range w.rows {
+	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
+	for n := range c.seen {
 		p.logs = append(p.logs, w.learn(n+1))
 	}
-	few := floats.Dot(w.weights, w.weights) > 2/float64(w.n)
+	_, squares := w.scale()
 	w.resample() // equal weights for all that is counted
-	if few {
-		w.move(w.rows, 1)
+	if squares > 2/float64(particles) {
+		w.move(len(c.seen), 1)
 	}
-	w.each(func(i int, _ *rand.Rand, _ *mixture) {
-		m.follow(c, &m.salts[w.salt[i]], w.row(i), w.rows, w.rows, &p.now[i], nil, 0)
-		p.pH[i] = m.surface.pH(&p.now[i]) + constants*w.row(i)[ofModel]
+	w.each(func(b *bath, _ int, _ *rand.Rand) {
+		m.follow(c, b.salt, b.z, len(c.seen), len(c.seen), &b.mix, nil, 0)
+		b.pH = m.surface.pH(&b.mix) + constants*b.z[ofModel]
 	})
-	for n, s := range c.seen() {
-		for i := range w.n {
-			if s.sight != nil {
-				p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.seen(i)[n]) / float64(w.n)
-			}
+	for n, s := range c.seen {
+		for i := 0; s.sight != nil && i < particles; i++ {
+			p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.baths[i].logs[n]) / particles
 		}
 	}
 	return p, nil
@@ -81,7 +73,7 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 
 // ready refuses a posterior that no model made.
 func (p *Posterior) ready() error {
-	if p.model == nil {
+	if p.cloud == nil {
 		return &chem.InputError{Field: "posterior", Value: "empty", Want: "one that Model.Infer returned"}
 	}
 	return nil
@@ -91,15 +83,13 @@ func (p *Posterior) ready() error {
 // known of the bag, to begin with another time. A probability of zero is less than one
 // in the size of the cloud, about 0.001.
 func (p *Posterior) Salts() []Candidate {
-	if p.model == nil {
+	if p.cloud == nil {
 		return nil
 	}
 	out := make([]Candidate, len(p.model.salts))
-	for k, s := range p.model.salts {
-		out[k].Salt = copied(s.reagent)
-	}
-	for _, k := range p.cloud.salt {
-		out[k].Weight += 1 / float64(p.cloud.n)
+	for k := range out {
+		s := &p.model.salts[k]
+		out[k] = Candidate{copied(s.reagent), p.share(func(b *bath) bool { return b.salt == s })}
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out
@@ -107,37 +97,44 @@ func (p *Posterior) Salts() []Candidate {
 
 // PH returns the pH of the bath now: the median, and the ends between which it
 // lies nine times in ten.
-func (p *Posterior) PH() tables.Range { return p.over(func(i int) float64 { return p.pH[i] }) }
+func (p *Posterior) PH() tables.Range { return p.over(func(b *bath) float64 { return b.pH }) }
 
-// ChelantMoles returns the mol of chelant in the bath, calcium bound to it or not.
-func (p *Posterior) ChelantMoles() tables.Range { return p.over(p.chelant) }
-
-// chelant returns the mol in one bath.
-func (p *Posterior) chelant(i int) float64 {
-	return p.now[i].chelant + p.now[i].setter*p.model.surface.brings + p.model.surface.extra
+// chelant returns the mol in one bath, calcium bound to it or not.
+func (p *Posterior) chelant(b *bath) float64 {
+	return b.mix.chelant + b.mix.setter*p.model.surface.brings + p.model.surface.extra
 }
 
 // packing returns the grams in a level litre of what is in the bag, in one bath.
-func (p *Posterior) packing(i int) float64 {
-	return spread.LogAt(p.model.salts[p.cloud.salt[i]].packing, p.cloud.row(i)[ofPacking])
-}
+func (p *Posterior) packing(b *bath) float64 { return spread.LogAt(b.salt.packing, b.z[ofPacking]) }
 
 // bag returns the mass in g of what first came out of it, in one bath.
-func (p *Posterior) bag(i int) float64 {
-	z := p.cloud.row(i)
-	return p.model.measured(p.course.steps[0].pour, p.model.level(p.model.salts[p.cloud.salt[i]].packing, z, ofPacking), z[common])
+func (p *Posterior) bag(b *bath) float64 {
+	return p.model.measured(p.course.steps[0].pour, p.model.level(b.salt.packing, b.z, ofPacking), b.z[common])
 }
 
-// over returns the range of what f says of every bath.
-func (p *Posterior) over(f func(i int) float64) tables.Range {
-	if p.model == nil {
+// of returns what f says of every bath.
+func (p *Posterior) of(f func(b *bath) float64) []float64 {
+	x := make([]float64, len(p.baths))
+	parallel(len(x), func(_, i int) { x[i] = f(&p.baths[i]) })
+	return x
+}
+
+// over returns the range of that.
+func (p *Posterior) over(f func(b *bath) float64) tables.Range {
+	if p.cloud == nil {
 		return tables.Range{}
 	}
-	x := make([]float64, p.cloud.n)
-	for i := range x {
-		x[i] = f(i)
+	return spread.Of(p.of(f))
+}
+
+// share returns the share of baths that are as f says.
+func (p *Posterior) share(f func(b *bath) bool) (part float64) {
+	for i := range p.baths {
+		if f(&p.baths[i]) {
+			part++
+		}
 	}
-	return spread.Of(x)
+	return part / float64(len(p.baths))
 }
 
 // Evidence is how an observation agrees with what was known before it.
@@ -153,8 +150,8 @@ type Evidence struct {
 // the one of the higher product of probabilities foretold them better.
 func (p *Posterior) Evidence() []Evidence {
 	var out []Evidence
-	if p.model != nil {
-		for n, s := range p.course.seen() {
+	if p.cloud != nil {
+		for n, s := range p.course.seen {
 			out = append(out, Evidence{s.event, math.Exp(p.logs[n]), p.gross[n]})
 		}
 	}

@@ -2,7 +2,6 @@ package reading
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"example.com/chelation/chem/measure"
@@ -23,26 +22,44 @@ type Remedy struct {
 	Note      string  `json:"note"`
 }
 
-// remedies are what raises the pH, and what to mind: common practice, no source.
-var remedies = []struct{ id, note string }{
-	{"sodium-carbonate-monohydrate", "washing soda: in small portions in an open tub, it fizzes while the bath is sour; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today"},
-	{"sodium-bicarbonate", "baking soda: gentle; it fizzes most, in an open tub only; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today"},
-	{"sodium-hydroxide", "lye: little is needed and nothing is wasted, but it burns eyes and skin and easily overshoots"},
+// notes tell what to mind of soda, bicarbonate, lye, and the salt of the chelant that
+// brings the most base: common practice, no source.
+var notes = [...]string{
+	"in small portions in an open tub, it fizzes while the bath is sour; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today",
+	"gentle; it fizzes most, in an open tub only; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today",
+	"little is needed and nothing is wasted, but it burns eyes and skin and easily overshoots",
+	"the dearest, and the one that makes the bath stronger instead of saltier",
 }
 
-// dearest is the note on the salt of the chelant that brings the most base.
-const dearest = "%s: the dearest, and the one that makes the bath stronger instead of saltier"
-
-// alkaline returns the powder that brings the most base with the chelant; of
-// several, the one with the most water, which is the cheapest.
-func (b *basis) alkaline() (best salt) {
-	for r := range b.tables.Reagents() {
-		k, ok := b.salt(r)
-		if ok && r.Form == tables.Powder && (k.base > best.base || k.base == best.base && k.perGram < best.perGram) {
-			best = k
+// kinds returns a powder of each, no reagent where there is none: the base of the setup
+// if it is one, or the first of the tables; of the salts the one with the most water,
+// which is the cheapest.
+func (m *Model) kinds() (out [len(notes)]tables.Reagent) {
+	var best salt
+	for r := range m.basis.tables.Reagents() {
+		made := m.basis.makeup(r)
+		k, ok := m.basis.salt(r)
+		kind := 0
+		switch {
+		case r.Form != tables.Powder:
+			continue
+		case ok:
+			if k.base > best.base || k.base == best.base && k.perGram < best.perGram {
+				best, out[3] = k, r
+			}
+			continue
+		case made.lye():
+			kind = 2
+		case !r.Carbonated():
+			continue
+		case made.protons > 0:
+			kind = 1
+		}
+		if out[kind].ID == "" || r.ID == m.setup.Base.ID {
+			out[kind] = r
 		}
 	}
-	return best
+	return out
 }
 
 // Remedies returns how to raise the pH to the target with the usual bases, by
@@ -52,51 +69,44 @@ func (p *Posterior) Remedies() ([]Remedy, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	b := p.model.basis
 	var out []Remedy
-	for _, x := range remedies {
-		r, err := b.tables.Reagent(x.id)
-		if err == nil {
-			out, err = p.remedy(out, r, x.note)
+	for kind, r := range p.model.kinds() {
+		if r.ID == "" {
+			continue
 		}
+		x, err := p.remedy(r)
 		if err != nil {
 			return nil, err
 		}
-	}
-	if r := b.alkaline().reagent; r.ID != "" {
-		var err error
-		if out, err = p.remedy(out, r, fmt.Sprintf(dearest, append(slices.Clone(r.Synonyms), r.Name)[0])); err != nil {
-			return nil, err
+		if x.Note = append(r.Synonyms, r.Name)[0] + ": " + notes[kind]; x.MassGrams.Typical > 0 {
+			out = append(out, x)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })
 	return out, nil
 }
 
-// remedy adds a reagent to the remedies, if it is one.
-func (p *Posterior) remedy(out []Remedy, r tables.Reagent, note string) ([]Remedy, error) {
+// remedy is what a reagent would do; nothing if it is none.
+func (p *Posterior) remedy(r tables.Reagent) (x Remedy, err error) {
 	s := &p.model.setup
 	t, err := p.model.template(r)
 	if err != nil {
-		return nil, err
+		return x, err
 	}
-	today := 0.0
 	if t.open = false; r.Carbonated() {
 		if need, never := p.needs(&t, 1, s.PH); never < 0.5 {
-			today = max(0, median(need))
+			x.TodayGrams = max(0, median(need))
 		}
 	}
 	t.open = true
 	need, never := p.needs(&t, 1, s.PH)
 	grams := spread.Of(need)
 	if !(grams.Typical > 0) || never >= 0.5 {
-		return out, nil
+		return x, nil
 	}
-	limit, _ := p.needs(&t, 1, s.PH+s.Step)
-	moles := grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
-	grams.Low = max(0, grams.Low)
-	return append(out, Remedy{
-		Reagent: r.Name, MassGrams: grams, SafeGrams: measure.RoundDown(min(safe(limit, p.risk(1)), grams.Typical)),
-		SaltMoles: moles, Note: note, TodayGrams: today,
-	}), nil
+	limit, _ := p.needs(&t, 1, s.PH+Step)
+	x.Reagent, x.MassGrams = r.Name, tables.Range{Low: max(0, grams.Low), Typical: grams.Typical, High: grams.High}
+	x.SafeGrams = measure.RoundDown(min(safe(limit, p.risk(1)), grams.Typical))
+	x.SaltMoles = grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
+	return x, nil
 }

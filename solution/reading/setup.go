@@ -43,19 +43,17 @@ type Setup struct {
 	WaterTolerance float64
 
 	PH float64 // to reach, 2 to 12; 7 if zero
-	// Low and High bound the working window, within which the pH hardly
-	// matters; half a unit to either side of PH if both are zero.
-	Low, High float64
-	// Step is how far beyond the target counts as an overshoot: 1 if zero, a
-	// step of the common strip.
-	Step float64
-	// Risk is the chance of an overshoot that is tolerated over the whole
-	// course: 0.05 if zero.
+	// Risk is the chance of going past PH by more than [Step] that is tolerated over
+	// the whole course: 0.05 if zero.
 	Risk float64
 	// Open says that the tub stands open: with carbonate a dose is then the one that ends
 	// at PH once its gas has left, days later, and the pH is below on the way.
 	Open bool
 }
+
+// Within Window to either side of the target the pH hardly matters. Beyond it by more
+// than Step, a step of the common strip, is an overshoot.
+const Window, Step = 0.5, 1.0
 
 // usual is what a bag without a label holds in a shop that takes off rust, in
 // some form.
@@ -112,22 +110,16 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 	for _, x := range []struct {
 		field    *float64
 		standard float64
-	}{{&s.WaterTolerance, 0.15}, {&s.PH, 7}, {&s.Step, 1}, {&s.Risk, 0.05}} {
+	}{{&s.WaterTolerance, 0.15}, {&s.PH, 7}, {&s.Risk, 0.05}} {
 		if *x.field == 0 {
 			*x.field = x.standard
 		}
-	}
-	if s.Low == 0 && s.High == 0 {
-		s.Low, s.High = s.PH-0.5, s.PH+0.5
 	}
 	for _, err := range []error{
 		chem.Within("Volume", float64(s.Volume/measure.Litre), 0.05, 1e5, "L"),
 		chem.Within("Temperature", float64(s.Temperature)-273.15, 0, 100, "°C"),
 		chem.Within("WaterTolerance", s.WaterTolerance, 0, 2, ""),
 		chem.Within("PH", s.PH, 2, 12, ""),
-		chem.Within("Low", s.Low, s.PH-3, s.PH, ""),
-		chem.Within("High", s.High, s.PH, s.PH+3, ""),
-		chem.Within("Step", s.Step, 0.05, 3, ""),
 		chem.Within("Risk", s.Risk, 0.001, 0.5, ""),
 	} {
 		if err != nil {

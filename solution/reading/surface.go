@@ -37,26 +37,33 @@ type surface struct {
 	brings  float64        // mol of chelant in a gram of the setter
 	extra   float64        // mol of chelant in the extras
 
-	planes    [2][]plane // base and slope, by grid
-	soluble   []float64  // by grid: mol of chelant that the vessel dissolves
-	saturated axis       // and the base that it then asks for
-	water     axis
-	gas       axis
-	others    map[string]axis
+	planes    [2][]plane   // base and slope, by grid
+	soluble   []float64    // by grid: mol of chelant that the vessel dissolves
+	saturated [2][]float64 // and the base that it then asks for
+	others    map[string]*axis
 	mutex     sync.Mutex // guards others
 }
 
+// The columns of a plane: the nodes, chelant first, and the changes from the middle one
+// with the water and with the gas in it.
 const (
-	nodes  = 3
-	middle = nodes + 1 // the node of middling chelant and middling setter
-	most   = middle + 1
+	nodes   = 3
+	middle  = nodes + 1 // the node of middling chelant and middling setter
+	most    = middle + 1
+	ofIons  = nodes * nodes
+	ofFizz  = ofIons + 1
+	columns = ofFizz + 1
 )
 
-// plane holds a value for each node, chelant first.
-type plane [nodes * nodes]float64
+// plane holds a value for each column.
+type plane [columns]float64
 
-// axis is the change of base and of slope per unit of something, by grid.
-type axis [2][]float64
+// axis is the change of base and of slope per unit of something, by grid, and the mol of
+// strong base that is left of a unit of carbonate once its gas has gone.
+type axis struct {
+	of  [2][]float64
+	lye float64
+}
 
 // mixture is what a vessel holds, in the terms of the surface.
 type mixture struct {
@@ -74,9 +81,8 @@ type mixture struct {
 
 // dose is an amount of a reagent that has an axis of its own.
 type dose struct {
-	axis  axis
+	*axis
 	grams float64 // at its typical assay
-	lye   float64 // mol of strong base that is left of a gram of carbonate once its gas has gone; 0 for others
 }
 
 // aired is a mixture out of which the gas of the carbonates has gone.
@@ -115,61 +121,62 @@ const (
 )
 
 func newSurface(m *Model, lowest, highest float64) (*surface, error) {
-	f := &surface{model: m, others: map[string]axis{}}
+	f := &surface{model: m, others: map[string]*axis{}}
 	if err := f.prepare(lowest, highest); err != nil {
 		return nil, err
 	}
-	const water, gas, solid = nodes * nodes, nodes*nodes + 1, nodes*nodes + 2
-	curves, errs := make([]curve, solid+1), make([]error, solid+1)
-	var err error
-	if curves[most], err = f.reach(); err != nil {
-		return nil, err
+	var curves [columns + 1]curve // the last is that of a solid
+	var errs [columns + 1]error
+	if curves[most], errs[most] = f.reach(); errs[most] != nil {
+		return nil, errs[most]
 	}
-	var wg sync.WaitGroup
-	for k := range curves {
-		wg.Go(func() {
-			switch k {
-			case most:
-			case water:
-				var v *solution.Solution
-				if v, errs[k] = f.filled(1 + waterProbe); errs[k] == nil {
-					curves[k], errs[k] = f.curve(v, f.node(middle))
-				}
-			case gas:
-				v := f.empty.Clone()
-				n := unit.Mole(gasProbe * float64(m.setup.Volume)) // mmol/L are mol/m³
-				if errs[k] = cmp.Or(v.AddSpecies("CO3^2-", n), v.AddSpecies(proton, 2*n)); errs[k] == nil {
-					curves[k], errs[k] = f.curve(v, f.node(middle))
-				}
-			case solid:
-				curves[k], errs[k] = f.dissolve()
-			default:
-				curves[k], errs[k] = f.curve(f.empty, f.node(k))
-			}
-		})
-	}
-	wg.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
+	parallel(len(curves), func(_, k int) {
+		if k != most {
+			curves[k], errs[k] = f.column(k)
 		}
+	})
+	if err := cmp.Or(errs[:]...); err != nil {
+		return nil, err
 	}
 	for _, p := range f.grid {
 		var base, slope plane
 		for k := range base {
 			base[k], slope[k] = curves[k].at(p)
 		}
+		for k, per := range map[int]float64{ofIons: waterProbe, ofFizz: gasProbe} {
+			base[k], slope[k] = (base[k]-base[middle])/per, (slope[k]-slope[middle])/per
+		}
 		f.planes[0], f.planes[1] = append(f.planes[0], base), append(f.planes[1], slope)
 	}
-	f.saturate(curves[solid])
-	f.water, f.gas = f.difference(curves[water], waterProbe), f.difference(curves[gas], gasProbe)
+	f.saturate(curves[columns])
 	return f, f.check()
+}
+
+// column titrates what a column of the planes is made of.
+func (f *surface) column(k int) (curve, error) {
+	switch k {
+	case ofIons:
+		v, err := f.filled(1 + waterProbe)
+		if err != nil {
+			return nil, err
+		}
+		return f.curve(v, f.node(middle))
+	case ofFizz:
+		v, n := f.empty.Clone(), unit.Mole(gasProbe*float64(f.model.setup.Volume)) // mmol/L are mol/m³
+		if err := cmp.Or(v.AddSpecies("CO3^2-", n), v.AddSpecies(proton, 2*n)); err != nil {
+			return nil, err
+		}
+		return f.curve(v, f.node(middle))
+	case columns:
+		return f.dissolve()
+	}
+	return f.curve(f.empty, f.node(k))
 }
 
 // prepare fills in what the curves rest on.
 func (f *surface) prepare(lowest, highest float64) (err error) {
 	s, b := &f.model.setup, f.model.basis
-	for p := min(sourest, math.Floor(s.PH-s.Step)); p <= max(alkaline, math.Ceil(s.PH+s.Step)); p += quarter {
+	for p := min(sourest, math.Floor(s.PH-Step)); p <= max(alkaline, math.Ceil(s.PH+Step)); p += quarter {
 		f.grid, f.zones = append(f.grid, p), append(f.zones, zone(p))
 	}
 	mid := math.Sqrt(lowest * highest)
@@ -179,10 +186,11 @@ func (f *surface) prepare(lowest, highest float64) (err error) {
 	for _, x := range f.model.extras {
 		f.extra += x.grams * b.perGram(x.reagent)
 	}
-	if f.lye, err = newTitrant(b.tables, s.Temperature, "sodium-hydroxide", "Na+", 1); err != nil {
+	lye, sour := b.titrants()
+	if f.lye, err = newTitrant(b.tables, s.Temperature, lye, 1); err != nil {
 		return err
 	}
-	if f.sour, err = newTitrant(b.tables, s.Temperature, "muriatic-acid", "Cl-", -1); err != nil {
+	if f.sour, err = newTitrant(b.tables, s.Temperature, sour, -1); err != nil {
 		return err
 	}
 	f.empty, err = f.filled(1)
@@ -195,10 +203,7 @@ func (f *surface) prepare(lowest, highest float64) (err error) {
 func (f *surface) reach() (c curve, err error) {
 	m := f.model
 	far := m.salts[0].base // of the candidate that needs most
-	for _, k := range m.salts {
-		if k.other {
-			continue
-		}
+	for _, k := range m.salts[:len(m.salts)-1] {
 		if m.sign < 0 {
 			far = max(far, k.base+k.free.High)
 		} else {
@@ -220,14 +225,11 @@ func (f *surface) reach() (c curve, err error) {
 // check refuses a setter that moves the pH the other way.
 func (f *surface) check() error {
 	m := f.model
-	x := portion{of: fromSetter}
-	if x.raises(f, m.setup.PH) == (m.sign > 0) {
+	if x := (portion{of: fromSetter}); x.raises(f, m.setup.PH) == (m.sign > 0) {
 		return nil
 	}
-	if m.sign > 0 {
-		return m.refuse(m.sign, m.setter, "a base")
-	}
-	return m.refuse(m.sign, m.setter, "an acid")
+	want := map[float64]string{1: "a base", -1: "an acid"}[m.sign]
+	return m.refuse(m.sign, m.setter, want)
 }
 
 // refuse refuses the reagent that is to raise or to lower the pH.
@@ -237,17 +239,6 @@ func (m *Model) refuse(sign float64, r tables.Reagent, want string) error {
 		field = "Base"
 	}
 	return &chem.InputError{Field: field, Value: r.String(), Want: want}
-}
-
-// difference returns the change of a curve from the middle node, per unit of
-// what is n of.
-func (f *surface) difference(c curve, n float64) (a axis) {
-	for j, p := range f.grid {
-		base, slope := c.at(p)
-		a[0] = append(a[0], (base-f.planes[0][j][middle])/n)
-		a[1] = append(a[1], (slope-f.planes[1][j][middle])/n)
-	}
-	return a
 }
 
 // node is the mixture at a node.
@@ -267,7 +258,7 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := v.AddWater(scaled(s.Water, ions), s.Volume); err != nil {
+	if err := v.AddWater(s.Water.Times(ions), s.Volume); err != nil {
 		return nil, &chem.InputError{Field: "Water", Value: s.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
 	also := []weighed{{f.model.setter, trace}, {f.lye.reagent, trace}, {f.sour.reagent, trace}}
@@ -351,7 +342,7 @@ func (f *surface) saturate(c curve) {
 
 // axisOf returns the axis of a reagent that is neither the setter, nor a salt of the
 // chelant, nor strong base alone.
-func (f *surface) axisOf(r tables.Reagent) (axis, error) {
+func (f *surface) axisOf(r tables.Reagent) (*axis, error) {
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
 	if a, ok := f.others[r.ID]; ok {
@@ -360,10 +351,16 @@ func (f *surface) axisOf(r tables.Reagent) (axis, error) {
 	grams := otherProbe * f.chelant[1] / f.model.basis.equivalents(r)
 	c, err := f.curve(f.empty, f.node(middle), weighed{r, grams})
 	if err != nil {
-		return axis{}, err
+		return nil, err
 	}
-	f.others[r.ID] = f.difference(c, grams)
-	return f.others[r.ID], nil
+	a := &axis{lye: f.model.lye(r)}
+	for j, p := range f.grid {
+		base, slope := c.at(p)
+		a.of[0] = append(a.of[0], (base-f.planes[0][j][middle])/grams)
+		a.of[1] = append(a.of[1], (slope-f.planes[1][j][middle])/grams)
+	}
+	f.others[r.ID] = a
+	return a, nil
 }
 
 // lagrange returns the weights by which values at three places give that of the
@@ -375,24 +372,25 @@ func lagrange(at [nodes]float64, x float64) (w [nodes]float64) {
 	return [nodes]float64{b * c * bc * scale, c * a * ca * scale, a * b * ab * scale}
 }
 
-// weights are those of the nodes in a mixture.
+// weights are those of the columns in a mixture.
 type weights struct {
-	nodes plane
+	plane
 	all   float64        // mol of chelant, that in the setter included
 	total [nodes]float64 // weights of that
 }
 
 func (f *surface) weigh(m *mixture) (w weights) {
+	w.plane[ofIons], w.plane[ofFizz] = m.water, m.gas
 	if m.stuff > 0 { // straight in what chelant and setter are added to it
 		const bare, sour = middle - 1, most
 		n, g := m.chelant/f.chelant[1]-1, m.setter/(f.ratio[2]*f.chelant[1])
-		w.nodes[bare], w.nodes[sour] = 1-g, g
-		w.nodes[0], w.nodes[2*nodes] = -n*f.chelant[1]/(f.chelant[2]-f.chelant[0]), n*f.chelant[1]/(f.chelant[2]-f.chelant[0])
+		w.plane[bare], w.plane[sour] = 1-g, g
+		w.plane[0], w.plane[2*nodes] = -n*f.chelant[1]/(f.chelant[2]-f.chelant[0]), n*f.chelant[1]/(f.chelant[2]-f.chelant[0])
 		return w
 	}
 	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)
-	for k := range w.nodes {
-		w.nodes[k] = e[k/nodes] * r[k%nodes]
+	for k := range ofIons {
+		w.plane[k] = e[k/nodes] * r[k%nodes]
 	}
 	w.all, w.total = m.chelant+m.setter*f.brings, e
 	if f.brings > 0 {
@@ -404,13 +402,11 @@ func (f *surface) weigh(m *mixture) (w weights) {
 // value returns, at a pH of the grid, the base that a mixture asks for (of 0) or how
 // that grows with the pH (1), by the chelant that dissolves.
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
-	row := &f.planes[of][j]
-	sum := m.water*f.water[of][j] + m.gas*f.gas[of][j]
+	row, sum := &f.planes[of][j], 0.0
 	if m.stuff > 0 {
-		base, slope := m.buffer.at(f.zones[j], f.grid[j])
-		sum += m.stuff * [2]float64{base, slope}[of]
+		sum += m.stuff * m.buffer.at(f.zones[j], f.grid[j])[of]
 	}
-	for k, x := range w.nodes {
+	for k, x := range w.plane {
 		sum += x * row[k]
 	}
 	if f.soluble[j] < w.all {
@@ -420,7 +416,7 @@ func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 		}
 	}
 	for _, o := range m.other {
-		sum += o.grams * o.axis[of][j]
+		sum += o.grams * o.of[of][j]
 	}
 	return sum
 }
@@ -459,14 +455,4 @@ func (f *surface) lackAt(m *mixture, pH float64) float64 {
 	j := max(0, min(int((pH-f.grid[0])/quarter), len(f.grid)-2))
 	y, _ := hermite(f.point(m, &w, j), f.point(m, &w, j+1), pH)
 	return y
-}
-
-// scaled returns a water of f times the ions and the alkalinity.
-func scaled(w tables.Water, f float64) tables.Water {
-	w.Alkalinity *= tables.Alkalinity(f)
-	w.Ions = slices.Clone(w.Ions)
-	for i := range w.Ions {
-		w.Ions[i].MolPerLitre *= f
-	}
-	return w
 }

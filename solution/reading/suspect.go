@@ -20,7 +20,7 @@ const likely, likelier = 0.25, 2
 // Suspects returns what does not fit, the most likely first: which of label, amount,
 // water, instrument and reading is probably wrong.
 func (p *Posterior) Suspects() (out []Suspect) {
-	if p.model == nil {
+	if p.cloud == nil {
 		return nil
 	}
 	for k := range p.model.doubts {
@@ -36,48 +36,35 @@ func (p *Posterior) Suspects() (out []Suspect) {
 
 // wrong returns the chance of a doubt before anything was read, and now.
 func (p *Posterior) wrong(k int) (before, now float64) {
-	m := p.model
-	d := &m.doubts[k]
+	d := &p.model.doubts[k]
 	switch k {
 	case inLabel, inKind:
 		suspect := func(s *salt) bool { return s.other == (k == inKind) && !s.named }
-		for i := range m.salts {
-			if suspect(&m.salts[i]) {
-				before += m.salts[i].prior
+		for i := range p.model.salts {
+			if s := &p.model.salts[i]; suspect(s) {
+				before += s.prior
 			}
 		}
-		return before, p.share(func(i int) bool { return suspect(&m.salts[p.cloud.salt[i]]) })
+		return before, p.share(func(b *bath) bool { return suspect(b.salt) })
 	case inReading:
-		for _, g := range p.gross {
-			now = max(now, g)
-		}
-		return d.More, now
+		return d.More, slices.Max(append(p.gross, 0))
 	}
-	latents := p.course.behind(k)
-	return float64(len(latents)) * (d.Less + d.More), p.share(func(i int) bool { return d.among(p.cloud.row(i), latents) })
+	from, to := p.course.behind(k)
+	return float64(to-from) * (d.Less + d.More), p.share(func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], d.wrong) })
 }
 
-// among reports whether one of the deviates stands for something wrong.
-func (d *doubt) among(z []float64, latents []int) bool {
-	return slices.ContainsFunc(latents, func(l int) bool { return d.wrong(z[l]) })
-}
-
-// behind returns the latents that a doubt is about.
-func (c *course) behind(k int) (latents []int) {
-	if l, ok := doubted[k]; ok {
-		return []int{l}
-	}
-	first, n := common, 0
+// behind returns where the deviates begin and end that a doubt is about.
+func (c *course) behind(k int) (from, to int) {
 	switch k {
 	case inCount:
-		n = c.amounts
+		return common, common + c.amounts
 	case inOffset:
-		first, n = common+c.amounts, len(c.strips)
+		return common + c.amounts, c.latents()
 	}
-	for l := range n {
-		latents = append(latents, first+l)
+	if l, ok := doubted[k]; ok {
+		return l, l + 1
 	}
-	return latents
+	return 0, 0
 }
 
 // doubted are the latents of the doubts that have one.
@@ -86,18 +73,13 @@ var doubted = map[int]int{inStrength: ofAssay, inAlkali: ofFreeBase, inWater: of
 // sound returns the baths of the cloud of which all that is told is right.
 func (p *Posterior) sound() *Posterior {
 	q, w := *p, *p.cloud
-	q.cloud, q.now, q.pH = &w, nil, nil
-	w.salt, w.z, w.n = nil, nil, 0
-	for i := range p.cloud.n {
-		z, k := p.cloud.row(i), &p.model.salts[p.cloud.salt[i]]
-		wrong := !k.named
-		for d := range p.model.doubts {
-			wrong = wrong || p.model.doubts[d].among(z, p.course.behind(d))
+	q.cloud, w.baths = &w, slices.DeleteFunc(slices.Clone(w.baths), func(b bath) bool {
+		wrong := !b.salt.named
+		for k := range p.model.doubts {
+			from, to := p.course.behind(k)
+			wrong = wrong || slices.ContainsFunc(b.z[from:to], p.model.doubts[k].wrong)
 		}
-		if !wrong {
-			w.salt, w.z, w.n = append(w.salt, p.cloud.salt[i]), append(w.z, z...), w.n+1
-			q.now, q.pH = append(q.now, p.now[i]), append(q.pH, p.pH[i])
-		}
-	}
+		return wrong
+	})
 	return &q
 }

@@ -43,7 +43,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	open := stat.Entropy(beliefs) / math.Ln2
 	var out []Test
 	gross := p.model.doubts[inReading].More
-	add := func(text string, minutes float64, outcome func(i int) []float64) {
+	add := func(text string, minutes float64, outcome func(b *bath) []float64) {
 		out = append(out, Test{text, minutes, p.tells(outcome), open})
 	}
 	setter, err := p.model.template(p.model.setter)
@@ -59,23 +59,19 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		width := max(s.Step, 0.05) // a strip not used before: bias and all
 		deviation := Misreading(s)
 		marks := scale{s.Low - width/2, width, int(math.Ceil((s.High-s.Low)/width)) + 1, deviation, gross}
-		add("read the bath with a "+s.Name, toRead, func(i int) []float64 { return marks.chances(p.pH[i]) })
+		add("read the bath with a "+s.Name, toRead, func(b *bath) []float64 { return marks.chances(b.pH) })
 		if half > 0 {
-			w := &way{portion: setter}
 			add(fmt.Sprintf("stir in %s of %s and read with a %s", measure.FormatGrams(half), setter.reagent.Name, s.Name), toStir,
-				func(i int) []float64 { var mix mixture; return marks.chances(p.after(w, i, half, &mix)) })
+				func(b *bath) []float64 { return marks.chances(p.after(&setter, b, half)) })
 		}
 	}
 	if !slices.ContainsFunc(p.model.salts, func(k salt) bool { return !k.other && (k.reagent.Form != tables.Powder || k.packing.Typical == 0) }) {
 		const lowest, highest, bins = 300, 1500, 48 // kg/m³
 		masses := scale{math.Log(lowest), math.Log(float64(highest)/lowest) / bins, bins, math.Hypot(levelling, weighing), gross}
-		add("weigh a level tablespoon from the bag", toWeigh, func(i int) []float64 { return masses.chances(math.Log(p.packing(i))) })
+		add("weigh a level tablespoon from the bag", toWeigh, func(b *bath) []float64 { return masses.chances(math.Log(p.packing(b))) })
 	}
 	if p.course.amounts == 1 {
-		add("look whether the bag dissolves clear within half an hour", toWatch, func(i int) []float64 {
-			k := &p.model.salts[p.cloud.salt[i]]
-			return []float64{k.looks(true), k.looks(false)}
-		})
+		add("look whether the bag dissolves clear within half an hour", toWatch, func(b *bath) []float64 { return []float64{b.salt.looks(true), b.salt.looks(false)} })
 	}
 	slices.SortStableFunc(out, func(a, b Test) int { return cmp.Compare(b.Bits/b.Minutes, a.Bits/a.Minutes) })
 	return out, nil
@@ -110,20 +106,19 @@ const sampled = 512
 
 // tells returns the information in bits that an outcome gives of the salt: what the
 // two hold apart less what they hold together.
-func (p *Posterior) tells(chances func(i int) []float64) float64 {
+func (p *Posterior) tells(chances func(b *bath) []float64) float64 {
 	salts := make([]float64, len(p.model.salts))
 	var outcomes, both []float64
 	for j := range sampled {
-		i := j * p.cloud.n / sampled
-		row := chances(i)
+		b := &p.baths[j*len(p.baths)/sampled]
+		row := chances(b)
 		if both == nil {
 			outcomes, both = make([]float64, len(row)), make([]float64, len(row)*len(salts))
 		}
-		k := p.cloud.salt[i]
-		salts[k] += 1.0 / sampled
+		salts[b.salt.place] += 1.0 / sampled
 		for o, x := range row {
 			outcomes[o] += x / sampled
-			both[k*len(row)+o] += x / sampled
+			both[b.salt.place*len(row)+o] += x / sampled
 		}
 	}
 	return max(0, stat.Entropy(salts)+stat.Entropy(outcomes)-stat.Entropy(both)) / math.Ln2

@@ -19,7 +19,7 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 		return bath, 0, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}
 	}
 	bath = m.Setup()
-	k := &m.salts[m.pick(random.Float64()*m.told)]
+	k := m.pick(random.Float64() * m.told)
 	z := make([]float64, common)
 	for i := range z {
 		z[i] = random.NormFloat64()
@@ -38,6 +38,6 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 	pack(&salt, z[ofPacking])
 	pack(setter, z[ofSetterPacking])
 	pack(other, z[ofOtherPacking])
-	bath.Bag, bath.Water = []Candidate{{salt, 1}}, scaled(bath.Water, math.Exp(m.water*z[ofWater]))
+	bath.Bag, bath.Water = []Candidate{{salt, 1}}, bath.Water.Times(math.Exp(m.water*z[ofWater]))
 	return bath, constants * z[ofModel], nil
 }

@@ -34,21 +34,8 @@ func (p *Posterior) leading() string {
 	return "if the bag holds " + strings.Join(names, " or ")
 }
 
-// poor is the chance of being in the window below which a finer reading is advised.
-const poor = 0.6
-
-// stop advises to leave it at that.
-func (p *Posterior) stop(a *Advice) {
-	s := &p.model.setup
-	a.Action = Stop
-	a.Why = fmt.Sprintf("The bath is at pH %s, with a chance of %.0f %% within %.1f to %.1f, where it works alike: more would change little.",
-		span(a.PH), 100*a.Window, s.Low, s.High)
-	if a.Window < poor {
-		a.Why += " A finer strip or a meter would tell on which side of the window it may lie."
-	}
-}
-
-func (p *Posterior) whyAdd(a *Advice, w *way) string {
+// whyAdd tells why an addition that works in a direction is no larger.
+func (p *Posterior) whyAdd(a *Advice, x *portion, sign, edge, risk float64) string {
 	most := measure.FormatGrams(a.Weighed.MassGrams)
 	need := measure.FormatGrams(a.NeedGrams.Low) + " to " + measure.FormatGrams(a.NeedGrams.High)
 	if a.NeedGrams.Low <= 0 {
@@ -56,30 +43,27 @@ func (p *Posterior) whyAdd(a *Advice, w *way) string {
 	}
 	text := fmt.Sprintf("The bath is at pH %s and needs %s of %s to reach %.1f.", span(a.PH), need, a.Reagent, p.model.setup.PH)
 	side := "below"
-	if w.sign > 0 {
+	if sign > 0 {
 		side = "above"
 	}
 	if a.Weighed.MassGrams < 0.93*a.NeedGrams.Typical {
-		text += fmt.Sprintf(" More than %s at once could carry it %s %.1f in one bath in %.0f; the next reading will narrow this down.", most, side, w.limit, 1/w.risk)
+		text += fmt.Sprintf(" More than %s at once could carry it %s %.1f in one bath in %.0f; the next reading will narrow this down.", most, side, edge, 1/risk)
 	} else {
-		text += fmt.Sprintf(" %s is the middle of that, with a chance of %s to end %s %.1f.", most, percent(a.Weighed.Overshoot), side, w.limit)
+		chance := fmt.Sprintf("%.1f %%", 100*a.Weighed.Overshoot)
+		if a.Weighed.Overshoot < 0.001 {
+			chance = "less than 0.1 %"
+		}
+		text += fmt.Sprintf(" %s is the middle of that, with a chance of %s to end %s %.1f.", most, chance, side, edge)
 	}
-	if w.portion.open && w.portion.reagent.Carbonated() {
+	if x.open && x.reagent.Carbonated() {
 		text += " The pH starts lower and comes there within days, as carbon dioxide leaves: stir and wait, do not add until it shows today."
 	}
 	return text
 }
 
-func percent(x float64) string {
-	if x < 0.001 {
-		return "less than 0.1 %"
-	}
-	return fmt.Sprintf("%.1f %%", 100*x)
-}
-
 // flags names the readings that contradict the rest.
 func (p *Posterior) flags() (out []string) {
-	for n, s := range p.course.seen() {
+	for n, s := range p.course.seen {
 		if p.gross[n] > doubtful {
 			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", s.event+1, 100*p.gross[n]))
 		}
