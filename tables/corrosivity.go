@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
 )
 
@@ -18,13 +17,6 @@ type Corrosivity struct {
 	LossHighGramsPerM2      float64 `json:"loss_high_g_per_m2"`
 }
 
-// Rust returns the rust that the loss of the first year makes if all of it
-// stays on the steel, g/m². Rain and handling leave less.
-func (c Corrosivity) Rust(r Rust) (low, high float64) {
-	fraction := r.IronFraction().Typical
-	return c.LossLowGramsPerM2 / fraction, c.LossHighGramsPerM2 / fraction
-}
-
 // Corrosivity returns the class "C1" ... "C5", "CX".
 func (t *Tables) Corrosivity(class string) (Corrosivity, error) {
 	return t.corrosivities.find("class of corrosivity", class)
@@ -33,31 +25,22 @@ func (t *Tables) Corrosivity(class string) (Corrosivity, error) {
 // Corrosivities yields the classes from mild to harsh.
 func (t *Tables) Corrosivities() iter.Seq[Corrosivity] { return t.corrosivities.all() }
 
-const corrosivityFile = "corrosivity.csv"
-
-func (t *Tables) loadCorrosivities(files []fs.FS) error {
-	rows, err := t.read(files, corrosivityFile,
-		"id", "name", "surroundings", "loss_low_um", "loss_high_um", "loss_low_g_m2", "loss_high_g_m2", "source")
-	if err != nil {
-		return err
+// corrosivity reads a class, which begins where the last one ends.
+func (r row) corrosivity() Corrosivity {
+	c := Corrosivity{
+		r.entry(), r.text("surroundings"), r.number("loss_low_um", 0, 1000), r.number("loss_high_um", 0, 1000),
+		r.number("loss_low_g_m2", 0, 1e4), r.number("loss_high_g_m2", 0, 1e4),
 	}
 	var last Corrosivity
-	for _, r := range rows.rows {
-		c := Corrosivity{
-			r.entry(), r.text("surroundings"), r.number("loss_low_um", 0, 1000), r.number("loss_high_um", 0, 1000),
-			r.number("loss_low_g_m2", 0, 1e4), r.number("loss_high_g_m2", 0, 1e4),
+	if n := len(r.corrosivities.items); n > 0 {
+		last = r.corrosivities.items[n-1]
+	}
+	follows := func(column string, end, low, high float64) {
+		if low != end || high <= low {
+			r.fail(column, fmt.Sprintf("%g, where the last class ends, and less than its own end", end))
 		}
-		r.follows("loss_low_um", last.ThinningHighMicrometres, c.ThinningLowMicrometres, c.ThinningHighMicrometres)
-		r.follows("loss_low_g_m2", last.LossHighGramsPerM2, c.LossLowGramsPerM2, c.LossHighGramsPerM2)
-		add(r, &t.corrosivities, c)
-		last = c
 	}
-	return rows.err()
-}
-
-// follows checks that a class begins where the last one ends.
-func (r row) follows(column string, end, low, high float64) {
-	if low != end || high <= low {
-		r.fail(column, fmt.Sprintf("%g, where the last class ends, and less than its own end", end))
-	}
+	follows("loss_low_um", last.ThinningHighMicrometres, c.ThinningLowMicrometres, c.ThinningHighMicrometres)
+	follows("loss_low_g_m2", last.LossHighGramsPerM2, c.LossLowGramsPerM2, c.LossHighGramsPerM2)
+	return c
 }

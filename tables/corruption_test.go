@@ -191,37 +191,33 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 	return nil, false
 }
 
-func emptyPractice(t *Tables) {
-	t.practices, t.inhibitors, t.bakes = catalogue[Practice]{}, catalogue[Inhibitor]{}, catalogue[Bake]{}
-}
-
 // loaders load one file anew into tables that hold all the others.
 var loaders = map[string]func(*Tables, []fs.FS) error{
-	"sources.csv":            anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f []fs.FS) error { return t.loadSourceFile(f, "sources.csv") }),
-	"sources-reference.csv":  anew(func(t *Tables) { t.sources = catalogue[Source]{} }, func(t *Tables, f []fs.FS) error { return t.loadSourceFile(f, "sources-reference.csv") }),
 	"solid-orders.csv":       (*Tables).checkOrder,
 	"components.csv":         anew(func(t *Tables) { t.components = catalogue[Component]{} }, (*Tables).loadComponents),
 	"solids.csv":             anew(func(t *Tables) { t.solids = catalogue[Solid]{} }, (*Tables).loadSolids),
 	"names.csv":              anew(func(t *Tables) { t.names = catalogue[commonName]{} }, (*Tables).loadNames),
-	"reagents.csv":           anew(func(t *Tables) { t.reagents = catalogue[Reagent]{} }, (*Tables).loadReagents),
 	"hazards.csv":            anew(func(t *Tables) { t.hazards = catalogue[Hazard]{} }, (*Tables).loadHazards),
-	"hardness-units.csv":     anew(func(t *Tables) { t.hardnessUnits = catalogue[HardnessUnit]{} }, (*Tables).loadHardnessUnits),
-	"waters.csv":             anew(func(t *Tables) { t.waters = catalogue[Water]{} }, (*Tables).loadWaters),
-	"indicators.csv":         anew(func(t *Tables) { t.indicators = catalogue[Indicator]{} }, (*Tables).loadIndicators),
-	"doubts.csv":             anew(func(t *Tables) { t.doubts = catalogue[Doubt]{} }, (*Tables).loadDoubts),
-	"strips.csv":             anew(func(t *Tables) { t.strips = catalogue[Strip]{} }, (*Tables).loadStrips),
-	"rust-phases.csv":        anew(func(t *Tables) { t.rustPhases = catalogue[RustPhase]{} }, (*Tables).loadRustPhases),
-	"rusts.csv":              anew(func(t *Tables) { t.rusts = catalogue[Rust]{} }, (*Tables).loadRusts),
-	"corrosivity.csv":        anew(func(t *Tables) { t.corrosivities = catalogue[Corrosivity]{} }, (*Tables).loadCorrosivities),
-	"couples.csv":            anew(func(t *Tables) { t.couples = catalogue[Couple]{} }, (*Tables).loadCouples),
-	"materials.csv":          anew(func(t *Tables) { t.materials = catalogue[Material]{} }, (*Tables).loadMaterials),
-	"practice.csv":           anew(emptyPractice, (*Tables).loadPractice),
-	"inhibitors.csv":         anew(emptyPractice, (*Tables).loadPractice),
-	"fates.csv":              anew(func(t *Tables) { t.fates = catalogue[Fate]{} }, (*Tables).loadFates),
-	"baking.csv":             anew(emptyPractice, (*Tables).loadPractice),
-	"dissolution-phases.csv": anew(func(t *Tables) { t.phaseRates = catalogue[PhaseRate]{} }, (*Tables).loadPhaseRates),
-	"dissolution.csv":        anew(func(t *Tables) { t.kinetics = catalogue[Kinetic]{} }, (*Tables).loadKinetics),
-	"signs.csv":              anew(func(t *Tables) { t.signs = catalogue[Sign]{} }, (*Tables).loadSigns),
+	"sources.csv":            only("sources.csv", func(t *Tables) *catalogue[Source] { return &t.sources }, row.citation),
+	"sources-reference.csv":  only("sources-reference.csv", func(t *Tables) *catalogue[Source] { return &t.sources }, row.citation),
+	"reagents.csv":           only("reagents.csv", func(t *Tables) *catalogue[Reagent] { return &t.reagents }, row.reagent),
+	"hardness-units.csv":     only("hardness-units.csv", func(t *Tables) *catalogue[HardnessUnit] { return &t.hardnessUnits }, row.hardnessUnit),
+	"waters.csv":             only("waters.csv", func(t *Tables) *catalogue[Water] { return &t.waters }, row.water),
+	"indicators.csv":         only("indicators.csv", func(t *Tables) *catalogue[Indicator] { return &t.indicators }, row.indicator),
+	"doubts.csv":             only("doubts.csv", func(t *Tables) *catalogue[Doubt] { return &t.doubts }, row.doubt),
+	"strips.csv":             only("strips.csv", func(t *Tables) *catalogue[Strip] { return &t.strips }, row.strip),
+	"rust-phases.csv":        only("rust-phases.csv", func(t *Tables) *catalogue[RustPhase] { return &t.rustPhases }, row.rustPhase),
+	"rusts.csv":              only("rusts.csv", func(t *Tables) *catalogue[Rust] { return &t.rusts }, row.rust),
+	"corrosivity.csv":        only("corrosivity.csv", func(t *Tables) *catalogue[Corrosivity] { return &t.corrosivities }, row.corrosivity),
+	"couples.csv":            only("couples.csv", func(t *Tables) *catalogue[Couple] { return &t.couples }, row.couple),
+	"materials.csv":          only("materials.csv", func(t *Tables) *catalogue[Material] { return &t.materials }, row.material),
+	"practice.csv":           only("practice.csv", func(t *Tables) *catalogue[Practice] { return &t.practices }, row.practice),
+	"inhibitors.csv":         only("inhibitors.csv", func(t *Tables) *catalogue[Inhibitor] { return &t.inhibitors }, row.inhibitor),
+	"baking.csv":             only("baking.csv", func(t *Tables) *catalogue[Bake] { return &t.bakes }, row.bake),
+	"fates.csv":              only("fates.csv", func(t *Tables) *catalogue[Fate] { return &t.fates }, row.fate),
+	"dissolution-phases.csv": only("dissolution-phases.csv", func(t *Tables) *catalogue[PhaseRate] { return &t.phaseRates }, row.phaseRate),
+	"dissolution.csv":        only("dissolution.csv", func(t *Tables) *catalogue[Kinetic] { return &t.kinetics }, row.kinetic),
+	"signs.csv":              only("signs.csv", func(t *Tables) *catalogue[Sign] { return &t.signs }, row.sign),
 }
 
 func anew(clear func(*Tables), load func(*Tables, []fs.FS) error) func(*Tables, []fs.FS) error {
@@ -229,6 +225,10 @@ func anew(clear func(*Tables), load func(*Tables, []fs.FS) error) func(*Tables, 
 		clear(t)
 		return load(t, f)
 	}
+}
+
+func only[T entered](file string, at func(*Tables) *catalogue[T], item func(row) T) func(*Tables, []fs.FS) error {
+	return anew(func(t *Tables) { *at(t) = catalogue[T]{} }, func(t *Tables, f []fs.FS) error { return load(t, f, file, at(t), item) })
 }
 
 // corruptions returns what might become of a cell by a slip: a number off by

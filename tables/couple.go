@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
 
 	"example.com/chelation/chem"
@@ -33,13 +32,6 @@ func (t *Tables) Couple(name string) (Couple, error) { return t.couples.find("co
 
 // Couples yields all couples: metals by rising potential, then pairs of ions.
 func (t *Tables) Couples() iter.Seq[Couple] { return t.couples.all() }
-
-const coupleFile = "couples.csv"
-
-func (t *Tables) loadCouples(files []fs.FS) error {
-	return load(t, files, &t.couples, row.couple, coupleFile,
-		"id", "name", "synonyms", "oxidised", "reduced", "potential_v", "uncertainty_v", "group", "note", "source")
-}
 
 func (r row) couple() Couple {
 	c := Couple{

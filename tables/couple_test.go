@@ -35,7 +35,7 @@ func TestCouplesInOrder(t *testing.T) {
 }
 
 func TestBadCouplesAreRefused(t *testing.T) {
-	good, err := fs.ReadFile(embedded, "data/"+coupleFile)
+	good, err := fs.ReadFile(embedded, "data/couples.csv")
 	require.NoError(t, err)
 	for name, change := range map[string][2]string{
 		"other atoms":  {"Zn2+,Zn(s)", "Zn2+,Cd(s)"},
@@ -52,8 +52,8 @@ func TestBadCouplesAreRefused(t *testing.T) {
 			std, err := Standard()
 			require.NoError(t, err)
 			loaded := &Tables{sources: std.sources, components: std.components}
-			err = loaded.loadCouples([]fs.FS{fstest.MapFS{coupleFile: {Data: []byte(bad)}}})
-			refusedAt(t, err, coupleFile, ".*", name)
+			err = load(loaded, []fs.FS{fstest.MapFS{"couples.csv": {Data: []byte(bad)}}}, "couples.csv", &loaded.couples, row.couple)
+			refusedAt(t, err, "couples.csv", ".*", name)
 		})
 	}
 }

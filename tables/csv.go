@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -43,30 +44,34 @@ type row struct {
 	cells []string
 }
 
-// read reads a file wherever it is there and checks that its header is exactly
-// the given one.
-func (t *Tables) read(files []fs.FS, file string, header ...string) (*reader, error) {
-	r := &reader{Tables: t, file: file, header: header, column: make(map[string]int, len(header)), cited: map[string][]string{}}
-	for i, name := range header {
+// read reads a file wherever it is there and checks that its header is that of the
+// embedded file of this name.
+func (t *Tables) read(files []fs.FS, file string) (*reader, error) {
+	r := &reader{Tables: t, file: file, column: map[string]int{}, cited: map[string][]string{}}
+	model := "data/" + file
+	if strings.HasPrefix(file, "constants/") {
+		model = "data/constants/sulfamate.csv" // as all of them
+	}
+	text, err := embedded.ReadFile(model)
+	line, _, _ := bytes.Cut(text, []byte("\n"))
+	r.header = strings.Split(string(line), ",")
+	for i, name := range r.header {
 		r.column[name] = i
 	}
 	for _, fsys := range files {
-		f, err := fsys.Open(file)
-		if errors.Is(err, fs.ErrNotExist) {
+		f, missing := fsys.Open(file)
+		switch {
+		case errors.Is(missing, fs.ErrNotExist):
 			continue
+		case missing != nil:
+			return nil, fmt.Errorf("%w: %w", ErrData, missing)
 		}
-		if err != nil {
-			return nil, fmt.Errorf("%w: %w", ErrData, err)
-		}
-		err = r.readFrom(f, header)
-		if f.Close(); err != nil {
-			return nil, err
-		}
+		err = errors.Join(err, r.readFrom(f), f.Close())
 	}
-	return r, nil
+	return r, err
 }
 
-func (r *reader) readFrom(f io.Reader, header []string) error {
+func (r *reader) readFrom(f io.Reader) error {
 	c := csv.NewReader(f)
 	c.Comment, c.ReuseRecord = '#', true
 	var all []string // cells of many rows
@@ -77,8 +82,8 @@ func (r *reader) readFrom(f io.Reader, header []string) error {
 			return nil
 		case err != nil:
 			return &chem.InputError{Field: r.file, Value: "no table", Want: "comma-separated rows", Err: err, Kind: ErrData}
-		case first && !slices.Equal(cells, header):
-			return badData(r.file+" line 1", strings.Join(cells, ","), "the header "+strings.Join(header, ","))
+		case first && !slices.Equal(cells, r.header):
+			return badData(r.file+" line 1", strings.Join(cells, ","), "the header "+strings.Join(r.header, ","))
 		case !first:
 			line, _ := c.FieldPos(0)
 			all = append(all, cells...)
@@ -275,8 +280,8 @@ func (r row) entry() Entry {
 }
 
 // load reads the rows of a file into a catalogue.
-func load[T entered](t *Tables, files []fs.FS, c *catalogue[T], item func(row) T, file string, header ...string) error {
-	rows, err := t.read(files, file, header...)
+func load[T entered](t *Tables, files []fs.FS, file string, c *catalogue[T], item func(row) T) error {
+	rows, err := t.read(files, file)
 	if err != nil {
 		return err
 	}

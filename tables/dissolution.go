@@ -2,8 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
-	"iter"
 )
 
 // PhaseRate is how fast a phase of rust dissolves in acid, per area of its
@@ -33,19 +31,6 @@ type Kinetic struct {
 // Kinetic returns the figure of that id, such as "half-coverage".
 func (t *Tables) Kinetic(id string) (Kinetic, error) { return t.kinetics.find("kinetic figure", id) }
 
-// Kinetics yields all such figures.
-func (t *Tables) Kinetics() iter.Seq[Kinetic] { return t.kinetics.all() }
-
-const (
-	phaseRateFile = "dissolution-phases.csv"
-	kineticFile   = "dissolution.csv"
-)
-
-// loadPhaseRates comes after the phases of rust.
-func (t *Tables) loadPhaseRates(files []fs.FS) error {
-	return load(t, files, &t.phaseRates, row.phaseRate, phaseRateFile, "phase", "activation_energy_kj_mol", "frequency_g_fe_m2_h", "note", "source")
-}
-
 func (r row) phaseRate() PhaseRate {
 	x := PhaseRate{
 		Entry:                    r.entry(),
@@ -59,10 +44,6 @@ func (r row) phaseRate() PhaseRate {
 	}
 	x.ID, x.Name, x.Synonyms = x.Phase.ID, x.Phase.Name, x.Phase.Synonyms
 	return x
-}
-
-func (t *Tables) loadKinetics(files []fs.FS) error {
-	return load(t, files, &t.kinetics, row.kinetic, kineticFile, "id", "low", "typical", "high", "unit", "note", "source")
 }
 
 func (r row) kinetic() Kinetic {

@@ -32,7 +32,7 @@ func TestPhaseRatesAreRanked(t *testing.T) {
 func TestKineticsAreExplained(t *testing.T) {
 	tables := referenceTables(t)
 	n := 0
-	for k := range tables.Kinetics() {
+	for k := range tables.kinetics.all() {
 		n++
 		assert.NotEmpty(t, k.Note, k.ID)
 		for _, key := range k.Sources {

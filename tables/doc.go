@@ -74,8 +74,10 @@
 // # What loading verifies
 //
 // Balance of elements and charge; that each species follows from the components
-// in exactly one way; that sources are listed and ids unique; that numbers are
-// finite and in range; that each further proton is held less firmly than the
-// last; that solids known to be more stable are less soluble. The tests corrupt
-// every cell of every file in turn and demand that it is caught.
+// in exactly one way; that sources are listed, and ids, names and synonyms those of one
+// row; that numbers are finite and in range, constants and enthalpies of the size and sign
+// that their kind of reaction has; that each further proton is held less firmly than
+// the last; that each further ligand makes a complex no weaker, or a note says why; that
+// solids known to be more stable are less soluble. The tests corrupt every cell of every
+// file in turn and demand that it is caught.
 package tables

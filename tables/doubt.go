@@ -1,10 +1,5 @@
 package tables
 
-import (
-	"io/fs"
-	"iter"
-)
-
 // Doubt is a way in which what is told of a bath may be wrong: how likely that is, how
 // far it goes, and how to tell. The figures are judgement, and each row says why.
 type Doubt struct {
@@ -22,15 +17,6 @@ type Doubt struct {
 
 // Doubt returns the doubt of that id or name.
 func (t *Tables) Doubt(name string) (Doubt, error) { return t.doubts.find("doubt", name) }
-
-// Doubts yields all doubts.
-func (t *Tables) Doubts() iter.Seq[Doubt] { return t.doubts.all() }
-
-const doubtFile = "doubts.csv"
-
-func (t *Tables) loadDoubts(files []fs.FS) error {
-	return load(t, files, &t.doubts, row.doubt, doubtFile, "id", "name", "told", "less", "least", "more", "most", "tell", "note", "source")
-}
 
 func (r row) doubt() Doubt {
 	d := Doubt{Entry: r.entry(), Told: r.number("told", 0, 14), Less: r.number("less", 0, 1), More: r.number("more", 0, 1), Tell: r.text("tell")}

@@ -22,9 +22,6 @@ type Equilibrium struct {
 	Missing string `json:"missing,omitempty"` // of [Tables.Unused]: a species that the tables lack
 }
 
-var constantsHeader = []string{"reaction", "quantity", "temperature_c", "ionic_strength_mol_l", "medium",
-	"value", "uncertainty", "use", "source", "note"}
-
 // The binding of Na+ and K+ by strong chelants, and by HEDP, is carried as species of its own.
 // Their constants are those in tetraalkylammonium salts; values from sodium and
 // potassium salts are corrected for the pairs, for which the constants of a strong
@@ -54,7 +51,7 @@ type series struct {
 }
 
 func (t *Tables) loadConstants(files []fs.FS, file string) error {
-	rows, err := t.read(files, file, constantsHeader...)
+	rows, err := t.read(files, file)
 	if err != nil {
 		return err
 	}
@@ -134,7 +131,7 @@ func (r row) observation() chem.Observation {
 		Quantity:                 oneOf(r, "quantity", chem.Log10K, chem.Enthalpy),
 		TemperatureC:             r.number("temperature_c", 0, 100),
 		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 12),
-		Medium:                   r.optionalText("medium"),
+		Medium:                   oneOf(r, "medium", "", "Na+", "K+", "NH4+", "R4N+", "NaCl", "NaClO4", "NaNO3", "KCl", "KNO3", "LiClO4", "NH4NO3"),
 		Used:                     oneOf(r, "use", "fit", "hold") == "fit",
 		Note:                     r.optionalText("note"),
 	}
@@ -152,15 +149,7 @@ func (r row) observation() chem.Observation {
 	if !o.Used && !strings.Contains(o.Note, "held: ") {
 		r.fail("note", "\"held: \" and the reason why the row is not used")
 	}
-	if o.Medium != "" && !knownMedia[o.Medium] {
-		r.fail("medium", "a known background salt or its cation, or nothing")
-	}
 	return o
-}
-
-var knownMedia = map[string]bool{
-	"Na+": true, "K+": true, "NH4+": true, "R4N+": true, "NaCl": true, "NaClO4": true, "NaNO3": true,
-	"KCl": true, "KNO3": true, "LiClO4": true, "NH4NO3": true,
 }
 
 func (s *series) used() bool {

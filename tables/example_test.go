@@ -46,15 +46,16 @@ func ExampleTables_Constant() {
 }
 
 // Every constant shows the published values that it rests on.
-func ExampleTables_Equilibrium() {
+func ExampleTables_EquilibriumAt() {
 	t, err := tables.Standard()
 	if err != nil {
 		panic(err)
 	}
-	e, err := t.Equilibrium("HCO3-")
+	f, err := t.Formation("HCO3-")
 	if err != nil {
 		panic(err)
 	}
+	e, _ := t.EquilibriumAt(f.Steps[0].Equilibrium)
 	fmt.Println(e.Reaction)
 	for _, o := range e.Observations {
 		if o.Quantity == chem.Log10K && o.IonicStrengthMolPerLitre == 0 {
@@ -182,26 +183,6 @@ func ExampleTables_Solid() {
 	fmt.Println(s.Species, s.DensityKgPerM3, "kg/m³, dissolves:", s.Dissolves, "forms:", s.Forms)
 	// Output:
 	// FeOOH(s, goethite) 4280 kg/m³, dissolves: true forms: no
-}
-
-// Phenolphthalein turns between pH 8.2 and 10, as every textbook prints (Kolthoff
-// & Rosenblum 1937).
-func ExampleIndicator_Colour() {
-	t, err := tables.Standard()
-	if err != nil {
-		panic(err)
-	}
-	x, err := t.Indicator("phenolphthalein")
-	if err != nil {
-		panic(err)
-	}
-	for _, pH := range []float64{7, 9, 11} {
-		fmt.Println(pH, x.Colour(pH))
-	}
-	// Output:
-	// 7 colourless
-	// 9 between colourless and pink
-	// 11 pink
 }
 
 // A reading stands for a range, open at the ends of the scale.

@@ -1,7 +1,5 @@
 package tables
 
-import "io/fs"
-
 // Breakdown tells whether bacteria take a chelant in a drain.
 type Breakdown string
 
@@ -22,9 +20,7 @@ func (t *Tables) Fate(chelant string) (Fate, error) {
 	return t.fates.find("fate of a chelant", t.canonical(chelant))
 }
 
-func (t *Tables) loadFates(files []fs.FS) error {
-	return load(t, files, &t.fates, func(r row) Fate {
-		r.species("chelant")
-		return Fate{r.entry(), oneOf(r, "breakdown", BreaksDown, Stays), r.text("text")}
-	}, "fates.csv", "chelant", "breakdown", "text", "source", "note")
+func (r row) fate() Fate {
+	r.species("chelant")
+	return Fate{r.entry(), oneOf(r, "breakdown", BreaksDown, Stays), r.text("text")}
 }

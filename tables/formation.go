@@ -51,14 +51,12 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 		known[c.Species.String()] = len(t.formations)
 		t.formations = append(t.formations, Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}})
 	}
-	defined := map[string]int{} // species to equilibrium
 	todo := make([]int, len(t.equilibria))
 	for i := range todo {
 		todo[i] = i
 	}
 	for len(todo) > 0 {
 		var rest []int
-		before := len(t.formations)
 		for _, i := range todo {
 			e := &t.equilibria[i]
 			unknown, target := 0, chem.Term{}
@@ -67,27 +65,19 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 					unknown, target = unknown+1, term
 				}
 			}
-			switch {
-			case unknown == 0:
+			switch unknown {
+			case 0:
 				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
-			case unknown > 1:
+			case 1:
+				t.formations = append(t.formations, t.form(i, target, known))
+				known[target.Species.String()] = len(t.formations) - 1
+			default:
 				rest = append(rest, i)
-				continue
 			}
-			name := target.Species.String()
-			if j, twice := defined[name]; twice {
-				return badData(e.Table+".csv", e.Reaction.String(), "a species that is not there: "+t.equilibria[j].Reaction.String()+" makes "+name)
-			}
-			defined[name] = i
-			t.formations = append(t.formations, t.form(i, target, known))
 		}
-		made := t.formations[before:]
-		if len(made) == 0 {
-			e := t.equilibria[rest[0]]
+		if len(rest) == len(todo) {
+			e := &t.equilibria[rest[0]]
 			return badData(e.Table+".csv", e.Reaction.String(), "reactions that lead back to the components")
-		}
-		for i, f := range made {
-			known[f.Species.String()] = before + i
 		}
 		todo = rest
 	}
@@ -213,7 +203,7 @@ func (n commonName) entry() Entry { return Entry{ID: n.title, Synonyms: n.others
 // loadNames reads the common names of species that are neither components nor
 // solids, and joins them with the names of those.
 func (t *Tables) loadNames(files []fs.FS) error {
-	rows, err := t.read(files, "names.csv", "species", "name", "synonyms")
+	rows, err := t.read(files, "names.csv")
 	if err != nil {
 		return err
 	}
@@ -246,20 +236,6 @@ func (t *Tables) Name(species chem.Species) string {
 		}
 	}
 	return ""
-}
-
-// Equilibrium returns the reaction that makes a species from others, with its
-// fitted constant and its observations. A component is made of nothing: the
-// error then wraps [ErrNotFound] too.
-func (t *Tables) Equilibrium(species string) (Equilibrium, error) {
-	f, err := t.Formation(species)
-	if err != nil {
-		return Equilibrium{}, err
-	}
-	if len(f.Steps) == 0 {
-		return Equilibrium{}, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one made by a reaction, not a component", Kind: ErrNotFound}
-	}
-	return fresh(t.equilibria[f.Steps[0].Equilibrium]), nil
 }
 
 // Between returns the species that hold each of the named components and no

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
 	"math"
 	"strconv"
@@ -11,15 +10,14 @@ import (
 	"example.com/chelation/chem"
 )
 
-var calciumCarbonate = mustFormula("CaCO3")
+var calciumCarbonate = must(chem.ParseFormula("CaCO3"))
 
-// mustFormula reads a formula that is written in this package's own code.
-func mustFormula(s string) chem.Formula {
-	f, err := chem.ParseFormula(s)
+// must unwraps what is read of a text in this package's own code.
+func must[T any](x T, err error) T {
 	if err != nil {
 		panic(err)
 	}
-	return f
+	return x
 }
 
 // Hardness is the total hardness of water, or a share of it: the sum of
@@ -80,9 +78,6 @@ func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u
 // In returns the hardness in the unit.
 func (h Hardness) In(u HardnessUnit) float64 { return float64(h) / u.MolPerLitre }
 
-// In returns the alkalinity in the unit.
-func (a Alkalinity) In(u HardnessUnit) float64 { return float64(a) / u.EquivalentsPerLitre }
-
 // HardnessUnit returns the unit of that id, name or symbol: "ppm", "°dH",
 // "gpg", "mmol/L".
 func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) {
@@ -128,13 +123,6 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 		return bad(fmt.Sprintf("from 0 to %.4g %s", maxHardness/u.MolPerLitre, u.Synonyms[0]), nil)
 	}
 	return x, u, nil
-}
-
-const hardnessUnitFile = "hardness-units.csv"
-
-func (t *Tables) loadHardnessUnits(files []fs.FS) error {
-	return load(t, files, &t.hardnessUnits, row.hardnessUnit, hardnessUnitFile,
-		"id", "name", "synonyms", "mass_mg", "formula", "amount_mmol", "volume_l", "equivalents", "note", "source")
 }
 
 // hardnessUnit reads a unit that is defined by an amount, or by a mass of a

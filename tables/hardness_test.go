@@ -28,7 +28,6 @@ func TestHardnessUnits(t *testing.T) {
 		h := u.Hardness(1)
 		assert.InDelta(t, want, h.CaCO3(), 0.01, symbol)
 		assert.InDelta(t, 1, h.In(u), 1e-14, symbol)
-		assert.InDelta(t, 1, u.Alkalinity(1).In(u), 1e-14, symbol)
 		// Alkalinity and hardness of calcium bicarbonate agree in all units but
 		// mmol/L, which counts acid: 1 mmol/L is 50.04 mg/L.
 		if symbol != "mmol/L" {

@@ -58,12 +58,10 @@ func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find("haz
 // mixing.
 func (t *Tables) Hazards() iter.Seq[Hazard] { return t.hazards.all() }
 
-const hazardFile = "hazards.csv"
-
 // loadHazards comes after the reagents, whose groups and hazards must agree
 // with it.
 func (t *Tables) loadHazards(files []fs.FS) error {
-	rows, err := t.read(files, hazardFile, "key", "code", "signal", "caution", "mix", "standard", "source")
+	rows, err := t.read(files, "hazards.csv")
 	if err != nil {
 		return err
 	}
@@ -102,12 +100,12 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 	for _, r := range t.reagents.items {
 		for _, key := range r.Hazards {
 			if i, ok := t.hazards.at[plain(key)]; !ok || len(t.hazards.items[i].Mix) > 0 {
-				rows.errs = append(rows.errs, badData(hazardFile, key, "a row that is a hazard of one reagent, for "+r.ID))
+				rows.errs = append(rows.errs, badData("hazards.csv", key, "a row that is a hazard of one reagent, for "+r.ID))
 			}
 		}
 		for _, g := range r.Groups {
 			if !slices.ContainsFunc(t.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
-				rows.errs = append(rows.errs, badData(hazardFile, g, "a row with this group, which mixes badly with nothing, for "+r.ID))
+				rows.errs = append(rows.errs, badData("hazards.csv", g, "a row with this group, which mixes badly with nothing, for "+r.ID))
 			}
 		}
 	}

@@ -66,13 +66,13 @@ func TestMixing(t *testing.T) {
 
 func TestBadHazards(t *testing.T) {
 	for _, c := range []struct{ name, file, old, new, want string }{
-		{"unknown group", hazardFile, "acid;hypochlorite", "acid;bleach", "column mix"},
-		{"one group", hazardFile, "acid;hypochlorite", "acid", "column mix"},
-		{"nobody has it", hazardFile, "H412,H412", "H413,H413", "column key"},
-		{"code of another", hazardFile, "H290,H290", "H290,H291", "column code"},
-		{"reagent with an unknown hazard", reagentFile, "H290;H302;H318;H332;H373", "H290;H302;H999", `is "H999"`},
-		{"reagent in an idle group", reagentFile, ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant;powder,H319", `is "powder"`},
-		{"reagent with a hazard of mixing", reagentFile, ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant,acid-on-zinc", `is "acid-on-zinc"`},
+		{"unknown group", "hazards.csv", "acid;hypochlorite", "acid;bleach", "column mix"},
+		{"one group", "hazards.csv", "acid;hypochlorite", "acid", "column mix"},
+		{"nobody has it", "hazards.csv", "H412,H412", "H413,H413", "column key"},
+		{"code of another", "hazards.csv", "H290,H290", "H290,H291", "column code"},
+		{"reagent with an unknown hazard", "reagents.csv", "H290;H302;H318;H332;H373", "H290;H302;H999", `is "H999"`},
+		{"reagent in an idle group", "reagents.csv", ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant;powder,H319", `is "powder"`},
+		{"reagent with a hazard of mixing", "reagents.csv", ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant,acid-on-zinc", `is "acid-on-zinc"`},
 	} {
 		good := content(t, c.file)
 		bad := strings.Replace(good, c.old, c.new, 1)

@@ -2,9 +2,7 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
-	"math"
 	"strings"
 
 	"example.com/chelation/chem"
@@ -52,35 +50,6 @@ type IndicatorComplex struct {
 	Colour  string       `json:"colour"`     // of the complex
 }
 
-// Colour returns the colour of an acid–base indicator at a pH: "yellow",
-// "between yellow and blue". For metallochromic indicators it is the colour of
-// the free dye, and changes at each PKa give or take one unit. An indicator
-// without colours has none, nor has a pH that is not a number.
-func (x Indicator) Colour(pH float64) string {
-	if len(x.Colours) == 0 || math.IsNaN(pH) {
-		return ""
-	}
-	for i, from := range x.Colours[:len(x.Colours)-1] {
-		var change ColourChange
-		switch {
-		case i < len(x.Changes):
-			change = x.Changes[i]
-		case i < len(x.PKa):
-			change = ColourChange{x.PKa[i] - 1, x.PKa[i] + 1}
-		default:
-			return from
-		}
-		to := x.Colours[i+1]
-		switch {
-		case pH < change.LowPH:
-			return from
-		case pH <= change.HighPH && from != to:
-			return "between " + from + " and " + to
-		}
-	}
-	return x.Colours[len(x.Colours)-1]
-}
-
 // Indicator returns the indicator of that id, name or synonym.
 func (t *Tables) Indicator(name string) (Indicator, error) {
 	return t.indicators.find("indicator", name)
@@ -89,13 +58,6 @@ func (t *Tables) Indicator(name string) (Indicator, error) {
 // Indicators yields all indicators: acid–base by rising pKa, then
 // metallochromic.
 func (t *Tables) Indicators() iter.Seq[Indicator] { return t.indicators.all() }
-
-const indicatorFile = "indicators.csv"
-
-func (t *Tables) loadIndicators(files []fs.FS) error {
-	return load(t, files, &t.indicators, row.indicator, indicatorFile,
-		"id", "name", "synonyms", "kind", "pka", "colours", "changes", "complexes", "conditions", "note", "source")
-}
 
 func (r row) indicator() Indicator {
 	x := Indicator{

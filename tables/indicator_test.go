@@ -1,46 +1,12 @@
 package tables
 
 import (
-	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
-
-// Colours at a pH, as the textbooks print them (Kolthoff & Rosenblum 1937; for
-// eriochrome black T Schwarzenbach & Biedermann 1948): from memory.
-func TestIndicatorColour(t *testing.T) {
-	tables := referenceTables(t)
-	for _, c := range []struct {
-		name string
-		pH   float64
-		want string
-	}{
-		{"phenolphthalein", 7, "colourless"},
-		{"phenolphthalein", 9, "between colourless and pink"},
-		{"phenolphthalein", 11, "pink"},
-		{"bromothymol blue", 5, "yellow"},
-		{"bromothymol blue", 7, "between yellow and blue"},
-		{"bromothymol blue", 8, "blue"},
-		{"thymol blue", 1, "red"},
-		{"thymol blue", 5, "yellow"},
-		{"thymol blue", 10, "blue"},
-		{"methyl orange", 7, "yellow"},
-		{"EBT", 10, "blue"}, // the endpoint of total hardness
-		{"EBT", 5, "red"},
-		{"xylenol orange", 5, "yellow"}, // free dye at the endpoints in acid
-		{"phen", 7, "colourless"},
-	} {
-		x, err := tables.Indicator(c.name)
-		require.NoError(t, err)
-		assert.Equal(t, c.want, x.Colour(c.pH), "%s at pH %g", c.name, c.pH)
-		assert.Empty(t, x.Colour(math.NaN()))
-	}
-	assert.Empty(t, Indicator{}.Colour(7))
-	assert.Equal(t, "red", Indicator{Colours: []string{"red", "blue"}}.Colour(7)) // of which no change is known
-}
 
 // Magnesium binds eriochrome black T and calmagite more strongly than calcium
 // does, which is why a trace of magnesium sharpens a calcium titration
@@ -81,7 +47,7 @@ func TestIndicatorComplexes(t *testing.T) {
 }
 
 func TestBadIndicators(t *testing.T) {
-	good := content(t, indicatorFile)
+	good := content(t, "indicators.csv")
 	for _, c := range []struct{ name, old, new, column string }{
 		{"pKa outside its change", "acid-base,7.1,", "acid-base,8.1,", "changes"},
 		{"change upside down", "6.0-7.6", "7.6-6.0", "changes"},
@@ -95,7 +61,7 @@ func TestBadIndicators(t *testing.T) {
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, bad, c.name)
-		_, err := loadReferenceFrom(changed(t, indicatorFile, bad))
-		refusedAt(t, err, indicatorFile, c.column, c.name)
+		_, err := loadReferenceFrom(changed(t, "indicators.csv", bad))
+		refusedAt(t, err, "indicators.csv", c.column, c.name)
 	}
 }

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
 	"math"
 	"slices"
@@ -50,13 +49,6 @@ func (t *Tables) Material(name string) (Material, error) { return t.materials.fi
 // Materials yields all materials: metals, coatings, parts, what may stand near.
 func (t *Tables) Materials() iter.Seq[Material] { return t.materials.all() }
 
-const materialFile = "materials.csv"
-
-func (t *Tables) loadMaterials(files []fs.FS) error {
-	return load(t, files, &t.materials, row.material, materialFile,
-		"id", "name", "synonyms", "groups", "couple", "admission", "low_ph", "high_ph", "is", "does", "do", "note", "source")
-}
-
 func (r row) material() Material {
 	m := Material{
 		Entry: r.entry(), Groups: r.list("groups"), Couple: r.optionalText("couple"),
@@ -72,7 +64,7 @@ func (r row) material() Material {
 		}
 	}
 	if m.Couple != "" && !r.couples.has(m.Couple) {
-		r.fail("couple", "a metal of "+coupleFile)
+		r.fail("couple", "a metal of couples.csv")
 	}
 	return m
 }

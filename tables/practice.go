@@ -1,8 +1,6 @@
 package tables
 
 import (
-	"errors"
-	"io/fs"
 	"iter"
 )
 
@@ -57,17 +55,16 @@ func (t *Tables) Inhibitors() iter.Seq[Inhibitor] { return t.inhibitors.all() }
 // Bakes yields the classes of baking by rising strength.
 func (t *Tables) Bakes() iter.Seq[Bake] { return t.bakes.all() }
 
-func (t *Tables) loadPractice(files []fs.FS) error {
-	return errors.Join(
-		load(t, files, &t.practices, func(r row) Practice {
-			return Practice{r.entry(), oneOf(r, "stage", Before, During, After), r.list("when"), r.text("do"), r.text("why")}
-		}, "practice.csv", "id", "stage", "when", "do", "why", "note", "source"),
-		load(t, files, &t.inhibitors, func(r row) Inhibitor {
-			return Inhibitor{r.entry(), r.span("g_per_l", 0.1, 100), r.number("low_ph", 0, 14), r.text("does"), r.text("caution")}
-		}, "inhibitors.csv", "id", "name", "synonyms", "g_per_l_low", "g_per_l", "g_per_l_high", "low_ph", "does", "caution", "note", "source"),
-		load(t, files, &t.bakes, func(r row) Bake {
-			b := Bake{Entry: r.entry(), LowMPa: r.number("low_mpa", 500, 3000), LowHRC: r.number("low_hrc", 20, 70), LowC: r.number("low_c", 100, 250), MinimumHours: r.number("minimum_h", 1, 100)}
-			b.HighMPa, b.HighHRC, b.HighC = r.number("high_mpa", b.LowMPa, 3000), r.number("high_hrc", b.LowHRC, 70), r.number("high_c", b.LowC, 250)
-			return b
-		}, "baking.csv", "id", "low_mpa", "high_mpa", "low_hrc", "high_hrc", "low_c", "high_c", "minimum_h", "note", "source"))
+func (r row) practice() Practice {
+	return Practice{r.entry(), oneOf(r, "stage", Before, During, After), r.list("when"), r.text("do"), r.text("why")}
+}
+
+func (r row) inhibitor() Inhibitor {
+	return Inhibitor{r.entry(), r.span("g_per_l", 0.1, 100), r.number("low_ph", 0, 14), r.text("does"), r.text("caution")}
+}
+
+func (r row) bake() Bake {
+	b := Bake{Entry: r.entry(), LowMPa: r.number("low_mpa", 500, 3000), LowHRC: r.number("low_hrc", 20, 70), LowC: r.number("low_c", 100, 250), MinimumHours: r.number("minimum_h", 1, 100)}
+	b.HighMPa, b.HighHRC, b.HighC = r.number("high_mpa", b.LowMPa, 3000), r.number("high_hrc", b.LowHRC, 70), r.number("high_c", b.LowC, 250)
+	return b
 }

@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"io/fs"
 	"iter"
 	"math"
 	"slices"
@@ -70,7 +69,7 @@ type Reagent struct {
 	Hazards []string `json:"hazards,omitempty"`
 }
 
-var water = mustSpecies("H2O")
+var water = must(chem.ParseSpecies("H2O"))
 
 // Components yields what one mole of Formula adds to a solution, in mol, water
 // included. An amount below zero is taken up: NaOH adds −1 mol of H⁺.
@@ -145,20 +144,6 @@ func (t *Tables) Reagent(name string) (Reagent, error) {
 // Reagents yields all reagents in the order of their table: chelants, organic
 // acids, mineral acids, bases, salts.
 func (t *Tables) Reagents() iter.Seq[Reagent] { return t.reagents.all() }
-
-const reagentFile = "reagents.csv"
-
-func (t *Tables) loadReagents(files []fs.FS) error {
-	err := load(t, files, &t.reagents, row.reagent, reagentFile,
-		"id", "name", "synonyms", "formula", "dissolution", "chelant", "assay_low", "assay", "assay_high", "remainder",
-		"base_low", "base", "base_high", "form", "density_low", "density", "density_high", "density_c",
-		"bulk_loose", "bulk", "bulk_tapped", "volume", "volume_tolerance", "volume_basis",
-		"price_unit", "groups", "hazards", "note", "source")
-	for i, r := range t.reagents.items {
-		t.reagents.alias(i, r.Formula.String())
-	}
-	return err
-}
 
 func (r row) reagent() Reagent {
 	x := Reagent{

@@ -66,7 +66,7 @@ func TestChelationValue(t *testing.T) {
 // published practice of boiler cleaning (292/55.85, seen), the others arithmetic.
 func TestSaltPerIron(t *testing.T) {
 	tables := referenceTables(t)
-	iron := mustFormula("Fe").MolarMass()
+	iron := must(chem.ParseFormula("Fe")).MolarMass()
 	for name, want := range map[string]float64{
 		"H4EDTA": 5.23, "Na4EDTA": 6.81, "Na4EDTA.4H2O": 8.10, "disodium EDTA": 6.67,
 	} {
@@ -178,7 +178,7 @@ func TestReagentsOfPublishedChecks(t *testing.T) {
 }
 
 func TestBadReagents(t *testing.T) {
-	good := content(t, reagentFile)
+	good := content(t, "reagents.csv")
 	for _, c := range []struct{ name, old, new, column string }{
 		{"unbalanced", "H4(edta) = 4 H+ + edta4-", "H4(edta) = 3 H+ + edta4-", "dissolution"},
 		{"of another compound", "H3(cit) = 3 H+ + cit3-", "H(ac) = H+ + ac-", "dissolution"},
@@ -195,8 +195,8 @@ func TestBadReagents(t *testing.T) {
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, bad, c.name)
-		_, err := loadReferenceFrom(changed(t, reagentFile, bad))
-		refusedAt(t, err, reagentFile, c.column, c.name)
+		_, err := loadReferenceFrom(changed(t, "reagents.csv", bad))
+		refusedAt(t, err, "reagents.csv", c.column, c.name)
 	}
 }
 

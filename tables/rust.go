@@ -3,7 +3,6 @@ package tables
 import (
 	"cmp"
 	"fmt"
-	"io/fs"
 	"iter"
 	"math"
 	"slices"
@@ -26,7 +25,7 @@ func (p RustPhase) IronFraction() float64 {
 	return p.Formula.Count("Fe") * iron.MolarMass() / p.Formula.MolarMass()
 }
 
-var iron = mustFormula("Fe")
+var iron = must(chem.ParseFormula("Fe"))
 
 // Adherence tells how a rust sits on the steel.
 type Adherence string
@@ -127,24 +126,12 @@ func (t *Tables) Rust(name string) (Rust, error) { return t.rusts.find("rust", n
 // Rusts yields all rusts.
 func (t *Tables) Rusts() iter.Seq[Rust] { return t.rusts.all() }
 
-const (
-	rustPhaseFile = "rust-phases.csv"
-	rustFile      = "rusts.csv"
-)
-
-func (t *Tables) loadRustPhases(files []fs.FS) error {
-	return load(t, files, &t.rustPhases, func(r row) RustPhase {
-		return RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)}
-	}, rustPhaseFile,
-		"id", "name", "synonyms", "formula", "density", "note", "source")
+func (r row) rustPhase() RustPhase {
+	return RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)}
 }
 
-// loadRusts comes after their phases.
-func (t *Tables) loadRusts(files []fs.FS) error {
-	return load(t, files, &t.rusts, func(r row) Rust {
-		return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
-	}, rustFile,
-		"id", "name", "synonyms", "composition", "porosity_low", "porosity", "porosity_high", "adherence", "note", "source")
+func (r row) rust() Rust {
+	return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
 }
 
 // constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical

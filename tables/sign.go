@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"io/fs"
 	"iter"
 	"strconv"
 	"strings"
@@ -28,18 +27,16 @@ func (t *Tables) Sign(seen string) (Sign, error) { return t.signs.find("sign", s
 // Signs yields all signs.
 func (t *Tables) Signs() iter.Seq[Sign] { return t.signs.all() }
 
-func (t *Tables) loadSigns(files []fs.FS) error {
-	return load(t, files, &t.signs, func(r row) Sign {
-		x := Sign{Entry: r.entry(), Means: r.text("means"), Tell: r.text("tell")}
-		for _, text := range r.list("causes") {
-			cut := strings.LastIndexByte(text, ' ')
-			weight, err := strconv.ParseFloat(text[cut+1:], 64)
-			if cut < 0 || err != nil || !(weight >= 1 && weight <= 20) {
-				r.fail("causes", `a list such as "working 6;soured 1", with weights from 1 to 20`)
-				break
-			}
-			x.Causes = append(x.Causes, Suspect{text[:cut], weight})
+func (r row) sign() Sign {
+	x := Sign{Entry: r.entry(), Means: r.text("means"), Tell: r.text("tell")}
+	for _, text := range r.list("causes") {
+		cut := strings.LastIndexByte(text, ' ')
+		weight, err := strconv.ParseFloat(text[cut+1:], 64)
+		if cut < 0 || err != nil || !(weight >= 1 && weight <= 20) {
+			r.fail("causes", `a list such as "working 6;soured 1", with weights from 1 to 20`)
+			break
 		}
-		return x
-	}, "signs.csv", "id", "synonyms", "causes", "means", "tell", "note", "source")
+		x.Causes = append(x.Causes, Suspect{text[:cut], weight})
+	}
+	return x
 }

@@ -26,7 +26,7 @@ type Solid struct {
 }
 
 func (t *Tables) loadSolids(files []fs.FS) error {
-	rows, err := t.read(files, "solids.csv", "species", "name", "synonyms", "density_g_cm3", "dissolves", "forms", "source", "note")
+	rows, err := t.read(files, "solids.csv")
 	if err != nil {
 		return err
 	}

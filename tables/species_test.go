@@ -35,16 +35,6 @@ func TestFormationByName(t *testing.T) {
 	assert.ErrorContains(t, err, "Fe(edta)")
 }
 
-func TestEquilibriumOfSpecies(t *testing.T) {
-	tb := standardTables(t)
-	e, err := tb.Equilibrium("Fe(edta)-")
-	require.NoError(t, err)
-	assert.Equal(t, "Fe3+ + edta4- = Fe(edta)-", e.Reaction.String())
-	assert.Equal(t, "edta", e.Table)
-	_, err = tb.Equilibrium("Fe3+")
-	assert.ErrorIs(t, err, ErrNotFound)
-}
-
 func TestBetween(t *testing.T) {
 	tb := standardTables(t)
 	list := func(names ...string) string {
@@ -68,8 +58,9 @@ func TestBetween(t *testing.T) {
 // its uncertainty on steps that cancel.
 func TestConstantOfReaction(t *testing.T) {
 	tb := standardTables(t)
-	e, err := tb.Equilibrium("Fe(OH)(edta)^2-")
+	f, err := tb.Formation("Fe(OH)(edta)^2-")
 	require.NoError(t, err)
+	e, _ := tb.EquilibriumAt(f.Steps[0].Equilibrium)
 	k, err := tb.Constant("Fe(OH)(edta)^2- + H+ = Fe(edta)- + H2O")
 	require.NoError(t, err)
 	for _, x := range []float64{5, 25, 45} {

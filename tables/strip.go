@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"io/fs"
 	"iter"
 	"math"
 
@@ -78,14 +77,6 @@ func (t *Tables) Strip(name string) (Strip, error) { return t.strips.find("strip
 
 // Strips yields all strips, kits and meters.
 func (t *Tables) Strips() iter.Seq[Strip] { return t.strips.all() }
-
-const stripFile = "strips.csv"
-
-// loadStrips comes after the units of hardness.
-func (t *Tables) loadStrips(files []fs.FS) error {
-	return load(t, files, &t.strips, row.strip, stripFile,
-		"id", "name", "synonyms", "quantity", "unit", "low", "high", "step", "reading_error", "note", "source")
-}
 
 func (r row) strip() Strip {
 	s := Strip{Entry: r.entry(), Quantity: oneOf(r, "quantity", "pH", "hardness", "alkalinity"), Unit: r.text("unit")}

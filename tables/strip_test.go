@@ -65,7 +65,7 @@ func TestStripInterval(t *testing.T) {
 }
 
 func TestBadStrips(t *testing.T) {
-	good := content(t, stripFile)
+	good := content(t, "strips.csv")
 	for _, c := range []struct{ name, old, new, column string }{
 		{"step does not divide", "pH,pH,6,8,0.2,0.3", "pH,pH,6,8,0.3,0.3", "step"},
 		{"upside down", "pH,pH,6,8,0.2,0.3", "pH,pH,8,6,0.2,0.3", "step"},
@@ -76,7 +76,7 @@ func TestBadStrips(t *testing.T) {
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, bad, c.name)
-		_, err := loadReferenceFrom(changed(t, stripFile, bad))
-		refusedAt(t, err, stripFile, c.column, c.name)
+		_, err := loadReferenceFrom(changed(t, "strips.csv", bad))
+		refusedAt(t, err, "strips.csv", c.column, c.name)
 	}
 }

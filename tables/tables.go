@@ -75,14 +75,8 @@ func Data() fs.FS {
 // symbol in the folder constants, and a row in reagents.csv; its sources stand in
 // sources.csv. With on the zero value loads fsys alone.
 //
-// All is verified together: every reaction balances in each element and in
-// charge, every species follows from the components in exactly one way, every
-// source is listed, ids, names and synonyms are those of one row, numbers are
-// finite, and constants and enthalpies of the size and sign that their kind of
-// reaction has; each further proton is held less firmly than the last, each further
-// ligand makes a complex no weaker or a note says why, and solids that are known to be more stable are less soluble. The error joins all
-// that was found wrong; it wraps [ErrData], and errors.As finds the first
-// [chem.InputError].
+// All is verified together, as the overview tells. The error joins all that was found
+// wrong; it wraps [ErrData], and errors.As finds the first [chem.InputError].
 func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	if fsys == nil {
 		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
@@ -101,16 +95,31 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 
 // loadReference reads the reference tables and reports all that is wrong.
 func (t *Tables) loadReference(files []fs.FS) error {
-	var errs []error
-	for _, step := range []func(*Tables, []fs.FS) error{
-		(*Tables).loadReagents, (*Tables).loadHazards, (*Tables).loadHardnessUnits, (*Tables).loadWaters, (*Tables).loadIndicators,
-		(*Tables).loadStrips, (*Tables).loadRustPhases, (*Tables).loadRusts, (*Tables).loadCorrosivities, (*Tables).loadCouples,
-		(*Tables).loadPhaseRates, (*Tables).loadKinetics, (*Tables).loadMaterials, (*Tables).loadPractice, (*Tables).loadSigns, (*Tables).loadFates,
-		(*Tables).loadDoubts,
-	} {
-		errs = append(errs, step(t, files))
+	err := errors.Join(
+		load(t, files, "reagents.csv", &t.reagents, row.reagent),
+		t.loadHazards(files), // which the reagents name
+		load(t, files, "hardness-units.csv", &t.hardnessUnits, row.hardnessUnit),
+		load(t, files, "waters.csv", &t.waters, row.water),
+		load(t, files, "indicators.csv", &t.indicators, row.indicator),
+		load(t, files, "strips.csv", &t.strips, row.strip), // in units of hardness
+		load(t, files, "rust-phases.csv", &t.rustPhases, row.rustPhase),
+		load(t, files, "rusts.csv", &t.rusts, row.rust), // of those phases
+		load(t, files, "corrosivity.csv", &t.corrosivities, row.corrosivity),
+		load(t, files, "couples.csv", &t.couples, row.couple),
+		load(t, files, "dissolution-phases.csv", &t.phaseRates, row.phaseRate),
+		load(t, files, "dissolution.csv", &t.kinetics, row.kinetic),
+		load(t, files, "materials.csv", &t.materials, row.material),
+		load(t, files, "practice.csv", &t.practices, row.practice),
+		load(t, files, "inhibitors.csv", &t.inhibitors, row.inhibitor),
+		load(t, files, "baking.csv", &t.bakes, row.bake),
+		load(t, files, "signs.csv", &t.signs, row.sign),
+		load(t, files, "fates.csv", &t.fates, row.fate),
+		load(t, files, "doubts.csv", &t.doubts, row.doubt),
+	)
+	for i, r := range t.reagents.items {
+		t.reagents.alias(i, r.Formula.String())
 	}
-	return errors.Join(errs...)
+	return err
 }
 
 // CommonPractice marks a fact of the trade that no publication is known for.
@@ -127,11 +136,7 @@ type Source struct {
 func (s Source) entry() Entry { return Entry{ID: s.Key} }
 
 func (t *Tables) loadSources(files []fs.FS) error {
-	return errors.Join(t.loadSourceFile(files, "sources.csv"), t.loadSourceFile(files, "sources-reference.csv"))
-}
-
-func (t *Tables) loadSourceFile(files []fs.FS, file string) error {
-	return load(t, files, &t.sources, row.citation, file, "key", "citation", "access", "note")
+	return errors.Join(load(t, files, "sources.csv", &t.sources, row.citation), load(t, files, "sources-reference.csv", &t.sources, row.citation))
 }
 
 func (r row) citation() Source {
@@ -177,7 +182,7 @@ func (c Class) Metal() bool { return c == HardnessMetal || c == IronMetal || c =
 // loadComponents reads the components and, from the compositions in them, the
 // notation of all other files.
 func (t *Tables) loadComponents(files []fs.FS) error {
-	rows, err := t.read(files, "components.csv", "species", "composition", "name", "role", "class", "synonyms")
+	rows, err := t.read(files, "components.csv")
 	if err != nil {
 		return err
 	}

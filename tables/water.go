@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"io/fs"
 	"iter"
 	"math"
 	"slices"
@@ -36,23 +35,14 @@ type Water struct {
 
 // The strong ions of waters.
 var (
-	calcium   = mustSpecies("Ca2+")
-	magnesium = mustSpecies("Mg2+")
-	sodium    = mustSpecies("Na+")
-	potassium = mustSpecies("K+")
-	ferrous   = mustSpecies("Fe2+")
-	chloride  = mustSpecies("Cl-")
-	sulfate   = mustSpecies("SO4(2-)")
+	calcium   = must(chem.ParseSpecies("Ca2+"))
+	magnesium = must(chem.ParseSpecies("Mg2+"))
+	sodium    = must(chem.ParseSpecies("Na+"))
+	potassium = must(chem.ParseSpecies("K+"))
+	ferrous   = must(chem.ParseSpecies("Fe2+"))
+	chloride  = must(chem.ParseSpecies("Cl-"))
+	sulfate   = must(chem.ParseSpecies("SO4(2-)"))
 )
-
-// mustSpecies reads a species that is written in this package's own code.
-func mustSpecies(s string) chem.Species {
-	x, err := chem.ParseSpecies(s)
-	if err != nil {
-		panic(err)
-	}
-	return x
-}
 
 // Concentration returns the concentration of a strong ion, mol/L.
 func (w Water) Concentration(s chem.Species) float64 {
@@ -134,16 +124,6 @@ func (t *Tables) Water(name string) (Water, error) { return t.waters.find("water
 
 // Waters yields all waters, roughly from soft to hard.
 func (t *Tables) Waters() iter.Seq[Water] { return t.waters.all() }
-
-const waterFile = "waters.csv"
-
-// loadWaters reads hardness and alkalinity in mg/L as CaCO3 and the other ions
-// in mg/L of the ion.
-func (t *Tables) loadWaters(files []fs.FS) error {
-	return load(t, files, &t.waters, row.water, waterFile,
-		"id", "name", "synonyms", "calcium", "magnesium", "alkalinity", "ph",
-		"sodium", "potassium", "chloride", "sulfate", "iron", "closing", "note", "source")
-}
 
 func (r row) water() Water {
 	w := Water{Entry: r.entry(), PH: r.number("ph", lowPH, highPH)}

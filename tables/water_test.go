@@ -74,7 +74,7 @@ func TestNewWater(t *testing.T) {
 }
 
 func TestBadWaters(t *testing.T) {
-	good := content(t, waterFile)
+	good := content(t, "waters.csv")
 	for _, c := range []struct{ name, old, new, column string }{
 		{"cannot close", "4,1,180,7.6,0,2,25,35,0,Na+", "4,1,180,7.6,0,2,25,35,0,Cl-", "closing"},
 		{"left open", "4,1,180,7.6,0,2,25,35,0,Na+", "4,1,180,7.6,0,2,25,35,0,none", "closing"},
@@ -86,7 +86,7 @@ func TestBadWaters(t *testing.T) {
 	} {
 		bad := strings.Replace(good, c.old, c.new, 1)
 		require.NotEqual(t, good, bad, c.name)
-		_, err := loadReferenceFrom(changed(t, waterFile, bad))
-		refusedAt(t, err, waterFile, c.column, c.name)
+		_, err := loadReferenceFrom(changed(t, "waters.csv", bad))
+		refusedAt(t, err, "waters.csv", c.column, c.name)
 	}
 }
