@@ -73,56 +73,41 @@ func (p *formulaParser) splitCharge(g []glyph) (ending, error) {
 	return e, nil
 }
 
-type digitMeaning int8
-
-const (
-	ambiguous digitMeaning = iota
-	asCharge
-	asSubscript
-)
-
 // bareDigits decides what digits before a bare sign mean after the body that
-// was just parsed without them; sign is +1 or −1.
-func (p *formulaParser) bareDigits(digits string, sign int) (digitMeaning, string) {
+// was just parsed without them: the charge or, if not that, a subscript, or why
+// neither can be told. sign is +1 or −1.
+func (p *formulaParser) bareDigits(digits string, sign int) (charge bool, why string) {
 	if len(p.top) == 0 {
-		return ambiguous, "count nothing"
+		return false, "count nothing"
 	}
+	const either = "could be a subscript or part of the charge"
 	last := p.top[len(p.top)-1]
-	single := len(digits) == 1
 	alone := p.parts == 1 && len(p.top) == 1
-	const why = "could be a subscript or part of the charge"
 	switch {
-	case !single:
-		return ambiguous, why
-	case last.open == 0 && last.ligand:
-		return asCharge, ""
+	case len(digits) > 1:
+		return false, either
+	case last.open == 0 && last.ligand, alone && last.open == '[':
+		return true, ""
 	case alone && last.element > 0:
 		if e := elements[last.element-1]; sign < 0 && (e.halogen() || e.Symbol == "N") {
-			return ambiguous, why
+			return false, either
 		}
-		return asCharge, ""
-	case alone && last.open == '[':
-		return asCharge, ""
+		return true, ""
 	case last.open == '(' && !last.ligand:
-		return asSubscript, ""
+		return false, ""
 	case last.open != 0:
-		return ambiguous, why
+		return false, either
 	}
-	if len(p.top) >= 2 {
-		e, before := elements[last.element-1], p.top[len(p.top)-2]
-		if before.element > 0 {
-			b := elements[before.element-1]
-			hydroxide := e.Symbol == "H" && b.Symbol == "O" && before.count == ""
-			binary := sign > 0 && b.metal() && (e.halogen() || e.Symbol == "O" || e.Symbol == "S")
-			if hydroxide {
-				return ambiguous, why + "; if it counts OH, put that in brackets"
-			}
-			if binary {
-				return ambiguous, why
-			}
+	if before := p.top[max(len(p.top)-2, 0)]; len(p.top) > 1 && before.element > 0 {
+		e, b := elements[last.element-1], elements[before.element-1]
+		switch {
+		case e.Symbol == "H" && b.Symbol == "O" && before.count == "":
+			return false, either + "; if it counts OH, put that in brackets"
+		case sign > 0 && b.metal() && (e.halogen() || e.Symbol == "O" || e.Symbol == "S"):
+			return false, either
 		}
 	}
-	return asSubscript, ""
+	return false, ""
 }
 
 // chargeSuffix writes the charge so that it reads back after the body.
@@ -136,16 +121,16 @@ func (p *formulaParser) chargeSuffix(z int) string {
 		sign = -1
 	}
 	last := p.top[len(p.top)-1]
-	meant, digits := asSubscript, last.count
+	digits := last.count
 	switch {
 	case z != sign && digits != "":
 		return "^" + suffix
 	case z != sign:
-		meant, digits = asCharge, suffix[:len(suffix)-1]
+		digits = suffix[:len(suffix)-1]
 	case digits == "" || strings.Contains(digits, "."):
 		return suffix
 	}
-	if got, _ := p.bareDigits(digits, sign); got != meant {
+	if charge, why := p.bareDigits(digits, sign); why != "" || charge != (z != sign) {
 		return "^" + suffix
 	}
 	return suffix

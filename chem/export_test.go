@@ -1,5 +1,8 @@
 package chem
 
+// Elements are all elements, and ElementRows the file with what the library does not keep.
+var Elements, ElementRows = elements, elementRows
+
 // Shop is a notation for tests, with the symbols of a shop that cleans rust.
 var Shop, _ = NewNotation(shopDefinitions...)
 

@@ -100,19 +100,15 @@ func (p *formulaParser) errorAt(off int, format string, args ...any) error {
 
 // errorHere makes an error at the glyph now looked at.
 func (p *formulaParser) errorHere(format string, args ...any) error {
-	off := len(p.input)
-	if p.pos < len(p.body) {
-		off = p.body[p.pos].off
-	}
-	return p.errorAt(off, format, args...)
+	return p.errorAt(p.peek().off, format, args...)
 }
 
-// peek returns the glyph i places ahead; past the end one that is nothing.
-func (p *formulaParser) peek(i int) glyph {
-	if p.pos+i < len(p.body) {
-		return p.body[p.pos+i]
+// peek returns the glyph now looked at; past the end one that is nothing.
+func (p *formulaParser) peek() glyph {
+	if p.pos < len(p.body) {
+		return p.body[p.pos]
 	}
-	return glyph{}
+	return glyph{off: len(p.input)}
 }
 
 func (p *formulaParser) parse() (Formula, error) {
@@ -137,19 +133,19 @@ func (p *formulaParser) parse() (Formula, error) {
 	}
 	if n := len(end.digits); n > 0 {
 		digits := written(end.digits)
-		meaning, why := p.bareDigits(digits, end.charge)
-		switch meaning {
-		case asCharge:
-			z, _ := strconv.Atoi(digits)
-			end.charge *= z
-		case asSubscript:
-			if err := p.parseBody(glyphs[:len(end.body)+n]); err != nil {
-				return Formula{}, err
-			}
-		default:
+		charge, why := p.bareDigits(digits, end.charge)
+		switch {
+		case why != "":
 			body, sign := string(p.text), chargeText(end.charge)
 			return Formula{}, p.errorAt(end.digits[0].off, "%q %s: write %s^%s%s or %s%s^%s",
 				digits, why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
+		case charge:
+			z, _ := strconv.Atoi(digits)
+			end.charge *= z
+		default:
+			if err := p.parseBody(glyphs[:len(end.body)+n]); err != nil {
+				return Formula{}, err
+			}
 		}
 	}
 	if !end.written {
@@ -187,9 +183,10 @@ func (p *formulaParser) parseBody(body []glyph) error {
 		p.parts++
 		mark := len(p.atoms)
 		factor := 1.0
-		if p.peek(0).digit() {
+		if p.peek().digit() {
 			leading = leading || p.parts == 1
-			n, text, err := p.number()
+			_, end := p.numberEnd(p.pos)
+			n, text, err := p.number(end)
 			if err != nil {
 				return err
 			}
@@ -219,7 +216,7 @@ func (p *formulaParser) parseBody(body []glyph) error {
 func (p *formulaParser) group(depth int) (bool, error) {
 	ligands, n := false, 0
 	for ; p.pos < len(p.body); n++ {
-		g := p.peek(0)
+		g := p.peek()
 		if strings.ContainsRune(")]}", g.r) && depth > 0 ||
 			depth == 0 && (g.is('·') || g.is('.')) && n > 0 {
 			break
@@ -228,7 +225,7 @@ func (p *formulaParser) group(depth int) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		if p.peek(0).digit() {
+		if p.peek().digit() {
 			if last.open == 0 && last.ligand {
 				return false, p.errorHere("a subscript on an abbreviation needs brackets, as in (edta)2")
 			}
@@ -259,7 +256,7 @@ func (p *formulaParser) group(depth int) (bool, error) {
 // fragment reads a bracket, an element or an abbreviation; an element with an
 // abbreviation after it are two fragments, of which the element comes first.
 func (p *formulaParser) fragment(depth int) (element, last fragment, err error) {
-	g := p.peek(0)
+	g := p.peek()
 	switch {
 	case g.level == above || g.sign() || g.r == '^':
 		err = p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
@@ -280,7 +277,7 @@ func (p *formulaParser) fragment(depth int) (element, last fragment, err error) 
 }
 
 func (p *formulaParser) bracket(depth int) (fragment, error) {
-	open := p.peek(0)
+	open := p.peek()
 	if depth >= maxFormulaDepth {
 		return fragment{}, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
 	}
@@ -297,7 +294,7 @@ func (p *formulaParser) bracket(depth int) (fragment, error) {
 	if p.pos == len(p.body) {
 		return fragment{}, p.errorAt(open.off, "%q is not closed", open.r)
 	}
-	if p.peek(0).r != closing {
+	if p.peek().r != closing {
 		return fragment{}, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
 	}
 	if text := string(p.text[inside:]); open.r == '(' && strings.Trim(text, "IV") == "" {
@@ -310,7 +307,7 @@ func (p *formulaParser) bracket(depth int) (fragment, error) {
 
 // letters reads an element, an abbreviation, or the one followed by the other.
 func (p *formulaParser) letters() (element, last fragment, err error) {
-	start := p.peek(0)
+	start := p.peek()
 	end := p.pos
 	for end < len(p.body) && (end == p.pos && start.upper() || p.body[end].lower()) {
 		end++
@@ -350,7 +347,7 @@ func (p *formulaParser) letters() (element, last fragment, err error) {
 	switch {
 	case start.upper():
 		err = p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
-	case isPhase || word == "am" || word == "cr":
+	case isPhase:
 		err = p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
 	default:
 		err = p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
@@ -371,38 +368,36 @@ func (p *formulaParser) define(definition string) {
 
 // subscript reads the count after a unit.
 func (p *formulaParser) subscript(depth int) (float64, string, error) {
-	n := p.digitRun(p.pos)
-	end := p.pos + n
-	if end+1 >= len(p.body) || !p.body[end].is('.') || !p.body[end+1].digit() {
-		return p.plainNumber(end)
+	whole, end := p.numberEnd(p.pos)
+	if end == whole || p.body[whole-1].level == below && p.body[whole+1].level != below {
+		return p.number(whole)
 	}
-	if p.body[end-1].level == below && p.body[end+1].level != below {
-		return p.plainNumber(end)
-	}
-	frac := end + 1 + p.digitRun(end+1)
 	switch {
-	case depth > 0, n == 1 && p.peek(0).r == '0', frac == len(p.body), p.body[frac].is('·'):
-		return p.number()
-	case p.waterAfter(end + 1):
-		return p.plainNumber(end)
+	case depth > 0, whole == p.pos+1 && p.peek().r == '0', end == len(p.body), p.body[end].is('·'):
+		return p.number(end)
+	case p.waterAfter(whole + 1):
+		return p.number(whole)
 	}
-	return 0, "", p.errorAt(p.body[end].off, "the full stop could be a decimal point or the dot of an addition compound: write · for the dot, or put brackets around a decimal count, as in (Fe2.5)O4")
+	return 0, "", p.errorAt(p.body[whole].off, "the full stop could be a decimal point or the dot of an addition compound: write · for the dot, or put brackets around a decimal count, as in (Fe2.5)O4")
 }
 
 // waterAfter reports whether the glyphs from i are a number and H2O, and then
 // the end or another dot.
 func (p *formulaParser) waterAfter(i int) bool {
-	i += p.digitRun(i)
-	if i+1 < len(p.body) && p.body[i].is('.') {
-		i += 1 + p.digitRun(i+1)
+	_, i = p.numberEnd(i)
+	after := p.body[i:]
+	return len(after) >= 3 && written(after[:3]) == "H2O" && (len(after) == 3 || after[3].is('·') || after[3].is('.'))
+}
+
+// numberEnd returns the places after the whole number that starts at i and after its
+// decimals, the same where there are none.
+func (p *formulaParser) numberEnd(i int) (whole, end int) {
+	whole = i + p.digitRun(i)
+	end = whole
+	if whole < len(p.body) && p.body[whole].is('.') && p.digitRun(whole+1) > 0 {
+		end = whole + 1 + p.digitRun(whole+1)
 	}
-	for _, r := range "H2O" {
-		if i >= len(p.body) || p.body[i].r != r {
-			return false
-		}
-		i++
-	}
-	return i == len(p.body) || p.body[i].is('·') || p.body[i].is('.')
+	return whole, end
 }
 
 // digitRun counts the digits from i on, all on the same level.
@@ -414,20 +409,9 @@ func (p *formulaParser) digitRun(i int) int {
 	return n
 }
 
-// number reads a whole or decimal number.
-func (p *formulaParser) number() (float64, string, error) {
-	end := p.pos + p.digitRun(p.pos)
-	if end < len(p.body) && p.body[end].is('.') {
-		if n := p.digitRun(end + 1); n > 0 {
-			end += 1 + n
-		}
-	}
-	return p.plainNumber(end)
-}
-
-// plainNumber reads the number that ends before end. It returns its value and
-// its text, which is empty for one.
-func (p *formulaParser) plainNumber(end int) (float64, string, error) {
+// number reads the number that ends before end. It returns its value and its text,
+// which is empty for one.
+func (p *formulaParser) number(end int) (float64, string, error) {
 	text := written(p.body[p.pos:end])
 	whole, frac, _ := strings.Cut(text, ".")
 	if len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits {

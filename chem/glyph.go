@@ -1,6 +1,7 @@
 package chem
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -45,24 +46,13 @@ func fold(r rune) (rune, level) {
 		return r, onLine
 	case r >= '₀' && r <= '₉':
 		return '0' + r - '₀', below
-	case r >= '⁴' && r <= '⁹':
-		return '4' + r - '⁴', above
-	case r == '²' || r == '³':
-		return '2' + r - '²', above
-	}
-	switch r {
-	case '⁰':
-		return '0', above
-	case '¹':
-		return '1', above
-	case '⁺':
-		return '+', above
-	case '⁻':
-		return '-', above
-	case '−', '–': // minus sign, en dash
+	case r == '−' || r == '–': // minus sign, en dash
 		return '-', onLine
-	case '*', '∙', '⋅', '•':
+	case strings.ContainsRune("*∙⋅•", r):
 		return '·', onLine
+	}
+	if i := slices.Index([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻"), r); i >= 0 {
+		return rune("0123456789+-"[i]), above
 	}
 	return r, onLine
 }

@@ -52,7 +52,7 @@ func NewNotation(definitions ...string) (Notation, error) {
 		symbol := strings.TrimRight(left, "0123456789+-")
 		_, isPhase := parsePhase(symbol)
 		switch _, twice := n.ligands[symbol]; {
-		case len(symbol) < 2 || strings.Trim(symbol, "abcdefghijklmnopqrstuvwxyz") != "" || isPhase || symbol == "am" || symbol == "cr":
+		case len(symbol) < 2 || strings.Trim(symbol, "abcdefghijklmnopqrstuvwxyz") != "" || isPhase:
 			return refuse(text, "two lower-case letters or more that are no phase", nil)
 		case left != symbol+chargeText(f.charge) || len(f.atoms) == 0:
 			return refuse(text, "the same charge on both sides", nil)

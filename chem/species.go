@@ -2,8 +2,8 @@ package chem
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
-	"unicode"
 )
 
 // A Phase is the state of matter a species is in. The zero value is Aqueous.
@@ -37,13 +37,11 @@ type Species struct {
 	Modifier string
 }
 
-// maxModifierLength is in bytes.
-const maxModifierLength = 64
+var modifiers = regexp.MustCompile(`^[\p{L}\p{Nd} \-_'/:]{1,64}$`)
 
 // ParseSpecies reads a formula (see ParseFormula) and, after it, the phase in
 // round brackets: (aq), (s), (l) or (g), with a modifier after a comma if need
-// be: FeOOH(s, goethite). Without brackets the phase is aqueous. (am) and (cr),
-// amorphous and crystalline, are read as (s, am) and (s, cr).
+// be: FeOOH(s, goethite). Without brackets the phase is aqueous.
 //
 // An error is an [InputError] that tells the place.
 func (n Notation) ParseSpecies(s string) (Species, error) {
@@ -56,8 +54,8 @@ func (n Notation) ParseSpecies(s string) (Species, error) {
 		switch {
 		case ok && comma:
 			modifier = strings.TrimSpace(modifier)
-			if reason := badModifier(modifier); reason != "" {
-				return Species{}, badFormula(s, open+1+len(symbol)+1, "%s", reason)
+			if !modifiers.MatchString(modifier) {
+				return Species{}, badFormula(s, open+1+len(symbol)+1, "a modifier has 1 to 64 letters, digits, spaces and signs - _ ' / :")
 			}
 			sp.Modifier = modifier
 			fallthrough
@@ -66,9 +64,6 @@ func (n Notation) ParseSpecies(s string) (Species, error) {
 			text = text[:open]
 		case comma:
 			return Species{}, badFormula(s, open+1, "unknown phase %s: expected aq, s, l or g", Echo(strings.TrimSpace(symbol)))
-		case inside == "am" || inside == "cr":
-			sp.Phase, sp.Modifier = Solid, inside
-			text = text[:open]
 		}
 	}
 	var err error
@@ -88,22 +83,6 @@ func parsePhase(symbol string) (Phase, bool) {
 		}
 	}
 	return 0, false
-}
-
-// badModifier returns what is wrong with a modifier, or nothing.
-func badModifier(m string) string {
-	if m == "" {
-		return "expected a modifier after the comma"
-	}
-	if len(m) > maxModifierLength {
-		return fmt.Sprintf("modifier longer than %d bytes", maxModifierLength)
-	}
-	for _, r := range m {
-		if r == unicode.ReplacementChar || !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_'/:", r) {
-			return fmt.Sprintf("unexpected %q in the modifier", r)
-		}
-	}
-	return ""
 }
 
 // String returns the canonical text, which ParseSpecies reads back: the

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -94,11 +93,8 @@ func (r *reader) readFrom(f io.Reader) error {
 
 // fail records that a cell is wrong.
 func (r row) fail(column, want string) {
-	value := strings.Join(r.cells, ",")
-	if i, ok := r.column[column]; ok {
-		value = r.cells[i]
-	}
-	r.reader.errs = append(r.reader.errs, badData(fmt.Sprintf("%s line %d, column %s", r.file, r.line, column), value, want))
+	where := fmt.Sprintf("%s line %d, column %s", r.file, r.line, column)
+	r.reader.errs = append(r.reader.errs, badData(where, r.cells[r.column[column]], want))
 }
 
 // err returns all that was wrong in the file, or nil.
@@ -122,24 +118,10 @@ func (r row) text(column string) string {
 	return s
 }
 
-// optional returns the number in a cell and whether there is one.
-func (r row) optional(column string) (float64, bool) {
-	s := r.optionalText(column)
-	if s == "" {
-		return 0, false
-	}
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		r.fail(column, "a finite number")
-		return 0, false
-	}
-	return x, true
-}
-
 // number returns the number in a cell that must hold one in [low, high].
 func (r row) number(column string, low, high float64) float64 {
-	x, ok := r.optional(column)
-	if !ok || x < low || x > high {
+	x, err := strconv.ParseFloat(r.optionalText(column), 64)
+	if err != nil || !(x >= low && x <= high) {
 		r.fail(column, fmt.Sprintf("a number from %g to %g", low, high))
 	}
 	return x

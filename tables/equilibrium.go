@@ -22,13 +22,6 @@ type Equilibrium struct {
 	Missing string `json:"missing,omitempty"` // of [Tables.Unused]: a species that the tables lack
 }
 
-// The binding of Na+ and K+ by strong chelants, and by HEDP, is carried as species of its own.
-// Their constants are those in tetraalkylammonium salts; values from sodium and
-// potassium salts are corrected for the pairs, for which the constants of a strong
-// chelant stand in a file of its symbol. The weaker pairs of other anions are left
-// to the Debye–Hückel term and to constants measured in sodium salts, where they
-// would otherwise count twice.
-
 func (t *Tables) loadEquilibria(files []fs.FS) error {
 	var errs []error
 	for _, fsys := range files {
@@ -50,6 +43,9 @@ type series struct {
 	observations []chem.Observation
 }
 
+// loadConstants reads and fits the reactions of one file. The constants of a strong
+// chelant stand in a file of its symbol, since they are corrected for its pairs with
+// sodium and potassium: see the overview.
 func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	rows, err := t.read(files, file)
 	if err != nil {

@@ -158,16 +158,11 @@ func (t *Tables) lookUp(species string) (int, bool) {
 	if i, ok := t.bySpecies[t.canonical(species)]; ok {
 		return i, true
 	}
-	if k, ok := t.names.at[plain(species)]; ok {
-		return t.bySpecies[t.names.items[k].species], true
-	}
-	// The same species in other words: H3(cit) is H3cit.
-	s, err := t.notation.ParseSpecies(species)
-	if err != nil {
+	k, ok := t.names.at[plain(species)]
+	if !ok {
 		return 0, false
 	}
-	i := slices.IndexFunc(t.formations, func(f Formation) bool { return f.Species.Equal(s) })
-	return i, i >= 0
+	return t.bySpecies[t.names.items[k].species], true
 }
 
 // clone returns a copy that shares no slice with f.
@@ -207,7 +202,6 @@ func (t *Tables) loadNames(files []fs.FS) error {
 	if err != nil {
 		return err
 	}
-	seen := map[string]bool{}
 	for _, c := range t.components.items {
 		t.names.add(commonName{c.ID, c.Name, c.Synonyms})
 	}
@@ -217,10 +211,10 @@ func (t *Tables) loadNames(files []fs.FS) error {
 	for _, r := range rows.rows {
 		e := r.entry()
 		i, ok := t.bySpecies[r.species("species").String()]
-		if !ok || seen[e.ID] || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
+		seen := slices.ContainsFunc(t.names.items, func(n commonName) bool { return n.species == e.ID })
+		if !ok || seen || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
 			r.fail("species", "a species made by a reaction, not a solid, that occurs once")
 		}
-		seen[e.ID] = true
 		add(r, &t.names, commonName{e.ID, e.Name, e.Synonyms})
 	}
 	return rows.err()

@@ -66,12 +66,9 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 		return err
 	}
 	known := slices.Clone(outsideMaterials)
-	used := map[string]bool{}
+	var used []string
 	for _, r := range t.reagents.items {
-		known = append(known, r.Groups...)
-		for _, key := range r.Hazards {
-			used[key] = true
-		}
+		known, used = append(known, r.Groups...), append(used, r.Hazards...)
 	}
 	for _, r := range rows.rows {
 		h := Hazard{
@@ -81,13 +78,9 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 		if h.Code != "" && h.Code != h.ID {
 			r.fail("code", "the key, or nothing")
 		}
-		switch len(h.Mix) {
-		case 0:
-			if !used[h.ID] {
-				r.fail("key", "a hazard that some reagent has, or groups to mix")
-			}
-		case 2:
-		default:
+		if n := len(h.Mix); n == 0 && !slices.Contains(used, h.ID) {
+			r.fail("key", "a hazard that some reagent has, or groups to mix")
+		} else if n != 0 && n != 2 {
 			r.fail("mix", "no group or two")
 		}
 		for _, g := range h.Mix {

@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"errors"
 	"iter"
 	"reflect"
@@ -46,12 +47,7 @@ type Entry struct {
 func (e Entry) entry() Entry { return e }
 
 // title is the name to suggest.
-func (e Entry) title() string {
-	if e.Name == "" {
-		return e.ID
-	}
-	return e.Name
-}
+func (e Entry) title() string { return cmp.Or(e.Name, e.ID) }
 
 // entered is an item with an Entry.
 type entered interface{ entry() Entry }
@@ -70,17 +66,10 @@ type catalogue[T entered] struct {
 func (c *catalogue[T]) add(item T) (taken string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
-	enter := func(name string) {
+	for _, name := range append([]string{e.ID, cmp.Or(e.Name, e.ID)}, e.Synonyms...) {
 		if c.alias(n, name) != n && taken == "" {
 			taken = name
 		}
-	}
-	enter(e.ID)
-	if e.Name != "" {
-		enter(e.Name)
-	}
-	for _, name := range e.Synonyms {
-		enter(name)
 	}
 	return taken
 }

@@ -189,15 +189,13 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 	var definitions []string
 	for _, r := range rows.rows {
 		if text := r.optionalText("composition"); text != "" {
-			definitions = append(definitions, r.optionalText("species")+" = "+text)
-			if _, err := chem.NewNotation(definitions...); err != nil {
+			more := append(definitions, r.optionalText("species")+" = "+text)
+			if n, err := chem.NewNotation(more...); err != nil {
 				r.fail("composition", fmt.Sprintf("what the abbreviation stands for (%v)", err))
-				definitions = definitions[:len(definitions)-1]
+			} else {
+				definitions, t.notation = more, n
 			}
 		}
-	}
-	if t.notation, err = chem.NewNotation(definitions...); err != nil {
-		return errors.Join(rows.err(), err)
 	}
 	protons := 0
 	for _, r := range rows.rows {
@@ -263,10 +261,16 @@ func (t *Tables) canonical(name string) string {
 	if _, ok := t.bySpecies[name]; ok {
 		return name
 	}
-	if s, err := t.notation.ParseSpecies(name); err == nil {
-		return s.String()
+	s, err := t.notation.ParseSpecies(name)
+	if err != nil {
+		return name
 	}
-	return name
+	for _, f := range t.formations { // in other words: H3(cit) is H3cit
+		if f.Species.Equal(s) {
+			return f.Species.String()
+		}
+	}
+	return s.String()
 }
 
 // Notation reads formulas with the abbreviations of the tables' ligands.
