@@ -45,29 +45,28 @@ type row struct {
 
 // read reads a file wherever it is there and checks that its header is that of the
 // embedded file of this name.
-func (t *Tables) read(files []fs.FS, file string) (*reader, error) {
+func (t *Tables) read(files []fs.FS, file string) *reader {
 	r := &reader{Tables: t, file: file, column: map[string]int{}, cited: map[string][]string{}}
 	model := "data/" + file
 	if strings.HasPrefix(file, "constants/") {
 		model = "data/constants/sulfamate.csv" // as all of them
 	}
-	text, err := embedded.ReadFile(model)
+	text, _ := embedded.ReadFile(model)
 	line, _, _ := bytes.Cut(text, []byte("\n"))
 	r.header = strings.Split(string(line), ",")
 	for i, name := range r.header {
 		r.column[name] = i
 	}
 	for _, fsys := range files {
-		f, missing := fsys.Open(file)
+		f, err := fsys.Open(file)
 		switch {
-		case errors.Is(missing, fs.ErrNotExist):
-			continue
-		case missing != nil:
-			return nil, fmt.Errorf("%w: %w", ErrData, missing)
+		case err == nil:
+			r.errs = append(r.errs, r.readFrom(f), f.Close())
+		case !errors.Is(err, fs.ErrNotExist):
+			r.errs = append(r.errs, fmt.Errorf("%w: %w", ErrData, err))
 		}
-		err = errors.Join(err, r.readFrom(f), f.Close())
 	}
-	return r, err
+	return r
 }
 
 func (r *reader) readFrom(f io.Reader) error {
@@ -263,10 +262,7 @@ func (r row) entry() Entry {
 
 // load reads the rows of a file into a catalogue.
 func load[T entered](t *Tables, files []fs.FS, file string, c *catalogue[T], item func(row) T) error {
-	rows, err := t.read(files, file)
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, file)
 	for _, r := range rows.rows {
 		add(r, c, item(r))
 	}

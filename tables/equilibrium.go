@@ -47,10 +47,7 @@ type series struct {
 // chelant stand in a file of its symbol, since they are corrected for its pairs with
 // sodium and potassium: see the overview.
 func (t *Tables) loadConstants(files []fs.FS, file string) error {
-	rows, err := t.read(files, file)
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, file)
 	table := strings.TrimSuffix(path.Base(file), ".csv")
 	all := rows.series()
 	ligand, pairing := t.pairedLigand(table, all)

@@ -198,10 +198,7 @@ func (n commonName) entry() Entry { return Entry{ID: n.title, Synonyms: n.others
 // loadNames reads the common names of species that are neither components nor
 // solids, and joins them with the names of those.
 func (t *Tables) loadNames(files []fs.FS) error {
-	rows, err := t.read(files, "names.csv")
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, "names.csv")
 	for _, c := range t.components.items {
 		t.names.add(commonName{c.ID, c.Name, c.Synonyms})
 	}
@@ -246,19 +243,9 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 		want = append(want, t.components.at[plain(c.Species.String())])
 	}
 	proton := t.proton()
-	var out []Formation
-	for _, f := range t.formations {
-		inside := true
-		for _, c := range f.Coefficients {
-			inside = inside && (c.Component == proton || slices.Contains(want, c.Component))
-		}
-		for _, c := range want {
-			inside = inside && f.Of(c) != 0
-		}
-		if inside {
-			out = append(out, f.clone())
-		}
-	}
+	out := slices.DeleteFunc(t.Formations(append(want, proton)), func(f Formation) bool {
+		return slices.ContainsFunc(want, func(c int) bool { return f.Of(c) == 0 })
+	})
 	slices.SortStableFunc(out, func(a, b Formation) int {
 		by := cmp.Compare(a.Species.Phase, b.Species.Phase)
 		for _, c := range want {

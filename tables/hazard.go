@@ -61,10 +61,7 @@ func (t *Tables) Hazards() iter.Seq[Hazard] { return t.hazards.all() }
 // loadHazards comes after the reagents, whose groups and hazards must agree
 // with it.
 func (t *Tables) loadHazards(files []fs.FS) error {
-	rows, err := t.read(files, "hazards.csv")
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, "hazards.csv")
 	known := slices.Clone(outsideMaterials)
 	var used []string
 	for _, r := range t.reagents.items {

@@ -97,7 +97,7 @@ func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides fl
 			free := taken > 0 && c.Species.Equal(term.Species)
 			switch c.Role {
 			case "metal":
-				metal, freeMetal = metal || t.holds(term.Species, c), freeMetal || free
+				metal, freeMetal = metal || holds(term.Species, c), freeMetal || free
 			case "ligand":
 				freeLigand = freeLigand || free
 			}
@@ -130,7 +130,7 @@ func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides fl
 }
 
 // holds reports whether a species has the element of a metal.
-func (t *Tables) holds(s chem.Species, metal Component) bool {
+func holds(s chem.Species, metal Component) bool {
 	for element := range metal.Species.Formula.Composition() {
 		return s.Formula.Count(element) > 0
 	}

@@ -19,18 +19,12 @@ var ErrNotFound = errors.New("not found")
 // notFound makes the error of a look-up in vain.
 func notFound(kind, name string, near []string) error {
 	const most = 6 // of the names that come near
-	want := "a name of the tables"
-	near = near[:min(len(near), most)]
-	for i, title := range near {
-		switch {
-		case i == 0:
-			want += ", such as "
-		case i == len(near)-1:
-			want += " or "
-		default:
-			want += ", "
+	want, sign := "a name of the tables", ", such as "
+	for i, title := range near[:min(len(near), most)] {
+		if i > 0 && i == min(len(near), most)-1 {
+			sign = " or "
 		}
-		want += chem.Echo(title)
+		want, sign = want+sign+chem.Echo(title), ", "
 	}
 	return &chem.InputError{Field: kind, Value: chem.Echo(name), Want: want, Kind: ErrNotFound}
 }

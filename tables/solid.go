@@ -26,10 +26,7 @@ type Solid struct {
 }
 
 func (t *Tables) loadSolids(files []fs.FS) error {
-	rows, err := t.read(files, "solids.csv")
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, "solids.csv")
 	for _, r := range rows.rows {
 		s := Solid{
 			Entry:     r.entry(),

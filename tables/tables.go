@@ -182,10 +182,7 @@ func (c Class) Metal() bool { return c == HardnessMetal || c == IronMetal || c =
 // loadComponents reads the components and, from the compositions in them, the
 // notation of all other files.
 func (t *Tables) loadComponents(files []fs.FS) error {
-	rows, err := t.read(files, "components.csv")
-	if err != nil {
-		return err
-	}
+	rows := t.read(files, "components.csv")
 	var definitions []string
 	for _, r := range rows.rows {
 		if text := r.optionalText("composition"); text != "" {
