@@ -12,40 +12,9 @@ import (
 	"example.com/chelation/chem"
 )
 
-// An indicator shows its acid's colour below the range of a change, both within and at its
-// ends, and its base's colour above; a metal's dye changes a unit to either side of its
-// pKa, where a tenth is left of one form.
-func TestColoursAtTheEndsOfChanges(t *testing.T) {
-	const little = 1e-9
-	for x := range standardTables(t).Indicators() {
-		for i, pKa := range x.PKa {
-			low, high := pKa-1, pKa+1
-			if x.Kind == AcidBase {
-				low, high = x.Changes[i].LowPH, x.Changes[i].HighPH
-			}
-			from, to := x.Colours[i], x.Colours[i+1]
-			within := "between " + from + " and " + to
-			if from == to {
-				within = from
-			}
-			if i == 0 || low > x.PKa[i-1]+1 {
-				require.Equal(t, from, x.Colour(low-little), x.ID)
-				require.Equal(t, within, x.Colour(low), x.ID)
-				require.Equal(t, within, x.Colour((low+high)/2), x.ID)
-			}
-			if i == len(x.PKa)-1 || high < x.PKa[i+1]-1 {
-				require.Equal(t, within, x.Colour(high), x.ID)
-				require.Equal(t, to, x.Colour(high+little), x.ID)
-			}
-		}
-	}
-}
-
-// Rust from corrosion by division: iron lost in g/m² over what a gram of the rust holds.
-func TestRustOfAClass(t *testing.T) {
+// The loss of a class in thickness and in mass is that of iron.
+func TestLossOfAClass(t *testing.T) {
 	std := standardTables(t)
-	r, err := std.Rust("fresh orange rust")
-	require.NoError(t, err)
 	header, rows := table(t, "corrosivity.csv")
 	number := func(row []string, column string) float64 {
 		x, err := strconv.ParseFloat(row[slices.Index(header, column)], 64)
@@ -55,9 +24,8 @@ func TestRustOfAClass(t *testing.T) {
 	for _, row := range rows {
 		c, err := std.Corrosivity(row[0])
 		require.NoError(t, err)
-		low, high := c.Rust(r)
-		require.InDelta(t, number(row, "loss_low_g_m2"), low*r.IronFraction().Typical, 1e-9)
-		require.InDelta(t, number(row, "loss_high_g_m2"), high*r.IronFraction().Typical, 1e-9)
+		require.InDelta(t, number(row, "loss_low_g_m2"), c.LossLowGramsPerM2, 1e-9)
+		require.InDelta(t, number(row, "loss_high_g_m2"), c.LossHighGramsPerM2, 1e-9)
 		// a loss of so many µm is 7.87 g/cm³ of iron (CRC Handbook) of that thickness, to the rounding of the standard
 		if um := number(row, "loss_high_um"); um > 2 {
 			require.InEpsilon(t, 7.87*um, c.LossHighGramsPerM2, 0.05, row[0])
