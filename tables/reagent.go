@@ -4,6 +4,7 @@ import (
 	"iter"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
@@ -133,8 +134,11 @@ func (r Reagent) ChelationValue() Range {
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
 // any case, spacing and punctuation; of a liquid also at the strength on its label,
-// as in "phosphoric acid 30 %" or "muriatic acid 20 °Bé".
+// as in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as "citric acid" the second word may be missing.
 func (t *Tables) Reagent(name string) (Reagent, error) {
+	if acid := name + " acid"; strings.HasSuffix(name, "ic") && t.reagents.has(acid) {
+		name = acid
+	}
 	if t.reagents.has(name) {
 		return t.reagents.find("reagent", name)
 	}

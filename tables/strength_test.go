@@ -42,6 +42,11 @@ func TestStrengthOnTheLabel(t *testing.T) {
 		_, err := tables.Reagent(bad)
 		assert.Error(t, err, bad)
 	}
+	for short, id := range map[string]string{"muriatic": "muriatic-acid", "phosphoric": "phosphoric-acid", "citric": "citric-acid"} {
+		r, err := tables.Reagent(short)
+		require.NoError(t, err)
+		assert.Equal(t, id, r.ID)
+	}
 	same, err := tables.Reagent("Phosphoric acid, 85 %")
 	require.NoError(t, err)
 	assert.Equal(t, "phosphoric-acid", same.ID)

@@ -49,10 +49,11 @@ func write[Q ~float64](x Q, steps []step[Q]) string {
 }
 
 // FormatMass writes a mass in mg, g or kg with two significant digits, three
-// when the first is a 1: "9.2 g", "460 g", "1.36 kg". ParseMass reads it back
-// within 2.5 %.
+// when the first is a 1: "9.2 g", "460 g", "1.36 kg"; less than a nanogram
+// as nothing. ParseMass reads it back within 2.5 %.
 func FormatMass(m unit.Mass) string {
-	if m == 0 {
+	const nothing = 1e-12 // a nanogram, that no balance tells from nothing
+	if -nothing < m && m < nothing {
 		return "0 g"
 	}
 	return write(m, []step[unit.Mass]{{Kilogram, 1, "kg"}, {Gram, 0.1, "g"}, {Milligram, 0, "mg"}})

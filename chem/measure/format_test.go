@@ -28,6 +28,7 @@ func TestFormat(t *testing.T) {
 		want   string
 	}{
 		{mass, 0, "0 g"},
+		{mass, -5e-20, "0 g"},
 		{mass, 9.2e-3, "9.2 g"},
 		{mass, 0.4632, "460 g"},
 		{mass, 0.1893, "189 g"},

@@ -13,6 +13,7 @@ import (
 	"io"
 
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
@@ -51,13 +52,18 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
+	parts, err := care.Work{Materials: asked.Materials, PH: plan.PHAfter}.Parts(t)
+	if err != nil {
+		return err
+	}
 	if format.JSON {
 		return cli.JSON(out, struct {
 			*recipe.Plan
 			Outlook *recipe.Outlook `json:"outlook"`
-		}{plan, outlook})
+			Parts   []care.Part     `json:"parts,omitempty"`
+		}{plan, outlook, parts})
 	}
-	return report(format.Text(out), asked, plan, outlook, *more)
+	return report(format.Text(out), asked, plan, outlook, parts, *more)
 }
 
 // curve is the table of pH against acid, for -csv.

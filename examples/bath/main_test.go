@@ -63,6 +63,17 @@ func TestJSON(t *testing.T) {
 	assert.InDelta(t, 0.5/0.45359237*4.5+plan.Acid.Grams/2267.96185*18, plan.Cost.Total, 1e-9)
 }
 
+// What the parts are is answered for each of them, by the names that people use.
+func TestParts(t *testing.T) {
+	for _, name := range []string{"chrome", "nickel", "galvanised", "galvanized", "zinc", "tin", "stainless", "cast iron", "spring", "file", "blade", "brass", "bronze",
+		"aluminium", "aluminum", "magnesium", "cadmium", "lead paint", "paint", "powder coat", "rubber", "wood"} {
+		assert.Regexp(t, `(?s)Take care\n  [A-Z][^.]* (goes in|stays out)`, output(t, "-parts", name), name)
+	}
+	both := output(t, "-wide", "-parts", "chromed, brass")
+	assert.Contains(t, both, "but no brass, bronze or copper.")
+	assert.Less(t, strings.Index(both, "Brass"), strings.Index(both, "Chrome plate goes in while watched"), "the strictest first")
+}
+
 // One typo in every input: one line that names the flag, and exit code 2 (that
 // of a usage error).
 func TestTypos(t *testing.T) {

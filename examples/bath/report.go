@@ -7,6 +7,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
@@ -16,7 +17,7 @@ var mass = measure.FormatGrams
 
 // report writes the plan for someone with a bag, a tub and pH strips: what to weigh,
 // what to do next and what to mind; with more, all that is known.
-func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, more bool) error {
+func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, parts []care.Part, more bool) error {
 	w := &printer{out: out}
 	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
 	w.head("Weigh")
@@ -39,16 +40,14 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, m
 		}
 	}
 	w.head("Next")
-	w.line("  Put the brushed parts in. Look at them after %s. Read the pH then: above %.1f add acid again.", first(o), r.PH+0.5)
+	w.line("  Put the brushed parts in%s. Look at them after %s. Read the pH then: above %.1f add acid again.", except(parts), first(o), r.PH+0.5)
 	w.takes(r, p, o)
 	if more {
 		w.rest(r, p, o)
 	}
 	w.head("Take care")
-	for _, a := range p.Practice {
-		if strings.HasPrefix(a.Do, "Keep out") {
-			w.line("  %s %s", a.Do, a.Why)
-		}
+	for _, x := range parts {
+		w.line("  %s", x.Text())
 	}
 	for _, c := range p.Cautions {
 		about := ""
@@ -145,6 +144,20 @@ func bottom(p *recipe.Plan, r recipe.Recipe) string {
 	default:
 		return mass(p.UndissolvedGrams) + " of it stay on the bottom, " + mass(p.UndissolvedAfterGrams) + " of them to the end: take less, or more water"
 	}
+}
+
+// except names the parts that stay out.
+func except(parts []care.Part) string {
+	var out []string
+	for _, x := range parts {
+		if x.Admission == tables.StaysOut {
+			out = append(out, x.Material)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return ", but no " + strings.Join(out, " and no ")
 }
 
 // first is when to look at the parts.

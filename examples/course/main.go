@@ -180,8 +180,7 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 	share := func(r tables.Range) float64 { return 100 * r.Typical / x.Chelant }
 	say("After %s the bath stands at pH %.1f (%.1f to %.1f; %.1f at first) with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), h.PH.Typical, h.PH.Low, h.PH.High, x.Start, share(h.FreeMoles))
 	if x.Parts.BareSteelCm2 > 0 {
-		say("Bare steel has lost %s (%s to %s); under a lid %s.", measure.FormatGrams(h.SteelLostGrams.Typical), measure.FormatGrams(h.SteelLostGrams.Low),
-			measure.FormatGrams(h.SteelLostGrams.High), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
+		say("Bare steel has lost %s; under a lid %s.", cli.Typical(h.SteelLostGrams, "%s", measure.FormatGrams), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
 	}
 	if x.PastPH.Typical > 0 {
 		say("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))

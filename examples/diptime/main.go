@@ -179,9 +179,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 	var b strings.Builder
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
-	span := func(x tables.Range) string {
-		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
-	}
+	span := func(x tables.Range) string { return cli.Typical(x, "%s", rust.RoughTime) }
 	line("%s on %s: about %s of rust", x.Layer.Name, measure.FormatArea(unit.Area(x.Area)*measure.SquareCentimetre), mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4))
 	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
 	line("")
@@ -201,11 +199,12 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 		line("  Parts left in to the late end that were clean at the early one can lose %s to %s of steel: an assumption, weigh a coupon.",
 			mass(x.Now.SteelIfLeftGrams.Low), mass(x.Now.SteelIfLeftGrams.High))
 	}
-	line("")
-	if x.Now.Hours.High > 0 {
-		line("What would shorten it, each by itself")
-	} else {
-		line("What would make it work, each by itself")
+	switch {
+	case len(x.Levers) == 0:
+	case x.Now.Hours.High > 0:
+		line("\nWhat would shorten it, each by itself")
+	default:
+		line("\nWhat would make it work, each by itself")
 	}
 	for _, l := range x.Levers {
 		if l.Laboratory {
@@ -235,7 +234,7 @@ func faster(l rust.Lever) string {
 	if l.TimesFaster.Typical < 1.05 {
 		return fmt.Sprintf("Next to nothing, at most %s times faster.", factor(l.TimesFaster.High))
 	}
-	return fmt.Sprintf("%s times faster (%s to %s): %s.", factor(l.TimesFaster.Typical), factor(l.TimesFaster.Low), factor(l.TimesFaster.High), rust.RoughTime(l.Hours.Typical))
+	return fmt.Sprintf("%s: %s.", cli.Typical(l.TimesFaster, "%s", factor)+" times faster", rust.RoughTime(l.Hours.Typical))
 }
 
 func count(n int, what string) string {

@@ -49,4 +49,8 @@ func TestNever(t *testing.T) {
 	require.Contains(t, out.String(), "Never")
 	require.Contains(t, out.String(), "Hold the pH")
 	require.NotContains(t, out.String(), "NaN")
+	require.NotContains(t, out.String(), "years (years")
+	out.Reset()
+	require.NoError(t, run([]string{"-amount", "20 g"}, &out, io.Discard))
+	require.NotContains(t, out.String(), "each by itself", "nothing makes it work")
 }

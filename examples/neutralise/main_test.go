@@ -41,6 +41,13 @@ func TestDemo(t *testing.T) {
 	assert.Contains(t, output(t, "", "-read", "11", "-add", "1/4 cup", "-read", "3"), "contradicts")
 }
 
+// A liquid is poured, not levelled.
+func TestLiquids(t *testing.T) {
+	text := output(t, "", "-wide", "-acid", "vinegar", "-bag", "tetrasodium EDTA", "-read", "11")
+	assert.Regexp(t, `stir in [\d.]+ k?g \(or [\d.]+ m?L, [^)]*cups[^)]*\) of Vinegar`, text)
+	assert.NotContains(t, text, "level")
+}
+
 // Two readings that agree win over the label, and three over the acid that went in.
 func TestReadingsWin(t *testing.T) {
 	text := output(t, "", "-bag", "tetrasodium EDTA", "-read", "4", "-read", "4")

@@ -176,9 +176,7 @@ func cautions(t *tables.Tables, r recipe.Recipe) ([]care.Caution, error) {
 
 // waiting tells what brushing saves of it.
 func waiting(l rust.Lever) string {
-	span := func(x tables.Range) string {
-		return fmt.Sprintf("%s (%s to %s)", rust.RoughTime(x.Typical), rust.RoughTime(x.Low), rust.RoughTime(x.High))
-	}
+	span := func(x tables.Range) string { return cli.Typical(x, "%s", rust.RoughTime) }
 	switch {
 	case l.Hours.High == 0:
 		return "even so there is more than this tub takes"
@@ -203,13 +201,12 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		line("")
 	}
 	l := x.Load
-	line("%s: %s of rust (%s to %s) on %s, %s of it iron", l.Layer.Name, mass(l.RustGrams.Typical), mass(l.RustGrams.Low), mass(l.RustGrams.High),
+	line("%s: %s of rust on %s, %s of it iron", l.Layer.Name, cli.Typical(l.RustGrams, "%s", mass),
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
 	line("  all of it takes %s of bath; scraped and brushed first, %s", measure.FormatLitres(l.UnbrushedBathLitres), measure.FormatLitres(l.BathLitres))
 	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
-	line("  bare steel left in: %s (%s to %s; nobody has measured it: weigh a coupon)", mass(x.Attack.Typical), mass(x.Attack.Low), mass(x.Attack.High))
-	line("  at most %s by the iron(III) in it by now, and %s a day (%s to %s) by air", mass(x.Redox.InBath.SteelGrams),
-		mass(x.Redox.ByAir.SteelGramsPerDay.Typical), mass(x.Redox.ByAir.SteelGramsPerDay.Low), mass(x.Redox.ByAir.SteelGramsPerDay.High))
+	line("  bare steel left in: %s; nobody has measured it: weigh a coupon", cli.Typical(x.Attack, "%s", mass))
+	line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.ByAir.SteelGramsPerDay, "%s", mass))
 	if more {
 		line("\nMetals, the most eager first")
 	}

@@ -218,7 +218,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(min(safe(byVolume, risk), median(per(target, perLitre))))
+		spoons, litres, err := spoonsWithin(x.reagent.Form, min(safe(byVolume, risk), median(per(target, perLitre))))
 		if err != nil {
 			return err
 		}
@@ -294,12 +294,17 @@ func deviate(i, n int) float64 {
 	return math.Sqrt2 * math.Erfinv(2*u-1)
 }
 
-// spoonsWithin returns the spoons that hold so many litres and not more.
-func spoonsWithin(litres float64) (spoons string, holds float64, err error) {
+// spoonsWithin returns the spoons that hold so many litres and not more; of a liquid also
+// in mL, which is not levelled.
+func spoonsWithin(form tables.Form, litres float64) (spoons string, holds float64, err error) {
 	for v := litres; v > 0; v *= 0.97 {
 		names, volume, err := measure.Spoons(unit.Volume(v) * measure.Litre)
 		if holds = float64(volume / measure.Litre); err != nil || holds <= litres*(1+1e-9) {
-			return strings.TrimPrefix(names, "about "), holds, err // it is these spoons that are meant
+			names = strings.TrimPrefix(names, "about ") // it is these spoons that are meant
+			if form == tables.Liquid {
+				names = measure.FormatVolume(volume) + ", " + strings.Replace(names, "level ", "", 1)
+			}
+			return names, holds, err
 		}
 	}
 	return "", 0, nil

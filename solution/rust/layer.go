@@ -35,7 +35,7 @@ func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
 	if err := cmp.Or(known(r), chem.Within("thickness of rust", um, 1, 1e4, "µm")); err != nil {
 		return Layer{}, err
 	}
-	return Layer{fmt.Sprintf("%s, %.3g µm", r.Name, um), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
+	return Layer{r.Name + ", " + measure.FormatLength(thickness), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
 }
 
 // LayerOfMass is a layer of a kind of rust of a mass on an area, 0.01 g/m² to

@@ -58,7 +58,7 @@ func (p page) Write(text []byte) (int, error) {
 const noBreak = "\u00a0"
 
 // measured is a number before its unit.
-var measured = regexp.MustCompile(`(\d) (%|(?:°[CF]|[mk]?g|m?L|mol|[µmc]?m|lb|oz|gal|qt|in|ft|hours?|days?|weeks?)\b)`)
+var measured = regexp.MustCompile(`(\d) (%|(?:°[CF]|[mk]?g|m?L|mol|°Bé|[µmc]?m|lb|oz|gal|qt|in|ft|hours?|days?|weeks?)\b)`)
 
 // fold breaks a line at spaces, but not between a number and its unit. What follows is
 // indented as the line is, and a step more where that has an indent.
@@ -164,17 +164,28 @@ func (f *Format) Tables(out io.Writer, shown []string, all map[string]*Table, af
 // Span writes the ends of a range, each with the format or as one of the writers does,
 // and one number where they are the same.
 func Span(r tables.Range, format string, write ...func(float64) string) string {
-	end := func(x float64) string {
-		for _, w := range write {
-			return fmt.Sprintf(format, w(x))
-		}
-		return fmt.Sprintf(format, x)
-	}
-	low, high := end(r.Low), end(r.High)
+	low, high := written(r.Low, format, write), written(r.High, format, write)
 	if low == high {
 		return low
 	}
 	return low + " to " + high
+}
+
+// Typical writes a range as its typical value and its span behind that, as in "8 hours
+// (3 hours to 1 day)", and as one number where all are the same.
+func Typical(r tables.Range, format string, write ...func(float64) string) string {
+	typical, span := written(r.Typical, format, write), Span(r, format, write...)
+	if typical == span {
+		return typical
+	}
+	return typical + " (" + span + ")"
+}
+
+func written(x float64, format string, write []func(float64) string) string {
+	if len(write) > 0 {
+		return fmt.Sprintf(format, write[0](x))
+	}
+	return fmt.Sprintf(format, x)
 }
 
 // narrowest is the width to which a column of text is folded.
