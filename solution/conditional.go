@@ -23,12 +23,12 @@ type Surroundings struct {
 	// Free is the free concentration of other ligands and metals in mol/L, by
 	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
 	// listed is taken to be absent.
-	Free map[string]float64 `json:"free_mol_per_l,omitempty"`
+	Free map[string]float64 `json:"free_components_mol_per_l,omitempty"`
 
 	// Total is the concentration in mol/L of others in all the forms that they
 	// have with H⁺ and OH⁻ alone: 0.1 mol/L of an ammonia buffer is
 	// {"NH3": 0.1} at any pH.
-	Total map[string]float64 `json:"total_mol_per_l,omitempty"`
+	Total map[string]float64 `json:"total_components_mol_per_l,omitempty"`
 }
 
 // Pair is a metal and a ligand in given surroundings: the conditional constant

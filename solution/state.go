@@ -28,12 +28,12 @@ type State struct {
 	// answer.
 	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
 
-	Species    []Dissolved `json:"species"`    // sorted by falling concentration
-	Solids     []Solid     `json:"solids"`     // those that could form, sorted by name
-	Components []Share     `json:"components"` // totals, in the order of the tables
-	Warnings   []Warning   `json:"warnings"`   // constants that matter and lie outside their data
-	Residual   float64     `json:"residual"`   // relative mass balance of the worst component
-	Iterations int         `json:"iterations"` // Newton steps of the solver
+	Species    []Dissolved `json:"dissolved_species"` // sorted by falling concentration
+	Solids     []Solid     `json:"solids"`            // those that could form, sorted by name
+	Components []Share     `json:"components"`        // totals, in the order of the tables
+	Warnings   []Warning   `json:"warnings"`          // constants that matter and lie outside their data
+	Residual   float64     `json:"residual"`          // relative mass balance of the worst component
+	Iterations int         `json:"iterations"`        // Newton steps of the solver
 
 	tables   *tables.Tables // in which names are looked up; nil in a state read from JSON
 	contents int            // the Contents in it, to make room for

@@ -8,9 +8,9 @@ type Doubt struct {
 	Told float64 `json:"told"`
 	// Less is the chance of less than that, down to Least, and More that of more, up to
 	// Most. A doubt that is no number, as of a label, has a chance alone, in More.
-	Less  float64 `json:"less"`
+	Less  float64 `json:"less_probability"`
 	Least float64 `json:"least"`
-	More  float64 `json:"more"`
+	More  float64 `json:"more_probability"`
 	Most  float64 `json:"most"`
 	Tell  string  `json:"tell"` // what to do to find out
 }

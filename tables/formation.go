@@ -21,14 +21,14 @@ type Formation struct {
 
 // Step is a fitted reaction on the way to a species.
 type Step struct {
-	Equilibrium int     `json:"equilibrium"` // index: see [Tables.EquilibriumAt]
-	N           float64 `json:"n"`           // how often the reaction is taken; negative when it runs backwards
+	Equilibrium int     `json:"equilibrium_index"` // index: see [Tables.EquilibriumAt]
+	N           float64 `json:"n"`                 // how often the reaction is taken; negative when it runs backwards
 }
 
 // Coefficient is how often a component goes into a species.
 type Coefficient struct {
-	Component int     `json:"component"` // index into [Tables.Components]
-	N         float64 `json:"n"`         // atoms or groups of it per species; negative for H⁺ that is given off
+	Component int     `json:"component_index"` // index into [Tables.Components]
+	N         float64 `json:"n"`               // atoms or groups of it per species; negative for H⁺ that is given off
 }
 
 // Of returns the coefficient of a component.

@@ -31,13 +31,13 @@ func main() { cli.Main("capacity", run) }
 
 // result is all that the program knows, for -json.
 type result struct {
-	Capacities []bath.Capacities `json:"capacities"`
+	Capacities []bath.Capacities `json:"capacities_by_oxide"`
 	Limit      []bath.Limit      `json:"limit_at_held_ph"`
 	Drift      []bath.DriftPoint `json:"drift"`
 	Upkeep     bath.Upkeep       `json:"upkeep"`
 	Starts     []recipe.Outcome  `json:"starting_ph"`
 	Redox      bath.Redox        `json:"iron_states_after_the_drift"`
-	Advice     string            `json:"advice"`
+	Advice     string            `json:"next"`
 	Layer      rust.Layer        `json:"layer"`
 }
 

@@ -35,7 +35,7 @@ type result struct {
 	Ways      []recipe.Outcome        `json:"ways"`
 	Strengths []recipe.Outcome        `json:"strengths"`
 	Bags      []recipe.BagPrice       `json:"bags"`
-	Terms     map[string]recipe.Terms `json:"terms"`
+	Terms     map[string]recipe.Terms `json:"terms_by_way"`
 	Layer     rust.Layer              `json:"layer"`
 }
 

@@ -28,10 +28,10 @@ func main() { cli.Main("course", run) }
 type result struct {
 	Place   bath.Place    `json:"place"`
 	Air     bath.Exchange `json:"exchange"`
-	Parts   bath.Parts    `json:"parts"`
+	Parts   bath.Parts    `json:"in_the_tub"`
 	Start   float64       `json:"start_ph"`
 	Chelant float64       `json:"chelant_mol"`
-	Hours   []bath.Hour   `json:"hours"`
+	Hours   []bath.Hour   `json:"hourly"`
 	Covers  []covered     `json:"covers"`
 	PastPH  tables.Range  `json:"past_ph_8_hours"`
 }

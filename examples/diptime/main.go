@@ -34,7 +34,7 @@ type result struct {
 	Layer  rust.Layer   `json:"layer"`
 	Area   float64      `json:"area_cm2"`
 	Before rust.DipTime `json:"before_anything_was_seen"`
-	Seen   []sighting   `json:"seen,omitempty"`
+	Seen   []sighting   `json:"sightings,omitempty"`
 	Odd    int          `json:"odd_sightings"`
 	Now    rust.DipTime `json:"now"`
 	Levers []rust.Lever `json:"levers"`

@@ -59,7 +59,7 @@ func (c *course) answer() (*answer, error) {
 type belief struct {
 	Salt        string  `json:"salt"`
 	ID          string  `json:"id"`
-	Prior       float64 `json:"prior"`
+	Prior       float64 `json:"prior_probability"`
 	Probability float64 `json:"probability"`
 }
 

@@ -179,7 +179,7 @@ func fits(q question, a *answer) {
 		"fixed: what the data determine, the rest are defaults; residuals and rows left out in log units of the log K rows used",
 	}
 	a.Columns = []string{"table", "reaction", "log10_k_at_zero_i", "reaction_enthalpy_kj_per_mol", "reaction_heat_capacity_j_per_mol_k", "interaction_l_per_mol", "charge_square_change", "determined",
-		"log10_k", "sigma", "low_temperature_c", "high_temperature_c", "high_ionic_strength_mol_per_l", "rows", "used",
+		"log10_k", "sigma", "low_temperature_c", "high_temperature_c", "high_ionic_strength_mol_per_l", "row_count", "used",
 		"rms_residual", "worst_residual", "left_out", "left_out_median", "left_out_worst", "source"}
 	var every []float64
 	for e := range q.Equilibria() {

@@ -51,7 +51,7 @@ func (q question) table(name string) (*answer, error) {
 func (q question) overview() (*answer, error) {
 	all := &answer{}
 	all.Title = "Tables: print one with -table"
-	all.Columns = []string{"table", "rows", "what"}
+	all.Columns = []string{"table", "row_count", "what"}
 	for _, name := range slices.Sorted(maps.Keys(kinds)) {
 		a, err := q.table(name)
 		if err != nil {

@@ -31,7 +31,7 @@ type result struct {
 	Fill     recipe.Fill   `json:"fill"`
 	WaterL   float64       `json:"water_l"`
 	Plan     *recipe.Plan  `json:"plan"`
-	Bag      recipe.Batch  `json:"bag"`
+	Bag      recipe.Batch  `json:"bag_makes"`
 	TopUp    recipe.TopUp  `json:"top_up"`
 	Half     *recipe.Fill  `json:"half_under,omitempty"` // turned over when the first half is clean
 	Sheet    *recipe.Sheet `json:"wetted_cloth,omitempty"`

@@ -8,7 +8,7 @@ import (
 // summary is how a group of rows came out: a topic, a basis, or all.
 type summary struct {
 	Group    string        `json:"group"`
-	Rows     int           `json:"rows"`
+	Rows     int           `json:"row_count"`
 	Agree    int           `json:"agree"`
 	Differ   int           `json:"differ"`
 	Inside   int           `json:"inside"` // a range
@@ -16,8 +16,8 @@ type summary struct {
 	Median   float64       `json:"median"` // of |difference|/tolerance
 	Worst    float64       `json:"worst"`
 	WorstRow string        `json:"worst_row"`
-	Basis    map[basis]int `json:"basis"`
-	Trust    map[trust]int `json:"trust"`
+	Basis    map[basis]int `json:"by_basis"`
+	Trust    map[trust]int `json:"by_trust"`
 }
 
 // summarise counts a group of outcomes. Median and worst are over the rows

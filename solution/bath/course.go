@@ -14,14 +14,14 @@ import (
 
 // Parts is what lies in a bath while hours pass.
 type Parts struct {
-	Rust         Rust    `json:"rust,omitzero"`
+	Rust         Rust    `json:"rust_on_parts,omitzero"`
 	BareSteelCm2 float64 `json:"bare_steel_cm2,omitempty"` // clean steel that iron(III) eats
 }
 
 // Rust is what is left of the rust on all parts, and how it goes. What rust.Pace
 // believes of a dip becomes one by its method Rust.
 type Rust struct {
-	Oxide     Oxide   `json:"oxide"` // as which it counts in equilibrium
+	Oxide     Oxide   `json:"counts_as"` // as which it counts in equilibrium
 	IronMoles float64 `json:"iron_mol"`
 	AreaCm2   float64 `json:"area_cm2"` // of rusty steel
 	// Hours is the time in which it would go at pH 7, covered with chelant and far

@@ -24,7 +24,7 @@ type Lesson struct {
 	Readings int `json:"readings"` // before the first part went in, which are those that tell of the bag
 	// Bag is what the bag may hold, likeliest first, each salt with its assay, free base
 	// and bulk density as learned: see [reading.Setup].
-	Bag []reading.Candidate `json:"bag"`
+	Bag []reading.Candidate `json:"salts"`
 	// Reagents are those that were added besides, with their assay as learned.
 	Reagents []tables.Reagent `json:"reagents"`
 	// WaterFactor is by how much the ions of the water are to be multiplied.

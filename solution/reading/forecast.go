@@ -32,8 +32,8 @@ type Forecast struct {
 	// DoubtFraction is the share of baths of which something told is wrong, see
 	// [tables.Doubt]; only FirstGrams takes them in.
 	DoubtFraction float64 `json:"doubt_fraction"`
-	IronMoles     Figure  `json:"iron_mol"`       // that the chelant can bind, once hard water has had its share
-	Cost          *Figure `json:"cost,omitempty"` // of bag and dose; nil without prices
+	IronMoles     Figure  `json:"iron_mol"`             // that the chelant can bind, once hard water has had its share
+	Cost          *Figure `json:"total_cost,omitempty"` // of bag and dose; nil without prices
 }
 
 // Figure is a quantity with its range and the causes of the range, the largest
@@ -49,7 +49,7 @@ type Cause struct {
 	// Share is the part of the variance of the figure that goes with it, 0 to 1.
 	// Shares add up to less than one where causes act together.
 	Share  float64 `json:"share"`
-	Remedy string  `json:"remedy"` // what would settle it
+	Remedy string  `json:"settled_by"` // what would settle it
 }
 
 // causes are the uncertain quantities, those of a bag and of how it is measured

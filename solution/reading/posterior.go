@@ -139,7 +139,7 @@ func (p *Posterior) share(f func(b *bath) bool) (part float64) {
 
 // Evidence is how an observation agrees with what was known before it.
 type Evidence struct {
-	Event       int     `json:"event"`       // index of the event
+	Event       int     `json:"event_index"` // index of the event
 	Probability float64 `json:"probability"` // of this observation, given those before it; a density for a spoon
 	// Gross is the chance that it has nothing to do with the bath. From a half on
 	// it contradicts the others, and the posterior has set it aside.

@@ -19,7 +19,7 @@ import (
 // Extra is a reagent that goes in with the chelant: trisodium citrate as a
 // buffer that holds iron as well, say.
 type Extra struct {
-	Reagent tables.Reagent `json:"reagent"`
+	Reagent tables.Reagent `json:"reagent_row"`
 	Mass    unit.Mass      `json:"mass_kg"` // as sold
 }
 

@@ -19,9 +19,9 @@ type Scheme struct {
 	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the titrant
 	TitrantML           float64 `json:"titrant_ml"`         // to expect
 	With                string  `json:"with"`
-	Steps               int     `json:"steps"`  // drops or marks that is
-	Result              Result  `json:"result"` // the expected value, with its uncertainty
-	Meets               bool    `json:"meets"`  // the uncertainty wanted
+	Steps               int     `json:"step_count"` // drops or marks that is
+	Result              Result  `json:"result"`     // the expected value, with its uncertainty
+	Meets               bool    `json:"meets"`      // the uncertainty wanted
 }
 
 const (

@@ -335,7 +335,7 @@ func (f Format) Choose(show string, names ...string) ([]string, error) {
 }
 
 // Version is that of the vocabulary: it changes when a key goes or means something else.
-const Version = "1"
+const Version = "2"
 
 // JSON writes an object, indented, with the version of the vocabulary first.
 func JSON(out io.Writer, v any) error {

@@ -82,15 +82,15 @@ var programs = []struct {
 	}},
 	{"capacity", nil, []string{"-show", "limit"}, func(t *testing.T, a answer) {
 		for _, room := range []string{"chelant_capacity", "equilibrium", "proton", "practical"} {
-			mol := a.number(t, "capacities.1."+room+".iron_mol")
-			assert.InEpsilon(t, mol*goethite, a.number(t, "capacities.1."+room+".rust_g"), 1e-3, "the second oxide is an FeOOH")
+			mol := a.number(t, "capacities_by_oxide.1."+room+".iron_mol")
+			assert.InEpsilon(t, mol*goethite, a.number(t, "capacities_by_oxide.1."+room+".rust_g"), 1e-3, "the second oxide is an FeOOH")
 		}
 		parts := 0.0
 		for _, part := range []string{"with_hardness_mol", "with_iron_mol", "with_other_metals_mol", "settled_as_acid_mol", "free_mol"} {
-			parts += a.number(t, "capacities.0.chelants.0."+part)
+			parts += a.number(t, "capacities_by_oxide.0.chelants.0."+part)
 		}
-		assert.InEpsilon(t, a.number(t, "capacities.0.chelants.0.total_mol"), parts, 1e-6)
-		assert.InEpsilon(t, 0.75*a.number(t, "capacities.0.chelant_capacity.iron_mol"), a.number(t, "capacities.0.practical.iron_mol"), 1e-3)
+		assert.InEpsilon(t, a.number(t, "capacities_by_oxide.0.chelants.0.total_mol"), parts, 1e-6)
+		assert.InEpsilon(t, 0.75*a.number(t, "capacities_by_oxide.0.chelant_capacity.iron_mol"), a.number(t, "capacities_by_oxide.0.practical.iron_mol"), 1e-3)
 		assert.InEpsilon(t, a.number(t, "upkeep.rust_g")*a.number(t, "upkeep.acid_g_per_rust_g"), a.number(t, "upkeep.acid_g"), 0.01)
 	}},
 	{"compare", nil, []string{"-show", "ways"}, func(t *testing.T, a answer) {

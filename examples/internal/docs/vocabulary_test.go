@@ -242,6 +242,9 @@ func TestVocabulary(t *testing.T) {
 			assert.Equal(t, strings.Join(kinds, "|"), row[1], "type of %s", key)
 		}
 		assert.NotEmpty(t, row[3], "meaning of %s", key)
+		if len(kinds) > 1 {
+			assert.Contains(t, row[3], ", as "+kinds[len(kinds)-1], "%s is of %v: a key of its own for each, or where it is which", key, kinds)
+		}
 		if want, ok := unitOf(key); ok && (slices.Contains(kinds, "number") || slices.Contains(kinds, "column")) {
 			assert.Equal(t, want, row[2], "unit of %s", key)
 		}

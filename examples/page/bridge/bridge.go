@@ -310,7 +310,7 @@ type Course struct {
 	Text
 	Recipe     Recipe   `json:"recipe"`               // as it was mixed, in the measures that were used
 	Unlabelled bool     `json:"unlabelled,omitempty"` // nobody knows what is in the bag
-	Bag        []string `json:"bag,omitempty"`        // what it may hold, where that is not the chelant alone
+	Bag        []string `json:"salts,omitempty"`      // what it may hold, where that is not the chelant alone
 	Untested   bool     `json:"untested,omitempty"`   // nobody tested the water
 	Base       string   `json:"base,omitempty"`       // what raises the pH
 	Strip      string   `json:"strip,omitempty"`      // what will be read with next

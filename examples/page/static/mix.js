@@ -93,7 +93,7 @@ function ranges(p) {
     p.in_the_open && el("p", { class: "warning", id: "gas" }, el("strong", {}, "Gas. "), p.in_the_open.text),
     p.steps.length === 0 && el("p", {}, "It is there already."),
     f && el("p", { id: "how-sure" }, `Nine times in ten it takes ${span(f.dose_g)} of ${p.acid.name}.`,
-      f.dose_g.causes?.[0] ? ` What moves that most is ${f.dose_g.causes[0].name}: ${f.dose_g.causes[0].remedy}.` : ""),
+      f.dose_g.causes?.[0] ? ` What moves that most is ${f.dose_g.causes[0].name}: ${f.dose_g.causes[0].settled_by}.` : ""),
     el("p", {}, `Hard water holds ${percent(p.hardness_fraction)} of the chelant.`),
     (p.notes ?? []).filter((n) => n !== p.in_the_open?.text).map((n) => el("p", { class: "warning" }, n)),
     p.cost && el("p", {}, `Cost ${p.cost.total.toFixed(2)}, ${p.cost.per_l.toFixed(2)} a litre${p.cost.without_price ? `, without ${p.cost.without_price.join(" and ")}` : ""}.`),
