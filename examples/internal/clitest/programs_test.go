@@ -175,7 +175,7 @@ var programs = []struct {
 			table := answer(each.(map[string]any))
 			text, err := os.ReadFile(filepath.Join("..", "..", "..", "tables", "data", table["table"].(string)+".csv"))
 			if err == nil && table["table"] != "sources" { // those are of two files
-				assert.InDelta(t, len(cells(text))-1, table.number(t, "rows"), 0, "lines of %s less its heading", table["table"])
+				assert.InDelta(t, len(cells(text))-1, table.number(t, "row_count"), 0, "lines of %s less its heading", table["table"])
 				counted++
 			}
 		}
