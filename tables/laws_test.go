@@ -141,3 +141,78 @@ func TestWaterByItsFigures(t *testing.T) {
 		require.InDelta(t, x.alkalinity, charge, 1e-9, "what the alkalinity, bicarbonate as a rule, leaves to it")
 	}
 }
+
+// A formation to which another is added n times holds what both do, and its constant is
+// their sum: CaHCO3+ by way of bicarbonate, as by hand from the components.
+func TestFormationsAddUp(t *testing.T) {
+	std := standardTables(t)
+	formation := func(species string) Formation {
+		f, err := std.Formation(species)
+		require.NoError(t, err)
+		return f
+	}
+	a, b := formation("Fe(edta)-"), formation("Hedta3-")
+	sum := a.Plus(-2, b)
+	for i := range std.Components() {
+		require.InDelta(t, a.Of(i)-2*b.Of(i), sum.Of(i), 1e-12)
+	}
+	at := func(f Formation) float64 { return f.Constant.Log10K(chem.Celsius(20), 0.2) }
+	require.InDelta(t, at(a)-2*at(b), at(sum), 1e-9)
+	require.Equal(t, a.Species, sum.Species)
+	require.Equal(t, formation("Fe(edta)-"), a, "what was added to is as it was")
+	// a constant of any reaction is the sum of what makes its species: Kw twice over
+	k, err := std.Constant("2 H2O = 2 H+ + 2 OH-")
+	require.NoError(t, err)
+	require.InDelta(t, 2*at(formation("OH-")), k.Log10K(chem.Celsius(20), 0.2), 1e-9)
+	k, err = std.Constant("Fe(edta)- + H+ = Fe3+ + Hedta3-")
+	require.NoError(t, err)
+	require.InDelta(t, at(b)-at(a), k.Log10K(chem.Celsius(20), 0.2), 1e-9)
+}
+
+// The density and iron of a mixture lie between the extremes that its shares allow, by
+// brute force over them.
+func TestSpreadOfAMixtureByBruteForce(t *testing.T) {
+	phase := func(iron, density float64) RustPhase {
+		p, err := standardTables(t).RustPhase("goethite")
+		require.NoError(t, err)
+		p.DensityKgPerM3 = density
+		return p
+	}
+	r := Rust{Constituents: []Constituent{
+		{phase(0, 2000), Range{0.1, 0.3, 0.6}}, {phase(0, 4000), Range{0.2, 0.5, 0.7}}, {phase(0, 5000), Range{0.05, 0.2, 0.4}},
+	}, Porosity: Range{0.1, 0.2, 0.4}}
+	low, high := math.Inf(1), 0.0
+	for a := 0.1; a <= 0.6+1e-9; a += 0.01 {
+		for b := 0.2; b <= 0.7+1e-9; b += 0.01 {
+			if c := 1 - a - b; c >= 0.05-1e-9 && c <= 0.4+1e-9 {
+				d := 1 / (a/2000 + b/4000 + c/5000)
+				low, high = min(low, d), max(high, d)
+			}
+		}
+	}
+	d := r.Density()
+	require.InEpsilon(t, 0.6*low, d.Low, 2e-3)
+	require.InEpsilon(t, 0.9*high, d.High, 2e-3)
+	require.InEpsilon(t, 0.8/(0.3/2000+0.5/4000+0.2/5000), d.Typical, 1e-9)
+}
+
+// A reagent tells its name, or that there is none; how much calcium a gram binds is that
+// of its moles of chelant: 263 mg of CaCO3 for pure anhydrous tetrasodium EDTA, 380.17
+// g/mol (by the trade's definition of the chelation value).
+func TestReagentsTellOfThemselves(t *testing.T) {
+	std := standardTables(t)
+	require.Equal(t, "missing", Reagent{}.String())
+	r, err := std.Reagent("tetrasodium EDTA, anhydrous")
+	require.NoError(t, err)
+	require.Equal(t, r.Name, r.String())
+	require.InEpsilon(t, 100.087/380.17*1000*r.Assay.Typical, r.ChelationValue().Typical, 1e-4)
+	lye, err := std.Reagent("lye")
+	require.NoError(t, err)
+	require.Zero(t, lye.ChelationValue().Typical)
+	for name, want := range map[string]bool{"washing soda": true, "baking soda": true, "lye": false, "citric acid": false} {
+		x, err := std.Reagent(name)
+		require.NoError(t, err)
+		require.Equal(t, want, x.Carbonated(), name)
+		require.InEpsilon(t, x.Assay.Typical/x.Formula.MolarMass(), x.MolPerGram().Typical, 1e-12)
+	}
+}
