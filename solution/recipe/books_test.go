@@ -218,6 +218,10 @@ func TestStepsDone(t *testing.T) {
 	for _, s := range tiny.Steps {
 		require.LessOrEqual(t, s.Portion.MassGrams, 1.05*tiny.Acid.MassGrams)
 	}
+	ways, err := cup.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	require.NoError(t, err)
+	require.Less(t, ways[0].AcidGrams, 1.0)
+	require.InEpsilon(t, ways[0].LeftAlone.RustGrams/ways[0].AcidGrams, ways[0].RustPerAcid, 1e-9)
 }
 
 // A recipe of another size is the same bath: what counts grows with it, what is

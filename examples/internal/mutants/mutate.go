@@ -86,8 +86,19 @@ func slipsIn(name string, source []byte) ([]mutant, error) {
 			slip(at, len(was.String()), now.String())
 		}
 	}
+	idle := map[ast.Node]bool{} // numbers that nobody looks at
 	ast.Inspect(tree, func(n ast.Node) bool {
 		switch n := n.(type) {
+		case *ast.ReturnStmt: // what stands beside an error
+			if last := len(n.Results) - 1; last > 0 && isError(n.Results[last]) {
+				for _, x := range n.Results[:last] {
+					idle[x] = true
+				}
+			}
+		case *ast.CallExpr: // of infinity the sign alone
+			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Inf" && len(n.Args) == 1 {
+				idle[n.Args[0]] = true
+			}
 		case *ast.GenDecl:
 			return n.Tok != token.IMPORT
 		case *ast.Field: // a tag is not a number, a type not an expression
@@ -112,12 +123,23 @@ func slipsIn(name string, source []byte) ([]mutant, error) {
 			slip(n.Pos(), int(n.End()-n.Pos()), "")
 		case *ast.BasicLit:
 			for _, now := range wrong(n) {
-				slip(n.Pos(), len(n.Value), now)
+				if !idle[n] {
+					slip(n.Pos(), len(n.Value), now)
+				}
 			}
 		}
 		return true
 	})
 	return out, nil
+}
+
+// isError recognises err and an error made on the spot.
+func isError(x ast.Expr) bool {
+	if id, ok := x.(*ast.Ident); ok {
+		return id.Name == "err"
+	}
+	made, ok := x.(*ast.UnaryExpr)
+	return ok && made.Op == token.AND
 }
 
 // wrong are numbers that a number is mistaken for: one more, a tenth more.

@@ -36,3 +36,17 @@ func TestSlips(t *testing.T) {
 	require.Equal(t, "", found[0].now, "the call is forgotten")
 	require.Len(t, found, 12)
 }
+
+// What nobody looks at is not mistaken: a number beside an error, the size of the
+// number that stands for the sign of infinity.
+func TestNumbersNobodyLooksAt(t *testing.T) {
+	t.Parallel()
+	source := "package x\n\nimport \"math\"\n\nfunc f(err error) (float64, error) {\n\tif err != nil {\n\t\treturn 0, err\n\t}\n\tif g() {\n\t\treturn 3, &bad{4}\n\t}\n\treturn math.Inf(1) + 2, nil\n}\n"
+	found, err := slipsIn("x.go", []byte(source))
+	require.NoError(t, err)
+	var now []string
+	for _, m := range found {
+		now = append(now, m.now)
+	}
+	require.ElementsMatch(t, []string{"if err == nil {", "return 3, &bad{5}", "return math.Inf(1) - 2, nil", "return math.Inf(1) + 3, nil"}, now)
+}
