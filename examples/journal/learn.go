@@ -74,6 +74,10 @@ func learn(t *tables.Tables, files []string, bag string, format *cli.Format, out
 	if err := table.Print(out); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "\nThe water brings %.2f (%.2f to %.2f) times the ions that were told.\n", x.WaterFactor.Typical, x.WaterFactor.Low, x.WaterFactor.High)
+	steel := ""
+	if x.SteelLost.Typical > 0 {
+		steel = fmt.Sprintf("Bare steel lost %s g/m² in an hour.\n", cli.Typical(x.SteelLost, "%.2g"))
+	}
+	_, err = fmt.Fprintf(out, "\nThe water brings %s times the ions that were told.\n%s", cli.Typical(x.WaterFactor, "%.2f"), steel)
 	return err
 }

@@ -16,8 +16,9 @@
 // come after those of the file. Other steps are {"add": "20 g", "reagent":
 // "washing soda"} (flag -add "20 g of washing soda"), {"more": "1 tbsp"} from the
 // bag, {"spoon": "1 tbsp", "mass": "10.2 g"} for a level spoon that was weighed
-// (flag -spoon "1 tbsp = 10.2 g"), and {"clear": false} for a bag that did not
-// dissolve.
+// (flag -spoon "1 tbsp = 10.2 g"), {"read": 3.9, "buffer_ph": 3.56} for what the strip
+// shows in a buffer (flag -buffer "3.9 in 3.56"), and {"clear": false} for a bag that did
+// not dissolve.
 //
 // Without flags it looks at the tub of the neighbourhood tool library, 20 litres
 // and three cups from a bag without a label, before the first reading.
@@ -85,6 +86,7 @@ func (j *job) flags(f *flag.FlagSet) {
 		})
 	}
 	add("read", "step: the `pH` that was read", readStep)
+	add("buffer", "step: what the strip read in a `buffer` of known pH, as \"3.9 in 3.56\", which tells what it is off by", bufferStep)
 	add("add", "step: an `amount` of the acid that was added, or of something else: \"20 g of washing soda\"", addStep)
 	add("more", "step: an `amount` more from the bag", moreStep)
 	add("spoon", "step: what a level spoon from the bag weighs: \"1 tbsp = 10.2 g\"", spoonStep)

@@ -20,7 +20,8 @@ import (
 // Clear is set.
 type step struct {
 	Read    *float64 `json:"read,omitempty"`
-	Strip   string   `json:"strip,omitempty"` // that of the job if empty
+	Strip   string   `json:"strip,omitempty"`     // that of the job if empty
+	Buffer  *float64 `json:"buffer_ph,omitempty"` // pH of the buffer that was read instead of the bath
 	Add     string   `json:"add,omitempty"`
 	Reagent string   `json:"reagent,omitempty"` // the acid if empty
 	More    string   `json:"more,omitempty"`
@@ -35,6 +36,18 @@ func readStep(text string) (step, error) {
 		return step{}, cli.Usagef("%q is not a pH", text)
 	}
 	return step{Read: &pH}, nil
+}
+
+// bufferStep reads "3.9 in 3.56".
+func bufferStep(text string) (step, error) {
+	read, is, _ := strings.Cut(text, " in ")
+	s, err := readStep(read)
+	pH, wrong := strconv.ParseFloat(strings.TrimSpace(is), 64)
+	if err != nil || wrong != nil {
+		return step{}, cli.Usagef("%q: want what was read and the pH of the buffer, as in \"3.9 in 3.56\"", text)
+	}
+	s.Buffer = &pH
+	return s, nil
 }
 
 func addStep(text string) (step, error) {
@@ -75,8 +88,8 @@ func (s step) event(c *course) (reading.Event, error) {
 	switch {
 	case kinds != 1:
 		return nil, errors.New("want exactly one of read, add, more, spoon and clear")
-	case s.Strip != "" && s.Read == nil, s.Reagent != "" && s.Add == "", (s.Mass != "") != (s.Spoon != ""):
-		return nil, errors.New("strip goes with read, reagent with add, mass with spoon")
+	case (s.Strip != "" || s.Buffer != nil) && s.Read == nil, s.Reagent != "" && s.Add == "", (s.Mass != "") != (s.Spoon != ""):
+		return nil, errors.New("strip and buffer_ph go with read, reagent with add, mass with spoon")
 	case s.Read != nil:
 		strip := c.strip
 		if s.Strip != "" {
@@ -85,7 +98,11 @@ func (s step) event(c *course) (reading.Event, error) {
 				return nil, err
 			}
 		}
-		return reading.Read{Strip: strip, Value: *s.Read}, nil
+		r := reading.Read{Strip: strip, Value: *s.Read}
+		if s.Buffer != nil {
+			return reading.Buffer{Read: r, PH: *s.Buffer}, nil
+		}
+		return r, nil
 	case s.Add != "":
 		reagent := c.model.Setup().Acid
 		if s.Reagent != "" {
@@ -139,7 +156,7 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	}
 	for name, value := range said {
 		switch name {
-		case "read", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
+		case "read", "buffer", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
 		default:
 			if err := f.Set(name, value); err != nil {
 				return cli.Usagef("-%s: %w", name, err)

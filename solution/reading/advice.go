@@ -248,10 +248,12 @@ func (p *Posterior) settle(a *Advice) {
 	}
 }
 
-// readings counts those since anything else was done.
+// readings counts those of the bath since anything else was done.
 func (p *Posterior) readings() (n int) {
 	for i := len(p.course.steps) - 1; p.course.steps[i].sight != nil; i-- {
-		n++
+		if p.course.steps[i].buffer == 0 {
+			n++
+		}
 	}
 	return n
 }

@@ -29,6 +29,7 @@ type step struct {
 	pour    *portion
 	place   int // of the amount or of the instrument, among those of the course
 	sight   *sight
+	buffer  float64 // pH of what was read in the bath's place
 	density float64 // kg/m³ of a level measure from the bag
 	clear   bool
 }
@@ -39,7 +40,7 @@ func (m *Model) compile(events []Event) (*course, error) {
 	bag.measure(m.setup.Amount)
 	c := &course{steps: []*step{{pour: bag}}, amounts: 1}
 	for i, e := range events {
-		s, err := step{}, error(&chem.InputError{Field: "kind", Value: "missing", Want: "Added, Read, Spoon or Clarity"})
+		s, err := step{}, error(&chem.InputError{Field: "kind", Value: "missing", Want: "Added, Read, Buffer, Spoon or Clarity"})
 		if e != nil {
 			s, err = e.compile(m, c)
 		}
@@ -64,6 +65,15 @@ func (e Added) compile(m *Model, c *course) (step, error) {
 func (e Read) compile(m *Model, c *course) (step, error) {
 	r, err := m.newSight(e)
 	return step{sight: &r, place: c.instrument(e.Strip)}, err
+}
+
+func (e Buffer) compile(m *Model, c *course) (step, error) {
+	if err := chem.Within("buffer", e.PH, 1, 13, ""); err != nil {
+		return step{}, err
+	}
+	s, err := e.Read.compile(m, c)
+	s.buffer = e.PH
+	return s, err
 }
 
 func (e Spoon) compile(_ *Model, c *course) (step, error) {
@@ -95,10 +105,10 @@ func (c *course) instrument(s tables.Strip) int {
 	return i
 }
 
-// last returns the last reading, or nil.
+// last returns the last reading of the bath, or nil.
 func (c *course) last() *sight {
 	for _, s := range slices.Backward(c.seen) {
-		if s.sight != nil {
+		if s.sight != nil && s.buffer == 0 {
 			return s.sight
 		}
 	}
@@ -165,10 +175,14 @@ func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, 
 			return true
 		case n < from:
 		case s.sight != nil:
-			if !known {
-				pH, known = m.surface.pH(mix)+constants*z[ofModel], true
+			is := s.buffer
+			if is == 0 {
+				if !known {
+					pH, known = m.surface.pH(mix)+constants*z[ofModel], true
+				}
+				is = pH
 			}
-			logs[n] = math.Log(s.sight.likelihood(pH, m.bias(c, s, z)))
+			logs[n] = math.Log(s.sight.likelihood(is, m.bias(c, s, z)))
 			if least -= min(0, logs[n]); least >= 0 {
 				return false
 			}

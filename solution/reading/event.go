@@ -8,7 +8,7 @@ import (
 )
 
 // Event is something done to a bath or seen of it, one of [Added], [Read],
-// [Spoon] and [Clarity], in the order of time.
+// [Buffer], [Spoon] and [Clarity], in the order of time.
 type Event interface {
 	// compile turns the event into what the particles follow.
 	compile(m *Model, c *course) (step, error)
@@ -25,6 +25,13 @@ type Added struct {
 type Read struct {
 	Strip tables.Strip // what it was read with
 	Value float64      // one of its marks, or between two of them
+}
+
+// Buffer is what a strip or a meter showed in a buffer of known pH, 1 to 13: it tells what
+// the instrument is off by, in the bath as well.
+type Buffer struct {
+	Read
+	PH float64 // of the buffer
 }
 
 // Spoon is what a level measure from the bag weighs on a scale, on the average

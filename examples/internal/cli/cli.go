@@ -147,7 +147,8 @@ func Parse(f *flag.FlagSet, args []string) error {
 		help()
 		return err
 	case err != nil:
-		return Usagef("%s", complaint(f, err.Error()))
+		const most = 300 // characters of what was written and of what is wanted
+		return Usagef("%w", fmt.Errorf("%.*s", most, complaint(f, err.Error())))
 	case f.NArg() > 0:
 		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
 	}
