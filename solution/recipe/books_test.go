@@ -204,6 +204,9 @@ func TestStepsDone(t *testing.T) {
 	require.Empty(t, none.Steps)
 	require.InDelta(t, 0, none.Acid.MassGrams, 1e-6)
 	require.Less(t, none.Curve[len(none.Curve)-1].PH, start, "an acid's curve goes down")
+	idle, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	require.NoError(t, err)
+	require.False(t, math.IsInf(idle[0].RustPerAcid, 0) || math.IsNaN(idle[0].RustPerAcid))
 	// near the start no first portion is safe, and no spoon is larger than what is asked
 	r.PH = start - 0.05
 	near, err := r.Plan(demo.Tables(t))
@@ -289,6 +292,10 @@ func TestBoundsOfARecipe(t *testing.T) {
 	keeps(t, "Extras", 0, 1, check(func(r *recipe.Recipe, x float64) {
 		r.Extras = []recipe.Extra{{Reagent: r.Acid, Mass: unit.Mass(x)}}
 	}))
+	heavy := r
+	heavy.Extras = []recipe.Extra{{Reagent: r.Acid, Mass: 25}}
+	_, err := heavy.Scale(heavy.Volume)
+	require.ErrorContains(t, err, "2.5e+04 g of "+r.Acid.Name)
 	keeps(t, "Amount", 1e-3, 400, func(x float64) error {
 		if x < 1e-3 {
 			x = 0
