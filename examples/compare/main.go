@@ -41,7 +41,7 @@ type result struct {
 
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("compare", "puts ways to make one bath side by side.", out,
-		`compare -price "citric acid=18 per 5 lb" -acids "citric acid, vinegar" -show ways`,
+		`compare -price "citric acid=18 per 5 lb" -acids "citric, vinegar" -show ways`,
 		`compare -bought "30 per gal takes 150 g" -show terms`,
 		`compare -strengths 10,25,50 -show strengths -csv`)
 	volume := f.String("volume", "20 L", "water in the tub")

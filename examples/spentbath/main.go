@@ -65,7 +65,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("spentbath", "turns drops into the capacity left in a bath.", out,
 		`spentbath -water-drops 22 -drops 13 -taken "5 mL" -into "100 mL"`,
 		`spentbath -drops 22 -bath "5 gal"`,
-		`spentbath -calcium "0.1 mol/L" -titrant "3.1 mL" -burette "syringe 10 mL" -wanted 0.03`)
+		`spentbath -calcium "0.1 mol/L" -titrant "3.1 mL" -burette "syringe 10 mL"`)
 	var o options
 	f.StringVar(&o.bath, "bath", "20 L", "volume of the whole bath")
 	f.StringVar(&o.taken, "taken", "5 mL", "bath taken for the test")

@@ -238,13 +238,29 @@ func bands(cells [][]string, width int) [][]column {
 	return out
 }
 
+// broken parts words that are wider than a column, after a sign where there is one.
+func broken(text string, width int) string {
+	var out []string
+	for word := range strings.SplitSeq(text, " ") {
+		for utf8.RuneCountInString(word) > width {
+			head := string([]rune(word)[:width])
+			if i := strings.LastIndexAny(head, ";-/)+"); i > 0 {
+				head = head[:i+1]
+			}
+			out, word = append(out, head), word[len(head):]
+		}
+		out = append(out, word)
+	}
+	return strings.Join(out, " ")
+}
+
 // band writes some columns of a table.
 func band(b *strings.Builder, cells [][]string, columns []column) {
 	for _, row := range cells {
 		var folded [][]string
 		high := 1
 		for _, c := range columns {
-			lines := strings.Split(fold(row[c.at], c.width), "\n")
+			lines := strings.Split(fold(broken(row[c.at], c.width), c.width), "\n")
 			folded, high = append(folded, lines), max(high, len(lines))
 		}
 		for i := range high {
