@@ -246,7 +246,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	}
 	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "cost_per_kg", "cost_per_mol_chelant", "cost_per_kg_rust"}}
 	for _, b := range x.Bags {
-		bags.Add(b.Price.String(), b.PerKg, b.PerMole, b.PerKgRust)
+		bags.Add(b.Price, b.PerKg, b.PerMole, b.PerKgRust)
 	}
 	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
 	for _, name := range []string{"mixed", "bought"} {

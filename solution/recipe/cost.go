@@ -67,7 +67,7 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 
 // BagPrice is a bag compared by what it holds.
 type BagPrice struct {
-	Price     Price   `json:"price"`
+	Price     string  `json:"price"` // as it was written
 	PerKg     float64 `json:"cost_per_kg"`
 	PerMole   float64 `json:"cost_per_mol_chelant"`      // 0 for a reagent without one
 	PerKgRust float64 `json:"cost_per_kg_rust,omitzero"` // FeOOH, at [bath.PracticalShare] of the chelant; 0 without one
@@ -81,7 +81,7 @@ func CompareBags(r tables.Reagent, prices ...Price) ([]BagPrice, error) {
 		if err != nil {
 			return nil, err
 		}
-		b := BagPrice{Price: p, PerKg: kilogram}
+		b := BagPrice{Price: p.Text, PerKg: kilogram}
 		if r.Chelant.Hill() != "" {
 			b.PerMole = kilogram / (1000 * r.MolPerGram().Typical)
 			b.PerKgRust = 1000 * b.PerMole / (bath.PracticalShare * bath.RustMolarMass)

@@ -1,7 +1,6 @@
 package recipe
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -15,10 +14,9 @@ import (
 
 // Price is money per amount of a reagent, in whatever currency the caller keeps.
 type Price struct {
-	Money float64        // in the currency of the caller
-	Per   measure.Amount // the amount that it buys
-
-	written string // as it was parsed, since amounts print rounded
+	Money float64        `json:"money"` // in the currency of the caller
+	Per   measure.Amount `json:"per"`   // the amount that it buys
+	Text  string         `json:"text"`  // as it was written, since amounts print rounded
 }
 
 // ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
@@ -42,38 +40,11 @@ func ParsePrice(s string) (Price, error) {
 	return Price{}, refused
 }
 
-// String writes the price as it was parsed, or to the last digit in g or L.
-func (p Price) String() string {
-	if p.written != "" {
-		return p.written
-	}
-	if v := p.Per.VolumeLitres; v != 0 {
-		return fmt.Sprintf("%v per %v L", p.Money, v)
-	}
-	return fmt.Sprintf("%v per %v g", p.Money, p.Per.MassGrams)
-}
-
-// MarshalText writes the price as String does.
-func (p Price) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
-
-// UnmarshalText reads a price as [ParsePrice] does; a price of nothing is the zero
-// value. On an error p is unchanged.
-func (p *Price) UnmarshalText(text []byte) error {
-	read, err := ParsePrice(string(text))
-	if string(text) == (Price{}).String() {
-		read, err = Price{}, nil
-	}
-	if err == nil {
-		*p = read
-	}
-	return err
-}
-
 // of returns the cost of a mass of a reagent.
 func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 	per, err := p.Per.Weigh(r.Packing())
 	if err != nil {
-		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.String(), Want: "a price per mass", Err: err}
+		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.Text, Want: "a price per mass", Err: err}
 	}
 	return p.Money * float64(m) / float64(per.Typical()), nil
 }
