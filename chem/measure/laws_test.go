@@ -80,6 +80,11 @@ func TestSpoonsAreTheFewest(t *testing.T) {
 		require.Equal(t, math.Abs(held/asked-1) > 0.005, strings.HasPrefix(names, "about "), names)
 		require.Equal(t, 1, strings.Count(names, "level "), names)
 	}
+	for cups := 20.0; cups < 200; cups += 1.3 { // more than that one weighs: never off by two
+		_, holds, err := measure.Spoons(unit.Volume(cups * 384 * eighth))
+		require.NoError(t, err)
+		require.Less(t, math.Abs(float64(holds)/eighth/384-cups), 2.0)
+	}
 }
 
 var numbered = regexp.MustCompile(`^(-?[\d.]+) (.+)$`)
