@@ -222,7 +222,7 @@ func (w *Workspace) settle() {
 		b.terms = &b.away
 	}
 	if !b.native || b.built != p.structure {
-		b.terms.write(b, &p.species, p.comp, p.down)
+		b.terms.write(b, &p.species)
 	}
 	if b.native {
 		b.built = p.structure

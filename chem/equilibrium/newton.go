@@ -3,19 +3,18 @@ package equilibrium
 import "math"
 
 const (
-	tolerance  = 1e-12  // relative mass balance guaranteed
-	lastStep   = 3e-7   // a Newton step this short leaves its square as the error
-	illPivot   = 1e-3   // pivots below this ask for other balances: three digits are lost
-	singular   = 1e-13  // pivots below this are rounding
-	bold       = 6      // first steps that may make F larger: on the bath a cold solve takes 7 steps with them and 11 without
-	bounded    = 12.    // the length of those, ln units
-	outrageous = 1e4    // mol/L that no step in search of an answer should go to
-	reach      = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
-	scarce     = 1e-280 // mol/L: below it products lose digits to underflow
-	vanishing  = 1e-290 // mol/L: a balance between species all of which are scarcer says nothing that a float64 can hold
-	kept       = 1e-13  // what a step with the factors of the last one may miss
-	rough      = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
-	leap       = 2.     // of ln I in one step: its balance is far from linear
+	tolerance = 1e-12  // relative mass balance guaranteed
+	lastStep  = 3e-7   // a Newton step this short leaves its square as the error
+	illPivot  = 1e-3   // pivots below this ask for other balances: three digits are lost
+	singular  = 1e-13  // pivots below this are rounding
+	bold      = 6      // first steps that may make F larger: on the bath a cold solve takes 7 steps with them and 11 without
+	bounded   = 12.    // the length of those, ln units
+	reach     = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
+	scarce    = 1e-280 // mol/L: below it products lose digits to underflow
+	vanishing = 1e-290 // mol/L: a balance between species all of which are scarcer says nothing that a float64 can hold
+	kept      = 1e-13  // what a step with the factors of the last one may miss
+	rough     = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
+	leap      = 2.     // of ln I in one step: its balance is far from linear
 )
 
 // newton solves the balances at w.x for the present active solids, in at
@@ -128,7 +127,6 @@ func (w *Workspace) evaluate() {
 		w.c[j] = w.law(j)
 	}
 	w.since, w.factored = 0, false
-	w.relax()
 	w.sums()
 }
 
@@ -158,37 +156,24 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.ionic = ionic * math.Exp(alpha*w.d[n])
 		p.constants(w.medium, w.ionic)
 	}
-	const (
-		refresh  = 200 // moves, whose rounding adds up to 1e-13 at worst
-		straight = 0.3 // ln units: after less, what relax would meet Newton's next step does as well
-	)
+	const refresh = 200 // moves, whose rounding adds up to 1e-13 at worst
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
 		return
 	}
 	w.since++
-	for i := range n {
-		w.ratio[p.comp[i]] = exp(alpha * w.d[i]) // finer than x can tell
+	for i, d := range w.d[:n] {
+		r := exp(alpha * d) // finer than x can tell
+		w.table[2*i], w.table[2*i+1] = r, 1/r
 	}
-	for e, q := range w.sys.powers {
-		switch q.exponent {
-		case 1:
-			w.table[e] = w.ratio[q.component]
-		case -1:
-			w.table[e] = 1 / w.ratio[q.component]
-		default:
-			w.table[e] = w.table[q.less] * w.table[q.one]
-		}
-	}
-	m := &p.species
-	ends, table, list := m.start[1:], w.table, w.c[:m.len()]
+	ends, table, list := p.factor, w.table, w.c[:p.species.len()]
 	start := int32(0)
 	for j, c := range list {
 		end := ends[j]
 		if c < scarce {
 			list[j] = w.law(j)
 		} else {
-			for _, q := range m.power[start:end] {
+			for _, q := range p.factors[start:end] {
 				c *= table[q]
 			}
 			list[j] = c
@@ -196,28 +181,13 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		start = end
 	}
 	if w.medium != nil {
-		for j, a := range w.a0[:m.len()] {
+		for j, a := range w.a0[:len(list)] {
 			if w.c[j] >= scarce {
 				w.c[j] *= exp(p.a[j] - a)
 			}
 		}
 	}
-	if far > straight {
-		w.relax()
-	}
 	w.sums()
-}
-
-// raise returns r to a whole power.
-func raise(r float64, n int) float64 {
-	if n < 0 {
-		r, n = 1/r, -n
-	}
-	v := r
-	for range n - 1 {
-		v *= r
-	}
-	return v
 }
 
 // exp is math.Exp, quicker where little changes.
@@ -250,9 +220,7 @@ func (w *Workspace) sums() {
 // what is missing from its saturation; with a Medium the last F is the ratio of the ionic strength of
 // the answer to the one it was found at.
 func (w *Workspace) imbalance() float64 {
-	b := &w.b
-	var theta float64
-	for i, a := range b.anchor {
+	for i, a := range w.b.anchor {
 		r := 0.0
 		if a >= solidBase {
 			k := int(a - solidBase)
@@ -262,9 +230,6 @@ func (w *Workspace) imbalance() float64 {
 			if r = ratio(p, n); p < vanishing && n < vanishing {
 				r = 0
 			}
-			if w.wary && p > outrageous*b.lead[i] {
-				theta = max(theta, math.Log(p/(outrageous*b.lead[i])))
-			}
 		}
 		w.f[i] = r
 	}
@@ -273,10 +238,10 @@ func (w *Workspace) imbalance() float64 {
 		w.wi = 1 / ionic
 		w.f[w.p.n] = ratio(ionic, w.ionic)
 	}
-	if theta = max(theta, largest(w.f[:w.unknowns()])); math.IsNaN(theta) {
-		return math.Inf(1)
+	if theta := largest(w.f[:w.unknowns()]); !math.IsNaN(theta) {
+		return theta
 	}
-	return theta
+	return math.Inf(1)
 }
 
 // own returns the ionic strength of the species.
@@ -327,9 +292,7 @@ func (w *Workspace) jacobian() {
 		}
 		start = g.end
 		i, k := int(g.side>>1), int(g.column)
-		if a[i*n+k] += s * w.weight[g.side]; g.mirrored {
-			a[k*n+i] += s * w.weight[2*k]
-		}
+		a[i*n+k] += s * w.weight[g.side]
 	}
 	for i, k := range w.b.anchor {
 		if k >= solidBase {

@@ -1,7 +1,6 @@
 package equilibrium
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -14,11 +13,11 @@ type problem struct {
 	comp    []int32 // unknown -> component
 	back    []int32 // component -> unknown or -1
 	species rows
-	spec    []int32   // living species -> species
-	turn    []int32   // living species, sorted by the first unknown they contain
-	times   []float64 // and how much of it
-	group   []int32   // unknown -> end of its species in turn
-	apart   int       // unknowns before it share no species and occur with positive coefficients only
+	spec    []int32 // living species -> species
+	group   []int32 // unknown -> end of the species that contain it and none before it
+	factors []int32 // of species: 2i for unknown i, 2i+1 for what it is divided by, each as often as it counts
+	factor  []int32 // species -> end of its factors
+	apart   int     // unknowns before it share no species and occur with positive coefficients only
 	solids  rows
 	solid   []int32
 	t       []float64 // totals
@@ -189,10 +188,7 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	p.spec = s.species.fold(&p.species, p.spec, p.alive, p.back)
 	p.solid = s.solids.fold(&p.solids, p.solid, p.on, p.back)
 	p.n = len(p.comp)
-	p.sort()
-	for i := range w.ratio {
-		w.ratio[i] = 1
-	}
+	p.index()
 	w.stamp++
 	p.structure = w.stamp
 	return nil
@@ -246,38 +242,27 @@ func (p *problem) arrange(s *System) {
 	}
 }
 
-// sort sorts the living species by the first unknown that they contain.
-func (p *problem) sort() {
+// index notes where the species of each unknown end, and the factors of each species.
+func (p *problem) index() {
 	m := &p.species
-	p.turn, p.group = p.turn[:0], fit(p.group, p.n)
+	p.group, p.factor = fit(p.group, p.n), fit(p.factor, m.len())
 	clear(p.group)
-	for j := range p.spec {
-		if m.start[j] < m.start[j+1] {
-			p.turn = append(p.turn, int32(j))
-			p.group[m.index[m.start[j]]]++
+	p.factors = p.factors[:0]
+	for j := range p.factor {
+		for e := m.start[j]; e < m.start[j+1]; e++ {
+			f, v := 2*m.index[e], m.coef[e]
+			if v < 0 {
+				f++
+			}
+			for range int(math.Abs(v)) {
+				p.factors = append(p.factors, f)
+			}
+		}
+		p.factor[j] = int32(len(p.factors))
+		if e := m.start[j]; e < m.start[j+1] {
+			p.group[m.index[e]] = int32(j + 1)
 		}
 	}
-	for i := 1; i < p.n; i++ {
-		p.group[i] += p.group[i-1]
-	}
-	slices.SortStableFunc(p.turn, func(x, y int32) int {
-		x, y = m.start[x], m.start[y]
-		return cmp.Or(int(m.index[x]-m.index[y]), cmp.Compare(m.coef[x], m.coef[y]))
-	})
-	p.times = fit(p.times, len(p.turn))
-	for at, j := range p.turn {
-		p.times[at] = m.coef[m.start[j]]
-	}
-}
-
-// of returns the species that contain unknown i and none before it, and their
-// coefficients of i.
-func (p *problem) of(i int) (species []int32, times []float64) {
-	start := int32(0)
-	if i > 0 {
-		start = p.group[i-1]
-	}
-	return p.turn[start:p.group[i]], p.times[start:p.group[i]]
 }
 
 // fold folds what is held into the constants.

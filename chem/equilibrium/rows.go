@@ -8,7 +8,6 @@ type rows struct {
 	start []int32   // row r occupies start[r]:start[r+1]
 	index []int32   // column of each entry
 	coef  []float64 // value of each entry
-	power []int32   // the entry's place in the table of powers, see powers
 }
 
 func (m *rows) len() int { return max(0, len(m.start)-1) }
@@ -16,7 +15,7 @@ func (m *rows) len() int { return max(0, len(m.start)-1) }
 // clear empties the matrix and keeps its memory.
 func (m *rows) clear() {
 	m.start, m.index = append(m.start[:0], 0), m.index[:0]
-	m.coef, m.power = m.coef[:0], m.power[:0]
+	m.coef = m.coef[:0]
 }
 
 // add appends an entry to the row in the making, which end closes.
@@ -70,98 +69,41 @@ func (m *rows) without(i int32, on []bool) {
 }
 
 // fold writes the rows that are on, over the unknowns in their order, to out
-// and their names to name.
+// and their names to name, sorted by the first unknown that they contain.
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
-	out.clear()
-	out.start, out.index = slices.Grow(out.start, len(on)), slices.Grow(out.index, len(m.index))
-	out.coef, out.power = slices.Grow(out.coef, len(m.index)), slices.Grow(out.power, len(m.power))
 	name = slices.Grow(name[:0], len(on))
-	left := 0
-	for _, ok := range on {
+	for r, ok := range on {
 		if ok {
-			left++
+			name = append(name, int32(r))
 		}
 	}
-	for length := 0; len(name) < left; length++ {
-		for r, ok := range on {
-			if ok && m.over(r, back) == length {
-				m.copyTo(out, r, back)
-				name = append(name, int32(r))
+	first := func(r int32) int32 {
+		least := int32(len(back))
+		for _, i := range m.index[m.start[r]:m.start[r+1]] {
+			if i = back[i]; i >= 0 {
+				least = min(least, i)
 			}
 		}
+		return least
+	}
+	slices.SortStableFunc(name, func(a, b int32) int { return int(first(a) - first(b)) })
+	out.clear()
+	out.start = slices.Grow(out.start, len(on))
+	out.index, out.coef = slices.Grow(out.index, len(m.index)), slices.Grow(out.coef, len(m.index))
+	for _, r := range name {
+		begin := len(out.index)
+		for e := m.start[r]; e < m.start[r+1]; e++ {
+			i := back[m.index[e]]
+			if i < 0 {
+				continue
+			}
+			out.add(i, m.coef[e])
+			for k := len(out.index) - 1; k > begin && out.index[k-1] > i; k-- {
+				out.index[k-1], out.index[k] = out.index[k], out.index[k-1]
+				out.coef[k-1], out.coef[k] = out.coef[k], out.coef[k-1]
+			}
+		}
+		out.end()
 	}
 	return name
-}
-
-// over counts the unknowns in row r.
-func (m *rows) over(r int, back []int32) int {
-	n := 0
-	for _, i := range m.index[m.start[r]:m.start[r+1]] {
-		if back[i] >= 0 {
-			n++
-		}
-	}
-	return n
-}
-
-// copyTo appends row r over the unknowns to out.
-func (m *rows) copyTo(out *rows, r int, back []int32) {
-	for e := m.start[r]; e < m.start[r+1]; e++ {
-		if i := back[m.index[e]]; i >= 0 {
-			out.add(i, m.coef[e])
-			if m.power != nil {
-				out.power = append(out.power, m.power[e])
-			}
-			for k := len(out.index) - 1; k > int(out.start[out.len()]) && out.index[k-1] > out.index[k]; k-- {
-				out.swap(k-1, k)
-			}
-		}
-	}
-	out.end()
-}
-
-func (m *rows) swap(e, g int) {
-	m.index[e], m.index[g] = m.index[g], m.index[e]
-	m.coef[e], m.coef[g] = m.coef[g], m.coef[e]
-	if m.power != nil {
-		m.power[e], m.power[g] = m.power[g], m.power[e]
-	}
-}
-
-// A power is a component and an exponent that it occurs with, or one between that and 0: the
-// product of two before it in the list, but for ±1.
-type power struct {
-	component int32
-	exponent  int32
-	less, one int32
-}
-
-// powers lists the powers of the components that occur in m, and gives each
-// entry its place in the list.
-func (m *rows) powers() []power {
-	var list []power
-	places := map[power]int32{}
-	var place func(i, n, sign int32) int32
-	place = func(i, n, sign int32) int32 {
-		key := power{component: i, exponent: n * sign}
-		at, ok := places[key]
-		if !ok {
-			p := key
-			if n > 1 {
-				p.one, p.less = place(i, 1, sign), place(i, n-1, sign)
-			}
-			at = int32(len(list))
-			places[key], list = at, append(list, p)
-		}
-		return at
-	}
-	m.power = make([]int32, len(m.index))
-	for e, i := range m.index {
-		n, sign := int32(m.coef[e]), int32(1)
-		if n < 0 {
-			n, sign = -n, -1
-		}
-		m.power[e] = place(i, n, sign)
-	}
-	return list
 }

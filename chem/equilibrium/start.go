@@ -17,9 +17,8 @@ func (w *Workspace) guess() {
 		total := math.Log(t)
 		w.x[i] = total
 		excess := 0.0
-		species, times := p.of(i)
-		for e, j := range species {
-			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/times[e])
+		for j := p.group[i] - 1; j >= 0 && m.index[m.start[j]] == int32(i); j-- {
+			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/m.coef[m.start[j]])
 		}
 		w.x[i] -= excess
 	}

@@ -15,7 +15,6 @@ type System struct {
 	components int
 	species    rows
 	solids     rows
-	powers     []power // of the components, as they occur in species
 	largest    float64 // coefficient of a species
 }
 
@@ -64,7 +63,6 @@ func New(components int, species, solids [][]float64) (*System, error) {
 	if i := s.dependent(); i >= 0 {
 		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own", Err: ErrDuplicate}
 	}
-	s.powers = s.species.powers()
 	for _, v := range s.species.coef {
 		s.largest = max(s.largest, math.Abs(v))
 	}

@@ -17,7 +17,6 @@ type terms struct {
 	groups []group
 	slopes []slope
 
-	kind  []uint8 // of each balance
 	place []int32 // scratch: per side and component
 }
 
@@ -34,30 +33,27 @@ type slope struct {
 }
 
 // A group of terms makes one side's derivative by one component.
-// mirrored says that the component's derivative by what the side balances is the same.
-type group struct {
-	side, column, end int32
-	mirrored          bool
-}
+type group struct{ side, column, end int32 }
 
-// write writes out the balances b of the species m, those that solids lead left out. down tells the
-// components that some species contains with a negative coefficient.
-func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
-	t.classify(b, comp, down)
+// write writes out the balances b of the species m, those that solids lead left out.
+func (t *terms) write(b *balances, m *rows) {
 	t.end, t.list = slices.Grow(t.end[:0], m.len()), slices.Grow(t.list[:0], len(m.index))
 	t.place = fit(t.place, 2*b.n*b.n)
 	clear(t.place)
 	for j := range m.len() {
 		row := m.index[m.start[j]:m.start[j+1]]
 		q := b.over(m, j)
-		for _, i := range row {
-			if t.kind[i] != combined {
-				t.count(b.n, int(i), q[i], row)
+		for i, v := range q {
+			if v == 0 || b.anchor[i] >= solidBase {
+				continue
 			}
-		}
-		for _, i := range b.touched {
-			if v := q[i]; v != 0 && b.anchor[i] < solidBase {
-				t.count(b.n, int(i), v, row)
+			side := 2 * i
+			if v < 0 {
+				side++
+			}
+			t.list = append(t.list, term{math.Abs(v), int32(side)})
+			for _, k := range row {
+				t.place[side*b.n+int(k)]++
 			}
 		}
 		t.end = append(t.end, int32(len(t.list)))
@@ -68,8 +64,7 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 		if count > 0 {
 			t.place[at] = last
 			last += count
-			i, k := at/b.n/2, at%b.n
-			t.groups = append(t.groups, group{int32(at / b.n), int32(k), last, t.mirrors(k, i)})
+			t.groups = append(t.groups, group{int32(at / b.n), int32(at % b.n), last})
 		}
 	}
 	t.slopes = fit(t.slopes, int(last))
@@ -81,27 +76,10 @@ func (t *terms) write(b *balances, m *rows, comp []int32, down []bool) {
 				v = -v
 			}
 			for g := m.start[j]; g < m.start[j+1]; g++ {
-				if t.mirrors(side>>1, int(m.index[g])) {
-					continue
-				}
 				at := &t.place[side*b.n+int(m.index[g])]
 				t.slopes[*at] = slope{v * m.coef[g], int32(j)}
 				*at++
 			}
-		}
-	}
-}
-
-// count adds the term v of balance i, and counts those of its derivatives by what is in row.
-func (t *terms) count(n, i int, v float64, row []int32) {
-	side := 2 * i
-	if v < 0 {
-		side++
-	}
-	t.list = append(t.list, term{math.Abs(v), int32(side)})
-	for _, k := range row {
-		if !t.mirrors(i, int(k)) {
-			t.place[side*n+int(k)]++
 		}
 	}
 }
@@ -138,35 +116,4 @@ func signed(weight []float64, side int32) float64 {
 		return -weight[side]
 	}
 	return weight[side]
-}
-
-// A kind of balance: another combination of components, or that of a component, which may be
-// plain and occur with positive coefficients only.
-const (
-	combined = iota
-	native
-	plain
-)
-
-func (t *terms) classify(b *balances, comp []int32, down []bool) {
-	t.kind = fit(t.kind, b.n)
-	for i, k := range comp {
-		switch {
-		case b.anchor[i] >= solidBase:
-			t.kind[i] = combined
-		case down[k]:
-			t.kind[i] = native
-		default:
-			t.kind[i] = plain
-		}
-	}
-	for _, i := range b.touched {
-		t.kind[i] = combined
-	}
-}
-
-// mirrors reports whether the derivative of balance i by component k is that of balance k by
-// component i, as it is where each counts what contains the other, and is not written out a second time.
-func (t *terms) mirrors(i, k int) bool {
-	return t.kind[i] == plain && t.kind[k] != combined && k != i && (t.kind[k] == native || i < k)
 }

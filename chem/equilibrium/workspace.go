@@ -39,8 +39,7 @@ type Workspace struct {
 	bend      bend
 	x0, a0    []float64 // where a step began
 	safe      []float64
-	ratio     []float64 // what a step changes the components by
-	table     []float64 // and its powers
+	table     []float64 // what a step multiplies and divides species by, of each unknown
 	sum, size []float64
 	order     []int32 // species by falling abundance
 	amount    []double
@@ -75,7 +74,7 @@ func (s *System) NewWorkspace() *Workspace {
 		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
 		lu:   lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1)},
 		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1), missed: f(n + 1)},
-		x0:   f(n), a0: f(m), safe: f(n), ratio: f(n), table: f(len(s.powers)),
+		x0:   f(n), a0: f(m), safe: f(n), table: f(2 * n),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
 	}
 	w.p.init(s, f)
