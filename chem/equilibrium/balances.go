@@ -161,13 +161,15 @@ func gcd(a, b float64) float64 {
 	return float64(x)
 }
 
-// total returns the total of balance i in twice the working precision: where
-// totals cancel, what is left is exact.
-func (b *balances) total(i int, t []float64) double {
+// total returns what balance i makes of parts of the totals, in twice the working precision:
+// where totals cancel, what is left is exact.
+func (b *balances) total(i int, parts ...[]float64) double {
 	var d double
-	for k, v := range b.u[i*b.n : i*b.n+b.n] {
-		if v != 0 {
-			d = d.fma(v, t[k])
+	for _, t := range parts {
+		for k, v := range b.u[i*b.n : i*b.n+b.n] {
+			if v != 0 {
+				d = d.fma(v, t[k])
+			}
 		}
 	}
 	return d

@@ -73,9 +73,7 @@ func (w *Workspace) newton(budget int) bool {
 		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller
 		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
-		// where large whole numbers meet, rounding may leave more than that; the balances of
-		// the components will tell
-		if stuck := big <= lastStep && theta < 1e-8 && theta > 0.5*old; alpha < 1 || !done && !stuck {
+		if alpha < 1 || !done {
 			continue
 		}
 		if w.pivot > illPivot || chosen < 0.01 {

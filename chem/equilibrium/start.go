@@ -55,7 +55,7 @@ func (w *Workspace) tropical() int {
 		if a >= solidBase {
 			k := a - solidBase
 			w.active = append(w.active, k)
-			w.m[k] = max(0, w.amount[i].hi)
+			w.m[k] = max(0, w.left[i]/b.lead[i])
 		}
 	}
 	for i, v := range w.price[:p.n] {
@@ -76,22 +76,18 @@ const (
 	unfinished = -3
 )
 
-// seed sets the amounts of the anchors, the components, to the totals less a
-// little of every species, in proportion to the totals that it draws on. What is left
-// must still be met: then there is room for every species, and for those solids that it takes.
-// Where there is none, the totals lie on the edge of what can be met, or beyond it, and some species
-// would have to vanish.
+// seed sets what is to be left of the totals: a little of every species, in proportion to the
+// totals that it draws on. What then remains must still be met: then there is room for every
+// species, and for those solids that it takes. Where there is none, the totals lie on the edge of
+// what can be met, or beyond it, and some species would have to vanish.
 func (w *Workspace) seed() {
 	const part = -1e-12
-	p := &w.p
-	for i, t := range p.t[:p.n] {
-		w.amount[i] = double{hi: t}
-	}
+	p, m := &w.p, &w.p.species
 	top := w.scaleOf(0)
 	if top == 0 {
 		top = 1 // nothing sets a scale
 	}
-	m := &p.species
+	clear(w.room)
 	for j := range m.len() {
 		draws := math.Inf(1)
 		for _, i := range m.index[m.start[j]:m.start[j+1]] {
@@ -101,16 +97,15 @@ func (w *Workspace) seed() {
 				draws = min(draws, 0.01*top)
 			}
 		}
-		for e := m.start[j]; e < m.start[j+1]; e++ {
-			i := m.index[e]
-			w.amount[i] = w.amount[i].fma(m.coef[e], part*draws*(1+float64(j%7)/16))
+		if m.start[j] < m.start[j+1] {
+			m.axpy(part*draws*(1+float64(j%7)/16), j, w.room)
 		}
 	}
 }
 
 // simplex exchanges anchors until the amounts are the optimum for what seed
-// sets, by the revised simplex method: the balances are the inverse of the
-// basis. It returns the balance that cannot be met, or how it ended.
+// leaves, by the revised simplex method: the balances are the inverse of the
+// basis, and their totals the amounts. It returns the balance that cannot be met, or how it ended.
 func (w *Workspace) simplex(level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
@@ -121,16 +116,16 @@ func (w *Workspace) simplex(level float64) int {
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
 		for i, a := range b.anchor {
-			if a == own || w.amount[i].hi < 0 {
+			w.left[i] = b.total(i, p.t, w.room).hi
+			if short < 0 && (a == own || w.left[i] < 0) {
 				short = i
-				break
 			}
 		}
 		clear(price)
 		for i, a := range b.anchor {
 			cost := 0.0
 			switch {
-			case short >= 0 && w.amount[i].hi < 0:
+			case short >= 0 && w.left[i] < 0:
 				cost = 1
 			case short >= 0 && a == own:
 				cost = -1
@@ -192,8 +187,8 @@ func (w *Workspace) exchangeFor(id int32) bool {
 		if v == 0 {
 			continue
 		}
-		a := w.amount[i].hi
-		s := a * b.lead[i] / v
+		a := w.left[i]
+		s := a / v
 		switch {
 		case b.anchor[i] == own && a == 0:
 			s = 0
@@ -207,13 +202,6 @@ func (w *Workspace) exchangeFor(id int32) bool {
 	if leave < 0 {
 		return false
 	}
-	moved := w.amount[leave].times(b.lead[leave]).over(b.q[leave])
-	for i, v := range b.q {
-		if v != 0 {
-			w.amount[i] = w.amount[i].minus(moved.times(v).over(b.lead[i]))
-		}
-	}
-	w.amount[leave] = moved
 	b.exchange(leave, id)
 	return true
 }

@@ -41,8 +41,9 @@ type Workspace struct {
 	safe      []float64
 	table     []float64 // what a step multiplies and divides species by, of each unknown
 	sum, size []float64
-	order     []int32 // species by falling abundance
-	amount    []double
+	order     []int32   // species by falling abundance
+	room      []float64 // what seed leaves to species
+	left      []float64 // totals of balances beyond that
 	price, v  []float64
 
 	der derivative
@@ -75,7 +76,7 @@ func (s *System) NewWorkspace() *Workspace {
 		lu:   lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1)},
 		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1), missed: f(n + 1)},
 		x0:   f(n), a0: f(m), safe: f(n), table: f(2 * n),
-		sum: f(n), size: f(n), order: make([]int32, 0, m), amount: make([]double, n), price: f(n), v: f(m),
+		sum: f(n), size: f(n), order: make([]int32, 0, m), room: f(n), left: f(n), price: f(n), v: f(m),
 	}
 	w.p.init(s, f)
 	w.der.init(s, f)
