@@ -1,7 +1,6 @@
 package equilibrium
 
 import (
-	"errors"
 	"math"
 	"slices"
 )
@@ -120,23 +119,10 @@ func (w *Workspace) cold() error {
 	case at >= 0:
 		return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: ErrInfeasible}
 	case at == unfinished:
-		w.clear()
-		w.guess()
+		return w.failure(ErrConvergence)
 	case at == unbounded:
 		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
-	err := w.settled()
-	if !errors.Is(err, ErrConvergence) {
-		return err
-	}
-	// the linear programme may have had numbers too large to trust it
-	w.clear()
-	w.guess()
-	return w.settled()
-}
-
-// settled solves with patience from where w stands.
-func (w *Workspace) settled() error {
 	err := w.precipitate(false, true)
 	if err == nil && !w.closes() {
 		err = w.failure(ErrConvergence)
