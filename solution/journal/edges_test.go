@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -276,4 +278,106 @@ func TestClocksAreTold(t *testing.T) {
 	l, err := Replay(std, append(life(), Event{Kind: Struck, At: start.Add(20 * time.Hour), Number: 3, Note: "never"})...)
 	require.NoError(t, err)
 	require.Empty(t, l.doubts())
+}
+
+// A reading is believed until something is added or taken up; a note and a weighed spoon
+// are nothing of that.
+func TestHowLongAReadingIsBelieved(t *testing.T) {
+	read := Event{Kind: Reading, At: start.Add(19 * time.Hour), PH: number(8.1), ResolutionPH: 0.1}
+	for _, e := range plainEvents() {
+		l, err := Replay(demo.Tables(t), append(life()[:4], read, e)...)
+		require.NoError(t, err)
+		r, err := l.Report(demo.Oxide(t, "lepidocrocite"), 7)
+		require.NoError(t, err)
+		require.Equal(t, e.Kind == Reading || e.Kind == Noted || e.Kind == Weighed, r.ReadPH != nil, e.Kind)
+	}
+	// a hardness beside a water of the tables is half a water of one's own
+	l, err := Replay(demo.Tables(t), life()...)
+	require.NoError(t, err)
+	require.ErrorContains(t, l.Apply(Event{Kind: Watered, At: start.Add(20 * time.Hour), VolumeLitres: 1, Water: "hard tap water", HardnessMgPerLitre: 100}), "watered: water is ")
+}
+
+// One event gone from the end is told as much as three, and a file that is mended keeps
+// what follows an event that is about a lost one.
+func TestOneEventLost(t *testing.T) {
+	for lost := 1; lost <= 3; lost++ {
+		path := filepath.Join(t.TempDir(), "tub.jsonl")
+		write(t, path, life())
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		lines := strings.SplitAfter(string(text), "\n")
+		require.NoError(t, os.WriteFile(path, []byte(strings.Join(lines[:len(life())-lost], "")), 0o600))
+		_, err = Open(demo.Tables(t), path)
+		require.ErrorIs(t, err, ErrDamage)
+		require.ErrorContains(t, err, fmt.Sprintf("%d more events that were confirmed", lost))
+	}
+	path := filepath.Join(t.TempDir(), "tub.jsonl")
+	events := append(life(), Event{Kind: Struck, At: start.Add(20 * time.Hour), Number: 4, Note: "nothing was lost"},
+		Event{Kind: Noted, At: start.Add(21 * time.Hour), Note: "yellow by now"}, Event{Kind: Evaporated, At: start.Add(22 * time.Hour), VolumeLitres: 0.5})
+	write(t, path, events)
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(string(text), `"volume_l":0.3`, `"volume_l":0.4`, 1)), 0o600))
+	mended := filepath.Join(t.TempDir(), "mended.jsonl")
+	told, err := Repair(demo.Tables(t), path, mended)
+	require.NoError(t, err)
+	require.NotEmpty(t, told)
+	j, err := Open(demo.Tables(t), mended)
+	require.NoError(t, err)
+	var kinds []Kind
+	for _, e := range j.Events() {
+		kinds = append(kinds, e.Kind)
+	}
+	require.Equal(t, []Kind{Mixed, Added, Dipped, Reading, Noted, Evaporated}, kinds, "but the drag-out and what struck it out")
+}
+
+// A lesson is about the salts of the told chelant in the told form, likely ones first, and
+// about each other reagent once; what it learned lies within its range.
+func TestLessonsHangTogether(t *testing.T) {
+	s := newShop(t, 5, "tetrasodium EDTA", "tetrasodium EDTA")
+	one := s.bath(t, s.dose(t, s.told, s.acid, s.tap))
+	more := append(slices.Clone(one.events[:2]), Event{Kind: Added, At: one.events[1].At, Reagent: s.told.ID, MassGrams: 20, Bag: "blue"},
+		Event{Kind: Added, At: one.events[1].At, Reagent: s.acid.ID, MassGrams: 1})
+	two, err := Replay(s.std, append(more, one.events[2:]...)...)
+	require.NoError(t, err)
+	l, err := Learn("blue", one, two)
+	require.NoError(t, err)
+	sum, last, n := 0.0, 1.0, 0
+	for _, c := range l.Bag {
+		require.Equal(t, s.told.Form, c.Salt.Form)
+		require.True(t, s.told.Chelant.Equal(c.Salt.Chelant), c.Salt.Name)
+		require.LessOrEqual(t, c.Weight, last)
+		last = c.Weight
+		sum += c.Weight
+		within(t, c.Salt.Assay.Low, c.Salt.Assay.Typical, c.Salt.Assay.High)
+		if told, err := s.std.Reagent(c.Salt.ID); err == nil && told.ExcessBase.High > told.ExcessBase.Low {
+			within(t, c.Salt.ExcessBase.Low, c.Salt.ExcessBase.Typical, c.Salt.ExcessBase.High)
+		}
+	}
+	require.InDelta(t, 1, sum, 1e-9)
+	for r := range s.std.Reagents() {
+		if r.Form == s.told.Form && r.Chelant.Equal(s.told.Chelant) {
+			n++
+		}
+	}
+	require.LessOrEqual(t, len(l.Bag), n)
+	require.Len(t, l.Reagents, 1, "the acid, once, and not the salt itself")
+	require.Equal(t, s.acid.ID, l.Reagents[0].ID)
+	within(t, l.Reagents[0].Assay.Low, l.Reagents[0].Assay.Typical, l.Reagents[0].Assay.High)
+	within(t, l.WaterFactor.Low, l.WaterFactor.Typical, l.WaterFactor.High)
+	require.Equal(t, 2, l.Baths)
+	// a chelant that is sold as one salt alone teaches too
+	nta := []Event{{Kind: Mixed, At: start, VolumeLitres: 10, Water: "moderately hard tap water", TemperatureC: number(20), Reagent: "trisodium NTA", MassGrams: 200, Bag: "nta"},
+		{Kind: Reading, At: start.Add(time.Hour), PH: number(11), ResolutionPH: 1}}
+	alone, err := Replay(s.std, nta...)
+	require.NoError(t, err)
+	l, err = Learn("nta", alone)
+	require.NoError(t, err)
+	require.Len(t, l.Bag, 1)
+	require.InDelta(t, 1, l.Bag[0].Weight, 1e-9)
+}
+
+func within(t *testing.T, low, typical, high float64) {
+	t.Helper()
+	require.True(t, low <= typical && typical <= high && low < high, "%g, %g, %g", low, typical, high)
 }
