@@ -401,3 +401,95 @@ func TestVerdictsFollowFromTheirFigures(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrInput)
 	}
 }
+
+// A change is seen from its one end to its other: where an endpoint begins, is half done and
+// is complete, the solution has the pH at which the eye sees so; of a metal's dye a tenth,
+// half and all but a tenth of what is bound is free.
+func TestEndpointsLieAtTheirReadings(t *testing.T) {
+	run, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")
+	require.NoError(t, err)
+	seen := 0
+	at := func(ml float64) float64 {
+		p, err := run.At(volumeOf(ml))
+		require.NoError(t, err)
+		return p.PH
+	}
+	for x := range demo.Tables(t).Indicators() {
+		if x.Kind != tables.AcidBase {
+			continue
+		}
+		ends, err := run.Endpoints(context.Background(), x, 60*mL)
+		require.NoError(t, err)
+		for _, e := range ends {
+			i := slices.Index(x.Colours, e.From)
+			require.Equal(t, x.Colours[i+1], e.To)
+			c := x.Changes[i]
+			require.InDelta(t, (c.LowPH+c.HighPH)/2, at(e.ML), 1e-6, x.Name)
+			require.InDelta(t, at(e.ML), e.P, 1e-9)
+			require.InDelta(t, max(c.LowPH, at(0)), at(e.BeginsML), 1e-6, x.Name)
+			require.InDelta(t, min(c.HighPH, at(60)), at(e.CompleteML), 1e-6, x.Name)
+			seen++
+		}
+	}
+	require.GreaterOrEqual(t, seen, 8)
+	hard := mix(t, 50, map[string]float64{"Ca2+": 0.0015, "Mg2+": 0.0005, "Cl-": 0.004})
+	require.NoError(t, hard.HoldPH(10))
+	metal, err := titration.New(hard, mix(t, 100, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01}), "Mg2+")
+	require.NoError(t, err)
+	x := indicator(t, "EBT")
+	ends, err := metal.Endpoints(context.Background(), x, 20*mL)
+	require.NoError(t, err)
+	require.Len(t, ends, 1)
+	for ml, want := range map[float64]float64{ends[0].BeginsML: 0.1, ends[0].ML: 1, ends[0].CompleteML: 10} { // free over bound
+		shades, err := metal.Shades(x, volumeOf(ml))
+		require.NoError(t, err)
+		free, bound := 0.0, 0.0
+		for _, s := range shades {
+			if s.Metal == "" {
+				free += s.Share
+			} else {
+				bound += s.Share
+			}
+		}
+		require.InEpsilon(t, want, free/bound, 1e-5)
+	}
+}
+
+// Why a metal's dye does not turn: it is held to the end, or no metal holds it.
+func TestDyesThatStay(t *testing.T) {
+	sayings := map[string]bool{}
+	for pH, upTo := range map[float64]float64{5: 20, 10: 3} {
+		sample := mix(t, 50, map[string]float64{"Ca2+": 0.0015, "Mg2+": 0.0005, "Cl-": 0.004})
+		require.NoError(t, sample.HoldPH(pH))
+		run, err := titration.New(sample, mix(t, 100, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01}), "Mg2+")
+		require.NoError(t, err)
+		all, err := run.Judge(context.Background(), demo.Tables(t).Indicators(), 2*mL, volumeOf(upTo), 0.02)
+		require.NoError(t, err)
+		require.NotEmpty(t, all)
+		for _, v := range all {
+			if v.ML > 0 {
+				continue
+			}
+			shades, err := run.Shades(indicator(t, v.Indicator), volumeOf(upTo))
+			require.NoError(t, err)
+			want := "no metal holds the dye at this pH"
+			if shades[0].Metal != "" {
+				want = shades[0].Metal + " holds the dye to the end"
+			}
+			require.Equal(t, want, v.Why)
+			sayings[want[:4]] = true
+		}
+	}
+	require.GreaterOrEqual(t, len(sayings), 2)
+}
+
+// The hydrogen ion is a component as well as any other: its constant is none to find.
+func TestNoConstantOfAComponent(t *testing.T) {
+	run, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")
+	require.NoError(t, err)
+	readings := []titration.Reading{{ML: 1, P: 3.2}, {ML: 5, P: 3.9}, {ML: 10, P: 4.2}}
+	for _, component := range []string{"H+", "ac-", "Na+"} {
+		_, err := run.Fit(context.Background(), readings, titration.Fitting{}, titration.FormationConstant(component))
+		require.ErrorContains(t, err, "this one is a component")
+	}
+}
