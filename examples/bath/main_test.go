@@ -71,6 +71,9 @@ func TestParts(t *testing.T) {
 	}
 	both := output(t, "-wide", "-parts", "chromed, brass")
 	assert.Contains(t, both, "but no brass, bronze or copper.")
+	assert.Contains(t, output(t, "-wide", "-temperature", "60 °C"), "Above 45 °C the bath scalds")
+	assert.Contains(t, output(t, "-wide", "-parts", "file"), "bake it within hours")
+	assert.NotContains(t, output(t, "-wide"), "scalds")
 	assert.Less(t, strings.Index(both, "Brass"), strings.Index(both, "Chrome plate goes in while watched"), "the strictest first")
 }
 

@@ -49,6 +49,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 	for _, x := range parts {
 		w.line("  %s", x.Text())
 	}
+	for _, a := range p.Practice {
+		if a.Called && !more && !strings.HasPrefix(a.Do, "Keep out") {
+			w.line("  %s %s", a.Do, a.Why)
+		}
+	}
 	for _, c := range p.Cautions {
 		about := ""
 		if len(c.About) > 0 && strings.HasPrefix(c.Key, "H") { // the others name it
@@ -73,8 +78,8 @@ func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	}
 	if c := p.Cost; c != nil {
 		w.head("Cost")
-		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per US gallon, %.2f per kg of rust at most",
-			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerLitre*float64(measure.Gallon/measure.Litre), c.PerKgRust)
+		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per kg of rust at most",
+			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerKgRust)
 		if len(c.Missing) > 0 {
 			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
 		}

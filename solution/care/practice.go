@@ -14,6 +14,7 @@ type Advice struct {
 	Do     string       `json:"do"`
 	Why    string       `json:"why"`
 	Source string       `json:"source"`
+	Called bool         `json:"called_for,omitempty"` // by this bath or these parts; others hold for every bath
 }
 
 // worthTelling is the part of the chelant lost to hardness from which softer water is
@@ -46,7 +47,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 			calls[name] = true
 		}
 		if p.Admission == tables.StaysOut {
-			out = append(out, Advice{tables.Before, "Keep out of this bath: " + p.Material + ".", p.Does + " " + p.Do, citations(t, p.Sources)})
+			out = append(out, Advice{tables.Before, "Keep out of this bath: " + p.Material + ".", p.Does + " " + p.Do, citations(t, p.Sources), true})
 		}
 	}
 	for x := range t.Practices() {
@@ -54,7 +55,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 			if x.ID == "softer-water" {
 				x.Why = fmt.Sprintf("Hardness holds %.1f %% of the chelant. %s", 100*w.HardnessFraction, x.Why)
 			}
-			out = append(out, Advice{x.Stage, x.Do, x.Why, citations(t, x.Sources)})
+			out = append(out, Advice{x.Stage, x.Do, x.Why, citations(t, x.Sources), len(x.When) > 0})
 		}
 	}
 	return out, nil

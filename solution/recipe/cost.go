@@ -130,7 +130,7 @@ func BetterBuy(ways []Outcome) string {
 	}
 	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), perKg(best))
 	if mild := least(ways, func(w *Outcome) bool { return priced(w) && w.Signal != tables.Danger }, perKg); mild != nil && mild != best {
-		text += fmt.Sprintf("; without the word danger on its label %s, %.0f", named(mild), perKg(mild))
+		text += fmt.Sprintf("; without the word danger on its label %s, %.0f per kg", named(mild), perKg(mild))
 	}
 	text += "."
 	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 }, func(w *Outcome) float64 { return -w.KeptRustGrams })

@@ -37,7 +37,7 @@ func TestBetterBuy(t *testing.T) {
 	edta := way("EDTA", "citric acid", 120, 9, 75, 70)
 	const extras = " 300 g of trisodium citrate lets the bath take 8 g more rust unattended for 3.00; citric acid added as the pH climbs does that for 0.21."
 	const greens = " Of the chelants that break down in a drain GLDA takes most, 55 g of rust with its pH held, against 75 g."
-	require.Equal(t, "muriatic acid costs least, 90 per kg of rust; without the word danger on its label citric acid, 120."+greens+extras,
+	require.Equal(t, "muriatic acid costs least, 90 per kg of rust; without the word danger on its label citric acid, 120 per kg."+greens+extras,
 		recipe.BetterBuy([]recipe.Outcome{edta, unpriced, strong, extra, green, greener, greenest, idle}))
 	// a mild way that is cheapest says so once, whatever comes first in the list
 	require.Equal(t, "citric acid costs least, 120 per kg of rust.", recipe.BetterBuy([]recipe.Outcome{edta, way("EDTA", "vinegar", 130, 9, 70, 70)}))
@@ -326,7 +326,7 @@ func TestPricesByHand(t *testing.T) {
 	citric := demo.Reagent(t, "citric acid")
 	vinegar := demo.Reagent(t, "vinegar")
 	for text, want := range map[string]float64{ // for 2 kg
-		"4/lb": 4 * 2 / 0.45359237, "10 per 5 kg": 4, "7.5 / kg": 15, "3 per ½ kg": 12, "0/lb": 0,
+		"4/lb": 4 * 2 / 0.45359237, "$4/lb": 4 * 2 / 0.45359237, "€ 3 per kg": 6, "10 per 5 kg": 4, "7.5 / kg": 15, "3 per ½ kg": 12, "0/lb": 0,
 	} {
 		p, err := recipe.ParsePrice(text)
 		require.NoError(t, err, text)

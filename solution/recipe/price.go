@@ -19,11 +19,11 @@ type Price struct {
 	Text  string         `json:"text"`  // as it was written, since amounts print rounded
 }
 
-// ParsePrice reads a price such as "4.50/lb", "38 per 5 lb" or "6/gal".
+// ParsePrice reads a price such as "4.50/lb", "$38 per 5 lb" or "6/gal".
 func ParsePrice(s string) (Price, error) {
 	refused := &chem.InputError{Field: "price", Value: strconv.Quote(s)}
 	money, per, ok := strings.Cut(strings.Replace(s, " per ", "/", 1), "/")
-	x, wrong := strconv.ParseFloat(strings.TrimSpace(money), 64)
+	x, wrong := strconv.ParseFloat(strings.Trim(money, " $€£"), 64)
 	if per = strings.TrimSpace(per); !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
 		per = "1 " + per
 	}

@@ -55,6 +55,14 @@ func TestComplaints(t *testing.T) {
 
 // Tables are read by people: words for keys, units in the measures that were asked in, a
 // number never parted from its unit.
+// What a litre, a kilogram or a square metre costs is told of a gallon, a pound and a square
+// foot where those were asked in (factors of NIST Handbook 44).
+func TestPricesInCustomaryUnits(t *testing.T) {
+	require.Equal(t, "1.02 per gal, 26.97 per lb of rust", sold("0.27 per litre, 59.46 per kg of rust"))
+	require.Equal(t, "47 per lb, 3 g per kg", sold("103 per kg, 3 g per kg"))
+	require.Equal(t, "0.9 per ft²", sold("10.0 per m²"))
+}
+
 func TestTable(t *testing.T) {
 	table := Table{Columns: []string{"way", "left_alone_rust_g", "practical_area_cm2", "cost_per_kg_rust", "iron_per_chelant (goethite)", "mL"}}
 	table.Add("mixed", 453.59237, 1858.06, 100.0, 0.5, 1.0)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -43,7 +44,7 @@ func (p page) Write(text []byte) (int, error) {
 	lines := strings.Split(string(text), "\n")
 	for i, line := range lines {
 		if p.system == measure.US {
-			line = measure.Customary(line)
+			line = measure.Customary(sold(line))
 		}
 		if p.width > 0 {
 			line = fold(line, p.width)
@@ -52,6 +53,19 @@ func (p page) Write(text []byte) (int, error) {
 	}
 	_, err := io.WriteString(p.out, strings.Join(lines, "\n"))
 	return len(text), err
+}
+
+// pricing is money for a metric amount, as in "0.27 per litre".
+var pricing = regexp.MustCompile(`(\d+(\.\d+)?) per (kg|litre|m²)`)
+
+// sold writes what a metric amount costs as what a customary one does.
+func sold(line string) string {
+	return pricing.ReplaceAllStringFunc(line, func(text string) string {
+		m := pricing.FindStringSubmatch(text)
+		x, _ := strconv.ParseFloat(m[1], 64) // matched as a number
+		unit := bought["money per "+strings.Replace(m[3], "litre", "L", 1)]
+		return strconv.FormatFloat(x*unit.size, 'f', max(0, len(m[2])-1), 64) + " " + unit.customary
+	})
 }
 
 // noBreak keeps two words on one line.
