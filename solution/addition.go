@@ -16,13 +16,12 @@ type part struct {
 
 // addition is one unit of something that is put into a vessel.
 type addition struct {
-	name      string
-	amounts   []part  // mol per unit
-	grams     float64 // g per unit
-	litres    float64 // L by which a unit makes the solution grow
-	water     float64 // L of it that are water
-	tolerance float64 // standard uncertainty of litres
-	most      float64 // g per litre of vessel beyond which a dose makes no sense
+	name    string
+	amounts []part  // mol per unit
+	grams   float64 // g per unit
+	litres  float64 // L by which a unit makes the solution grow
+	water   float64 // L of it that are water
+	most    float64 // g per litre of vessel beyond which a dose makes no sense
 }
 
 // additionOf returns a gram of a reagent as sold: its formula taken apart into
@@ -64,7 +63,6 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		a.water = rest
 	}
 	a.litres = pure*r.ApparentCm3PerGram/1000 + rest
-	a.tolerance = pure * r.ToleranceCm3PerGram / 1000
 	return a, nil
 }
 
@@ -88,5 +86,4 @@ func (s *Solution) pour(a addition, n float64) {
 		s.add(p.component, n*p.moles)
 	}
 	s.grow(n*a.litres, n*a.water)
-	s.tolerance += n * a.tolerance
 }

@@ -56,8 +56,7 @@ func TestClonesShareNothing(t *testing.T) {
 	calcium, err := s.component("Ca2+")
 	require.NoError(t, err)
 	assert.NotZero(t, s.problem.Medium.CompZ2[s.problem.Place(calcium)])
-	require.NoError(t, s.HoldPH(9))
-	s.ReleasePH()
+	require.NoError(t, s.Clone().HoldPH(9))
 	after := equilibrate(t, s)
 	assert.InDelta(t, before.PH, after.PH, 1e-11)
 }

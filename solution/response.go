@@ -2,7 +2,6 @@ package solution
 
 import (
 	"math"
-	"slices"
 
 	"example.com/chelation/tables"
 )
@@ -11,11 +10,8 @@ import (
 // while: exact derivatives per gram of reagent, the growth of the volume and
 // the change of the ionic strength included.
 type Response struct {
-	PHPerGram                 float64   `json:"ph_per_g"`                       // dpH/dm
-	IonicStrengthPerGram      float64   `json:"ionic_strength_mol_per_l_per_g"` // dI/dm
-	VolumeLitresPerGram       float64   `json:"volume_l_per_g"`                 // dV/dm
-	SpeciesMolPerLitrePerGram []float64 `json:"species_mol_per_l_per_g"`        // dc/dm of each of State.Species
-	SolidsMolPerGram          []float64 `json:"solids_mol_per_g"`               // dn/dm of each of State.Solids
+	PHPerGram            float64 `json:"ph_per_g"`                       // dpH/dm
+	IonicStrengthPerGram float64 `json:"ionic_strength_mol_per_l_per_g"` // dI/dm
 }
 
 // trace is what stands in, in mol/L, for a component that is not there yet: none has
@@ -59,14 +55,5 @@ func (s *Solution) Response(r tables.Reagent) (*State, Response, error) {
 	if err != nil {
 		return nil, Response{}, err
 	}
-	out := Response{PHPerGram: d.PH, IonicStrengthPerGram: d.Ionic, VolumeLitresPerGram: a.litres}
-	dissolved, solids := run.Text[:len(run.Species)], run.Text[len(run.Species):]
-	for _, sp := range st.Species {
-		out.SpeciesMolPerLitrePerGram = append(out.SpeciesMolPerLitrePerGram, d.C[slices.Index(dissolved, sp.Species)])
-	}
-	for _, sp := range st.Solids {
-		k := slices.Index(solids, sp.Species)
-		out.SolidsMolPerGram = append(out.SolidsMolPerGram, s.volume*d.Solid[k]+run.Result.Solid[k]*a.litres)
-	}
-	return st, out, nil
+	return st, Response{PHPerGram: d.PH, IonicStrengthPerGram: d.Ionic}, nil
 }

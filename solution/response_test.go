@@ -34,7 +34,7 @@ func TestResponseAgainstDifferences(t *testing.T) {
 			r := reagent(t, add)
 			base := s.Clone()
 			require.NoError(t, base.Add(r, 0.004)) // so that there is something to take back
-			st, d, err := base.Response(r)
+			_, d, err := base.Response(r)
 			require.NoError(t, err)
 			h := 0.05 // g
 			at := func(k float64) *State {
@@ -49,12 +49,6 @@ func TestResponseAgainstDifferences(t *testing.T) {
 			}
 			close(slope(func(x *State) float64 { return x.PH }), d.PHPerGram, "pH")
 			close(slope(func(x *State) float64 { return x.IonicStrengthMolPerLitre }), d.IonicStrengthPerGram, "ionic strength")
-			for j, sp := range st.Species[:12] {
-				close(slope(func(x *State) float64 { return concentration(t, x, sp.Species) }), d.SpeciesMolPerLitrePerGram[j], sp.Species)
-			}
-			for k := range st.Solids {
-				close(slope(func(x *State) float64 { return x.Solids[k].Moles }), d.SolidsMolPerGram[k], st.Solids[k].Name)
-			}
 		}
 	}
 }

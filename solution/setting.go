@@ -166,9 +166,3 @@ func (s *Solution) HoldPH(pH float64) error {
 	s.heldPH, s.holdPH, s.state = pH, true, nil
 	return nil
 }
-
-// ReleasePH ends what [Solution.HoldPH] began. The H⁺ that the vessel holds is
-// that which was put in.
-func (s *Solution) ReleasePH() {
-	s.holdPH, s.state = false, nil
-}

@@ -3,6 +3,7 @@ package solution
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
@@ -29,30 +30,17 @@ func (s *Solution) holdsWater() error {
 
 // compiledWith returns the problem of the vessel with further components.
 func (s *Solution) compiledWith(more []int) (*compiled.Problem, error) {
-	if s.problem == nil {
-		return s.setting.Problem(s.components(more))
+	missing := func(c int) bool { return s.problem.Place(c) < 0 }
+	if s.problem != nil && !slices.ContainsFunc(more, missing) {
+		return s.problem, nil
 	}
-	for _, c := range more {
-		if s.problem.Place(c) < 0 {
-			return s.setting.Problem(s.components(more))
-		}
-	}
-	return s.problem, nil
-}
-
-// components returns those that the vessel holds, and more, in the tables' order.
-func (s *Solution) components(more []int) []int {
-	var out []int
+	var components []int // in the tables' order
 	for i, n := range s.amounts {
-		there := n != 0
-		for _, c := range more {
-			there = there || c == i
-		}
-		if there {
-			out = append(out, i)
+		if n != 0 || slices.Contains(more, i) {
+			components = append(components, i)
 		}
 	}
-	return out
+	return s.setting.Problem(components)
 }
 
 // borrow returns a run of a problem under what the vessel holds.

@@ -28,15 +28,14 @@ import (
 // Apparent volumes are those of dilute solutions and are known to about
 // 0.05 cm³/g, so that the volume of a bath of 50 g/L is right within 0.3 %, and
 // one of 200 g/L within 1.5 %; contraction when a concentrated liquid is mixed
-// in adds up to 1 %. [Solution.VolumeTolerance] sums this up.
+// in adds up to 1 %.
 type Solution struct {
-	setting   *compiled.Setting // shared with clones; nil in a vessel that New has not made
-	volume    float64           // L
-	water     float64           // L of it that were water when they came in
-	tolerance float64           // L
-	amounts   []float64         // mol, by component of the tables
-	holdPH    bool              // by a buffer, at heldPH
-	heldPH    float64
+	setting *compiled.Setting // shared with clones; nil in a vessel that New has not made
+	volume  float64           // L
+	water   float64           // L of it that were water when they came in
+	amounts []float64         // mol, by component of the tables
+	holdPH  bool              // by a buffer, at heldPH
+	heldPH  float64
 
 	problem *compiled.Problem // for the present components, or nil
 	answer  *compiled.Answer  // the last one, or nil; shared with clones
@@ -77,10 +76,6 @@ func (s *Solution) Clone() *Solution {
 
 // Volume returns the volume of the solution.
 func (s *Solution) Volume() unit.Volume { return unit.Volume(s.volume / 1000) }
-
-// VolumeTolerance returns the standard uncertainty of the volume that comes
-// from apparent volumes, not from measuring.
-func (s *Solution) VolumeTolerance() unit.Volume { return unit.Volume(s.tolerance / 1000) }
 
 // Amount returns how much of a component the vessel holds in all its forms,
 // solids included. The amount of H⁺ is that in excess of water and of bare
@@ -319,7 +314,6 @@ func (s *Solution) Mix(o *Solution) error {
 	}
 	growth := chem.WaterDensity(o.setting.Temperature) / chem.WaterDensity(s.setting.Temperature)
 	s.grow(o.volume*growth, o.water*growth)
-	s.tolerance = math.Hypot(s.tolerance, o.tolerance)
 	return nil
 }
 
@@ -333,7 +327,6 @@ func (s *Solution) Remove(fraction float64) error {
 		s.amounts[i] *= 1 - fraction
 	}
 	s.scale(1 - fraction)
-	s.tolerance *= 1 - fraction
 	return nil
 }
 

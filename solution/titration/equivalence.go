@@ -210,7 +210,7 @@ func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
 func (t *Titration) precipitation() [][]float64 {
 	var out [][]float64
 	for k := range t.path.Solids() {
-		n := t.path.SolidComposition(k)
+		n := t.path.Composition(len(t.path.Species()) + k)
 		var sample, titrant []int
 		for i, x := range n {
 			if x != 0 && t.path.Rate(i) == 0 {

@@ -54,7 +54,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	}
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
 	for k, solid := range slow.path.Solids() {
-		if slow.holds(slow.path.SolidComposition(k), tables.Class.Metal) > 0 {
+		if slow.holds(slow.path.Composition(len(slow.path.Species())+k), tables.Class.Metal) > 0 {
 			if err := barred.Bar(solid.String()); err != nil {
 				return Interference{}, err
 			}

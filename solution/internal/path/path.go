@@ -234,15 +234,15 @@ func (p *Path) StandardLog10K(species int) float64 {
 	return p.run.Medium.LnK0[species] / math.Ln10
 }
 
-// Composition returns how often each of Components goes into one of Species.
-func (p *Path) Composition(species int) []float64 { return p.composition(p.run.Species[species]) }
-
-// SolidComposition returns how often each of Components goes into one of Solids.
-func (p *Path) SolidComposition(solid int) []float64 { return p.composition(p.run.Solids[solid]) }
-
-func (p *Path) composition(f tables.Formation) []float64 {
+// Composition returns how often each of Components goes into one of Species or, after
+// them, of Solids.
+func (p *Path) Composition(species int) []float64 {
+	formations := p.run.Species
+	if k := species - len(formations); k >= 0 {
+		formations, species = p.run.Solids, k
+	}
 	out := make([]float64, len(p.run.Members))
-	for _, c := range f.Coefficients {
+	for _, c := range formations[species].Coefficients {
 		out[p.run.Place(c.Component)] = c.N
 	}
 	return out
