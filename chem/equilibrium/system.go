@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"encoding/binary"
 	"fmt"
 	"math"
 	"slices"
@@ -95,24 +96,18 @@ func compile(field string, components int, dense [][]float64) (rows, error) {
 }
 
 // duplicate returns two rows that are the same, or -1.
-func (m *rows) duplicate() (int, int) {
-	order := make([]int32, m.len())
-	for r := range order {
-		order[r] = int32(r)
-	}
-	compare := func(a, b int32) int {
-		x, y := m.start[a], m.start[b]
-		ex, ey := m.start[a+1], m.start[b+1]
-		if c := slices.Compare(m.index[x:ex], m.index[y:ey]); c != 0 {
-			return c
+func (m *rows) duplicate() (later, earlier int) {
+	seen := make(map[string]int, m.len())
+	var key []byte
+	for r := range m.len() {
+		key = key[:0]
+		for e := m.start[r]; e < m.start[r+1]; e++ {
+			key = binary.AppendVarint(binary.AppendVarint(key, int64(m.index[e])), int64(m.coef[e]))
 		}
-		return slices.Compare(m.coef[x:ex], m.coef[y:ey])
-	}
-	slices.SortStableFunc(order, compare)
-	for at := 1; at < len(order); at++ {
-		if compare(order[at-1], order[at]) == 0 {
-			return int(order[at]), int(order[at-1])
+		if k, ok := seen[string(key)]; ok {
+			return r, k
 		}
+		seen[string(key)] = r
 	}
 	return -1, -1
 }
