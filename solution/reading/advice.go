@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -38,7 +37,7 @@ type Advice struct {
 	Window float64      `json:"in_window"` // chance that the pH is within the window now
 	// Need is the mass in g of the reagent from here to the target; a low end below
 	// zero says that the bath may be past it already.
-	NeedGrams tables.Range `json:"need_g"`
+	NeedGrams tables.Range `json:"need_g,omitzero"`
 	Why       string       `json:"why"`             // in one or two sentences
 	Flags     []string     `json:"flags,omitempty"` // readings that contradict the rest
 }
@@ -65,12 +64,15 @@ const (
 	sure, fair = 0.95, 0.85
 	// hasty is the chance of a mistake at which nothing is added on one reading.
 	hasty = 0.05
-	// first is the part of the tolerated risk that the first addition in a direction may
-	// take, later what each after that takes of that, and wary what any takes of it while
-	// something does not fit.
-	first, later, wary = 0.5, 0.5, 0.5
+	// first is the part of the tolerated risk that the first addition may take, and later
+	// what each after it takes of that.
+	first, later = 0.4, 0.4
 	// poor is the chance of being in the window below which a finer reading is advised.
 	poor = 0.6
+	// possible is the chance of something else in the bag from which on no more than
+	// strange of such baths may go past the limit; within near of the target, where
+	// nothing has been added that would have shown how the bath takes it, from faint on.
+	possible, strange, near, faint = 0.1, 0.05, 1.5, 0.01
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
@@ -78,16 +80,11 @@ const (
 	least = 0.1
 )
 
-// risk is the chance of an overshoot that the next addition in a direction may take:
-// less after the first, and less again while something does not fit.
-func (p *Posterior) risk(sign float64) float64 {
-	acid, base := p.additions()
+// risk is the chance of an overshoot that the next addition may take.
+func (p *Posterior) risk() float64 {
 	risk := first * p.model.setup.Risk
-	if sign < 0 && acid > 0 || sign > 0 && base > 0 {
+	if acid, base := p.additions(); acid+base > 0 {
 		risk *= later
-	}
-	if len(p.Suspects()) > 0 {
-		risk *= wary
 	}
 	return risk
 }
@@ -148,8 +145,8 @@ func (p *Posterior) forGood() (pH tables.Range, gas bool) {
 		return tables.Range{}, false
 	}
 	return p.over(func(b *bath) float64 {
-		mix := p.model.surface.aired(b.mix)
-		return p.model.surface.pH(&mix) + constants*b.z[ofModel]
+		mix := p.model.surface.aired(*b.mix)
+		return p.model.surface.pH(&mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
 	}), true
 }
 
@@ -187,7 +184,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	if err != nil {
 		return err
 	}
-	edge, risk := s.PH+sign*Step, p.risk(sign)
+	edge, risk := s.PH+sign*Step, p.risk()
 	limit, _ := p.needs(&x, sign, edge)
 	target, never := p.needs(&x, sign, s.PH)
 	if never >= 0.5 {
@@ -202,9 +199,9 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		perLitre[i] = p.model.level(x.packing, p.baths[i].z, x.packed()) * (1 + off*e)
 	}
 	toLimit, toTarget := per(limit, perGram), per(target, perGram)
-	a.NeedGrams = spread.Of(toTarget)
+	a.NeedGrams = p.span(toTarget)
 	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
-		if grams := measure.RoundDown(min(safe(toLimit, risk), median(toTarget))); grams > 0 {
+		if grams := measure.RoundDown(min(p.safe(toLimit, risk), a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
@@ -218,7 +215,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(x.reagent.Form, min(safe(byVolume, risk), median(per(target, perLitre))))
+		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, risk), p.span(per(target, perLitre)).Typical))
 		if err != nil {
 			return err
 		}
@@ -261,32 +258,43 @@ func (p *Posterior) readings() (n int) {
 // outcome returns what an amount does, of which one unit holds so many grams in each
 // bath.
 func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, perUnit []float64) *Portion {
-	n, over := len(p.baths), 0.0
-	masses, after := make([]float64, n), make([]float64, n)
-	parallel(n, func(_, i int) {
+	masses, after, over := make([]float64, len(toLimit)), make([]float64, len(toLimit)), 0.0
+	parallel(len(toLimit), func(_, i int) {
 		b := &p.baths[i]
 		masses[i] = amount * perUnit[i]
 		after[i] = p.after(x, b, masses[i]*p.model.strength(x, b.z))
 	})
-	for _, limit := range toLimit {
+	for i, limit := range toLimit {
 		if limit > 0 && limit < amount {
-			over += 1 / float64(n)
+			over += p.baths[i].weight
 		}
 	}
-	return &Portion{Text: text, MassGrams: median(masses), PHAfter: spread.Of(after), Overshoot: over}
+	return &Portion{Text: text, MassGrams: p.span(masses).Typical, PHAfter: p.span(after), Overshoot: over}
 }
 
-// safe returns the largest amount that carries no more than a share of all baths
-// past the limit. Baths that are past it already are not its doing.
-func safe(toLimit []float64, risk float64) float64 {
-	ahead := slices.DeleteFunc(slices.Sorted(slices.Values(toLimit)), func(x float64) bool { return x <= 0 })
-	if len(ahead) == 0 {
-		return 0
+// safe returns the largest amount that carries no more than a share of all baths past
+// the limit, nor more than strange of those of something else, once that is likely.
+// Baths that are past it already are not its doing.
+func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
+	order := make([]int, len(toLimit))
+	floats.Argsort(slices.Clone(toLimit), order)
+	other := p.share(func(b *bath) bool { return b.salt.other })
+	apart := math.Inf(1)
+	if acid, base := p.additions(); other > possible || acid+base == 0 && other > faint && math.Abs(p.PH().Typical-p.model.setup.PH) < near {
+		apart = strange * other
 	}
-	return spread.Rank(ahead, risk*float64(len(toLimit))/float64(len(ahead)))
+	for _, i := range order {
+		if b := &p.baths[i]; toLimit[i] > 0 {
+			if risk -= b.weight; b.salt.other {
+				apart -= b.weight
+			}
+			if most = toLimit[i]; risk < 0 || apart < 0 {
+				break
+			}
+		}
+	}
+	return most
 }
-
-func median(x []float64) float64 { return spread.Rank(slices.Sorted(slices.Values(x)), 0.5) }
 
 // deviate returns the i-th of n standard normal deviates that are spread evenly,
 // in an order that has nothing to do with anything else: errors of an addition

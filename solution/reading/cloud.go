@@ -6,8 +6,6 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/floats"
-
-	"example.com/chelation/solution/internal/root"
 )
 
 // bath is one that may be the one in the tub.
@@ -16,47 +14,66 @@ type bath struct {
 	z      []float64 // its deviates
 	logs   []float64 // log likelihoods of the observations
 	weight float64   // those of a cloud add up to one
-	mix    mixture   // at the end of the course
+	copy   bool      // of another
+	mix    *mixture  // at the end of the course
 	pH     float64
 }
 
-// cloud is a set of baths.
+// cloud is a set of baths: first those of the chelant, then those of something else. Each
+// kind keeps its number, as the unlikely one may yet be what is in the bag.
 type cloud struct {
 	model   *Model
 	course  *course
 	baths   []bath
+	chelant int // baths of the first kind
 	streams [chunks]*rand.Rand
 	stride  float64 // of the steps towards the prior
 }
 
-// prior draws a cloud from the priors, each salt in its proportion.
-func (m *Model) prior(c *course, n int) *cloud {
+// prior draws a cloud from the priors, each salt in its proportion. Where something was
+// seen it is larger, and what is rare gets more baths than its part, of less weight each.
+func (m *Model) prior(c *course) *cloud {
 	w := &cloud{model: m, course: c, stride: 0.5}
 	for i := range w.streams {
 		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
 	}
-	w.baths = w.room(n)
-	// Rare salts get more baths than their part, of less weight each.
-	parts := make([]float64, len(m.salts))
+	n, parts := particles, make([]float64, len(m.salts))
+	if len(c.seen) > 0 {
+		n *= larger
+	}
 	for k, s := range m.salts {
-		parts[k] = max(s.prior, rare)
+		if parts[k] = s.prior; len(c.seen) > 0 {
+			parts[k] = max(s.prior, rare)
+			if s.other {
+				parts[k] = strangers / (1 - strangers) * floats.Sum(parts[:k])
+			}
+		}
 	}
 	floats.Scale(1/floats.Sum(parts), parts)
+	w.baths = w.room(n)
 	k, sum := 0, parts[0]
 	for i := range w.baths {
-		b := &w.baths[i]
-		for l := range b.z {
-			b.z[l] = w.streams[0].NormFloat64()
-		}
 		for (float64(i)+0.5)/float64(n) > sum && k < len(m.salts)-1 {
 			k++
 			sum += parts[k]
 		}
+		b := &w.baths[i]
 		b.salt, b.weight = &m.salts[k], m.salts[k].prior/parts[k]/float64(n)
+		if !b.salt.other {
+			w.chelant++
+		}
 	}
+	w.each(func(b *bath, _ int, random *rand.Rand) {
+		for l := range b.z {
+			b.z[l] = random.NormFloat64()
+		}
+	})
 	w.scale()
 	return w
 }
+
+// kinds are the baths of either kind.
+func (w *cloud) kinds() [2][]bath { return [2][]bath{w.baths[:w.chelant], w.baths[w.chelant:]} }
 
 // room returns baths of one block of memory.
 func (w *cloud) room(n int) []bath {
@@ -68,18 +85,25 @@ func (w *cloud) room(n int) []bath {
 	return baths
 }
 
-// scale makes the weights add up to one, and returns what they added up to and the sum of
-// their squares: one over the number of baths in play.
-func (w *cloud) scale() (sum, squares float64) {
+// scale makes the weights add up to one. It returns what they added up to, and what part
+// of the number that is kept of each kind is in play, of that of which it is less.
+func (w *cloud) scale() (sum, inPlay float64) {
 	for i := range w.baths {
 		sum += w.baths[i].weight
 	}
-	for i := range w.baths {
-		b := &w.baths[i]
-		b.weight /= sum
-		squares += b.weight * b.weight
+	inPlay = math.Inf(1)
+	for k, part := range w.kinds() {
+		all, squares := 0.0, 0.0
+		for i := range part {
+			part[i].weight /= sum
+			all += part[i].weight
+			squares += part[i].weight * part[i].weight
+		}
+		if squares > 0 {
+			inPlay = min(inPlay, all*all/squares/kept[k])
+		}
 	}
-	return sum, squares
+	return sum, inPlay
 }
 
 // each runs f over the baths, in as many goroutines as there are streams.
@@ -105,28 +129,24 @@ func parallel(n int, f func(c, i int)) {
 // shifts the weights.
 func (w *cloud) learn(observations int) float64 {
 	last := observations - 1
-	w.each(func(b *bath, _ int, _ *rand.Rand) {
-		w.model.follow(w.course, b.salt, b.z, last, observations, &b.mix, b.logs, math.Inf(-1))
+	var mixes [chunks]mixture
+	w.each(func(b *bath, c int, _ *rand.Rand) {
+		w.model.follow(w.course, b.salt, b.z, last, observations, &mixes[c], b.logs, math.Inf(-1))
 	})
-	evidence, before := 0.0, make([]float64, len(w.baths))
+	evidence := 0.0
 	for done := 0.0; done < 1; {
+		before := make([]float64, len(w.baths))
 		for i := range w.baths {
 			before[i] = w.baths[i].weight
 		}
-		enough := func(part float64) (bool, error) {
-			_, squares := w.weigh(before, last, part)
-			return squares <= fewest/float64(len(w.baths)), nil
-		}
 		part := 1 - done
-		all, _ := enough(part)
-		if !all {
-			part, _ = root.Last(0, part, part/fineness, enough)
-			part = max(part, (1-done)/slowest)
+		gain, inPlay := w.weigh(before, last, part)
+		for part > slowest && inPlay < 1.0/fewest {
+			part /= 1.5
+			gain, inPlay = w.weigh(before, last, part)
 		}
-		gain, _ := w.weigh(before, last, part)
-		evidence += gain
-		done += part
-		if !all {
+		evidence, done = evidence+gain, done+part
+		if done < 1 || len(w.baths) > particles {
 			w.resample()
 			w.move(observations, min(1, done))
 		}
@@ -135,8 +155,8 @@ func (w *cloud) learn(observations int) float64 {
 }
 
 // weigh sets the weights once a part of the last observation is in, and returns the
-// logarithm of its mean likelihood and the sum of their squares.
-func (w *cloud) weigh(before []float64, last int, part float64) (gain, squares float64) {
+// logarithm of its mean likelihood and what is in play then.
+func (w *cloud) weigh(before []float64, last int, part float64) (gain, inPlay float64) {
 	top := math.Inf(-1)
 	for i := range w.baths {
 		top = max(top, part*w.baths[i].logs[last])
@@ -145,80 +165,108 @@ func (w *cloud) weigh(before []float64, last int, part float64) (gain, squares f
 		b := &w.baths[i]
 		b.weight = before[i] * math.Exp(part*b.logs[last]-top)
 	}
-	sum, squares := w.scale()
-	return top + math.Log(sum), squares
+	sum, inPlay := w.scale()
+	return top + math.Log(sum), inPlay
 }
 
-// The part of an observation is found to one in fineness of what is left of it, and
-// is no less than one in slowest.
-const fineness, slowest = 4096, 1000
+const (
+	// fewest is one over the part of the cloud that has to stay in play, and slowest the
+	// part of an observation that is let in whatever is.
+	fewest, slowest = 6, 1e-3
+	// rare is the part that any salt has of the first cloud, strangers that of something
+	// else, and larger how many times the cloud the first one is.
+	rare, strangers, larger = 0.04, 0.25, 3
+)
 
-// fewest is one over the part of the cloud that has to stay in play, and rare the part
-// that any salt has of it at first.
-const fewest, rare = 8, 0.04
+// kept are the numbers of baths of each kind.
+var kept = [2]float64{(1 - strangers) * particles, strangers * particles}
 
-// resample takes baths in proportion to their weights, evenly spaced, and makes
-// them equal.
+// resample takes baths of each kind in proportion to their weights, evenly spaced, and
+// makes them equal.
 func (w *cloud) resample() {
-	n, old := len(w.baths), w.baths
-	w.baths = w.room(n)
-	u, sum, j := w.streams[0].Float64(), old[0].weight, 0
-	for i := range w.baths {
-		for (float64(i)+u)/float64(n) > sum && j < n-1 {
-			j++
-			sum += old[j].weight
+	old := w.kinds()
+	w.baths, w.chelant = w.room(particles), int(kept[0])
+	for k, part := range w.kinds() {
+		mass := 0.0
+		for i := range old[k] {
+			mass += old[k][i].weight
 		}
-		b := &w.baths[i]
-		b.salt, b.weight = old[j].salt, 1/float64(n)
-		copy(b.z, old[j].z)
-		copy(b.logs, old[j].logs)
+		u, sum, j, last := w.streams[0].Float64(), old[k][0].weight, 0, -1
+		for i := range part {
+			for (float64(i)+u)/kept[k]*mass > sum && j < len(old[k])-1 {
+				j++
+				sum += old[k][j].weight
+			}
+			b, from := &part[i], &old[k][j]
+			b.salt, b.weight, b.copy = from.salt, mass/kept[k], j == last
+			copy(b.z, from.z)
+			copy(b.logs, from.logs)
+			last = j
+		}
 	}
+}
+
+// copies is the part of the baths that are copies of others.
+func (w *cloud) copies() (part float64) {
+	for i := range w.baths {
+		if w.baths[i].copy {
+			part += 1.0 / particles
+		}
+	}
+	return part
 }
 
 // How the baths move.
 const (
-	moves    = 2    // steps of every bath after each resampling
+	patience = 8    // steps at the most after a resampling
+	alike    = 0.15 // part of the copies from which one more is taken
+	stirred  = 0.4  // part of the deviates that a step towards the prior changes
 	exchange = 0.4  // how often a step tries another salt
 	reaching = 2.38 // reach along a line, by the root of twice its dimensions (ter Braak 2006)
 	accept   = 0.3  // share of the steps towards the prior that is to succeed
 )
 
-// move takes the steps, at a likelihood of which the last observation counts in
-// part.
+// move takes steps until few baths are copies of others, two at least, at a likelihood of
+// which the last observation counts in part.
 func (w *cloud) move(observations int, part float64) {
 	last := observations - 1
 	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
-	trials := w.room(chunks)
-	accepted := make([]float64, chunks)
-	for k := range moves {
-		fixed := w.room(len(w.baths)) // between which the lines run
-		for i := range fixed {
-			copy(fixed[i].z, w.baths[i].z)
+	var mixes [chunks]mixture
+	trials, fixed, accepted := w.room(chunks), make([]float64, len(w.baths)*len(w.baths[0].z)), make([]float64, chunks)
+	for k := 0; k < 2 || k < patience && w.copies() > alike; k++ {
+		towards, d := k%2 == 0, len(w.baths[0].z)
+		for i := range w.baths { // between which the lines run
+			copy(fixed[i*d:], w.baths[i].z)
 		}
-		towards := k%2 == 0
 		clear(accepted)
 		w.each(func(b *bath, c int, random *rand.Rand) {
-			y := &trials[c]
-			if y.salt = b.salt; random.Float64() < exchange {
-				y.salt = w.model.pick(random.Float64())
+			y, prior := &trials[c], 0.0
+			if y.salt = b.salt; !b.salt.other && random.Float64() < exchange {
+				y.salt = w.model.pick(random.Float64() * (1 - w.model.doubts[inKind].More))
 			}
-			prior := 0.0
+			copy(y.z, b.z)
 			if towards {
 				keep := math.Sqrt(1 - w.stride*w.stride)
 				for l := range y.z {
-					y.z[l] = keep*b.z[l] + w.stride*random.NormFloat64()
+					if random.Float64() < stirred {
+						y.z[l] = keep*b.z[l] + w.stride*random.NormFloat64()
+					}
 				}
 			} else {
-				from, to := fixed[random.IntN(len(fixed))].z, fixed[random.IntN(len(fixed))].z
-				reach := reaching / math.Sqrt(2*float64(len(y.z))) * (0.3 + random.Float64())
+				first, n := 0, w.chelant
+				if b.salt.other {
+					first, n = n, len(w.baths)-n
+				}
+				from, to := fixed[(first+random.IntN(n))*d:], fixed[(first+random.IntN(n))*d:]
+				reach := reaching / math.Sqrt(2*float64(d)) * (0.3 + random.Float64())
 				for l := range y.z {
 					y.z[l] = b.z[l] + reach*(from[l]-to[l])
 					prior += (b.z[l]*b.z[l] - y.z[l]*y.z[l]) / 2
 				}
 			}
 			least := math.Log(random.Float64()) - prior + sum(b.logs)
-			if w.model.follow(w.course, y.salt, y.z, 0, observations, &y.mix, y.logs, least-w.course.headroom) && sum(y.logs) > least {
-				b.salt, b.z, b.logs, y.z, y.logs = y.salt, y.z, y.logs, b.z, b.logs
+			if w.model.follow(w.course, y.salt, y.z, 0, observations, &mixes[c], y.logs, least-w.course.headroom) && sum(y.logs) > least {
+				b.salt, b.copy, b.z, b.logs, y.z, y.logs = y.salt, false, y.z, y.logs, b.z, b.logs
 				accepted[c]++
 			}
 		})

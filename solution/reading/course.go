@@ -115,14 +115,16 @@ func (c *course) last() *sight {
 	return nil
 }
 
-// latents is the number of deviates that a particle needs; those of the amounts and
-// of the instruments come behind the common ones.
-func (c *course) latents() int { return common + c.amounts + len(c.strips) }
+// offset is the place of the first of the deviates of amounts that a pH is off by, strips
+// that of the first instrument, and latents their number.
+func (c *course) offset() int  { return common + c.amounts }
+func (c *course) bias() int    { return common + 2*c.amounts }
+func (c *course) latents() int { return c.bias() + len(c.strips) }
 
-// bias is the bias of a reading in one bath, with what the instrument is off by.
-func (m *Model) bias(c *course, s *step, z []float64) float64 {
-	x := z[common+c.amounts+s.place]
-	return s.sight.bias*x + m.doubts[inOffset].at(x)
+// astray is how far the pH of one bath is from what the model says, after one of its
+// amounts.
+func (m *Model) astray(c *course, z []float64, place int) float64 {
+	return constants*z[ofModel] + m.amiss*z[c.offset()+place]
 }
 
 // pour adds a portion to a mixture, for a bath of salt k with deviates z; off is
@@ -139,7 +141,10 @@ func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64
 	case fromBag:
 		grams := m.measured(p, m.level(k.packing, z, ofPacking), off)
 		if !k.other {
-			k.pour(mix, grams*share(k.reagent.Assay, z[ofAssay])*m.doubts[inStrength].at(z[ofAssay]), k.excess(z)+m.doubts[inAlkali].at(z[ofFreeBase]))
+			alkali := m.doubts[inAlkali].at(z[ofFreeBase])
+			grams *= share(k.reagent.Assay, z[ofAssay]) * m.doubts[inStrength].at(z[ofAssay])
+			k.pour(mix, grams, k.excess(z)+alkali)
+			mix.gas += alkali / 2 * grams * k.perGram / float64(m.setup.Volume) // mol/m³ are mmol/L
 			return
 		}
 		if mix.stuff == 0 {
@@ -164,12 +169,12 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 // gives up, and returns false, once the likelihoods add up to no more than the least.
 func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, mix *mixture, logs []float64, least float64) bool {
 	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[inWater].at(z[ofWater]) - 1, gas: m.doubts[inGas].at(z[ofGas]), other: mix.other[:0]}
-	pH, known, n := 0.0, false, 0
+	pH, known, n, place := 0.0, false, 0, 0
 	for _, s := range c.steps {
 		switch {
 		case s.pour != nil:
 			m.pour(mix, k, z, s.pour, z[common+s.place])
-			known = false
+			known, place = false, s.place
 			continue
 		case n == observations:
 			return true
@@ -178,11 +183,12 @@ func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, 
 			is := s.buffer
 			if is == 0 {
 				if !known {
-					pH, known = m.surface.pH(mix)+constants*z[ofModel], true
+					pH, known = m.surface.pH(mix)+m.astray(c, z, place), true
 				}
 				is = pH
 			}
-			logs[n] = math.Log(s.sight.likelihood(is, m.bias(c, s, z)))
+			x := z[c.bias()+s.place]
+			logs[n] = math.Log(s.sight.likelihood(is, s.sight.bias*x+m.doubts[inOffset].at(x)))
 			if least -= min(0, logs[n]); least >= 0 {
 				return false
 			}

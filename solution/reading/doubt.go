@@ -13,7 +13,7 @@ const (
 	inLabel    = iota // another salt of the same chelant
 	inKind            // something else altogether
 	inStrength        // of the bag
-	inAlkali          // strong base in it, mol per mol of chelant
+	inAlkali          // alkali in it as soda, mol per mol of chelant
 	inCount           // of what was measured out
 	inHeap            // of spoons
 	inWater           // of the water

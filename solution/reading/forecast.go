@@ -78,8 +78,13 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	if err != nil {
 		return nil, err
 	}
-	s, p := &m.setup, all.sound()
-	f := &Forecast{PH: p.figure(p.of(func(b *bath) float64 { return b.pH })), DoubtFraction: 1 - float64(len(p.baths))/float64(len(all.baths))}
+	right, likely := m.sound()
+	p, err := right.Infer(nil)
+	if err != nil {
+		return nil, err
+	}
+	s := &m.setup
+	f := &Forecast{PH: p.figure(p.of(func(b *bath) float64 { return b.pH })), DoubtFraction: 1 - likely}
 	sign, setter := m.sign, m.setter
 	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
@@ -113,17 +118,18 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
 	s := &p.model.setup
 	limit, _ := p.needs(x, sign, s.PH+sign*Step)
-	var ahead []float64
-	for i, grams := range limit {
-		if math.Abs(p.baths[i].pH-pH) > expected {
+	expecting := 0.0
+	for i := range limit {
+		b := &p.baths[i]
+		if math.Abs(b.pH-pH) > expected {
+			limit[i] = 0
 			continue
 		}
-		if x.packing.Typical > 0 {
-			grams *= min(1, x.packing.Typical/p.model.level(x.packing, p.baths[i].z, x.packed()))
+		if expecting += b.weight; x.packing.Typical > 0 {
+			limit[i] *= min(1, x.packing.Typical/p.model.level(x.packing, b.z, x.packed()))
 		}
-		ahead = append(ahead, grams)
 	}
-	return safe(ahead, first*s.Risk)
+	return p.safe(limit, expecting*p.risk())
 }
 
 // expected is how near the first reading has to be to what is expected.

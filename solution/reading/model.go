@@ -23,6 +23,7 @@ type Model struct {
 	doubts  [doubts]doubt
 	told    float64 // probability that the bag holds what its label says
 	water   float64 // change of the logarithm of the ions per unit of the deviate
+	amiss   float64 // standard deviation of the pH after an amount, besides that of the constants
 }
 
 // weighed is a known mass of a reagent.
@@ -46,7 +47,7 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{setup: s, setter: s.Acid, sign: -1, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
+	m := &Model{setup: s, setter: s.Acid, sign: -1, amiss: unsettled, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
 	if s.Acid.ID == "" {
 		m.setter, m.sign = s.Base, 1
 	}
@@ -127,6 +128,25 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		packing: tables.Range{Low: 500, Typical: 750, High: 1100},
 	})
 	return lowest, highest, nil
+}
+
+// sound returns the model of a bath of which all that is told is right, and how likely
+// that is.
+func (m *Model) sound() (*Model, float64) {
+	right, likely := *m, m.told
+	right.amiss, right.salts = 0, nil
+	for _, k := range m.salts {
+		if k.named {
+			k.prior /= m.told
+			right.salts = append(right.salts, k)
+		}
+	}
+	for k := inStrength; k < inOffset; k++ {
+		d := &right.doubts[k]
+		likely *= 1 - d.Less - d.More
+		d.below, d.above = math.Inf(-1), math.Inf(1)
+	}
+	return &right, likely
 }
 
 // Setup returns a copy of the setup with its defaults filled in.

@@ -1,10 +1,6 @@
 package reading
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat"
-)
+import "math"
 
 // raises reports whether a reagent raises the pH of a bath near neutral, where
 // half of its carbonate and the last proton of an acid salt count.
@@ -51,24 +47,27 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 // needs returns, for every bath of the cloud, the grams of a reagent of its own
 // strength from here to a pH, and the share of baths that no amount takes there.
 func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never float64) {
-	short := make([]float64, len(p.baths))
+	short := make([]bool, len(p.baths))
 	grams = make([]float64, len(p.baths))
 	parallel(len(grams), func(_, i int) {
 		b := &p.baths[i]
-		g, reached := p.model.surface.need(&b.mix, x, sign, pH-constants*b.z[ofModel])
+		g, reached := p.model.surface.need(b.mix, x, sign, pH-p.model.astray(p.course, b.z, p.course.amounts-1))
 		if reached {
 			g /= p.model.strength(x, b.z)
-		} else if g > 0 {
-			short[i] = 1
 		}
-		grams[i] = g
+		grams[i], short[i] = g, !reached && g > 0
 	})
-	return grams, stat.Mean(short, nil)
+	for i, is := range short {
+		if is {
+			never += p.baths[i].weight
+		}
+	}
+	return grams, never
 }
 
 // after returns the pH of one bath of the cloud once grams, at the typical
 // assay, are in.
 func (p *Posterior) after(x *portion, b *bath, grams float64) float64 {
-	mix := x.stirred(&b.mix, grams)
-	return p.model.surface.pH(&mix) + constants*b.z[ofModel]
+	mix := x.stirred(b.mix, grams)
+	return p.model.surface.pH(&mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
 }

@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
@@ -49,23 +51,23 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := m.prior(c, particles)
+	w := m.prior(c)
 	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
 	for n := range c.seen {
 		p.logs = append(p.logs, w.learn(n+1))
 	}
-	_, squares := w.scale()
-	w.resample() // equal weights for all that is counted
-	if squares > 2/float64(particles) {
+	if _, inPlay := w.scale(); len(c.seen) > 0 && inPlay < 0.5 {
+		w.resample()
 		w.move(len(c.seen), 1)
 	}
 	w.each(func(b *bath, _ int, _ *rand.Rand) {
-		m.follow(c, b.salt, b.z, len(c.seen), len(c.seen), &b.mix, nil, 0)
-		b.pH = m.surface.pH(&b.mix) + constants*b.z[ofModel]
+		b.mix = new(mixture)
+		m.follow(c, b.salt, b.z, len(c.seen), len(c.seen), b.mix, nil, 0)
+		b.pH = m.surface.pH(b.mix) + m.astray(c, b.z, c.amounts-1)
 	})
 	for n, s := range c.seen {
-		for i := 0; s.sight != nil && i < particles; i++ {
-			p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.baths[i].logs[n]) / particles
+		for i := 0; s.sight != nil && i < len(w.baths); i++ {
+			p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.baths[i].logs[n]) * w.baths[i].weight
 		}
 	}
 	return p, nil
@@ -119,22 +121,40 @@ func (p *Posterior) of(f func(b *bath) float64) []float64 {
 	return x
 }
 
-// over returns the range of that.
+// sorted returns values that the baths have by rising value, and the weights of these.
+func (p *Posterior) sorted(x []float64) (at, weights []float64) {
+	weights = make([]float64, len(x))
+	for i := range x {
+		weights[i] = p.baths[i].weight
+	}
+	at = slices.Clone(x)
+	stat.SortWeighted(at, weights)
+	return at, weights
+}
+
+// span returns the range of values that the baths have.
+func (p *Posterior) span(x []float64) tables.Range {
+	at, weights := p.sorted(x)
+	rank := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, at, weights) }
+	return tables.Range{Low: rank(0.05), Typical: rank(0.5), High: rank(0.95)}
+}
+
+// over returns the range of what f says of every bath.
 func (p *Posterior) over(f func(b *bath) float64) tables.Range {
 	if p.cloud == nil {
 		return tables.Range{}
 	}
-	return spread.Of(p.of(f))
+	return p.span(p.of(f))
 }
 
 // share returns the share of baths that are as f says.
 func (p *Posterior) share(f func(b *bath) bool) (part float64) {
 	for i := range p.baths {
 		if f(&p.baths[i]) {
-			part++
+			part += p.baths[i].weight
 		}
 	}
-	return part / float64(len(p.baths))
+	return part
 }
 
 // Evidence is how an observation agrees with what was known before it.

@@ -37,6 +37,9 @@ const (
 	// for what its constants, the carbon dioxide of the air and the temperature
 	// leave open.
 	constants = 0.05
+	// unsettled is that of the pH after each amount, beyond it: what is not yet mixed or
+	// dissolved, gas on its way, and what is in the bag besides.
+	unsettled = 0.15
 	// biasFraction is the part of the variance of a strip's error, rounding apart,
 	// that stays from reading to reading: of the batch, the eye and the light.
 	biasFraction = 0.5
@@ -56,8 +59,8 @@ func MeasuringError(a measure.Amount, form tables.Form) float64 {
 }
 
 // The latent quantities that every bath has, each a standard normal deviate
-// before anything is seen. Behind them stand one bias for each strip or meter
-// and one error for each amount measured out.
+// before anything is seen. Behind them stand one error for each amount measured out, what
+// the pH after it is off by, and one bias for each strip or meter.
 const (
 	ofAssay = iota // of the salt
 	ofFreeBase
@@ -69,7 +72,8 @@ const (
 	ofModel
 	ofGas // in the water
 	ofHeap
-	ofStart // of something else
+	ofStart    // of something else
+	ofStrength // of it as a buffer, in all zones
 	ofBuffer
 	common = ofBuffer + zones
 )

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.com/chelation/chem/measure"
-	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -95,18 +94,18 @@ func (p *Posterior) remedy(r tables.Reagent) (x Remedy, err error) {
 	}
 	if t.open = false; r.Carbonated() {
 		if need, never := p.needs(&t, 1, s.PH); never < 0.5 {
-			x.TodayGrams = max(0, median(need))
+			x.TodayGrams = max(0, p.span(need).Typical)
 		}
 	}
 	t.open = true
 	need, never := p.needs(&t, 1, s.PH)
-	grams := spread.Of(need)
+	grams := p.span(need)
 	if !(grams.Typical > 0) || never >= 0.5 {
 		return x, nil
 	}
 	limit, _ := p.needs(&t, 1, s.PH+Step)
 	x.Reagent, x.MassGrams = r.Name, tables.Range{Low: max(0, grams.Low), Typical: grams.Typical, High: grams.High}
-	x.SafeGrams = measure.RoundDown(min(safe(limit, p.risk(1)), grams.Typical))
+	x.SafeGrams = measure.RoundDown(min(p.safe(limit, p.risk()), grams.Typical))
 	x.SaltMoles = grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
 	return x, nil
 }

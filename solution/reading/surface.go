@@ -44,15 +44,16 @@ type surface struct {
 	mutex     sync.Mutex // guards others
 }
 
-// The columns of a plane: the nodes, chelant first, and the changes from the middle one
-// with the water and with the gas in it.
+// The columns of a plane: the nodes, chelant first, the changes from the middle one with
+// the water and with the gas in it, and the water alone.
 const (
-	nodes   = 3
-	middle  = nodes + 1 // the node of middling chelant and middling setter
-	most    = middle + 1
-	ofIons  = nodes * nodes
-	ofFizz  = ofIons + 1
-	columns = ofFizz + 1
+	nodes     = 3
+	middle    = nodes + 1 // the node of middling chelant and middling setter
+	most      = middle + 1
+	ofIons    = nodes * nodes
+	ofFizz    = ofIons + 1
+	ofNothing = ofFizz + 1
+	columns   = ofNothing + 1
 )
 
 // plane holds a value for each column.
@@ -167,6 +168,8 @@ func (f *surface) column(k int) (curve, error) {
 			return nil, err
 		}
 		return f.curve(v, f.node(middle))
+	case ofNothing:
+		return f.curve(f.empty, mixture{})
 	case columns:
 		return f.dissolve()
 	}
@@ -383,9 +386,8 @@ func (f *surface) weigh(m *mixture) (w weights) {
 	w.plane[ofIons], w.plane[ofFizz] = m.water, m.gas
 	if m.stuff > 0 { // straight in what chelant and setter are added to it
 		const bare, sour = middle - 1, most
-		n, g := m.chelant/f.chelant[1]-1, m.setter/(f.ratio[2]*f.chelant[1])
-		w.plane[bare], w.plane[sour] = 1-g, g
-		w.plane[0], w.plane[2*nodes] = -n*f.chelant[1]/(f.chelant[2]-f.chelant[0]), n*f.chelant[1]/(f.chelant[2]-f.chelant[0])
+		n, g := m.chelant/f.chelant[1], m.setter/(f.ratio[2]*f.chelant[1])
+		w.plane[ofNothing], w.plane[bare], w.plane[sour] = 1-n, n-g, g
 		return w
 	}
 	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)

@@ -57,9 +57,9 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 func (c *course) behind(k int) (from, to int) {
 	switch k {
 	case inCount:
-		return common, common + c.amounts
+		return common, c.offset()
 	case inOffset:
-		return common + c.amounts, c.latents()
+		return c.bias(), c.latents()
 	}
 	if l, ok := doubted[k]; ok {
 		return l, l + 1
@@ -69,17 +69,3 @@ func (c *course) behind(k int) (from, to int) {
 
 // doubted are the latents of the doubts that have one.
 var doubted = map[int]int{inStrength: ofAssay, inAlkali: ofFreeBase, inWater: ofWater, inGas: ofGas, inSetter: ofSetter, inHeap: ofHeap}
-
-// sound returns the baths of the cloud of which all that is told is right.
-func (p *Posterior) sound() *Posterior {
-	q, w := *p, *p.cloud
-	q.cloud, w.baths = &w, slices.DeleteFunc(slices.Clone(w.baths), func(b bath) bool {
-		wrong := !b.salt.named
-		for k := range p.model.doubts {
-			from, to := p.course.behind(k)
-			wrong = wrong || slices.ContainsFunc(b.z[from:to], p.model.doubts[k].wrong)
-		}
-		return wrong
-	})
-	return &q
-}

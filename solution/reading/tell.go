@@ -51,7 +51,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 		return nil, err
 	}
 	need, _ := p.needs(&setter, p.model.sign, p.model.setup.PH)
-	half := measure.RoundDown(median(need) / 2) // way to the target, for the middle of the cloud
+	half := measure.RoundDown(p.span(need).Typical / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
 		if _, err := p.model.newSight(Read{s, s.Low}); err != nil {
 			return nil, err
@@ -100,25 +100,21 @@ func (s *scale) chances(x float64) []float64 {
 	return out
 }
 
-// sampled is the number of baths of the cloud that expected information is
-// reckoned with.
-const sampled = 512
-
 // tells returns the information in bits that an outcome gives of the salt: what the
 // two hold apart less what they hold together.
 func (p *Posterior) tells(chances func(b *bath) []float64) float64 {
 	salts := make([]float64, len(p.model.salts))
 	var outcomes, both []float64
-	for j := range sampled {
-		b := &p.baths[j*len(p.baths)/sampled]
+	for i := range p.baths {
+		b := &p.baths[i]
 		row := chances(b)
 		if both == nil {
 			outcomes, both = make([]float64, len(row)), make([]float64, len(row)*len(salts))
 		}
-		salts[b.salt.place] += 1.0 / sampled
+		salts[b.salt.place] += b.weight
 		for o, x := range row {
-			outcomes[o] += x / sampled
-			both[b.salt.place*len(row)+o] += x / sampled
+			outcomes[o] += x * b.weight
+			both[b.salt.place*len(row)+o] += x * b.weight
 		}
 	}
 	return max(0, stat.Entropy(salts)+stat.Entropy(outcomes)-stat.Entropy(both)) / math.Ln2
