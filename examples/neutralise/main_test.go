@@ -84,7 +84,7 @@ func TestFile(t *testing.T) {
 	assert.Len(t, b.Evidence, 4)
 
 	assert.Equal(t, output(t, "", "-json", "-file", name), fromFile)
-	stronger := output(t, "", "-json", "-file", name, "-amount", "450 g", "-add", "2 g of washing soda")
+	stronger := output(t, "", "-json", "-file", name, "-amount", "450 g", "-add", "20 g of washing soda")
 	require.NoError(t, json.Unmarshal([]byte(stronger), &b))
 	assert.Equal(t, reading.Look, b.Advice.Action, "the step of the flag comes last")
 	assert.Greater(t, b.Advice.PH.Typical, a.Advice.PH.Typical)

@@ -3,6 +3,7 @@ package reading
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/spread"
@@ -20,6 +21,7 @@ type makeup struct {
 // all else but alkali metal and protons.
 type basis struct {
 	tables  *tables.Tables
+	shelf   []tables.Reagent // all of the tables
 	chelant string
 	alkali  map[string]bool
 	rest    map[string]float64 // mol of all else per mol of chelant, by species
@@ -32,7 +34,7 @@ type basis struct {
 const proton = "H+"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
-	b := &basis{tables: t, chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
+	b := &basis{tables: t, shelf: slices.Collect(t.Reagents()), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
 	charges, own, strong := map[string]float64{}, []int{}, false
 	for i, c := range t.Components() {
 		name := c.Species.String()
@@ -89,7 +91,7 @@ func (m *makeup) lye() bool { return len(m.rest) == 0 && m.chelant == 0 && m.pro
 // titrants returns the first reagents of the tables that are a strong base alone, and a
 // strong acid: hydrogen and one other element, which takes the proton back in no water.
 func (b *basis) titrants() (lye, sour tables.Reagent) {
-	for r := range b.tables.Reagents() {
+	for _, r := range b.shelf {
 		switch m := b.makeup(r); {
 		case lye.ID == "" && m.lye():
 			lye = r

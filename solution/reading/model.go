@@ -89,7 +89,7 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		return 0, 0, err
 	}
 	var others []Candidate
-	for r := range t.Reagents() {
+	for _, r := range m.basis.shelf {
 		_, ok := m.basis.salt(r)
 		isNamed := slices.ContainsFunc(named, func(c Candidate) bool { return c.Salt.ID == r.ID })
 		if _, err := m.setup.weigh("", r, m.setup.Amount); ok && !isNamed && err == nil && r.Form == named[0].Salt.Form {

@@ -14,8 +14,7 @@ import (
 )
 
 // Posterior is what is known of a bath after the events of its course: a cloud
-// of baths, all equally credible, none like another. Its quantities follow from
-// counting them.
+// of baths, each of some weight. Its quantities follow from counting them.
 type Posterior struct {
 	*cloud
 	logs  []float64 // evidence of each observation, given those before it
@@ -37,12 +36,14 @@ const (
 // Infer returns what is known after the events. It does so anew from the priors:
 // the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
 //
-// Each observation shifts the weights of the baths. When that would leave less
-// than half of the cloud in play it is let in by degrees; between them the cloud
-// is resampled, and every bath takes random steps that leave the posterior as it
-// is, some drawn towards the prior and some along the lines between other baths (sequential Monte Carlo: Del Moral, Doucet & Jasra
-// 2006, J. R. Stat. Soc. B 68, 411; steps: Cotter, Roberts, Stuart & White
-// 2013, Stat. Sci. 28, 424, and ter Braak 2006, Stat. Comput. 16, 239).
+// Each observation shifts the weights of the baths, of the chelant and of something else
+// apart. When that would leave few of either in play it is let in by degrees; between
+// them the cloud is resampled, and every bath takes random steps that leave the posterior
+// as it is, some of a part of its deviates towards the prior and some along the lines
+// between other baths, until few baths are copies (sequential Monte Carlo: Del Moral,
+// Doucet & Jasra 2006, J. R. Stat. Soc. B 68, 411, and Gilks & Berzuini 2001, ibid. 63,
+// 127; steps: Cotter, Roberts, Stuart & White 2013, Stat. Sci. 28, 424, and ter Braak
+// 2006, Stat. Comput. 16, 239).
 func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if m.surface == nil {
 		return nil, &chem.InputError{Field: "model", Value: "empty", Want: "one that New returned"}

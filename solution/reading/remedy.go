@@ -35,7 +35,7 @@ var notes = [...]string{
 // which is the cheapest.
 func (m *Model) kinds() (out [len(notes)]tables.Reagent) {
 	var best salt
-	for r := range m.basis.tables.Reagents() {
+	for _, r := range m.basis.shelf {
 		made := m.basis.makeup(r)
 		k, ok := m.basis.salt(r)
 		kind := 0
