@@ -54,11 +54,8 @@ type DailyToll struct {
 // How much of that some steel takes in some time is for [Bath.Attack] and [Bath.Course].
 func (b *Bath) Redox() (Redox, error) {
 	st, err := b.State()
-	if err != nil {
-		return Redox{}, err
-	}
-	ferric, ferrous, err := b.iron()
-	if err != nil {
+	ferric, ferrous, err2 := b.iron()
+	if err = cmp.Or(err, err2); err != nil {
 		return Redox{}, err
 	}
 	counted := HoldingsOf(st).Counted()
@@ -68,35 +65,26 @@ func (b *Bath) Redox() (Redox, error) {
 	if whole := counted.Total(); whole > 0 {
 		r.InBath.ChelantFraction = r.InBath.ChelantMoles / whole
 	}
-	day := func(i int) (steel, chelant float64, err error) {
+	steels, chelants := make([]float64, 1+worlds), make([]float64, 1+worlds)
+	for i := range steels {
 		w := way{bath: b, deviates: deviates(i)}
 		k, err := w.rates(st.IonicStrengthMolPerLitre)
-		if err != nil || k.oxygen == 0 {
-			return 0, 0, err
-		}
-		volume := st.VolumeLitres / 1000
-		oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles+steel)/volume)
-		iron := (2 - k.spoilt) * oxygen
-		return iron * IronMolarMass, iron + k.spoilt*oxygen, nil
-	}
-	var steels, chelants []float64
-	for i := range worlds {
-		s, c, err := day(i)
 		if err != nil {
 			return Redox{}, err
 		}
-		steels, chelants = append(steels, s), append(chelants, c)
+		if k.oxygen > 0 {
+			volume := st.VolumeLitres / 1000
+			oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles)/volume)
+			iron := (2 - k.spoilt) * oxygen
+			steels[i], chelants[i] = iron*IronMolarMass, iron+k.spoilt*oxygen
+		}
 	}
-	typicalSteel, typicalChelant, err := day(-1)
-	r.ByAir = DailyToll{around(typicalSteel, steels), around(typicalChelant, chelants)}
-	return r, err
+	r.ByAir = DailyToll{around(steels), around(chelants)}
+	return r, nil
 }
 
 // iron returns how much of it there is in either state, settled or not.
 func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
-	if err = b.ready(); err != nil {
-		return 0, 0, err
-	}
 	if ferric, err = b.Amount("Fe3+"); err == nil {
 		ferrous, err = b.Amount("Fe2+")
 	}
@@ -117,26 +105,18 @@ func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 	}
 	lost := func(figure int, z float64) float64 {
 		h, e := b.odd(p, figure, z).until(0, float64(time), false)
-		if e != nil {
-			err = e
-		}
+		err = cmp.Or(err, e)
 		return h.SteelLostGrams.Typical
 	}
 	typical := lost(figureSteel, 0)
-	down, up := 0.0, 0.0
-	for _, figure := range []int{figureSteel, figureGas} {
-		down = math.Hypot(down, lost(figure, -spread.NineInTen)-typical)
-		up = math.Hypot(up, lost(figure, spread.NineInTen)-typical)
-	}
+	down := math.Hypot(lost(figureSteel, -spread.NineInTen)-typical, lost(figureGas, -spread.NineInTen)-typical)
+	up := math.Hypot(lost(figureSteel, spread.NineInTen)-typical, lost(figureGas, spread.NineInTen)-typical)
 	return tables.Range{Low: typical - down, Typical: typical, High: typical + up}, err
 }
 
 // SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could
 // dissolve: half a mole for each mole of base that would neutralise it.
 func (b *Bath) SteelAtRisk() (float64, error) {
-	if err := b.ready(); err != nil {
-		return 0, err
-	}
 	d, err := b.Dose(strongBase, solution.PH(7))
 	switch {
 	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
@@ -166,11 +146,11 @@ func (b *Bath) Strip(metal string, m unit.Mass) error {
 		return err
 	}
 	c, err := b.tables.Couple(metal)
+	if err == nil && !c.Metal() {
+		err = &chem.InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
+	}
 	if err != nil {
 		return err
-	}
-	if !c.Metal() {
-		return &chem.InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
 	}
 	z := float64(c.Electrons())
 	return b.React(chem.Reaction{Terms: []chem.Term{
@@ -183,11 +163,8 @@ func (b *Bath) Strip(metal string, m unit.Mass) error {
 // by reducing it; the rest as acid and water take steel up, giving hydrogen off.
 func (b *Bath) Corrode(steel unit.Mass) error {
 	grams, err := b.weigh("steel", steel)
-	if err != nil {
-		return err
-	}
-	ferric, _, err := b.iron()
-	if err != nil {
+	ferric, _, err2 := b.iron()
+	if err = cmp.Or(err, err2); err != nil {
 		return err
 	}
 	n := unit.Mole(grams / IronMolarMass)

@@ -2,6 +2,7 @@ package bath
 
 import (
 	"cmp"
+	"errors"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -39,6 +40,25 @@ func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	return &Bath{Solution: *own, tables: t}, nil
 }
 
+// ErrNoIron marks a chelant of which nobody has evaluated how firmly it holds
+// iron(III): what its bath can take is not computed.
+var ErrNoIron = errors.New("no iron(III) constant is evaluated")
+
+// knowsIron refuses a vessel with such a chelant.
+func knowsIron(t *tables.Tables, v *solution.Solution) error {
+	for _, c := range t.Components() {
+		if !c.Class.Chelant() {
+			continue
+		}
+		n, err := v.Amount(c.ID)
+		with, err2 := t.Between("Fe3+", c.ID)
+		if cmp.Or(err, err2) == nil && n != 0 && len(with) == 0 {
+			return &chem.InputError{Field: "Chelant", Value: c.Name, Want: "one with a constant for iron(III)", Kind: ErrNoIron}
+		}
+	}
+	return nil
+}
+
 // ready refuses a bath that New did not make.
 func (b *Bath) ready() error {
 	if b == nil || b.tables == nil {
@@ -49,9 +69,6 @@ func (b *Bath) ready() error {
 
 // Clone returns an independent copy.
 func (b *Bath) Clone() *Bath { return &Bath{*b.Solution.Clone(), b.tables, b.place} }
-
-// Vessel returns a copy of what is in the tub.
-func (b *Bath) Vessel() *solution.Solution { return b.Solution.Clone() }
 
 // Tables returns the tables that the bath reckons with.
 func (b *Bath) Tables() *tables.Tables { return b.tables }
@@ -115,14 +132,8 @@ func (b *Bath) Filter() error {
 	const trace = 1e-12
 	next := b.Clone()
 	for _, s := range st.Solids {
-		f, err := b.tables.Formation(s.Species)
-		if err != nil {
-			return err
-		}
-		out := f.Species
-		out.Modifier = "on the filter" // unknown to the tables, and so outside the vessel
-		away := chem.Reaction{Terms: []chem.Term{{Coefficient: -1, Species: f.Species}, {Coefficient: 1, Species: out}}}
-		if err := next.React(away, unit.Mole((1-trace)*s.Moles)); err != nil {
+		away, err := b.into(s.Species, -1)
+		if err = cmp.Or(err, next.React(away, unit.Mole((1-trace)*s.Moles))); err != nil {
 			return err
 		}
 	}

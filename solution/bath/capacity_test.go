@@ -55,9 +55,9 @@ func TestCapacityRules(t *testing.T) {
 	require.InDelta(t, 1.91, c.Equilibrium.IronGrams, 0.03)
 	// Mass of FeO(OH) for a gram of iron, 1.591: arithmetic.
 	require.InDelta(t, 1.5910, c.Chelant.RustGrams/c.Chelant.IronGrams, 0.0006)
-	require.InDelta(t, 1.5910, 1/demo.Oxide(t, "goethite").IronFraction(), 0.0006)
-	require.InDelta(t, 1.4297, 1/demo.Oxide(t, "hematite").IronFraction(), 0.0006)
-	require.InDelta(t, 1.3820, 1/demo.Oxide(t, "magnetite").IronFraction(), 0.0006)
+	require.InDelta(t, 1.5910, demo.Oxide(t, "goethite").Grams(1)/bath.IronMolarMass, 0.0006)
+	require.InDelta(t, 1.4297, demo.Oxide(t, "hematite").Grams(1)/bath.IronMolarMass, 0.0006)
+	require.InDelta(t, 1.3820, demo.Oxide(t, "magnetite").Grams(1)/bath.IronMolarMass, 0.0006)
 }
 
 // The four numbers keep their order, whatever the bath.

@@ -2,7 +2,6 @@ package bath
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/unit"
@@ -36,14 +35,12 @@ type Rust struct {
 
 func (p Parts) check() error {
 	r := p.Rust
-	if err := cmp.Or(chem.Within("bare steel", p.BareSteelCm2, 0, 1e7, "cm²"), chem.Within("iron in the rust", r.IronMoles, 0, 1e5, "mol")); err != nil || r.IronMoles == 0 {
+	err := cmp.Or(chem.Within("bare steel", p.BareSteelCm2, 0, 1e7, "cm²"), chem.Within("iron in the rust", r.IronMoles, 0, 1e5, "mol"))
+	if err != nil || r.IronMoles == 0 {
 		return err
 	}
-	if !(r.Hours.Low > 0 && r.Hours.Low <= r.Hours.Typical && r.Hours.Typical <= r.Hours.High && r.Hours.High < 1e9) {
-		return &chem.InputError{Field: "hours of the rust", Value: fmt.Sprintf("%g, %g to %g", r.Hours.Typical, r.Hours.Low, r.Hours.High), Want: "a range above 0, see rust.Pace.Rust"}
-	}
-	return cmp.Or(r.Oxide.check(), chem.Within("area of rust", r.AreaCm2, 1e-2, 1e8, "cm²"), chem.Within("slope with pH", r.PHSlope, 0, 5, ""),
-		chem.Within("half coverage", r.HalfMolPerLitre, 0, 1, "mol/L"), chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
+	return cmp.Or(rising("hours of the rust", r.Hours, 1e9, "h"), r.Oxide.check(), chem.Within("area of rust", r.AreaCm2, 1e-2, 1e8, "cm²"),
+		chem.Within("slope with pH", r.PHSlope, 0, 5, ""), chem.Within("half coverage", r.HalfMolPerLitre, 0, 1, "mol/L"), chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
 }
 
 // Hour is a bath after some hours of a [Course]. Ranges hold nine cases in ten of what
@@ -119,26 +116,32 @@ func (b *Bath) Course(p Parts) (*Course, error) {
 	}
 	c := &Course{}
 	for i := range 1 + worlds {
-		c.ways = append(c.ways, &way{bath: b.Clone(), parts: p, size: 1, deviates: deviates(i - 1)})
+		c.ways = append(c.ways, b.way(p, deviates(i)))
 	}
 	return c, nil
 }
 
+// ready refuses a course that Bath.Course did not start.
+func (c *Course) ready() error {
+	if c == nil || len(c.ways) == 0 {
+		return &chem.InputError{Field: "course", Value: "missing", Want: "one that Bath.Course started"}
+	}
+	return nil
+}
+
 // Until carries the course on to some times since its start, in rising order, and tells
 // how the bath stands at each.
-func (c *Course) Until(times ...unit.Time) ([]Hour, error) {
-	if c == nil || len(c.ways) == 0 {
-		return nil, &chem.InputError{Field: "course", Value: "missing", Want: "one that Bath.Course started"}
+func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
+	if err := c.ready(); err != nil {
+		return nil, err
 	}
-	var out []Hour
+	all := make([]Hour, len(c.ways))
 	for _, t := range times {
 		hours := float64(t) / 3600
 		if err := chem.Within("time", hours, c.hours, mostHours, "h"); err != nil {
 			return out, err
 		}
-		all := make([]Hour, len(c.ways))
 		for i, w := range c.ways {
-			var err error
 			if all[i], err = w.until(3600*c.hours, 3600*hours, i == 0); err != nil {
 				return out, err
 			}
@@ -155,19 +158,19 @@ const mostHours = 1e5
 // summed gives the first, typical hour the ranges of the others.
 func summed(all []Hour) Hour {
 	h := all[0]
+	values := make([]float64, len(all))
 	for q, r := range h.ranges() {
-		var values []float64
-		for i := range all[1:] {
-			values = append(values, all[i+1].ranges()[q].Typical)
+		for i := range all {
+			values[i] = all[i].ranges()[q].Typical
 		}
-		*r = around(r.Typical, values)
+		*r = around(values)
 	}
 	return h
 }
 
-// around gives a typical figure the range of what it is in the worlds.
-func around(typical float64, values []float64) tables.Range {
-	of := spread.Of(values)
+// around gives the first, typical of some figures the range of what it is in the worlds.
+func around(values []float64) tables.Range {
+	of, typical := spread.Of(values[1:]), values[0]
 	return tables.Range{Low: min(of.Low, typical), Typical: typical, High: max(of.High, typical)}
 }
 
@@ -175,8 +178,8 @@ func around(typical float64, values []float64) tables.Range {
 // acid goes in, a part comes out, a lid goes on ([Bath.Stand]). It is done to each bath
 // that the course follows, with what rust is left in it.
 func (c *Course) Do(what func(*Bath, *Parts) error) error {
-	if c == nil || what == nil {
-		return &chem.InputError{Field: "course", Value: "missing", Want: "one that Bath.Course started, and something to do"}
+	if err := c.ready(); err != nil || what == nil {
+		return cmp.Or(err, error(&chem.InputError{Field: "event", Value: "missing", Want: "something to do"}))
 	}
 	for _, w := range c.ways {
 		if err := w.do(what); err != nil {
@@ -188,7 +191,7 @@ func (c *Course) Do(what func(*Bath, *Parts) error) error {
 
 // Bath returns a copy of the typical bath as it is by now.
 func (c *Course) Bath() *Bath {
-	if c == nil || len(c.ways) == 0 {
+	if c.ready() != nil {
 		return &Bath{}
 	}
 	return c.ways[0].bath.Clone()
@@ -200,7 +203,7 @@ func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(t)/3600, 0, mostHours, "h")); err != nil {
 		return Hour{}, err
 	}
-	w := &way{bath: b.Clone(), parts: p, size: 1}
+	w := b.way(p, nil)
 	h, err := w.until(0, float64(t), true)
 	if err == nil {
 		*b = *w.bath
@@ -221,9 +224,8 @@ func PastPH(hours []Hour, pH float64) tables.Range {
 		}
 		return 0
 	}
-	x := tables.Range{Typical: when(func(r tables.Range) float64 { return r.Typical })}
-	ends := [2]float64{when(func(r tables.Range) float64 { return r.Low }), when(func(r tables.Range) float64 { return r.High })}
-	x.Low, x.High = min(ends[0], ends[1]), max(ends[0], ends[1])
+	low, high := when(func(r tables.Range) float64 { return r.Low }), when(func(r tables.Range) float64 { return r.High })
+	x := tables.Range{Low: min(low, high), Typical: when(func(r tables.Range) float64 { return r.Typical }), High: max(low, high)}
 	if x.Low == 0 { // one of them never passes
 		x.Low, x.High = x.High, 0
 	}
@@ -234,28 +236,28 @@ func PastPH(hours []Hour, pH float64) tables.Range {
 // generator: of all, the one that keeps the figures least correlated.
 const worlds, generator = 37, 13
 
-// deviates returns the standard normal deviates of a world's figures, none for the
-// typical one.
+// deviates returns the standard normal deviates of the figures: none for the first way of
+// a course, then those of the worlds.
 func deviates(i int) []float64 {
-	if i < 0 {
+	if i == 0 {
 		return nil
 	}
 	z := make([]float64, figures)
-	spread.Lattice(z, i, worlds, generator)
+	spread.Lattice(z, i-1, worlds, generator)
 	return z
 }
 
 // odd returns a way in which one figure alone is off, by so many standard deviations.
 func (b *Bath) odd(p Parts, figure int, z float64) *way {
-	w := &way{bath: b.Clone(), parts: p, size: 1, deviates: make([]float64, figures)}
-	w.deviates[figure] = z
-	return w
+	deviates := make([]float64, figures)
+	deviates[figure] = z
+	return b.way(p, deviates)
 }
 
 // straying returns a figure in a world: on a scale of logarithms, unless it may be none.
 func straying(r tables.Range, z []float64, figure int) float64 {
 	switch {
-	case z == nil:
+	case z == nil || figure == typical:
 		return r.Typical
 	case r.Low > 0:
 		return spread.LogAt(r, z[figure])

@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -10,6 +11,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/grain"
 	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
@@ -105,7 +107,11 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 		return d, nil
 	}
 	d.FreeChelantFraction = counted.Free() / whole
-	d.SettledAcidGrams = c.settledAcid()
+	for _, h := range c.holdings {
+		if x, err := b.tables.Component(h.Chelant); err == nil {
+			d.SettledAcidGrams += h.SettledMoles * (x.Species.Formula.MolarMass() - float64(x.Species.Formula.Charge())*hydrogenIon.Formula.MolarMass())
+		}
+	}
 	limit := c.limitOrNone(want)
 	d.Now, d.After = c.taken(c.leftAlone()), c.held(limit)
 	d.Cause = c.cause(d, limit)
@@ -113,20 +119,23 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 		d.TargetPH = c.workable()
 	}
 	if c.err == nil {
-		c.err = b.treat(&d, c.start.PH, whole, counted, atHand)
+		c.err = b.treat(&d, c, atHand)
 	}
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}
 	d.Text = d.words(b, c)
-	return d, nil
+	return d, c.err
 }
 
 // cause is the first that holds.
 func (c *contact) cause(d Diagnosis, l Limit) Cause {
-	whole, others := 0.0, 0.0
+	whole, others, mud := 0.0, 0.0, 0.0
 	for _, h := range c.holdings.Counted() {
 		whole, others = whole+h.TotalMoles, others+h.HardnessMoles+h.OthersMoles
+	}
+	for _, s := range c.start.Solids {
+		mud += classIn(c.start, s.Made, tables.IronMetal) * s.Moles
 	}
 	concentration := whole / c.start.VolumeLitres
 	for _, x := range []struct {
@@ -140,7 +149,7 @@ func (c *contact) cause(d Diagnosis, l Limit) Cause {
 		{TooWeak, concentration < weak},
 		{Starved, others > starvedFrom*whole && d.FreeChelantFraction < spentBelow},
 		{Spent, d.FreeChelantFraction < spentBelow},
-		{Settled, c.mud() > mudFrom*whole},
+		{Settled, mud > mudFrom*whole},
 		{GasLeaving, c.start.PH > d.PH+climbed},
 		{Drifted, d.PH > d.WantedPH+climbed && d.Now.IronMoles < driftedBelow*d.After.IronMoles},
 		{TooCold, c.start.TemperatureC < cold},
@@ -150,30 +159,6 @@ func (c *contact) cause(d Diagnosis, l Limit) Cause {
 		}
 	}
 	return Working
-}
-
-// mud returns the moles of iron in solids.
-func (c *contact) mud() float64 {
-	n := 0.0
-	for _, s := range c.start.Solids {
-		n += classIn(c.start, s.Made, tables.IronMetal) * s.Moles
-	}
-	return n
-}
-
-// settledAcid returns the mass in g of chelants that lie at the bottom as acids.
-func (c *contact) settledAcid() float64 {
-	grams := 0.0
-	for _, s := range c.start.Solids {
-		if f, err := c.tables.Formation(s.Species); err == nil && s.Moles > 0 {
-			for _, h := range c.holdings {
-				if partOf(s.Made, h.Chelant) > 0 && h.account(c.start, s.Made, &h.SettledMoles) == &h.SettledMoles {
-					grams += s.Moles * f.Species.Formula.MolarMass()
-				}
-			}
-		}
-	}
-	return grams
 }
 
 // workable returns the highest half unit of pH at which the oxide can fill half
@@ -192,28 +177,30 @@ func (c *contact) workable() float64 {
 }
 
 // treat finds what to put in, for the pH that comes of it once gas has left.
-func (b *Bath) treat(d *Diagnosis, aired, whole float64, counted Holdings, atHand []tables.Reagent) error {
-	switch {
-	case d.Cause == TooStrong:
+func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
+	counted := c.holdings.Counted()
+	whole := counted.Total()
+	switch d.Cause {
+	case TooStrong:
 		d.WaterLitres = max(whole/usual-b.Litres(), 0)
-	case d.Cause == OutOfRange:
+	case OutOfRange:
 		d.WaterLitres = b.Litres()
-	case d.Cause == TooWeak:
+	case TooWeak:
 		d.Remedy = counted.more(atHand, usual*b.Litres()-whole)
-	case d.Cause == Starved, d.Cause == Spent: // as much as there is of it, free
+	case Starved, Spent: // as much as there is of it, free
 		d.Remedy = counted.more(atHand, whole-counted.Free())
-	case d.Cause == Soured, d.TargetPH > 0 && aired > d.TargetPH+climbed && d.Cause != Spent:
+	default:
+		if d.Cause != Soured && (d.TargetPH == 0 || c.start.PH <= d.TargetPH+climbed) {
+			return nil
+		}
 		for _, r := range atHand {
 			grams, err := b.doseFor(r, d.TargetPH)
 			if errors.Is(err, solution.ErrUnreachable) {
 				continue
 			}
-			if err != nil {
-				return err
-			}
 			p := solution.NewPortion(r, unit.Mass(grams/1000))
 			d.Remedy = &p
-			break
+			return err
 		}
 	}
 	return nil
@@ -311,14 +298,11 @@ func (d Diagnosis) soured(b *Bath, dose string) string {
 }
 
 // slower is how many times slower rust goes than where it is warm, by its activation
-// energy in [tables.Kinetic]; NaN where the tables have none.
+// energy in [tables.Kinetic].
 func (c *contact) slower() float64 {
 	k, err := c.tables.Kinetic("activation-energy")
-	if err != nil {
-		return math.NaN()
-	}
-	inverse := func(celsius float64) float64 { return 1 / float64(chem.Celsius(celsius)) }
-	return math.Exp(1000 * k.Value.Typical / chem.GasConstant * (inverse(c.start.TemperatureC) - inverse(warm)))
+	c.err = cmp.Or(c.err, err)
+	return grain.Arrhenius(k.Value.Typical, float64(c.vessel.Temperature()), float64(chem.Celsius(warm)))
 }
 
 // either chooses between two ends of a sentence.

@@ -41,8 +41,7 @@ type Amount struct {
 func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 	c := b.contact(o)
 	portion := c.taken(c.leftAlone()).IronMoles / float64(portions)
-	c.keepOxide()
-	if err := cmp.Or(chem.Within("portions", float64(portions), 2, 1000, ""), c.err); err != nil {
+	if err := cmp.Or(chem.Within("portions", float64(portions), 2, 1000, ""), c.err, c.vessel.Allow(o.Species)); err != nil {
 		return nil, err
 	}
 	points := []DriftPoint{c.point(c.start, 0)}

@@ -134,7 +134,7 @@ func TestRustNeverLowersThePH(t *testing.T) {
 		for i, p := range drift[1:] {
 			require.GreaterOrEqual(t, p.PH, drift[i].PH-1e-9, "%s from pH %.2f", o.Name, x.PH)
 			require.LessOrEqual(t, p.FreeChelantMolPerLitre, drift[i].FreeChelantMolPerLitre+1e-12, "%s from pH %.2f", o.Name, x.PH)
-			require.InDelta(t, p.RustGrams*o.IronFraction(), p.IronDissolvedGrams, 1e-6*p.RustGrams, "%s from pH %.2f", o.Name, x.PH)
+			require.InDelta(t, p.RustGrams*bath.IronMolarMass/o.Grams(1), p.IronDissolvedGrams, 1e-6*p.RustGrams, "%s from pH %.2f", o.Name, x.PH)
 		}
 		if o.Name == "magnetite" {
 			continue

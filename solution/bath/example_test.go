@@ -74,7 +74,7 @@ func ExampleFindOxide() {
 	for _, name := range []string{"goethite", "hematite", "magnetite"} {
 		o, err := bath.FindOxide(t, name)
 		check(err)
-		fmt.Printf("%s %s: %.2f %% iron\n", o.Name, o.Species, 100*o.IronFraction())
+		fmt.Printf("%s %s: %.2f %% iron\n", o.Name, o.Species, 100*bath.IronMolarMass/o.Grams(1))
 	}
 	// Output:
 	// goethite FeOOH(s, goethite): 62.85 % iron

@@ -23,9 +23,7 @@ type Dosing struct {
 	// the range of the gas transfer velocity; zero under a lid, where the gas stays, and
 	// where there is nothing to wait for.
 	DaysTo tables.Range `json:"days_to_target"`
-	// EndPH is where the dose for good ends in this tub: StartPH under a lid.
-	EndPH float64 `json:"end_ph"`
-	Text  string  `json:"text"`
+	Text   string       `json:"text"`
 }
 
 // What counts in a dosing, judgement: gas that shifts the pH by less is not worth a
@@ -39,34 +37,26 @@ const (
 // right for good, what the pH is on the way and when it arrives, and what would show it
 // today. Under a lid the gas stays and what shows today is for good; the text says so.
 func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
-	if err := b.ready(); err != nil {
-		return Dosing{}, err
-	}
 	open, err := b.Solution.OpenDose(r, pH)
-	d := Dosing{OpenDose: open, EndPH: pH}
 	if err != nil {
 		return Dosing{}, err
 	}
+	d := Dosing{OpenDose: open}
 	waits := math.Abs(d.StartPH-pH) > nearTarget
-	if !b.place.Open() {
-		d.EndPH = d.StartPH
-	} else if waits {
-		if d.DaysTo, err = b.arrival(r, d); err != nil {
-			return Dosing{}, err
-		}
+	if waits && b.place.Open() {
+		d.DaysTo, err = b.arrival(r, d)
 	}
 	d.Text = d.words(r, waits, b.place.Open())
-	return d, nil
+	return d, err
 }
 
 // arrival returns when the dose for good has brought the pH near its target.
 func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	start := b.Clone()
-	err := start.Add(r, unit.Mass(d.ForGoodGrams/1000))
-	if err == nil {
-		_, err = start.Fizz()
+	if err := start.Add(r, unit.Mass(d.ForGoodGrams/1000)); err != nil {
+		return tables.Range{}, err
 	}
-	if err != nil {
+	if _, err := start.Fizz(); err != nil {
 		return tables.Range{}, err
 	}
 	goal := d.Target.Value - math.Copysign(nearTarget, d.Target.Value-d.StartPH)
@@ -74,8 +64,7 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
 		w := start.odd(Parts{}, figureGas, z)
 		var hours []Hour
-		for from, to := 0.0, 0.0; from < longestWait && (len(hours) == 0 || PastPH(hours, goal).Typical == 0); from = to {
-			to = max(1, 1.2*from)
+		for from, to := 0.0, 0.0; from < longestWait && PastPH(hours, goal).Typical == 0; from, to = to, max(1, 1.2*to) {
 			h, err := w.until(3600*from, 3600*to, false)
 			if err != nil {
 				return tables.Range{}, err
@@ -129,74 +118,54 @@ func daysText(r tables.Range) string {
 	return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
 }
 
-// Read returns the bath as a reading of its pH has it, and whether gas explains that: a
-// reading above the pH of [Bath.State] and no higher than [Bath.AiredPH], both give or
-// take a tolerance, is carbon dioxide that left, neither a wrong scoop nor rust, and a
-// lid that let it out counts as a board. For any other see [Bath.At].
-func (b *Bath) Read(pH, tolerance float64) (at *Bath, gas bool, err error) {
+// Read returns the bath as a reading of its pH has it and, where gas explains that, the pH
+// to which the rest of it leads; otherwise zero. A reading above the pH of [Bath.State] and
+// no higher than that in balance with the air of a room, both give or take a tolerance,
+// is carbon dioxide that left, neither a wrong scoop nor rust, and a lid that let it out
+// counts as a board. For any other see [Bath.At].
+func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error) {
 	st, err := b.State()
-	if err == nil {
-		err = cmp.Or(chem.Within("pH", pH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", tolerance, 0, 2, ""))
+	if err = cmp.Or(err, chem.Within("pH", pH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", tolerance, 0, 2, "")); err != nil {
+		return nil, 0, err
 	}
+	aired, gas, err := b.aired()
 	if err != nil {
-		return nil, false, err
-	}
-	aired, err := b.AiredPH()
-	if err != nil {
-		return nil, false, err
+		return nil, 0, err
 	}
 	if pH <= st.PH+tolerance || pH > aired+tolerance || aired <= st.PH+tolerance {
 		at, err = b.At(pH)
-		return at, false, err
+		return at, 0, err
 	}
-	at = b.Clone()
-	if !at.place.Open() {
+	if pH < aired {
+		gas, err = root.Last(0, gas, 1e-4*gas, func(moles float64) (bool, error) {
+			v := b.Solution.Clone()
+			if err := v.React(byDegassing, unit.Mole(moles)); err != nil {
+				return false, err
+			}
+			st, err := v.Equilibrate()
+			return err == nil && st.PH <= pH, err
+		})
+	}
+	if at = b.Clone(); !at.place.Open() {
 		at.place.Cover = Boarded
 	}
-	room, err := at.gasBeyond()
-	if err != nil || pH >= aired {
-		return at, true, cmp.Or(err, at.React(byDegassing, room))
-	}
-	moles, err := root.Last(0, float64(room), 1e-4*float64(room), func(moles float64) (bool, error) {
-		v := at.Vessel()
-		if err := v.React(byDegassing, unit.Mole(moles)); err != nil {
-			return false, err
-		}
-		st, err := v.Equilibrate()
-		return err == nil && st.PH <= pH, err
-	})
-	return at, true, cmp.Or(err, at.React(byDegassing, unit.Mole(moles)))
+	return at, aired, cmp.Or(err, at.React(byDegassing, unit.Mole(gas)))
 }
 
-// gasBeyond is the carbon dioxide that the bath holds beyond what agrees with the air.
-func (b *Bath) gasBeyond() (unit.Mole, error) {
-	v := b.Vessel()
-	_, err := v.Degas()
-	if err != nil {
-		return 0, err
-	}
-	before, err := b.Amount("CO3^2-")
-	if err != nil {
-		return 0, err
-	}
-	after, err := v.Amount("CO3^2-")
-	return before - after, err
-}
-
-// AiredPH returns the pH of the bath once it agrees with the air of a room.
-func (b *Bath) AiredPH() (float64, error) {
-	if err := b.ready(); err != nil {
-		return 0, err
-	}
-	v := b.Vessel()
-	if _, err := v.Degas(); err != nil {
-		return 0, err
+// aired returns the pH of the bath once it agrees with the air of a room, and the carbon
+// dioxide in mol that has left it by then.
+func (b *Bath) aired() (pH, gas float64, err error) {
+	v := b.Solution.Clone()
+	if _, err = v.Degas(); err != nil {
+		return 0, 0, err
 	}
 	st, err := v.Equilibrate()
-	if err != nil {
-		return 0, err
+	before, err1 := b.Amount("CO3^2-")
+	after, err2 := v.Amount("CO3^2-")
+	if err = cmp.Or(err, err1, err2); err != nil {
+		return 0, 0, err
 	}
-	return st.PH, nil
+	return st.PH, float64(before - after), nil
 }
 
 // GasReading is a pH that was read after some hours in the open.
@@ -224,7 +193,7 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 	if !p.Open() {
 		return p, false, &chem.InputError{Field: "cover of the tub", Value: string(cmp.Or(p.Cover, Lidded)), Want: "one that lets gas through, to learn how fast"}
 	}
-	offset, last := 0.0, 0.0
+	last := 0.0
 	for _, r := range readings {
 		if err := cmp.Or(chem.Within("hours of a reading", r.Hours, last, mostHours, "h"), chem.Within("pH read", r.PH, lowestPH, highestPH, ""),
 			chem.Within("tolerance of a reading", r.Tolerance, 0.01, 2, "")); err != nil {
@@ -232,16 +201,16 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 		}
 		last = r.Hours
 	}
-	if len(readings) > 0 && readings[0].Hours == 0 {
+	if last == 0 {
+		return p, false, &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
+	}
+	offset := 0.0
+	if readings[0].Hours == 0 {
 		st, err := b.State()
 		if err != nil {
 			return p, false, err
 		}
-		offset = readings[0].PH - st.PH
-		readings = readings[1:]
-	}
-	if len(readings) == 0 {
-		return p, false, &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
+		offset, readings = readings[0].PH-st.PH, readings[1:]
 	}
 	const grid, widest, mistake = 41, 3.0, 0.02
 	var logs, weights []float64

@@ -47,7 +47,6 @@ func TestDoseInTheOpen(t *testing.T) {
 		assert.Contains(t, d.Text, "and no more")
 		if cover == bath.Lidded {
 			assert.Zero(t, d.DaysTo)
-			assert.Equal(t, d.StartPH, d.EndPH)
 			continue
 		}
 		assert.Less(t, d.DaysTo.Low, d.DaysTo.Typical)
@@ -64,12 +63,22 @@ func TestDoseInTheOpen(t *testing.T) {
 	assert.NotContains(t, lye.Text, "carbon dioxide")
 }
 
+// airedPH is that of a bath in balance with the air of a room.
+func airedPH(t testing.TB, b *bath.Bath) float64 {
+	t.Helper()
+	v := b.Solution.Clone()
+	_, err := v.Degas()
+	require.NoError(t, err)
+	st, err := v.Equilibrate()
+	require.NoError(t, err)
+	return st.PH
+}
+
 // Gas leaving lifts a soda bath from the closed pH to the aired one, and nowhere else.
 func TestAiredPH(t *testing.T) {
 	b := plainTub(t, bath.Place{Cover: bath.Still}, map[string]float64{"disodium EDTA": 500, "washing soda": 127})
 	closed := state(t, b).PH
-	aired, err := b.AiredPH()
-	require.NoError(t, err)
+	aired := airedPH(t, b)
 	assert.InDelta(t, 7, closed, 0.02)
 	assert.InDelta(t, 9, aired, 0.1)
 	h, err := b.Pass(bath.Parts{}, 48*measure.Hour)

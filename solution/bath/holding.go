@@ -1,6 +1,8 @@
 package bath
 
 import (
+	"slices"
+
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
@@ -38,15 +40,16 @@ func HoldingsOf(st *solution.State) Holdings {
 			continue
 		}
 		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
-		for _, d := range st.Species {
-			if n := partOf(d.Made, h.Chelant); n > 0 {
-				*h.account(st, d.Made, &h.FreeMoles) += n * d.MolPerLitre * st.VolumeLitres
+		count := func(made []solution.Content, moles float64, alone *float64) {
+			if n := countIn(made, func(c string) bool { return c == h.Chelant }); n > 0 {
+				*h.account(st, made, alone) += n * moles
 			}
 		}
+		for _, d := range st.Species {
+			count(d.Made, d.MolPerLitre*st.VolumeLitres, &h.FreeMoles)
+		}
 		for _, s := range st.Solids {
-			if n := partOf(s.Made, h.Chelant); n > 0 {
-				*h.account(st, s.Made, &h.SettledMoles) += n * s.Moles
-			}
+			count(s.Made, s.Moles, &h.SettledMoles)
 		}
 		out = append(out, h)
 	}
@@ -66,47 +69,35 @@ func (h *Holding) account(st *solution.State, made []solution.Content, alone *fl
 	return alone
 }
 
-// partOf returns how often a component goes into what a species is made of.
-func partOf(made []solution.Content, component string) float64 {
-	for _, part := range made {
-		if part.Component == component {
-			return part.N
-		}
-	}
-	return 0
-}
-
-// classIn returns how often components of a class do.
-func classIn(st *solution.State, made []solution.Content, class tables.Class) float64 {
+// countIn returns how often some components go into what a species is made of.
+func countIn(made []solution.Content, counts func(component string) bool) float64 {
 	n := 0.0
 	for _, part := range made {
-		if st.Class(part.Component) == class {
+		if counts(part.Component) {
 			n += part.N
 		}
 	}
 	return n
 }
 
+// classIn returns how often components of a class do.
+func classIn(st *solution.State, made []solution.Content, class tables.Class) float64 {
+	return countIn(made, func(c string) bool { return st.Class(c) == class })
+}
+
 // Of returns what holds one chelant; nothing where there is none of it.
 func (h Holdings) Of(chelant string) Holding {
-	for _, x := range h {
-		if x.Chelant == chelant {
-			return x
-		}
+	i := slices.IndexFunc(h, func(x Holding) bool { return x.Chelant == chelant })
+	if i < 0 {
+		return Holding{}
 	}
-	return Holding{}
+	return h[i]
 }
 
 // Counted returns the main chelants, by which one tells how far a bath is used: the
 // strong ones, or all where none is strong.
 func (h Holdings) Counted() Holdings {
-	var strong Holdings
-	for _, x := range h {
-		if x.Strong {
-			strong = append(strong, x)
-		}
-	}
-	if strong.Total() > 0 {
+	if strong := slices.DeleteFunc(slices.Clone(h), func(x Holding) bool { return !x.Strong }); len(strong) > 0 {
 		return strong
 	}
 	return h

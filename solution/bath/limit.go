@@ -63,7 +63,7 @@ func (b *Bath) contact(o Oxide) *contact {
 	if c.err != nil {
 		return c
 	}
-	c.vessel, c.tables = b.Vessel(), b.tables
+	c.vessel, c.tables = b.Solution.Clone(), b.tables
 	if b.place.Open() {
 		var pressure float64
 		if pressure, c.err = c.vessel.PressureCO2(); pressure > worthAiring {
@@ -80,13 +80,6 @@ func (b *Bath) contact(o Oxide) *contact {
 func (c *contact) update(st *solution.State, err error) {
 	if c.err = err; err == nil {
 		c.start, c.holdings, c.iron = st, HoldingsOf(st), ironDissolved(st)
-	}
-}
-
-// keepOxide lets the oxide lie in the vessel from here on.
-func (c *contact) keepOxide() {
-	if c.err == nil {
-		c.err = c.vessel.Allow(c.oxide.Species)
 	}
 }
 
@@ -115,23 +108,18 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 			return Limit{}
 		}
 		if slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 }) {
-			return c.reached(end)
+			c.ionic = end.IonicStrengthMolPerLitre
+			iron := ironDissolved(end)
+			l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: iron, IronMolPerLitre: iron / end.VolumeLitres}
+			if chelant := c.holdings.Counted().Total(); chelant > 0 {
+				l.IronPerChelant = iron / chelant
+			}
+			return l
 		}
 	}
 	c.err = &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, c.oxide.Name),
 		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
 	return Limit{}
-}
-
-// reached tells what is in solution at the end.
-func (c *contact) reached(end *solution.State) Limit {
-	l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: ironDissolved(end)}
-	c.ionic = end.IonicStrengthMolPerLitre
-	l.IronMolPerLitre = l.IronMoles / end.VolumeLitres
-	if chelant := HoldingsOf(end).Counted().Total(); chelant > 0 {
-		l.IronPerChelant = l.IronMoles / chelant
-	}
-	return l
 }
 
 // leftAlone returns where the bath ends when nobody holds its pH.

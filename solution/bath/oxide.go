@@ -18,11 +18,6 @@ type Oxide struct {
 	MolarMassGramsPerMole float64 `json:"molar_mass_g_per_mol"` // of a formula
 }
 
-// IronFraction returns the mass fraction of iron: 0.629 for goethite.
-func (o Oxide) IronFraction() float64 {
-	return o.IronPerFormula * IronMolarMass / o.MolarMassGramsPerMole
-}
-
 // Grams returns the mass of oxide in g that holds an amount of iron.
 func (o Oxide) Grams(iron unit.Mole) float64 {
 	return float64(iron) / o.IronPerFormula * o.MolarMassGramsPerMole

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/grain"
 	"example.com/chelation/tables"
 )
 
@@ -37,47 +38,27 @@ const (
 	Sunlit  Light = "sun" // a sunny day, the night included
 )
 
-// cover is a word with the figures of the tables that it stands for.
-type cover struct {
-	Cover
-	gas, steel string
-}
-
-// light is a word with the figure that it stands for.
-type light struct {
-	Light
-	figure string
-}
-
-// covers and lights tell which figures of the tables a word stands for.
+// covers and lights tell which figures of the tables a word stands for, of dark none.
 var (
-	covers = []cover{
-		{Lidded, "", "steel-still"}, {Boarded, "gas-board", "steel-still"}, {Still, "gas-still", "steel-still"},
-		{Stirred, "gas-stirred", "steel-stirred"}, {Bubbled, "gas-bubbled", "steel-stirred"},
+	covers = map[Cover]struct{ gas, steel string }{
+		"": {"", "steel-still"}, Lidded: {"", "steel-still"}, Boarded: {"gas-board", "steel-still"}, Still: {"gas-still", "steel-still"},
+		Stirred: {"gas-stirred", "steel-stirred"}, Bubbled: {"gas-bubbled", "steel-stirred"},
 	}
-	lights = []light{{Dark, ""}, {RoomLit, "light-room"}, {Sunlit, "light-sun"}}
+	lights = map[Light]string{RoomLit: "light-room", Sunlit: "light-sun"}
 )
 
 // ParseCover reads one of the words, in any case; no word gives the zero Cover.
 func ParseCover(text string) (Cover, error) {
-	var words []Cover
-	for _, x := range covers {
-		words = append(words, x.Cover)
-	}
-	return parse("cover of the tub", text, words)
+	return parse("cover of the tub", text, Lidded, Boarded, Still, Stirred, Bubbled)
 }
 
 // ParseLight reads one of the words, in any case; no word gives the zero Light.
 func ParseLight(text string) (Light, error) {
-	var words []Light
-	for _, x := range lights {
-		words = append(words, x.Light)
-	}
-	return parse("light on the tub", text, words)
+	return parse("light on the tub", text, Dark, RoomLit, Sunlit)
 }
 
 // parse finds a word among those there are.
-func parse[T ~string](field, text string, words []T) (T, error) {
+func parse[T ~string](field, text string, words ...T) (T, error) {
 	asked := T(strings.Join(strings.Fields(strings.ToLower(text)), " "))
 	if asked == "" || slices.Contains(words, asked) {
 		return asked, nil
@@ -106,11 +87,19 @@ type Place struct {
 func (p Place) check() error {
 	_, badCover := ParseCover(string(p.Cover))
 	_, badLight := ParseLight(string(p.Light))
-	k := p.GasCmPerHour
-	if k != (tables.Range{}) && !(k.Low > 0 && k.Low <= k.Typical && k.Typical <= k.High && k.High <= mostVelocity) {
-		return &chem.InputError{Field: "gas transfer velocity", Value: fmt.Sprintf("%g, %g to %g cm/h", k.Typical, k.Low, k.High), Want: "a range above 0, to 1000 cm/h"}
+	var badGas error
+	if p.GasCmPerHour != (tables.Range{}) {
+		badGas = rising("gas transfer velocity", p.GasCmPerHour, mostVelocity, "cm/h")
 	}
-	return cmp.Or(badCover, badLight, chem.Within("surface of the tub", p.SurfaceCm2, 0, 1e7, "cm²"))
+	return cmp.Or(badCover, badLight, badGas, chem.Within("surface of the tub", p.SurfaceCm2, 0, 1e7, "cm²"))
+}
+
+// rising refuses a range that is none of figures above 0.
+func rising(field string, r tables.Range, most float64, unit string) error {
+	if r.Low > 0 && r.Low <= r.Typical && r.Typical <= r.High && r.High <= most {
+		return nil
+	}
+	return &chem.InputError{Field: field, Value: fmt.Sprintf("%g, %g to %g %s", r.Typical, r.Low, r.High, unit), Want: fmt.Sprintf("a range above 0, to %g %s", most, unit)}
 }
 
 // mostVelocity in cm/h bounds a gas transfer velocity: breaking waves have 100.
@@ -158,31 +147,25 @@ func (b *Bath) Exchange() (Exchange, error) {
 		return Exchange{}, err
 	}
 	p := b.place
-	i := max(0, slices.IndexFunc(covers, func(x cover) bool { return x.Cover == p.Cover }))
+	word := covers[p.Cover]
 	area := p.surface(b.Litres())
-	a := Exchange{SurfaceCm2: 1e4 * area, GasCmPerHour: p.GasCmPerHour}
+	x := Exchange{SurfaceCm2: 1e4 * area}
 	if area > 0 {
-		a.DepthCm = b.Litres() / 10 / area
+		x.DepthCm = b.Litres() / 10 / area
 	}
-	steel, err := b.tables.Kinetic(covers[i].steel)
-	if err != nil {
-		return Exchange{}, err
+	steel, err := b.tables.Kinetic(word.steel)
+	if x.SteelMetresPerS = steel.Value.Times(grain.Diffusion(float64(chem.Celsius(20)), float64(b.Temperature()))); err != nil || !p.Open() {
+		return x, err
 	}
-	a.SteelMetresPerS = steel.Value.Times(fluidity(b.Temperature()))
-	if !p.Open() {
-		a.GasCmPerHour = tables.Range{}
-		return a, nil
-	}
-	if a.GasCmPerHour == (tables.Range{}) {
-		gas, err := b.tables.Kinetic(covers[i].gas)
-		if err != nil {
+	if x.GasCmPerHour = p.GasCmPerHour; x.GasCmPerHour == (tables.Range{}) {
+		gas, err := b.tables.Kinetic(word.gas)
+		if x.GasCmPerHour = gas.Value; err != nil {
 			return Exchange{}, err
 		}
-		a.GasCmPerHour = gas.Value
 	}
-	k := a.GasCmPerHour.Times(swiftness(schmidtCO2, b.Temperature()))
-	a.GasHours = tables.Range{Low: a.DepthCm / k.High, Typical: a.DepthCm / k.Typical, High: a.DepthCm / k.Low}
-	return a, nil
+	k := x.GasCmPerHour.Times(swiftness(schmidtCO2, b.Temperature()))
+	x.GasHours = tables.Range{Low: x.DepthCm / k.High, Typical: x.DepthCm / k.Typical, High: x.DepthCm / k.Low}
+	return x, nil
 }
 
 // The Schmidt numbers of carbon dioxide and oxygen in fresh water as cubics in °C, 0 to
@@ -197,18 +180,6 @@ var (
 // of its Schmidt number (surface renewal); under a still film it would be two thirds,
 // a tenth less for oxygen.
 func swiftness(schmidt [4]float64, t unit.Temperature) float64 {
-	c := min(celsius(t), 30)
+	c := min(float64(t-chem.Celsius(0)), 30)
 	return math.Sqrt(600 / (schmidt[0] + c*(schmidt[1]+c*(schmidt[2]+c*schmidt[3]))))
 }
-
-// fluidity makes diffusion follow T/η from 20 °C: the viscosity of water, 1.002 mPa·s
-// there and 0.653 at 40 °C, asks for 19 kJ/mol (arithmetic).
-func fluidity(t unit.Temperature) float64 { return arrhenius(19, t, chem.Celsius(20)) }
-
-// arrhenius is how many times faster a step of an energy in kJ/mol goes at t than at
-// a reference.
-func arrhenius(energy float64, t, at unit.Temperature) float64 {
-	return math.Exp(1000 * energy / chem.GasConstant * (1/float64(at) - 1/float64(t)))
-}
-
-func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }

@@ -27,6 +27,17 @@ func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent
 	}
 }
 
+// reagent is the oxide in the shape of one.
+func (o Oxide) reagent(t *tables.Tables) (tables.Reagent, error) {
+	f, err := t.Formation(o.Species)
+	dissolution := chem.Reaction{Terms: []chem.Term{{Coefficient: -1, Species: f.Species}}}
+	components := t.Components()
+	for _, x := range f.Coefficients {
+		dissolution.Terms = append(dissolution.Terms, chem.Term{Coefficient: x.N, Species: components[x.Component].Species})
+	}
+	return pure(o.Name, dissolution, 0), err
+}
+
 // doseTo returns the dose of strong acid or base that brings a vessel to a pH.
 func doseTo(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
 	for _, r := range []tables.Reagent{strongAcid, strongBase} {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -58,96 +59,85 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
 		return Upkeep{}, err
 	}
-	k := keeper{contact: b.contact(o), acid: acid, pH: pH, rise: rise}
-	k.prepare()
-	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}
-	for k.err == nil && k.stopped == "" && len(u.Doses) < mostRefills {
-		if dose := k.refill(); k.err == nil && k.stopped == "" {
-			u.Doses = append(u.Doses, dose)
-			u.RustGrams += dose.RustGrams
-			u.AcidGrams += dose.AcidGrams
+	k := keeper{contact: b.contact(o), acid: acid, Upkeep: Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}}
+	if k.err = cmp.Or(k.err, k.vessel.Allow(o.Species)); k.err == nil {
+		k.rust, k.err = o.reagent(b.tables)
+	}
+	for k.err == nil && k.Stopped == "" {
+		if dose := k.refill(); k.err == nil && k.Stopped == "" {
+			k.Doses = append(k.Doses, dose)
+			k.RustGrams += dose.RustGrams
+			k.AcidGrams += dose.AcidGrams
 		}
 	}
 	if k.err != nil {
 		return Upkeep{}, k.err
 	}
-	u.Stopped = cmp.Or(k.stopped, fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills))
-	if u.RustGrams > 0 {
-		u.AcidPerRustGram = u.AcidGrams / u.RustGrams
+	if k.RustGrams > 0 {
+		k.AcidPerRustGram = k.AcidGrams / k.RustGrams
 	}
-	return u, nil
+	return k.Upkeep, nil
 }
 
 // keeper is a bath on its way through doses of acid; its contact moves along.
 type keeper struct {
 	*contact
-	acid, rust tables.Reagent
-	pH, rise   float64
-	whole      float64 // mol of the main chelants
-	stopped    string  // why no further dose is worth it
+	Upkeep
+	acid, rust tables.Reagent // rust: the oxide
 }
-
-// prepare lets the oxide lie in the bath and puts it in the shape of a reagent.
-func (k *keeper) prepare() {
-	if k.keepOxide(); k.err != nil {
-		return
-	}
-	f, err := k.tables.Formation(k.oxide.Species)
-	dissolution := chem.Reaction{Terms: []chem.Term{{Coefficient: -1, Species: f.Species}}}
-	components := k.tables.Components()
-	for _, x := range f.Coefficients {
-		dissolution.Terms = append(dissolution.Terms, chem.Term{Coefficient: x.N, Species: components[x.Component].Species})
-	}
-	k.err, k.rust, k.whole = err, pure(k.oxide.Name, dissolution, 0), k.holdings.Counted().Total()
-}
-
-// room returns the moles of iron until the chelant counts as used up.
-func (k *keeper) room() float64 { return k.holdings.Counted().Free() - (1-PracticalShare)*k.whole }
 
 // refill dissolves rust until the pH has risen and doses the acid that brings it
 // back, or tells why that ends.
-func (k *keeper) refill() (r Refill) {
-	if r.RustGrams = k.rustUntilRise(); k.err != nil || k.stopped != "" {
-		return r
+func (k *keeper) refill() Refill {
+	rust := k.rustUntilRise()
+	if k.err != nil || k.Stopped != "" {
+		return Refill{}
 	}
 	var back solution.Dose
-	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(r.RustGrams/k.oxide.MolarMassGramsPerMole)); k.err == nil {
-		back, k.err = k.vessel.Dose(k.acid, solution.PH(k.pH))
+	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(rust/k.oxide.MolarMassGramsPerMole)); k.err == nil {
+		back, k.err = k.vessel.Dose(k.acid, solution.PH(k.PH))
 	}
 	if errors.Is(k.err, solution.ErrUnreachable) {
-		k.err, k.stopped = nil, fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", k.acid.Name, k.pH)
-		return r
+		k.err, k.Stopped = nil, fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", k.acid.Name, k.PH)
+		return Refill{}
 	}
 	if k.err == nil {
 		k.update(back.After, k.vessel.Add(k.acid, back.Mass()))
 	}
 	if k.err != nil {
-		return r
+		return Refill{}
 	}
-	return Refill{r.RustGrams, back.Before.PH, back.MassGrams, k.start.PH, k.holdings.Counted().Free() * IronMolarMass}
+	return Refill{rust, back.Before.PH, back.MassGrams, k.start.PH, k.holdings.Counted().Free() * IronMolarMass}
 }
 
 // rustUntilRise returns the rust in g that raises the pH as far as is let, or as
 // much as dissolves and there is room for.
 func (k *keeper) rustUntilRise() float64 {
-	if k.room() <= worthADose*k.whole {
-		k.stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
+	counted := k.holdings.Counted()
+	whole := counted.Total()
+	room := counted.Free() - (1-PracticalShare)*whole // mol of iron
+	switch {
+	case room <= worthADose*whole:
+		k.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
+		return 0
+	case len(k.Doses) == mostRefills:
+		k.Stopped = fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills)
 		return 0
 	}
-	d, err := k.vessel.Dose(k.rust, solution.PH(k.pH+k.rise))
+	d, err := k.vessel.Dose(k.rust, solution.PH(k.PH+k.PHRise))
 	var far *solution.UnreachableError
 	switch {
-	case errors.As(err, &far) && far.Start > k.pH+k.rise:
+	case errors.As(err, &far) && far.Start > k.PH+k.PHRise:
 		return 0 // acid first
 	case errors.As(err, &far): // the oxide stops dissolving before
-		moles := min(k.taken(k.leftAlone()).IronMoles, k.room())
-		if moles <= worthADose*k.whole {
-			k.stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.pH)
+		moles := min(k.taken(k.leftAlone()).IronMoles, room)
+		if moles <= worthADose*whole {
+			k.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.PH)
 		}
 		return k.oxide.Grams(unit.Mole(moles))
 	}
 	k.err = err
-	return min(d.MassGrams, k.oxide.Grams(unit.Mole(k.room())))
+	return min(d.MassGrams, k.oxide.Grams(unit.Mole(room)))
 }
 
 // Parts says after how many parts of so much rust each the acid of the plan is due,
@@ -161,11 +151,8 @@ func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	if acid.ID == "" || acid.Name != u.Acid {
 		return "", &chem.InputError{Field: "acid", Value: acid.String(), Want: "that of the plan, " + u.Acid}
 	}
-	i := 0
-	for i < len(u.Doses) && u.Doses[i].RustGrams == 0 {
-		i++
-	}
-	if i == len(u.Doses) {
+	i := slices.IndexFunc(u.Doses, func(r Refill) bool { return r.RustGrams > 0 })
+	if i < 0 {
 		return "No rust dissolves before acid is added: " + u.Stopped + ".", nil
 	}
 	n := max(1, int(u.Doses[i].RustGrams/each))

@@ -99,7 +99,7 @@ func TestRecoveries(t *testing.T) {
 	sour, alkaline, air := r[0], r[1], r[2]
 	holdings, err := b.Holdings()
 	require.NoError(t, err)
-	iron := 30 * demo.Oxide(t, "lepidocrocite").IronFraction()
+	iron := 30 * bath.IronMolarMass / demo.Oxide(t, "lepidocrocite").Grams(1)
 
 	require.InDelta(t, 1.8, sour.PH, 1e-6)
 	require.InDelta(t, holdings[0].FreeMoles/holdings[0].TotalMoles, sour.AcidSettledFraction, 0.1)

@@ -94,7 +94,7 @@ func traced(b *bath.Bath) (*solution.State, error) {
 	if _, err := b.State(); err != nil {
 		return nil, err
 	}
-	v := b.Vessel()
+	v := b.Solution.Clone()
 	for c := range b.Tables().Couples() {
 		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
 			return nil, err

@@ -275,7 +275,7 @@ func contents(t *testing.T, b *bath.Bath) (of ledger, charge, scale float64) {
 	t.Helper()
 	of = ledger{}
 	for _, c := range b.Tables().Components() {
-		n, err := b.Vessel().Amount(c.Species.String())
+		n, err := b.Amount(c.Species.String())
 		require.NoError(t, err)
 		for _, el := range elements {
 			of[el] += float64(n) * c.Species.Formula.Count(el)
@@ -330,9 +330,9 @@ func TestLaws(t *testing.T) {
 		again, err := Replay(std, copied...)
 		require.NoError(t, err)
 		for _, component := range std.Components() {
-			a, err := l.Bath().Vessel().Amount(component.Species.String())
+			a, err := l.Bath().Solution.Clone().Amount(component.Species.String())
 			require.NoError(t, err)
-			b, err := again.Bath().Vessel().Amount(component.Species.String())
+			b, err := again.Bath().Solution.Clone().Amount(component.Species.String())
 			require.NoError(t, err)
 			require.Equal(t, a, b, "life %d, %s", n, component.Species)
 		}

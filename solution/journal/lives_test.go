@@ -254,7 +254,7 @@ func keepsBooks(std *tables.Tables, events []Event) error {
 type holding struct{ ferric, ferrous, sodium, charge, scale float64 }
 
 func holds(std *tables.Tables, l *Life) (h holding, err error) {
-	v := l.Bath().Vessel()
+	v := l.Bath().Solution.Clone()
 	for _, c := range std.Components() {
 		n, err := v.Amount(c.Species.String())
 		if err != nil {
@@ -303,8 +303,8 @@ func keepsMoney(std *tables.Tables, events []Event) error {
 // same compares lives by what the bath holds, to a relative difference, and by tally.
 func same(std *tables.Tables, a, b *Life, relative float64) error {
 	for _, c := range std.Components() {
-		x, err := a.Bath().Vessel().Amount(c.Species.String())
-		y, other := b.Bath().Vessel().Amount(c.Species.String())
+		x, err := a.Bath().Solution.Clone().Amount(c.Species.String())
+		y, other := b.Bath().Solution.Clone().Amount(c.Species.String())
 		if err := errors.Join(err, other); err != nil {
 			return err
 		}

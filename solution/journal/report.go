@@ -92,15 +92,11 @@ func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, er
 		r.Notes = append(r.Notes, told+"neither strip nor meter tells a bath from another there; read again. What follows goes by the events.")
 		return b, nil
 	}
-	at, gas, err := b.Read(read, resolution)
+	at, aired, err := b.Read(read, resolution)
 	if err != nil {
 		return nil, err
 	}
-	if gas {
-		aired, err := b.AiredPH()
-		if err != nil {
-			return nil, err
-		}
+	if aired > 0 {
 		why = fmt.Sprintf("carbon dioxide leaving, which takes it to %.1f without any rust or a wrong scoop; wait, and add no acid for that", aired)
 	}
 	r.Notes = append(r.Notes, told+why+". What follows believes the reading.")

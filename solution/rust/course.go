@@ -58,7 +58,7 @@ func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*cour
 	if err != nil || part == 0 {
 		return c, err
 	}
-	v := b.Vessel()
+	v := b.Solution.Clone()
 	if d.Held {
 		err = v.HoldPH(c.start.PH)
 	}
@@ -121,7 +121,7 @@ func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	temperature := float64(b.Temperature())
 	return &course{
 		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - k.fresh,
-		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * arrhenius(diffusionEnergy, diffusionTemperature, temperature),
+		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * grain.Diffusion(diffusionTemperature, temperature),
 		film: film, airless: d.Airless, asked: part, reached: part, start: st, end: st,
 	}, nil
 }
@@ -174,7 +174,7 @@ func (c *course) seconds(w *world, rates, out []float64) {
 // equilibrium, in one world.
 func (c *course) covered(w *world) float64 {
 	tau := c.light * math.Pow(c.iron*w.layer*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
-		arrhenius(w.energy, c.temperature, referenceTemperature)
+		grain.Arrhenius(w.energy, c.temperature, referenceTemperature)
 	if c.airless {
 		tau /= w.catalysis
 	}
@@ -192,10 +192,6 @@ func (c *course) bound(w *world) float64 {
 	}
 	return sum
 }
-
-// diffusionEnergy in kJ/mol makes D follow T/η: the viscosity of water, 1.002
-// mPa·s at 20 °C and 0.653 at 40 °C, gives 19 (arithmetic).
-const diffusionEnergy = 19
 
 // Temperatures in K of the tables' diffusivity and light-rust-time.
 const diffusionTemperature, referenceTemperature = 298.15, 293.15

@@ -2,12 +2,12 @@ package rust
 
 import (
 	"cmp"
-	"math"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/grain"
 	"example.com/chelation/tables"
 )
 
@@ -65,9 +65,5 @@ func Arrhenius(energy float64, from, to unit.Temperature) (float64, error) {
 		chem.Within("temperature", float64(to), 200, 500, "K")); err != nil {
 		return 0, err
 	}
-	return arrhenius(energy, float64(from), float64(to)), nil
-}
-
-func arrhenius(energy, from, to float64) float64 {
-	return math.Exp(1000 * energy / chem.GasConstant * (1/from - 1/to))
+	return grain.Arrhenius(energy, float64(from), float64(to)), nil
 }

@@ -12,6 +12,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/internal/grain"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -21,7 +22,7 @@ import (
 func plain(last, free float64) (*course, *world) {
 	c := &course{
 		iron: referenceIron / bath.IronMolarMass, temperature: referenceTemperature, light: 36000,
-		diffusivity: 5e-10 * arrhenius(diffusionEnergy, diffusionTemperature, referenceTemperature), film: tables.Range{Low: 1e-4, Typical: 5e-4, High: 1e-3},
+		diffusivity: 5e-10 * grain.Diffusion(diffusionTemperature, referenceTemperature), film: tables.Range{Low: 1e-4, Typical: 5e-4, High: 1e-3},
 	}
 	us, ws := make([]float64, stationsPerCourse), make([]float64, stationsPerCourse)
 	quad.Legendre{}.FixedLocations(us, ws, last, 1)
@@ -109,7 +110,7 @@ func TestStationsAreEnough(t *testing.T) {
 	}{{30, true, 1e-3}, {30, false, 1e-3}, {53, false, 1e-2}, {90, true, 1e-3}} {
 		layer, err := LayerOfMass(fresh, 100*measure.Gram, measure.SquareMetre)
 		require.NoError(t, err)
-		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * o.IronFraction() / layer.IronGramsPerM2.Typical), Oxide: o, Held: tc.held}
+		d := Dip{Rust: fresh, Layer: layer, Area: unit.Area(tc.rust * bath.IronMolarMass / o.Grams(1) / layer.IronGramsPerM2.Typical), Oxide: o, Held: tc.held}
 		last := 0.0
 		for _, part := range []float64{0.3, 0.7, 1} {
 			var times [2]float64

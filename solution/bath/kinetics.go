@@ -1,0 +1,168 @@
+package bath
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution/internal/grain"
+)
+
+// The processes by whose extents in mol everything is reckoned.
+const (
+	gassing   = iota // H2CO3 leaves as CO2, through the surface or in bubbles
+	airing           // O2 comes in
+	corroding        // Fe of bare steel goes
+	lighting         // chelant goes by light
+	wasting          // chelant goes by air
+	rusting          // Fe of the rust goes
+	processes
+)
+
+// The figures in which worlds differ, and one in which they do not.
+const (
+	typical = iota - 1
+	figureGas
+	figureSteel
+	figureOxidation
+	figureDiffusion
+	figureSpoilt
+	figureOxygen
+	figureLight
+	figureFizz
+	figureFizzing
+	figureRoom
+	figureRust
+	figures
+)
+
+// kinetics is one possible set of rates, in SI units and mol.
+type kinetics struct {
+	gas, oxygen  float64 // transfer velocities of CO2 and O2, m/s
+	steel        float64 // of iron(III) to bare steel, m/s
+	k21          float64 // m⁶/(mol² s)
+	diffusion    float64 // of iron(II) over that of oxygen
+	spoilt       float64 // chelant for an oxygen
+	saturated    float64 // oxygen under air, mol/m³
+	light        float64 // mol/(m² s)
+	fizz, room   float64 // atm of CO2
+	fizzing      float64 // 1/s
+	covered      float64 // s for grains under chelant at pH 7, far from equilibrium
+	surface, dry float64 // of the tub and of bare steel, m²
+}
+
+// saltingOut of oxygen in L/mol, from memory: oxygen-in-water in the tables.
+const saltingOut = 0.13
+
+// rates returns the figures of the tables for the bath as it stands, as this world has
+// them.
+func (w *way) rates(ionic float64) (kinetics, error) {
+	b := w.bath
+	x, err := b.Exchange()
+	if err != nil {
+		return kinetics{}, err
+	}
+	of := func(figure int, id string) float64 {
+		k, e := b.tables.Kinetic(id)
+		err = cmp.Or(err, e)
+		return straying(k.Value, w.deviates, figure)
+	}
+	t := b.Temperature()
+	k := kinetics{
+		steel: straying(x.SteelMetresPerS, w.deviates, figureSteel), fizz: of(figureFizz, "fizz-pressure"), room: of(figureRoom, "room-carbon-dioxide"),
+		fizzing: 1 / (3600 * of(figureFizzing, "fizz-time")), diffusion: of(figureDiffusion, "iron-diffusion"), spoilt: of(figureSpoilt, "chelant-per-oxygen"),
+		k21:       of(figureOxidation, "iron-oxidation") * grain.Arrhenius(of(typical, "iron-oxidation-energy"), float64(chem.ReferenceTemperature), float64(t)),
+		saturated: of(figureOxygen, "oxygen-in-water") / grain.Arrhenius(of(typical, "oxygen-energy"), float64(chem.Celsius(20)), float64(t)) * math.Pow(10, -saltingOut*ionic),
+		surface:   x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, covered: 3600 * straying(w.parts.Rust.Hours, w.deviates, figureRust),
+	}
+	if b.place.Open() {
+		k600 := straying(x.GasCmPerHour, w.deviates, figureGas) / 360000
+		k.gas, k.oxygen = k600*swiftness(schmidtCO2, t), k600*swiftness(schmidtO2, t)
+		if id := lights[b.place.Light]; id != "" && b.place.Cover != Boarded {
+			k.light = of(figureLight, id) / 86400
+		}
+	}
+	return k, err
+}
+
+// oxygenFlux is the oxygen in mol/(m² s) that crosses the surface above a depth of
+// liquid with so much iron(II) in mol/m³. Two laws stand behind each other: the film
+// lets E k c through, where the instantaneous reaction with iron(II) that diffuses
+// against it helps by E = 1 + D′ Fe/(n c); and the bulk uses up k21 Fe² c of what
+// comes there.
+func (k *kinetics) oxygenFlux(depth, ferrous float64) float64 {
+	enhanced := 1 + k.diffusion*ferrous/((4-2*k.spoilt)*k.saturated)
+	return k.saturated / (1/(enhanced*k.oxygen) + 1/(k.k21*ferrous*ferrous*depth))
+}
+
+// reaction returns what a process does.
+func (b *Bath) reaction(process int, oxide Oxide, chelant string) (chem.Reaction, error) {
+	switch process {
+	case gassing:
+		return byDegassing, nil
+	case airing:
+		return byAir, nil
+	case corroding:
+		return byIron, nil
+	case rusting:
+		return b.into(oxide.Species, 1/oxide.IronPerFormula)
+	}
+	c, err := b.tables.Component(chelant)
+	if err != nil {
+		return chem.Reaction{}, err
+	}
+	return destruction(c.Species)
+}
+
+// into lets so many moles of a species of the tables come into the vessel from outside:
+// from a part, or to the filter where they are below zero.
+func (b *Bath) into(species string, moles float64) (chem.Reaction, error) {
+	f, err := b.tables.Formation(species)
+	outside := f.Species
+	outside.Modifier = "outside" // unknown to the tables
+	return chem.Reaction{Terms: []chem.Term{{Coefficient: -moles, Species: outside}, {Coefficient: moles, Species: f.Species}}}, err
+}
+
+// destruction is that of a chelant Lⁿ⁻: it loses carbon dioxide, and iron(III) takes its
+// two electrons, which oxygen takes back:
+//
+//	L + 2 Fe(III) + 2 H2O + m HCl = 2 Fe(II) + H2CO3 + m Cl⁻ + the rest, as acid + (m + 2 − n) H⁺
+//
+// Near pH 7 the rest is an idle anion, for which chloride stands in: of n − 2 charges
+// where an amine has lost an arm and holds a hydrogen ion, of n − 1 otherwise.
+func destruction(ligand chem.Species) (chem.Reaction, error) {
+	n := -float64(ligand.Formula.Charge())
+	idle := n - 1
+	if ligand.Formula.Count("N") > 0 {
+		idle = max(0, n-2)
+	}
+	protons := idle + 2 - n
+	atoms := map[string]float64{"H": 2 + idle - protons, "O": -1, "C": -1}
+	for symbol, count := range ligand.Formula.Composition() {
+		atoms[symbol] += count
+	}
+	text := ""
+	for symbol, count := range atoms {
+		if count > 0 {
+			text += fmt.Sprintf("%s%g", symbol, count)
+		}
+	}
+	rest, err := chem.ParseSpecies(text + "(s, destroyed)")
+	if err != nil {
+		return chem.Reaction{}, err
+	}
+	r := mustReaction("2 Fe3+ + 2 H2O = 2 Fe2+ + H2CO3")
+	r.Terms = append(r.Terms, chem.Term{Coefficient: -1, Species: ligand}, chem.Term{Coefficient: 1, Species: rest}, chem.Term{Coefficient: -idle, Species: acidGas},
+		chem.Term{Coefficient: idle, Species: chloride}, chem.Term{Coefficient: protons, Species: hydrogenIon})
+	r.Terms = slices.DeleteFunc(r.Terms, func(x chem.Term) bool { return x.Coefficient == 0 })
+	return r, nil
+}
+
+var (
+	byDegassing = mustReaction("H2CO3 = CO2(g, air) + H2O")
+
+	acidGas  = must(chem.ParseSpecies("HCl(g)"))
+	chloride = must(chem.ParseSpecies("Cl-"))
+)
