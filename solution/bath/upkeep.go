@@ -61,6 +61,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	}
 	k := keeper{contact: b.contact(o), acid: acid, Upkeep: Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}}
 	if k.err = cmp.Or(k.err, k.vessel.Allow(o.Species)); k.err == nil {
+		k.whole = k.holdings.Counted().Total()
 		k.rust, k.err = o.reagent(b.tables)
 	}
 	for k.err == nil && k.Stopped == "" {
@@ -84,6 +85,7 @@ type keeper struct {
 	*contact
 	Upkeep
 	acid, rust tables.Reagent // rust: the oxide
+	whole      float64        // mol of the main chelants at the start
 }
 
 // refill dissolves rust until the pH has risen and doses the acid that brings it
@@ -113,11 +115,9 @@ func (k *keeper) refill() Refill {
 // rustUntilRise returns the rust in g that raises the pH as far as is let, or as
 // much as dissolves and there is room for.
 func (k *keeper) rustUntilRise() float64 {
-	counted := k.holdings.Counted()
-	whole := counted.Total()
-	room := counted.Free() - (1-PracticalShare)*whole // mol of iron
+	room := k.holdings.Counted().Free() - (1-PracticalShare)*k.whole // mol of iron
 	switch {
-	case room <= worthADose*whole:
+	case room <= worthADose*k.whole:
 		k.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
 		return 0
 	case len(k.Doses) == mostRefills:
@@ -131,7 +131,7 @@ func (k *keeper) rustUntilRise() float64 {
 		return 0 // acid first
 	case errors.As(err, &far): // the oxide stops dissolving before
 		moles := min(k.taken(k.leftAlone()).IronMoles, room)
-		if moles <= worthADose*whole {
+		if moles <= worthADose*k.whole {
 			k.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.PH)
 		}
 		return k.oxide.Grams(unit.Mole(moles))

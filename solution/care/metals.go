@@ -34,9 +34,7 @@ type MetalVerdict struct {
 	Hydrogen  bool `json:"hydrogen"` // by water alone
 	// HeldFraction is the part of a trace of the metal that the chelants hold, 0 to 1.
 	HeldFraction float64 `json:"held_by_chelant_fraction"`
-	// GramsPerMoleChelant is what a mole of chelant takes up.
-	GramsPerMoleChelant float64 `json:"metal_g_per_mol_chelant"`
-	Text                string  `json:"text"`
+	Text         string  `json:"text"`
 }
 
 // A metal counts as dissolving where its potential against this much of its
@@ -123,7 +121,6 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 	m := MetalVerdict{
 		Metal: c.Name, Group: c.Group, PotentialVolts: e,
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
-		GramsPerMoleChelant: c.Reduced.Formula.MolarMass(),
 	}
 	m.Hydrogen = m.WaterForceVolts > margin
 	m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
@@ -148,14 +145,9 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 
 // logActivity returns log10 of the activity of a bare ion, a component.
 func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
-	free := smallestFree
-	for _, c := range st.Components {
-		if c.Species == ion.String() {
-			free = max(free, c.FreeMolPerLitre)
-		}
-	}
+	free, _ := st.Concentration(ion.String()) // none where it is unknown
 	z := float64(ion.Formula.Charge())
-	return math.Log10(free) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
+	return math.Log10(max(free, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
 }
 
 func (m MetalVerdict) words(c tables.Couple) string {

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
@@ -138,21 +136,16 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		if err != nil {
 			return Recovery{}, err
 		}
-		left := max(0, share.TotalMolPerLitre-settled[c.Species.String()]/st.VolumeLitres)
-		x.addMetal(c.Species.Formula.Hill(), 1000*c.Species.Formula.MolarMass()*left)
+		symbol := c.Species.Formula.Hill()
+		i := slices.IndexFunc(x.MetalsLeftMgPerLitre, func(m bath.Amount) bool { return m.Name == symbol })
+		if i < 0 { // both states of a metal count as one
+			i = len(x.MetalsLeftMgPerLitre)
+			x.MetalsLeftMgPerLitre = append(x.MetalsLeftMgPerLitre, bath.Amount{Name: symbol})
+		}
+		x.MetalsLeftMgPerLitre[i].Value += 1000 * c.Species.Formula.MolarMass() * max(0, share.TotalMolPerLitre-settled[c.Species.String()]/st.VolumeLitres)
 	}
 	x.Text = x.words(strings.Join(acids, " and "), strings.Join(chelants, " and "))
 	return x, nil
-}
-
-// addMetal counts both states of a metal as one.
-func (x *Recovery) addMetal(symbol string, mgPerLitre float64) {
-	i := slices.IndexFunc(x.MetalsLeftMgPerLitre, func(m bath.Amount) bool { return m.Name == symbol })
-	if i < 0 {
-		i = len(x.MetalsLeftMgPerLitre)
-		x.MetalsLeftMgPerLitre = append(x.MetalsLeftMgPerLitre, bath.Amount{Name: symbol})
-	}
-	x.MetalsLeftMgPerLitre[i].Value += mgPerLitre
 }
 
 // called returns what the shop calls a chelant: a strong one by its abbreviation, which
@@ -167,14 +160,12 @@ func called(c tables.Component) string {
 var hydrogen, _ = chem.ParseFormula("H")
 
 func (x Recovery) words(acid, chelant string) string {
-	text := ""
+	text := "nothing settles"
 	switch {
 	case x.AcidSettledGrams > 0:
-		text = fmt.Sprintf("%s of %s settles, %.0f %% of what is in the bath", measure.FormatMass(unit.Mass(x.AcidSettledGrams/1000)), acid, 100*x.AcidSettledFraction)
+		text = fmt.Sprintf("%s of %s settles, %.0f %% of what is in the bath", measure.FormatGrams(x.AcidSettledGrams), acid, 100*x.AcidSettledFraction)
 	case x.HydroxideSettledGrams > 0:
-		text = fmt.Sprintf("%s of metal hydroxides settle", measure.FormatMass(unit.Mass(x.HydroxideSettledGrams/1000)))
-	default:
-		text = "nothing settles"
+		text = measure.FormatGrams(x.HydroxideSettledGrams) + " of metal hydroxides settle"
 	}
 	for _, m := range x.MetalsLeftMgPerLitre {
 		text += fmt.Sprintf("; %s mg/L of %s stay dissolved", round(m.Value), m.Name)

@@ -53,8 +53,8 @@ const stationsPerCourse = 12
 const settledTrace = 1e-9
 
 // follow follows the bath to where a part of the rust (0 to 1) is gone.
-func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*course, error) {
-	c, err := k.begin(b, d, part)
+func (p *Pace) follow(b *bath.Bath, d Dip, part float64) (*course, error) {
+	c, err := p.begin(b, d, part)
 	if err != nil || part == 0 {
 		return c, err
 	}
@@ -74,7 +74,7 @@ func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*cour
 		}
 		return v.Equilibrate()
 	}
-	us, ws := make([]float64, stations), make([]float64, stations)
+	us, ws := make([]float64, p.stations), make([]float64, p.stations)
 	quad.Legendre{}.FixedLocations(us, ws, math.Cbrt(1-part), 1) // from 1 down, as the rust goes
 	for i, u := range us {
 		st, err := after(1 - u*u*u)
@@ -99,18 +99,18 @@ func (k *figures) follow(b *bath.Bath, d Dip, part float64, stations int) (*cour
 }
 
 // begin is a course before anything has dissolved.
-func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
-	if k == nil {
+func (p *Pace) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
+	if p == nil || p.tables == nil {
 		return nil, &chem.InputError{Field: "pace", Value: "missing", Want: "one made by NewPace"}
 	}
 	if err := d.check(); err != nil {
 		return nil, err
 	}
-	film, ok := k.films[d.Motion]
+	film, ok := p.films[d.Motion]
 	if !ok {
 		return nil, &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
 	}
-	rate, err := k.meanRate(d.Rust)
+	rate, err := p.meanRate(d.Rust)
 	if err != nil {
 		return nil, err
 	}
@@ -120,8 +120,8 @@ func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	}
 	temperature := float64(b.Temperature())
 	return &course{
-		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - k.fresh,
-		light: 3600 * k.light.Typical, diffusivity: k.diffusivity.Typical * grain.Diffusion(diffusionTemperature, temperature),
+		iron: d.Layer.IronGramsPerM2.Typical / bath.IronMolarMass, temperature: temperature, readiness: rate - p.fresh,
+		light: 3600 * p.light.Typical, diffusivity: p.diffusivity.Typical * grain.Diffusion(diffusionTemperature, temperature),
 		film: film, airless: d.Airless, asked: part, reached: part, start: st, end: st,
 	}, nil
 }
@@ -129,12 +129,11 @@ func (k *figures) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 // lying returns what lies of an oxide in a state, nothing and at equilibrium if it
 // is not there.
 func lying(st *solution.State, o bath.Oxide) solution.Solid {
-	for _, s := range st.Solids {
-		if s.Species == o.Species {
-			return s
-		}
+	i := slices.IndexFunc(st.Solids, func(s solution.Solid) bool { return s.Species == o.Species })
+	if i < 0 {
+		return solution.Solid{}
 	}
-	return solution.Solid{}
+	return st.Solids[i]
 }
 
 // freeChelant returns the main chelants that no metal holds, in mol/L.
@@ -152,22 +151,19 @@ func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
 
 // seconds returns the time that the course takes in one possible world, at each
 // of the rates; rates multiply that of the world.
-func (c *course) seconds(w *world, rates, out []float64) {
-	n, tau := c.iron*w.layer, c.covered(w)
-	grains := grain.Rust{Iron: n, Half: w.half, Film: c.through(w)}
-	clear(out)
+func (c *course) seconds(w *world, rates []float64) []float64 {
+	out, tau := make([]float64, len(rates)), c.covered(w)
+	grains := grain.Rust{Iron: c.iron * w.layer, Half: w.half, Film: c.through(w)}
 	for _, s := range c.stations {
 		if s.stands() {
-			for k := range out {
-				out[k] = math.Inf(1)
-			}
-			return
+			return slices.Repeat([]float64{math.Inf(1)}, len(rates))
 		}
 		slow := tau * math.Pow(10, w.slope*s.alkaline)
 		for k, rate := range rates {
 			out[k] += s.weight / grains.Shrink(slow/rate, s.square, s.free, s.affinity)
 		}
 	}
+	return out
 }
 
 // covered returns the time in s that grains covered with chelant take at pH 7, far from

@@ -98,11 +98,31 @@ func (p *Pace) Brushing(b *bath.Bath, d Dip) (Lever, error) {
 // weigh fills in the figures of a lever, and reports whether the bath gets there
 // with it.
 func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64) (bool, error) {
-	now, weights, err := p.pull(l, b, d)
-	if err != nil || now == nil {
-		return false, err
+	if l.dip != nil {
+		l.dip(&d)
 	}
-	l.Hours = spread.OfLogs(logs(now), weights, p.partToPart()).Times(1. / 3600)
+	if l.bath != nil {
+		var err error
+		if b, err = l.bath(b.Clone()); err != nil {
+			return false, err
+		}
+	}
+	var now, weights []float64
+	rests, shares := gauss(l.rest)
+	for i, rest := range rests {
+		c, err := p.follow(b, d, 1-rest)
+		if err != nil || c.stops() {
+			return false, err
+		}
+		for k := range c.stations {
+			c.stations[k].free *= cmp.Or(l.free, 1)
+		}
+		now = append(now, p.seconds(c)...)
+		for _, w := range p.weights {
+			weights = append(weights, w*shares[i])
+		}
+	}
+	l.Hours = hours(now, weights, p.among)
 	if base.stops() {
 		return true, nil
 	}
@@ -110,52 +130,21 @@ func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64)
 	for k := range now {
 		before := was[k%len(was)]
 		ratio[k] = math.Log(before / now[k])
-		saved[k] = math.Log(max(before-now[k], 1))
+		saved[k] = max(before-now[k], 1)
 	}
-	l.TimesFaster = spread.OfLogs(ratio, weights, 0)
-	l.SavedHours = spread.OfLogs(saved, weights, p.partToPart()).Times(1. / 3600)
+	l.TimesFaster, l.SavedHours = spread.OfLogs(ratio, weights, 0), hours(saved, weights, p.among)
 	return true, nil
 }
 
-// pull returns the times of a dip with a lever, and their weights; none if the
-// bath stops before.
-func (p *Pace) pull(l *lever, b *bath.Bath, d Dip) (seconds, weights []float64, err error) {
-	if l.dip != nil {
-		l.dip(&d)
+// gauss returns three values of a range with their weights, nothing for no range:
+// Gauss–Hermite quadrature (M. Abramowitz & I. A. Stegun, Handbook of Mathematical
+// Functions, 25.4.46, table 25.10).
+func gauss(r tables.Range) (values, weights []float64) {
+	if r.High == 0 {
+		return []float64{0}, []float64{1}
 	}
-	if l.bath != nil {
-		if b, err = l.bath(b.Clone()); err != nil {
-			return nil, nil, err
-		}
-	}
-	rests := gauss(l.rest)
-	if l.rest.High == 0 {
-		rests = []weighed{{0, 1}}
-	}
-	for _, rest := range rests {
-		c, err := p.follow(b, d, 1-rest.value)
-		if err != nil || c.stops() {
-			return nil, nil, err
-		}
-		for i := range c.stations {
-			c.stations[i].free *= cmp.Or(l.free, 1)
-		}
-		seconds = append(seconds, p.seconds(c)...)
-		for _, w := range p.weights {
-			weights = append(weights, w*rest.weight)
-		}
-	}
-	return seconds, weights, nil
-}
-
-type weighed struct{ value, weight float64 }
-
-// gauss returns three values of a range with their weights: Gauss–Hermite
-// quadrature (M. Abramowitz & I. A. Stegun, Handbook of Mathematical Functions,
-// 25.4.46, table 25.10).
-func gauss(r tables.Range) []weighed {
 	z := math.Sqrt(3)
-	return []weighed{{spread.LogAt(r, -z), 1. / 6}, {r.Typical, 2. / 3}, {spread.LogAt(r, z), 1. / 6}}
+	return []float64{spread.LogAt(r, -z), r.Typical, spread.LogAt(r, z)}, []float64{1. / 6, 2. / 3, 1. / 6}
 }
 
 // levers lists them all.
@@ -190,7 +179,7 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 			Why:    "The same, as far as it goes: then the surface alone sets the pace.",
 			Source: "Fick's law; thickness of the film: judgement",
 		}}, brushed(d), {
-		rest: p.figures.scrubbed, Lever: Lever{
+		rest: p.scrubbed, Lever: Lever{
 			Do:     "Scrub between dips, and brush off what has come loose.",
 			Why:    "The last third holds on longest in the bath and least under a brush.",
 			Source: tables.CommonPractice,

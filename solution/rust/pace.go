@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 	"gonum.org/v1/gonum/unit"
 
@@ -43,11 +45,17 @@ import (
 // phosphate that compete for the surface (Ballesteros et al. 1998, J. Colloid
 // Interface Sci. 201, 13; Campbell & Eick 2002), oil and paint on the rust.
 type Pace struct {
-	figures *figures
-	worlds  []world
-	rates   []float64 // multiples of the rate of a world
-	weights []float64 // by world and rate; add up to one
-	odd     int
+	tables   *tables.Tables
+	films    map[Motion]tables.Range // m
+	fresh    float64                 // mean ln rate of fresh orange rust
+	stations int                     // of a course
+	worlds   []world
+	rates    []float64 // multiples of the rate of a world
+	weights  []float64 // by world and rate; add up to one
+	odd      int
+
+	light, diffusivity, scrubbed tables.Range // h, m²/s, 1
+	among                        float64      // parts, standard deviation of ln time
 }
 
 // Odd returns how many sightings were more likely a mistake than not, given what
@@ -65,15 +73,6 @@ type world struct {
 	layer     float64 // iron over the typical
 	catalysis float64 // by iron(II)
 	film      float64 // its thickness, in standard deviations
-}
-
-// figures are those of the tables.
-type figures struct {
-	tables *tables.Tables
-	films  map[Motion]tables.Range // m
-	fresh  float64                 // mean ln rate of fresh orange rust
-
-	light, diffusivity, partToPart, scrubbed tables.Range // h, m²/s, 1 and 1
 }
 
 // What the times are known by, as light-rust-time in the tables says.
@@ -99,8 +98,9 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 		err = cmp.Or(err, e)
 		return k.Value
 	}
-	k := &figures{
-		tables: t, light: get("light-rust-time"), diffusivity: get("diffusivity"), partToPart: get("part-to-part"), scrubbed: get("scrubbed-share"),
+	p := &Pace{
+		tables: t, stations: stationsPerCourse, worlds: make([]world, worlds),
+		light: get("light-rust-time"), diffusivity: get("diffusivity"), among: spread.LogSigma(get("part-to-part")), scrubbed: get("scrubbed-share"),
 		films: map[Motion]tables.Range{"": get("film-still"), Still: get("film-still"), Moved: get("film-moved"), Stirred: get("film-stirred")},
 	}
 	energy, contrast, order, slope := get("activation-energy"), get("phase-contrast"), get("layer-order"), get("ph-slope")
@@ -108,10 +108,9 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 	if err != nil {
 		return nil, err
 	}
-	if k.fresh, err = k.meanRate(fresh); err != nil {
+	if p.fresh, err = p.meanRate(fresh); err != nil {
 		return nil, err
 	}
-	p := &Pace{figures: k, worlds: make([]world, worlds)}
 	var z [8]float64
 	for i := range p.worlds {
 		spread.Lattice(z[:], i, worlds, generator)
@@ -122,56 +121,54 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 			catalysis: spread.LogAt(catalysis, z[6]), film: z[7],
 		}
 	}
-	total := 0.0
 	normal := make([]float64, ratesPerWorld)
-	for i := range normal {
-		z := widest * (2*float64(i)/(ratesPerWorld-1) - 1)
-		p.rates = append(p.rates, math.Exp(spread.LogSigma(k.light)*z))
+	for i, z := range floats.Span(make([]float64, ratesPerWorld), -widest, widest) {
+		p.rates = append(p.rates, math.Exp(spread.LogSigma(p.light)*z))
 		normal[i] = math.Exp(-z * z / 2)
-		total += normal[i]
 	}
-	for range p.worlds {
-		for _, w := range normal {
-			p.weights = append(p.weights, w/total/worlds)
-		}
-	}
+	floats.Scale(1/(floats.Sum(normal)*worlds), normal)
+	p.weights = slices.Repeat(normal, worlds)
 	return p, nil
-}
-
-// follow follows the bath to where a part of the rust (0 to 1) is gone.
-func (p *Pace) follow(b *bath.Bath, d Dip, part float64) (*course, error) {
-	return p.figures.follow(b, d, part, stationsPerCourse)
 }
 
 // Rust returns the rust of a dip as [bath.Bath.Course] takes it, with the hours that the
 // pace believes in and the rest typical.
 func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
-	c, err := p.figures.begin(b, d, 1)
+	c, err := p.begin(b, d, 1)
 	if err != nil {
 		return bath.Rust{}, err
 	}
-	var hours []float64 // their logarithms
+	var seconds []float64
 	for i := range p.worlds {
-		seconds := c.covered(&p.worlds[i])
 		for _, rate := range p.rates {
-			hours = append(hours, math.Log(seconds/rate/3600))
+			seconds = append(seconds, c.covered(&p.worlds[i])/rate)
 		}
 	}
-	slope, err := p.figures.tables.Kinetic("ph-slope")
-	half, err2 := p.figures.tables.Kinetic("half-coverage")
+	slope, err := p.tables.Kinetic("ph-slope")
+	half, err2 := p.tables.Kinetic("half-coverage")
 	return bath.Rust{
-		Oxide: d.Oxide, IronMoles: c.iron * float64(d.Area), AreaCm2: 1e4 * float64(d.Area), Hours: spread.OfLogs(hours, p.weights, p.partToPart()),
+		Oxide: d.Oxide, IronMoles: c.iron * float64(d.Area), AreaCm2: 1e4 * float64(d.Area), Hours: hours(seconds, p.weights, p.among),
 		PHSlope: slope.Value.Typical, HalfMolPerLitre: half.Value.Typical, FilmMetresPerS: c.diffusivity / c.film.Typical,
 	}, cmp.Or(err, err2)
+}
+
+// hours returns the range of times in s with weights, each smeared by a normal error of its
+// logarithm.
+func hours(seconds, weights []float64, sigma float64) tables.Range {
+	logs := make([]float64, len(seconds))
+	for i, s := range seconds {
+		logs[i] = math.Log(s / 3600)
+	}
+	return spread.OfLogs(logs, weights, sigma)
 }
 
 // meanRate is the mean of ln rate in acid at 20 °C over the mass of a rust, of
 // the phases that have one: its phases hold each other together, so that neither
 // the fastest nor the slowest sets the pace. A judgement.
-func (k *figures) meanRate(r tables.Rust) (float64, error) {
+func (p *Pace) meanRate(r tables.Rust) (float64, error) {
 	sum, mass := 0.0, 0.0
 	for _, c := range r.Constituents {
-		x, err := k.tables.PhaseRate(c.Phase.ID)
+		x, err := p.tables.PhaseRate(c.Phase.ID)
 		if errors.Is(err, tables.ErrNotFound) {
 			continue // water, dirt, wustite
 		}
@@ -188,17 +185,12 @@ func (k *figures) meanRate(r tables.Rust) (float64, error) {
 }
 
 // seconds returns the times of a course by world and rate.
-func (p *Pace) seconds(c *course) []float64 {
-	out := make([]float64, len(p.weights))
-	n := len(p.rates)
+func (p *Pace) seconds(c *course) (out []float64) {
 	for i := range p.worlds {
-		c.seconds(&p.worlds[i], p.rates, out[i*n:(i+1)*n])
+		out = append(out, c.seconds(&p.worlds[i], p.rates)...)
 	}
 	return out
 }
-
-// partToPart is the standard deviation of ln time among parts.
-func (p *Pace) partToPart() float64 { return spread.LogSigma(p.figures.partToPart) }
 
 // Of an eye on a half-clean part, and of records that have nothing to do with
 // the part: judgement.
@@ -241,22 +233,19 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 		late = p.seconds(high)
 	}
 	next := *p
-	next.weights = make([]float64, len(p.weights))
-	sigma, at := p.partToPart(), math.Log(float64(after))
-	sum := 0.0
-	for k, w := range p.weights {
+	next.weights = slices.Clone(p.weights)
+	sigma, at := p.among, math.Log(float64(after))
+	for k := range next.weights {
 		chance := distuv.UnitNormal.CDF((at - math.Log(early[k])) / sigma)
 		if late != nil {
 			chance -= distuv.UnitNormal.CDF((at - math.Log(late[k])) / sigma)
 		}
-		next.weights[k] = w * (mistake + (1-mistake)*chance)
-		sum += next.weights[k]
+		next.weights[k] *= mistake + (1-mistake)*chance
 	}
+	sum := floats.Sum(next.weights)
 	if sum < 2*mistake { // half of it is the mistake
 		next.odd++
 	}
-	for k := range next.weights {
-		next.weights[k] /= sum
-	}
+	floats.Scale(1/sum, next.weights)
 	return &next, nil
 }

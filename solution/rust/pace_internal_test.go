@@ -42,8 +42,7 @@ func TestFluxLimits(t *testing.T) {
 		for _, free := range []float64{0.3, 5, 50} {
 			c, w := plain(last, free)
 			one := []float64{1, 1e-6, 1e9}
-			out := make([]float64, 3)
-			c.seconds(w, one, out)
+			out := c.seconds(w, one)
 			surface := c.light * (1 - last) * (1 + w.half/free)
 			film := c.iron * (1 - last*last*last) / (c.diffusivity / 5e-4 * free)
 			require.InEpsilon(t, surface*1e6, out[1], 1e-3)
@@ -115,10 +114,11 @@ func TestStationsAreEnough(t *testing.T) {
 		for _, part := range []float64{0.3, 0.7, 1} {
 			var times [2]float64
 			for i, n := range []int{stationsPerCourse, 2 * stationsPerCourse} {
-				c, err := pace.figures.follow(b, d, part, n)
+				pace.stations = n
+				c, err := pace.follow(b, d, part)
 				require.NoError(t, err)
 				require.False(t, c.stops())
-				c.seconds(&pace.worlds[0], []float64{1}, times[i:i+1])
+				times[i] = c.seconds(&pace.worlds[0], []float64{1})[0]
 			}
 			require.InEpsilon(t, times[1], times[0], tc.tolerance, "%+v %g", tc, part)
 			require.Greater(t, times[0], last)

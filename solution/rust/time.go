@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -27,9 +26,6 @@ type DipTime struct {
 
 	PH    float64 `json:"ph"`
 	EndPH float64 `json:"end_ph"`
-	// The main chelants that no metal holds, at the start and at the end.
-	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
-	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
 	// SteelIfLeftGrams is what the cleaned area loses if the part is left in until the late
 	// end of Hours although it was clean at the early one: see [bath.Bath.Attack].
 	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
@@ -43,11 +39,8 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	if err != nil {
 		return DipTime{}, err
 	}
-	x := DipTime{
-		RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH,
-		FreeChelantMolPerLitre: freeChelant(c.start), EndFreeChelantMolPerLitre: freeChelant(c.end),
-	}
-	if x.FreeChelantMolPerLitre <= 0 {
+	x := DipTime{RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH}
+	if freeChelant(c.start) <= 0 {
 		x.Text = "Never: there is no free chelant in the bath."
 		return x, nil
 	}
@@ -60,12 +53,12 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 		}
 		return x, nil
 	}
-	x.Hours = spread.OfLogs(logs(p.seconds(c)), p.weights, p.partToPart()).Times(1. / 3600)
+	x.Hours = hours(p.seconds(c), p.weights, p.among)
 	var bounds []float64
 	for i := range p.worlds {
 		bounds = append(bounds, slices.Repeat([]float64{c.bound(&p.worlds[i])}, len(p.rates))...)
 	}
-	x.BoundHours = spread.OfLogs(logs(bounds), p.weights, 0).Times(1. / 3600)
+	x.BoundHours = hours(bounds, p.weights, 0)
 	after := b.Clone()
 	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000)); err != nil {
 		return DipTime{}, err
@@ -80,14 +73,6 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 
 // longestLeft is the longest time in h that an attack on steel is reckoned for.
 const longestLeft = 1e5
-
-func logs(x []float64) []float64 {
-	out := make([]float64, len(x))
-	for i, v := range x {
-		out[i] = math.Log(v)
-	}
-	return out
-}
 
 // RoughTime writes a time in hours as loosely as it is known: "40 minutes",
 // "8 hours", "3 days", "2 months".
