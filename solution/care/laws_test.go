@@ -51,7 +51,7 @@ func TestMetalsByNernst(t *testing.T) {
 		"lye":      dissolved(t, map[string]float64{"Na+": 1, "OH-": 1}),
 		"alkaline": dissolved(t, map[string]float64{"edta4-": 0.05, "Na+": 0.25, "OH-": 0.05}), "fresh": dissolved(t, map[string]float64{"edta4-": 0.05, "H+": 0.05, "Na+": 0.15}),
 	} {
-		v := b.Vessel()
+		v := b.Solution.Clone()
 		for c := range std.Couples() {
 			require.NoError(t, v.AddSpecies(c.Oxidised.String(), unit.Mole(1e-6*b.Litres())))
 		}
@@ -90,7 +90,6 @@ func TestMetalsByNernst(t *testing.T) {
 			require.InDelta(t, 1.229-slope*st.PH+slope/4*math.Log10(0.21)-e, m.AirForceVolts, 1e-3)
 			require.Equal(t, m.WaterForceVolts > 0.03, m.Hydrogen)
 			require.Equal(t, m.WaterForceVolts > 0.03 || m.IronForceVolts > 0.03 || m.AirForceVolts > 0.03, m.Dissolves)
-			require.InEpsilon(t, c.Reduced.Formula.MolarMass(), m.GramsPerMoleChelant, 1e-12)
 			require.Equal(t, c.Group, m.Group)
 			words := "this bath leaves it whole"
 			switch {
