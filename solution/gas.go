@@ -32,6 +32,14 @@ type OpenDose struct {
 	GasLitres     float64 `json:"gas_l"`
 }
 
+// WorthWaiting is the one rule for gas that has yet to leave an open tub: where it moves the
+// pH by this much or more the dose for good is advised and limits are those without
+// it, where by less it is not spoken of. A strip tells no less: judgement.
+const WorthWaiting = 0.2
+
+// Waits reports whether the dose for good starts so far from its target that one waits.
+func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= WorthWaiting }
+
 // PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in
 // balance with: 1 and above fizzes, the air of a room has 0.0004 to 0.001.
 func (s *Solution) PressureCO2() (float64, error) {

@@ -74,7 +74,7 @@ func (b *Bath) Redox() (Redox, error) {
 		}
 		if k.oxygen > 0 {
 			volume := st.VolumeLitres / 1000
-			oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles)/volume)
+			oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles+steel)/volume)
 			iron := (2 - k.spoilt) * oxygen
 			steels[i], chelants[i] = iron*IronMolarMass, iron+k.spoilt*oxygen
 		}

@@ -54,6 +54,7 @@ type Diagnosis struct {
 	// Remedy is what to put in of what is at hand; nil where nothing is to be, or
 	// nothing of that serves. WaterLitres is the water to add.
 	Remedy      *solution.Portion `json:"remedy,omitempty"`
+	GasLitres   float64           `json:"gas_l,omitempty"` // carbon dioxide that leaves, with the remedy in
 	WaterLitres float64           `json:"add_water_l,omitempty"`
 	Text        string            `json:"text"`
 }
@@ -118,7 +119,7 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 	if d.Cause == Barred {
 		d.TargetPH = c.workable()
 	}
-	if c.err == nil {
+	if d.GasLitres = max(0, c.gasLitres); c.err == nil {
 		c.err = b.treat(&d, c, atHand)
 	}
 	if c.err != nil {
@@ -194,27 +195,27 @@ func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
 			return nil
 		}
 		for _, r := range atHand {
-			grams, err := b.doseFor(r, d.TargetPH)
+			grams, gas, err := b.doseFor(r, d.TargetPH)
 			if errors.Is(err, solution.ErrUnreachable) {
 				continue
 			}
 			p := solution.NewPortion(r, unit.Mass(grams/1000))
-			d.Remedy = &p
+			d.Remedy, d.GasLitres = &p, max(0, gas)
 			return err
 		}
 	}
 	return nil
 }
 
-// doseFor returns the mass in g of a reagent for a pH: of carbonate that which ends
-// there.
-func (b *Bath) doseFor(r tables.Reagent, pH float64) (float64, error) {
+// doseFor returns the mass in g of a reagent for a pH, of carbonate that which ends there,
+// and the carbon dioxide in L that leaves then.
+func (b *Bath) doseFor(r tables.Reagent, pH float64) (grams, gasLitres float64, err error) {
 	if r.Carbonated() || b.place.Open() {
-		dose, err := b.Solution.OpenDose(r, pH) // the mass alone: when it arrives is not asked
-		return dose.ForGoodGrams, err
+		dose, err := b.Solution.OpenDose(r, pH) // when it arrives is not asked
+		return dose.ForGoodGrams, dose.GasLitres, err
 	}
 	dose, err := b.Dose(r, solution.PH(pH))
-	return dose.MassGrams, err
+	return dose.MassGrams, 0, err
 }
 
 // more measures out the first reagent at hand that brings one of the chelants.
@@ -256,7 +257,7 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 	case Settled:
 		return "Iron has come down as mud, which works no more and hides parts. " + either(dose != "", d.acidify(dose)+"; what is not dissolved again in a day, let sink and filter off.", "Let it sink and filter it off.")
 	case GasLeaving:
-		text := fmt.Sprintf("Carbon dioxide is leaving: it takes the pH from %.1f to %.1f by itself, which is neither rust nor a wrong scoop.", d.PH, at.start.PH)
+		text := fmt.Sprintf("Carbon dioxide is leaving, %s of it: it takes the pH from %.1f to %.1f by itself, which is neither rust nor a wrong scoop.", measure.FormatLitres(at.gasLitres), d.PH, at.start.PH)
 		return text + either(dose != "", fmt.Sprintf(" That is too far: add %s, which ends at pH %.1f once it has left; it foams.", dose, d.TargetPH), " Stir and wait; add nothing for it.")
 	case Drifted:
 		if dose == "" {
@@ -294,7 +295,11 @@ func (d Diagnosis) soured(b *Bath, dose string) string {
 	if dose == "" {
 		return text + fmt.Sprintf(" Nothing at hand brings it back to pH %.1f: it wants a base, such as washing soda.", d.TargetPH)
 	}
-	return text + fmt.Sprintf(" Add %s in all, in four portions, each when the foam of the last has gone, and read after each; it ends at pH %.1f.", dose, d.TargetPH)
+	foam := ""
+	if d.GasLitres > leastFoam {
+		foam = fmt.Sprintf(" %s of carbon dioxide leave: never close the tub.", measure.FormatLitres(d.GasLitres))
+	}
+	return text + fmt.Sprintf(" Add %s in all, in four portions, each when the foam of the last has gone, and read after each; it ends at pH %.1f.%s", dose, d.TargetPH, foam)
 }
 
 // slower is how many times slower rust goes than where it is warm, by its activation

@@ -174,8 +174,8 @@ func ExampleBath_Redox() {
 	}
 	// Output:
 	// lidded: 16 g of steel, and 0 g a day (0 to 0)
-	// still: 16 g of steel, and 4 g a day (1 to 9)
-	// bubbled: 16 g of steel, and 85 g a day (34 to 130)
+	// still: 16 g of steel, and 6 g a day (2 to 12)
+	// bubbled: 16 g of steel, and 122 g a day (48 to 186)
 }
 
 // 2 Fe(III) + Fe = 3 Fe(II): iron(III) eats half its mass of steel and ends as half as

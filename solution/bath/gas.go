@@ -26,10 +26,11 @@ type Dosing struct {
 	Text   string       `json:"text"`
 }
 
-// What counts in a dosing, judgement: gas that shifts the pH by less is not worth a
-// word, and what arrives later than half a year does not arrive.
+// A pH has arrived this near to its target, and what arrives later than half a year does
+// not arrive; less gas nobody sees: judgement.
 const (
 	nearTarget  = 0.1  // pH
+	leastFoam   = 0.1  // L of gas that are told
 	longestWait = 4380 // h
 )
 
@@ -42,11 +43,10 @@ func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 		return Dosing{}, err
 	}
 	d := Dosing{OpenDose: open}
-	waits := math.Abs(d.StartPH-pH) > nearTarget
-	if waits && b.place.Open() {
+	if d.Waits() && b.place.Open() {
 		d.DaysTo, err = b.arrival(r, d)
 	}
-	d.Text = d.words(r, waits, b.place.Open())
+	d.Text = d.words(r, b.place.Open())
 	return d, err
 }
 
@@ -77,34 +77,27 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 }
 
 // words puts a dosing into a few sentences.
-func (d *Dosing) words(r tables.Reagent, waits, open bool) string {
+func (d *Dosing) words(r tables.Reagent, open bool) string {
 	grams := func(x float64) string { return measure.FormatMass(unit.Mass(x / 1000)) }
 	target := d.Target.Value
 	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.ForGoodGrams/1000)).Text(), r.Name)
-	if !waits {
+	if !d.Waits() {
 		return text + fmt.Sprintf(" for pH %.1f.", target)
 	}
 	text += fmt.Sprintf(" and no more: the pH starts at %.1f", d.StartPH)
 	if open {
-		text += fmt.Sprintf(" and comes to %.1f in %s as %s of carbon dioxide leave", target, daysText(d.DaysTo), litresText(d.GasLitres))
+		text += fmt.Sprintf(" and comes to %.1f in %s as %s of carbon dioxide leave", target, daysText(d.DaysTo), measure.FormatLitres(math.Abs(d.GasLitres)))
 	} else {
-		text += fmt.Sprintf(" and stays there under a lid; without it, it comes to %.1f for good as %s of carbon dioxide leave", target, litresText(d.GasLitres))
+		text += fmt.Sprintf(" and stays there under a lid; without it, it comes to %.1f for good as %s of carbon dioxide leave", target, measure.FormatLitres(math.Abs(d.GasLitres)))
 	}
-	if d.FizzLitres > 0.1 {
-		text += fmt.Sprintf(", %s of it fizzing out at once: add it in portions, in a tub with room for foam and never closed", litresText(d.FizzLitres))
+	if d.FizzLitres > leastFoam {
+		text += fmt.Sprintf(", %s of it fizzing out at once: add it in portions, in a tub with room for foam and never closed", measure.FormatLitres(d.FizzLitres))
 	}
 	text += "."
 	if d.NowGrams > 0 {
 		text += fmt.Sprintf(" %s would show %.1f today and end near %.1f.", grams(d.NowGrams), target, d.NowEndPH)
 	}
 	return text + fmt.Sprintf(" If it has to be %.1f today, stir and wait; do not add.", target)
-}
-
-func litresText(x float64) string {
-	if x = math.Abs(x); x < 10 {
-		return fmt.Sprintf("%.1f L", x)
-	}
-	return fmt.Sprintf("%.0f L", x)
 }
 
 // daysText writes a range of days.

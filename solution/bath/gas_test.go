@@ -142,5 +142,5 @@ func ExampleBath_OpenDose() {
 	check(err)
 	fmt.Println(d.Text)
 	// Output:
-	// 72 g (about 1/4 level cup + 1 tablespoon) of Sodium carbonate monohydrate and no more: the pH starts at 6.4 and comes to 7.0 in 8.5 days (4.3 to 28) as 14 L of carbon dioxide leave. 128 g would show 7.0 today and end near 9.0. If it has to be 7.0 today, stir and wait; do not add.
+	// 72 g (about 1/4 level cup + 1 tablespoon) of Sodium carbonate monohydrate and no more: the pH starts at 6.4 and comes to 7.0 in 8.5 days (4.3 to 28) as 14.5 L of carbon dioxide leave. 128 g would show 7.0 today and end near 9.0. If it has to be 7.0 today, stir and wait; do not add.
 }

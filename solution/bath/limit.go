@@ -50,28 +50,29 @@ type contact struct {
 	iron     float64 // mol in solution at the start
 	ionic    float64 // strength in mol/L at the last end asked for
 	err      error
+
+	gasLitres float64 // of carbon dioxide that is taken to have left
 }
 
-// worthAiring is the pressure of carbon dioxide in atm above which gas that leaves moves
-// the pH by more than a strip shows: judgement.
-const worthAiring = 0.02
-
 // contact brings the bath together with an oxide. That dissolves over days: what gas an open
-// tub still holds is gone by then.
+// tub still holds is gone by then, where that counts (see [solution.WorthWaiting]).
 func (b *Bath) contact(o Oxide) *contact {
 	c := &contact{oxide: o, err: cmp.Or(b.ready(), o.check())}
 	if c.err != nil {
 		return c
 	}
 	c.vessel, c.tables = b.Solution.Clone(), b.tables
-	if b.place.Open() {
-		var pressure float64
-		if pressure, c.err = c.vessel.PressureCO2(); pressure > worthAiring {
-			_, c.err = c.vessel.Degas()
-		}
+	if c.update(c.vessel.Equilibrate()); c.err != nil || !b.place.Open() {
+		return c
 	}
-	if c.err == nil {
-		c.update(c.vessel.Equilibrate())
+	aired := c.vessel.Clone()
+	litres, err := aired.Degas()
+	if c.err = err; err != nil {
+		return c
+	}
+	if st, err := aired.Equilibrate(); err != nil || math.Abs(st.PH-c.start.PH) >= solution.WorthWaiting {
+		c.vessel, c.gasLitres = aired, litres
+		c.update(st, err)
 	}
 	return c
 }

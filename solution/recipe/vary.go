@@ -3,7 +3,6 @@ package recipe
 import (
 	"cmp"
 	"errors"
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -323,10 +322,6 @@ func (r Recipe) mix(t *tables.Tables, base tables.Reagent) (m mixture, err error
 	return m, m.vessel.Add(m.setter, m.dose.Mass())
 }
 
-// worthWaiting is how far in pH the dose for good may start from the pH wanted without a
-// word on it: judgement, less than a strip shows.
-const worthWaiting = 0.2
-
 // forGood returns the pH of a closed vessel with the dose in that is right for good in an
 // open one, and tells of it where that is another.
 func (r Recipe) forGood(t *tables.Tables, m *mixture) (float64, error) {
@@ -338,7 +333,7 @@ func (r Recipe) forGood(t *tables.Tables, m *mixture) (float64, error) {
 	if errors.Is(err, solution.ErrUnreachable) {
 		return r.PH, nil // as it is closed, or an error that tells why not
 	}
-	if err != nil || math.Abs(d.StartPH-r.PH) < worthWaiting {
+	if err != nil || !d.Waits() {
 		return r.PH, err
 	}
 	if err := b.Add(m.setter, unit.Mass(d.ForGoodGrams/1000)); err != nil {

@@ -214,9 +214,6 @@ func (b *Bridge) Weigh(q Recipe) (*Weighing, error) {
 	return w, nil
 }
 
-// worthWaiting is the difference in pH from which on gas is spoken of, as in package recipe.
-const worthWaiting = 0.2
-
 // dose returns what brings a vessel to the pH of a recipe: in an open tub the dose that is
 // right for good where carbonate makes that another, as in a plan.
 func (b *Bridge) dose(r recipe.Recipe, v *solution.Solution) (solution.Dose, error) {
@@ -225,7 +222,7 @@ func (b *Bridge) dose(r recipe.Recipe, v *solution.Solution) (solution.Dose, err
 		return d, err
 	}
 	good, openErr := v.OpenDose(r.Acid, r.PH)
-	if openErr != nil || math.Abs(good.StartPH-r.PH) < worthWaiting {
+	if openErr != nil || !good.Waits() {
 		return d, err
 	}
 	if d.Before, err = v.Equilibrate(); err != nil {
@@ -348,7 +345,7 @@ func (b *Bridge) inTheOpen(q Course) (*bath.Dosing, error) {
 		return nil, err
 	}
 	d, err := tub.OpenDose(r.Acid, r.PH)
-	if err != nil || math.Abs(d.StartPH-r.PH) < worthWaiting {
+	if err != nil || !d.Waits() {
 		return nil, nil // it went past, which the advice tells
 	}
 	return &d, nil
