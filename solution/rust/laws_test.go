@@ -115,7 +115,7 @@ func TestLeversAreTheDipsDoneSo(t *testing.T) {
 	}
 }
 
-// What a dip says beside its hours is what the bath says: the pH it
+// What a dip says beside its hours is what the bath says: the pH and free chelant it
 // starts and ends at, by dissolving the rust in it; the steel of a part forgotten there,
 // by attack on its area over the hours between clean early and clean late.
 func TestDipByDissolving(t *testing.T) {
@@ -124,16 +124,23 @@ func TestDipByDissolving(t *testing.T) {
 	d.Held = false
 	x, err := p.Time(b, d)
 	require.NoError(t, err)
+	free := func(b *bath.Bath) float64 {
+		h, err := b.Holdings()
+		require.NoError(t, err)
+		return h.Counted().Free() / b.Litres()
+	}
 	pH := func(b *bath.Bath) float64 {
 		st, err := b.State()
 		require.NoError(t, err)
 		return st.PH
 	}
 	require.InDelta(t, pH(b), x.PH, 1e-9)
+	require.InEpsilon(t, free(b), x.FreeChelantMolPerLitre, 1e-9)
 	after := b.Clone()
 	grams := 20 * 0.2 * d.Oxide.Grams(1) / bath.IronMolarMass // of oxide, that holds the layer's iron on 0.2 m²
 	require.NoError(t, after.Dissolve(d.Oxide, unit.Mass(grams)*measure.Gram))
 	require.InDelta(t, pH(after), x.EndPH, 1e-4)
+	require.InEpsilon(t, free(after), x.EndFreeChelantMolPerLitre, 1e-4)
 	attack, err := after.Attack(d.Area, unit.Time(3600*(x.Hours.High-x.Hours.Low)))
 	require.NoError(t, err)
 	require.InEpsilon(t, attack.Typical, x.SteelIfLeftGrams.Typical, 1e-6)

@@ -26,6 +26,9 @@ type DipTime struct {
 
 	PH    float64 `json:"ph"`
 	EndPH float64 `json:"end_ph"`
+	// The main chelants that no metal holds, at the start and at the end.
+	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
+	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
 	// SteelIfLeftGrams is what the cleaned area loses if the part is left in until the late
 	// end of Hours although it was clean at the early one: see [bath.Bath.Attack].
 	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
@@ -39,8 +42,11 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	if err != nil {
 		return DipTime{}, err
 	}
-	x := DipTime{RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH}
-	if freeChelant(c.start) <= 0 {
+	x := DipTime{
+		RustDissolvedFraction: c.reached, PH: c.start.PH, EndPH: c.end.PH,
+		FreeChelantMolPerLitre: freeChelant(c.start), EndFreeChelantMolPerLitre: freeChelant(c.end),
+	}
+	if x.FreeChelantMolPerLitre <= 0 {
 		x.Text = "Never: there is no free chelant in the bath."
 		return x, nil
 	}
