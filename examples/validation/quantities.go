@@ -77,6 +77,8 @@ var quantities = map[string]computation{
 	"diffusion_limit_per_day":  diffusionLimitPerDay,
 	"iron_ii_times_faster":     ironIITimesFaster,
 	"dip_hours":                dipHours,
+	"oxygen_in_water":          oxygenInWater,
+	"chelant_lost_to_light":    chelantLostToLight,
 	"dip_times_faster":         dipTimesFaster,
 	"dip_order_in_chelant":     dipOrderInChelant,
 	"dip_diffusion_bound":      dipDiffusionBound,

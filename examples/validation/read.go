@@ -17,7 +17,7 @@ var topics = []string{
 	"water", "activity", "acid-constants", "carbonate-system", "iron-hydrolysis", "core-constants", "chelants",
 	"edta-alpha", "edta-conditional", "edta-titrations",
 	"acid-base-titrations",
-	"hardness", "reagent-properties", "rust-and-iron", "dissolution-rates", "shop-measures", "common-practice",
+	"hardness", "reagent-properties", "rust-and-iron", "dissolution-rates", "open-tub", "shop-measures", "common-practice",
 }
 
 var header = []string{"id", "quantity", "conditions", "value", "unit", "tolerance", "expect", "basis", "trust", "source", "note"}
