@@ -125,6 +125,7 @@ func (w *Workspace) evaluate() {
 		w.c[j] = w.law(j)
 	}
 	w.since, w.factored = 0, false
+	w.relax()
 	w.sums()
 }
 
@@ -154,7 +155,10 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.ionic = ionic * math.Exp(alpha*w.d[n])
 		p.constants(w.medium, w.ionic)
 	}
-	const refresh = 200 // moves, whose rounding adds up to 1e-13 at worst
+	const (
+		refresh  = 200 // moves, whose rounding adds up to 1e-13 at worst
+		straight = 0.3 // ln units: after less, what relax would meet Newton's next step does as well
+	)
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
 		return
@@ -184,6 +188,9 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 				w.c[j] *= exp(p.a[j] - a)
 			}
 		}
+	}
+	if far > straight {
+		w.relax()
 	}
 	w.sums()
 }

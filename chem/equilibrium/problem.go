@@ -14,7 +14,7 @@ type problem struct {
 	back    []int32 // component -> unknown or -1
 	species rows
 	spec    []int32 // living species -> species
-	group   []int32 // unknown -> end of the species that contain it and none before it
+	group   []int32 // unknown -> end of the species that contain it and none before it, see of
 	factors []int32 // of species: 2i for unknown i, 2i+1 for what it is divided by, each as often as it counts
 	factor  []int32 // species -> end of its factors
 	apart   int     // unknowns before it share no species and occur with positive coefficients only
@@ -260,9 +260,20 @@ func (p *problem) index() {
 		}
 		p.factor[j] = int32(len(p.factors))
 		if e := m.start[j]; e < m.start[j+1] {
-			p.group[m.index[e]] = int32(j + 1)
+			p.group[m.index[e]]++
 		}
 	}
+	for i := 1; i < p.n; i++ {
+		p.group[i] += p.group[i-1]
+	}
+}
+
+// of returns where the species that contain unknown i and none before it start and end.
+func (p *problem) of(i int) (from, to int32) {
+	if i > 0 {
+		from = p.group[i-1]
+	}
+	return from, p.group[i]
 }
 
 // fold folds what is held into the constants.

@@ -17,7 +17,7 @@ func (w *Workspace) guess() {
 		total := math.Log(t)
 		w.x[i] = total
 		excess := 0.0
-		for j := p.group[i] - 1; j >= 0 && m.index[m.start[j]] == int32(i); j-- {
+		for j, end := p.of(i); j < end; j++ {
 			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/m.coef[m.start[j]])
 		}
 		w.x[i] -= excess
