@@ -29,6 +29,7 @@ func TestRefusedRows(t *testing.T) {
 		{"waters.csv", "moderately-hard-tap", "closing", "none", "closing"}, {"waters.csv", "moderately-hard-tap", "closing", "SO4(2-)", "closing"},
 		{"indicators.csv", "methyl-red", "changes", "5.1-6.2", "changes"}, {"indicators.csv", "methyl-red", "colours", "red", "colours"}, {"indicators.csv", "methyl-red", "pka", "", "colours"},
 		{"indicators.csv", "methyl-red", "complexes", "Ca2+|5.4|red", "changes"}, {"indicators.csv", "calmagite", "complexes", "Ca2+|6.1", "complexes"}, {"indicators.csv", "calmagite", "complexes", "Ca2+|6.1|", "complexes"},
+		{"indicators.csv", "calmagite", "complexes", "cit3-|6.1|red", `complexes is "cit3-|6.1|red": want a bare metal ion, not cit3-`},
 		{"indicators.csv", "thymol-blue", "pka", "8.90;8.90", "pka"}, {"indicators.csv", "calmagite", "conditions", "", "conditions"},
 		{"strips.csv", "ph-wide", "unit", "ppm", "unit"}, {"strips.csv", "ph-wide", "step", "0.7", "step"}, {"strips.csv", "ph-wide", "quantity", "rH", "quantity"}, {"strips.csv", "ph-wide", "reading_error", "0.49", "reading_error"},
 		{"rust-phases.csv", "goethite", "formula", "FeO)", "formula"},
@@ -56,7 +57,7 @@ func TestRefusedRows(t *testing.T) {
 		rows[k] = slices.Clone(rows[k])
 		rows[k][column] = x.bad
 		err, _ = c.load(rows)
-		if err == nil || !strings.Contains(err.Error(), ", column "+x.refused+" ") {
+		if err == nil || !strings.Contains(err.Error()+" ", ", column "+x.refused+" ") {
 			t.Errorf("%s, %s of %s as %q: %v", x.file, x.column, rows[k][0], x.bad, err)
 		}
 	}

@@ -321,6 +321,11 @@ func TestBoundsOfABath(t *testing.T) {
 	keeps("each", 1e-6, 1e6, func(x float64) error { _, err := u.Parts(citric, unit.Mass(x)*measure.Gram); return err })
 	keeps("surface", 0, 1e7, func(x float64) error { return b.Clone().Stand(bath.Place{SurfaceCm2: x}) })
 	keeps("bare steel", 0, 1e7, func(x float64) error { _, err := b.Attack(unit.Area(x/1e4), measure.Minute); return err })
+	open := plainTub(t, bath.Place{Cover: bath.Still}, nil)
+	keeps("tolerance of a gas reading", 0.01, 2, func(x float64) error {
+		_, _, err := open.Learn(bath.GasReading{Hours: 1, PH: 7, Tolerance: x})
+		return err
+	})
 	require.ErrorIs(t, func() error { _, err := b.Drift(o, 1); return err }(), chem.ErrInput)
 	require.ErrorIs(t, func() error { _, err := b.Drift(o, 1001); return err }(), chem.ErrInput)
 }

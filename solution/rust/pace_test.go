@@ -313,10 +313,17 @@ func TestRefusedDips(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = rust.DiffusionLimit(5e-4, math.NaN(), 0.03)
 	require.ErrorIs(t, err, chem.ErrInput)
-	_, err = rust.Arrhenius(-1, 293, 303)
-	require.ErrorIs(t, err, chem.ErrInput)
-	_, err = rust.Arrhenius(84, 0, 303)
-	require.ErrorIs(t, err, chem.ErrInput)
+	for _, x := range []struct {
+		energy   float64
+		from, to unit.Temperature
+		taken    bool
+	}{{0, 200, 500, true}, {300, 500, 200, true}, {-1e-9, 293, 303, false}, {300.001, 293, 303, false}, {84, 199.999, 303, false}, {84, 303, 199.999, false}, {84, 500.001, 303, false}, {84, 303, 500.001, false}} {
+		if _, err = rust.Arrhenius(x.energy, x.from, x.to); x.taken {
+			require.NoError(t, err, x)
+		} else {
+			require.ErrorIs(t, err, chem.ErrInput, x)
+		}
+	}
 }
 
 func TestRoughTime(t *testing.T) {
