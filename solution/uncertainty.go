@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/equilibrium"
 	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
@@ -14,7 +15,7 @@ import (
 // from the constants: their scatter, and the width of the defaults where data
 // are missing.
 type Uncertainty struct {
-	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM
+	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM, or mol/L of a solid
 	Parts []Part  `json:"parts"`                // largest first; their squares add up to that of Sigma
 }
 
@@ -50,6 +51,35 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	if err != nil {
 		return Uncertainty{}, err
 	}
+	return s.uncertainty(r, gradient), nil
+}
+
+// SolidUncertainty is [Solution.Uncertainty] of what the solids hold of some components
+// together, in mol/L: of what is in solution just as well, since the two add up to
+// what is there.
+func (s *Solution) SolidUncertainty(components ...string) (Uncertainty, error) {
+	var held []int
+	for _, name := range components {
+		c, err := s.component(name)
+		if err != nil {
+			return Uncertainty{}, err
+		}
+		held = append(held, c)
+	}
+	r, err := s.settle()
+	if err != nil {
+		return Uncertainty{}, err
+	}
+	defer r.Return()
+	gradient, err := r.SolidGradient(held)
+	if err != nil {
+		return Uncertainty{}, err
+	}
+	return s.uncertainty(r, gradient), nil
+}
+
+// uncertainty adds up what each fitted reaction contributes along a gradient.
+func (s *Solution) uncertainty(r *compiled.Run, gradient *equilibrium.Change) (u Uncertainty) {
 	fitted := r.Fitted()
 	slopes := make([]float64, len(fitted))
 	add := func(steps []tables.Step, slope float64) {
@@ -67,7 +97,6 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	if r.Carbonate >= 0 {
 		add(r.Air, gradient.LnHeld[r.Carbonate])
 	}
-	var u Uncertainty
 	for k, slope := range slopes {
 		if sigma := math.Abs(slope) * fitted[k].Sigma(s.setting.Temperature, r.IonicStrength()); sigma > 0 {
 			u.Parts = append(u.Parts, Part{fitted[k].Reaction, slope, sigma})
@@ -79,5 +108,5 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	for _, p := range u.Parts {
 		u.Sigma = math.Hypot(u.Sigma, p.Sigma)
 	}
-	return u, nil
+	return u
 }

@@ -2,6 +2,7 @@ package solution
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -64,4 +65,40 @@ func TestUncertaintyOpenAndRefused(t *testing.T) {
 	for _, p := range w.Parts {
 		assert.NotEqual(t, "Na+ + edta4- = Na(edta)^3-", p.Reaction)
 	}
+}
+
+// The slopes of what a solid holds against what happens when its own constant, or that
+// of a species on which no other rests, is moved.
+func TestSolidUncertaintySlopes(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 2))
+	u, err := s.SolidUncertainty("Fe3+", "Fe2+")
+	require.NoError(t, err)
+	const h, ionic = 1e-4, 0.3
+	for species, reaction := range map[string]string{
+		"Fe(OH)3(s, ferrihydrite)": "Fe(OH)3(s, ferrihydrite) + 3 H+ = Fe3+ + 3 H2O",
+		"Na(edta)^3-":              "Na+ + edta4- = Na(edta)^3-",
+	} {
+		f, err := standard(t).Formation(species)
+		require.NoError(t, err)
+		left := func(shift float64) float64 { // mol/L of the solid
+			v := s.Clone()
+			require.NoError(t, v.SetConstant(species, f.Constant.Log10K(s.Temperature(), ionic)+f.Steps[0].N*shift, ionic))
+			st := equilibrate(t, v)
+			i := slices.IndexFunc(st.Solids, func(x Solid) bool { return x.Species == "Fe(OH)3(s, ferrihydrite)" })
+			return st.Solids[i].Moles / st.VolumeLitres
+		}
+		want := (left(h) - left(-h)) / (2 * h)
+		require.NotZero(t, want)
+		seen := false
+		for _, p := range u.Parts {
+			if p.Reaction == reaction {
+				seen = true
+				assert.InEpsilon(t, want, p.Slope, 1e-5, reaction)
+			}
+		}
+		assert.True(t, seen, reaction)
+	}
+	_, err = s.SolidUncertainty("Zz")
+	assert.ErrorIs(t, err, chem.ErrInput)
 }

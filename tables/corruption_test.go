@@ -171,13 +171,13 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 	_ = w.WriteAll(rows)
 	files := []fs.FS{fstest.MapFS{c.file: {Data: []byte(text.String())}}}
 	t := *c.base
-	t.equilibria, t.unused = nil, nil
 	if load, ok := loaders[c.file]; ok {
 		return load(&t, files), false
 	}
 	if !strings.HasPrefix(c.file, "constants/") {
 		return fmt.Errorf("no loader for %s", c.file), false
 	}
+	t.equilibria, t.unused = nil, nil
 	if err := t.loadConstants(files, c.file); err != nil {
 		return err, false
 	}

@@ -3,6 +3,7 @@ package tables
 import (
 	"io/fs"
 	"iter"
+	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -23,6 +24,24 @@ type Solid struct {
 	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
 	Dissolves      bool         `json:"dissolves"`                   // whether it may dissolve once it is in the vessel
 	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
+	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic
+	// strength. Its ends hold nine cases in ten by the uncertainty of the constant and
+	// reach to values that rows call "extreme: ", since samples of a solid differ by
+	// the size, age and order of their grains.
+	LogK Range `json:"dissolution_log10_k"`
+}
+
+// solubility returns the constant of a solid with its ends.
+func (e Equilibrium) solubility() Range {
+	const nineInTen = 1.645 // standard deviations to either side
+	half := nineInTen * e.Sigma(chem.ReferenceTemperature, 0)
+	x := Range{e.LogK - half, e.LogK, e.LogK + half}
+	for _, o := range e.Observations {
+		if strings.Contains(o.Note, "extreme: ") {
+			x.Low, x.High = min(x.Low, e.LogK+o.Residual), max(x.High, e.LogK+o.Residual)
+		}
+	}
+	return x
 }
 
 func (t *Tables) loadSolids(files []fs.FS) error {
@@ -37,8 +56,10 @@ func (t *Tables) loadSolids(files []fs.FS) error {
 		if r.optionalText("density_g_cm3") != "" {
 			s.DensityKgPerM3 = 1000 * r.number("density_g_cm3", 0.5, 15)
 		}
-		if _, ok := t.bySpecies[s.ID]; !ok || s.Species.Phase != chem.Solid {
+		if i, ok := t.bySpecies[s.ID]; !ok || s.Species.Phase != chem.Solid {
 			r.fail("species", "a solid with a constant")
+		} else {
+			s.LogK = t.equilibria[t.formations[i].Steps[0].Equilibrium].solubility()
 		}
 		add(r, &t.solids, s)
 	}

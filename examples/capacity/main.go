@@ -105,9 +105,9 @@ func brief(out io.Writer, x *result) error {
 	}
 	area := measure.FormatArea(x.Layer.Area(asked.Practical))
 	end, g := x.Drift[len(x.Drift)-1], measure.FormatGrams
-	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f, its iron on %.0f %% of the chelant. "+
+	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f (%.1f to %.1f), its iron on %.0f %% of the chelant. "+
 		"Held at pH %.1f it takes %s in practice, which clears %s of %s.\n\nNext: %s\n  Then: %s.\n\n",
-		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, 100*end.IronPerChelant,
+		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, asked.EndPHLow, asked.EndPHHigh, 100*end.IronPerChelant,
 		asked.PH, g(asked.Practical.RustGrams), area, x.Layer.Name, x.Advice, x.Upkeep.Stopped)
 	if err != nil {
 		return err
@@ -190,10 +190,10 @@ func print(out io.Writer, x *result, shown []string, format *cli.Format) error {
 func capacities(x *result) *cli.Table {
 	t := &cli.Table{
 		Title:   fmt.Sprintf("What the bath takes, in g of each oxide, held at pH %.1f or left alone; cm² of %s", x.Capacities[0].PH, x.Layer.Name),
-		Columns: []string{"oxide", "chelant_rust_g", "stoichiometric_rust_g", "equilibrium_rust_g", "left_alone_rust_g", "left_alone_low_rust_g", "left_alone_high_rust_g", "end_ph", "practical_rust_g", "practical_area_cm2"},
+		Columns: []string{"oxide", "chelant_rust_g", "stoichiometric_rust_g", "equilibrium_rust_g", "left_alone_rust_g", "left_alone_low_rust_g", "left_alone_high_rust_g", "end_ph", "end_ph_low", "end_ph_high", "practical_rust_g", "practical_area_cm2"},
 	}
 	for _, c := range x.Capacities {
-		t.Add(c.Oxide, c.Chelant.RustGrams, c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.ProtonLow.RustGrams, c.ProtonHigh.RustGrams, c.EndPH, c.Practical.RustGrams, float64(x.Layer.Area(c.Practical)/measure.SquareCentimetre))
+		t.Add(c.Oxide, c.Chelant.RustGrams, c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams, c.Proton.RustGrams, c.ProtonLow.RustGrams, c.ProtonHigh.RustGrams, c.EndPH, c.EndPHLow, c.EndPHHigh, c.Practical.RustGrams, float64(x.Layer.Area(c.Practical)/measure.SquareCentimetre))
 	}
 	return t
 }

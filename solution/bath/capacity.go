@@ -2,8 +2,6 @@ package bath
 
 import (
 	"gonum.org/v1/gonum/unit"
-
-	"example.com/chelation/solution/internal/spread"
 )
 
 // Capacity is an amount of iron, and the same iron as rust.
@@ -42,12 +40,16 @@ type Capacities struct {
 	Equilibrium Capacity `json:"equilibrium"`
 	// Proton is what the bath takes when left alone, its pH climbing to EndPH,
 	// where the oxide stops dissolving.
-	// ProtonLow and ProtonHigh hold it in nine cases in ten as far as the
-	// solubility of the oxide goes, over which sources differ most.
-	Proton     Capacity `json:"proton"`
-	ProtonLow  Capacity `json:"proton_low"`
-	ProtonHigh Capacity `json:"proton_high"`
-	EndPH      float64  `json:"proton_end_ph"`
+	Proton Capacity `json:"proton"`
+	EndPH  float64  `json:"proton_end_ph"`
+	// Low and High hold nine cases in ten of what the constants leave open: the oxide's
+	// solubility as far as published values of it go, all others by their uncertainty.
+	EquilibriumLow  Capacity `json:"equilibrium_low"`
+	EquilibriumHigh Capacity `json:"equilibrium_high"`
+	ProtonLow       Capacity `json:"proton_low"`
+	ProtonHigh      Capacity `json:"proton_high"`
+	EndPHLow        float64  `json:"proton_end_ph_low"`
+	EndPHHigh       float64  `json:"proton_end_ph_high"`
 	// Practical is PracticalShare of the smaller of Chelant and Equilibrium: the
 	// bath at the held pH, not run to its last molecule.
 	Practical         Capacity `json:"practical"`
@@ -64,17 +66,17 @@ const PracticalShare = 0.75
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	c := b.contact(o)
-	limit, end := c.limit(pH), c.leftAlone()
-	ionic := c.ionic
-	low, high := c.leftAloneIf(-spread.NineInTen, ionic), c.leftAloneIf(spread.NineInTen, ionic)
+	limit, least, most := c.band(func() Limit { return c.limit(pH) })
+	end, low, high := c.band(c.leftAlone)
 	if c.err != nil {
 		return Capacities{}, c.err
 	}
 	x := Capacities{
 		Oxide: o.Name, PH: pH,
 		Chelant: o.Capacity(unit.Mole(c.holdings.Counted().Free())), Stoichiometric: o.Capacity(unit.Mole(c.holdings.Free())),
-		Equilibrium: c.taken(limit), Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
-		EndPH: end.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
+		Equilibrium: c.taken(limit), EquilibriumLow: c.taken(least), EquilibriumHigh: c.taken(most),
+		Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
+		EndPH: end.PH, EndPHLow: low.PH, EndPHHigh: high.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
 	}
 	x.Practical = o.Capacity(unit.Mole(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles)))
 	return x, nil

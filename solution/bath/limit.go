@@ -48,8 +48,11 @@ type contact struct {
 	start    *solution.State
 	holdings Holdings
 	iron     float64 // mol in solution at the start
-	ionic    float64 // strength in mol/L at the last end asked for
-	err      error
+
+	solubility func(*solution.Solution) error // of the oxide, where it is not that of the tables
+	end        *solution.Solution             // at the last end asked for
+	ionic      float64                        // its ionic strength, mol/L
+	err        error
 
 	gasLitres float64 // of carbon dioxide that is taken to have left
 }
@@ -101,6 +104,9 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 	for plenty := beyondChelant*c.holdings.Total() + beyondWater*litres; plenty <= most*litres; plenty *= 2 {
 		v := c.vessel.Clone()
 		c.err = cmp.Or(v.AddSpecies(c.oxide.Species, unit.Mole(plenty/c.oxide.IronPerFormula)), v.Allow(c.oxide.Species))
+		if c.err == nil && c.solubility != nil {
+			c.err = c.solubility(v)
+		}
 		var end *solution.State
 		if c.err == nil {
 			end, c.err = settle(v)
@@ -109,13 +115,8 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 			return Limit{}
 		}
 		if slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 }) {
-			c.ionic = end.IonicStrengthMolPerLitre
-			iron := ironDissolved(end)
-			l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: iron, IronMolPerLitre: iron / end.VolumeLitres}
-			if chelant := c.holdings.Counted().Total(); chelant > 0 {
-				l.IronPerChelant = iron / chelant
-			}
-			return l
+			c.end, c.ionic = v, end.IonicStrengthMolPerLitre
+			return c.reached(end)
 		}
 	}
 	c.err = &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, c.oxide.Name),
@@ -123,25 +124,18 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 	return Limit{}
 }
 
+// reached tells what is in solution at the end.
+func (c *contact) reached(end *solution.State) Limit {
+	l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: ironDissolved(end)}
+	l.IronMolPerLitre = l.IronMoles / end.VolumeLitres
+	if chelant := c.holdings.Counted().Total(); chelant > 0 {
+		l.IronPerChelant = l.IronMoles / chelant
+	}
+	return l
+}
+
 // leftAlone returns where the bath ends when nobody holds its pH.
 func (c *contact) leftAlone() Limit { return c.saturated((*solution.Solution).Equilibrate) }
-
-// leftAloneIf is leftAlone with the solubility of the oxide off by so many standard
-// uncertainties of its log K, at the ionic strength given.
-func (c *contact) leftAloneIf(sigmas, ionic float64) Limit {
-	return c.saturated(func(v *solution.Solution) (*solution.State, error) {
-		f, err := c.tables.Formation(c.oxide.Species)
-		if err != nil {
-			return nil, err
-		}
-		// A constant of formation: the larger it is, the less dissolves.
-		t := v.Temperature()
-		if err := v.SetConstant(c.oxide.Species, f.Constant.Log10K(t, ionic)-sigmas*f.Constant.Sigma(t, ionic), ionic); err != nil {
-			return nil, err
-		}
-		return v.Equilibrate()
-	})
-}
 
 // limit returns where the bath ends while its pH is held.
 func (c *contact) limit(pH float64) Limit {
@@ -153,7 +147,9 @@ func (c *contact) limit(pH float64) Limit {
 		_, d, err := doseTo(v, pH)
 		return d.After, err
 	})
-	l.PH = pH
+	if l.PH = pH; c.err == nil {
+		c.err = c.end.HoldPH(pH) // for what is asked of it afterwards
+	}
 	return l
 }
 

@@ -44,9 +44,23 @@ func (r *Run) BufferCapacity() (float64, error) {
 // overwritten by the next.
 func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
+	clear(r.weight.Solid)
 	r.weight.LnC[i], r.weight.Ionic = -1/math.Ln10, 0
 	if i == 0 { // the activity of H⁺ moves with the ionic strength too
 		r.weight.Ionic, _ = r.Medium.Slopes(r.Result.Ionic)
+	}
+	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
+}
+
+// SolidGradient returns the derivatives by every number of the conditions of what the
+// solids hold of components of the tables, in mol/L. They are overwritten by the next.
+func (r *Run) SolidGradient(components []int) (*equilibrium.Change, error) {
+	clear(r.weight.LnC)
+	r.weight.Solid, r.weight.Ionic = make([]float64, len(r.Solids)), 0
+	for k, f := range r.Solids {
+		for _, component := range components {
+			r.weight.Solid[k] += f.Of(component)
+		}
 	}
 	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
 }
