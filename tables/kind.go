@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -53,6 +54,7 @@ const (
 const (
 	farLog10K   = 1.2  // log units
 	farEnthalpy = 10e3 // J/mol
+	coincidence = 0.3  // log units from which an enthalpy in kJ/mol must lie: one in 80 does not
 )
 
 // judge refuses rows whose value lies outside the window of its kind, or far from the
@@ -69,6 +71,10 @@ func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 			s.rows[i].fail("value", fmt.Sprintf("%s for %s, from %.4g to %.4g", o.Quantity, k.name, min(ends[0], ends[1]), max(ends[0], ends[1])))
 		} else if left := fitted.Observations; left != nil && o.Used && math.Abs(left[i].Residual) > far {
 			s.rows[i].fail("value", fmt.Sprintf("%s that the other rows of the reaction bear out, within %g", o.Quantity, far/unit))
+		}
+		same := fitted.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Shift
+		if fitted.Observations != nil && o.Quantity == chem.Enthalpy && math.Abs(o.Value/unit-same) < coincidence && !strings.Contains(o.Note, "coincides: ") {
+			s.rows[i].fail("quantity", fmt.Sprintf("log K, which the reaction has as %.2f, or \"coincides: \" and why the enthalpy is so in a note", same))
 		}
 	}
 }

@@ -55,11 +55,15 @@ func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) 
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	at := func(column string) int { return slices.Index(rows[0], column) }
-	reaction, quantity, celsius, strength, value, use := at("reaction"), at("quantity"), at("temperature_c"), at("ionic_strength_mol_l"), at("value"), at("use")
+	reaction, quantity, celsius, strength, value, use, note := at("reaction"), at("quantity"), at("temperature_c"), at("ionic_strength_mol_l"), at("value"), at("use"), at("note")
 	var last []string // of the rows that were moved
 	known := false    // the enthalpy
 	for i, row := range rows {
-		if row[reaction] != e.Reaction.String() || row[use] != "fit" {
+		if row[reaction] != e.Reaction.String() {
+			continue
+		}
+		row[note] += "; coincides: shifted" // an enthalpy may come to be the log K
+		if row[use] != "fit" {
 			continue
 		}
 		move := by.enthalpy
