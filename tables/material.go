@@ -1,10 +1,12 @@
 package tables
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Admission is what a material of a part may do in a bath of chelant.
@@ -43,8 +45,30 @@ func (m Material) Admits(pH float64) Admission {
 	return m.Admission
 }
 
-// Material returns the material of that id, name or synonym.
-func (t *Tables) Material(name string) (Material, error) { return t.materials.find("material", name) }
+// Material returns the material of that id, name or synonym, also in the plural. Where
+// none has the whole name it is the strictest that a word of it names: a galvanised bolt is
+// galvanised.
+func (t *Tables) Material(name string) (Material, error) {
+	m, err := t.materials.find("material", name)
+	if err == nil {
+		return m, nil
+	}
+	for _, word := range append([]string{name}, strings.Fields(name)...) {
+		for _, one := range []string{word, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es")} {
+			x, unknown := t.materials.find("material", one)
+			if unknown == nil && (err != nil || x.stricter(m)) {
+				m, err = x, nil
+			}
+		}
+	}
+	return m, err
+}
+
+// stricter reports whether a material is admitted less freely than another.
+func (m Material) stricter(than Material) bool {
+	order := []Admission{GoesIn, Watched, StaysOut}
+	return cmp.Or(cmp.Compare(slices.Index(order, m.Admission), slices.Index(order, than.Admission)), cmp.Compare(m.LowPH, than.LowPH)) > 0
+}
 
 // Materials yields all materials: metals, coatings, parts, what may stand near.
 func (t *Tables) Materials() iter.Seq[Material] { return t.materials.all() }

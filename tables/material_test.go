@@ -57,3 +57,19 @@ func TestInhibitors(t *testing.T) {
 	}
 	assert.Equal(t, 2, found)
 }
+
+// People say what a thing is made of in their own words.
+func TestMaterialInWords(t *testing.T) {
+	for said, id := range map[string]string{
+		"springs": "spring", "Files": "file", "galvanised bolt": "zinc", "brass lamp": "copper", "stainless steel file": "file", "chrome lead paint": "lead-paint", "radiators": "closed-vessel",
+	} {
+		m, err := referenceTables(t).Material(said)
+		if assert.NoError(t, err, said) {
+			assert.Equal(t, id, m.ID, said)
+		}
+	}
+	_, err := referenceTables(t).Material("titanium")
+	assert.ErrorIs(t, err, ErrNotFound)
+	_, err = referenceTables(t).Reagent("bleach")
+	assert.ErrorContains(t, err, "chlorine", "what must never go in is told so, and nothing like it offered")
+}

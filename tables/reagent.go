@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"errors"
 	"iter"
 	"math"
 	"slices"
@@ -142,7 +143,11 @@ func (t *Tables) Reagent(name string) (Reagent, error) {
 	if t.reagents.has(name) {
 		return t.reagents.find("reagent", name)
 	}
-	return t.atStrength(name)
+	r, err := t.atStrength(name)
+	if m, known := t.materials.find("material", name); errors.Is(err, ErrNotFound) && known == nil && m.Couple == "" && m.Admission == StaysOut {
+		err = &chem.InputError{Field: "reagent", Value: chem.Echo(name), Want: "another: " + m.Does + " " + m.Do, Kind: ErrNotFound}
+	}
+	return r, err
 }
 
 // Reagents yields all reagents in the order of their table: chelants, organic

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.com/chelation/chem/measure"
@@ -40,7 +41,8 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		}
 	}
 	w.head("Next")
-	w.line("  Put the brushed parts in%s. Look at them after %s. Read the pH then: above %.1f add acid again.", except(parts), first(o), r.PH+0.5)
+	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid again.", except(parts), first(o, parts), r.PH+0.5)
+	w.margin(r, parts)
 	w.takes(r, p, o)
 	if more {
 		w.rest(r, p, o)
@@ -72,7 +74,8 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	switch alone, held := o.LeftAlone.RustGrams, o.Held.RustGrams; {
 	case held > 1.05*alone:
-		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid, %s.", mass(alone), o.EndPH, r.PH, mass(held))
+		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid plan for %s, though %s could dissolve.",
+			mass(alone), o.EndPH, r.PH, mass(o.Practical.RustGrams), mass(held))
 	default:
 		w.line("  It takes %s of fresh rust without more acid and ends at pH %.1f.", mass(alone), o.EndPH)
 	}
@@ -106,7 +109,7 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 		measure.FormatLitres(p.BathLitres), p.StrengthMolPerLitre, p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
 	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.HardnessFraction)
 	if o.Held.IronMoles > 0.5*p.Iron.IronMoles {
-		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), at most", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
+		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), an iron for each", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
 	} else {
 		w.line("  there is chelant for %s of rust (FeOOH), but at this pH it dissolves no more than %s", mass(p.Iron.RustGrams), mass(max(o.Held.RustGrams, o.LeftAlone.RustGrams)))
 	}
@@ -165,12 +168,27 @@ func except(parts []care.Part) string {
 	return ", but no " + strings.Join(out, " and no ")
 }
 
-// first is when to look at the parts.
-func first(o *recipe.Outlook) string {
-	if o.Light.Hours.Low > 0 {
-		return rust.RoughTime(o.Light.Hours.Low)
+// margin tells where the pH wanted is the least that a part bears, which a strip of whole
+// units cannot tell from less.
+func (w *printer) margin(r recipe.Recipe, parts []care.Part) {
+	const unread = 0.5 // pH, half a step of the strip
+	for _, x := range parts {
+		if x.Admission != tables.StaysOut && x.LowPH > 0 && r.PH < x.LowPH+unread {
+			w.line("  %s bears no pH below %g, and a strip of whole units may read %g there: stop at %g, or read with a meter.",
+				strings.ToUpper(x.Material[:1])+x.Material[1:], x.LowPH, x.LowPH, x.LowPH+1)
+		}
 	}
-	return "a night"
+}
+
+// first is when to look at the parts.
+func first(o *recipe.Outlook, parts []care.Part) string {
+	if slices.ContainsFunc(parts, func(x care.Part) bool { return x.Admission == tables.Watched }) {
+		return "every hour"
+	}
+	if o.Light.Hours.Low > 0 {
+		return "after " + rust.RoughTime(o.Light.Hours.Low)
+	}
+	return "after a night"
 }
 
 // printer writes lines until one fails.

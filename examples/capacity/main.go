@@ -13,6 +13,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 
@@ -155,15 +156,18 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise f
 	if x.Upkeep, err = b.Upkeep(r.Acid, o, r.PH, rise); err != nil {
 		return nil, err
 	}
+	if most := x.Upkeep.RustGrams; float64(each/measure.Gram) > most {
+		return nil, cli.Usagef("-rust-per-part %s: want at most %s, all that the bath takes while its pH is held", measure.FormatMass(each), measure.FormatGrams(most))
+	}
 	if x.Advice, err = x.Upkeep.Parts(r.Acid, each); err != nil {
 		return nil, err
 	}
-	var starts []recipe.Variation
-	for _, pH := range pHs {
-		starts = append(starts, recipe.Variation{PH: pH})
-	}
-	if x.Starts, err = r.Try(t, o, starts...); err != nil {
-		return nil, err
+	for _, pH := range pHs { // that the acid reaches
+		start, err := r.Try(t, o, recipe.Variation{PH: pH})
+		if err != nil && !errors.Is(err, solution.ErrUnreachable) {
+			return nil, err
+		}
+		x.Starts = append(x.Starts, start...)
 	}
 	if err := b.Dissolve(o, unit.Mass(x.Drift[len(x.Drift)-1].RustGrams)*measure.Gram); err != nil {
 		return nil, err

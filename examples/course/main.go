@@ -99,7 +99,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := b.Dissolve(o, took); err != nil {
+	if err := cli.Took(b, o, took, r.PH, "had"); err != nil {
 		return err
 	}
 	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(steel)}}

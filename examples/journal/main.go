@@ -98,6 +98,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return lines(t, events).CSV(out)
 	}
+	for _, s := range said.said {
+		format.Given = append(format.Given, s[1])
+	}
+	for _, e := range events {
+		format.Given = append(format.Given, e.Measure)
+	}
 	out = format.Text(out)
 	if err := print(out, x); err != nil {
 		return err

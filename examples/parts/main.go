@@ -200,6 +200,11 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		}
 		line("")
 	}
+	for _, a := range x.Practice {
+		if a.Called && a.Stage == tables.During {
+			line("%s %s\n", a.Why, a.Do)
+		}
+	}
 	l := x.Load
 	line("%s: %s of rust on %s, %s of it iron", l.Layer.Name, cli.Typical(l.RustGrams, "%s", mass),
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))

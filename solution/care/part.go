@@ -22,6 +22,7 @@ type Work struct {
 // Part is what a bath does to a material.
 type Part struct {
 	Material  string           `json:"material"`
+	Asked     string           `json:"asked,omitempty"` // by another name
 	Admission tables.Admission `json:"admission"`
 	LowPH     float64          `json:"low_ph,omitempty"` // where it may go in, if that is known
 	HighPH    float64          `json:"high_ph,omitempty"`
@@ -44,7 +45,10 @@ func (w Work) Parts(t *tables.Tables) ([]Part, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := Part{m.Name, m.Admission, m.LowPH, m.HighPH, m.Couple, m.Is, m.Does, m.Do, m.Sources}
+		p := Part{m.Name, "", m.Admission, m.LowPH, m.HighPH, m.Couple, m.Is, m.Does, m.Do, m.Sources}
+		if asked := strings.ToLower(strings.TrimSuffix(name, "s")); name != m.ID && !strings.Contains(strings.ToLower(m.Name), asked) {
+			p.Asked = name
+		}
 		if w.PH != 0 {
 			p.Admission = m.Admits(w.PH)
 		}
@@ -60,7 +64,11 @@ func (w Work) Parts(t *tables.Tables) ([]Part, error) {
 
 // Text says in a sentence or two what to do with the material.
 func (p Part) Text() string {
-	text := fmt.Sprintf("%s %s", p.Material, p.Admission)
+	text := p.Material
+	if p.Asked != "" {
+		text = fmt.Sprintf("%s (%s)", p.Asked, p.Material)
+	}
+	text += " " + string(p.Admission)
 	if p.HighPH > 0 {
 		text += fmt.Sprintf(" (pH %g to %g)", p.LowPH, p.HighPH)
 	}
@@ -74,7 +82,7 @@ func Bake(t *tables.Tables, hrc float64) (tables.Bake, error) {
 	if len(classes) == 0 {
 		return tables.Bake{}, &chem.InputError{Field: "tables", Value: "empty", Want: "classes of baking"}
 	}
-	if err := chem.Within("Rockwell C hardness", hrc, classes[0].LowHRC, classes[len(classes)-1].HighHRC, "(softer steel needs no baking)"); err != nil {
+	if err := chem.Within("Rockwell C hardness", hrc, classes[0].LowHRC, classes[len(classes)-1].HighHRC, ""); err != nil {
 		return tables.Bake{}, err
 	}
 	return classes[slices.IndexFunc(classes, func(b tables.Bake) bool { return hrc <= b.HighHRC })], nil

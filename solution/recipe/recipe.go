@@ -59,7 +59,7 @@ func (r Recipe) check() (m measure.MassRange, err error) {
 		return m, &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
 	if g := m.TypicalGrams / litres; !(g > 0 && g <= 400) {
-		return m, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.3g g per litre", g), Want: "above 0 to 400 g per litre of water"}
+		return m, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.0f g per litre", g), Want: "above 0 to 400 g per litre of water"}
 	}
 	return m, nil
 }

@@ -101,8 +101,16 @@ func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
 }
 
 func (p Part) check(t Tub) error {
-	return cmp.Or(t.check(), chem.Within("height of the part", float64(p.Height), 0, float64(t.height()), "m"),
-		chem.Within("volume of the part", float64(p.Volume/measure.Litre), 0, float64(t.Volume(p.Height)/measure.Litre), "L"))
+	if err := cmp.Or(t.check(), chem.Within("height of the part", float64(p.Height), 0, math.Inf(1), "m"), chem.Within("volume of the part", float64(p.Volume), 0, math.Inf(1), "m³")); err != nil {
+		return err
+	}
+	if p.Height > t.height() {
+		return &chem.InputError{Field: "height of the part", Value: measure.FormatLength(p.Height), Want: "at most " + measure.FormatLength(t.height()) + ", the rim"}
+	}
+	if room := t.Volume(p.Height); p.Volume > room {
+		return &chem.InputError{Field: "metal of the part", Value: measure.FormatVolume(p.Volume), Want: "at most " + measure.FormatVolume(room) + ", what the tub holds up to its height"}
+	}
+	return nil
 }
 
 // Fill is how much bath covers a part.
@@ -117,8 +125,11 @@ type Fill struct {
 // of the tub is an error.
 func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 	level := p.Height + margin
-	if err := cmp.Or(p.check(t), chem.Within("height of the part and margin above it", float64(level), float64(p.Height), float64(t.height()), "m")); err != nil {
+	if err := cmp.Or(p.check(t), chem.Within("margin above the part", float64(margin), 0, math.Inf(1), "m")); err != nil {
 		return Fill{}, err
+	}
+	if level > t.height() {
+		return Fill{}, &chem.InputError{Field: "height of the part and margin above it", Value: measure.FormatLength(level), Want: "at most " + measure.FormatLength(t.height()) + ", the rim"}
 	}
 	bath := t.Volume(level) - p.Volume
 	without, err := t.Level(bath, Part{})

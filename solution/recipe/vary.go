@@ -240,10 +240,11 @@ func (u *use) label(t *tables.Tables) error {
 // Outlook is what a planned bath will do with fresh rust, taken as lepidocrocite.
 type Outlook struct {
 	Oxide string `json:"oxide"`
-	// LeftAlone, EndPH and Held are those of [Outcome].
+	// LeftAlone, EndPH, Held and Practical are those of [Outcome].
 	LeftAlone bath.Capacity `json:"takes_left_alone"`
 	EndPH     float64       `json:"end_ph"`
 	Held      bath.Capacity `json:"takes_when_held"`
+	Practical bath.Capacity `json:"practical"`
 	// Light is how long a few parts with light fresh rust take in the bath as it
 	// lies still and its pH is held: 30 g of iron per m² (0.03 mm) on 50 cm² for each litre.
 	Light rust.DipTime `json:"light_rust"`
@@ -274,7 +275,7 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &Outlook{Oxide: o.Name, LeftAlone: u.LeftAlone, EndPH: u.EndPH, Held: u.Held}
+	x := &Outlook{Oxide: o.Name, LeftAlone: u.LeftAlone, EndPH: u.EndPH, Held: u.Held, Practical: u.Practical}
 	x.Light, err = pace.Time(u.bath, rust.Dip{Rust: light, Layer: layer, Area: lightAreaPerLitre * unit.Area(u.bath.Litres()), Oxide: o, Held: true})
 	return x, err
 }

@@ -67,16 +67,31 @@ func Main(name string, run Program) {
 // recipe, and -ph) it names the flag.
 func explain(f *flag.FlagSet, err error) string {
 	text := err.Error()
+	if f != nil && measure.SystemOf(values(f)...) == measure.US {
+		text = measure.Customary(text)
+	}
 	var in *chem.InputError
-	if !errors.As(err, &in) || f == nil || strings.HasPrefix(text, "-") {
+	if !errors.As(err, &in) {
+		return text
+	}
+	if table := map[string]string{"reagent": "reagents", "material": "materials", "water": "waters", "rust": "rusts", "indicator": "indicators"}[in.Field]; table != "" && strings.HasPrefix(in.Want, "a name of the tables") {
+		text += "; the program tables lists them: -table " + table
+	}
+	if f == nil || strings.HasPrefix(text, "-") {
 		return text
 	}
 	if x := f.Lookup(strings.ToLower(in.Field)); x != nil {
 		named := *in
 		named.Field = "-" + x.Name
-		return strings.Replace(text, in.Error(), named.Error(), 1)
+		return strings.Replace(text, in.Field+" is", named.Field+" is", 1)
 	}
 	return text
+}
+
+// values are those of the flags that were given.
+func values(f *flag.FlagSet) (given []string) {
+	f.Visit(func(x *flag.Flag) { given = append(given, x.Value.String()) })
+	return given
 }
 
 // ExitCode returns 0, 2 for bad input, or 1.

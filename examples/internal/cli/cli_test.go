@@ -13,6 +13,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
 // A complaint is read once, and names the flag where there is one.
@@ -83,4 +84,15 @@ func TestTable(t *testing.T) {
 `, print(measure.US))
 	require.Equal(t, "take\n79 g to", fold("take 79 g to", 8))
 	require.Equal(t, "take\n5 % of", fold("take 5 % of", 7))
+}
+
+// What is refused is said in the measures of the asker, and where the names are.
+func TestRefused(t *testing.T) {
+	f, _ := Flags("tub", "asks of a tub.", io.Discard)
+	f.String("part-height", "", "of the part")
+	require.NoError(t, Parse(f, []string{"-part-height", "15 in"}))
+	high := &chem.InputError{Field: "height of the part", Value: "38 cm", Want: "at most 25.4 cm"}
+	require.Equal(t, "height of the part is 15 in: want at most 10 in", explain(f, high))
+	unknown := &chem.InputError{Field: "material", Value: `"titanium"`, Want: "a name of the tables", Kind: tables.ErrNotFound}
+	require.Contains(t, explain(f, unknown), "-table materials")
 }

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"regexp"
@@ -30,9 +29,7 @@ type page struct {
 func (f *Format) Text(out io.Writer) io.Writer {
 	p := page{out: out, width: lineWidth, system: f.units}
 	if p.system == "" {
-		var given []string
-		f.flags.Visit(func(x *flag.Flag) { given = append(given, x.Value.String()) })
-		p.system = measure.SystemOf(append(given, f.Given...)...)
+		p.system = measure.SystemOf(append(values(f.flags), f.Given...)...)
 	}
 	if f.wide {
 		p.width = 0

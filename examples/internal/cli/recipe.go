@@ -99,8 +99,8 @@ func Materials(t *tables.Tables, in *Input, name, text string) []string {
 	var out []string
 	for _, part := range List(text) {
 		out = append(out, Flag(in, name, part, func(s string) (string, error) {
-			m, err := t.Material(s)
-			return m.ID, err
+			_, err := t.Material(s)
+			return s, err
 		}))
 	}
 	if text != "" && len(out) == 0 && in.Err == nil {
@@ -116,7 +116,7 @@ func Took(b *bath.Bath, o bath.Oxide, rust unit.Mass, pH float64, name string) e
 		return err
 	}
 	if most := max(c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams); float64(rust/measure.Gram) > most {
-		return Usagef("-%s %s: want at most %s, all that this bath has chelant for", name, measure.FormatMass(rust), measure.FormatGrams(most))
+		return Usagef("-%s %s: want at most %s, all that this bath can hold", name, measure.FormatMass(rust), measure.FormatGrams(most))
 	}
 	return b.Dissolve(o, rust)
 }
