@@ -100,7 +100,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 	}
 	s := &p.model.setup
 	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
-	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - above - below, Flags: p.flags()}
+	a := &Advice{Action: Look, PH: p.PH(), Window: p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Window }), Flags: p.flags()}
 	read := p.course.last()
 	acid, base := p.additions()
 	good, gas := p.forGood()
