@@ -27,7 +27,7 @@ func (c *contact) band(reach func() Limit) (end, low, high Limit) {
 			k := formation.Constant.Log10K(v.Temperature(), ionic) + step.N*(logK-solid.LogK.Typical)
 			return v.SetConstant(c.oxide.Species, k, ionic)
 		}
-		x := reach()
+		x := c.moved(reach)
 		if sign > 0 {
 			x.IronMoles = end.IronMoles + math.Hypot(x.IronMoles-end.IronMoles, spread.NineInTen*iron)
 		} else {
@@ -39,6 +39,21 @@ func (c *contact) band(reach func() Limit) (end, low, high Limit) {
 	low, high = at(solid.LogK.Low, -1), at(solid.LogK.High, 1)
 	c.solubility = nil
 	return end, low, high
+}
+
+// moved returns where the bath ends with another solubility of the oxide: from the end that was
+// asked for last, or, where that has not enough of the oxide, from the beginning.
+func (c *contact) moved(reach func() Limit) Limit {
+	v := c.end.Clone()
+	if c.err = c.solubility(v); c.err != nil {
+		return Limit{}
+	}
+	if end, err := v.Equilibrate(); err == nil && left(end) {
+		return c.reached(end)
+	}
+	last := c.end
+	defer func() { c.end = last }()
+	return reach()
 }
 
 // formed returns the oxide as the tables have it.

@@ -263,8 +263,11 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 		if dose == "" {
 			return fmt.Sprintf("The bath has drifted to pH %.1f and is not spent: %.0f %% of its chelant is free. Nothing at hand brings it back to %.1f; use a stronger acid.", d.PH, 100*d.FreeChelantFraction, d.TargetPH)
 		}
-		return fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as it is it takes %s of rust (%s). %s; it then takes about %s while held there.",
-			100*d.FreeChelantFraction, rust(d.Now), at.oxide.Name, d.acidify(dose), rust(d.After))
+		how := fmt.Sprintf("The bath has only drifted: %.0f %% of its chelant is still free, yet as", 100*d.FreeChelantFraction)
+		if at.iron == 0 {
+			how = "The bath has held no rust and has yet to be brought to its pH: as"
+		}
+		return fmt.Sprintf("%s it is it takes %s of rust (%s). %s; it then takes about %s while held there.", how, rust(d.Now), at.oxide.Name, d.acidify(dose), rust(d.After))
 	case TooWeak:
 		return fmt.Sprintf("There is next to no chelant in so much water: all of it takes %s of rust. ", rust(d.After)) + either(dose != "", "Add "+dose+" and bring it to pH again.", "Add chelant and bring it to pH again.")
 	case TooCold:

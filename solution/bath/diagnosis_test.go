@@ -49,6 +49,9 @@ func TestDiagnoses(t *testing.T) {
 
 	alkaline := demo.Recipe(t)
 	alkaline.PH = 11
+	d, err = demo.Mix(t, alkaline).Diagnose(lepidocrocite, 7, citric)
+	require.NoError(t, err)
+	require.Contains(t, d.Text, "has yet to be brought to its pH", "without rust a bath has not drifted")
 	d, err = demo.Mix(t, alkaline).Diagnose(goethite, 11, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Barred, d.Cause)

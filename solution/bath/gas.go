@@ -103,7 +103,8 @@ func (d *Dosing) words(r tables.Reagent, open bool) string {
 // daysText writes a range of days.
 func daysText(r tables.Range) string {
 	if r.High < 1.5 {
-		return fmt.Sprintf("%.0f hours (%.0f to %.0f)", max(1, 24*r.Typical), max(1, 24*r.Low), max(1, 24*r.High))
+		hours := max(1, 24*r.Typical)
+		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, either(hours < 1.5, "hour", "hours"), max(1, 24*r.Low), max(1, 24*r.High))
 	}
 	if r.Typical >= longestWait/24 {
 		return "half a year or never"

@@ -114,7 +114,7 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 		if c.err != nil {
 			return Limit{}
 		}
-		if slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 }) {
+		if left(end) {
 			c.end, c.ionic = v, end.IonicStrengthMolPerLitre
 			return c.reached(end)
 		}
@@ -122,6 +122,11 @@ func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, er
 	c.err = &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, c.oxide.Name),
 		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
 	return Limit{}
+}
+
+// left reports whether some solid of iron is left.
+func left(end *solution.State) bool {
+	return slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 })
 }
 
 // reached tells what is in solution at the end.
