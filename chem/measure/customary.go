@@ -85,7 +85,7 @@ var toCustomary = map[string][]customaryUnit{
 	"g":  {{"lb", 1000 * pound, 0.97}, {"oz", 1000 * pound / 16, 0}},
 	"mg": {{"oz", 1e6 * pound / 16, 0.05}},
 	"m³": {{"gal", gallon, 0}}, "L": {{"gal", 1e3 * gallon, 0.97}, {"qt", 250 * gallon, 0.97}, {"fl oz", 1e3 * gallon / 128, 0}},
-	"mL": {{"qt", 2.5e5 * gallon, 0.97}, {"fl oz", 1e6 * gallon / 128, 0.5}, {"tsp", 1e6 * gallon / 768, 0}},
+	"mL": {{"qt", 2.5e5 * gallon, 0.97}, {"fl oz", 1e6 * gallon / 128, 0.5}}, // less is said in spoons beside it, or in mL
 	"m":  {{"ft", 12 * inch, 3}, {"in", inch, 0}}, "cm": {{"in", 100 * inch, 0}}, "mm": {{"in", 1000 * inch, 0}}, "µm": {{"mil", 1000 * inch, 0}},
 	"m²": {{"ft²", 144 * inch * inch, 0}}, "cm²": {{"ft²", 1.44e6 * inch * inch, 1}, {"in²", 1e4 * inch * inch, 0}},
 	"g/L": {{"oz/gal", pound / 16 / gallon, 0}},

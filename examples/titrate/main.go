@@ -105,7 +105,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, r)
 	}
-	return r.print(format.Text(out))
+	return r.print(format.Glass(out))
 }
 
 // job is a titration with what is asked of it.

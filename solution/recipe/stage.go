@@ -8,6 +8,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
 // Step is one addition of acid.
@@ -37,7 +38,11 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 		if err != nil {
 			return nil, err
 		}
-		s.Text = fmt.Sprintf("Stir in %s. Wait until it is all dissolved, then read: expect a pH near %.1f.", s.Portion.Text(), pH)
+		wait := "until it is all dissolved"
+		if r.Acid.Form == tables.Liquid {
+			wait = "some minutes"
+		}
+		s.Text = fmt.Sprintf("Stir in %s. Wait %s, then read: expect a pH near %.1f.", s.Portion.Text(), wait, pH)
 	}
 	rest := dose - in
 	if rest <= leastRest*dose {

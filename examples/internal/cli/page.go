@@ -37,6 +37,13 @@ func (f *Format) Text(out io.Writer) io.Writer {
 	return p
 }
 
+// Glass is Text for what is read off laboratory glass, which is graduated in mL everywhere.
+func (f *Format) Glass(out io.Writer) io.Writer {
+	metric := *f
+	metric.units = measure.Metric
+	return metric.Text(out)
+}
+
 func (p page) Write(text []byte) (int, error) {
 	lines := strings.Split(string(text), "\n")
 	for i, line := range lines {
