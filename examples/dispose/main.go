@@ -58,7 +58,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_g", "ph", "chelant_acid_settled_g", "metal_hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
+	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_name", "reagent_g", "ph", "chelant_acid_settled_g", "metal_hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
 		for _, m := range x.MetalsLeftMgPerLitre {
@@ -66,11 +66,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 				left = m.Value
 			}
 		}
-		reagent := "-"
+		reagent, name := "-", "-"
 		if x.Reagent != "" {
-			reagent = x.Reagent
+			reagent, name = x.Reagent, x.ReagentName
 		}
-		table.Add(x.Name, reagent, x.ReagentGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
+		table.Add(x.Name, reagent, name, x.ReagentGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
 	}
 	switch {
 	case format.JSON:

@@ -49,6 +49,9 @@ func (r *result) print(out io.Writer) error {
 			cli.Round(x.MolPerLitre), measure.FormatGrams(x.RustGrams), measure.FormatVolume(r.bath))
 		return r.cautioned(out, &b)
 	}
+	rust := r.Free.RustGrams
+	fmt.Fprintf(&b, "Next: go on with this bath; it has room for %s of rust, give or take %s. Test it again when half of that has gone in.\n\n",
+		measure.FormatGrams(rust.Value), measure.FormatGrams(2*rust.Standard))
 	fmt.Fprintf(&b, "A bath of %s can still bind\n", measure.FormatVolume(r.bath))
 	for _, f := range r.figures() {
 		fmt.Fprintf(&b, "  %s %s  (%s)\n", f.Result, f.unit, f.name)

@@ -151,7 +151,7 @@ func TestRecoveriesKeepTheBooks(t *testing.T) {
 				d, err := b.Dose(reagent, solution.PH(pH))
 				require.NoError(t, err)
 				require.InDelta(t, pH, w.PH, 1e-6)
-				require.Equal(t, reagent.Name, w.Reagent)
+				require.Equal(t, reagent.Name, w.ReagentName)
 				require.InEpsilon(t, d.MassGrams, w.ReagentGrams, 1e-9)
 				st = d.After
 			} else {

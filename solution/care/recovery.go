@@ -18,7 +18,8 @@ import (
 // the bath, as in [bath.Holdings.Counted], weighed as their acids.
 type Recovery struct {
 	Name         string  `json:"treatment"`
-	Reagent      string  `json:"reagent,omitempty"`
+	Reagent      string  `json:"reagent,omitempty"` // by its ID
+	ReagentName  string  `json:"reagent_name,omitempty"`
 	ReagentGrams float64 `json:"reagent_g"`
 	PH           float64 `json:"ph"`
 
@@ -62,7 +63,7 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 		if err != nil {
 			return nil, err
 		}
-		r.Reagent, r.ReagentGrams = x.reagent.Name, d.MassGrams
+		r.Reagent, r.ReagentName, r.ReagentGrams = x.reagent.ID, x.reagent.Name, d.MassGrams
 		out = append(out, r)
 	}
 	aired := b.Clone()
