@@ -58,18 +58,24 @@ func Main(name string, run Program) {
 	}
 	err := body(args, os.Stdout, os.Stderr)
 	if err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintf(os.Stderr, "%s: %s\n", name, explain(flags.Load(), err))
+		fmt.Fprintf(os.Stderr, "%s: %s\n", name, refusal(flags.Load(), err))
 	}
 	os.Exit(ExitCode(err))
+}
+
+// refusal says what is wrong in the measures of the flags that were given.
+func refusal(f *flag.FlagSet, err error) string {
+	text := explain(f, err)
+	if f != nil && measure.SystemOf(values(f)...) == measure.US {
+		return measure.Customary(text)
+	}
+	return text
 }
 
 // explain says what is wrong. Where that is a field that has a flag (the PH of a
 // recipe, and -ph) it names the flag.
 func explain(f *flag.FlagSet, err error) string {
 	text := err.Error()
-	if f != nil && measure.SystemOf(values(f)...) == measure.US {
-		text = measure.Customary(text)
-	}
 	var in *chem.InputError
 	if !errors.As(err, &in) {
 		return text

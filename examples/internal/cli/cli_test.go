@@ -92,7 +92,7 @@ func TestRefused(t *testing.T) {
 	f.String("part-height", "", "of the part")
 	require.NoError(t, Parse(f, []string{"-part-height", "15 in"}))
 	high := &chem.InputError{Field: "height of the part", Value: "38 cm", Want: "at most 25.4 cm"}
-	require.Equal(t, "height of the part is 15 in: want at most 10 in", explain(f, high))
+	require.Equal(t, "height of the part is 15 in: want at most 10 in", refusal(f, high))
 	unknown := &chem.InputError{Field: "material", Value: `"titanium"`, Want: "a name of the tables", Kind: tables.ErrNotFound}
-	require.Contains(t, explain(f, unknown), "-table materials")
+	require.Contains(t, refusal(f, unknown), "-table materials")
 }
