@@ -28,7 +28,7 @@ type Solid struct {
 	// strength. Its ends hold nine cases in ten by the uncertainty of the constant and
 	// reach to values that rows call "extreme: ", since samples of a solid differ by
 	// the size, age and order of their grains.
-	LogK Range `json:"dissolution_log10_k"`
+	LogK Range `json:"log10_k_of_dissolution"`
 }
 
 // solubility returns the constant of a solid with its ends.
