@@ -82,6 +82,9 @@ func TestTable(t *testing.T) {
          rust              rust    (goethite)
   mixed  1 lb   2 ft²      45.4    0.500       1.00
 `, print(measure.US))
+	require.Equal(t, "log10 alpha ligand", speak("log10_alpha_ligand"), "no pH within a word")
+	require.Equal(t, "pH computed", speak("ph_computed"))
+	require.Equal(t, "driving force iron(III)", speak("driving_force_iron_iii"))
 	require.Equal(t, "take\n79 g to", fold("take 79 g to", 8))
 	require.Equal(t, "take\n5 % of", fold("take 5 % of", 7))
 }

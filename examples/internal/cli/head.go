@@ -2,6 +2,7 @@ package cli
 
 import (
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"example.com/chelation/chem/measure"
@@ -18,8 +19,16 @@ type head struct {
 // slug is how a unit stands in a key.
 var slug = strings.NewReplacer("/", "_per_", "²", "2", "³", "3", "µ", "u", "°", "", "mg/L as CaCO3", "mg_per_l_caco3")
 
-// spoken are words that a key spells otherwise than people do.
-var spoken = strings.NewReplacer("_", " ", "ph", "pH", "m2", "m²", "iron iii", "iron(III)", "us gal", "gal")
+// spoken are whole words that a key spells otherwise than people do.
+var spoken = strings.NewReplacer(" ph ", " pH ", " m2 ", " m² ", " iron iii ", " iron(III) ", " us gal ", " gal ")
+
+// speak writes a key as people say it.
+func speak(key string) string {
+	return strings.TrimSpace(spoken.Replace(" " + strings.ReplaceAll(key, "_", " ") + " "))
+}
+
+// vocabulary is read once.
+var vocabulary = sync.OnceValues(examples.Vocabulary)
 
 // bought are the units of prices, as customary measures have them.
 var bought = map[string]struct {
@@ -33,7 +42,7 @@ var bought = map[string]struct {
 
 // heads titles the columns of keys. What is no key stays as it is.
 func heads(keys []string, system measure.System) ([]head, error) {
-	vocabulary, err := examples.Vocabulary()
+	known, err := vocabulary()
 	if err != nil {
 		return nil, err
 	}
@@ -41,11 +50,11 @@ func heads(keys []string, system measure.System) ([]head, error) {
 	for _, column := range keys {
 		key, of, _ := strings.Cut(column, " (")
 		h := head{words: column, scale: 1}
-		if word, known := vocabulary[key]; known {
+		if word, is := known[key]; is {
 			if short, has := strings.CutSuffix(key, "_"+strings.ToLower(slug.Replace(word.Unit))); has {
 				key, h.unit = short, word.Unit
 			}
-			h.words = spoken.Replace(key)
+			h.words = speak(key)
 			if p, priced := bought[word.Unit]; priced && system == measure.US {
 				h.words, h.scale = strings.Replace(h.words, p.metric, p.customary, 1), p.size
 			}
