@@ -2,26 +2,46 @@ package main
 
 import (
 	"bytes"
+	_ "embed"
+	"encoding/csv"
 	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-// mutant is a source file with one slip in it.
+// mutant is a slip in a source file.
 type mutant struct {
 	file     string // from the root of the module
 	line     int
 	was, now string // the line before and after, without indentation
-	source   []byte // of the whole file, after
+	source   []byte // of the whole file, before
+	edit     edit
+	room     string // name of its package
+	constant bool   // it stands in a constant of the package
+	number   int    // in the room
 }
 
 func (m mutant) String() string {
 	return fmt.Sprintf("%s:%d\n\t- %s\n\t+ %s", m.file, m.line, m.was, m.now)
+}
+
+// change is the slip that puts text in the place of what stands between two offsets.
+func change(name string, source []byte, tree *ast.File, from, to int, text string) mutant {
+	after := bytes.Join([][]byte{source[:from], []byte(text), source[to:]}, nil)
+	constant := slices.ContainsFunc(tree.Decls, func(d ast.Decl) bool {
+		g, ok := d.(*ast.GenDecl)
+		return ok && g.Tok == token.CONST && int(g.Pos()-tree.FileStart) <= from && to <= int(g.End()-tree.FileStart)
+	})
+	return mutant{
+		file: name, line: 1 + bytes.Count(source[:from], []byte("\n")), was: lineAt(source, from), now: lineAt(after, from),
+		source: source, edit: edit{from, to, text}, room: tree.Name.Name, constant: constant,
+	}
 }
 
 // slips are the operators that a hand or a head confuses. Where the result does
@@ -40,12 +60,15 @@ var slips = map[token.Token][]token.Token{
 // names that stand for one another.
 var names = map[string]string{"min": "max", "max": "min", "true": "false", "false": "true", "Floor": "Ceil", "Ceil": "Floor"}
 
-// mutants returns every slip in the Go files of a folder that are not tests.
-func mutants(root, folder string) ([]mutant, error) {
+//go:embed equivalent.csv
+var equivalents string
+
+//go:embed named.csv
+var escaped string
+
+// mutants returns every slip in the Go files of a folder that are not tests, or those of named.csv alone.
+func mutants(root, folder string, named bool) ([]mutant, error) {
 	paths, err := filepath.Glob(filepath.Join(root, folder, "*.go"))
-	if err != nil {
-		return nil, err
-	}
 	var out []mutant
 	for _, path := range paths {
 		if strings.HasSuffix(path, "_test.go") {
@@ -55,31 +78,52 @@ func mutants(root, folder string) ([]mutant, error) {
 		if err != nil {
 			return nil, err
 		}
-		name, err := filepath.Rel(root, path)
+		name := folder + "/" + filepath.Base(path)
+		tree, err := parser.ParseFile(token.NewFileSet(), name, source, parser.SkipObjectResolution)
 		if err != nil {
 			return nil, err
 		}
-		found, err := slipsIn(name, source)
-		if err != nil {
-			return nil, err
+		if !named {
+			out = append(out, slipsIn(name, source, tree)...)
+			continue
 		}
-		out = append(out, found...)
+		for _, row := range rows(escaped) {
+			if row[0] != name {
+				continue
+			}
+			from := bytes.Index(source, []byte("\t"+row[1]+"\n")) + 1
+			if from == 0 {
+				return nil, fmt.Errorf("%s has no line %q", name, row[1])
+			}
+			out = append(out, change(name, source, tree, from, from+len(row[1]), row[2]))
+		}
 	}
-	return out, nil
+	for i := range out {
+		out[i].number = i + 1
+	}
+	return out, err
+}
+
+// rows are those of one of the files beside this one, without their heading.
+func rows(text string) [][]string {
+	out, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil {
+		panic(err) // it is compiled in, and a test reads it
+	}
+	return out[1:]
+}
+
+// known tells whether a slip is said to change nothing that can be asked.
+func (m mutant) known() bool {
+	return slices.ContainsFunc(rows(equivalents), func(row []string) bool { return slices.Equal(row[:3], []string{m.file, m.was, m.now}) })
 }
 
 // slipsIn returns every slip in one file.
-func slipsIn(name string, source []byte) ([]mutant, error) {
-	files := token.NewFileSet()
-	tree, err := parser.ParseFile(files, name, source, parser.SkipObjectResolution)
-	if err != nil {
-		return nil, err
-	}
+func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 	var out []mutant
 	slip := func(at token.Pos, length int, text string) {
-		place := files.Position(at)
-		after := bytes.Join([][]byte{source[:place.Offset], []byte(text), source[place.Offset+length:]}, nil)
-		out = append(out, mutant{name, place.Line, lineAt(source, place.Offset), lineAt(after, place.Offset), after})
+		from := int(at - tree.FileStart)
+		out = append(out, change(name, source, tree, from, from+length, text))
 	}
 	operator := func(at token.Pos, was token.Token) {
 		for _, now := range slips[was] {
@@ -130,7 +174,7 @@ func slipsIn(name string, source []byte) ([]mutant, error) {
 		}
 		return true
 	})
-	return out, nil
+	return out
 }
 
 // isError recognises err and an error made on the spot.
