@@ -91,9 +91,6 @@ func (c Constant) Log10K(t unit.Temperature, i float64) float64 {
 	return c.LogK*g[0] + c.DeltaH*g[1] + c.DeltaCp*g[2] + c.DeltaEps*g[3] + c.DeltaZ2*DebyeHuckel(i, t)
 }
 
-// StandardLog10K returns log10 K°, the constant at zero ionic strength.
-func (c Constant) StandardLog10K(t unit.Temperature) float64 { return c.Log10K(t, 0) }
-
 // curvature is the standard uncertainty of log10 K, per Δz², that comes from the
 // first line of the equations of a Constant: one linear term does not follow a
 // reaction from I = 0 to 1 mol/L. It is our judgement: see [Fit].

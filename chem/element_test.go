@@ -40,7 +40,7 @@ func TestElements(t *testing.T) {
 	printed := rows(t)
 	var without []string
 	intervals := 0
-	for i, e := range chem.Elements {
+	for i, e := range chem.Elements() {
 		assert.Equal(t, i+1, e.Number)
 		assert.NotEmpty(t, e.Name)
 		got, ok := chem.LookupElement(e.Symbol)

@@ -1,7 +1,28 @@
 package chem
 
-// Elements are all elements, and ElementRows the file with what the library does not keep.
-var Elements, ElementRows = elements, elementRows
+// ElementRows is the file with what the library does not keep of the elements.
+var ElementRows = elementRows
+
+// Element is an element in the open.
+type Element struct {
+	Number       int
+	Symbol, Name string
+	Weight       float64
+}
+
+// Elements returns all elements.
+func Elements() (all []Element) {
+	for i, e := range elements {
+		all = append(all, Element{i + 1, e.symbol, e.name, e.weight})
+	}
+	return all
+}
+
+// LookupElement returns the element of a symbol.
+func LookupElement(symbol string) (Element, bool) {
+	i, ok := elementBySymbol[symbol]
+	return Elements()[i], ok
+}
 
 // Shop is a notation for tests, with the symbols of a shop that cleans rust.
 var Shop, _ = NewNotation(shopDefinitions...)

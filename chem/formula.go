@@ -60,7 +60,7 @@ func newFormula(atoms []atom, charge int, text string) Formula {
 		case carbon && a.z == 1:
 			return " "
 		}
-		return elements[a.z-1].Symbol
+		return elements[a.z-1].symbol
 	}
 	slices.SortFunc(f.atoms, func(a, b atom) int { return strings.Compare(rank(a), rank(b)) })
 	return f
@@ -79,7 +79,7 @@ func (f Formula) Charge() int { return f.charge }
 // one formula unit; 0 if there are none.
 func (f Formula) Count(symbol string) float64 {
 	for _, a := range f.atoms {
-		if elements[a.z-1].Symbol == symbol {
+		if elements[a.z-1].symbol == symbol {
 			return a.n
 		}
 	}
@@ -92,7 +92,7 @@ func (f Formula) Count(symbol string) float64 {
 func (f Formula) Composition() iter.Seq2[string, float64] {
 	return func(yield func(string, float64) bool) {
 		for _, a := range f.atoms {
-			if !yield(elements[a.z-1].Symbol, a.n) {
+			if !yield(elements[a.z-1].symbol, a.n) {
 				return
 			}
 		}
@@ -116,7 +116,16 @@ func (f Formula) Hill() string {
 func (f Formula) MolarMass() float64 {
 	sum := 0.0
 	for _, a := range f.atoms {
-		sum += a.n * elements[a.z-1].Weight
+		sum += a.n * elements[a.z-1].weight
+	}
+	return sum
+}
+
+// Electrons returns the number of electrons, those of the charge included.
+func (f Formula) Electrons() float64 {
+	sum := -float64(f.charge)
+	for _, a := range f.atoms {
+		sum += a.n * float64(a.z)
 	}
 	return sum
 }
@@ -141,17 +150,7 @@ func (f Formula) MarshalText() ([]byte, error) { return f.withDefinitions(f.text
 
 // UnmarshalText reads what MarshalText writes; empty text is the empty formula.
 // On an error f is unchanged.
-func (f *Formula) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
-		*f = Formula{}
-		return nil
-	}
-	g, err := readWithDefinitions(string(text), Notation.ParseFormula)
-	if err == nil {
-		*f = g
-	}
-	return err
-}
+func (f *Formula) UnmarshalText(text []byte) error { return readText(f, text, Notation.ParseFormula) }
 
 // countText writes a subscript or coefficient: nothing for one.
 func countText(n float64) string {

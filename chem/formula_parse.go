@@ -2,6 +2,7 @@ package chem
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -71,9 +72,10 @@ func badFormula(input string, offset int, format string, args ...any) error {
 		Err: fmt.Errorf("byte %d: %w", offset, fmt.Errorf(format, args...))}
 }
 
-// A fragment is what a subscript can follow: an element, an abbreviation, a bracket.
+// A fragment is what a subscript can follow: an element, an abbreviation (alone or
+// after an element), a bracket.
 type fragment struct {
-	open    rune // opening bracket, or 0
+	open    byte // opening bracket, or 0
 	element int  // atomic number, or 0
 	ligand  bool // an abbreviation, or a bracket that holds one
 	mark    int  // index of its first atom in formulaParser.atoms
@@ -81,89 +83,86 @@ type fragment struct {
 }
 
 type formulaParser struct {
-	notation    Notation
-	definitions string // of the abbreviations met
-	input       string
-	glyphs      []glyph
-	body        []glyph
-	pos         int
-	atoms       []atom
-	top         []fragment // of the part being read, outside brackets
-	parts       int
-	text        []byte
+	notation     Notation
+	definitions  string // of the abbreviations met
+	input        string
+	folded       []byte
+	at           []int  // where each byte of folded stands in input
+	body         []byte // folded, less the charge
+	pos          int
+	atoms        []atom
+	before, last fragment // of the part being read, outside brackets
+	text         []byte
 }
 
-// errorAt makes an error at a byte offset.
-func (p *formulaParser) errorAt(off int, format string, args ...any) error {
+// errorAt makes an error at a byte of folded.
+func (p *formulaParser) errorAt(i int, format string, args ...any) error {
+	off := len(p.input)
+	if i < len(p.at) {
+		off = p.at[i]
+	}
 	return badFormula(p.input, off, format, args...)
 }
 
-// errorHere makes an error at the glyph now looked at.
+// errorHere makes an error at the byte now looked at.
 func (p *formulaParser) errorHere(format string, args ...any) error {
-	return p.errorAt(p.peek().off, format, args...)
+	return p.errorAt(p.pos, format, args...)
 }
 
-// peek returns the glyph now looked at; past the end one that is nothing.
-func (p *formulaParser) peek() glyph {
+// peek returns the byte now looked at; past the end 0.
+func (p *formulaParser) peek() byte {
 	if p.pos < len(p.body) {
 		return p.body[p.pos]
 	}
-	return glyph{off: len(p.input)}
+	return 0
 }
 
 func (p *formulaParser) parse() (Formula, error) {
-	glyphs, err := p.scan()
+	if p.fold(); len(p.folded) == 0 {
+		return Formula{}, badFormula(p.input, 0, "empty: expected a formula such as H2O")
+	}
+	end, err := p.splitCharge()
 	if err != nil {
 		return Formula{}, err
 	}
-	end, err := p.splitCharge(glyphs)
-	if err != nil {
-		return Formula{}, err
-	}
-	if len(end.body) == 1 && end.body[0].is('e') {
-		if end.charge != -1 || len(end.digits) > 0 {
-			return Formula{}, p.errorAt(end.body[0].off, "the electron is written e-")
+	if string(p.folded[:end.body]) == "e" {
+		if end.charge != -1 || end.digits != "" {
+			return Formula{}, p.errorAt(0, "the electron is written e-")
 		}
 		return newFormula(nil, -1, "e-"), nil
 	}
 
 	// The digits before a bare sign are read last, when what they follow is known.
-	if err := p.parseBody(end.body); err != nil {
+	if err := p.parseBody(p.folded[:end.body]); err != nil {
 		return Formula{}, err
 	}
-	if n := len(end.digits); n > 0 {
-		digits := written(end.digits)
+	if digits := end.digits; digits != "" {
 		charge, why := p.bareDigits(digits, end.charge)
 		switch {
 		case why != "":
-			body, sign := string(p.text), chargeText(end.charge)
-			return Formula{}, p.errorAt(end.digits[0].off, "%q %s: write %s^%s%s or %s%s^%s",
+			body, sign, n := string(p.text), chargeText(end.charge), len(digits)
+			return Formula{}, p.errorAt(end.mark, "%q %s: write %s^%s%s or %s%s^%s",
 				digits, why, body+digits[:n-1], digits[n-1:], sign, body, digits, sign)
 		case charge:
-			z, _ := strconv.Atoi(digits)
-			end.charge *= z
+			end.charge *= int(digits[0] - '0')
 		default:
-			if err := p.parseBody(glyphs[:len(end.body)+n]); err != nil {
+			if err := p.parseBody(p.folded[:end.body+len(digits)]); err != nil {
 				return Formula{}, err
 			}
 		}
 	}
-	if !end.written {
-		end.charge = 0
-	} else if end.charge == 0 {
-		return Formula{}, p.errorAt(end.off, "a charge of 0 is not written")
-	}
 
+	if end.charge == 0 && end.mark > 0 {
+		return Formula{}, p.errorAt(end.mark, "a charge of 0 is not written")
+	}
 	f := newFormula(p.atoms, end.charge, "")
-	protons := 0.0
 	for _, a := range f.atoms {
 		if a.n > maxFormulaCount {
-			return Formula{}, p.errorAt(0, "more than %g atoms of %s", float64(maxFormulaCount), elements[a.z-1].Name)
+			return Formula{}, p.errorAt(0, "more than %g atoms of %s", float64(maxFormulaCount), elements[a.z-1].name)
 		}
-		protons += a.n * float64(a.z)
 	}
-	if float64(f.charge) > protons {
-		return Formula{}, p.errorAt(end.off, "a charge of %s needs more electrons than %s has", chargeText(f.charge), string(p.text))
+	if f.Electrons() < 0 {
+		return Formula{}, p.errorAt(end.mark, "a charge of %s needs more electrons than %s has", chargeText(f.charge), string(p.text))
 	}
 	p.text = append(p.text, p.chargeSuffix(f.charge)...)
 	f.text, f.definitions = p.input, p.definitions // the same text, as a rule
@@ -174,17 +173,12 @@ func (p *formulaParser) parse() (Formula, error) {
 }
 
 // parseBody reads everything but the charge.
-func (p *formulaParser) parseBody(body []glyph) error {
-	p.body, p.pos, p.atoms, p.parts, p.definitions = body, 0, p.atoms[:0], 0, ""
-	p.text = p.text[:0]
-	leading := false
+func (p *formulaParser) parseBody(body []byte) error {
+	p.body, p.pos, p.atoms, p.definitions, p.text = body, 0, p.atoms[:0], "", p.text[:0]
 	for {
-		p.top = p.top[:0]
-		p.parts++
-		mark := len(p.atoms)
-		factor := 1.0
-		if p.peek().digit() {
-			leading = leading || p.parts == 1
+		p.before, p.last = fragment{}, fragment{}
+		mark, factor := len(p.atoms), 1.0
+		if isDigit(p.peek()) {
 			_, end := p.numberEnd(p.pos)
 			n, text, err := p.number(end)
 			if err != nil {
@@ -200,32 +194,30 @@ func (p *formulaParser) parseBody(body []glyph) error {
 			p.atoms[i].n *= factor
 		}
 		if p.pos == len(p.body) {
-			break
+			if mark == 0 && isDigit(body[0]) {
+				return p.errorAt(0, "a formula does not begin with a number; a coefficient belongs to a reaction")
+			}
+			return nil
 		}
 		p.pos++ // the dot
 		p.text = append(p.text, "·"...)
 	}
-	if leading && p.parts == 1 {
-		return p.errorAt(body[0].off, "a formula does not begin with a number; a coefficient belongs to a reaction")
-	}
-	return nil
 }
 
 // group reads fragments up to the end, a dot outside brackets or a closing
 // bracket, which it leaves. It reports whether there was an abbreviation.
-func (p *formulaParser) group(depth int) (bool, error) {
-	ligands, n := false, 0
+func (p *formulaParser) group(depth int) (ligands bool, err error) {
+	n := 0
 	for ; p.pos < len(p.body); n++ {
-		g := p.peek()
-		if strings.ContainsRune(")]}", g.r) && depth > 0 ||
-			depth == 0 && (g.is('·') || g.is('.')) && n > 0 {
+		c := p.peek()
+		if closes(c) && depth > 0 || (c == '*' || c == '.') && depth == 0 && n > 0 {
 			break
 		}
-		element, last, err := p.fragment(depth)
+		last, err := p.fragment(depth)
 		if err != nil {
 			return false, err
 		}
-		if p.peek().digit() {
+		if isDigit(p.peek()) {
 			if last.open == 0 && last.ligand {
 				return false, p.errorHere("a subscript on an abbreviation needs brackets, as in (edta)2")
 			}
@@ -241,10 +233,7 @@ func (p *formulaParser) group(depth int) (bool, error) {
 		}
 		ligands = ligands || last.ligand
 		if depth == 0 {
-			if element.element > 0 {
-				p.top = append(p.top, element)
-			}
-			p.top = append(p.top, last)
+			p.before, p.last = p.last, last
 		}
 	}
 	if n == 0 {
@@ -253,71 +242,67 @@ func (p *formulaParser) group(depth int) (bool, error) {
 	return ligands, nil
 }
 
-// fragment reads a bracket, an element or an abbreviation; an element with an
-// abbreviation after it are two fragments, of which the element comes first.
-func (p *formulaParser) fragment(depth int) (element, last fragment, err error) {
-	g := p.peek()
-	switch {
-	case g.level == above || g.sign() || g.r == '^':
-		err = p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
-	case g.digit():
-		err = p.errorHere("a number here follows nothing that it could count")
-	case strings.ContainsRune("([{", g.r):
-		last, err = p.bracket(depth)
-	case strings.ContainsRune(")]}", g.r):
-		err = p.errorHere("%q closes nothing", g.r)
-	case g.upper() || g.lower():
+func closes(c byte) bool { return c == ')' || c == ']' || c == '}' }
+
+// fragment reads a bracket, an element or an abbreviation.
+func (p *formulaParser) fragment(depth int) (fragment, error) {
+	switch c := p.peek(); {
+	case isUpper(c) || isLower(c):
 		return p.letters()
-	case g.r == '·' || g.r == '.':
-		err = p.errorHere("a dot stands between two formulas, outside brackets")
-	default:
-		err = p.errorHere("unexpected %q", g.r)
+	case c == '(' || c == '[' || c == '{':
+		return p.bracket(depth)
+	case isSign(c) || c == '^':
+		return fragment{}, p.errorHere("the charge is written once and last, digits before the sign, as in SO4^2- or SO4(2-)")
+	case isDigit(c):
+		return fragment{}, p.errorHere("a number here follows nothing that it could count")
+	case closes(c):
+		return fragment{}, p.errorHere("%q closes nothing", c)
+	case c == '*' || c == '.':
+		return fragment{}, p.errorHere("a dot stands between two formulas, outside brackets")
 	}
-	return element, last, err
+	r, _ := utf8.DecodeRuneInString(p.input[p.at[p.pos]:])
+	return fragment{}, p.errorHere("unexpected %q", r)
 }
 
 func (p *formulaParser) bracket(depth int) (fragment, error) {
-	open := p.peek()
 	if depth >= maxFormulaDepth {
 		return fragment{}, p.errorHere("brackets nested more than %d deep", maxFormulaDepth)
 	}
-	u := fragment{open: open.r, mark: len(p.atoms)}
+	start, inside := p.pos, len(p.text)+1
+	u := fragment{open: p.peek(), mark: len(p.atoms)}
 	p.pos++
-	p.text = utf8.AppendRune(p.text, open.r)
-	inside := len(p.text)
-	ligand, err := p.group(depth + 1)
-	if err != nil {
+	p.text = append(p.text, u.open)
+	var err error
+	if u.ligand, err = p.group(depth + 1); err != nil {
 		return fragment{}, err
 	}
-	u.ligand = ligand
-	closing := map[rune]rune{'(': ')', '[': ']', '{': '}'}[open.r]
+	closing := map[byte]byte{'(': ')', '[': ']', '{': '}'}[u.open]
 	if p.pos == len(p.body) {
-		return fragment{}, p.errorAt(open.off, "%q is not closed", open.r)
+		return fragment{}, p.errorAt(start, "%q is not closed", u.open)
 	}
-	if p.peek().r != closing {
-		return fragment{}, p.errorHere("expected %q to match %q at byte %d", closing, open.r, open.off)
+	if p.peek() != closing {
+		return fragment{}, p.errorHere("expected %q to match %q at byte %d", closing, u.open, p.at[start])
 	}
-	if text := string(p.text[inside:]); open.r == '(' && strings.Trim(text, "IV") == "" {
-		return fragment{}, p.errorAt(open.off, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
+	if text := string(p.text[inside:]); u.open == '(' && strings.Trim(text, "IV") == "" {
+		return fragment{}, p.errorAt(start, "(%s) would be an oxidation number: write the charge instead, as in Fe3+", text)
 	}
 	p.pos++
-	p.text = utf8.AppendRune(p.text, closing)
+	p.text = append(p.text, closing)
 	return u, nil
 }
 
 // letters reads an element, an abbreviation, or the one followed by the other.
-func (p *formulaParser) letters() (element, last fragment, err error) {
-	start := p.peek()
-	end := p.pos
-	for end < len(p.body) && (end == p.pos && start.upper() || p.body[end].lower()) {
+func (p *formulaParser) letters() (fragment, error) {
+	end := p.pos + 1
+	for end < len(p.body) && isLower(p.body[end]) {
 		end++
 	}
-	word := p.input[start.off : start.off+end-p.pos] // these letters are of one byte
+	word := p.input[p.at[p.pos]:][:end-p.pos] // these letters are of one byte
 	// An upper-case letter is an element on its own or with the next letter; the
 	// rest must be an abbreviation. Trying one letter first lets the longest
 	// abbreviation win.
 	n, most := 0, 0
-	if start.upper() {
+	if isUpper(word[0]) {
 		n, most = 1, min(2, len(word))
 	}
 	for ; n <= most; n++ {
@@ -327,32 +312,32 @@ func (p *formulaParser) letters() (element, last fragment, err error) {
 		if rest != "" && !known || n > 0 && !ok {
 			continue
 		}
+		last := fragment{ligand: rest != "", mark: len(p.atoms)}
 		if n > 0 {
-			if elements[i].Weight == 0 {
-				return element, last, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", word[:n], elements[i].Name)
+			if elements[i].weight == 0 {
+				return fragment{}, p.errorHere("%s (%s) has no standard atomic weight, so no molar mass", word[:n], elements[i].name)
 			}
-			last = fragment{element: i + 1, mark: len(p.atoms)}
 			p.atoms = append(p.atoms, atom{i + 1, 1})
 		}
-		if rest != "" {
-			element, last = last, fragment{ligand: true, mark: len(p.atoms)}
+		if rest == "" {
+			last.element = i + 1
+		} else {
+			last.mark = len(p.atoms)
 			p.atoms = append(p.atoms, group.atoms...)
 			p.define(group.definition)
 		}
 		p.pos = end
 		p.text = append(p.text, word...)
-		return element, last, nil
+		return last, nil
 	}
 	_, isPhase := parsePhase(word)
 	switch {
-	case start.upper():
-		err = p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
+	case isUpper(word[0]):
+		return fragment{}, p.errorHere("%q is neither an element nor an element followed by a known abbreviation", word)
 	case isPhase:
-		err = p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
-	default:
-		err = p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
+		return fragment{}, p.errorHere("(%s) is a phase, which a species has and a formula has not", word)
 	}
-	return element, last, err
+	return fragment{}, p.errorHere("unknown abbreviation %q; elements start with a capital letter", word)
 }
 
 // define notes an abbreviation that the formula uses.
@@ -366,65 +351,52 @@ func (p *formulaParser) define(definition string) {
 	p.definitions = strings.Join(slices.Compact(all), "; ")
 }
 
-// subscript reads the count after a unit.
+// subscript reads the count after a fragment.
 func (p *formulaParser) subscript(depth int) (float64, string, error) {
 	whole, end := p.numberEnd(p.pos)
-	if end == whole || p.body[whole-1].level == below && p.body[whole+1].level != below {
-		return p.number(whole)
-	}
 	switch {
-	case depth > 0, whole == p.pos+1 && p.peek().r == '0', end == len(p.body), p.body[end].is('·'):
+	case end == whole, depth > 0, whole == p.pos+1 && p.peek() == '0', end == len(p.body), p.body[end] == '*':
 		return p.number(end)
-	case p.waterAfter(whole + 1):
+	case waterAfter.Match(p.body[whole+1:]):
 		return p.number(whole)
 	}
-	return 0, "", p.errorAt(p.body[whole].off, "the full stop could be a decimal point or the dot of an addition compound: write · for the dot, or put brackets around a decimal count, as in (Fe2.5)O4")
+	return 0, "", p.errorAt(whole, "the full stop could be a decimal point or the dot of an addition compound: write · for the dot, or put brackets around a decimal count, as in (Fe2.5)O4")
 }
 
-// waterAfter reports whether the glyphs from i are a number and H2O, and then
-// the end or another dot.
-func (p *formulaParser) waterAfter(i int) bool {
-	_, i = p.numberEnd(i)
-	after := p.body[i:]
-	return len(after) >= 3 && written(after[:3]) == "H2O" && (len(after) == 3 || after[3].is('·') || after[3].is('.'))
-}
+// waterAfter is a hydrate's water, after which the formula ends or another dot comes.
+var waterAfter = regexp.MustCompile(`^[0-9]+(\.[0-9]+)?H2O([*.]|$)`)
 
 // numberEnd returns the places after the whole number that starts at i and after its
 // decimals, the same where there are none.
 func (p *formulaParser) numberEnd(i int) (whole, end int) {
-	whole = i + p.digitRun(i)
+	for whole = i; whole < len(p.body) && isDigit(p.body[whole]); {
+		whole++
+	}
 	end = whole
-	if whole < len(p.body) && p.body[whole].is('.') && p.digitRun(whole+1) > 0 {
-		end = whole + 1 + p.digitRun(whole+1)
+	if whole < len(p.body) && p.body[whole] == '.' {
+		for end++; end < len(p.body) && isDigit(p.body[end]); {
+			end++
+		}
+		if end == whole+1 {
+			end = whole
+		}
 	}
 	return whole, end
-}
-
-// digitRun counts the digits from i on, all on the same level.
-func (p *formulaParser) digitRun(i int) int {
-	n := 0
-	for i+n < len(p.body) && p.body[i+n].digit() && p.body[i+n].level == p.body[i].level {
-		n++
-	}
-	return n
 }
 
 // number reads the number that ends before end. It returns its value and its text,
 // which is empty for one.
 func (p *formulaParser) number(end int) (float64, string, error) {
-	text := written(p.body[p.pos:end])
+	text := string(p.body[p.pos:end])
 	whole, frac, _ := strings.Cut(text, ".")
-	if len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits {
+	switch {
+	case len(whole) > maxFormulaDigits || len(frac) > maxFormulaDigits:
 		return 0, "", p.errorHere("more than %d digits", maxFormulaDigits)
-	}
-	if len(whole) > 1 && whole[0] == '0' {
+	case len(whole) > 1 && whole[0] == '0':
 		return 0, "", p.errorHere("a count does not start with 0")
 	}
 	n, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		return 0, "", p.errorHere("%q is not a number", text)
-	}
-	if n == 0 {
+	if err != nil || n == 0 {
 		return 0, "", p.errorHere("a count of zero")
 	}
 	p.pos = end

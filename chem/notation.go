@@ -87,19 +87,23 @@ func (n *Notation) UnmarshalText(text []byte) error {
 	return err
 }
 
-// readWithDefinitions reads text that carries the definitions it needs after
-// semicolons, as MarshalText writes it.
-func readWithDefinitions[T any](text string, parse func(Notation, string) (T, error)) (T, error) {
-	text, definitions, _ := strings.Cut(text, ";")
+// readText sets *into to what is written in text, which carries the definitions that it
+// needs after semicolons; no text is the zero value.
+func readText[T any](into *T, text []byte, parse func(Notation, string) (T, error)) error {
+	written, definitions, _ := strings.Cut(string(text), ";")
 	var n Notation
-	if err := n.UnmarshalText([]byte(definitions)); err != nil {
-		var none T
-		return none, err
+	var x T
+	err := n.UnmarshalText([]byte(definitions))
+	if err == nil && len(text) > 0 {
+		x, err = parse(n, written)
 	}
-	return parse(n, text)
+	if err == nil {
+		*into = x
+	}
+	return err
 }
 
-// withDefinitions is the text that readWithDefinitions reads.
+// withDefinitions is the text that readText reads.
 func (f Formula) withDefinitions(text string) []byte {
 	if f.definitions != "" {
 		text += "; " + f.definitions

@@ -107,7 +107,7 @@ func ExampleNewNotation() {
 func TestZeroValues(t *testing.T) {
 	for _, zero := range []any{
 		&chem.Formula{}, &chem.Species{}, &chem.Term{}, &chem.Reaction{}, &chem.Notation{}, &chem.Constant{}, &chem.Span{},
-		&chem.Fitted{}, &chem.Observation{}, &chem.Element{},
+		&chem.Fitted{}, &chem.Observation{},
 	} {
 		v := reflect.ValueOf(zero)
 		name := v.Type().String()

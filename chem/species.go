@@ -109,14 +109,4 @@ func (s Species) MarshalText() ([]byte, error) { return s.Formula.withDefinition
 
 // UnmarshalText reads what MarshalText writes; empty text is the zero species.
 // On an error s is unchanged.
-func (s *Species) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
-		*s = Species{}
-		return nil
-	}
-	t, err := readWithDefinitions(string(text), Notation.ParseSpecies)
-	if err == nil {
-		*s = t
-	}
-	return err
-}
+func (s *Species) UnmarshalText(text []byte) error { return readText(s, text, Notation.ParseSpecies) }

@@ -54,7 +54,7 @@ func (s *Solution) PressureCO2() (float64, error) {
 	}
 	log := henry.Constant.Log10K(s.setting.Temperature, r.IonicStrength())
 	if s.setting.Ideal {
-		log = henry.Constant.StandardLog10K(s.setting.Temperature)
+		log = henry.Constant.Log10K(s.setting.Temperature, 0)
 	}
 	acid, _ := s.setting.Tables.Formation("H2CO3")
 	for j := range r.Species {

@@ -168,7 +168,7 @@ func (r row) reagent() Reagent {
 		PriceUnit:           oneOf(r, "price_unit", "per lb", "per kg", "per gal", ""),
 		Groups:              r.list("groups"), Hazards: r.list("hazards"),
 	}
-	if odd(x.Remainder) {
+	if x.Remainder.Charge() != 0 || math.Mod(x.Remainder.Electrons(), 2) != 0 {
 		r.fail("remainder", "the formula of a substance, with an even number of electrons")
 	}
 	if r.optionalText("chelant") != "" {
@@ -196,17 +196,6 @@ func (r row) reagent() Reagent {
 		}
 	}
 	return x
-}
-
-// odd reports whether a formula has an odd number of electrons, as a radical or an
-// ion written without its charge has.
-func odd(f chem.Formula) bool {
-	electrons := 0.0
-	for symbol, n := range f.Composition() {
-		e, _ := chem.LookupElement(symbol)
-		electrons += n * float64(e.Number)
-	}
-	return math.Mod(electrons, 2) == 1
 }
 
 // dissolution reads the reaction and checks that it uses up one formula of the

@@ -49,7 +49,7 @@ func diffusionLimit(_ *tables.Tables, in *input) (float64, error) {
 
 func diffusionLimitPerHour(t *tables.Tables, in *input) (float64, error) {
 	x, err := diffusionLimit(t, in)
-	return x * 3600 * ironMolarMass(), err
+	return x * 3600 * bath.IronMolarMass, err
 }
 
 func diffusionLimitPerDay(t *tables.Tables, in *input) (float64, error) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
 
@@ -86,10 +87,5 @@ func massOfSaltPerIron(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return f.MolarMass() / ironMolarMass(), nil
-}
-
-func ironMolarMass() float64 {
-	e, _ := chem.LookupElement("Fe")
-	return e.Weight
+	return f.MolarMass() / bath.IronMolarMass, nil
 }

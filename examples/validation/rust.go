@@ -2,6 +2,7 @@ package main
 
 import (
 	"example.com/chelation/chem"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
 
@@ -26,7 +27,7 @@ func massFractionIron(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return f.Count("Fe") * ironMolarMass() / f.MolarMass(), nil
+	return f.Count("Fe") * bath.IronMolarMass / f.MolarMass(), nil
 }
 
 func massPerIron(t *tables.Tables, in *input) (float64, error) {
@@ -72,7 +73,7 @@ func ironCapacity(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return in.number("mass_kg_m3") / f.MolarMass() * ironMolarMass(), nil
+	return in.number("mass_kg_m3") / f.MolarMass() * bath.IronMolarMass, nil
 }
 
 // ironOxidisedPerIronReduced is the metal that goes with the ferric iron of a

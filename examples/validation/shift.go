@@ -107,8 +107,8 @@ func moved(a, b *tables.Tables) map[int]bool {
 	const still = 1e-9 // log units; rounding is below
 	for i, e := range slices.Collect(a.Equilibria()) {
 		warm := chem.Celsius(50)
-		if math.Abs(e.StandardLog10K(chem.ReferenceTemperature)-after[i].StandardLog10K(chem.ReferenceTemperature)) > still ||
-			math.Abs(e.StandardLog10K(warm)-after[i].StandardLog10K(warm)) > still {
+		if math.Abs(e.Log10K(chem.ReferenceTemperature, 0)-after[i].Log10K(chem.ReferenceTemperature, 0)) > still ||
+			math.Abs(e.Log10K(warm, 0)-after[i].Log10K(warm, 0)) > still {
 			out[i] = true
 		}
 	}

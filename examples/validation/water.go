@@ -31,7 +31,7 @@ func pKwOfSpecies(t *tables.Tables, in *input) (float64, error) {
 		return 0, err
 	}
 	at := in.temperature()
-	return -f.Constant.StandardLog10K(at) + 2*math.Log10(chem.WaterDensity(at)/1000), nil
+	return -f.Constant.Log10K(at, 0) + 2*math.Log10(chem.WaterDensity(at)/1000), nil
 }
 
 func activityCoefficient(_ *tables.Tables, in *input) (float64, error) {

@@ -109,7 +109,7 @@ func (p *Problem) expose(henry tables.Formation, co3 int) {
 	k := slices.IndexFunc(p.Species, func(f tables.Formation) bool { return f.Species.Equal(carbonicAcid) })
 	acid := p.Species[k]
 	p.Carbonate = co3
-	p.lnCO2 = math.Ln10*henry.Constant.StandardLog10K(p.Temperature) + math.Log(p.CO2)
+	p.lnCO2 = math.Ln10*henry.Constant.Log10K(p.Temperature, 0) + math.Log(p.CO2)
 	p.epsCO2, p.Air = henry.Constant.DeltaEps, henry.Steps
 	for _, formations := range [][]tables.Formation{p.Species, p.Solids} {
 		for i, f := range formations {
@@ -143,13 +143,13 @@ func (p *Problem) fillMedium(temperature unit.Temperature) {
 	d.A, d.B = chem.DebyeHuckelA(temperature), chem.DebyeHuckelB
 	for _, f := range p.Species {
 		z := float64(f.Species.Formula.Charge())
-		d.LnK0 = append(d.LnK0, math.Ln10*f.Constant.StandardLog10K(temperature))
+		d.LnK0 = append(d.LnK0, math.Ln10*f.Constant.Log10K(temperature, 0))
 		d.DZ2 = append(d.DZ2, f.Constant.DeltaZ2)
 		d.DEps = append(d.DEps, f.Constant.DeltaEps)
 		d.Z2 = append(d.Z2, z*z)
 	}
 	for _, f := range p.Solids {
-		d.LnKs0 = append(d.LnKs0, -math.Ln10*f.Constant.StandardLog10K(temperature))
+		d.LnKs0 = append(d.LnKs0, -math.Ln10*f.Constant.Log10K(temperature, 0))
 		d.DZ2S = append(d.DZ2S, -f.Constant.DeltaZ2)
 		d.DEpsS = append(d.DEpsS, -f.Constant.DeltaEps)
 	}
