@@ -85,7 +85,7 @@ func (s *Solution) gas(id string) (float64, error) {
 	if err := s.made(); err != nil {
 		return 0, err
 	}
-	k, err := s.setting.Tables.Kinetic(id)
+	k, err := tables.Find[tables.Kinetic](s.setting.Tables, id)
 	return k.Value.Typical, err
 }
 

@@ -224,7 +224,7 @@ func TestOpenToAir(t *testing.T) {
 
 func TestWaterKeepsItsLabel(t *testing.T) {
 	tb := standard(t)
-	for w := range tb.Waters() {
+	for w := range tables.All[tables.Water](tb) {
 		s, err := New(tb, chem.Celsius(25))
 		require.NoError(t, err)
 		require.NoError(t, s.AddWater(w, 7*litre), w.Name)

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"iter"
 )
 
 // Corrosivity is a class of surroundings by what bare carbon steel loses in
@@ -19,11 +18,8 @@ type Corrosivity struct {
 
 // Corrosivity returns the class "C1" ... "C5", "CX".
 func (t *Tables) Corrosivity(class string) (Corrosivity, error) {
-	return t.corrosivities.find("class of corrosivity", class)
+	return listed[Corrosivity](t).find("class of corrosivity", class)
 }
-
-// Corrosivities yields the classes from mild to harsh.
-func (t *Tables) Corrosivities() iter.Seq[Corrosivity] { return t.corrosivities.all() }
 
 // corrosivity reads a class, which begins where the last one ends.
 func (r row) corrosivity() Corrosivity {
@@ -32,8 +28,8 @@ func (r row) corrosivity() Corrosivity {
 		r.number("loss_low_g_m2", 0, 1e4), r.number("loss_high_g_m2", 0, 1e4),
 	}
 	var last Corrosivity
-	if n := len(r.corrosivities.items); n > 0 {
-		last = r.corrosivities.items[n-1]
+	if n := len(listed[Corrosivity](r.Tables).items); n > 0 {
+		last = listed[Corrosivity](r.Tables).items[n-1]
 	}
 	follows := func(column string, end, low, high float64) {
 		if low != end || high <= low {

@@ -2,9 +2,12 @@ package tables
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -193,42 +196,45 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 
 // loaders load one file anew into tables that hold all the others.
 var loaders = map[string]func(*Tables, []fs.FS) error{
-	"solid-orders.csv":       (*Tables).checkOrder,
-	"components.csv":         anew(func(t *Tables) { t.components = catalogue[Component]{} }, (*Tables).loadComponents),
-	"solids.csv":             anew(func(t *Tables) { t.solids = catalogue[Solid]{} }, (*Tables).loadSolids),
-	"names.csv":              anew(func(t *Tables) { t.names = catalogue[commonName]{} }, (*Tables).loadNames),
-	"hazards.csv":            anew(func(t *Tables) { t.hazards = catalogue[Hazard]{} }, (*Tables).loadHazards),
-	"sources.csv":            only("sources.csv", func(t *Tables) *catalogue[Source] { return &t.sources }, row.citation),
-	"sources-reference.csv":  only("sources-reference.csv", func(t *Tables) *catalogue[Source] { return &t.sources }, row.citation),
-	"reagents.csv":           only("reagents.csv", func(t *Tables) *catalogue[Reagent] { return &t.reagents }, row.reagent),
-	"hardness-units.csv":     only("hardness-units.csv", func(t *Tables) *catalogue[HardnessUnit] { return &t.hardnessUnits }, row.hardnessUnit),
-	"waters.csv":             only("waters.csv", func(t *Tables) *catalogue[Water] { return &t.waters }, row.water),
-	"indicators.csv":         only("indicators.csv", func(t *Tables) *catalogue[Indicator] { return &t.indicators }, row.indicator),
-	"doubts.csv":             only("doubts.csv", func(t *Tables) *catalogue[Doubt] { return &t.doubts }, row.doubt),
-	"strips.csv":             only("strips.csv", func(t *Tables) *catalogue[Strip] { return &t.strips }, row.strip),
-	"rust-phases.csv":        only("rust-phases.csv", func(t *Tables) *catalogue[RustPhase] { return &t.rustPhases }, row.rustPhase),
-	"rusts.csv":              only("rusts.csv", func(t *Tables) *catalogue[Rust] { return &t.rusts }, row.rust),
-	"corrosivity.csv":        only("corrosivity.csv", func(t *Tables) *catalogue[Corrosivity] { return &t.corrosivities }, row.corrosivity),
-	"couples.csv":            only("couples.csv", func(t *Tables) *catalogue[Couple] { return &t.couples }, row.couple),
-	"materials.csv":          only("materials.csv", func(t *Tables) *catalogue[Material] { return &t.materials }, row.material),
-	"practice.csv":           only("practice.csv", func(t *Tables) *catalogue[Practice] { return &t.practices }, row.practice),
-	"inhibitors.csv":         only("inhibitors.csv", func(t *Tables) *catalogue[Inhibitor] { return &t.inhibitors }, row.inhibitor),
-	"baking.csv":             only("baking.csv", func(t *Tables) *catalogue[Bake] { return &t.bakes }, row.bake),
-	"fates.csv":              only("fates.csv", func(t *Tables) *catalogue[Fate] { return &t.fates }, row.fate),
-	"dissolution-phases.csv": only("dissolution-phases.csv", func(t *Tables) *catalogue[PhaseRate] { return &t.phaseRates }, row.phaseRate),
-	"dissolution.csv":        only("dissolution.csv", func(t *Tables) *catalogue[Kinetic] { return &t.kinetics }, row.kinetic),
-	"signs.csv":              only("signs.csv", func(t *Tables) *catalogue[Sign] { return &t.signs }, row.sign),
+	"solid-orders.csv":      (*Tables).checkOrder,
+	"components.csv":        anew[Component]((*Tables).loadComponents),
+	"solids.csv":            anew[Solid]((*Tables).loadSolids),
+	"names.csv":             anew[commonName]((*Tables).loadNames),
+	"hazards.csv":           anew[Hazard]((*Tables).loadHazards),
+	"sources.csv":           only("sources.csv", row.citation),
+	"sources-reference.csv": only("sources-reference.csv", row.citation),
+	"reagents.csv":          only("reagents.csv", row.reagent),
+	"hardness-units.csv":    only("hardness-units.csv", row.hardnessUnit),
+	"waters.csv":            only("waters.csv", row.water),
+	"indicators.csv":        only("indicators.csv", row.indicator),
+	"doubts.csv":            only("doubts.csv", row.doubt),
+	"strips.csv":            only("strips.csv", row.strip),
+	"rust-phases.csv":       only("rust-phases.csv", row.rustPhase),
+	"rusts.csv":             only("rusts.csv", row.rust),
+	"corrosivity.csv":       only("corrosivity.csv", row.corrosivity),
+	"couples.csv":           only("couples.csv", row.couple),
+	"materials.csv": anew[Material](func(t *Tables, f []fs.FS) error {
+		return errors.Join(load(t, f, "materials.csv", row.material), anew[Hazard]((*Tables).loadHazards)(t, t.files))
+	}),
+	"practice.csv":           only("practice.csv", row.practice),
+	"inhibitors.csv":         only("inhibitors.csv", row.inhibitor),
+	"baking.csv":             only("baking.csv", row.bake),
+	"fates.csv":              only("fates.csv", row.fate),
+	"dissolution-phases.csv": only("dissolution-phases.csv", row.phaseRate),
+	"dissolution.csv":        only("dissolution.csv", row.kinetic),
+	"signs.csv":              only("signs.csv", row.sign),
 }
 
-func anew(clear func(*Tables), load func(*Tables, []fs.FS) error) func(*Tables, []fs.FS) error {
+func anew[T entered](load func(*Tables, []fs.FS) error) func(*Tables, []fs.FS) error {
 	return func(t *Tables, f []fs.FS) error {
-		clear(t)
+		t.lists = maps.Clone(t.lists)
+		t.lists[reflect.TypeFor[T]()] = new(catalogue[T])
 		return load(t, f)
 	}
 }
 
-func only[T entered](file string, at func(*Tables) *catalogue[T], item func(row) T) func(*Tables, []fs.FS) error {
-	return anew(func(t *Tables) { *at(t) = catalogue[T]{} }, func(t *Tables, f []fs.FS) error { return load(t, f, file, at(t), item) })
+func only[T entered](file string, item func(row) T) func(*Tables, []fs.FS) error {
+	return anew[T](func(t *Tables, f []fs.FS) error { return load(t, f, file, item) })
 }
 
 // corruptions returns what might become of a cell by a slip: a number off by

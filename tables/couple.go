@@ -2,7 +2,7 @@ package tables
 
 import (
 	"fmt"
-	"iter"
+	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -27,19 +27,13 @@ func (c Couple) Electrons() int { return c.Oxidised.Formula.Charge() - c.Reduced
 // Metal reports whether the reduced form is the metal itself.
 func (c Couple) Metal() bool { return c.Reduced.Phase == chem.Solid }
 
-// Couple returns the couple of that id, name or synonym.
-func (t *Tables) Couple(name string) (Couple, error) { return t.couples.find("couple", name) }
-
-// Couples yields all couples: metals by rising potential, then pairs of ions.
-func (t *Tables) Couples() iter.Seq[Couple] { return t.couples.all() }
-
 func (r row) couple() Couple {
 	c := Couple{
 		Entry: r.entry(), Oxidised: r.species("oxidised"), Reduced: r.species("reduced"),
 		PotentialVolts: r.number("potential_v", -4, 4), UncertaintyVolts: r.number("uncertainty_v", 0, 0.2),
-		Group: oneOf(r, "group", append([]string{""}, outsideMaterials...)...),
+		Group: oneOf(r, "group", "", strings.TrimSpace(r.cells[0])),
 	}
-	if !r.components.has(c.Oxidised.String()) {
+	if !listed[Component](r.Tables).has(c.Oxidised.String()) {
 		r.fail("oxidised", "a component")
 	}
 	if c.Reduced.Formula.Hill() != c.Oxidised.Formula.Hill() || c.Electrons() <= 0 {

@@ -2,6 +2,7 @@ package tables
 
 import (
 	"io/fs"
+	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -16,7 +17,7 @@ func TestCouplesInOrder(t *testing.T) {
 	require.NoError(t, err)
 	var metals []string
 	last := -10.0
-	for c := range std.Couples() {
+	for c := range All[Couple](std) {
 		require.Positive(t, c.Electrons(), c.ID)
 		require.NotEmpty(t, c.Sources, c.ID)
 		if !c.Metal() {
@@ -27,10 +28,10 @@ func TestCouplesInOrder(t *testing.T) {
 		metals = append(metals, c.ID)
 	}
 	require.Equal(t, "aluminium zinc chromium iron cadmium nickel tin lead copper silver", strings.Join(metals, " "))
-	brass, err := std.Couple("Brass")
+	brass, err := Find[Couple](std, "Brass")
 	require.NoError(t, err)
 	require.Equal(t, "copper", brass.ID)
-	_, err = std.Couple("coper")
+	_, err = Find[Couple](std, "coper")
 	require.EqualError(t, err, `couple is "coper": want a name of the tables, such as "copper"`)
 }
 
@@ -51,8 +52,8 @@ func TestBadCouplesAreRefused(t *testing.T) {
 			require.NotEqual(t, string(good), bad)
 			std, err := Standard()
 			require.NoError(t, err)
-			loaded := &Tables{sources: std.sources, components: std.components}
-			err = load(loaded, []fs.FS{fstest.MapFS{"couples.csv": {Data: []byte(bad)}}}, "couples.csv", &loaded.couples, row.couple)
+			loaded := &Tables{lists: map[reflect.Type]any{reflect.TypeFor[Source](): listed[Source](std), reflect.TypeFor[Component](): listed[Component](std)}}
+			err = load(loaded, []fs.FS{fstest.MapFS{"couples.csv": {Data: []byte(bad)}}}, "couples.csv", row.couple)
 			refusedAt(t, err, "couples.csv", ".*", name)
 		})
 	}

@@ -126,16 +126,16 @@ func (r row) number(column string, low, high float64) float64 {
 	return x
 }
 
-// span reads the columns stem_low, stem and stem_high, which must not fall and
-// must lie in [low, high].
+// span reads the columns stem_low, stem and stem_high, as ranged does.
 func (r row) span(stem string, low, high float64) Range {
-	x := Range{
-		r.number(stem+"_low", low, high),
-		r.number(stem, low, high),
-		r.number(stem+"_high", low, high),
-	}
+	return r.ranged(stem+"_low", stem, stem+"_high", low, high)
+}
+
+// ranged reads three columns that must not fall and must lie in [low, high].
+func (r row) ranged(least, typical, most string, low, high float64) Range {
+	x := Range{r.number(least, low, high), r.number(typical, low, high), r.number(most, low, high)}
 	if !(x.Low <= x.Typical && x.Typical <= x.High) {
-		r.fail(stem, fmt.Sprintf("a value between %s_low = %g and %s_high = %g", stem, x.Low, stem, x.High))
+		r.fail(typical, fmt.Sprintf("a value between %s = %g and %s = %g", least, x.Low, most, x.High))
 	}
 	return x
 }
@@ -236,7 +236,7 @@ func (r row) sources() []string {
 		r.fail("source", "at least one source")
 	}
 	for _, k := range keys {
-		if !r.Tables.sources.has(k) {
+		if !listed[Source](r.Tables).has(k) {
 			r.fail("source", "keys of the source files, not "+k)
 			return nil
 		}
@@ -260,27 +260,19 @@ func (r row) entry() Entry {
 	return e
 }
 
-// load reads the rows of a file into a catalogue.
-func load[T entered](t *Tables, files []fs.FS, file string, c *catalogue[T], item func(row) T) error {
+// load reads the rows of a file into the catalogue of their type.
+func load[T entered](t *Tables, files []fs.FS, file string, item func(row) T) error {
 	rows := t.read(files, file)
 	for _, r := range rows.rows {
-		add(r, c, item(r))
+		add(r, item(r))
 	}
 	return rows.err()
 }
 
 // add enters the item of a row under its names, none of which may be another's.
-func add[T entered](r row, c *catalogue[T], item T) {
-	taken := c.add(item)
-	if taken == "" {
-		return
+func add[T entered](r row, item T) {
+	if k, taken := enter(r.Tables, item); k >= 0 {
+		column := []string{r.header[0], "name", "synonyms"}[min(k, 2)]
+		r.fail(column, fmt.Sprintf("what no other row of the tables has; %q is taken", taken))
 	}
-	column := "synonyms"
-	switch taken {
-	case strings.TrimSpace(r.cells[0]):
-		column = r.header[0]
-	case r.optionalText("name"):
-		column = "name"
-	}
-	r.fail(column, fmt.Sprintf("what no other row of the tables has; %q is taken", taken))
 }

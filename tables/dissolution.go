@@ -1,9 +1,5 @@
 package tables
 
-import (
-	"fmt"
-)
-
 // PhaseRate is how fast a phase of rust dissolves in acid, per area of its
 // grains: frequency · exp(−E/RT). It serves to rank phases; no such study exists
 // for chelants near pH 7.
@@ -14,12 +10,6 @@ type PhaseRate struct {
 	FrequencyGramsPerM2Hour  float64   `json:"frequency_g_per_m2_h"` // iron, by the surface of the grains (BET)
 }
 
-// PhaseRate returns the rate of the phase of rust of that id, name or synonym; no
-// rate is known for wustite, water and dirt.
-func (t *Tables) PhaseRate(phase string) (PhaseRate, error) {
-	return t.phaseRates.find("phase of rust with a rate", phase)
-}
-
 // Kinetic is a figure that the time to dissolve rust, or the course of a tub that
 // stands open, depends on, with the range that holds nine cases in ten of what is believed before anything was seen.
 type Kinetic struct {
@@ -28,9 +18,6 @@ type Kinetic struct {
 	Unit  string `json:"unit"` // 1 for a pure number
 }
 
-// Kinetic returns the figure of that id, such as "half-coverage".
-func (t *Tables) Kinetic(id string) (Kinetic, error) { return t.kinetics.find("kinetic figure", id) }
-
 func (r row) phaseRate() PhaseRate {
 	x := PhaseRate{
 		Entry:                    r.entry(),
@@ -38,7 +25,7 @@ func (r row) phaseRate() PhaseRate {
 		FrequencyGramsPerM2Hour:  r.number("frequency_g_fe_m2_h", 1, 1e20),
 	}
 	var err error
-	if x.Phase, err = r.RustPhase(x.ID); err != nil || x.Phase.IronFraction() == 0 {
+	if x.Phase, err = Find[RustPhase](r.Tables, x.ID); err != nil || x.Phase.IronFraction() == 0 {
 		r.fail("phase", "a phase of rust that holds iron")
 		return x
 	}
@@ -48,13 +35,6 @@ func (r row) phaseRate() PhaseRate {
 
 func (r row) kinetic() Kinetic {
 	r.text("note")
-	k := Kinetic{
-		Entry: r.entry(),
-		Value: Range{r.number("low", 0, 1e6), r.number("typical", 0, 1e6), r.number("high", 0, 1e6)},
-		Unit:  oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "mol/m3", "mol/(m2 d)", "m", "m/s", "cm/h", "m2/s", "m6/(mol2 s)", "atm"),
-	}
-	if v := k.Value; !(v.Low < v.Typical && v.Typical < v.High) {
-		r.fail("typical", fmt.Sprintf("a value between low = %g and high = %g", v.Low, v.High))
-	}
-	return k
+	return Kinetic{r.entry(), r.ranged("low", "typical", "high", 0, 1e6),
+		oneOf(r, "unit", "1", "h", "kJ/mol", "mol/L", "mol/m3", "mol/(m2 d)", "m", "m/s", "cm/h", "m2/s", "m6/(mol2 s)", "atm")}
 }

@@ -15,14 +15,14 @@ func TestPhaseRatesAreRanked(t *testing.T) {
 	tables := referenceTables(t)
 	last := math.Inf(1)
 	for _, name := range []string{"gamma-FeOOH", "magnetite", "akaganeite", "maghemite", "haematite", "goethite"} {
-		r, err := tables.PhaseRate(name)
+		r, err := Find[PhaseRate](tables, name)
 		require.NoError(t, err)
 		rate := r.FrequencyGramsPerM2Hour * math.Exp(-1000*r.ActivationEnergyKJPerMol/(8.314*298.15))
 		assert.Less(t, rate, last, name)
 		last = rate
 	}
 	for name := range map[string]bool{"water": true, "dirt": true, "wustite": true} {
-		_, err := tables.PhaseRate(name)
+		_, err := Find[PhaseRate](tables, name)
 		assert.ErrorIs(t, err, ErrNotFound, name)
 	}
 }
@@ -32,29 +32,29 @@ func TestPhaseRatesAreRanked(t *testing.T) {
 func TestKineticsAreExplained(t *testing.T) {
 	tables := referenceTables(t)
 	n := 0
-	for k := range tables.kinetics.all() {
+	for k := range All[Kinetic](tables) {
 		n++
 		assert.NotEmpty(t, k.Note, k.ID)
 		for _, key := range k.Sources {
-			_, err := tables.Source(key)
+			_, err := Find[Source](tables, key)
 			assert.NoError(t, err, k.ID)
 		}
 	}
 	assert.Equal(t, 31, n)
-	k, err := tables.Kinetic("light-rust-time")
+	k, err := Find[Kinetic](tables, "light-rust-time")
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, k.Value.High/k.Value.Low, 10.0)
-	_, err = tables.Kinetic("light-rust-tame")
+	_, err = Find[Kinetic](tables, "light-rust-tame")
 	assert.ErrorIs(t, err, ErrNotFound)
 }
 
-func ExampleTables_PhaseRate() {
+func ExampleFind() {
 	tables, err := Standard()
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := tables.PhaseRate("goethite")
+	r, err := Find[PhaseRate](tables, "goethite")
 	if err != nil {
 		fmt.Println(err)
 		return

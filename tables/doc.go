@@ -68,8 +68,8 @@
 // Names are read in any case, spacing and punctuation; formulas in any spelling
 // that [chem.Notation.ParseSpecies] reads with the abbreviations of [Tables.Notation].
 // A name that is not there gives an error that wraps [ErrNotFound] and tells those
-// that come near. Lists come in the order of their files, species in the order of
-// their formulas. What is returned is the caller's to change.
+// that come near. [All] lists and [Find] looks up what any of the tables holds, in the order
+// of its file; species come in the order of their formulas. What is returned is the caller's to change.
 //
 // # What loading verifies
 //

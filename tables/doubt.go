@@ -15,9 +15,6 @@ type Doubt struct {
 	Tell  string  `json:"tell"` // what to do to find out
 }
 
-// Doubt returns the doubt of that id or name.
-func (t *Tables) Doubt(name string) (Doubt, error) { return t.doubts.find("doubt", name) }
-
 func (r row) doubt() Doubt {
 	d := Doubt{Entry: r.entry(), Told: r.number("told", 0, 14), Less: r.number("less", 0, 1), More: r.number("more", 0, 1), Tell: r.text("tell")}
 	d.Least, d.Most = r.number("least", -14, d.Told), r.number("most", d.Told, 14)

@@ -52,7 +52,7 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	all := rows.series()
 	ligand, pairing := t.pairedLigand(table, all)
 	for _, s := range all {
-		for _, c := range t.components.items {
+		for _, c := range listed[Component](t).items {
 			if c.Class == StrongChelant && !c.Species.Equal(ligand) && s.used() && s.reaction.Coefficient(c.Species) != 0 {
 				s.rows[0].fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol")
 			}
@@ -61,35 +61,35 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	if err := rows.err(); err != nil {
 		return err
 	}
+	pairs := map[string]chem.Constant{} // by cation
+	for _, e := range t.equilibria {
+		if cation := pairCation(e.Reaction, ligand); cation != "" {
+			pairs[cation] = e.Constant
+		}
+	}
 	// The pairs come first: the other reactions lean on them.
-	for pass := range 2 {
-		pairs := map[string]chem.Constant{} // by cation
-		for _, e := range t.equilibria {
-			if cation := pairCation(e.Reaction, ligand); pairing && cation != "" {
-				pairs[cation] = e.Constant
-			}
+	rank := func(s series) int { return min(len(pairCation(s.reaction, ligand)), 1) }
+	if pairing {
+		slices.SortStableFunc(all, func(a, b series) int { return rank(b) - rank(a) })
+	}
+	for _, s := range all {
+		if pairing && rank(s) == 0 {
+			s.shift(ligand, pairs)
 		}
-		for _, s := range all {
-			if pair := pairing && pairCation(s.reaction, ligand) != ""; pair != (pass == 0) {
-				continue
-			}
-			if pass == 1 {
-				s.shift(ligand, pairs)
-			}
-			k, n, hydroxides := t.kindOf(s.reaction, pairing)
-			if !s.used() {
-				s.judge(k, n, hydroxides, chem.Fitted{})
-				t.unused = append(t.unused, Equilibrium{Fitted: chem.Fitted{Reaction: s.reaction, Observations: s.observations}, Table: table})
-				continue
-			}
-			f, err := chem.Fit(s.reaction, s.observations, k.prior(n, hydroxides))
-			if err != nil {
-				s.rows[0].fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
-				continue
-			}
-			s.judge(k, n, hydroxides, f)
-			t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
+		k, n, hydroxides := t.kindOf(s.reaction, pairing)
+		if !s.used() {
+			s.judge(k, n, hydroxides, chem.Fitted{})
+			t.unused = append(t.unused, Equilibrium{Fitted: chem.Fitted{Reaction: s.reaction, Observations: s.observations}, Table: table})
+			continue
 		}
+		f, err := chem.Fit(s.reaction, s.observations, k.prior(n, hydroxides))
+		if err != nil {
+			s.rows[0].fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
+			continue
+		}
+		s.judge(k, n, hydroxides, f)
+		t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
+		pairs[pairCation(s.reaction, ligand)] = f.Constant
 	}
 	return rows.err()
 }
@@ -152,11 +152,11 @@ func (s *series) used() bool {
 // pairedLigand returns the ligand whose constants a table holds, if it is a strong
 // chelant or its pairs with Na+ or K+ are among them.
 func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
-	i, ok := t.components.at[plain(table)]
+	i, ok := listed[Component](t).at[plain(table)]
 	if !ok {
 		return chem.Species{}, false
 	}
-	c := t.components.items[i]
+	c := listed[Component](t).items[i]
 	return c.Species, c.Class == StrongChelant || slices.ContainsFunc(all, func(s series) bool { return s.used() && pairCation(s.reaction, c.Species) != "" })
 }
 

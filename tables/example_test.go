@@ -185,8 +185,8 @@ func ExampleTables_Solid() {
 	// FeOOH(s, goethite) 4280 kg/m³, dissolves: true forms: no
 }
 
-// A reading stands for a range, open at the ends of the scale.
-func ExampleStrip_Interval() {
+// A strip cannot show what is off its scale.
+func ExampleStrip_Check() {
 	t, err := tables.Standard()
 	if err != nil {
 		panic(err)
@@ -195,11 +195,10 @@ func ExampleStrip_Interval() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Println(s.Interval(7))
-	_, _, err = s.Interval(3)
-	fmt.Println(err)
+	fmt.Println(s.Check(7))
+	fmt.Println(s.Check(3))
 	// Output:
-	// 6.5 7.5 <nil>
+	// <nil>
 	// reading of the half-step pH strip is 3: want 4.5 to 10
 }
 
@@ -231,13 +230,13 @@ func ExampleNewWater() {
 }
 
 // Iron before its ions: the electromotive series (common practice, no source).
-func ExampleTables_Couple() {
+func ExampleFind_couple() {
 	t, err := tables.Standard()
 	if err != nil {
 		panic(err)
 	}
 	for _, name := range []string{"zinc", "iron", "brass"} {
-		c, err := t.Couple(name)
+		c, err := tables.Find[tables.Couple](t, name)
 		if err != nil {
 			panic(err)
 		}

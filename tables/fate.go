@@ -17,7 +17,7 @@ type Fate struct {
 
 // Fate returns what becomes of a chelant. Nothing is known of some.
 func (t *Tables) Fate(chelant string) (Fate, error) {
-	return t.fates.find("fate of a chelant", t.canonical(chelant))
+	return listed[Fate](t).find("fate of a chelant", t.canonical(chelant))
 }
 
 func (r row) fate() Fate {

@@ -47,7 +47,7 @@ func (f Formation) Of(component int) float64 {
 func (t *Tables) deriveFormations([]fs.FS) error {
 	t.formations = []Formation{{}}
 	known := map[string]int{"H2O": 0} // species to formation
-	for i, c := range t.components.items {
+	for i, c := range listed[Component](t).items {
 		known[c.Species.String()] = len(t.formations)
 		t.formations = append(t.formations, Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}})
 	}
@@ -158,11 +158,11 @@ func (t *Tables) lookUp(species string) (int, bool) {
 	if i, ok := t.bySpecies[t.canonical(species)]; ok {
 		return i, true
 	}
-	k, ok := t.names.at[plain(species)]
+	k, ok := listed[commonName](t).at[plain(species)]
 	if !ok {
 		return 0, false
 	}
-	return t.bySpecies[t.names.items[k].species], true
+	return t.bySpecies[listed[commonName](t).items[k].species], true
 }
 
 // clone returns a copy that shares no slice with f.
@@ -173,7 +173,7 @@ func (f Formation) clone() Formation {
 
 // nearSpecies returns names and formulas like the given one.
 func (t *Tables) nearSpecies(species string) []string {
-	near := t.names.near(species)
+	near := listed[commonName](t).near(species)
 	formulas := map[string]string{} // by plain form
 	for _, f := range t.formations {
 		formulas[plain(f.Species.String())] = f.Species.String()
@@ -193,26 +193,26 @@ type commonName struct {
 	others  []string
 }
 
-func (n commonName) entry() Entry { return Entry{ID: n.title, Synonyms: n.others} }
+func (n commonName) entry() Entry { return Entry{Name: n.title, Synonyms: n.others} }
 
 // loadNames reads the common names of species that are neither components nor
 // solids, and joins them with the names of those.
 func (t *Tables) loadNames(files []fs.FS) error {
 	rows := t.read(files, "names.csv")
-	for _, c := range t.components.items {
-		t.names.add(commonName{c.ID, c.Name, c.Synonyms})
+	for _, c := range listed[Component](t).items {
+		enter(t, commonName{c.ID, c.Name, append([]string{c.ID}, c.Synonyms...)})
 	}
-	for _, s := range t.solids.items {
-		t.names.add(commonName{s.ID, s.Name, s.Synonyms})
+	for _, s := range listed[Solid](t).items {
+		enter(t, commonName{s.ID, s.Name, append([]string{s.ID}, s.Synonyms...)})
 	}
 	for _, r := range rows.rows {
 		e := r.entry()
 		i, ok := t.bySpecies[r.species("species").String()]
-		seen := slices.ContainsFunc(t.names.items, func(n commonName) bool { return n.species == e.ID })
+		seen := slices.ContainsFunc(listed[commonName](t).items, func(n commonName) bool { return n.species == e.ID })
 		if !ok || seen || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
 			r.fail("species", "a species made by a reaction, not a solid, that occurs once")
 		}
-		add(r, &t.names, commonName{e.ID, e.Name, e.Synonyms})
+		add(r, commonName{e.ID, e.Name, e.Synonyms})
 	}
 	return rows.err()
 }
@@ -221,7 +221,7 @@ func (t *Tables) loadNames(files []fs.FS) error {
 // the tables, or "" if it has none.
 func (t *Tables) Name(species chem.Species) string {
 	text := species.String()
-	for _, n := range t.names.items {
+	for _, n := range listed[commonName](t).items {
 		if n.species == text {
 			return n.title
 		}
@@ -240,7 +240,7 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 		if err != nil {
 			return nil, err
 		}
-		want = append(want, t.components.at[plain(c.Species.String())])
+		want = append(want, listed[Component](t).at[plain(c.Species.String())])
 	}
 	proton := t.proton()
 	out := slices.DeleteFunc(t.Formations(append(want, proton)), func(f Formation) bool {

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"iter"
 	"math"
 	"strconv"
 	"strings"
@@ -81,11 +80,8 @@ func (h Hardness) In(u HardnessUnit) float64 { return float64(h) / u.MolPerLitre
 // HardnessUnit returns the unit of that id, name or symbol: "ppm", "°dH",
 // "gpg", "mmol/L".
 func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) {
-	return t.hardnessUnits.find("unit of hardness", name)
+	return listed[HardnessUnit](t).find("unit of hardness", name)
 }
-
-// HardnessUnits yields all units of hardness and alkalinity.
-func (t *Tables) HardnessUnits() iter.Seq[HardnessUnit] { return t.hardnessUnits.all() }
 
 // ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH",
 // "1.2 mmol/L" or "150 mg/L as CaCO3". A number needs its unit; one that is not

@@ -3,7 +3,6 @@ package tables
 import (
 	"fmt"
 	"io/fs"
-	"iter"
 	"slices"
 )
 
@@ -37,35 +36,16 @@ func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
 }
 
-// outsideMaterials are the groups in Hazard.Mix that no reagent belongs to: household
-// chemicals, and what parts and vessels are made of.
-var outsideMaterials = []string{
-	"aluminium",      // parts and vessels
-	"cadmium",        // old plating, yellow or silvery
-	"copper",         // copper, brass, bronze
-	"hardened-steel", // springs, files, blades
-	"hypochlorite",   // chlorine bleach, pool chlorine
-	"lead",           // old paint, solder
-	"nitrite",        // rust inhibitor
-	"oxidiser",       // peroxide, permanganate, chlorate
-	"zinc",           // galvanised and plated steel
-}
-
-// Hazard returns the hazard of that key.
-func (t *Tables) Hazard(key string) (Hazard, error) { return t.hazards.find("hazard", key) }
-
-// Hazards yields all hazards: those of single reagents by code, then those of
-// mixing.
-func (t *Tables) Hazards() iter.Seq[Hazard] { return t.hazards.all() }
-
-// loadHazards comes after the reagents, whose groups and hazards must agree
+// loadHazards comes after reagents and materials, whose groups and hazards must agree
 // with it.
 func (t *Tables) loadHazards(files []fs.FS) error {
 	rows := t.read(files, "hazards.csv")
-	known := slices.Clone(outsideMaterials)
-	var used []string
-	for _, r := range t.reagents.items {
+	var known, used []string
+	for _, r := range listed[Reagent](t).items {
 		known, used = append(known, r.Groups...), append(used, r.Hazards...)
+	}
+	for _, m := range listed[Material](t).items {
+		known = append(known, m.Groups...)
 	}
 	for _, r := range rows.rows {
 		h := Hazard{
@@ -82,21 +62,21 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 		}
 		for _, g := range h.Mix {
 			if !slices.Contains(known, g) {
-				r.fail("mix", fmt.Sprintf("groups of reagents or outside materials, not %q", g))
+				r.fail("mix", fmt.Sprintf("groups of reagents or materials, not %q", g))
 			}
 		}
-		add(r, &t.hazards, h)
+		add(r, h)
 	}
-	for _, r := range t.reagents.items {
+	for _, r := range listed[Reagent](t).items {
 		for _, key := range r.Hazards {
-			if i, ok := t.hazards.at[plain(key)]; !ok || len(t.hazards.items[i].Mix) > 0 {
+			if i, ok := listed[Hazard](t).at[plain(key)]; !ok || len(listed[Hazard](t).items[i].Mix) > 0 {
 				rows.errs = append(rows.errs, badData("hazards.csv", key, "a row that is a hazard of one reagent, for "+r.ID))
 			}
 		}
-		for _, g := range r.Groups {
-			if !slices.ContainsFunc(t.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
-				rows.errs = append(rows.errs, badData("hazards.csv", g, "a row with this group, which mixes badly with nothing, for "+r.ID))
-			}
+	}
+	for _, g := range known {
+		if !slices.ContainsFunc(listed[Hazard](t).items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
+			rows.errs = append(rows.errs, badData("hazards.csv", g, "a row with this group of a reagent or material, which mixes badly with nothing"))
 		}
 	}
 	return rows.err()

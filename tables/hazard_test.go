@@ -14,7 +14,7 @@ import (
 // health, H4xx environment. Acids, lye and bleach: cautions usual in the trade.
 func TestHazards(t *testing.T) {
 	tables := referenceTables(t)
-	for h := range tables.Hazards() {
+	for h := range All[Hazard](tables) {
 		if h.Code != "" {
 			assert.Regexp(t, `^H[234]\d\d[A-Z]*$`, h.Code)
 			assert.Contains(t, h.Standard, "GHS")
@@ -31,17 +31,17 @@ func TestHazards(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, want, r.Hazards, name)
 	}
-	h, err := tables.Hazard("h314")
+	h, err := Find[Hazard](tables, "h314")
 	require.NoError(t, err)
 	assert.Equal(t, Danger, h.Signal)
-	_, err = tables.Hazard("H31")
+	_, err = Find[Hazard](tables, "H31")
 	assert.ErrorIs(t, err, ErrNotFound)
 }
 
 func TestMixing(t *testing.T) {
 	tables := referenceTables(t)
 	meets := func(groups ...string) (keys []string) {
-		for h := range tables.Hazards() {
+		for h := range All[Hazard](tables) {
 			if h.Meets(groups...) {
 				keys = append(keys, h.ID)
 			}
@@ -56,10 +56,12 @@ func TestMixing(t *testing.T) {
 	assert.Empty(t, meets())
 	// A bath of chelant and acid must be kept from bleach before any is near.
 	assert.Equal(t, []string{"acid-with-bleach", "chelant-with-bleach"}, meets("chelant", "acid", "hypochlorite"))
-	for _, g := range outsideMaterials {
-		assert.True(t, slices.ContainsFunc(tables.hazards.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }), g)
-		for r := range tables.Reagents() {
-			assert.NotContains(t, r.Groups, g, r.ID)
+	for m := range All[Material](tables) {
+		for _, g := range m.Groups {
+			assert.True(t, slices.ContainsFunc(slices.Collect(All[Hazard](tables)), func(h Hazard) bool { return slices.Contains(h.Mix, g) }), g)
+			for r := range All[Reagent](tables) {
+				assert.NotContains(t, r.Groups, g, r.ID)
+			}
 		}
 	}
 }
@@ -71,8 +73,9 @@ func TestBadHazards(t *testing.T) {
 		{"nobody has it", "hazards.csv", "H412,H412", "H413,H413", "column key"},
 		{"code of another", "hazards.csv", "H290,H290", "H290,H291", "column code"},
 		{"reagent with an unknown hazard", "reagents.csv", "H290;H302;H318;H332;H373", "H290;H302;H999", `is "H999"`},
-		{"reagent in an idle group", "reagents.csv", ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant;powder,H319", `is "powder"`},
-		{"reagent with a hazard of mixing", "reagents.csv", ",per lb,chelant;acid-salt;free-acid,H319", ",per lb,chelant,acid-on-zinc", `is "acid-on-zinc"`},
+		{"reagent in an idle group", "reagents.csv", ",chelant;acid-salt;free-acid,H319", ",chelant;powder,H319", `is "powder"`},
+		{"material in an idle group", "materials.csv", "pot metal,zinc,zinc,", "pot metal,wool,zinc,", `is "wool"`},
+		{"reagent with a hazard of mixing", "reagents.csv", ",chelant;acid-salt;free-acid,H319", ",chelant,acid-on-zinc", `is "acid-on-zinc"`},
 	} {
 		good := content(t, c.file)
 		bad := strings.Replace(good, c.old, c.new, 1)
@@ -89,7 +92,7 @@ func ExampleHazard_Meets() {
 		fmt.Println(err)
 		return
 	}
-	for h := range tables.Hazards() {
+	for h := range All[Hazard](tables) {
 		if h.Meets("acid", "hypochlorite") {
 			fmt.Printf("%s: %s\n", h.Signal, h.Caution)
 		}

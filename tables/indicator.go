@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"iter"
 	"strings"
 
 	"example.com/chelation/chem"
@@ -52,12 +51,8 @@ type IndicatorComplex struct {
 
 // Indicator returns the indicator of that id, name or synonym.
 func (t *Tables) Indicator(name string) (Indicator, error) {
-	return t.indicators.find("indicator", name)
+	return listed[Indicator](t).find("indicator", name)
 }
-
-// Indicators yields all indicators: acid–base by rising pKa, then
-// metallochromic.
-func (t *Tables) Indicators() iter.Seq[Indicator] { return t.indicators.all() }
 
 func (r row) indicator() Indicator {
 	x := Indicator{
@@ -77,18 +72,13 @@ func (r row) indicator() Indicator {
 	for _, text := range r.list("complexes") {
 		x.Complexes = append(x.Complexes, r.indicatorComplex(text))
 	}
-	if x.Kind == Metallochromic && x.Changes != nil {
-		r.fail("changes", "none, for a metallochromic indicator")
+	if acid := x.Kind == AcidBase; acid && (len(x.Changes) != len(x.PKa) || x.Complexes != nil) || !acid && x.Changes != nil {
+		r.fail("changes", "one range for each pKa and no complexes of an acid-base indicator, no ranges of others")
+		return x
 	}
-	if x.Kind == AcidBase {
-		if len(x.Changes) != len(x.PKa) || x.Complexes != nil {
-			r.fail("changes", "one range for each pKa, and no complexes, for an acid-base indicator")
-			return x
-		}
-		for i, change := range x.Changes {
-			if x.PKa[i] < change.LowPH || x.PKa[i] > change.HighPH {
-				r.fail("changes", fmt.Sprintf("ranges that hold their pKa; %g lies outside", x.PKa[i]))
-			}
+	for i, change := range x.Changes {
+		if x.PKa[i] < change.LowPH || x.PKa[i] > change.HighPH {
+			r.fail("changes", fmt.Sprintf("ranges that hold their pKa; %g lies outside", x.PKa[i]))
 		}
 	}
 	return x
@@ -101,7 +91,7 @@ func (r row) indicatorComplex(text string) IndicatorComplex {
 		r.fail("complexes", "metal|log beta ...|colour, not "+text)
 		return IndicatorComplex{}
 	}
-	metal, err := r.Component(parts[0])
+	metal, err := listed[Component](r.Tables).find("component", parts[0])
 	if err != nil || metal.Role != "metal" {
 		r.fail("complexes", "a bare metal ion, not "+parts[0])
 	}

@@ -29,7 +29,7 @@ func TestIndicatorComplexes(t *testing.T) {
 	assert.InDelta(t, 5.4, logK("EBT", "Ca2+"), 0.05)
 	assert.InDelta(t, 8.1, logK("calmagite", "Mg2+"), 0.1)
 	assert.InDelta(t, 14.4, logK("sulfosalicylic acid", "Fe3+"), 0.3)
-	for x := range tables.Indicators() {
+	for x := range All[Indicator](tables) {
 		assert.Equal(t, x.Kind == AcidBase, len(x.Changes) > 0, x.ID)
 		for _, c := range x.Complexes {
 			assert.NotEmpty(t, c.LogBeta, x.ID)
@@ -38,7 +38,7 @@ func TestIndicatorComplexes(t *testing.T) {
 	}
 	// By rising pKa at the first change, as listed.
 	last := 0.0
-	for x := range tables.Indicators() {
+	for x := range All[Indicator](tables) {
 		if x.Kind == AcidBase {
 			assert.Greater(t, x.PKa[0], last, x.ID)
 			last = x.PKa[0]

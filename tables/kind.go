@@ -99,7 +99,7 @@ func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides fl
 		}
 		solid, gas = solid || term.Species.Phase == chem.Solid, gas || term.Species.Phase == chem.Gas
 		bonds += taken
-		for _, c := range t.components.items {
+		for _, c := range listed[Component](t).items {
 			free := taken > 0 && c.Species.Equal(term.Species)
 			switch c.Role {
 			case "metal":

@@ -36,13 +36,13 @@ func TestLossOfAClass(t *testing.T) {
 // A bag's rust fraction lies between those of its constituents, and water holds no iron.
 func TestRustIsItsConstituents(t *testing.T) {
 	std := standardTables(t)
-	for r := range std.Rusts() {
+	for r := range All[Rust](std) {
 		iron, density, shares := 0.0, 0.0, 0.0
 		for _, c := range r.Constituents {
 			require.LessOrEqual(t, c.Share.Low, c.Share.Typical)
 			require.LessOrEqual(t, c.Share.Typical, c.Share.High)
 			shares += c.Share.Typical
-			p, err := std.RustPhase(c.Phase.ID)
+			p, err := Find[RustPhase](std, c.Phase.ID)
 			require.NoError(t, err)
 			iron += c.Share.Typical * p.Formula.Count("Fe") * 55.845 / p.Formula.MolarMass()
 			density += c.Share.Typical / p.DensityKgPerM3
@@ -173,7 +173,7 @@ func TestFormationsAddUp(t *testing.T) {
 // brute force over them.
 func TestSpreadOfAMixtureByBruteForce(t *testing.T) {
 	phase := func(iron, density float64) RustPhase {
-		p, err := standardTables(t).RustPhase("goethite")
+		p, err := Find[RustPhase](standardTables(t), "goethite")
 		require.NoError(t, err)
 		p.DensityKgPerM3 = density
 		return p

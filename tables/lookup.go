@@ -5,6 +5,7 @@ import (
 	"errors"
 	"iter"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -35,7 +36,7 @@ type Entry struct {
 	Name     string   `json:"name,omitempty"`
 	Synonyms []string `json:"synonyms,omitempty"`
 	Note     string   `json:"note,omitempty"`
-	Sources  []string `json:"sources,omitempty"` // keys: see [Tables.Source]
+	Sources  []string `json:"sources,omitempty"` // keys: see [Source]
 }
 
 func (e Entry) entry() Entry { return e }
@@ -55,17 +56,18 @@ type catalogue[T entered] struct {
 	at    map[string]int // from a plain name to the index of its item
 }
 
-// add appends an item under its id, name and synonyms. It returns the first name
-// that belongs to another item already, or "".
-func (c *catalogue[T]) add(item T) (taken string) {
+// add appends an item under its id, name and synonyms. It returns the place of the
+// first among these that belongs to another item already, or −1.
+func (c *catalogue[T]) add(item T) (taken int, name string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
-	for _, name := range append([]string{e.ID, cmp.Or(e.Name, e.ID)}, e.Synonyms...) {
-		if c.alias(n, name) != n && taken == "" {
-			taken = name
+	taken = -1
+	for k, x := range append([]string{e.ID, e.Name}, e.Synonyms...) {
+		if x != "" && taken < 0 && c.alias(n, x) != n {
+			taken, name = k, x
 		}
 	}
-	return taken
+	return taken, name
 }
 
 // alias adds a name for item i unless it is taken, and returns the item that has it.
@@ -97,8 +99,33 @@ func (c *catalogue[T]) find(kind, name string) (T, error) {
 	return none, notFound(kind, name, c.near(name))
 }
 
-// all yields copies of the items in the order of the file.
-func (c *catalogue[T]) all() iter.Seq[T] { return copies(c.items) }
+// listed returns the catalogue of a type of items.
+func listed[T entered](t *Tables) *catalogue[T] {
+	if c, ok := t.lists[reflect.TypeFor[T]()]; ok {
+		return c.(*catalogue[T])
+	}
+	return new(catalogue[T])
+}
+
+// enter adds an item to the catalogue of its type.
+func enter[T entered](t *Tables, item T) (taken int, name string) {
+	c := listed[T](t)
+	t.lists[reflect.TypeFor[T]()] = c
+	return c.add(item)
+}
+
+// All yields what one of the tables holds, in the order of its file: the type tells
+// which, as in All[Reagent](t).
+func All[T entered](t *Tables) iter.Seq[T] { return copies(listed[T](t).items) }
+
+// Find returns what one of the tables holds under an id, name or synonym, as in
+// Find[Kinetic](t, "half-coverage"). Those that people name have a method of their own.
+func Find[T entered](t *Tables, name string) (T, error) {
+	kind := strings.ToLower(words.ReplaceAllString(reflect.TypeFor[T]().Name(), "$1 $2"))
+	return listed[T](t).find(kind, name)
+}
+
+var words = regexp.MustCompile(`([a-z])([A-Z])`)
 
 func copies[T any](items []T) iter.Seq[T] {
 	return func(yield func(T) bool) {

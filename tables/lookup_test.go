@@ -27,8 +27,11 @@ func TestPlain(t *testing.T) {
 
 func TestCatalogueKeepsNamesApart(t *testing.T) {
 	var c catalogue[Entry]
-	require.Empty(t, c.add(Entry{ID: "one", Name: "First thing", Synonyms: []string{"uno"}}))
-	assert.Equal(t, "UNO", c.add(Entry{ID: "two", Name: "Second thing", Synonyms: []string{"UNO"}}))
+	k, _ := c.add(Entry{ID: "one", Name: "First thing", Synonyms: []string{"uno"}})
+	require.Equal(t, -1, k)
+	k, taken := c.add(Entry{ID: "two", Name: "Second thing", Synonyms: []string{"UNO"}})
+	assert.Equal(t, "UNO", taken)
+	assert.Equal(t, 2, k)
 	one, err := c.find("thing", "Uno")
 	require.NoError(t, err)
 	assert.Equal(t, "one", one.ID)

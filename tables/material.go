@@ -2,8 +2,6 @@ package tables
 
 import (
 	"cmp"
-	"fmt"
-	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -49,13 +47,13 @@ func (m Material) Admits(pH float64) Admission {
 // none has the whole name it is the strictest that a word of it names: a galvanised bolt is
 // galvanised.
 func (t *Tables) Material(name string) (Material, error) {
-	m, err := t.materials.find("material", name)
+	m, err := listed[Material](t).find("material", name)
 	if err == nil {
 		return m, nil
 	}
 	for _, word := range append([]string{name}, strings.Fields(name)...) {
 		for _, one := range []string{word, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es")} {
-			x, unknown := t.materials.find("material", one)
+			x, unknown := listed[Material](t).find("material", one)
 			if unknown == nil && (err != nil || x.stricter(m)) {
 				m, err = x, nil
 			}
@@ -70,9 +68,6 @@ func (m Material) stricter(than Material) bool {
 	return cmp.Or(cmp.Compare(slices.Index(order, m.Admission), slices.Index(order, than.Admission)), cmp.Compare(m.LowPH, than.LowPH)) > 0
 }
 
-// Materials yields all materials: metals, coatings, parts, what may stand near.
-func (t *Tables) Materials() iter.Seq[Material] { return t.materials.all() }
-
 func (r row) material() Material {
 	m := Material{
 		Entry: r.entry(), Groups: r.list("groups"), Couple: r.optionalText("couple"),
@@ -82,12 +77,7 @@ func (r row) material() Material {
 		m.LowPH = r.number("low_ph", 0, 14)
 		m.HighPH = r.number("high_ph", m.LowPH, 14)
 	}
-	for _, g := range m.Groups {
-		if !slices.Contains(outsideMaterials, g) {
-			r.fail("groups", fmt.Sprintf("outside materials, not %q", g))
-		}
-	}
-	if m.Couple != "" && !r.couples.has(m.Couple) {
+	if m.Couple != "" && !listed[Couple](r.Tables).has(m.Couple) {
 		r.fail("couple", "a metal of couples.csv")
 	}
 	return m

@@ -11,10 +11,10 @@ import (
 // Every group that a material counts as has a caution, and none stands for more than it is.
 func TestMaterials(t *testing.T) {
 	tables := referenceTables(t)
-	for m := range tables.Materials() {
+	for m := range All[Material](tables) {
 		assert.NotEmpty(t, m.Is+m.Does+m.Do, m.ID)
 		if m.Couple != "" {
-			c, err := tables.Couple(m.Couple)
+			c, err := Find[Couple](tables, m.Couple)
 			require.NoError(t, err)
 			assert.True(t, c.Metal(), m.ID)
 		}
@@ -28,7 +28,7 @@ func TestMaterials(t *testing.T) {
 // ASTM B850 (from memory): 8 h from 1000 MPa, 22 h at 1700 to 1800 MPa; the classes join.
 func TestBaking(t *testing.T) {
 	last := Bake{HighMPa: 1000, HighHRC: 31}
-	for b := range referenceTables(t).Bakes() {
+	for b := range All[Bake](referenceTables(t)) {
 		if b.ID != "surface-hardened" {
 			assert.Equal(t, last.HighMPa, b.LowMPa)
 			assert.InDelta(t, 8+(b.LowMPa-1000)/50, b.MinimumHours, 1e-9)
@@ -42,7 +42,7 @@ func TestBaking(t *testing.T) {
 // nitrite as a rinse, 0.5 % (boiler practice, from memory), and never near acid.
 func TestInhibitors(t *testing.T) {
 	found := 0
-	for i := range referenceTables(t).Inhibitors() {
+	for i := range All[Inhibitor](referenceTables(t)) {
 		switch i.ID {
 		case "sodium-benzoate":
 			assert.Equal(t, [2]float64{10, 15}, [2]float64{i.GramsPerLitre.Low, i.GramsPerLitre.High})

@@ -68,7 +68,7 @@ func (t *Tables) checkComplexes([]fs.FS) error {
 		}
 		at := complex{other: t.proton()} // the bare ligand is that with no proton
 		for _, c := range f.Coefficients {
-			if t.components.items[c.Component].Role == "ligand" {
+			if listed[Component](t).items[c.Component].Role == "ligand" {
 				at.ligand, at.ligands = c.Component, int(c.N)
 			} else {
 				at.other, at.others = c.Component, int(c.N)

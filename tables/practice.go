@@ -1,9 +1,5 @@
 package tables
 
-import (
-	"iter"
-)
-
 // Stage is when something is done.
 type Stage string
 
@@ -45,15 +41,6 @@ type Bake struct {
 	HighC        float64 `json:"high_c"`
 	MinimumHours float64 `json:"minimum_h"`
 }
-
-// Practices yields what to do in the order of a job.
-func (t *Tables) Practices() iter.Seq[Practice] { return t.practices.all() }
-
-// Inhibitors yields the inhibitors of rinse water, the mildest first.
-func (t *Tables) Inhibitors() iter.Seq[Inhibitor] { return t.inhibitors.all() }
-
-// Bakes yields the classes of baking by rising strength.
-func (t *Tables) Bakes() iter.Seq[Bake] { return t.bakes.all() }
 
 func (r row) practice() Practice {
 	return Practice{r.entry(), oneOf(r, "stage", Before, During, After), r.list("when"), r.text("do"), r.text("why")}

@@ -61,9 +61,6 @@ type Reagent struct {
 	ToleranceCm3PerGram float64 `json:"apparent_volume_tolerance_cm3_per_g"`
 	VolumeBasis         string  `json:"volume_basis"`
 
-	// PriceUnit is the unit the trade quotes prices in: "per lb", "per kg",
-	// "per gal"; empty if none is usual.
-	PriceUnit string `json:"price_unit,omitempty"`
 	// Groups are the families that decide what must not be mixed, as in
 	// Hazard.Mix: "acid", "base", "ammonia", "carbonate" ...
 	Groups []string `json:"groups,omitempty"`
@@ -71,7 +68,10 @@ type Reagent struct {
 	Hazards []string `json:"hazards,omitempty"`
 }
 
-var water = must(chem.ParseSpecies("H2O"))
+var (
+	water     = must(chem.ParseSpecies("H2O"))
+	carbonate = must(chem.ParseFormula("CO3^2-"))
+)
 
 // Components yields what one mole of Formula adds to a solution, in mol, water
 // included. An amount below zero is taken up: NaOH adds −1 mol of H⁺.
@@ -91,12 +91,17 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 // Carbonated reports whether carbonate comes in with the reagent, which leaves an open
 // tub as gas.
 func (r Reagent) Carbonated() bool {
-	for species := range r.Components() {
-		if species.String() == "CO3^2-" {
-			return true
+	return r.gives(carbonate) > 0
+}
+
+// gives returns how much of a component comes in with one Formula, mol.
+func (r Reagent) gives(f chem.Formula) (mol float64) {
+	for species, n := range r.Components() {
+		if species.Formula.Equal(f) {
+			mol = n
 		}
 	}
-	return false
+	return mol
 }
 
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
@@ -124,35 +129,25 @@ func (r Reagent) Packing() measure.BulkDensity {
 // of product binds 1:1, in mg/g: 263 for pure anhydrous tetrasodium EDTA. It is
 // zero for a reagent without a chelant.
 func (r Reagent) ChelationValue() Range {
-	n := 0.0
-	for species, amount := range r.Components() {
-		if species.Formula.Equal(r.Chelant) {
-			n = amount
-		}
-	}
-	return r.MolPerGram().Times(1000 * n * calciumCarbonate.MolarMass())
+	return r.MolPerGram().Times(1000 * r.gives(r.Chelant) * calciumCarbonate.MolarMass())
 }
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
 // any case, spacing and punctuation; of a liquid also at the strength on its label,
 // as in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as "citric acid" the second word may be missing.
 func (t *Tables) Reagent(name string) (Reagent, error) {
-	if acid := name + " acid"; strings.HasSuffix(name, "ic") && t.reagents.has(acid) {
+	if acid := name + " acid"; strings.HasSuffix(name, "ic") && listed[Reagent](t).has(acid) {
 		name = acid
 	}
-	if t.reagents.has(name) {
-		return t.reagents.find("reagent", name)
+	if listed[Reagent](t).has(name) {
+		return listed[Reagent](t).find("reagent", name)
 	}
 	r, err := t.atStrength(name)
-	if m, known := t.materials.find("material", name); errors.Is(err, ErrNotFound) && known == nil && m.Couple == "" && m.Admission == StaysOut {
+	if m, known := listed[Material](t).find("material", name); errors.Is(err, ErrNotFound) && known == nil && m.Couple == "" && m.Admission == StaysOut {
 		err = &chem.InputError{Field: "reagent", Value: chem.Echo(name), Want: "another: " + m.Does + " " + m.Do, Kind: ErrNotFound}
 	}
 	return r, err
 }
-
-// Reagents yields all reagents in the order of their table: chelants, organic
-// acids, mineral acids, bases, salts.
-func (t *Tables) Reagents() iter.Seq[Reagent] { return t.reagents.all() }
 
 func (r row) reagent() Reagent {
 	x := Reagent{
@@ -165,7 +160,6 @@ func (r row) reagent() Reagent {
 		ApparentCm3PerGram:  r.number("volume", -1, 2),
 		ToleranceCm3PerGram: r.number("volume_tolerance", 1e-3, 0.5),
 		VolumeBasis:         r.text("volume_basis"),
-		PriceUnit:           oneOf(r, "price_unit", "per lb", "per kg", "per gal", ""),
 		Groups:              r.list("groups"), Hazards: r.list("hazards"),
 	}
 	if x.Remainder.Charge() != 0 || math.Mod(x.Remainder.Electrons(), 2) != 0 {
@@ -186,14 +180,8 @@ func (r row) reagent() Reagent {
 			r.mustBeEmpty("bulk_loose", "bulk_tapped")
 			break
 		}
-		x.Bulk = measure.BulkDensity{
-			Loose:   r.number("bulk_loose", 100, 3000),
-			Typical: r.number("bulk", 100, 3000),
-			Tapped:  r.number("bulk_tapped", 100, 3000),
-		}
-		if err := x.Bulk.Validate(); err != nil {
-			r.fail("bulk", "a value between bulk_loose and bulk_tapped: "+err.Error())
-		}
+		bulk := r.ranged("bulk_loose", "bulk", "bulk_tapped", 100, 3000)
+		x.Bulk = measure.BulkDensity{Loose: bulk.Low, Typical: bulk.Typical, Tapped: bulk.High}
 	}
 	return x
 }
@@ -211,7 +199,7 @@ func (r row) dissolution(x Reagent) chem.Reaction {
 			own = term.Coefficient
 		case s.Formula.Equal(x.Chelant):
 			chelant = term.Coefficient
-		case !s.Equal(water) && !slices.ContainsFunc(r.components.items, func(c Component) bool { return c.Species.Equal(s) }):
+		case !s.Equal(water) && !slices.ContainsFunc(listed[Component](r.Tables).items, func(c Component) bool { return c.Species.Equal(s) }):
 			r.fail("dissolution", "components and water, not "+s.String())
 		}
 	}

@@ -2,6 +2,7 @@ package tables
 
 import (
 	"io/fs"
+	"reflect"
 	"testing"
 	"testing/fstest"
 
@@ -21,7 +22,7 @@ func referenceTables(t testing.TB) *Tables {
 }
 
 func loadReferenceFrom(data fs.FS) (*Tables, error) {
-	t := new(Tables)
+	t := &Tables{lists: map[reflect.Type]any{}}
 	for _, step := range []func([]fs.FS) error{t.loadSources, t.loadComponents, t.loadReference} {
 		if err := step([]fs.FS{data}); err != nil {
 			return nil, err

@@ -3,7 +3,6 @@ package tables
 import (
 	"cmp"
 	"fmt"
-	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -112,19 +111,8 @@ func (r Rust) spread(property func(RustPhase) float64) Range {
 	return Range{low, typical, fill(ordered)}
 }
 
-// RustPhase returns the phase of that id, name or synonym.
-func (t *Tables) RustPhase(name string) (RustPhase, error) {
-	return t.rustPhases.find("phase of rust", name)
-}
-
-// RustPhases yields all phases of rust.
-func (t *Tables) RustPhases() iter.Seq[RustPhase] { return t.rustPhases.all() }
-
 // Rust returns the rust of that id, name or synonym.
-func (t *Tables) Rust(name string) (Rust, error) { return t.rusts.find("rust", name) }
-
-// Rusts yields all rusts.
-func (t *Tables) Rusts() iter.Seq[Rust] { return t.rusts.all() }
+func (t *Tables) Rust(name string) (Rust, error) { return listed[Rust](t).find("rust", name) }
 
 func (r row) rustPhase() RustPhase {
 	return RustPhase{r.entry(), r.formula("formula"), r.number("density", 500, 8000)}
@@ -141,7 +129,7 @@ func (r row) constituents() []Constituent {
 	var sum Range
 	for _, text := range r.list("composition") {
 		name, shares, _ := strings.Cut(text, " ")
-		phase, err := r.RustPhase(name)
+		phase, err := Find[RustPhase](r.Tables, name)
 		if err != nil {
 			r.fail("composition", err.Error())
 		}

@@ -17,7 +17,7 @@ func TestPhaseIron(t *testing.T) {
 		"goethite": 0.6285, "lepidocrocite": 0.6285, "hematite": 0.6994, "magnetite": 0.7236, "ferrihydrite": 0.5814,
 		"adsorbed water": 0,
 	} {
-		p, err := tables.RustPhase(name)
+		p, err := Find[RustPhase](tables, name)
 		require.NoError(t, err)
 		assert.InDelta(t, want, p.IronFraction(), 0.0003, name)
 	}
@@ -26,7 +26,7 @@ func TestPhaseIron(t *testing.T) {
 	for name, want := range map[string][2]float64{
 		"goethite": {20.84, 0.2}, "magnetite": {44.56, 0.3}, "lepidocrocite": {22.40, 0.7},
 	} {
-		p, err := tables.RustPhase(name)
+		p, err := Find[RustPhase](tables, name)
 		require.NoError(t, err)
 		assert.InDelta(t, want[0], 1000*p.Formula.MolarMass()/p.DensityKgPerM3, want[1], name)
 	}
@@ -37,7 +37,7 @@ func TestPhaseDensityAgreesWithSolids(t *testing.T) {
 	tables, err := Standard()
 	require.NoError(t, err)
 	shared := 0
-	for p := range tables.RustPhases() {
+	for p := range All[RustPhase](tables) {
 		if s, err := tables.Solid(p.Name); err == nil {
 			shared++
 			assert.InDelta(t, s.DensityKgPerM3, p.DensityKgPerM3, 1e-9, p.Name)
@@ -50,7 +50,7 @@ func TestPhaseDensityAgreesWithSolids(t *testing.T) {
 func TestMassPerArea(t *testing.T) {
 	tables := referenceTables(t)
 	pure := func(name string, density, porosity float64) Rust {
-		p, err := tables.RustPhase(name)
+		p, err := Find[RustPhase](tables, name)
 		require.NoError(t, err)
 		p.DensityKgPerM3 = density
 		return Rust{Constituents: []Constituent{{p, Range{1, 1, 1}}}, Porosity: Range{porosity, porosity, porosity}}
@@ -74,7 +74,7 @@ func TestMassPerArea(t *testing.T) {
 func TestRusts(t *testing.T) {
 	tables := referenceTables(t)
 	n := 0
-	for r := range tables.Rusts() {
+	for r := range All[Rust](tables) {
 		n++
 		sum := 0.0
 		for _, c := range r.Constituents {
@@ -113,7 +113,7 @@ func TestRusts(t *testing.T) {
 // mass from memory. Rust as FeOOH if all stays: arithmetic.
 func TestCorrosivity(t *testing.T) {
 	tables := referenceTables(t)
-	goethite, err := tables.RustPhase("goethite")
+	goethite, err := Find[RustPhase](tables, "goethite")
 	require.NoError(t, err)
 	pure := Rust{Constituents: []Constituent{{goethite, Range{1, 1, 1}}}}
 	for class, want := range map[string][3]float64{ // µm, g Fe/m², g FeOOH/m²

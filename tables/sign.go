@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"iter"
 	"strconv"
 	"strings"
 )
@@ -20,12 +19,6 @@ type Suspect struct {
 	Cause  string  `json:"cause"`
 	Weight float64 `json:"weight"`
 }
-
-// Sign returns the sign of that id or synonym, such as "red-brown".
-func (t *Tables) Sign(seen string) (Sign, error) { return t.signs.find("sign", seen) }
-
-// Signs yields all signs.
-func (t *Tables) Signs() iter.Seq[Sign] { return t.signs.all() }
 
 func (r row) sign() Sign {
 	x := Sign{Entry: r.entry(), Means: r.text("means"), Tell: r.text("tell")}

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"io/fs"
-	"iter"
 	"strings"
 
 	"example.com/chelation/chem"
@@ -61,18 +60,17 @@ func (t *Tables) loadSolids(files []fs.FS) error {
 		} else {
 			s.LogK = t.equilibria[t.formations[i].Steps[0].Equilibrium].solubility()
 		}
-		add(r, &t.solids, s)
+		add(r, s)
 	}
 	for _, f := range t.formations {
-		if f.Species.Phase == chem.Solid && !t.solids.has(f.Species.String()) {
+		if f.Species.Phase == chem.Solid && !listed[Solid](t).has(f.Species.String()) {
 			rows.errs = append(rows.errs, badData("solids.csv", f.Species.String(), "a row for it, since it has a constant"))
 		}
 	}
 	return rows.err()
 }
 
-// Solids yields all solids in the order of the data file.
-func (t *Tables) Solids() iter.Seq[Solid] { return t.solids.all() }
-
 // Solid finds a solid by formula, name or synonym.
-func (t *Tables) Solid(name string) (Solid, error) { return t.solids.find("solid", t.canonical(name)) }
+func (t *Tables) Solid(name string) (Solid, error) {
+	return listed[Solid](t).find("solid", t.canonical(name))
+}

@@ -20,12 +20,12 @@ var labelled = regexp.MustCompile(`^(.*?)[ ,]*\b(\d+\.?\d*) *(%|percent|(?:°|de
 func (t *Tables) atStrength(name string) (Reagent, error) {
 	m := labelled.FindStringSubmatch(strings.TrimSpace(name))
 	if m == nil {
-		return t.reagents.find("reagent", name)
+		return listed[Reagent](t).find("reagent", name)
 	}
-	r, err := t.reagents.find("reagent", m[1])
+	r, err := listed[Reagent](t).find("reagent", m[1])
 	if err != nil {
-		if r, err = t.reagents.find("reagent", m[1]+" acid"); err != nil {
-			return t.reagents.find("reagent", name)
+		if r, err = listed[Reagent](t).find("reagent", m[1]+" acid"); err != nil {
+			return listed[Reagent](t).find("reagent", name)
 		}
 	}
 	if r.Form != Liquid {

@@ -1,7 +1,7 @@
 package tables
 
 import (
-	"iter"
+	"cmp"
 	"math"
 
 	"example.com/chelation/chem"
@@ -22,61 +22,36 @@ type Strip struct {
 	ReadingError float64 `json:"reading_error"`
 }
 
-// Marks returns the values that can be read, from Low to High.
+// Marks returns the values that can be read, from Low to High; Low alone where there is
+// no step.
 func (s Strip) Marks() []float64 {
-	marks := make([]float64, s.intervals()+1)
+	n := math.Round((s.High - s.Low) / s.Step)
+	if !(n > 0 && n < 1e6) {
+		n = 0
+	}
+	marks := make([]float64, int(n)+1)
 	for i := range marks {
-		marks[i] = s.mark(i)
+		marks[i] = s.mark(float64(i))
 	}
 	return marks
 }
 
-// intervals is the number of steps on the scale, 0 if it has no step.
-func (s Strip) intervals() int {
-	if n := math.Round((s.High - s.Low) / s.Step); n > 0 && n < 1e6 {
-		return int(n)
-	}
-	return 0
-}
-
 // mark returns the i-th value on the scale, free of the noise of i·Step.
-func (s Strip) mark(i int) float64 { return math.Round((s.Low+float64(i)*s.Step)*1e6) / 1e6 }
+func (s Strip) mark(i float64) float64 { return math.Round((s.Low+i*s.Step)*1e6) / 1e6 }
 
 // Read returns what a perfect eye reads at a true value: the nearest mark, the
 // first or last one beyond the ends of the scale. NaN reads NaN.
 func (s Strip) Read(truth float64) float64 {
-	if i := math.Round((truth - s.Low) / s.Step); i > 0 {
-		return s.mark(int(min(i, float64(s.intervals()))))
-	}
-	if math.IsNaN(truth) {
-		return truth
-	}
-	return s.Low
+	return s.mark(math.Round((max(s.Low, min(truth, s.High)) - s.Low) / cmp.Or(s.Step, 1)))
 }
 
-// Interval returns the range that holds the truth nine times in ten once the
-// strip has been read. A reading at an end of the scale is open: the truth may
-// lie anywhere beyond. The reading may lie between two marks; one off the
-// scale, or NaN, is an error.
-func (s Strip) Interval(reading float64) (low, high float64, err error) {
-	if err := chem.Within("reading of the "+s.Name, reading, s.Low, s.High, ""); err != nil {
-		return 0, 0, err
-	}
-	low, high = reading-s.ReadingError, reading+s.ReadingError
-	if reading == s.Low {
-		low = math.Inf(-1)
-	}
-	if reading == s.High {
-		high = math.Inf(1)
-	}
-	return low, high, nil
+// Check refuses a reading off the scale, or NaN. It may lie between two marks.
+func (s Strip) Check(reading float64) error {
+	return chem.Within("reading of the "+s.Name, reading, s.Low, s.High, "")
 }
 
 // Strip returns the strip, kit or meter of that id, name or synonym.
-func (t *Tables) Strip(name string) (Strip, error) { return t.strips.find("strip", name) }
-
-// Strips yields all strips, kits and meters.
-func (t *Tables) Strips() iter.Seq[Strip] { return t.strips.all() }
+func (t *Tables) Strip(name string) (Strip, error) { return listed[Strip](t).find("strip", name) }
 
 func (r row) strip() Strip {
 	s := Strip{Entry: r.entry(), Quantity: oneOf(r, "quantity", "pH", "hardness", "alkalinity"), Unit: r.text("unit")}

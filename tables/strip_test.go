@@ -20,7 +20,7 @@ func TestStripScale(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, narrow.Marks(), 11)
 	assert.Equal(t, 6.6, narrow.Marks()[3])
-	for s := range tables.Strips() {
+	for s := range All[Strip](tables) {
 		marks := s.Marks()
 		assert.Equal(t, s.Low, marks[0], s.ID)
 		assert.Equal(t, s.High, marks[len(marks)-1], s.ID)
@@ -43,24 +43,14 @@ func TestZeroStrip(t *testing.T) {
 	assert.Len(t, none.Marks(), 1)
 }
 
-func TestStripInterval(t *testing.T) {
-	tables := referenceTables(t)
-	half, err := tables.Strip("half-step pH strip")
+func TestReadingOffTheScale(t *testing.T) {
+	half, err := referenceTables(t).Strip("half-step pH strip")
 	require.NoError(t, err)
-	low, high, err := half.Interval(7)
-	require.NoError(t, err)
-	assert.Equal(t, []float64{6.5, 7.5}, []float64{low, high})
-	low, high, err = half.Interval(10)
-	require.NoError(t, err)
-	assert.Equal(t, 9.5, low)
-	assert.True(t, math.IsInf(high, 1))
-	low, high, err = half.Interval(4.5)
-	require.NoError(t, err)
-	assert.True(t, math.IsInf(low, -1))
-	assert.Equal(t, 5.0, high)
+	for _, reading := range []float64{4.5, 7, 7.3, 10} {
+		assert.NoError(t, half.Check(reading))
+	}
 	for _, reading := range []float64{4.4, 10.1, math.NaN(), math.Inf(1)} {
-		_, _, err := half.Interval(reading)
-		assert.ErrorIs(t, err, chem.ErrInput)
+		assert.ErrorIs(t, half.Check(reading), chem.ErrInput)
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"iter"
+	"reflect"
 	"slices"
 	"strings"
 	"sync"
@@ -22,36 +22,11 @@ var embedded embed.FS
 type Tables struct {
 	files      []fs.FS // what it was loaded from
 	notation   chem.Notation
-	sources    catalogue[Source]
-	components catalogue[Component]
 	equilibria []Equilibrium
 	unused     []Equilibrium
-	formations []Formation    // sorted by the text of the species
-	bySpecies  map[string]int // from the text of a species to its formation
-	solids     catalogue[Solid]
-	names      catalogue[commonName]
-
-	// What is looked up, not computed with: what is sold, what comes from the
-	// tap, what a reading means, what rust is made of.
-	reagents      catalogue[Reagent]
-	hazards       catalogue[Hazard]
-	doubts        catalogue[Doubt]
-	hardnessUnits catalogue[HardnessUnit]
-	waters        catalogue[Water]
-	indicators    catalogue[Indicator]
-	strips        catalogue[Strip]
-	rustPhases    catalogue[RustPhase]
-	rusts         catalogue[Rust]
-	corrosivities catalogue[Corrosivity]
-	couples       catalogue[Couple]
-	materials     catalogue[Material]
-	practices     catalogue[Practice]
-	inhibitors    catalogue[Inhibitor]
-	bakes         catalogue[Bake]
-	fates         catalogue[Fate]
-	phaseRates    catalogue[PhaseRate]
-	kinetics      catalogue[Kinetic]
-	signs         catalogue[Sign]
+	formations []Formation          // sorted by the text of the species
+	bySpecies  map[string]int       // from the text of a species to its formation
+	lists      map[reflect.Type]any // the catalogue of each type of item
 }
 
 // Standard returns the tables that come with the library, loaded and verified
@@ -61,13 +36,7 @@ func Standard() (*Tables, error) { return standard() }
 var standard = sync.OnceValues(func() (*Tables, error) { return new(Tables).With(Data()) })
 
 // Data returns the files of [Standard].
-func Data() fs.FS {
-	data, err := fs.Sub(embedded, "data")
-	if err != nil {
-		return embedded // cannot be: the name is a valid one
-	}
-	return data
-}
+func Data() fs.FS { return must(fs.Sub(embedded, "data")) }
 
 // With returns tables that hold the rows of these and, after them, those of fsys:
 // files of the names and headers in [Data], of which any may be missing. A new
@@ -81,7 +50,7 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	if fsys == nil {
 		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
 	}
-	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}}
+	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}, lists: map[reflect.Type]any{}}
 	for _, step := range []func(*Tables, []fs.FS) error{
 		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
 		(*Tables).loadSolids, (*Tables).loadNames, (*Tables).checkOrder, (*Tables).checkComplexes, (*Tables).loadReference,
@@ -96,28 +65,29 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 // loadReference reads the reference tables and reports all that is wrong.
 func (t *Tables) loadReference(files []fs.FS) error {
 	err := errors.Join(
-		load(t, files, "reagents.csv", &t.reagents, row.reagent),
-		t.loadHazards(files), // which the reagents name
-		load(t, files, "hardness-units.csv", &t.hardnessUnits, row.hardnessUnit),
-		load(t, files, "waters.csv", &t.waters, row.water),
-		load(t, files, "indicators.csv", &t.indicators, row.indicator),
-		load(t, files, "strips.csv", &t.strips, row.strip), // in units of hardness
-		load(t, files, "rust-phases.csv", &t.rustPhases, row.rustPhase),
-		load(t, files, "rusts.csv", &t.rusts, row.rust), // of those phases
-		load(t, files, "corrosivity.csv", &t.corrosivities, row.corrosivity),
-		load(t, files, "couples.csv", &t.couples, row.couple),
-		load(t, files, "dissolution-phases.csv", &t.phaseRates, row.phaseRate),
-		load(t, files, "dissolution.csv", &t.kinetics, row.kinetic),
-		load(t, files, "materials.csv", &t.materials, row.material),
-		load(t, files, "practice.csv", &t.practices, row.practice),
-		load(t, files, "inhibitors.csv", &t.inhibitors, row.inhibitor),
-		load(t, files, "baking.csv", &t.bakes, row.bake),
-		load(t, files, "signs.csv", &t.signs, row.sign),
-		load(t, files, "fates.csv", &t.fates, row.fate),
-		load(t, files, "doubts.csv", &t.doubts, row.doubt),
+		load(t, files, "couples.csv", row.couple),
+		load(t, files, "materials.csv", row.material), // of those metals
+		load(t, files, "reagents.csv", row.reagent),
+		t.loadHazards(files), // which reagents and materials name
+		load(t, files, "hardness-units.csv", row.hardnessUnit),
+		load(t, files, "waters.csv", row.water),
+		load(t, files, "indicators.csv", row.indicator),
+		load(t, files, "strips.csv", row.strip), // in units of hardness
+		load(t, files, "rust-phases.csv", row.rustPhase),
+		load(t, files, "rusts.csv", row.rust), // of those phases
+		load(t, files, "corrosivity.csv", row.corrosivity),
+		load(t, files, "dissolution-phases.csv", row.phaseRate),
+		load(t, files, "dissolution.csv", row.kinetic),
+		load(t, files, "practice.csv", row.practice),
+		load(t, files, "inhibitors.csv", row.inhibitor),
+		load(t, files, "baking.csv", row.bake),
+		load(t, files, "signs.csv", row.sign),
+		load(t, files, "fates.csv", row.fate),
+		load(t, files, "doubts.csv", row.doubt),
 	)
-	for i, r := range t.reagents.items {
-		t.reagents.alias(i, r.Formula.String())
+	reagents := listed[Reagent](t)
+	for i, r := range reagents.items {
+		reagents.alias(i, r.Formula.String())
 	}
 	return err
 }
@@ -136,19 +106,13 @@ type Source struct {
 func (s Source) entry() Entry { return Entry{ID: s.Key} }
 
 func (t *Tables) loadSources(files []fs.FS) error {
-	return errors.Join(load(t, files, "sources.csv", &t.sources, row.citation), load(t, files, "sources-reference.csv", &t.sources, row.citation))
+	return errors.Join(load(t, files, "sources.csv", row.citation), load(t, files, "sources-reference.csv", row.citation))
 }
 
 func (r row) citation() Source {
 	return Source{r.text("key"), r.text("citation"),
 		oneOf(r, "access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
 }
-
-// Source returns the citation behind a key.
-func (t *Tables) Source(key string) (Source, error) { return t.sources.find("source", key) }
-
-// Sources yields all citations in the order of the data files.
-func (t *Tables) Sources() iter.Seq[Source] { return t.sources.all() }
 
 // Component is one of the species of which all others are made: the hydrogen
 // ion, a bare metal ion or a ligand without its protons. Water is implied.
@@ -171,6 +135,11 @@ const (
 	IronMetal     Class = "iron"
 	OtherMetal    Class = "other metal"
 )
+
+// classes are those that go with a role.
+var classes = map[string][]Class{
+	"proton": {""}, "metal": {AlkaliMetal, HardnessMetal, IronMetal, OtherMetal}, "ligand": {StrongChelant, WeakChelant, ""},
+}
 
 // Chelant reports whether the class holds iron.
 func (c Class) Chelant() bool { return c == StrongChelant || c == WeakChelant }
@@ -196,8 +165,9 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 	}
 	protons := 0
 	for _, r := range rows.rows {
-		c := Component{Entry: r.entry(), Species: r.species("species"), Role: oneOf(r, "role", "proton", "metal", "ligand"), Class: r.class()}
-		add(r, &t.components, c)
+		c := Component{Entry: r.entry(), Species: r.species("species"), Role: oneOf(r, "role", "proton", "metal", "ligand")}
+		c.Class = oneOf(r, "class", classes[c.Role]...)
+		add(r, c)
 		if z := c.Species.Formula.Charge(); c.Role == "ligand" && z > 0 || c.Role != "ligand" && z <= 0 {
 			r.fail("role", "metals of positive charge, ligands of none or negative")
 		}
@@ -211,22 +181,10 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 	return rows.err()
 }
 
-// class returns what the component of a row counts as, which must go with its
-// role.
-func (r row) class() Class {
-	switch r.optionalText("role") {
-	case "metal":
-		return oneOf(r, "class", AlkaliMetal, HardnessMetal, IronMetal, OtherMetal)
-	case "ligand":
-		return oneOf(r, "class", StrongChelant, WeakChelant, "")
-	}
-	return oneOf(r, "class", Class(""))
-}
-
 // Components returns the components in the order of the data file; their
 // indices are those of [Coefficient].
 func (t *Tables) Components() []Component {
-	out := slices.Clone(t.components.items)
+	out := slices.Clone(listed[Component](t).items)
 	for i := range out {
 		out[i].Synonyms = slices.Clone(out[i].Synonyms)
 	}
@@ -235,20 +193,16 @@ func (t *Tables) Components() []Component {
 
 // proton returns the index of the hydrogen ion among the components.
 func (t *Tables) proton() int {
-	return slices.IndexFunc(t.components.items, func(c Component) bool { return c.Role == "proton" })
+	return slices.IndexFunc(listed[Component](t).items, func(c Component) bool { return c.Role == "proton" })
 }
 
 // Component finds a component by formula, name or synonym.
 func (t *Tables) Component(name string) (Component, error) {
-	text := t.canonical(name)
-	i, ok := t.bySpecies[text]
-	switch {
-	case !ok: // a name, or a formula in other words
-		return t.components.find("component", text)
-	case len(t.formations[i].Steps) > 0: // Hedta3- is not hedta3-
-		return Component{}, notFound("component", name, t.components.near(text))
+	i, ok := t.lookUp(name)
+	if !ok || len(t.formations[i].Steps) > 0 { // Hedta3- is not hedta3-
+		return Component{}, notFound("component", name, listed[Component](t).near(t.canonical(name)))
 	}
-	return fresh(t.components.items[t.formations[i].Coefficients[0].Component]), nil
+	return fresh(listed[Component](t).items[t.formations[i].Coefficients[0].Component]), nil
 }
 
 // canonical writes the formula of a species as the tables do, and leaves other

@@ -1,9 +1,6 @@
 package tables
 
 import (
-	"fmt"
-	"iter"
-	"math"
 	"slices"
 
 	"example.com/chelation/chem"
@@ -20,7 +17,8 @@ type Ion struct {
 //
 // The charge of its strong ions is the alkalinity: what they lack of balance
 // is held by bicarbonate, carbonate and hydroxide, whose amounts follow from
-// alkalinity and pH. The sum closes exactly by adjusting one ion, Closing.
+// alkalinity and pH. The sum closes exactly, by chloride where anions are missing and
+// by sodium where cations are.
 type Water struct {
 	Entry
 	// Ions are the strong ions, each once, in the order Ca2+, Mg2+, Na+, K+,
@@ -28,9 +26,6 @@ type Water struct {
 	Ions       []Ion      `json:"ions"`
 	Alkalinity Alkalinity `json:"alkalinity_eq_per_l"`
 	PH         float64    `json:"ph"`
-	// Closing is the ion whose amount was set to balance the charge: Na+ or
-	// Cl-, or empty if the water holds no ions.
-	Closing string `json:"closing,omitempty"`
 }
 
 // The strong ions of waters.
@@ -89,41 +84,38 @@ func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity A
 		}
 	}
 	w := Water{Entry: Entry{Name: name}, Alkalinity: alkalinity, PH: pH}
-	w.setIon(calcium, calciumShare*float64(hardness))
-	w.setIon(magnesium, (1-calciumShare)*float64(hardness))
-	switch lack := w.lackOfAnions(); {
-	case lack > 0:
-		w.setIon(chloride, lack)
-		w.Closing = chloride.String()
-	case lack < 0:
-		w.setIon(sodium, -lack)
-		w.Closing = sodium.String()
-	}
+	w.close([]Ion{{calcium, calciumShare * float64(hardness)}, {magnesium, (1 - calciumShare) * float64(hardness)}, {sodium, 0}, {chloride, 0}})
 	return w, nil
 }
 
-// setIon adds an ion if there is any of it.
-func (w *Water) setIon(s chem.Species, concentration float64) {
-	if concentration > 0 {
-		w.Ions = append(w.Ions, Ion{s, concentration})
+// close adds the ions that there are, sodium or chloride so much more that they
+// balance the alkalinity.
+func (w *Water) close(ions []Ion) {
+	lack := w.lackOfAnions(ions)
+	for _, ion := range ions {
+		switch {
+		case ion.Species.Equal(chloride):
+			ion.MolPerLitre += max(lack, 0)
+		case ion.Species.Equal(sodium):
+			ion.MolPerLitre += max(-lack, 0)
+		}
+		if ion.MolPerLitre > 0 {
+			w.Ions = append(w.Ions, ion)
+		}
 	}
 }
 
-// lackOfAnions returns the charge of the strong ions less the alkalinity,
-// eq/L: zero once the water is closed.
-func (w Water) lackOfAnions() float64 {
+// lackOfAnions returns the charge of strong ions less the alkalinity, eq/L.
+func (w *Water) lackOfAnions(ions []Ion) float64 {
 	sum := -float64(w.Alkalinity)
-	for _, ion := range w.Ions {
+	for _, ion := range ions {
 		sum += float64(ion.Species.Formula.Charge()) * ion.MolPerLitre
 	}
 	return sum
 }
 
 // Water returns the water of that id, name or synonym.
-func (t *Tables) Water(name string) (Water, error) { return t.waters.find("water", name) }
-
-// Waters yields all waters, roughly from soft to hard.
-func (t *Tables) Waters() iter.Seq[Water] { return t.waters.all() }
+func (t *Tables) Water(name string) (Water, error) { return listed[Water](t).find("water", name) }
 
 func (r row) water() Water {
 	w := Water{Entry: r.entry(), PH: r.number("ph", lowPH, highPH)}
@@ -131,7 +123,7 @@ func (r row) water() Water {
 		return r.number(column, 0, 5000) / 1000 / f.MolarMass()
 	}
 	w.Alkalinity = Alkalinity(2 * perLitre("alkalinity", calciumCarbonate))
-	amounts := []Ion{
+	w.close([]Ion{
 		{calcium, perLitre("calcium", calciumCarbonate)},
 		{magnesium, perLitre("magnesium", calciumCarbonate)},
 		{sodium, perLitre("sodium", sodium.Formula)},
@@ -139,24 +131,6 @@ func (r row) water() Water {
 		{ferrous, perLitre("iron", ferrous.Formula)},
 		{chloride, perLitre("chloride", chloride.Formula)},
 		{sulfate, perLitre("sulfate", sulfate.Formula)},
-	}
-	open := Water{Ions: amounts, Alkalinity: w.Alkalinity}
-	lack := open.lackOfAnions()
-	closing := oneOf(r, "closing", "Na+", "Cl-", "none")
-	if closing != "none" {
-		w.Closing = closing
-	}
-	for i, ion := range amounts {
-		if ion.Species.String() == w.Closing {
-			amounts[i].MolPerLitre -= lack / float64(ion.Species.Formula.Charge())
-		}
-		if amounts[i].MolPerLitre < 0 {
-			r.fail("closing", fmt.Sprintf("an ion that can close a charge of %+.2g meq/L", 1000*lack))
-		}
-		w.setIon(ion.Species, amounts[i].MolPerLitre)
-	}
-	if math.Abs(w.lackOfAnions()) > 1e-9 {
-		r.fail("closing", fmt.Sprintf("an ion to close a charge of %+.2g meq/L", 1000*lack))
-	}
+	})
 	return w
 }

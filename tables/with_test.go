@@ -246,7 +246,7 @@ func everything(t *testing.T, tb *Tables) map[string]reflect.Value {
 		}
 		require.Positive(t, n, name)
 	}
-	every := make([]int, len(tb.components.items))
+	every := make([]int, len(listed[Component](tb).items))
 	for i := range every {
 		every[i] = i
 	}
@@ -319,7 +319,7 @@ func TestJSON(t *testing.T) {
 // symbol of one, or a formula with it, as a string, tests aside.
 func TestNoLigandInGo(t *testing.T) {
 	var symbols []string
-	for _, c := range standardTables(t).components.items {
+	for _, c := range listed[Component](standardTables(t)).items {
 		if symbol := strings.TrimRight(c.ID, "0123456789-"); c.Role == "ligand" && strings.ToLower(symbol) == symbol {
 			symbols = append(symbols, symbol)
 		}

@@ -52,7 +52,7 @@ func draw(t *tables.Tables, m *reading.Model, u truth, seed uint64) (*trial, err
 	if err != nil {
 		return nil, err
 	}
-	mistake, err := t.Doubt("reading")
+	mistake, err := tables.Find[tables.Doubt](t, "reading")
 	if err != nil {
 		return nil, err
 	}

@@ -113,7 +113,7 @@ func cautions(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
 		"and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.\n"
 	for _, r := range reagents {
 		for _, key := range r.Hazards {
-			h, err := t.Hazard(key)
+			h, err := tables.Find[tables.Hazard](t, key)
 			if err != nil {
 				return "", err
 			}
@@ -136,7 +136,7 @@ func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass)
 	if err != nil {
 		return nil, err
 	}
-	metal, err := t.Couple("zinc")
+	metal, err := tables.Find[tables.Couple](t, "zinc")
 	if err != nil {
 		return nil, err
 	}

@@ -103,7 +103,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 		x.Bake = &bake
 	}
-	x.Rinses = slices.Collect(t.Inhibitors())
+	x.Rinses = slices.Collect(tables.All[tables.Inhibitor](t))
 	metals := &cli.Table{Title: "What else the bath dissolves, the most eager first", Columns: []string{"metal", "potential_v", "driving_force_water_v", "driving_force_iron_iii_v", "driving_force_air_v", "text"}}
 	for _, m := range x.Metals {
 		metals.Add(m.Metal, m.PotentialVolts, m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts, m.Text)

@@ -54,7 +54,7 @@ func (a *answer) keep(text string) error {
 func (a *answer) print(out io.Writer, t *tables.Tables, format *cli.Format) error {
 	var cited []tables.Source
 	for _, k := range a.sources {
-		s, err := t.Source(k)
+		s, err := tables.Find[tables.Source](t, k)
 		if err != nil {
 			return err
 		}

@@ -102,7 +102,7 @@ func (q question) export(folder string) error {
 			r.Schema.ForeignKeys = []foreignKey{f}
 		}
 		for _, key := range a.sources {
-			s, err := q.Source(key)
+			s, err := tables.Find[tables.Source](q.Tables, key)
 			if err != nil {
 				return err
 			}

@@ -84,7 +84,7 @@ func components(q question, a *answer) {
 func solids(q question, a *answer) {
 	a.Title = "Solids, with log10 of the constant of their dissolution into the components, at " + q.at()
 	a.Columns = []string{"species", "name", "log10_k_of_dissolution", "sigma", "molar_mass_g_per_mol", "density_g_per_cm3", "forms", "dissolution", "source", "note"}
-	for s := range q.Solids() {
+	for s := range tables.All[tables.Solid](q.Tables) {
 		f, err := q.Formation(s.Species.String())
 		if err != nil {
 			continue // cannot be: loading demands it
@@ -107,7 +107,7 @@ func solids(q question, a *answer) {
 func sources(q question, a *answer) {
 	a.Title = "Sources"
 	a.Columns = []string{"key", "access", "citation", "note"}
-	for s := range q.Sources() {
+	for s := range tables.All[tables.Source](q.Tables) {
 		a.Add(s.Key, s.Access, s.Citation, s.Note)
 	}
 }
@@ -115,7 +115,7 @@ func sources(q question, a *answer) {
 func reagents(q question, a *answer) {
 	a.Title = "Reagents as sold"
 	a.Columns = []string{"id", "name", "formula", "molar_mass_g_per_mol", "assay_fraction", "excess_base_mol_per_mol", "form", "chelation_value_mg_per_g", "hazards", "source", "note"}
-	for r := range q.Reagents() {
+	for r := range tables.All[tables.Reagent](q.Tables) {
 		a.Add(r.ID, r.Name, r.Formula.String(), decimal{r.Formula.MolarMass(), 2}, spread(r.Assay), spread(r.ExcessBase), string(r.Form),
 			spread(r.ChelationValue()), list(r.Hazards), a.cite(r.Sources...), r.Note)
 	}
@@ -124,7 +124,7 @@ func reagents(q question, a *answer) {
 func waters(q question, a *answer) {
 	a.Title = "Waters; ions in mol/L"
 	a.Columns = []string{"id", "name", "ph", "hardness", "alkalinity", "ions", "source", "note"}
-	for w := range q.Waters() {
+	for w := range tables.All[tables.Water](q.Tables) {
 		var ions []string
 		for _, i := range w.Ions {
 			ions = append(ions, fmt.Sprintf("%s %.3g", i.Species, i.MolPerLitre))
@@ -136,7 +136,7 @@ func waters(q question, a *answer) {
 func hazards(q question, a *answer) {
 	a.Title = "Cautions; the label of the product and local rules stand above them"
 	a.Columns = []string{"key", "code", "signal", "caution", "mix", "standard", "source"}
-	for h := range q.Hazards() {
+	for h := range tables.All[tables.Hazard](q.Tables) {
 		a.Add(h.ID, h.Code, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
 	}
 }
@@ -144,7 +144,7 @@ func hazards(q question, a *answer) {
 func hardnessUnits(q question, a *answer) {
 	a.Title = "Units of hardness and alkalinity"
 	a.Columns = []string{"id", "name", "symbols", "hardness_mol_per_l", "alkalinity_eq_per_l", "source", "note"}
-	for u := range q.HardnessUnits() {
+	for u := range tables.All[tables.HardnessUnit](q.Tables) {
 		a.Add(u.ID, u.Name, list(u.Synonyms), u.MolPerLitre, u.EquivalentsPerLitre, a.cite(u.Sources...), u.Note)
 	}
 }
@@ -152,7 +152,7 @@ func hardnessUnits(q question, a *answer) {
 func indicators(q question, a *answer) {
 	a.Title = "Indicators"
 	a.Columns = []string{"id", "name", "kind", "pka", "colours", "changes", "complexes", "conditions", "source", "note"}
-	for x := range q.Indicators() {
+	for x := range tables.All[tables.Indicator](q.Tables) {
 		var pka, changes, complexes []string
 		for _, p := range x.PKa {
 			pka = append(pka, fmt.Sprint(p))
@@ -170,7 +170,7 @@ func indicators(q question, a *answer) {
 func strips(q question, a *answer) {
 	a.Title = "Test strips and meters"
 	a.Columns = []string{"id", "name", "quantity", "unit", "low", "high", "step", "reading_error", "source", "note"}
-	for s := range q.Strips() {
+	for s := range tables.All[tables.Strip](q.Tables) {
 		a.Add(s.ID, s.Name, s.Quantity, s.Unit, s.Low, s.High, s.Step, s.ReadingError, a.cite(s.Sources...), s.Note)
 	}
 }
@@ -178,7 +178,7 @@ func strips(q question, a *answer) {
 func rusts(q question, a *answer) {
 	a.Title = "Kinds of rust, as mass fractions of phases"
 	a.Columns = []string{"id", "name", "constituents", "iron_fraction", "porosity", "density_kg_per_m3", "adherence", "source", "note"}
-	for r := range q.Rusts() {
+	for r := range tables.All[tables.Rust](q.Tables) {
 		var parts []string
 		for _, c := range r.Constituents {
 			parts = append(parts, c.Phase.Name+" "+spread(c.Share))
@@ -190,7 +190,7 @@ func rusts(q question, a *answer) {
 func rustPhases(q question, a *answer) {
 	a.Title = "Phases of rust"
 	a.Columns = []string{"id", "name", "formula", "molar_mass_g_per_mol", "density_kg_per_m3", "iron_fraction", "source", "note"}
-	for p := range q.RustPhases() {
+	for p := range tables.All[tables.RustPhase](q.Tables) {
 		a.Add(p.ID, p.Name, p.Formula.String(), decimal{p.Formula.MolarMass(), 2}, decimal{p.DensityKgPerM3, 0}, p.IronFraction(), a.cite(p.Sources...), p.Note)
 	}
 }
@@ -198,7 +198,7 @@ func rustPhases(q question, a *answer) {
 func corrosivity(q question, a *answer) {
 	a.Title = "What bare steel loses in the first year"
 	a.Columns = []string{"class", "category", "surroundings", "thinning_low_um", "thinning_high_um", "loss_low_g_per_m2", "loss_high_g_per_m2", "source"}
-	for c := range q.Corrosivities() {
+	for c := range tables.All[tables.Corrosivity](q.Tables) {
 		a.Add(c.ID, c.Name, c.Surroundings, c.ThinningLowMicrometres, c.ThinningHighMicrometres, c.LossLowGramsPerM2, c.LossHighGramsPerM2, a.cite(c.Sources...))
 	}
 }
@@ -206,7 +206,7 @@ func corrosivity(q question, a *answer) {
 func couples(q question, a *answer) {
 	a.Title = "Redox couples: standard potentials against the hydrogen electrode"
 	a.Columns = []string{"id", "name", "oxidised", "reduced", "electrons", "potential_v", "uncertainty_v", "source", "note"}
-	for c := range q.Couples() {
+	for c := range tables.All[tables.Couple](q.Tables) {
 		a.Add(c.ID, c.Name, c.Oxidised.String(), c.Reduced.String(), c.Electrons(), logK(c.PotentialVolts), logK(c.UncertaintyVolts), a.cite(c.Sources...), c.Note)
 	}
 }
@@ -214,7 +214,7 @@ func couples(q question, a *answer) {
 func materials(q question, a *answer) {
 	a.Title = "Metals, coatings and parts by their everyday names, and what a bath does to them"
 	a.Columns = []string{"id", "name", "synonyms", "groups", "couple", "admission", "low_ph", "high_ph", "is", "does", "do", "source", "note"}
-	for m := range q.Materials() {
+	for m := range tables.All[tables.Material](q.Tables) {
 		low, high := math.NaN(), math.NaN()
 		if m.HighPH > 0 {
 			low, high = m.LowPH, m.HighPH
@@ -226,7 +226,7 @@ func materials(q question, a *answer) {
 func practice(q question, a *answer) {
 	a.Title = "What to do before, in and after the bath"
 	a.Columns = []string{"id", "stage", "when", "do", "why", "source", "note"}
-	for p := range q.Practices() {
+	for p := range tables.All[tables.Practice](q.Tables) {
 		a.Add(p.ID, string(p.Stage), list(p.When), p.Do, p.Why, a.cite(p.Sources...), p.Note)
 	}
 }
@@ -234,7 +234,7 @@ func practice(q question, a *answer) {
 func inhibitors(q question, a *answer) {
 	a.Title = "Inhibitors of the last rinse"
 	a.Columns = []string{"id", "name", "inhibitor_g_per_l", "low_ph", "does", "caution", "source", "note"}
-	for i := range q.Inhibitors() {
+	for i := range tables.All[tables.Inhibitor](q.Tables) {
 		a.Add(i.ID, i.Name, spread(i.GramsPerLitre), i.LowPH, i.Does, i.Caution, a.cite(i.Sources...), i.Note)
 	}
 }
@@ -242,7 +242,7 @@ func inhibitors(q question, a *answer) {
 func baking(q question, a *answer) {
 	a.Title = "Baking hard steel against hydrogen"
 	a.Columns = []string{"id", "low_mpa", "high_mpa", "low_hrc", "high_hrc", "low_c", "high_c", "minimum_h", "source", "note"}
-	for b := range q.Bakes() {
+	for b := range tables.All[tables.Bake](q.Tables) {
 		a.Add(b.ID, b.LowMPa, b.HighMPa, b.LowHRC, b.HighHRC, b.LowC, b.HighC, b.MinimumHours, a.cite(b.Sources...), b.Note)
 	}
 }

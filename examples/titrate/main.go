@@ -172,7 +172,7 @@ func (o options) job(t *tables.Tables) (*job, error) {
 		j.indicators = append(j.indicators, cli.Flag(&in, "indicators", name, t.Indicator))
 	}
 	if o.indicators == "" {
-		j.indicators = slices.Collect(t.Indicators())
+		j.indicators = slices.Collect(tables.All[tables.Indicator](t))
 	}
 	for _, name := range cli.List(o.species) {
 		f := cli.Flag(&in, "species", name, t.Formation)

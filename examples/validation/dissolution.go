@@ -15,7 +15,7 @@ import (
 )
 
 func phaseActivationEnergy(t *tables.Tables, in *input) (float64, error) {
-	r, err := t.PhaseRate(in.text("phase"))
+	r, err := tables.Find[tables.PhaseRate](t, in.text("phase"))
 	return r.ActivationEnergyKJPerMol, err
 }
 
@@ -26,7 +26,7 @@ func phaseDissolutionRate(t *tables.Tables, in *input) (float64, error) {
 }
 
 func rateOf(t *tables.Tables, phase string, at unit.Temperature) (float64, error) {
-	r, err := t.PhaseRate(phase)
+	r, err := tables.Find[tables.PhaseRate](t, phase)
 	return r.FrequencyGramsPerM2Hour * math.Exp(-1000*r.ActivationEnergyKJPerMol/(chem.GasConstant*float64(at))), err
 }
 
@@ -60,7 +60,7 @@ func diffusionLimitPerDay(t *tables.Tables, in *input) (float64, error) {
 // ironIITimesFaster is the typical figure of the tables, if its range is the one
 // published.
 func ironIITimesFaster(t *tables.Tables, in *input) (float64, error) {
-	k, err := t.Kinetic("iron-ii-catalysis")
+	k, err := tables.Find[tables.Kinetic](t, "iron-ii-catalysis")
 	if k.Value.Low != in.number("low") || k.Value.High != in.number("high") {
 		return math.NaN(), err
 	}
@@ -73,7 +73,7 @@ func dip(t *tables.Tables, in *input, saltPerLitre float64, at unit.Temperature)
 	var none rust.DipTime
 	kind, err := t.Rust(in.text("rust"))
 	if err != nil { // a phase by itself
-		phase, err := t.RustPhase(in.text("rust"))
+		phase, err := tables.Find[tables.RustPhase](t, in.text("rust"))
 		if err != nil {
 			return none, err
 		}

@@ -146,7 +146,7 @@ func formalPotential(t *tables.Tables, in *input) (float64, error) {
 }
 
 func potentialAt(t *tables.Tables, in *input, pH float64) (float64, error) {
-	couple, err := t.Couple("ferric-ferrous")
+	couple, err := tables.Find[tables.Couple](t, "ferric-ferrous")
 	if err != nil {
 		return 0, err
 	}

@@ -13,11 +13,11 @@ import (
 
 // oxygenInWater is the oxygen of fresh water under air in mg/L, as a course has it.
 func oxygenInWater(t *tables.Tables, in *input) (float64, error) {
-	at20, err := t.Kinetic("oxygen-in-water")
+	at20, err := tables.Find[tables.Kinetic](t, "oxygen-in-water")
 	if err != nil {
 		return 0, err
 	}
-	energy, err := t.Kinetic("oxygen-energy")
+	energy, err := tables.Find[tables.Kinetic](t, "oxygen-energy")
 	if err != nil {
 		return 0, err
 	}

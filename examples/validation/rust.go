@@ -37,7 +37,7 @@ func massPerIron(t *tables.Tables, in *input) (float64, error) {
 
 // molarVolume is that of a phase of rust, cm³ per mole of its formula.
 func molarVolume(t *tables.Tables, in *input) (float64, error) {
-	p, err := t.RustPhase(in.text("phase"))
+	p, err := tables.Find[tables.RustPhase](t, in.text("phase"))
 	if err != nil {
 		return 0, err
 	}
@@ -51,7 +51,7 @@ const ironDensity = 7874
 // volumeRatioToIron is the volume of a phase over that of the iron it is made
 // from (N. B. Pilling and R. E. Bedworth, J. Inst. Met. 29 (1923) 529).
 func volumeRatioToIron(t *tables.Tables, in *input) (float64, error) {
-	p, err := t.RustPhase(in.text("phase"))
+	p, err := tables.Find[tables.RustPhase](t, in.text("phase"))
 	if err != nil {
 		return 0, err
 	}

@@ -145,7 +145,7 @@ func (b *Bath) Strip(metal string, m unit.Mass) error {
 	if err != nil {
 		return err
 	}
-	c, err := b.tables.Couple(metal)
+	c, err := tables.Find[tables.Couple](b.tables, metal)
 	if err == nil && !c.Metal() {
 		err = &chem.InputError{Field: "metal", Value: metal, Want: "a metal, not a pair of ions"}
 	}

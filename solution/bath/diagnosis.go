@@ -308,7 +308,7 @@ func (d Diagnosis) soured(b *Bath, dose string) string {
 // slower is how many times slower rust goes than where it is warm, by its activation
 // energy in [tables.Kinetic].
 func (c *contact) slower() float64 {
-	k, err := c.tables.Kinetic("activation-energy")
+	k, err := tables.Find[tables.Kinetic](c.tables, "activation-energy")
 	c.err = cmp.Or(c.err, err)
 	return grain.Arrhenius(k.Value.Typical, float64(c.vessel.Temperature()), float64(chem.Celsius(warm)))
 }

@@ -156,7 +156,7 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 func TestSeen(t *testing.T) {
 	std := demo.Tables(t)
 	known := []bath.Cause{bath.NoBath, bath.Nothing, bath.Soured, bath.TooStrong, bath.OutOfRange, bath.Barred, bath.TooWeak, bath.Starved, bath.Spent, bath.Settled, bath.GasLeaving, bath.Drifted, bath.TooCold, bath.Working}
-	for s := range std.Signs() {
+	for s := range tables.All[tables.Sign](std) {
 		require.NotEmpty(t, s.Causes, s.ID)
 		for _, x := range s.Causes {
 			require.Contains(t, known, bath.Cause(x.Cause), s.ID)

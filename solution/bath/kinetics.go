@@ -8,6 +8,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/grain"
+	"example.com/chelation/tables"
 )
 
 // The processes by whose extents in mol everything is reckoned.
@@ -65,7 +66,7 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 		return kinetics{}, err
 	}
 	of := func(figure int, id string) float64 {
-		k, e := b.tables.Kinetic(id)
+		k, e := tables.Find[tables.Kinetic](b.tables, id)
 		err = cmp.Or(err, e)
 		return straying(k.Value, w.deviates, figure)
 	}

@@ -255,7 +255,7 @@ func TestDiagnosesSayTheirFigures(t *testing.T) {
 	d, err = demo.Mix(t, cold).Diagnose(o, 7)
 	require.NoError(t, err)
 	require.Equal(t, bath.TooCold, d.Cause)
-	k, err := demo.Tables(t).Kinetic("activation-energy")
+	k, err := tables.Find[tables.Kinetic](demo.Tables(t), "activation-energy")
 	require.NoError(t, err)
 	slower := math.Exp(1000 * k.Value.Typical / 8.314462618 * (1/278.15 - 1/293.15)) // S. Arrhenius
 	require.Contains(t, d.Text, fmt.Sprintf("at 5 °C rust goes about %.1f times slower than at 20 °C", slower))

@@ -153,12 +153,12 @@ func (b *Bath) Exchange() (Exchange, error) {
 	if area > 0 {
 		x.DepthCm = b.Litres() / 10 / area
 	}
-	steel, err := b.tables.Kinetic(word.steel)
+	steel, err := tables.Find[tables.Kinetic](b.tables, word.steel)
 	if x.SteelMetresPerS = steel.Value.Times(grain.Diffusion(float64(chem.Celsius(20)), float64(b.Temperature()))); err != nil || !p.Open() {
 		return x, err
 	}
 	if x.GasCmPerHour = p.GasCmPerHour; x.GasCmPerHour == (tables.Range{}) {
-		gas, err := b.tables.Kinetic(word.gas)
+		gas, err := tables.Find[tables.Kinetic](b.tables, word.gas)
 		if x.GasCmPerHour = gas.Value; err != nil {
 			return Exchange{}, err
 		}

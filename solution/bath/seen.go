@@ -23,14 +23,14 @@ type LikelyCause struct {
 // the share below which a cause is not told: judgement.
 const trustInBooks, leastShare = 4.0, 0.05
 
-// Seen weighs signs, by the names of [tables.Tables.Sign], with the diagnosis: each
+// Seen weighs signs, by the names of [tables.Sign], with the diagnosis: each
 // sign multiplies the odds of the causes that it speaks for (Bayes' rule, the signs
 // taken as independent).
 func (d Diagnosis) Seen(t *tables.Tables, signs ...string) (Seen, error) {
 	var out Seen
 	odds := map[Cause]float64{d.Cause: trustInBooks}
 	for _, name := range signs {
-		s, err := t.Sign(name)
+		s, err := tables.Find[tables.Sign](t, name)
 		if err != nil {
 			return Seen{}, err
 		}

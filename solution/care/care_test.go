@@ -12,6 +12,7 @@ import (
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
 
 func verdicts(t *testing.T, b *bath.Bath) map[string]care.MetalVerdict {
@@ -66,7 +67,7 @@ func TestWhichMetalsDissolve(t *testing.T) {
 // 0.771 − 0.0592 (25.1 − 14.3) = 0.13 V.
 func TestPotentialOfIronChelates(t *testing.T) {
 	std := demo.Tables(t)
-	c, err := std.Couple("ferric-ferrous")
+	c, err := tables.Find[tables.Couple](std, "ferric-ferrous")
 	require.NoError(t, err)
 	k := func(species string) float64 {
 		f, err := std.Formation(species)
@@ -80,7 +81,7 @@ func TestPotentialOfIronChelates(t *testing.T) {
 	// (J. Phys. Chem. Ref. Data 24 (1995) 1699), −16.28 and −90.53 kJ/mol, and of
 	// iron itself, whose older and newer values lie 0.03 V apart.
 	require.InDelta(t, (90.53-16.28)/96.485, c.PotentialVolts, 0.015)
-	metal, err := std.Couple("iron")
+	metal, err := tables.Find[tables.Couple](std, "iron")
 	require.NoError(t, err)
 	require.InDelta(t, -90.53/(2*96.485), metal.PotentialVolts, metal.UncertaintyVolts)
 }

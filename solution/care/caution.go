@@ -41,14 +41,14 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 	for _, reagent := range reagents {
 		groups = append(groups, reagent.Groups...)
 		for _, key := range reagent.Hazards {
-			h, err := t.Hazard(key)
+			h, err := tables.Find[tables.Hazard](t, key)
 			if err != nil {
 				return nil, err
 			}
 			add(h, reagent.Name)
 		}
 	}
-	for h := range t.Hazards() { // what the reagents do to each other
+	for h := range tables.All[tables.Hazard](t) { // what the reagents do to each other
 		if h.Meets(groups...) {
 			for _, reagent := range reagents {
 				if slices.ContainsFunc(reagent.Groups, func(g string) bool { return slices.Contains(h.Mix, g) }) {
@@ -68,7 +68,7 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 		if err != nil {
 			return nil, err
 		}
-		for h := range t.Hazards() {
+		for h := range tables.All[tables.Hazard](t) {
 			for _, g := range m.Groups {
 				if slices.Contains(h.Mix, g) && h.Meets(append(slices.Clone(groups), g)...) {
 					add(h, m.Name)

@@ -75,7 +75,7 @@ func TestOneCautionOnBleach(t *testing.T) {
 func TestNoContradiction(t *testing.T) {
 	std := demo.Tables(t)
 	tolerant := []string{"as long as", "minutes at most", "look every", "take it out"}
-	for m := range std.Materials() {
+	for m := range tables.All[tables.Material](std) {
 		for pH := 3.0; pH <= 12; pH += 0.5 {
 			work := care.Work{Materials: []string{"steel", m.ID}, PH: pH, TemperatureC: 20}
 			parts, err := work.Parts(std)

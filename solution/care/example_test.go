@@ -49,7 +49,7 @@ func ExampleMetals() {
 // not water, take the electrons of a used bath.
 func ExampleMetals_potential() {
 	_, t, _ := demo.Library()
-	couple, err := t.Couple("ferric-ferrous")
+	couple, err := tables.Find[tables.Couple](t, "ferric-ferrous")
 	check(err)
 	k, err := t.Constant("Fe3+ + Fe(edta)^2- = Fe(edta)- + Fe2+")
 	check(err)

@@ -52,10 +52,10 @@ func TestMetalsByNernst(t *testing.T) {
 		"alkaline": dissolved(t, map[string]float64{"edta4-": 0.05, "Na+": 0.25, "OH-": 0.05}), "fresh": dissolved(t, map[string]float64{"edta4-": 0.05, "H+": 0.05, "Na+": 0.15}),
 	} {
 		v := b.Solution.Clone()
-		for c := range std.Couples() {
+		for c := range tables.All[tables.Couple](std) {
 			require.NoError(t, v.AddSpecies(c.Oxidised.String(), unit.Mole(1e-6*b.Litres())))
 		}
-		for s := range std.Solids() {
+		for s := range tables.All[tables.Solid](std) {
 			require.NoError(t, v.Bar(s.Species.String()))
 		}
 		st, err := v.Equilibrate()
@@ -70,13 +70,13 @@ func TestMetalsByNernst(t *testing.T) {
 		}
 		const slope = 0.0591597 // V, RT ln 10/F at 25 °C
 		iron := math.NaN()
-		for c := range std.Couples() {
+		for c := range tables.All[tables.Couple](std) {
 			if c.ID == "ferric-ferrous" {
 				iron = 0.771 + slope*math.Log10(activity(c.Oxidised)/activity(c.Reduced))
 			}
 		}
 		found := verdicts(t, b)
-		for c := range std.Couples() {
+		for c := range tables.All[tables.Couple](std) {
 			m, is := found[c.Name]
 			require.Equal(t, c.ID != "ferric-ferrous", is, c.Name)
 			if !is {
@@ -249,7 +249,7 @@ func requireTwoDigits(t *testing.T, x float64, text string) {
 // The text of a part is its name and admission, where it holds, and what to do, for every
 // material of the tables.
 func TestTextOfAPart(t *testing.T) {
-	for m := range demo.Tables(t).Materials() {
+	for m := range tables.All[tables.Material](demo.Tables(t)) {
 		parts, err := care.Work{Materials: []string{m.ID, m.Name}}.Parts(demo.Tables(t))
 		require.NoError(t, err)
 		require.Len(t, parts, 1, "once for two names")
@@ -295,7 +295,7 @@ func TestCautionsByBruteForce(t *testing.T) {
 	std := demo.Tables(t)
 	stronger := map[string][]string{"H315": {"H314"}, "H318": {"H314"}, "H319": {"H314", "H318"}, "H332": {"H373"}, "H335": {"H373"}}
 	var reagents []tables.Reagent
-	for r := range std.Reagents() {
+	for r := range tables.All[tables.Reagent](std) {
 		reagents = append(reagents, r)
 	}
 	bleach, err := std.Material("hypochlorite")
@@ -304,7 +304,7 @@ func TestCautionsByBruteForce(t *testing.T) {
 		pair := []tables.Reagent{r, reagents[(i+7)%len(reagents)]}
 		labels := slices.Concat(pair[0].Hazards, pair[1].Hazards)
 		groups := slices.Concat(pair[0].Groups, pair[1].Groups)
-		for m := range std.Materials() {
+		for m := range tables.All[tables.Material](std) {
 			want := map[string][]string{} // caution: what it is about
 			about := func(key, name string) {
 				for _, more := range stronger[key] {
@@ -321,7 +321,7 @@ func TestCautionsByBruteForce(t *testing.T) {
 					about(key, p.Name)
 				}
 			}
-			for h := range std.Hazards() {
+			for h := range tables.All[tables.Hazard](std) {
 				all := func(have []string) bool {
 					n := 0
 					for _, g := range h.Mix {
@@ -373,7 +373,7 @@ func TestCautionsByBruteForce(t *testing.T) {
 					breaths[c.Signal]++
 					require.Equal(t, 1, breaths[c.Signal], "bleach alone is told of once")
 					for key, names := range want { // said in one breath with another caution on bleach alone
-						h, err := std.Hazard(key)
+						h, err := tables.Find[tables.Hazard](std, key)
 						if err != nil || len(names) != 1 || names[0] != bleach.Name || h.Signal != c.Signal {
 							continue
 						}
@@ -409,13 +409,13 @@ func TestPracticeByKind(t *testing.T) {
 		"sour":       {{PH: 6.4}, {PH: 6.5}},
 		"hard-water": {{HardnessFraction: 0.0501}, {HardnessFraction: 0.05}},
 	}
-	for m := range std.Materials() {
+	for m := range tables.All[tables.Material](std) {
 		conditions[m.ID] = [2]care.Work{{Materials: []string{m.ID}}, {}}
 		for _, g := range m.Groups {
 			conditions[g] = conditions[m.ID]
 		}
 	}
-	for p := range std.Practices() {
+	for p := range tables.All[tables.Practice](std) {
 		require.Equal(t, map[bool]int{true: 1}[len(p.When) == 0], count(care.Work{})[p.Do], p.ID)
 		for _, when := range p.When {
 			require.Contains(t, conditions, when)

@@ -72,13 +72,13 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	x := takers{temperature: b.Temperature(), nernst: math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday}
 	x.water = -x.nernst * st.PH
 	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
-	for c := range b.Tables().Couples() {
+	for c := range tables.All[tables.Couple](b.Tables()) {
 		if !c.Metal() && st.Class(c.Oxidised.String()) == tables.IronMetal {
 			x.iron = c.PotentialVolts + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
 		}
 	}
 	var out []MetalVerdict
-	for c := range b.Tables().Couples() {
+	for c := range tables.All[tables.Couple](b.Tables()) {
 		if c.Metal() {
 			out = append(out, x.verdict(st, c))
 		}
@@ -93,13 +93,13 @@ func traced(b *bath.Bath) (*solution.State, error) {
 		return nil, err
 	}
 	v := b.Solution.Clone()
-	for c := range b.Tables().Couples() {
+	for c := range tables.All[tables.Couple](b.Tables()) {
 		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
 			return nil, err
 		}
 	}
 	var solids []string
-	for s := range b.Tables().Solids() {
+	for s := range tables.All[tables.Solid](b.Tables()) {
 		solids = append(solids, s.Species.String())
 	}
 	if err := v.Bar(solids...); err != nil {

@@ -78,7 +78,7 @@ func (p Part) Text() string {
 // Bake returns the heat that lets hydrogen out of steel of a Rockwell C hardness.
 // Softer steel than the tables' softest class needs none and is an error.
 func Bake(t *tables.Tables, hrc float64) (tables.Bake, error) {
-	classes := slices.Collect(t.Bakes())
+	classes := slices.Collect(tables.All[tables.Bake](t))
 	if len(classes) == 0 {
 		return tables.Bake{}, &chem.InputError{Field: "tables", Value: "empty", Want: "classes of baking"}
 	}

@@ -50,7 +50,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 			out = append(out, Advice{tables.Before, "Keep out of this bath: " + p.Material + ".", p.Does + " " + p.Do, citations(t, p.Sources), true})
 		}
 	}
-	for x := range t.Practices() {
+	for x := range tables.All[tables.Practice](t) {
 		if len(x.When) == 0 || slices.ContainsFunc(x.When, func(s string) bool { return calls[s] }) {
 			if x.ID == "softer-water" {
 				x.Why = fmt.Sprintf("Hardness holds %.1f %% of the chelant. %s", 100*w.HardnessFraction, x.Why)
@@ -65,7 +65,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 func citations(t *tables.Tables, keys []string) string {
 	var out []string
 	for _, key := range keys {
-		if s, err := t.Source(key); err == nil { // loading demands it
+		if s, err := tables.Find[tables.Source](t, key); err == nil { // loading demands it
 			out = append(out, s.Citation)
 		}
 	}

@@ -16,6 +16,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
 
 // plainEvents are an event of every kind that a life takes, but the first and what rewrites.
@@ -355,7 +356,7 @@ func TestLessonsHangTogether(t *testing.T) {
 		}
 	}
 	require.InDelta(t, 1, sum, 1e-9)
-	for r := range s.std.Reagents() {
+	for r := range tables.All[tables.Reagent](s.std) {
 		if r.Form == s.told.Form && r.Chelant.Equal(s.told.Chelant) {
 			n++
 		}

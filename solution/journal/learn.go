@@ -102,7 +102,7 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	}
 	var all []makings
 	var odds []float64
-	for r := range f.lives[0].tables.Reagents() {
+	for r := range tables.All[tables.Reagent](f.lives[0].tables) {
 		if r.Form != f.told.Form || !r.Chelant.Equal(f.told.Chelant) {
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
 // An addition tolerated at a smaller risk is never larger.
@@ -162,7 +163,7 @@ func TestForecast(t *testing.T) {
 	// Nine doubts of the table bear on a bath that nobody read.
 	right := 1.0
 	for _, id := range []string{"label", "else", "strength", "alkali", "count", "spoon", "water", "gas", "reagent"} {
-		d, err := standard(t).Doubt(id)
+		d, err := tables.Find[tables.Doubt](standard(t), id)
 		require.NoError(t, err)
 		right *= 1 - d.Less - d.More
 	}

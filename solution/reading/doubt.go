@@ -37,7 +37,7 @@ type doubt struct {
 func openTo(t *tables.Tables) (all [doubts]doubt, err error) {
 	for k, id := range doubtIDs {
 		d := &all[k]
-		if d.Doubt, err = t.Doubt(id); err != nil {
+		if d.Doubt, err = tables.Find[tables.Doubt](t, id); err != nil {
 			return all, err
 		}
 		d.below, d.above = distuv.UnitNormal.Quantile(d.Less), distuv.UnitNormal.Quantile(1-d.More)

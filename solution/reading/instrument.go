@@ -29,7 +29,7 @@ func (m *Model) newSight(r Read) (x sight, err error) {
 	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
 		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
 	}
-	if _, _, err := s.Interval(r.Value); err != nil {
+	if err := s.Check(r.Value); err != nil {
 		return x, &chem.InputError{Field: "reading", Value: fmt.Sprint(r.Value), Want: "a pH on the scale of the strip", Err: err}
 	}
 	e := Misreading(s)

@@ -34,7 +34,7 @@ type basis struct {
 const proton = "H+"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
-	b := &basis{tables: t, shelf: slices.Collect(t.Reagents()), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
+	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
 	charges, own, strong := map[string]float64{}, []int{}, false
 	for i, c := range t.Components() {
 		name := c.Species.String()

@@ -29,7 +29,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 		return below / n, above / n
 	}
 	const slack = 4 * 0.0011 // four standard deviations of a count of one in twenty
-	for r := range standard(t).Reagents() {
+	for r := range tables.All[tables.Reagent](standard(t)) {
 		if !r.Chelant.Equal(reagent(t, usual).Chelant) {
 			continue
 		}
@@ -58,7 +58,7 @@ func TestPriorsKeepTheRanges(t *testing.T) {
 func TestReadingErrorOfEveryStrip(t *testing.T) {
 	const n = 40000
 	random := rand.New(rand.NewPCG(5, 6))
-	for s := range standard(t).Strips() {
+	for s := range tables.All[tables.Strip](standard(t)) {
 		if s.Quantity != "pH" || s.ReadingError <= 0.45*s.Step {
 			continue
 		}
@@ -79,7 +79,7 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 // The likelihoods of all marks of a scale add up to one, gross readings included.
 func TestLikelihoodsAddUp(t *testing.T) {
 	m := model(t, tub(t))
-	for s := range standard(t).Strips() {
+	for s := range tables.All[tables.Strip](standard(t)) {
 		if s.Quantity != "pH" {
 			continue
 		}

@@ -63,7 +63,7 @@ const usual = "EDTA acid"
 // one, all equally likely.
 func unlabelled(t *tables.Tables) (bag []Candidate, err error) {
 	acid, err := t.Reagent(usual)
-	for r := range t.Reagents() {
+	for r := range tables.All[tables.Reagent](t) {
 		if r.Form == tables.Powder && r.Chelant.Equal(acid.Chelant) {
 			bag = append(bag, Candidate{r, 1})
 		}

@@ -7,7 +7,7 @@ import (
 
 // Suspect is something told or read that the readings speak against.
 type Suspect struct {
-	Doubt  string  `json:"doubt"`  // id, as of [tables.Tables.Doubt]
+	Doubt  string  `json:"doubt"`  // id, as of [tables.Doubt]
 	What   string  `json:"what"`   // in words
 	Chance float64 `json:"chance"` // that it is wrong, by all that was read
 	Tell   string  `json:"tell"`   // what would show it

@@ -225,7 +225,7 @@ func (r Recipe) varied(v Variation) (Recipe, error) {
 func (u *use) label(t *tables.Tables) error {
 	for _, reagent := range u.recipe.with(u.setter) {
 		for _, key := range reagent.Hazards {
-			h, err := t.Hazard(key)
+			h, err := tables.Find[tables.Hazard](t, key)
 			if err != nil {
 				return err
 			}

@@ -154,7 +154,7 @@ func TestDipByDissolving(t *testing.T) {
 	require.InEpsilon(t, 20*0.2/55.845, r.IronMoles, 1e-6)
 	require.Equal(t, d.Oxide, r.Oxide)
 	kinetic := func(id string) float64 {
-		k, err := demo.Tables(t).Kinetic(id)
+		k, err := tables.Find[tables.Kinetic](demo.Tables(t), id)
 		require.NoError(t, err)
 		return k.Value.Typical
 	}

@@ -19,7 +19,7 @@ import (
 func TestLayersByGeometry(t *testing.T) {
 	std := demo.Tables(t)
 	layer := func(phase string, density, porosity, um float64) rust.Layer {
-		p, err := std.RustPhase(phase)
+		p, err := tables.Find[tables.RustPhase](std, phase)
 		require.NoError(t, err)
 		p.DensityKgPerM3 = density
 		one := tables.Range{Low: 1, Typical: 1, High: 1}
@@ -48,7 +48,7 @@ func TestLayersByGeometry(t *testing.T) {
 // library's tub can bind.
 func TestRustOfAYear(t *testing.T) {
 	std := demo.Tables(t)
-	goethite, err := std.RustPhase("goethite")
+	goethite, err := tables.Find[tables.RustPhase](std, "goethite")
 	require.NoError(t, err)
 	one := tables.Range{Low: 1, Typical: 1, High: 1}
 	pureRust := tables.Rust{Entry: tables.Entry{Name: "goethite"}, Constituents: []tables.Constituent{{Phase: goethite, Share: one}}}

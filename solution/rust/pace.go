@@ -94,7 +94,7 @@ const (
 func NewPace(t *tables.Tables) (*Pace, error) {
 	fresh, err := t.Rust(referenceRust)
 	get := func(id string) tables.Range {
-		k, e := t.Kinetic(id)
+		k, e := tables.Find[tables.Kinetic](t, id)
 		err = cmp.Or(err, e)
 		return k.Value
 	}
@@ -144,8 +144,8 @@ func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
 			seconds = append(seconds, c.covered(&p.worlds[i])/rate)
 		}
 	}
-	slope, err := p.tables.Kinetic("ph-slope")
-	half, err2 := p.tables.Kinetic("half-coverage")
+	slope, err := tables.Find[tables.Kinetic](p.tables, "ph-slope")
+	half, err2 := tables.Find[tables.Kinetic](p.tables, "half-coverage")
 	return bath.Rust{
 		Oxide: d.Oxide, IronMoles: c.iron * float64(d.Area), AreaCm2: 1e4 * float64(d.Area), Hours: hours(seconds, p.weights, p.among),
 		PHSlope: slope.Value.Typical, HalfMolPerLitre: half.Value.Typical, FilmMetresPerS: c.diffusivity / c.film.Typical,
@@ -168,7 +168,7 @@ func hours(seconds, weights []float64, sigma float64) tables.Range {
 func (p *Pace) meanRate(r tables.Rust) (float64, error) {
 	sum, mass := 0.0, 0.0
 	for _, c := range r.Constituents {
-		x, err := p.tables.PhaseRate(c.Phase.ID)
+		x, err := tables.Find[tables.PhaseRate](p.tables, c.Phase.ID)
 		if errors.Is(err, tables.ErrNotFound) {
 			continue // water, dirt, wustite
 		}

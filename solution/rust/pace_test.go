@@ -119,7 +119,7 @@ func TestPhasesKeepTheirOrder(t *testing.T) {
 	d.Motion = rust.Stirred
 	last, first := 0.0, 0.0
 	for _, name := range []string{"lepidocrocite", "magnetite", "akaganeite", "maghemite", "hematite", "goethite"} {
-		phase, err := demo.Tables(t).RustPhase(name)
+		phase, err := tables.Find[tables.RustPhase](demo.Tables(t), name)
 		require.NoError(t, err)
 		d.Rust = tables.Rust{Entry: tables.Entry{Name: name}, Constituents: []tables.Constituent{{Phase: phase, Share: tables.Range{Low: 1, Typical: 1, High: 1}}}}
 		x := hours(t, p, b, d)

@@ -206,7 +206,7 @@ func TestMetalIndicator(t *testing.T) {
 func TestJudge(t *testing.T) {
 	ctx := context.Background()
 	weak := book(t, mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+", map[string]float64{"Hac": 4.76})
-	verdicts, err := weak.Judge(ctx, demo.Tables(t).Indicators(), 50*mL, 100*mL, 0.005)
+	verdicts, err := weak.Judge(ctx, tables.All[tables.Indicator](demo.Tables(t)), 50*mL, 100*mL, 0.005)
 	require.NoError(t, err)
 	find := func(name string) titration.Verdict {
 		i := slices.IndexFunc(verdicts, func(v titration.Verdict) bool { return v.Indicator == name })
@@ -227,7 +227,7 @@ func TestJudge(t *testing.T) {
 		require.NoError(t, sample.HoldPH(pH))
 		run, err := titration.New(sample, mix(t, 100, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01}), "Mg2+")
 		require.NoError(t, err)
-		v, err := run.Judge(ctx, demo.Tables(t).Indicators(), 10*mL, 20*mL, 0.02)
+		v, err := run.Judge(ctx, tables.All[tables.Indicator](demo.Tables(t)), 10*mL, 20*mL, 0.02)
 		require.NoError(t, err)
 		return v
 	}

@@ -234,7 +234,7 @@ func ExampleTitration_Judge() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	verdicts, err := run.Judge(context.Background(), t.Indicators(), equivalence, 2*equivalence, 0.02)
+	verdicts, err := run.Judge(context.Background(), tables.All[tables.Indicator](t), equivalence, 2*equivalence, 0.02)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -48,7 +48,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	buffers, err := acid.Buffers(ctx, 100*mL)
 	require.NoError(t, err)
-	verdicts, err := acid.Judge(ctx, demo.Tables(t).Indicators(), 50*mL, 20*mL, 0.005)
+	verdicts, err := acid.Judge(ctx, tables.All[tables.Indicator](demo.Tables(t)), 50*mL, 20*mL, 0.005)
 	require.NoError(t, err)
 	require.Zero(t, verdicts[len(verdicts)-1].ML, "one that does not turn is among them")
 	var readings []titration.Reading

@@ -345,13 +345,13 @@ func TestVerdictsFollowFromTheirFigures(t *testing.T) {
 	run, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")
 	require.NoError(t, err)
 	n, sayings := 0, map[string]bool{}
-	for x := range demo.Tables(t).Indicators() {
+	for x := range tables.All[tables.Indicator](demo.Tables(t)) {
 		if x.Kind == tables.AcidBase {
 			n++
 		}
 	}
 	between := 0.0 // tolerance that an endpoint keeps and its change does not
-	first, err := run.Judge(context.Background(), demo.Tables(t).Indicators(), volumeOf(target), 50.3*mL, 0.1)
+	first, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), volumeOf(target), 50.3*mL, 0.1)
 	require.NoError(t, err)
 	for _, v := range first {
 		if gap := v.WorstRelativeError - math.Abs(v.RelativeError); gap > 1e-6 {
@@ -359,7 +359,7 @@ func TestVerdictsFollowFromTheirFigures(t *testing.T) {
 		}
 	}
 	for _, tolerance := range []float64{between, 0.002, 0.1} {
-		all, err := run.Judge(context.Background(), demo.Tables(t).Indicators(), volumeOf(target), 50.3*mL, tolerance)
+		all, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), volumeOf(target), 50.3*mL, tolerance)
 		require.NoError(t, err)
 		require.Len(t, all, n)
 		turned := true
@@ -397,7 +397,7 @@ func TestVerdictsFollowFromTheirFigures(t *testing.T) {
 	}
 	require.Subset(t, sayings, map[string]bool{"suits": true, "far": true, "drags": true, "stays": true})
 	for _, bad := range []float64{-1e-6, 1.000001, math.NaN()} {
-		_, err := run.Judge(context.Background(), demo.Tables(t).Indicators(), volumeOf(target), 100*mL, bad)
+		_, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), volumeOf(target), 100*mL, bad)
 		require.ErrorIs(t, err, chem.ErrInput)
 	}
 }
@@ -414,7 +414,7 @@ func TestEndpointsLieAtTheirReadings(t *testing.T) {
 		require.NoError(t, err)
 		return p.PH
 	}
-	for x := range demo.Tables(t).Indicators() {
+	for x := range tables.All[tables.Indicator](demo.Tables(t)) {
 		if x.Kind != tables.AcidBase {
 			continue
 		}
@@ -463,7 +463,7 @@ func TestDyesThatStay(t *testing.T) {
 		require.NoError(t, sample.HoldPH(pH))
 		run, err := titration.New(sample, mix(t, 100, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01}), "Mg2+")
 		require.NoError(t, err)
-		all, err := run.Judge(context.Background(), demo.Tables(t).Indicators(), 2*mL, volumeOf(upTo), 0.02)
+		all, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), 2*mL, volumeOf(upTo), 0.02)
 		require.NoError(t, err)
 		require.NotEmpty(t, all)
 		for _, v := range all {

@@ -22,7 +22,7 @@ import (
 func TestWatersOfTheTables(t *testing.T) {
 	ctx := context.Background()
 	n := 0
-	for w := range demo.Tables(t).Waters() {
+	for w := range tables.All[tables.Water](demo.Tables(t)) {
 		if w.Hardness() < 1e-4 || w.Alkalinity < 5e-4 {
 			continue // too soft for 0.01 mol/L
 		}
@@ -58,7 +58,7 @@ func TestWatersOfTheTables(t *testing.T) {
 		require.NoError(t, err)
 		h := tables.Hardness(r.Value)
 		assert.InEpsilon(t, float64(w.Hardness()), float64(h), 1e-9, w.Name)
-		verdicts, err := edta.Judge(ctx, demo.Tables(t).Indicators(), v, 2*v, 0.03)
+		verdicts, err := edta.Judge(ctx, tables.All[tables.Indicator](demo.Tables(t)), v, 2*v, 0.03)
 		require.NoError(t, err)
 		if n := w.Name; assert.NotEmpty(t, verdicts, n) && w.Concentration(ion(t, "Fe2+")) == 0 {
 			assert.True(t, verdicts[0].Suits, "%s: %s", n, verdicts[0].Why)

@@ -45,7 +45,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		Columns: []string{"water", "hardness_mg_per_l", "alkalinity_mg_per_l", "acid_g", "lost_fraction", "rust_it_binds_g", "thin_lost_fraction"},
 	}}
 	var least, most float64
-	for w := range t.Waters() {
+	for w := range tables.All[tables.Water](t) {
 		r.Water, r.Amount = w, usual
 		plan, err := r.Plan(t)
 		if err != nil {

@@ -126,7 +126,7 @@ const mostMarks = 20
 func (b *Bridge) Names(struct{}) (Names, error) {
 	n := Names{Version: Version}
 	named := func(e tables.Entry) Named { return Named{e.ID, e.Name, e.Note} }
-	for r := range b.tables.Reagents() {
+	for r := range tables.All[tables.Reagent](b.tables) {
 		if r.Packing().Typical == 0 {
 			continue // for the laboratory
 		}
@@ -140,10 +140,10 @@ func (b *Bridge) Names(struct{}) (Names, error) {
 			n.Chelants = append(n.Chelants, named(r.Entry))
 		}
 	}
-	for w := range b.tables.Waters() {
+	for w := range tables.All[tables.Water](b.tables) {
 		n.Waters = append(n.Waters, named(w.Entry))
 	}
-	for s := range b.tables.Strips() {
+	for s := range tables.All[tables.Strip](b.tables) {
 		if s.Quantity != "pH" {
 			continue
 		}
@@ -153,17 +153,17 @@ func (b *Bridge) Names(struct{}) (Names, error) {
 		}
 		n.Instruments = append(n.Instruments, i)
 	}
-	for r := range b.tables.Rusts() {
+	for r := range tables.All[tables.Rust](b.tables) {
 		n.Rusts = append(n.Rusts, named(r.Entry))
 	}
 	oxides, err := bath.CommonOxides(b.tables)
 	for _, o := range oxides {
 		n.Oxides = append(n.Oxides, Named{ID: o.Name, Name: o.Name})
 	}
-	for s := range b.tables.Signs() {
+	for s := range tables.All[tables.Sign](b.tables) {
 		n.Signs = append(n.Signs, Named{s.ID, s.ID, s.Means})
 	}
-	for m := range b.tables.Materials() {
+	for m := range tables.All[tables.Material](b.tables) {
 		n.Materials = append(n.Materials, Named{m.ID, m.Name, m.Is})
 	}
 	return n, err
@@ -492,7 +492,7 @@ func (b *Bridge) events(text string, strip tables.Strip) ([]reading.Event, error
 // it shows: the one that is in use, or else the first of the tables, if it shows so.
 func (b *Bridge) readWith(resolution float64, inUse tables.Strip) tables.Strip {
 	best := inUse
-	for s := range b.tables.Strips() {
+	for s := range tables.All[tables.Strip](b.tables) {
 		if s.Quantity == inUse.Quantity && math.Abs(s.Step-resolution) < math.Abs(best.Step-resolution) {
 			best = s
 		}
@@ -508,7 +508,7 @@ func (b *Bridge) cautions(name string) ([]string, error) {
 	}
 	met := append([]string{"chelant", "hypochlorite"}, r.Groups...)
 	var out []string
-	for h := range b.tables.Hazards() {
+	for h := range tables.All[tables.Hazard](b.tables) {
 		if slices.Contains(r.Hazards, h.ID) || slices.Contains(h.Mix, "hypochlorite") && h.Meets(met...) {
 			out = append(out, fmt.Sprintf("%s: %s", h.Signal, h.Caution))
 		}
@@ -717,7 +717,7 @@ func (b *Bridge) entry(q Entry) (journal.Event, error) {
 		}
 		strip := cli.Flag(&in, "strip", q.Strip, b.tables.Strip)
 		if in.Err == nil {
-			if _, _, err := strip.Interval(pH); err != nil {
+			if err := strip.Check(pH); err != nil {
 				return e, &chem.InputError{Field: "ph", Value: strconv.Quote(q.PH), Want: "what a " + strip.Name + " shows", Err: err}
 			}
 		}

@@ -57,7 +57,7 @@ func newStock(t *tables.Tables) *Stock {
 	k.Proton = slices.IndexFunc(k.Components, func(c tables.Component) bool { return c.Role == "proton" })
 	k.solids = sync.OnceValue(func() map[string]tables.Solid {
 		out := map[string]tables.Solid{}
-		for s := range t.Solids() {
+		for s := range tables.All[tables.Solid](t) {
 			out[s.Species.String()] = s
 		}
 		return out
