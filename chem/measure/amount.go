@@ -20,9 +20,6 @@ type Amount struct {
 // AmountOfMass returns m as an amount.
 func AmountOfMass(m unit.Mass) Amount { return Amount{MassGrams: float64(m / Gram)} }
 
-// AmountOfVolume returns v as an amount.
-func AmountOfVolume(v unit.Volume) Amount { return Amount{VolumeLitres: float64(v / Litre)} }
-
 // ParseAmount reads a mass ("30 g", "1 lb 4 oz") or a volume ("2 tbsp").
 func ParseAmount(s string) (Amount, error) {
 	r := newScanner("mass or volume", s)
@@ -31,7 +28,7 @@ func ParseAmount(s string) (Amount, error) {
 	case r.err != nil:
 		return Amount{}, r.err
 	case kind == volume:
-		return AmountOfVolume(unit.Volume(x)), nil
+		return Amount{VolumeLitres: x / float64(Litre)}, nil
 	}
 	return AmountOfMass(unit.Mass(x)), nil
 }

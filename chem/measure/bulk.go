@@ -55,12 +55,3 @@ type MassRange struct {
 
 // Typical returns the mass between the limits.
 func (r MassRange) Typical() unit.Mass { return unit.Mass(r.TypicalGrams) * Gram }
-
-// String returns "10.2 g (9.2 g to 11.2 g)", or one mass when there is no range.
-func (r MassRange) String() string {
-	low, typical, high := FormatGrams(r.LowGrams), FormatGrams(r.TypicalGrams), FormatGrams(r.HighGrams)
-	if low == typical && typical == high {
-		return typical
-	}
-	return fmt.Sprintf("%s (%s to %s)", typical, low, high)
-}

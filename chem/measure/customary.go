@@ -104,7 +104,7 @@ func customary(first, joint, second, metric string, apart bool) string {
 		}
 		symbol, number = units[i].symbol, func(text string) string { return simplest(size(text), text, units[i].size) }
 		if metric == "g" && symbol == "lb" && joint == "" && strings.Contains(number(first), ".") {
-			return FormatMassUS(unit.Mass(largest) * Gram)
+			return poundsAndOunces(unit.Mass(largest) * Gram)
 		}
 	case apart:
 		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)) }
@@ -113,6 +113,20 @@ func customary(first, joint, second, metric string, apart bool) string {
 		joint += number(second)
 	}
 	return number(first) + joint + " " + symbol
+}
+
+// poundsAndOunces writes a mass above a pound, to half an ounce: "1 lb 4 oz", "12.5 lb"
+// from ten pounds on.
+func poundsAndOunces(m unit.Mass) string {
+	halves := math.Round(float64(2 * m / Ounce))
+	if halves >= 320 {
+		return roundText(float64(m/Pound)) + " lb"
+	}
+	text := fmt.Sprintf("%g lb", math.Floor(halves/32))
+	if rest := math.Mod(halves, 32) / 2; rest > 0 {
+		text += fmt.Sprintf(" %g oz", rest)
+	}
+	return text
 }
 
 func size(text string) float64 {

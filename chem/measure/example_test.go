@@ -15,9 +15,10 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(powder.MassOf(v))
+	m := powder.MassOf(v)
+	fmt.Printf("%.1f g, %.1f to %.1f g\n", m.TypicalGrams, m.LowGrams, m.HighGrams)
 	// Output:
-	// 20 g (18.3 g to 22 g)
+	// 20.4 g, 18.3 to 22.5 g
 }
 
 func ExampleParseMass() {
@@ -72,11 +73,11 @@ func ExampleParseAmount() {
 			continue
 		}
 		m, err := a.Weigh(powder)
-		fmt.Println(s, "is", m, err)
+		fmt.Printf("%s is %.0f g, %.0f to %.0f g %v\n", s, m.TypicalGrams, m.LowGrams, m.HighGrams, err)
 	}
 	// Output:
-	// 30 g is 30 g <nil>
-	// 1/4 cup is 41 g (37 g to 45 g) <nil>
+	// 30 g is 30 g, 30 to 30 g <nil>
+	// 1/4 cup is 41 g, 37 to 45 g <nil>
 }
 
 // How many spoons hold 20 g of the powder?
@@ -88,14 +89,15 @@ func ExampleSpoons() {
 		return
 	}
 	spoons, hold, err := measure.Spoons(powder.VolumeOf(m))
-	fmt.Println(spoons, "hold", powder.MassOf(hold), err)
+	held := powder.MassOf(hold)
+	fmt.Printf("%s hold %.1f to %.1f g %v\n", spoons, held.LowGrams, held.HighGrams, err)
 	// Output:
-	// about 2 level tablespoons hold 20 g (18.3 g to 22 g) <nil>
+	// about 2 level tablespoons hold 18.3 to 22.5 g <nil>
 }
 
 // An amount keeps its kind in a file, to the last digit.
 func ExampleAmount() {
-	amounts := []measure.Amount{measure.AmountOfMass(measure.Pound), measure.AmountOfVolume(2 * measure.Tablespoon)}
+	amounts := []measure.Amount{measure.AmountOfMass(measure.Pound), {VolumeLitres: float64(2 * measure.Tablespoon / measure.Litre)}}
 	text, err := json.Marshal(amounts)
 	if err != nil {
 		fmt.Println(err)
@@ -124,13 +126,6 @@ func ExampleFormatGrams() {
 	// 12.5 mg 83 g 1.36 kg 300 mL 18.9 L
 }
 
-func ExampleFormatMassUS() {
-	tub := 20 * measure.Litre
-	fmt.Println(measure.FormatMassUS(500*measure.Gram), "in", measure.FormatVolumeUS(tub))
-	// Output:
-	// 1 lb 1.5 oz in 5.3 gal
-}
-
 func ExampleParseLength() {
 	for _, s := range []string{`5' 3-1/2"`, "2 mil", "3/4 foot"} {
 		l, err := measure.ParseLength(s)
@@ -152,10 +147,10 @@ func ExampleParseArea() {
 func ExampleParseTime() {
 	for _, s := range []string{"2 h 30 min", "1½ days", "90 s"} {
 		x, err := measure.ParseTime(s)
-		fmt.Println(measure.FormatTime(x), err)
+		fmt.Println(float64(x), err)
 	}
 	// Output:
-	// 2 h 30 min <nil>
-	// 1 d 12 h <nil>
-	// 1 min 30 s <nil>
+	// 9000 <nil>
+	// 129600 <nil>
+	// 90 <nil>
 }

@@ -25,7 +25,7 @@ type scanner struct {
 
 // plain replaces signs that mean the same: Greek mu, primes, exponents, fraction
 // bars, minus signs and hyphens, no-break and thin spaces.
-var plain = strings.NewReplacer("μ", "µ", "″", `"`, "”", `"`, "′", "'", "’", "'", "℃", "°C", "℉", "°F", "²", "^2", "³", "^3",
+var plain = strings.NewReplacer("μ", "µ", "″", `"`, "”", `"`, "′", "'", "’", "'", "℃", "°C", "℉", "°F", "²", "2", "³", "3", "^2", "2", "^3", "3",
 	"⁄", "/", "∕", "/", "−", "-", "‐", "-", "‑", "-", "\u00a0", " ", "\u202f", " ", "\u2009", " ", "\t", " ", "\n", " ", "\r", " ")
 
 func newScanner(quantity, written string) *scanner {

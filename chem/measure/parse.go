@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -110,67 +111,38 @@ func (s *scanner) more() bool {
 	return false
 }
 
-// unit reads the longest name of a unit, of up to four words.
+var (
+	word   = regexp.MustCompile(`^[\pL°"']*`)
+	level  = regexp.MustCompile(`^(?i:level)\b *`)
+	heaped = regexp.MustCompile(`^(?i:heaped|heaping|rounded|scant)\b`)
+)
+
+// unit reads the longest name of a unit; "level" before one changes nothing.
 func (s *scanner) unit(kinds []string) (*scale, string) {
 	s.skipSpace()
-	start := s.pos
-	var words []string
-	var ends []int
-	for len(words) < 4 {
-		w := s.word()
-		switch lower := strings.ToLower(w); {
-		case lower == "level" && len(words) == 0 && slices.Contains(kinds, volume):
-			s.skipSpace()
-			start = s.pos
-			continue
-		case slices.Contains([]string{"heaped", "heaping", "rounded", "scant"}, lower):
-			s.fail(start, "a level spoon, or a weight", fmt.Sprintf("a %s spoon has no fixed size", lower))
-		}
-		if w == "" {
-			break
-		}
-		words, ends = append(words, w), append(ends, s.pos)
-		s.skipSpace()
+	if slices.Contains(kinds, volume) {
+		s.skip(level.FindString(s.rest()))
 	}
-	for n := len(words); n > 0; n-- {
-		name := strings.Replace(strings.Join(words[:n], " "), "° ", "°", 1)
-		u := lookup(name)
-		if u == nil {
-			continue
-		}
-		s.pos = ends[n-1]
-		if !slices.Contains(kinds, u.kind) {
-			s.fail(start, unitsOf(kinds), fmt.Sprintf("%s is a unit of %s%s", name, u.kind, ounces[u.kind][u.factor]))
-		}
-		return u, name
+	first := word.FindString(s.rest())
+	if heap := heaped.FindString(first); heap != "" {
+		s.fail(s.pos, "a level spoon, or a weight", fmt.Sprintf("a %s spoon has no fixed size", strings.ToLower(heap)))
 	}
-	if len(words) == 0 {
-		s.fail(start, unitsOf(kinds), "")
+	m := unitText.FindStringSubmatch(s.rest())
+	if m == nil {
+		for _, name := range []string{first, strings.TrimSuffix(strings.ToLower(first), "s")} {
+			if r, ok := refused[name]; ok {
+				s.fail(s.pos, r.want, r.why)
+			}
+		}
+		s.fail(s.pos, suggest(first, kinds), "")
 		return &scale{}, ""
 	}
-	for _, name := range []string{words[0], strings.ToLower(words[0])} {
-		if r, ok := refused[name]; ok {
-			s.fail(start, r.want, r.why)
-		}
+	name := strings.Join(strings.Fields(strings.NewReplacer(".", " ", "° ", "°").Replace(m[1]+m[2])), " ")
+	u := cmp.Or(byName[name], byName[strings.ToLower(name)])
+	if !slices.Contains(kinds, u.kind) {
+		s.fail(s.pos, unitsOf(kinds), fmt.Sprintf("%s is a unit of %s%s", name, u.kind, ounces[u.kind][u.factor]))
 	}
-	s.fail(start, suggest(words[0], kinds), "")
-	return &scale{}, ""
-}
-
-// unitName is letters and signs of units, with an exponent if one is attached:
-// fl, °F, cm2, in^2. A plain digit that runs on begins a number: 5ft3in.
-var unitName = regexp.MustCompile(`^([\pL°"']+)(?:(\^[23])|([23])(?:[^\pL\pN/."']|$))?`)
-
-// word reads the name of a unit, or one word of it. A full stop after an
-// abbreviation is skipped.
-func (s *scanner) word() string {
-	m := unitName.FindStringSubmatch(s.rest())
-	if m == nil {
-		return ""
-	}
-	for _, part := range m[1:] {
-		s.skip(part)
-	}
+	s.skip(m[1] + m[2])
 	s.skip(".")
-	return m[1] + strings.TrimPrefix(m[2], "^") + m[3]
+	return u, name
 }

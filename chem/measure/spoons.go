@@ -71,34 +71,29 @@ func closest(asked float64) int {
 	return best
 }
 
-// text names the measures, "level" once, before the first name.
+// text names the measures, "level" once, in the first.
 func text(eighths int) string {
 	p, _ := fewest(eighths)
 	rest := eighths%cup - p.eighths
-	all := name(eighths/cup, p, "cup") + name(rest/tablespoon, part{}, "tablespoon") +
-		name(rest%tablespoon/teaspoon, teaspoonParts[rest%teaspoon], "teaspoon")
-	first, others, _ := strings.Cut(strings.TrimPrefix(all, " + "), " + ")
-	at := strings.LastIndexByte(first, ' ')
-	return strings.TrimSuffix(first[:at]+" level"+first[at:]+" + "+others, " + ")
-}
-
-// name returns " + 1 1/2 teaspoons", or nothing.
-func name(whole int, p part, measure string) string {
-	number, extra, _ := strings.Cut(p.text, " + ") // "1/4 + 1/8"
-	if extra != "" {
-		extra = " + " + extra + " " + measure
+	less, least, _ := strings.Cut(teaspoonParts[rest%teaspoon].text, " + ")
+	var terms []string
+	for _, m := range []struct {
+		whole      int
+		part, name string
+	}{{eighths / cup, p.text, "cup"}, {rest / tablespoon, "", "tablespoon"}, {rest % tablespoon / teaspoon, less, "teaspoon"}, {0, least, "teaspoon"}} {
+		number := strings.TrimSpace(strings.TrimPrefix(fmt.Sprintf("%d %s", m.whole, m.part), "0 "))
+		if number == "" {
+			continue
+		}
+		if m.whole > 1 || m.whole == 1 && m.part != "" {
+			m.name += "s"
+		}
+		if len(terms) == 0 {
+			m.name = "level " + m.name
+		}
+		terms = append(terms, number+" "+m.name)
 	}
-	many := whole > 1 || whole == 1 && number != ""
-	switch {
-	case whole > 0:
-		number = strings.TrimSpace(fmt.Sprint(whole, " ", number))
-	case number == "":
-		return ""
-	}
-	if many {
-		measure += "s"
-	}
-	return " + " + number + " " + measure + extra
+	return strings.Join(terms, " + ")
 }
 
 // Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4

@@ -3,6 +3,7 @@ package measure
 import (
 	"math"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -151,46 +152,42 @@ var ounces = map[string]map[float64]string{
 // refused are words that people write and that could be taken two ways, with
 // what to write in their place and why.
 var refused = map[string]struct{ want, why string }{
-	"T":       {"tbsp or tsp", `"T" and "t" are easily confused`},
-	"t":       {"tbsp, tsp or tonne", `"T" and "t" are easily confused`},
-	"gr":      {"grain or g", `"gr" is used for grain and for gram`},
-	"gm":      {"g", "a gram is written g"},
-	"gms":     {"g", "a gram is written g"},
-	"ton":     {"short ton, long ton or tonne", "a ton can be short, long or metric"},
-	"tons":    {"short tons, long tons or tonnes", "a ton can be short, long or metric"},
-	"c":       {"cup or °C, written out", `"c" could be either`},
-	"ML":      {"mL", `"ML" is a megalitre`},
-	"pinch":   {"1/16 tsp, or a weight", "a pinch has no agreed size"},
-	"drop":    {"mL", "a drop has no agreed size"},
-	"drops":   {"mL", "a drop has no agreed size"},
-	"M":       {"m for metre or mL for millilitre", `"M" is no unit here`},
-	"°":       {"°C or °F", "which degrees?"},
-	"deg":     {"°C or °F", "which degrees?"},
-	"degree":  {"°C or °F", "which degrees?"},
-	"degrees": {"°C or °F", "which degrees?"},
+	"T":      {"tbsp or tsp", `"T" and "t" are easily confused`},
+	"t":      {"tbsp, tsp or tonne", `"T" and "t" are easily confused`},
+	"gr":     {"grain or g", `"gr" is used for grain and for gram`},
+	"gm":     {"g", "a gram is written g"},
+	"ton":    {"short ton, long ton or tonne", "a ton can be short, long or metric"},
+	"c":      {"cup or °C, written out", `"c" could be either`},
+	"ML":     {"mL", `"ML" is a megalitre`},
+	"pinch":  {"1/16 tsp, or a weight", "a pinch has no agreed size"},
+	"drop":   {"mL", "a drop has no agreed size"},
+	"M":      {"m for metre or mL for millilitre", `"M" is no unit here`},
+	"°":      {"°C or °F", "which degrees?"},
+	"deg":    {"°C or °F", "which degrees?"},
+	"degree": {"°C or °F", "which degrees?"},
 }
 
-// byMark and byWord index scales.
-var byMark, byWord = func() (map[string]*scale, map[string]*scale) {
-	m, w := map[string]*scale{}, map[string]*scale{}
-	for i := range scales {
-		for _, s := range scales[i].marks {
-			m[s] = &scales[i]
-		}
-		for _, s := range scales[i].words {
-			w[s] = &scales[i]
+// byName holds the units by their names, and unitText finds the longest of these that no
+// letter runs on from; a digit that something does begins a number, as in 5ft3in.
+var byName, unitText = func() (map[string]*scale, *regexp.Regexp) {
+	index, patterns := map[string]*scale{}, map[bool][]string{}
+	for i, s := range scales {
+		for n, name := range slices.Concat(s.marks, s.words) {
+			index[name] = &scales[i]
+			pattern := strings.NewReplacer(" ", `\.? *`, "°", "° ?").Replace(regexp.QuoteMeta(name))
+			if n >= len(s.marks) {
+				pattern = "(?i:" + pattern + ")"
+			}
+			raised := strings.ContainsAny(name, "23")
+			patterns[raised] = append(patterns[raised], pattern)
 		}
 	}
-	return m, w
+	longest := func(all []string) string {
+		slices.SortStableFunc(all, func(a, b string) int { return len(b) - len(a) })
+		return strings.Join(all, "|")
+	}
+	return index, regexp.MustCompile(`^(?:(` + longest(patterns[true]) + `)(?:[^\pL\pN/."']|$)|(` + longest(patterns[false]) + `)(?:[^\pL°"']|$))`)
 }()
-
-// lookup finds the unit with the given name, spaces single.
-func lookup(name string) *scale {
-	if s := byMark[name]; s != nil {
-		return s
-	}
-	return byWord[strings.ToLower(name)]
-}
 
 // suggest names the unit of the kinds that a misspelt one is nearest to, or the
 // usual ones if none is near or there is but a letter to go by.

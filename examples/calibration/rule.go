@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/reading"
@@ -87,7 +85,7 @@ func (x *trial) spooned() error {
 		if seen < 0 {
 			r = x.setup.Base
 		}
-		if err := x.pour(r, measure.AmountOfVolume(spoon)); err != nil {
+		if err := x.pour(r, measure.Amount{VolumeLitres: float64(spoon / measure.Litre)}); err != nil {
 			return err
 		}
 	}
@@ -107,7 +105,7 @@ func (x *trial) halved() error {
 			return err
 		}
 		litres := 0.5 * dose / x.setup.Acid.Packing().Typical
-		if err := x.pour(x.setup.Acid, measure.AmountOfVolume(unit.Volume(litres)*measure.Litre)); err != nil {
+		if err := x.pour(x.setup.Acid, measure.Amount{VolumeLitres: litres}); err != nil {
 			return err
 		}
 	}

@@ -163,7 +163,8 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise f
 		return nil, err
 	}
 	for _, pH := range pHs { // that the acid reaches
-		start, err := r.Try(t, o, recipe.Variation{PH: pH})
+		r.PH = pH
+		start, err := r.Try(t, o)
 		if err != nil && !errors.Is(err, solution.ErrUnreachable) {
 			return nil, err
 		}
@@ -257,7 +258,7 @@ func starts(x *result) *cli.Table {
 		Columns: []string{"ph", "acid_g", "left_alone_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_capacity_mol_per_l"},
 	}
 	for _, s := range x.Starts {
-		t.Add(s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
+		t.Add(s.PH, s.Acid.MassGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
 	}
 	return t
 }

@@ -32,11 +32,11 @@ const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;
 	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
 
 type result struct {
-	Ways      []recipe.Outcome        `json:"ways"`
-	Strengths []recipe.Outcome        `json:"strengths"`
-	Bags      []recipe.BagPrice       `json:"bags"`
-	Terms     map[string]recipe.Terms `json:"terms_by_way"`
-	Layer     rust.Layer              `json:"layer"`
+	Ways      []recipe.Outcome  `json:"ways"`
+	Strengths []recipe.Outcome  `json:"strengths"`
+	Bags      []recipe.BagPrice `json:"bags"`
+	Terms     []terms           `json:"terms_by_way"`
+	Layer     rust.Layer        `json:"layer"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -85,8 +85,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
-	choices := cli.Flag(&in, "acids", *acids, func(s string) ([]recipe.Variation, error) { return parseAcids(t, s) })
-	salts := cli.Flag(&in, "chelants", *chelants, func(s string) ([]recipe.Variation, error) { return parseChelants(t, s) })
+	list := func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }
+	setters, salts := cli.Flag(&in, "acids", *acids, list), cli.Flag(&in, "chelants", *chelants, list)
 	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
 	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
 	sizes := cli.Flag(&in, "bags", *bags, parseBags)
@@ -99,27 +99,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
-	r.Acid = choices[0].Acid
-	sodiumCitrate, err := t.Reagent("trisodium citrate")
+	r.Acid = setters[0]
+	choices, err := ways(t, r, setters, salts, extra)
 	if err != nil {
 		return err
-	}
-	if extra > 0 {
-		choices = append(choices, recipe.Variation{Extra: recipe.Extra{Reagent: sodiumCitrate, Mass: extra}})
-	}
-	lye, err := t.Reagent("sodium hydroxide")
-	if err != nil {
-		return err
-	}
-	for _, c := range salts {
-		c.Base = lye
-		choices = append(choices, c)
 	}
 	x := result{}
 	if x.Ways, err = r.Try(t, o, choices...); err != nil {
 		return err
 	}
-	if x.Strengths, err = r.Try(t, o, cli.ByStrength(grams)...); err != nil {
+	if x.Strengths, err = r.Try(t, o, cli.ByStrength(r, grams)...); err != nil {
 		return err
 	}
 	if x.Bags, err = recipe.CompareBags(r.Chelant, sizes...); err != nil {
@@ -128,7 +117,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if x.Layer, err = rust.LayerOfThickness(kind, thick); err != nil {
 		return err
 	}
-	if x.Terms, err = terms(r, ready, x); err != nil {
+	if x.Terms, err = onTerms(r, ready, x); err != nil {
 		return err
 	}
 	if format.JSON {
@@ -140,28 +129,64 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return brief(format.Text(out), r, x)
 }
 
+// terms are those of a way to have a bath: mixed, or bought.
+type terms struct {
+	Way string `json:"way"`
+	recipe.Terms
+}
+
+// ways changes the recipe: other acids, more citrate, other salts.
+func ways(t *tables.Tables, r recipe.Recipe, acids, salts []tables.Reagent, citrate unit.Mass) ([]recipe.Recipe, error) {
+	var out []recipe.Recipe
+	for _, acid := range acids {
+		way := r
+		way.Acid = acid
+		out = append(out, way)
+	}
+	extra, err := t.Reagent("trisodium citrate")
+	if err != nil {
+		return nil, err
+	}
+	if citrate > 0 {
+		way := r
+		way.Extras = []recipe.Extra{{Reagent: extra, Mass: citrate}}
+		out = append(out, way)
+	}
+	if r.Base, err = t.Reagent("sodium hydroxide"); err != nil {
+		return nil, err
+	}
+	for _, salt := range salts {
+		way, err := r.WithChelant(salt)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, way)
+	}
+	return out, nil
+}
+
 // brief prints the answer and the ways it was chosen from.
 func brief(out io.Writer, r recipe.Recipe, x result) error {
 	ways := &cli.Table{
-		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant", measure.FormatGrams(x.Ways[0].ChelantGrams), r.Chelant.Name, r.PH),
+		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH),
 		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	var unknown []string
 	for _, a := range x.Ways {
-		way := a.Acid
-		if a.Chelant != x.Ways[0].Chelant {
-			way = a.Chelant + " with " + way
+		way := a.Acid.Name
+		if a.Chelant.Reagent != x.Ways[0].Chelant.Reagent {
+			way = a.Chelant.Name + " with " + way
 		}
-		if a.Extra != "" {
+		if a.Extras != nil {
 			way += " and " + extra(a)
 		}
 		kept := any(a.KeptRustGrams)
 		if a.NoIron != "" {
 			kept = "?"
-			unknown = append(unknown, a.Chelant)
+			unknown = append(unknown, a.Chelant.Name)
 		}
 		cost, perKg := costs(a)
-		ways.Add(way, a.AcidGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(way, a.Acid.MassGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	text := recipe.BetterBuy(x.Ways)
 	if len(unknown) > 0 {
@@ -180,7 +205,7 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 
 // extra is what goes in besides, as text.
 func extra(a recipe.Outcome) string {
-	return measure.FormatMass(unit.Mass(a.ExtraGrams)*measure.Gram) + " of " + a.Extra
+	return measure.FormatMass(a.Extras[0].Mass()) + " of " + a.Extras[0].Name
 }
 
 // or is a text, or the dash for none.
@@ -199,7 +224,7 @@ func costs(a recipe.Outcome) (total, perKg any) {
 	return total, perKg
 }
 
-func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, error) {
+func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 	way, cost := x.Ways[0], 0.0
 	if way.Cost != nil {
 		cost = way.Cost.Total
@@ -208,11 +233,11 @@ func terms(r recipe.Recipe, ready bought, x result) (map[string]recipe.Terms, er
 	if err != nil {
 		return nil, err
 	}
-	all := map[string]recipe.Terms{"mixed": mixed}
-	if ready.volume > 0 {
-		all["bought"], err = recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
+	if ready.volume == 0 {
+		return []terms{{"mixed", mixed}}, nil
 	}
-	return all, err
+	bought, err := recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
+	return []terms{{"mixed", mixed}, {"bought", bought}}, err
 }
 
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
@@ -223,16 +248,17 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
 		besides := "-"
-		if a.Extra != "" {
+		if a.Extras != nil {
 			besides = extra(a)
 		}
-		keeper, grams, alone, kept := any(a.Keeper), any(a.KeeperGrams), any(a.LeftAlone.RustGrams), any(a.KeptRustGrams)
+		keeper, grams, alone, kept := any("-"), any("-"), any("-"), any("-")
 		if a.NoIron != "" {
 			remarks += " " + a.NoIron
-			keeper, grams, alone, kept = "-", "-", "-", "-"
+		} else {
+			keeper, grams, alone, kept = a.Keeper.Name, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
 		}
 		cost, perKg := costs(a)
-		ways.Add(a.Chelant, a.ChelantGrams, a.Acid, besides, a.AcidGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(a.Chelant.Name, a.Chelant.MassGrams, a.Acid.Name, besides, a.Acid.MassGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)
@@ -242,49 +268,18 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 			first := s.Cost.Total - s.Cost.Keeper
 			cost, perKg = first, 1000*first/s.Practical.RustGrams
 		}
-		strengths.Add(s.ChelantGrams/litres, s.StrengthMolPerLitre, s.Practical.RustGrams, s.LeftAlone.RustGrams, cost, perKg)
+		strengths.Add(s.Chelant.MassGrams/litres, s.StrengthMolPerLitre, s.Practical.RustGrams, s.LeftAlone.RustGrams, cost, perKg)
 	}
 	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "cost_per_kg", "cost_per_mol_chelant", "cost_per_kg_rust"}}
 	for _, b := range x.Bags {
 		bags.Add(b.Price, b.PerKg, b.PerMole, b.PerKgRust)
 	}
 	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
-	for _, name := range []string{"mixed", "bought"} {
-		y, told := x.Terms[name]
-		if !told {
-			continue
-		}
-		same.Add(name, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
+	for _, y := range x.Terms {
+		same.Add(y.Way, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
 	return format.Tables(out, shown, all, map[string]string{"ways": strings.TrimSpace(remarks), "strengths": recipe.NotFaster})
-}
-
-func parseAcids(t *tables.Tables, text string) ([]recipe.Variation, error) {
-	var out []recipe.Variation
-	for _, name := range cli.List(text) {
-		r, err := t.Reagent(name)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, recipe.Variation{Acid: r})
-	}
-	if len(out) == 0 {
-		return nil, cli.Usagef("no acid in %q", text)
-	}
-	return out, nil
-}
-
-func parseChelants(t *tables.Tables, text string) ([]recipe.Variation, error) {
-	var out []recipe.Variation
-	for _, name := range cli.List(text) {
-		r, err := t.Reagent(name)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, recipe.Variation{Chelant: r})
-	}
-	return out, nil
 }
 
 func parseBags(text string) ([]recipe.Price, error) {

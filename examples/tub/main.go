@@ -113,7 +113,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 }
 
 func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length, litre recipe.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, recipe.Recipe, error) {
-	x := &result{BrimfulL: 1000 * float64(tub.Brimful())}
+	x := &result{BrimfulL: 1000 * float64(tub.Volume(tub.Height))}
 	var err error
 	if x.Fill, err = tub.Cover(part, cover); err != nil {
 		return nil, litre, err
@@ -189,7 +189,7 @@ func levels(tub recipe.Tub, part recipe.Part) *cli.Table {
 	t := &cli.Table{Columns: []string{"bath_l", "level_without_part_cm", "level_with_part_cm"}}
 	const steps = 20
 	for i := range steps + 1 {
-		v := (tub.Brimful() - part.Volume) * unit.Volume(i) / steps
+		v := (tub.Volume(tub.Height) - part.Volume) * unit.Volume(i) / steps
 		without, err := tub.Level(v, recipe.Part{})
 		if err != nil {
 			continue
@@ -213,7 +213,7 @@ func parseBox(text string) (recipe.Tub, error) {
 		return recipe.Tub{}, err
 	}
 	base := [2]unit.Length{d[0], d[1]}
-	return recipe.NewTub(base, base, d[2], false)
+	return recipe.Tub{Bottom: base, Rim: base, Height: d[2]}, nil
 }
 
 func parseBucket(text string) (recipe.Tub, error) {
@@ -221,7 +221,7 @@ func parseBucket(text string) (recipe.Tub, error) {
 	if err != nil {
 		return recipe.Tub{}, err
 	}
-	return recipe.NewTub([2]unit.Length{d[0], d[0]}, [2]unit.Length{d[1], d[1]}, d[2], true)
+	return recipe.Tub{Bottom: [2]unit.Length{d[0], d[0]}, Rim: [2]unit.Length{d[1], d[1]}, Height: d[2], Round: true}, nil
 }
 
 func lengths(text string) (d [3]unit.Length, err error) {

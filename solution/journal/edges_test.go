@@ -273,7 +273,7 @@ func TestClocksAreTold(t *testing.T) {
 	require.Empty(t, notes(time.Minute))
 	require.Empty(t, notes(2*year))
 	require.Contains(t, notes(2*year + time.Hour)[0], "2 years after the one above it")
-	require.Contains(t, notes(-3 * time.Hour)[0], "3 h before the one above it")
+	require.Contains(t, notes(-3 * time.Hour)[0], "3 hours before the one above it")
 	require.Contains(t, notes(-5 * year)[0], "5 years before the one above it")
 	require.Contains(t, notes(-time.Hour)[0], fmt.Sprintf("Event 2 is dated %s", start.Add(-time.Hour).Format(dateTime)))
 	l, err := Replay(std, append(life(), Event{Kind: Struck, At: start.Add(20 * time.Hour), Number: 3, Note: "never"})...)

@@ -7,11 +7,9 @@ import (
 	"slices"
 	"time"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
 
@@ -115,7 +113,7 @@ func (l *Life) doubts() (notes []string) {
 	var last time.Time
 	for n, e := range standing(l.events) {
 		pause := e.At.Sub(last)
-		apart := measure.FormatTime(unit.Time(pause.Abs().Seconds()))
+		apart := rust.RoughTime(pause.Abs().Hours())
 		if pause.Abs() > longPause {
 			apart = fmt.Sprintf("%.0f years", pause.Abs().Hours()/24/365.25)
 		}

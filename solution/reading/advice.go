@@ -192,7 +192,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
 	per := func(x, by []float64) []float64 { return floats.DivTo(make([]float64, n), x, by) }
-	off := MeasuringError(measure.AmountOfVolume(measure.Litre), x.reagent.Form)
+	off := MeasuringError(measure.Amount{VolumeLitres: 1}, x.reagent.Form)
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e

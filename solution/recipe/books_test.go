@@ -204,7 +204,7 @@ func TestStepsDone(t *testing.T) {
 	require.Empty(t, none.Steps)
 	require.InDelta(t, 0, none.Acid.MassGrams, 1e-6)
 	require.Less(t, none.Curve[len(none.Curve)-1].PH, start, "an acid's curve goes down")
-	idle, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	idle, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	require.False(t, math.IsInf(idle[0].RustPerAcid, 0) || math.IsNaN(idle[0].RustPerAcid))
 	// near the start no first portion is safe, and no spoon is larger than what is asked
@@ -221,10 +221,10 @@ func TestStepsDone(t *testing.T) {
 	for _, s := range tiny.Steps {
 		require.LessOrEqual(t, s.Portion.MassGrams, 1.05*tiny.Acid.MassGrams)
 	}
-	ways, err := cup.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	ways, err := cup.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
-	require.Less(t, ways[0].AcidGrams, 1.0)
-	require.InEpsilon(t, ways[0].LeftAlone.RustGrams/ways[0].AcidGrams, ways[0].RustPerAcid, 1e-9)
+	require.Less(t, ways[0].Acid.MassGrams, 1.0)
+	require.InEpsilon(t, ways[0].LeftAlone.RustGrams/ways[0].Acid.MassGrams, ways[0].RustPerAcid, 1e-9)
 }
 
 // A recipe of another size is the same bath: what counts grows with it, what is
@@ -322,15 +322,13 @@ func TestBoundsOfARecipe(t *testing.T) {
 		keeps(t, side, 0.01, 20, func(x float64) error {
 			sides := [5]unit.Length{1, 1, 1, 1, 1}
 			sides[i] = unit.Length(x)
-			_, err := recipe.NewTub([2]unit.Length(sides[:2]), [2]unit.Length(sides[2:4]), sides[4], i%2 == 0)
+			_, err := recipe.Tub{Bottom: [2]unit.Length(sides[:2]), Rim: [2]unit.Length(sides[2:4]), Height: sides[4], Round: i%2 == 0}.Level(0, recipe.Part{})
 			return err
 		})
 	}
-	shaft, err := recipe.NewTub([2]unit.Length{1, 1}, [2]unit.Length{1, 1}, 20, false)
-	require.NoError(t, err)
+	shaft := recipe.Tub{Bottom: [2]unit.Length{1, 1}, Rim: [2]unit.Length{1, 1}, Height: 20}
 	keeps(t, "height of a part", 1e-3, 20, func(x float64) error { _, err := shaft.Half(recipe.Part{Height: unit.Length(x)}, 0); return err })
-	box, err := recipe.NewTub([2]unit.Length{0.5, 0.4}, [2]unit.Length{0.5, 0.4}, 0.3, false)
-	require.NoError(t, err)
+	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.3}
 	keeps(t, "part in a box", 0, 0.3, func(x float64) error { _, err := box.Cover(recipe.Part{Height: unit.Length(x)}, 0); return err })
 	keeps(t, "margin", 0, 0.2, func(x float64) error { _, err := box.Cover(recipe.Part{Height: 0.1}, unit.Length(x)); return err })
 	keeps(t, "its volume", 0, 0.02, func(x float64) error {

@@ -31,32 +31,21 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 	if len(r.Prices) == 0 {
 		return nil, nil
 	}
-	type item struct {
-		Extra
-		sum *float64
-	}
 	c := &Cost{}
-	items := []item{{Extra{r.Chelant, m.chelant.Typical()}, &c.Chelant}, {Extra{m.setter, m.dose.Mass()}, &c.Acid}}
-	for _, e := range r.Extras {
-		items = append(items, item{e, &c.Extras})
-	}
-	if keeper.Mass > 0 {
-		items = append(items, item{keeper, &c.Keeper})
-	}
-	for _, i := range items {
-		price, ok := r.Prices[i.Reagent.ID]
-		if !ok {
-			if !slices.Contains(c.Missing, i.Reagent.Name) {
-				c.Missing = append(c.Missing, i.Reagent.Name)
+	sums := []*float64{&c.Chelant, &c.Acid, &c.Keeper, &c.Extras}
+	for i, e := range append([]Extra{{r.Chelant, m.chelant.Typical()}, {m.setter, m.dose.Mass()}, keeper}, r.Extras...) {
+		price, ok := r.Prices[e.Reagent.ID]
+		switch {
+		case ok:
+			cost, err := price.of(e.Reagent, e.Mass)
+			if err != nil {
+				return nil, err
 			}
-			continue
+			*sums[min(i, 3)] += cost
+			c.Total += cost
+		case e.Mass > 0 && !slices.Contains(c.Missing, e.Reagent.Name):
+			c.Missing = append(c.Missing, e.Reagent.Name)
 		}
-		cost, err := price.of(i.Reagent, i.Mass)
-		if err != nil {
-			return nil, err
-		}
-		*i.sum += cost
-		c.Total += cost
 	}
 	c.PerLitre = c.Total / m.dose.After.VolumeLitres
 	if rustGrams > 0 {
@@ -123,10 +112,10 @@ func BetterBuy(ways []Outcome) string {
 		return "Nothing to compare: no way has all its prices."
 	}
 	named := func(w *Outcome) string {
-		if w.Chelant != ways[0].Chelant {
-			return w.Chelant + " with " + w.Acid
+		if w.Chelant.Reagent != ways[0].Chelant.Reagent {
+			return w.Chelant.Name + " with " + w.Acid.Name
 		}
-		return w.Acid
+		return w.Acid.Name
 	}
 	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), perKg(best))
 	if mild := least(ways, func(w *Outcome) bool { return priced(w) && w.Signal != tables.Danger }, perKg); mild != nil && mild != best {
@@ -135,21 +124,18 @@ func BetterBuy(ways []Outcome) string {
 	text += "."
 	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 }, func(w *Outcome) float64 { return -w.KeptRustGrams })
 	if green != nil && ways[0].Breakdown == tables.Stays {
-		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, %s of rust with its pH held, against %s.", green.Chelant,
+		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, %s of rust with its pH held, against %s.", green.Chelant.Name,
 			measure.FormatGrams(green.KeptRustGrams), measure.FormatGrams(ways[0].KeptRustGrams))
 	}
-	for _, w := range ways {
-		i := slices.IndexFunc(ways, func(o Outcome) bool {
-			return o.Extra == "" && o.Acid == w.Acid && o.Chelant == w.Chelant && o.LeftAlone.RustGrams > 0
-		})
-		if w.Extra == "" || i < 0 {
+	plain := &ways[0]
+	for _, w := range ways[1:] {
+		if w.Extras == nil || named(&w) != named(plain) || plain.LeftAlone.RustGrams == 0 {
 			continue
 		}
-		plain := &ways[i]
 		more := w.LeftAlone.RustGrams - plain.LeftAlone.RustGrams
-		text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended", measure.FormatGrams(w.ExtraGrams), w.Extra, measure.FormatGrams(more))
+		text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended", measure.FormatMass(w.Extras[0].Mass()), w.Extras[0].Name, measure.FormatGrams(more))
 		if priced(&w) && priced(plain) {
-			text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper, plain.Cost.Keeper*more/plain.KeptRustGrams)
+			text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper.Name, plain.Cost.Keeper*more/plain.KeptRustGrams)
 		}
 		text += "."
 	}

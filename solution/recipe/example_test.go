@@ -14,12 +14,16 @@ import (
 // What another starting pH would do, if nobody adds acid later.
 func ExampleRecipe_Try() {
 	r, t, oxide := demo.Library()
-	starts, err := r.Try(t, oxide, recipe.Variation{PH: 8}, recipe.Variation{PH: 7}, recipe.Variation{PH: 6}, recipe.Variation{PH: 5})
+	var at []recipe.Recipe
+	for _, r.PH = range []float64{8, 7, 6, 5} {
+		at = append(at, r)
+	}
+	starts, err := r.Try(t, oxide, at...)
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, s := range starts {
-		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.AcidGrams, s.LeftAlone.RustGrams, s.EndPH)
+		fmt.Printf("pH %.0f: %3.0f g of acid, %3.0f g of rust, ends at %.1f\n", s.PH, s.Acid.MassGrams, s.LeftAlone.RustGrams, s.EndPH)
 	}
 	// Output:
 	// pH 8:  70 g of acid,  62 g of rust, ends at 10.3
@@ -31,10 +35,7 @@ func ExampleRecipe_Try() {
 // A vise of 12 kg in a box.
 func ExampleTub_Cover() {
 	base := [2]unit.Length{0.50, 0.35}
-	box, err := recipe.NewTub(base, base, 0.25, false) // m
-	if err != nil {
-		log.Fatal(err)
-	}
+	box := recipe.Tub{Bottom: base, Rim: base, Height: 0.25} // m
 	fill, err := box.Cover(recipe.SteelPart(12, 0.12), 0.02)
 	if err != nil {
 		log.Fatal(err)
@@ -48,12 +49,14 @@ func ExampleTub_Cover() {
 func ExampleRecipe_Try_acids() {
 	r, t, oxide := demo.Library()
 	muriatic, _ := t.Reagent("muriatic acid")
-	ways, err := r.Try(t, oxide, recipe.Variation{}, recipe.Variation{Acid: muriatic})
+	other := r
+	other.Acid = muriatic
+	ways, err := r.Try(t, oxide, r, other)
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, w := range ways {
-		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid, w.AcidGrams, w.KeeperGrams, w.Signal)
+		fmt.Printf("%s: %.0f g first, %.0f g to hold the pH (%s)\n", w.Acid.Name, w.Acid.MassGrams, w.Keeper.MassGrams, w.Signal)
 	}
 	// Output:
 	// Citric acid, anhydrous: 82 g first, 66 g to hold the pH (warning)

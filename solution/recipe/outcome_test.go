@@ -18,10 +18,15 @@ import (
 )
 
 func way(chelant, acid string, perKg, total, kept, alone float64) recipe.Outcome {
+	setter := named(acid)
 	return recipe.Outcome{
-		Chelant: chelant, Acid: acid, Keeper: acid, KeptRustGrams: kept, LeftAlone: bath.Capacity{RustGrams: alone},
+		Chelant: named(chelant), Acid: setter, Keeper: &setter, KeptRustGrams: kept, Taken: recipe.Taken{LeftAlone: bath.Capacity{RustGrams: alone}},
 		Cost: &recipe.Cost{Total: total, PerKgRust: perKg, Keeper: 2}, Signal: tables.Warning, Breakdown: tables.Stays,
 	}
+}
+
+func named(reagent string) solution.Portion {
+	return solution.Portion{Reagent: reagent, Name: reagent, MassGrams: 300}
 }
 
 // The better buy of ways set up by hand, read off them by eye: the cheapest lacks a
@@ -31,7 +36,7 @@ func TestBetterBuy(t *testing.T) {
 	unpriced, strong, extra, idle := way("EDTA", "vinegar", 1, 1, 71, 65), way("EDTA", "muriatic acid", 90, 8, 71, 66), way("EDTA", "citric acid", 150, 12, 76, 78), way("MGDA", "citric acid", 0, 1, 0, 0)
 	unpriced.Cost.Missing = []string{"vinegar"}
 	strong.Signal = tables.Danger
-	extra.Extra, extra.ExtraGrams = "trisodium citrate", 300
+	extra.Extras = []solution.Portion{named("trisodium citrate")}
 	green, greener, greenest := way("EDDS", "citric acid", 300, 9, 40, 30), way("GLDA", "citric acid", 200, 9, 55, 40), way("IDS", "citric acid", 220, 9, 50, 40)
 	green.Breakdown, greener.Breakdown, greenest.Breakdown, idle.Breakdown = tables.BreaksDown, tables.BreaksDown, tables.BreaksDown, tables.BreaksDown
 	edta := way("EDTA", "citric acid", 120, 9, 75, 70)
@@ -48,10 +53,10 @@ func TestBetterBuy(t *testing.T) {
 	require.Equal(t, "Nothing to compare: no way has all its prices.", recipe.BetterBuy([]recipe.Outcome{unpriced, idle, {}}))
 	// an extra is held against the same chelant and acid alone; without prices it costs nothing to tell
 	other := extra
-	other.Chelant = "DTPA"
+	other.Chelant = named("DTPA")
 	require.NotContains(t, recipe.BetterBuy([]recipe.Outcome{edta, other}), "unattended")
 	other = extra
-	other.Acid = "vinegar"
+	other.Acid = named("vinegar")
 	require.NotContains(t, recipe.BetterBuy([]recipe.Outcome{edta, other}), "unattended")
 	other = extra
 	other.Cost = nil
@@ -105,9 +110,13 @@ func TestOutcomesAreTheirBaths(t *testing.T) {
 		acids[name] = demo.Reagent(t, name)
 		r.Prices[acids[name].ID] = price
 	}
-	ways, err := r.Try(std, o,
-		recipe.Variation{}, recipe.Variation{Acid: acids["muriatic acid"], PH: 5}, recipe.Variation{Chelant: soda, Base: lye},
-		recipe.Variation{Extra: recipe.Extra{Reagent: citrate, Mass: 0.3}, GramsPerLitre: 10}, recipe.Variation{Acid: acids["phosphoric acid"], Base: lye})
+	mildly, err := r.WithChelant(soda)
+	require.NoError(t, err)
+	mildly.Base = lye
+	ways, err := r.Try(std, o, r, other(r, func(r *recipe.Recipe) { r.Acid, r.PH = acids["muriatic acid"], 5 }), mildly,
+		other(r, func(r *recipe.Recipe) {
+			r.Extras, r.Amount = []recipe.Extra{{Reagent: citrate, Mass: 0.3}}, measure.Amount{MassGrams: 200}
+		}), other(r, func(r *recipe.Recipe) { r.Acid, r.Base = acids["phosphoric acid"], lye }))
 	require.NoError(t, err)
 	for i, made := range []struct {
 		chelant, acid tables.Reagent
@@ -122,25 +131,27 @@ func TestOutcomesAreTheirBaths(t *testing.T) {
 		{r.Chelant, acids["phosphoric acid"], 500, 7, 0, tables.Danger},
 	} {
 		w := ways[i]
-		require.Equal(t, []string{made.chelant.Name, made.chelant.ID, made.acid.Name, made.acid.ID}, []string{w.Chelant, w.ChelantID, w.Acid, w.AcidID})
-		require.InEpsilon(t, made.grams, w.ChelantGrams, 1e-9)
-		require.InDelta(t, made.extra, w.ExtraGrams, 1e-9)
-		require.Equal(t, made.extra > 0, w.Extra == citrate.Name && w.ExtraID == citrate.ID)
+		require.Equal(t, []string{made.chelant.Name, made.chelant.ID, made.acid.Name, made.acid.ID}, []string{w.Chelant.Name, w.Chelant.Reagent, w.Acid.Name, w.Acid.Reagent})
+		require.InEpsilon(t, made.grams, w.Chelant.MassGrams, 1e-9)
+		require.Equal(t, made.extra > 0, len(w.Extras) == 1)
+		for _, e := range w.Extras {
+			require.InDelta(t, made.extra, e.MassGrams, 1e-9)
+			require.Equal(t, citrate.ID, e.Reagent)
+		}
 		require.InDelta(t, made.pH, w.PH, 0)
 		require.Equal(t, made.signal, w.Signal)
 		require.Equal(t, tables.Stays, w.Breakdown)
 		require.Empty(t, w.NoIron)
 
-		b := mixedByHand(t, r, made.chelant, w.ChelantGrams, made.extra/1000)
+		b := mixedByHand(t, r, made.chelant, w.Chelant.MassGrams, made.extra/1000)
 		before, err := b.Equilibrate()
 		require.NoError(t, err)
 		require.InDelta(t, before.PH, w.PHBefore, 1e-9)
-		require.NoError(t, b.Add(made.acid, unit.Mass(w.AcidGrams/1000)))
+		require.NoError(t, b.Add(made.acid, unit.Mass(w.Acid.MassGrams/1000)))
 		after, err := b.Equilibrate()
 		require.NoError(t, err)
 		require.InDelta(t, made.pH, after.PH, 1e-6)
-		require.InEpsilon(t, after.IonicStrengthMolPerLitre, w.IonicStrengthMolPerLitre, 1e-9)
-		moles := w.ChelantGrams * made.chelant.MolPerGram().Typical
+		moles := w.Chelant.MassGrams * made.chelant.MolPerGram().Typical
 		require.InEpsilon(t, moles/b.Litres(), w.StrengthMolPerLitre, 1e-9)
 		// strong base for a unit of pH: over a hundredth, times a hundred
 		const step = 0.01
@@ -156,26 +167,26 @@ func TestOutcomesAreTheirBaths(t *testing.T) {
 		require.NoError(t, err)
 		require.InEpsilon(t, held.IronMoles, w.Held.IronMoles, 1e-6)
 		require.InEpsilon(t, w.LeftAlone.IronMoles/moles, w.IronPerChelant, 1e-6)
-		require.InEpsilon(t, w.LeftAlone.RustGrams/w.AcidGrams, w.RustPerAcid, 1e-9)
+		require.InEpsilon(t, w.LeftAlone.RustGrams/w.Acid.MassGrams, w.RustPerAcid, 1e-9)
 		free := moles - 20*float64(r.Water.Hardness())
 		require.InEpsilon(t, 0.75*min(free, held.IronMoles), w.Practical.IronMoles, 0.01)
 		kept := made.acid
 		if w.PHBefore < made.pH {
 			kept = acids["citric acid"]
 		}
-		require.Equal(t, kept.ID, w.KeeperID)
+		require.Equal(t, kept.ID, w.Keeper.Reagent)
 		u, err := b.Upkeep(kept, o, made.pH, 1)
 		require.NoError(t, err)
 		require.InEpsilon(t, u.RustGrams, w.KeptRustGrams, 1e-6)
-		require.InEpsilon(t, u.AcidGrams, w.KeeperGrams, 1e-6)
-		require.InEpsilon(t, 0.005*(w.ChelantGrams+w.AcidGrams+w.ExtraGrams+w.KeeperGrams), w.Cost.Total, 1e-9)
-		require.InEpsilon(t, 0.005*w.KeeperGrams, w.Cost.Keeper, 1e-9)
+		require.InEpsilon(t, u.AcidGrams, w.Keeper.MassGrams, 1e-6)
+		require.InEpsilon(t, 0.005*(w.Chelant.MassGrams+w.Acid.MassGrams+made.extra+w.Keeper.MassGrams), w.Cost.Total, 1e-9)
+		require.InEpsilon(t, 0.005*w.Keeper.MassGrams, w.Cost.Keeper, 1e-9)
 		require.InEpsilon(t, w.Cost.Total/b.Litres(), w.Cost.PerLitre, 1e-9)
 		require.InEpsilon(t, 1000*w.Cost.Total/w.KeptRustGrams, w.Cost.PerKgRust, 1e-9)
 	}
 	// the acid beyond pH 7 takes half a mole of iron for each mole of base that it asks for
 	sour := mixedByHand(t, r, r.Chelant, 500, 0)
-	require.NoError(t, sour.Add(acids["muriatic acid"], unit.Mass(ways[1].AcidGrams/1000)))
+	require.NoError(t, sour.Add(acids["muriatic acid"], unit.Mass(ways[1].Acid.MassGrams/1000)))
 	d, err := sour.Dose(lye, solution.PH(7))
 	require.NoError(t, err)
 	require.InEpsilon(t, d.MassGrams*lye.MolPerGram().Typical/2*55.845, ways[1].SteelAtRiskGrams, 0.01)
@@ -207,7 +218,7 @@ func TestChelantWithoutIron(t *testing.T) {
 	require.Zero(t, p.Iron)
 	require.InEpsilon(t, 0.01*(500+p.Acid.MassGrams), p.Cost.Total, 1e-9)
 	require.Zero(t, p.Cost.PerKgRust)
-	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	require.Equal(t, recipe.NoIron(r.Chelant), ways[0].NoIron)
 	require.Equal(t, tables.BreaksDown, ways[0].Breakdown)
@@ -222,7 +233,7 @@ func TestOutlook(t *testing.T) {
 	std, r, o := demo.Tables(t), demo.Recipe(t), demo.Oxide(t, "lepidocrocite")
 	x, err := r.Outlook(std)
 	require.NoError(t, err)
-	ways, err := r.Try(std, o, recipe.Variation{})
+	ways, err := r.Try(std, o)
 	require.NoError(t, err)
 	require.Equal(t, ways[0].LeftAlone, x.LeftAlone)
 	require.Equal(t, ways[0].Held, x.Held)
@@ -307,8 +318,7 @@ func TestSheetByHand(t *testing.T) {
 // A part half under: half its height and the overlap, and so much of its metal; one
 // that an overlap covers lies whole under.
 func TestHalfByHand(t *testing.T) {
-	box, err := recipe.NewTub([2]unit.Length{0.5, 0.4}, [2]unit.Length{0.5, 0.4}, 0.3, false)
-	require.NoError(t, err)
+	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.3}
 	part := recipe.Part{Height: 0.2, Volume: 0.004}
 	f, err := box.Half(part, 0.03)
 	require.NoError(t, err)
@@ -326,7 +336,7 @@ func TestPricesByHand(t *testing.T) {
 	citric := demo.Reagent(t, "citric acid")
 	vinegar := demo.Reagent(t, "vinegar")
 	for text, want := range map[string]float64{ // for 2 kg
-		"4/lb": 4 * 2 / 0.45359237, "$4/lb": 4 * 2 / 0.45359237, "€ 3 per kg": 6, "10 per 5 kg": 4, "7.5 / kg": 15, "3 per ½ kg": 12, "0/lb": 0,
+		"4/lb": 4 * 2 / 0.45359237, "$4/lb": 4 * 2 / 0.45359237, "€ 3 per kg": 6, "10 per 5 kg": 4, "7.5 / kg": 15, "3 per ½ kg": 12, "0/lb": 0, "£3/kg": 6, "$12 for 5 lb": 2.4 * 2 / 0.45359237, "6 euros per kg": 12, "5 for kg": 10,
 	} {
 		p, err := recipe.ParsePrice(text)
 		require.NoError(t, err, text)
@@ -339,7 +349,7 @@ func TestPricesByHand(t *testing.T) {
 	bags, err := recipe.CompareBags(vinegar, gallon)
 	require.NoError(t, err)
 	require.InEpsilon(t, 6/(3.785411784*1.006), bags[0].PerKg, 1e-9)
-	for _, bad := range []string{"", "5", "-1/lb", "NaN/lb", "Inf/lb", "x/lb", "5/0 lb", "5/moon", "5 for lb"} {
+	for _, bad := range []string{"", "5", "-1/lb", "NaN/lb", "Inf/lb", "x/lb", "5/0 lb", "5/moon", "5 to lb", "£-3/kg", "£/kg", "3 £ €/kg", "3.4.5/kg"} {
 		_, err := recipe.ParsePrice(bad)
 		require.ErrorIs(t, err, chem.ErrInput, bad)
 	}

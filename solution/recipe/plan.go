@@ -70,31 +70,35 @@ type Point struct {
 // Its ranges, its steps and its forecast come from one belief, that of package
 // reading: see [reading.Model.Forecast].
 func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
-	m, err := r.mix(t, tables.Reagent{})
+	m, err := r.mix(t)
 	if err != nil {
 		return nil, err
 	}
-	r.PH = m.dose.Target.Value // in an open tub with carbonate lower than for good
+	r.Acid = m.setter
 	after, before := m.dose.After, m.dose.Before
+	chelant := chem.Species{Formula: r.Chelant.Chelant}.String()
+	h, first := bath.HoldingsOf(after).Of(chelant), bath.HoldingsOf(before).Of(chelant)
 	p := &Plan{
 		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
-		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres,
-		TemperatureC: float64(r.Temperature) - 273.15, PHAfter: after.PH,
+		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres, TemperatureC: float64(r.Temperature) - 273.15,
+		StrengthMolPerLitre: h.TotalMoles / after.VolumeLitres, HardnessFraction: h.HardnessMoles / h.TotalMoles,
+		UndissolvedGrams:      m.chelant.TypicalGrams * first.SettledMoles / first.TotalMoles,
+		UndissolvedAfterGrams: m.chelant.TypicalGrams * h.SettledMoles / h.TotalMoles,
+		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH, InTheOpen: m.open,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
-		PHBefore: tables.Range{Typical: before.PH}, Notes: notes(before, after), InTheOpen: m.open,
 	}
 	if m.open != nil {
-		p.PHAfter = m.open.StartPH
-		p.Notes = append([]string{m.open.Text}, p.Notes...)
+		r.PH = after.PH // lower than for good
+		p.PHAfter, p.Notes = m.open.StartPH, []string{m.open.Text}
+	}
+	for _, w := range slices.Concat(before.Warnings, after.Warnings) {
+		if text := w.String(); !slices.Contains(p.Notes, text) {
+			p.Notes = append(p.Notes, text)
+		}
 	}
 	if m.chelant.LowGrams != m.chelant.HighGrams {
 		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams
 	}
-	chelant := chem.Species{Formula: r.Chelant.Chelant}.String()
-	h, first := bath.HoldingsOf(after).Of(chelant), bath.HoldingsOf(before).Of(chelant)
-	p.UndissolvedGrams = p.Chelant.MassGrams * first.SettledMoles / first.TotalMoles
-	p.UndissolvedAfterGrams = p.Chelant.MassGrams * h.SettledMoles / h.TotalMoles
-	p.HardnessFraction, p.StrengthMolPerLitre = h.HardnessMoles/h.TotalMoles, h.TotalMoles/after.VolumeLitres
 	if _, err := bath.New(t, m.vessel); errors.Is(err, bath.ErrNoIron) {
 		p.Notes = append(p.Notes, NoIron(r.Chelant))
 	} else if err != nil {
@@ -124,18 +128,21 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 // spread sets the ranges about the plan's own figures.
 func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 	m, err := reading.New(t, r.setup(p.PHBefore.Typical))
-	if err == nil {
-		p.Forecast, err = m.Forecast(r.pricing(p))
-	}
 	if err != nil {
 		return err
 	}
-	about := func(x float64, f tables.Range) tables.Range {
-		return tables.Range{Low: min(f.Low, x), Typical: x, High: max(f.High, x)}
+	var pricing func(salt, acid float64) float64
+	if c := p.Cost; c != nil && len(c.Missing) == 0 {
+		pricing = func(salt, acid float64) float64 {
+			return c.Extras + c.Chelant/p.Chelant.MassGrams*salt + c.Acid/max(p.Acid.MassGrams, 1e-12)*acid
+		}
 	}
-	p.PHBefore = about(p.PHBefore.Typical, p.Forecast.PH.Range)
-	dose := about(p.Acid.MassGrams, p.Forecast.DoseGrams.Range)
-	p.Acid.MassLowGrams, p.Acid.MassHighGrams = dose.Low, dose.High
+	if p.Forecast, err = m.Forecast(pricing); err != nil {
+		return err
+	}
+	ph, dose := p.Forecast.PH.Range, p.Forecast.DoseGrams.Range
+	p.PHBefore.Low, p.PHBefore.High = min(ph.Low, p.PHBefore.Typical), max(ph.High, p.PHBefore.Typical)
+	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(dose.Low, p.Acid.MassGrams), max(dose.High, p.Acid.MassGrams)
 	return nil
 }
 
@@ -155,21 +162,6 @@ func (r Recipe) setup(start float64) reading.Setup {
 		s.Base = r.Acid
 	}
 	return s
-}
-
-// pricing returns the cost of masses of salt and acid in g, or nil if one of
-// them has no price.
-func (r Recipe) pricing(p *Plan) func(salt, acid float64) float64 {
-	if p.Cost == nil || len(p.Cost.Missing) > 0 {
-		return nil
-	}
-	return func(salt, acid float64) float64 {
-		cost := p.Cost.Extras + p.Cost.Chelant/p.Chelant.MassGrams*salt
-		if p.Acid.MassGrams > 0 {
-			cost += p.Cost.Acid / p.Acid.MassGrams * acid
-		}
-		return cost
-	}
 }
 
 // curveStep is the step in pH of the curve, and the change that a portion near the end
@@ -197,17 +189,4 @@ func (r Recipe) curve(m mixture) ([]Point, error) {
 		points = append(points, Point{pH, d.MassGrams, curveStep * (d.MassGrams - last.AcidGrams) / math.Abs(last.PH-pH)})
 	}
 	return points, nil
-}
-
-// notes turns warnings into sentences, one for all that lie outside their data.
-func notes(states ...*solution.State) []string {
-	var out []string
-	for _, st := range states {
-		for _, w := range st.Warnings {
-			if text := w.String(); !slices.Contains(out, text) {
-				out = append(out, text)
-			}
-		}
-	}
-	return out
 }

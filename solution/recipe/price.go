@@ -1,9 +1,9 @@
 package recipe
 
 import (
-	"math"
+	"cmp"
+	"regexp"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -14,30 +14,31 @@ import (
 
 // Price is money per amount of a reagent, in whatever currency the caller keeps.
 type Price struct {
-	Money float64        `json:"money"` // in the currency of the caller
-	Per   measure.Amount `json:"per"`   // the amount that it buys
-	Text  string         `json:"text"`  // as it was written, since amounts print rounded
+	Money    float64        `json:"money"`              // in the currency of the caller
+	Currency string         `json:"currency,omitempty"` // its sign or word, where one was written
+	Per      measure.Amount `json:"per"`                // the amount that it buys
+	Text     string         `json:"text"`               // as it was written, since amounts print rounded
 }
 
-// ParsePrice reads a price such as "4.50/lb", "$38 per 5 lb" or "6/gal".
+// A price as people write it: sign or word of the currency, number, amount.
+var priceText = regexp.MustCompile(`^\s*(([\pL\p{Sc}]*)\s*(\d*\.?\d*)\s*([\pL\p{Sc}]*?)\s*(?:/| per | for )\s*(.*?))\s*$`)
+
+// ParsePrice reads a price such as "4.50/lb", "£3 per kg", "$38 for 5 lb" or "6 euros/gal".
 func ParsePrice(s string) (Price, error) {
-	refused := &chem.InputError{Field: "price", Value: strconv.Quote(s)}
-	money, per, ok := strings.Cut(strings.Replace(s, " per ", "/", 1), "/")
-	x, wrong := strconv.ParseFloat(strings.Trim(money, " $€£"), 64)
-	if per = strings.TrimSpace(per); !strings.ContainsAny(per, "0123456789½¼¾⅓⅔⅛") {
-		per = "1 " + per
+	refused := &chem.InputError{Field: "price", Value: chem.Echo(s), Want: `money per amount, such as "4.50/lb", "£3 per kg" or "38 for 5 lb"`}
+	m := priceText.FindStringSubmatch(s)
+	if m == nil {
+		return Price{}, refused
 	}
-	switch a, err := measure.ParseAmount(per); {
-	case !ok:
-		refused.Want = `money per amount, such as "4.50/lb" or "38 per 5 lb"`
-	case wrong != nil || !(x >= 0) || math.IsInf(x, 0):
-		refused.Want = "a number from 0 before the slash"
-	case err != nil || a == (measure.Amount{}):
-		refused.Want, refused.Err = "an amount above zero after the slash", err
-	default:
-		return Price{x, a, strings.TrimSpace(s)}, nil
+	money, wrong := strconv.ParseFloat(m[3], 64)
+	if startsNumber := regexp.MustCompile(`^[\d½¼¾⅓⅔⅛]`); !startsNumber.MatchString(m[5]) {
+		m[5] = "1 " + m[5]
 	}
-	return Price{}, refused
+	per, err := measure.ParseAmount(m[5])
+	if refused.Err = cmp.Or(wrong, err); refused.Err != nil || per == (measure.Amount{}) {
+		return Price{}, refused
+	}
+	return Price{money, cmp.Or(m[2], m[4]), per, m[1]}, nil
 }
 
 // of returns the cost of a mass of a reagent.

@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 
 	"gonum.org/v1/gonum/unit"
@@ -21,6 +22,7 @@ type Recipe struct {
 	Chelant     tables.Reagent   // the bag of chelating salt
 	Amount      measure.Amount   // of chelant: weighed, or level spoons
 	Acid        tables.Reagent   // the reagent that sets the pH: an acid, or a base for acid salts
+	Base        tables.Reagent   // sets the pH in the place of Acid where the bath starts below it; may be left out
 	PH          float64          // to be reached, 2 to 12
 	Extras      []Extra          // further reagents that go in with the chelant
 
@@ -58,10 +60,7 @@ func (r Recipe) check() (m measure.MassRange, err error) {
 	if m, err = r.Amount.Weigh(r.Chelant.Packing()); err != nil {
 		return m, &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
-	if g := m.TypicalGrams / litres; !(g > 0 && g <= 400) {
-		return m, &chem.InputError{Field: "Amount", Value: fmt.Sprintf("%.0f g per litre", g), Want: "above 0 to 400 g per litre of water"}
-	}
-	return m, nil
+	return m, chem.Within("Amount", m.TypicalGrams/litres, 0.001, 400, "g per litre of water")
 }
 
 func notChelating(field string, r tables.Reagent) error {
@@ -76,27 +75,10 @@ func (r Recipe) with(reagents ...tables.Reagent) []tables.Reagent {
 	return reagents
 }
 
-// undosed mixes water, a mass of chelant and extras.
-func (r Recipe) undosed(t *tables.Tables, chelant unit.Mass) (*solution.Solution, error) {
-	s, err := solution.New(t, r.Temperature)
-	if err != nil {
-		return nil, err
-	}
-	if err := s.AddWater(r.Water, r.Volume); err != nil {
-		return nil, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
-	}
-	for _, e := range append([]Extra{{r.Chelant, chelant}}, r.Extras...) {
-		if err := s.Add(e.Reagent, e.Mass); err != nil {
-			return nil, err
-		}
-	}
-	return s, nil
-}
-
 // Mix works the recipe out and returns the bath with its acid in. Errors are
 // those of [Recipe.Plan].
 func (r Recipe) Mix(t *tables.Tables) (*bath.Bath, error) {
-	m, err := r.mix(t, tables.Reagent{})
+	m, err := r.mix(t)
 	if err != nil {
 		return nil, err
 	}
@@ -110,4 +92,83 @@ func (r Recipe) tub(t *tables.Tables, v *solution.Solution) (*bath.Bath, error) 
 		return nil, err
 	}
 	return b, b.Stand(r.Place)
+}
+
+// mixture is a recipe mixed: the vessel with what sets the pH in it, and the dose
+// of that.
+type mixture struct {
+	chelant measure.MassRange
+	fresh   *solution.Solution // before the dose
+	vessel  *solution.Solution
+	setter  tables.Reagent // the acid of the recipe, or a base in its place
+	dose    solution.Dose
+	open    *bath.Dosing // where the dose is the one for good in an open tub
+}
+
+// mix mixes water, chelant and extras and brings them to the pH.
+func (r Recipe) mix(t *tables.Tables) (m mixture, err error) {
+	if m.chelant, err = r.check(); err != nil {
+		return m, err
+	}
+	if m.fresh, err = solution.New(t, r.Temperature); err != nil {
+		return m, err
+	}
+	if err := m.fresh.AddWater(r.Water, r.Volume); err != nil {
+		return m, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
+	}
+	for _, e := range append([]Extra{{r.Chelant, m.chelant.Typical()}}, r.Extras...) {
+		if err := m.fresh.Add(e.Reagent, e.Mass); err != nil {
+			return m, err
+		}
+	}
+	start, err := m.fresh.Equilibrate()
+	if err != nil {
+		return m, err
+	}
+	if r.Base.ID != "" && start.PH < r.PH {
+		r.Acid = r.Base
+	}
+	m.setter = r.Acid
+	if r.Place.Open() {
+		if m.open, err = r.forGood(t, m); err != nil {
+			return m, err
+		}
+	}
+	if m.open != nil {
+		m.dose = solution.Dose{MassGrams: m.open.ForGoodGrams, Before: start}
+	} else if m.dose, err = m.fresh.Dose(m.setter, solution.PH(r.PH)); err != nil {
+		return m, r.reword(err)
+	}
+	m.vessel = m.fresh.Clone()
+	if err = m.vessel.Add(m.setter, m.dose.Mass()); err == nil && m.open != nil {
+		m.dose.After, err = m.vessel.Equilibrate()
+	}
+	return m, err
+}
+
+// forGood returns the dose that is right for good in an open tub, nil where that is the
+// one of a closed vessel.
+func (r Recipe) forGood(t *tables.Tables, m mixture) (*bath.Dosing, error) {
+	b, err := r.tub(t, m.fresh)
+	if err != nil {
+		return nil, err
+	}
+	d, err := b.OpenDose(m.setter, r.PH)
+	if errors.Is(err, solution.ErrUnreachable) || err == nil && !d.Waits() {
+		return nil, nil // as it is closed, or an error that tells why not
+	}
+	return &d, err
+}
+
+// reword puts the recipe's words on a target out of reach.
+func (r Recipe) reword(err error) error {
+	var u *solution.UnreachableError
+	if !errors.As(err, &u) {
+		return err
+	}
+	want := "a reagent that reaches the pH wanted"
+	if u.Start < r.PH && u.Limit < u.Start {
+		want = "a base, because the bath starts below the pH wanted"
+	}
+	return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: want, Err: err}
 }

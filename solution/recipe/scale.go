@@ -23,13 +23,12 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 		return Recipe{}, err
 	}
 	f := float64(volume / r.Volume)
-	s := r
-	s.Volume, s.Amount, s.Extras = volume, measure.Amount{MassGrams: f * m.TypicalGrams}, slices.Clone(r.Extras)
-	for i := range s.Extras {
-		s.Extras[i].Mass *= unit.Mass(f)
+	r.Volume, r.Amount, r.Extras = volume, measure.Amount{MassGrams: f * m.TypicalGrams}, slices.Clone(r.Extras)
+	for i := range r.Extras {
+		r.Extras[i].Mass *= unit.Mass(f)
 	}
-	_, err = s.check()
-	return s, err
+	_, err = r.check()
+	return r, err
 }
 
 // TopUp is what brings a bath back to its volume at its strength.
@@ -45,7 +44,7 @@ type TopUp struct {
 // the strength of the recipe, not to its freshness: metal that the bath holds
 // stays in it.
 func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp, error) {
-	m, err := r.mix(t, tables.Reagent{})
+	m, err := r.mix(t)
 	if err != nil {
 		return TopUp{}, err
 	}
@@ -60,11 +59,11 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	u := TopUp{
 		WaterLitres: float64(water / measure.Litre),
 		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical()),
-		Acid:        solution.NewPortion(r.Acid, unit.Mass(f)*m.dose.Mass()),
+		Acid:        solution.NewPortion(m.setter, unit.Mass(f)*m.dose.Mass()),
 		Text:        "Fill up with " + measure.FormatVolume(water) + " of water",
 	}
 	if f > 0 {
-		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), r.Chelant.Name, u.Acid.Text(), r.Acid.Name)
+		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), u.Chelant.Name, u.Acid.Text(), u.Acid.Name)
 	}
 	u.Text += "."
 	return u, nil

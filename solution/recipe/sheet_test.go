@@ -42,10 +42,7 @@ func TestSheet(t *testing.T) {
 // A vise of 24 cm in a tub of 25 cm: half under with 2 cm over, and turned.
 func ExampleTub_Half() {
 	base := [2]unit.Length{0.50, 0.35}
-	tub, err := recipe.NewTub(base, base, 0.25, false)
-	if err != nil {
-		log.Fatal(err)
-	}
+	tub := recipe.Tub{Bottom: base, Rim: base, Height: 0.25}
 	part := recipe.SteelPart(12*measure.Kilogram, 24*measure.Centimetre)
 	whole, err := tub.Cover(part, measure.Centimetre)
 	if err != nil {

@@ -22,14 +22,11 @@ import (
 // A bucket by hand: a frustum of diameters 26 and 30 cm, 36 cm high, holds
 // π/12 · 36 · (26² + 26·30 + 30²) = 22.2 L (geometry).
 func TestTubs(t *testing.T) {
-	bucket, err := recipe.NewTub([2]unit.Length{0.26, 0.26}, [2]unit.Length{0.30, 0.30}, 0.36, true)
-	require.NoError(t, err)
-	require.InDelta(t, math.Pi/12*0.36*(0.26*0.26+0.26*0.30+0.30*0.30), float64(bucket.Brimful()), 1e-12)
-	tote, err := recipe.NewTub([2]unit.Length{0.50, 0.35}, [2]unit.Length{0.58, 0.41}, 0.30, false)
-	require.NoError(t, err)
-	box, err := recipe.NewTub([2]unit.Length{0.5, 0.4}, [2]unit.Length{0.5, 0.4}, 0.3, false)
-	require.NoError(t, err)
-	require.InDelta(t, 0.06, float64(box.Brimful()), 1e-12)
+	bucket := recipe.Tub{Bottom: [2]unit.Length{0.26, 0.26}, Rim: [2]unit.Length{0.30, 0.30}, Height: 0.36, Round: true}
+	require.InDelta(t, math.Pi/12*0.36*(0.26*0.26+0.26*0.30+0.30*0.30), float64(bucket.Volume(bucket.Height)), 1e-12)
+	tote := recipe.Tub{Bottom: [2]unit.Length{0.50, 0.35}, Rim: [2]unit.Length{0.58, 0.41}, Height: 0.30}
+	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.3}
+	require.InDelta(t, 0.06, float64(box.Volume(box.Height)), 1e-12)
 
 	r := rand.New(rand.NewPCG(5, 4))
 	for _, tub := range []recipe.Tub{bucket, tote, box} {
@@ -52,7 +49,7 @@ func TestTubs(t *testing.T) {
 	// A vise of 12 kg displaces a litre and a half: 12 / 7.85.
 	vise := recipe.SteelPart(12, 0.12)
 	require.InDelta(t, 1.529, 1000*float64(vise.Volume), 0.001)
-	_, err = box.Cover(recipe.SteelPart(12, 0.4), 0)
+	_, err := box.Cover(recipe.SteelPart(12, 0.4), 0)
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = box.Cover(vise, 0.3)
 	require.ErrorIs(t, err, chem.ErrInput)
@@ -109,6 +106,12 @@ func TestTopUp(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrInput)
 }
 
+// other changes a recipe.
+func other(r recipe.Recipe, change func(*recipe.Recipe)) recipe.Recipe {
+	change(&r)
+	return r
+}
+
 // Acids compared: all reach the same pH; the weak ones buffer better there than
 // the strong one; citric, with three protons for 192 g, needs about 0.5 to 0.6 g
 // where muriatic acid of 31.45 % needs one (116 g for a proton; arithmetic).
@@ -121,35 +124,39 @@ func TestCompare(t *testing.T) {
 	}
 	r.Prices = map[string]recipe.Price{r.Chelant.ID: price("6/lb"), r.Acid.ID: price("4/lb")}
 	o := demo.Oxide(t, "lepidocrocite")
-	choices := []recipe.Variation{{}}
+	choices := []recipe.Recipe{r}
 	for _, acid := range []string{"vinegar", "muriatic acid", "phosphoric acid", "sodium bisulfate"} {
-		choices = append(choices, recipe.Variation{Acid: demo.Reagent(t, acid)})
+		choices = append(choices, other(r, func(r *recipe.Recipe) { r.Acid = demo.Reagent(t, acid) }))
 	}
+	sour, err := r.WithChelant(demo.Reagent(t, "disodium EDTA"))
+	require.NoError(t, err)
+	sour.Base = demo.Reagent(t, "lye")
 	choices = append(choices,
-		recipe.Variation{Extra: recipe.Extra{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.3}},
-		recipe.Variation{Chelant: demo.Reagent(t, "disodium EDTA"), Base: demo.Reagent(t, "lye")})
+		other(r, func(r *recipe.Recipe) {
+			r.Extras = []recipe.Extra{{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 0.3}}
+		}), sour)
 	ways, err := r.Try(demo.Tables(t), o, choices...)
 	require.NoError(t, err)
 	citric, muriatic, citrate, disodium := ways[0], ways[2], ways[5], ways[6]
-	require.InDelta(t, 0.55, citric.AcidGrams/muriatic.AcidGrams, 0.05)
+	require.InDelta(t, 0.55, citric.Acid.MassGrams/muriatic.Acid.MassGrams, 0.05)
 	require.Greater(t, ways[3].BufferCapacityMolPerLitre, muriatic.BufferCapacityMolPerLitre) // phosphate has pKa2 near 7
 	require.Greater(t, citrate.LeftAlone.IronMoles, citric.LeftAlone.IronMoles)
 	require.Greater(t, citrate.BufferCapacityMolPerLitre, citric.BufferCapacityMolPerLitre)
 	require.Equal(t, tables.Danger, muriatic.Signal)
 	require.Empty(t, citric.Cost.Missing)
-	require.Equal(t, []string{muriatic.Acid}, muriatic.Cost.Missing)
+	require.Equal(t, []string{muriatic.Acid.Name}, muriatic.Cost.Missing)
 	// The same moles of chelant: 452.2 against 372.2 g/mol.
-	require.InDelta(t, 372.24/452.23*0.99/0.995, disodium.ChelantGrams/citric.ChelantGrams, 1e-3)
+	require.InDelta(t, 372.24/452.23*0.99/0.995, disodium.Chelant.MassGrams/citric.Chelant.MassGrams, 1e-3)
 	require.Less(t, disodium.PHBefore, 7.0)
-	require.Equal(t, citric.Acid, disodium.Keeper)
+	require.Equal(t, citric.Acid.Reagent, disodium.Keeper.Reagent)
 	for _, w := range ways {
-		if w.Acid != citric.Acid && w.Keeper != citric.Acid { // the chelant sets the end, save where citrate helps
-			require.InDelta(t, muriatic.KeptRustGrams, w.KeptRustGrams, 0.02*muriatic.KeptRustGrams, w.Acid)
+		if w.Acid.Reagent != citric.Acid.Reagent && w.Keeper.Reagent != citric.Acid.Reagent { // the chelant sets the end, save where citrate helps
+			require.InDelta(t, muriatic.KeptRustGrams, w.KeptRustGrams, 0.02*muriatic.KeptRustGrams, w.Acid.Name)
 		}
-		require.Positive(t, w.KeeperGrams)
+		require.Positive(t, w.Keeper.MassGrams)
 	}
 	require.NotEmpty(t, recipe.BetterBuy(ways))
-	_, err = r.Try(demo.Tables(t), o, recipe.Variation{Acid: demo.Reagent(t, "lye")})
+	_, err = r.Try(demo.Tables(t), o, other(r, func(r *recipe.Recipe) { r.Acid = demo.Reagent(t, "lye") }))
 	require.ErrorIs(t, err, chem.ErrInput)
 }
 
@@ -184,7 +191,11 @@ func TestBagsAndBought(t *testing.T) {
 // takes the 10 µm on a tenth of a square metre, both sides of a hand's sheet.
 func TestStrengths(t *testing.T) {
 	r := demo.Recipe(t)
-	s, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{GramsPerLitre: 15}, recipe.Variation{GramsPerLitre: 30}, recipe.Variation{GramsPerLitre: 45})
+	var ways []recipe.Recipe
+	for _, grams := range []float64{300, 600, 900} { // in 20 L
+		ways = append(ways, other(r, func(r *recipe.Recipe) { r.Amount = measure.Amount{MassGrams: grams} }))
+	}
+	s, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), ways...)
 	require.NoError(t, err)
 	require.InDelta(t, 2, s[1].Practical.IronMoles/s[0].Practical.IronMoles, 0.1)
 	require.InDelta(t, 1.5, s[2].Practical.IronMoles/s[1].Practical.IronMoles, 0.05)
@@ -245,7 +256,7 @@ func TestPricesAndCost(t *testing.T) {
 	require.InDelta(t, 4/p.BathLitres, p.Cost.PerLitre, 1e-9)
 	require.Equal(t, []string{r.Acid.Name}, p.Cost.Missing)
 
-	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	fresh, err := demo.Tables(t).Rust("fresh orange rust")
 	require.NoError(t, err)
@@ -263,20 +274,20 @@ func TestPricesAndCost(t *testing.T) {
 // steel at risk.
 func TestStarts(t *testing.T) {
 	r := demo.Recipe(t)
-	var at []recipe.Variation
+	var at []recipe.Recipe
 	for _, pH := range []float64{9, 8, 7, 6, 5} {
-		at = append(at, recipe.Variation{PH: pH})
+		at = append(at, other(r, func(r *recipe.Recipe) { r.PH = pH }))
 	}
 	starts, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), at...)
 	require.NoError(t, err)
 	for i, s := range starts[1:] {
-		require.Greater(t, s.AcidGrams, starts[i].AcidGrams)
+		require.Greater(t, s.Acid.MassGrams, starts[i].Acid.MassGrams)
 		require.Greater(t, s.LeftAlone.IronMoles, starts[i].LeftAlone.IronMoles)
 		require.GreaterOrEqual(t, s.SteelAtRiskGrams, starts[i].SteelAtRiskGrams)
 	}
 	require.Zero(t, starts[2].SteelAtRiskGrams)
 	require.Positive(t, starts[3].SteelAtRiskGrams)
-	_, err = r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{PH: 1})
+	_, err = r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), other(r, func(r *recipe.Recipe) { r.PH = 1 }))
 	require.ErrorIs(t, err, chem.ErrInput)
 }
 
@@ -307,7 +318,7 @@ func TestPlanInTheOpen(t *testing.T) {
 	st, err := aired.Equilibrate()
 	require.NoError(t, err)
 	require.InDelta(t, 7, st.PH, 1e-3)
-	outcomes, err := r.Try(std, demo.Oxide(t, "lepidocrocite"), recipe.Variation{}, recipe.Variation{Acid: demo.Reagent(t, "lye")})
+	outcomes, err := r.Try(std, demo.Oxide(t, "lepidocrocite"), r, other(r, func(r *recipe.Recipe) { r.Acid = demo.Reagent(t, "lye") }))
 	require.NoError(t, err)
 	require.InEpsilon(t, outcomes[1].LeftAlone.RustGrams, outcomes[0].LeftAlone.RustGrams, 0.02, "the gas gone, soda and lye make one bath")
 	r.Acid = demo.Reagent(t, "lye")

@@ -49,7 +49,7 @@ func TestCostPerRustAndLitre(t *testing.T) {
 	require.InEpsilon(t, 4*plan.Acid.MassGrams/pound, c.Acid, 1e-9)
 	require.InEpsilon(t, c.Chelant+c.Acid, c.Total, 1e-9)
 	require.InEpsilon(t, c.Total/plan.BathLitres, c.PerLitre, 1e-9)
-	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"), recipe.Variation{})
+	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	require.InEpsilon(t, 1000*ways[0].Cost.Total/ways[0].KeptRustGrams, ways[0].Cost.PerKgRust, 1e-6)
 }

@@ -48,7 +48,13 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	if rest <= leastRest*dose {
 		return steps, nil // the first portion was all of it
 	}
-	size := r.round(min(rest, r.steepest(p.Curve, pH)))
+	most := rest // down to the fewest grams that move the pH by a step of the curve from here on
+	for _, c := range p.Curve[1:] {
+		if c.PH < max(pH, r.PH)+curveStep/2 && c.PH > min(pH, r.PH)-curveStep/2 && c.GramsPerHalfPH > 0 {
+			most = min(most, c.GramsPerHalfPH)
+		}
+	}
+	size := r.round(most)
 	times, expect := int(math.Round(rest/size)), "one portion"
 	if times > 1 {
 		expect = fmt.Sprintf("about %d portions", times)
@@ -62,19 +68,6 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 // leastRest is the part of the dose that no further portion is worth: less than a
 // kitchen scale is off by.
 const leastRest = 0.02
-
-// steepest returns the fewest grams that move the pH by a step of the curve anywhere
-// between here and the target.
-func (r Recipe) steepest(curve []Point, pH float64) float64 {
-	low, high := min(pH, r.PH), max(pH, r.PH)
-	least := math.Inf(1)
-	for _, c := range curve[1:] {
-		if c.PH < high+curveStep/2 && c.PH > low-curveStep/2 && c.GramsPerHalfPH > 0 {
-			least = min(least, c.GramsPerHalfPH)
-		}
-	}
-	return least
-}
 
 // after returns the pH once grams of acid are in.
 func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {

@@ -153,12 +153,29 @@ func Strengths(text string) ([]float64, error) {
 }
 
 // ByStrength varies a recipe by the mass of chelating salt in g per litre of water.
-func ByStrength(gramsPerLitre []float64) []recipe.Variation {
-	var out []recipe.Variation
+func ByStrength(r recipe.Recipe, gramsPerLitre []float64) []recipe.Recipe {
+	var out []recipe.Recipe
 	for _, g := range gramsPerLitre {
-		out = append(out, recipe.Variation{GramsPerLitre: g})
+		r.Amount = measure.Amount{MassGrams: g * float64(r.Volume/measure.Litre)}
+		out = append(out, r)
 	}
 	return out
+}
+
+// Reagents reads a list of names of reagents.
+func Reagents(t *tables.Tables, text string) ([]tables.Reagent, error) {
+	var out []tables.Reagent
+	for _, name := range List(text) {
+		r, err := t.Reagent(name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	if len(out) == 0 {
+		return nil, Usagef("no reagent in %q", text)
+	}
+	return out, nil
 }
 
 // Positive checks that a number is above zero.

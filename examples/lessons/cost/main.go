@@ -44,22 +44,21 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}
 	var in cli.Input
 	r, o := asked(t, &in), oxide(t, &in)
-	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
-	var choices []recipe.Variation
-	for _, name := range cli.List(*acids) {
-		choices = append(choices, recipe.Variation{Acid: cli.Flag(&in, "acids", name, t.Reagent)})
+	priced := cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
+	var ways []recipe.Recipe
+	for _, acid := range cli.Flag(&in, "acids", *acids, func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }) {
+		way := r
+		way.Acid, way.Prices = acid, priced
+		ways = append(ways, way)
 	}
 	var sizes []recipe.Price
 	for text := range strings.SplitSeq(*bags, ";") {
 		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
 	}
-	if len(choices) == 0 && in.Err == nil {
-		in.Err = cli.Usagef("-acids %q: want an acid", *acids)
-	}
 	if in.Err != nil {
 		return in.Err
 	}
-	ways, err := r.Try(t, o, choices...)
+	made, err := r.Try(t, o, ways...)
 	if err != nil {
 		return err
 	}
@@ -68,14 +67,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 		Title:   fmt.Sprintf("The same bath with different acids; rust as %s, pH kept at %g", o.Name, r.PH),
 		Columns: []string{"acid", "first_g", "later_g", "rust_g", "cost", "cost_of_later_acid", "cost_per_kg_rust", "signal_word"},
 	}}
-	for _, a := range ways {
+	for _, a := range made {
 		signal := string(a.Signal)
 		if signal == "" {
 			signal = "-"
 		}
-		l.Add(a.Acid, a.AcidGrams, a.KeeperGrams, a.KeptRustGrams, a.Cost.Total, a.Cost.Keeper, a.Cost.PerKgRust, signal)
+		l.Add(a.Acid.Name, a.Acid.MassGrams, a.Keeper.MassGrams, a.KeptRustGrams, a.Cost.Total, a.Cost.Keeper, a.Cost.PerKgRust, signal)
 	}
-	l.Remark("%s", recipe.BetterBuy(ways))
+	l.Remark("%s", recipe.BetterBuy(made))
 	sorted, err := recipe.CompareBags(r.Chelant, sizes...)
 	if err != nil {
 		return err

@@ -17,8 +17,6 @@ import (
 	"io"
 	"math"
 
-	"gonum.org/v1/gonum/unit"
-
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/recipe"
@@ -62,7 +60,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
 		return err
 	}
-	all, err := r.Try(t, o, cli.ByStrength(grams)...)
+	all, err := r.Try(t, o, cli.ByStrength(r, grams)...)
 	if err != nil {
 		return err
 	}
@@ -77,7 +75,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	}}
 	var hours []float64
 	for i, s := range all {
-		r.Amount = measure.AmountOfMass(unit.Mass(s.ChelantGrams) * measure.Gram)
+		r.Amount = measure.AmountOfMass(s.Chelant.Mass())
 		tub, err := r.Mix(t)
 		if err != nil {
 			return err

@@ -1176,8 +1176,8 @@ var languages = map[string]language{
 	"":                     metric,
 	string(measure.Metric): metric,
 	string(measure.US): {
-		func(g float64) string { return measure.FormatMassUS(unit.Mass(g) * measure.Gram) },
-		func(l float64) string { return measure.FormatVolumeUS(unit.Volume(l) * measure.Litre) },
+		func(g float64) string { return measure.Customary(measure.FormatGrams(g)) },
+		func(l float64) string { return measure.Customary(measure.FormatLitres(l)) },
 		measure.Customary,
 	},
 }
