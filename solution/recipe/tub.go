@@ -16,8 +16,8 @@ import (
 // measures of 1 cm to 20 m; a tote or a bucket is wider at the rim.
 type Tub struct {
 	Bottom, Rim [2]unit.Length // length and width, or the diameter twice
-	Height      unit.Length
-	Round       bool
+	Height      unit.Length    // from the bottom to the rim
+	Round       bool           // a bucket rather than a box
 }
 
 func (t Tub) check() error {
