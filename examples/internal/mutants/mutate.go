@@ -179,11 +179,16 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 
 // isError recognises err and an error made on the spot.
 func isError(x ast.Expr) bool {
-	if id, ok := x.(*ast.Ident); ok {
-		return id.Name == "err"
+	switch x := x.(type) {
+	case *ast.Ident:
+		return x.Name == "err"
+	case *ast.UnaryExpr:
+		return x.Op == token.AND
+	case *ast.CallExpr:
+		f, ok := x.Fun.(*ast.SelectorExpr)
+		return ok && strings.Contains(strings.ToLower(f.Sel.Name), "error")
 	}
-	made, ok := x.(*ast.UnaryExpr)
-	return ok && made.Op == token.AND
+	return false
 }
 
 // wrong are numbers that a number is mistaken for: one more, a tenth more.
