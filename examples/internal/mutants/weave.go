@@ -131,8 +131,9 @@ func forward(f *ast.FuncDecl, offset func(token.Pos) int) (string, []edit) {
 			}
 			for _, id := range field.Names {
 				if id.Name == "_" {
-					id.Name = fmt.Sprint("slip", offset(id.Pos()))
-					edits = append(edits, edit{offset(id.Pos()), offset(id.End()), id.Name})
+					at := offset(id.Pos())
+					id.Name = fmt.Sprint("slip", at)
+					edits = append(edits, edit{at, at + 1, id.Name})
 				}
 				names = append(names, id.Name+dots)
 			}
