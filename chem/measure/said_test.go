@@ -62,12 +62,3 @@ func TestCustomaryOfSmallThings(t *testing.T) {
 		assert.InEpsilon(t, x, y, 0.03, "%s: %s", metric, got)
 	}
 }
-
-// One number is said where all three are written alike, and the range where any two
-// are not.
-func TestRangeOfMasses(t *testing.T) {
-	assert.Equal(t, "10 g", measure.MassRange{LowGrams: 10, TypicalGrams: 10, HighGrams: 10}.String())
-	for _, r := range []measure.MassRange{{LowGrams: 10, TypicalGrams: 10, HighGrams: 11}, {LowGrams: 9, TypicalGrams: 10, HighGrams: 10}} {
-		assert.Contains(t, r.String(), " to ", "%+v", r)
-	}
-}

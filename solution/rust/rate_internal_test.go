@@ -45,7 +45,7 @@ func TestPaceOfMixedRust(t *testing.T) {
 		if err != nil {
 			continue // no rate is known of it
 		}
-		x, err := std.PhaseRate(c.Phase.ID)
+		x, err := tables.Find[tables.PhaseRate](std, c.Phase.ID)
 		require.NoError(t, err)
 		// Arrhenius at 20 °C, in the units of the table: g of iron per m² and hour, kJ/mol
 		assert.InDelta(t, math.Log(x.FrequencyGramsPerM2Hour)-x.ActivationEnergyKJPerMol/(8.314462618e-3*293.15), alone, 1e-9, c.Phase.ID)
