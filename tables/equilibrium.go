@@ -205,7 +205,7 @@ func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
 	if index < 0 || index >= len(t.equilibria) {
 		return Equilibrium{}, false
 	}
-	return fresh(t.equilibria[index]), true
+	return Copy(t.equilibria[index]), true
 }
 
 // Unused yields the reactions all of whose rows are held, in the order of the

@@ -93,7 +93,7 @@ func (c *catalogue[T]) has(name string) bool {
 // find returns a copy of the item of that name, or the error for the kind of thing.
 func (c *catalogue[T]) find(kind, name string) (T, error) {
 	if i, ok := c.at[plain(name)]; ok {
-		return fresh(c.items[i]), nil
+		return Copy(c.items[i]), nil
 	}
 	var none T
 	return none, notFound(kind, name, c.near(name))
@@ -130,7 +130,7 @@ var words = regexp.MustCompile(`([a-z])([A-Z])`)
 func copies[T any](items []T) iter.Seq[T] {
 	return func(yield func(T) bool) {
 		for _, x := range items {
-			if !yield(fresh(x)) {
+			if !yield(Copy(x)) {
 				return
 			}
 		}
@@ -148,9 +148,9 @@ func (c *catalogue[T]) near(name string) []string {
 	return titles
 }
 
-// fresh returns a copy that shares no slice with x. Formulas are immutable and
-// are shared; no table holds a map or a pointer.
-func fresh[T any](x T) T {
+// Copy returns a copy of what holds neither maps nor pointers, that shares no slice
+// with x. Formulas are immutable and are shared.
+func Copy[T any](x T) T {
 	unshare(reflect.ValueOf(&x).Elem())
 	return x
 }

@@ -202,7 +202,7 @@ func (t *Tables) Component(name string) (Component, error) {
 	if !ok || len(t.formations[i].Steps) > 0 { // Hedta3- is not hedta3-
 		return Component{}, notFound("component", name, listed[Component](t).near(t.canonical(name)))
 	}
-	return fresh(listed[Component](t).items[t.formations[i].Coefficients[0].Component]), nil
+	return Copy(listed[Component](t).items[t.formations[i].Coefficients[0].Component]), nil
 }
 
 // canonical writes the formula of a species as the tables do, and leaves other

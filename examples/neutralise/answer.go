@@ -17,14 +17,13 @@ import (
 
 // answer is all that is said after the last step.
 type answer struct {
-	Advice   *reading.Advice    `json:"advice"`
-	Salts    []belief           `json:"salts"`
-	Tests    []reading.Test     `json:"tests,omitempty"`    // what would tell the salts apart
-	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
-	Window   []working          `json:"window,omitempty"`   // when it is good enough
-	Evidence []reading.Evidence `json:"evidence,omitempty"`
-	Suspects []reading.Suspect  `json:"suspects,omitempty"` // what does not fit
-	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
+	Advice   *reading.Advice   `json:"advice"`
+	Salts    []belief          `json:"salts"`
+	Tests    []reading.Test    `json:"tests,omitempty"`    // what would tell the salts apart
+	Remedies []reading.Remedy  `json:"remedies,omitempty"` // when the pH is to be raised
+	Window   []working         `json:"window,omitempty"`   // when it is good enough
+	Suspects []reading.Suspect `json:"suspects,omitempty"` // what does not fit
+	Cautions []string          `json:"cautions,omitempty"` // on what is to be added
 
 	acid string
 }
@@ -34,7 +33,7 @@ func (c *course) answer() (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &answer{Salts: beliefs(c.model.Setup(), p), Evidence: p.Evidence(), Suspects: p.Suspects(), acid: c.model.Setup().Acid.Name}
+	a := &answer{Salts: beliefs(c.model.Setup(), p), Suspects: p.Suspects(), acid: c.model.Setup().Acid.Name}
 	if a.Advice, err = p.Advise(); err != nil {
 		return nil, err
 	}

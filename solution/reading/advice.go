@@ -83,7 +83,7 @@ const (
 // risk is the chance of an overshoot that the next addition may take.
 func (p *Posterior) risk() float64 {
 	risk := first * p.model.setup.Risk
-	if acid, base := p.additions(); acid+base > 0 {
+	if p.course.acids+p.course.bases > 0 {
 		risk *= later
 	}
 	return risk
@@ -101,73 +101,38 @@ func (p *Posterior) Advise() (*Advice, error) {
 	s := &p.model.setup
 	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
 	a := &Advice{Action: Look, PH: p.PH(), Window: p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Window }), Flags: p.flags()}
-	read := p.course.last()
-	acid, base := p.additions()
-	good, gas := p.forGood()
-	if gas && good.Typical > s.PH+Window {
-		a.Flags = append(a.Flags, fmt.Sprintf("the carbon dioxide that has yet to leave: it lifts the pH towards %s within days", span(good)))
-	}
-	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
-	sign := 1.0
-	switch steps := p.course.steps; {
-	case len(steps) > 1 && steps[len(steps)-1].pour != nil || read == nil:
-		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
-		return a, nil
-	case p.readings() < 2 && p.gross[len(p.gross)-1] > hasty:
-		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
-		return a, nil
-	case p.setAside():
-		a.Why = fmt.Sprintf("The last reading contradicts what went before; without it the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
-		return a, nil
-	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
-		p.settle(a)
-		return a, nil
-	case above >= below && worth(above, base):
-		sign = -1
-	case below > above && gas && good.Typical >= s.PH-Window:
-		a.Why = fmt.Sprintf("The bath is at pH %s and comes to %s by itself within days, as carbon dioxide leaves: stir and wait, add nothing, and read again.", span(a.PH), span(good))
-		return a, nil
-	case below > above && worth(below, acid):
-	default:
-		p.settle(a)
-		return a, nil
-	}
-	return a, p.addition(a, sign)
-}
-
-// forGood is the pH of an open tub once the gas of the carbonates that went in has left,
-// and whether any did.
-func (p *Posterior) forGood() (pH tables.Range, gas bool) {
-	for _, s := range p.course.steps {
-		gas = gas || s.pour != nil && s.pour.reagent.Carbonated()
-	}
-	if gas = gas && p.model.setup.Open; !gas {
-		return tables.Range{}, false
-	}
-	return p.over(func(b *bath) float64 {
-		mix := p.model.surface.aired(*b.mix)
-		return p.model.surface.pH(&mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
-	}), true
-}
-
-// setAside reports whether the last event is a reading that was set aside.
-func (p *Posterior) setAside() bool {
-	s, g := len(p.course.steps)-1, len(p.gross)-1
-	return g >= 0 && p.course.steps[s].sight != nil && p.gross[g] > doubtful
-}
-
-// additions counts what went in to lower and to raise the pH, the bag apart.
-func (p *Posterior) additions() (acid, base int) {
-	for _, s := range p.course.steps {
-		switch x := s.pour; {
-		case x == nil || x.of == fromBag:
-		case x.raises(p.model.surface, p.model.setup.PH):
-			base++
-		default:
-			acid++
+	read, gas, good := p.course.last, p.course.gas, tables.Range{}
+	if gas {
+		if good = p.forGood(); good.Typical > s.PH+Window {
+			a.Flags = append(a.Flags, fmt.Sprintf("the carbon dioxide that has yet to leave: it lifts the pH towards %s within days", span(good)))
 		}
 	}
-	return acid, base
+	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
+	switch steps := p.course.steps; {
+	case read == nil || steps[len(steps)-1].pour != nil:
+		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
+	case p.gross[len(p.gross)-1] > doubtful || p.course.readings < 2 && p.gross[len(p.gross)-1] > hasty:
+		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
+	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
+		p.settle(a)
+	case above >= below && worth(above, p.course.bases):
+		return a, p.addition(a, -1)
+	case below > above && gas && good.Typical >= s.PH-Window:
+		a.Why = fmt.Sprintf("The bath is at pH %s and comes to %s by itself within days, as carbon dioxide leaves: stir and wait, add nothing, and read again.", span(a.PH), span(good))
+	case below > above && worth(below, p.course.acids):
+		return a, p.addition(a, 1)
+	default:
+		p.settle(a)
+	}
+	return a, nil
+}
+
+// forGood is the pH of an open tub once the gas of the carbonates that went in has left.
+func (p *Posterior) forGood() tables.Range {
+	return p.over(func(b *bath) float64 {
+		mix := p.model.surface.aired(*b.mix)
+		return p.pH(b, &mix)
+	})
 }
 
 // addition fills in how much to add of what works in a direction.
@@ -196,10 +161,10 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	for i := range n {
 		e := deviate(i, n)
 		perGram[i] = 1 + weighing*e
-		perLitre[i] = p.model.level(x.packing, p.baths[i].z, x.packed()) * (1 + off*e)
+		perLitre[i] = p.model.level(x.packing, p.baths[i].z, x.packed) * (1 + off*e)
 	}
-	toLimit, toTarget := per(limit, perGram), per(target, perGram)
-	a.NeedGrams = p.span(toTarget)
+	toLimit := per(limit, perGram)
+	a.NeedGrams = p.span(per(target, perGram))
 	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
 		if grams := measure.RoundDown(min(p.safe(toLimit, risk), a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
@@ -207,7 +172,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
 			break
 		}
-		if p.readings() < 2 || risk > mostRisk {
+		if p.course.readings < 2 || risk > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil
@@ -233,7 +198,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 func (p *Posterior) settle(a *Advice) {
 	s := &p.model.setup
 	near := p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Step })
-	if n := p.readings(); near < sure && (n < 2 || near < fair) && n < 4 {
+	if n := p.course.readings; near < sure && (n < 2 || near < fair) && n < 4 {
 		a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%: read once more, with a finer strip or a meter if there is one.", span(a.PH), Step, 100*near)
 		return
 	}
@@ -245,28 +210,16 @@ func (p *Posterior) settle(a *Advice) {
 	}
 }
 
-// readings counts those of the bath since anything else was done.
-func (p *Posterior) readings() (n int) {
-	for i := len(p.course.steps) - 1; p.course.steps[i].sight != nil; i-- {
-		if p.course.steps[i].buffer == 0 {
-			n++
-		}
-	}
-	return n
-}
-
 // outcome returns what an amount does, of which one unit holds so many grams in each
 // bath.
 func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, perUnit []float64) *Portion {
 	masses, after, over := make([]float64, len(toLimit)), make([]float64, len(toLimit)), 0.0
-	parallel(len(toLimit), func(_, i int) {
+	for i, limit := range toLimit {
 		b := &p.baths[i]
 		masses[i] = amount * perUnit[i]
 		after[i] = p.after(x, b, masses[i]*p.model.strength(x, b.z))
-	})
-	for i, limit := range toLimit {
 		if limit > 0 && limit < amount {
-			over += p.baths[i].weight
+			over += b.weight
 		}
 	}
 	return &Portion{Text: text, MassGrams: p.span(masses).Typical, PHAfter: p.span(after), Overshoot: over}
@@ -280,7 +233,7 @@ func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
 	floats.Argsort(slices.Clone(toLimit), order)
 	other := p.share(func(b *bath) bool { return b.salt.other })
 	apart := math.Inf(1)
-	if acid, base := p.additions(); other > possible || acid+base == 0 && other > faint && math.Abs(p.PH().Typical-p.model.setup.PH) < near {
+	if other > possible || p.course.acids+p.course.bases == 0 && other > faint && math.Abs(p.PH().Typical-p.model.setup.PH) < near {
 		apart = strange * other
 	}
 	for _, i := range order {

@@ -28,5 +28,5 @@ func TestBuffersTellWhatAMeterIsOffBy(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrInput)
 	}
 	one, two := infer(t, m, acid, read), infer(t, m, acid, read, Buffer{Read{meter, 7}, 7})
-	require.Equal(t, one.readings(), two.readings(), "a buffer is not the bath")
+	require.Equal(t, one.course.readings, two.course.readings, "a buffer is not the bath")
 }

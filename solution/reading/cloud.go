@@ -3,7 +3,6 @@ package reading
 import (
 	"math"
 	"math/rand/v2"
-	"sync"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -19,61 +18,55 @@ type bath struct {
 	pH     float64
 }
 
-// cloud is a set of baths: first those of the chelant, then those of something else. Each
-// kind keeps its number, as the unlikely one may yet be what is in the bag.
+// cloud is a set of baths, of the chelant or of something else. Each kind has one of its
+// own, as the unlikely one may yet be what is in the bag.
 type cloud struct {
-	model   *Model
-	course  *course
-	baths   []bath
-	chelant int // baths of the first kind
-	streams [chunks]*rand.Rand
-	stride  float64 // of the steps towards the prior
+	model    *Model
+	course   *course
+	size     int
+	baths    []bath
+	evidence float64 // logarithm of how likely the kind was, times that of what was seen
+	random   *rand.Rand
+	stride   float64 // of the steps towards the prior
 }
 
-// prior draws a cloud from the priors, each salt in its proportion. Where something was
-// seen it is larger, and what is rare gets more baths than its part, of less weight each.
-func (m *Model) prior(c *course) *cloud {
-	w := &cloud{model: m, course: c, stride: 0.5}
-	for i := range w.streams {
-		w.streams[i] = rand.New(rand.NewPCG(seed, uint64(i)))
-	}
-	n, parts := particles, make([]float64, len(m.salts))
-	if len(c.seen) > 0 {
-		n *= larger
-	}
+// prior draws a cloud from the priors of a kind, each salt in its proportion. Where
+// something was seen it is larger, and what is rare gets more baths than its part, of less
+// weight each.
+func (m *Model) prior(c *course, other bool, size int) *cloud {
+	w := &cloud{model: m, course: c, size: size, stride: 0.5, random: rand.New(rand.NewPCG(seed, 0))}
+	all, parts := 0.0, make([]float64, len(m.salts))
 	for k, s := range m.salts {
-		if parts[k] = s.prior; len(c.seen) > 0 {
-			parts[k] = max(s.prior, rare)
-			if s.other {
-				parts[k] = strangers / (1 - strangers) * floats.Sum(parts[:k])
+		if s.other == other {
+			all, parts[k] = all+s.prior, s.prior
+			if len(c.seen) > 0 {
+				parts[k] = max(s.prior, rare)
 			}
 		}
 	}
+	if w.evidence = math.Log(all); all == 0 {
+		return w
+	}
+	if len(c.seen) > 0 {
+		size *= larger
+	}
 	floats.Scale(1/floats.Sum(parts), parts)
-	w.baths = w.room(n)
+	w.baths = w.room(size)
 	k, sum := 0, parts[0]
 	for i := range w.baths {
-		for (float64(i)+0.5)/float64(n) > sum && k < len(m.salts)-1 {
+		for (float64(i)+0.5)/float64(size) > sum && k < len(m.salts)-1 {
 			k++
 			sum += parts[k]
 		}
 		b := &w.baths[i]
-		b.salt, b.weight = &m.salts[k], m.salts[k].prior/parts[k]/float64(n)
-		if !b.salt.other {
-			w.chelant++
+		b.salt, b.weight = &m.salts[k], m.salts[k].prior/parts[k]
+		for l := range b.z {
+			b.z[l] = w.random.NormFloat64()
 		}
 	}
-	w.each(func(b *bath, _ int, random *rand.Rand) {
-		for l := range b.z {
-			b.z[l] = random.NormFloat64()
-		}
-	})
 	w.scale()
 	return w
 }
-
-// kinds are the baths of either kind.
-func (w *cloud) kinds() [2][]bath { return [2][]bath{w.baths[:w.chelant], w.baths[w.chelant:]} }
 
 // room returns baths of one block of memory.
 func (w *cloud) room(n int) []bath {
@@ -85,55 +78,39 @@ func (w *cloud) room(n int) []bath {
 	return baths
 }
 
-// scale makes the weights add up to one. It returns what they added up to, and what part
-// of the number that is kept of each kind is in play, of that of which it is less.
+// scale makes the weights add up to one. It returns what they added up to, and what part of
+// the size is in play.
 func (w *cloud) scale() (sum, inPlay float64) {
 	for i := range w.baths {
 		sum += w.baths[i].weight
 	}
-	inPlay = math.Inf(1)
-	for k, part := range w.kinds() {
-		all, squares := 0.0, 0.0
-		for i := range part {
-			part[i].weight /= sum
-			all += part[i].weight
-			squares += part[i].weight * part[i].weight
-		}
-		if squares > 0 {
-			inPlay = min(inPlay, all*all/squares/kept[k])
+	squares := 0.0
+	for i := range w.baths {
+		b := &w.baths[i]
+		b.weight /= sum
+		squares += b.weight * b.weight
+	}
+	return sum, 1 / squares / float64(w.size)
+}
+
+// share returns the share of baths that are as f says.
+func (w *cloud) share(f func(b *bath) bool) (part float64) {
+	for i := range w.baths {
+		if f(&w.baths[i]) {
+			part += w.baths[i].weight
 		}
 	}
-	return sum, inPlay
+	return part
 }
 
-// each runs f over the baths, in as many goroutines as there are streams.
-func (w *cloud) each(f func(b *bath, chunk int, random *rand.Rand)) {
-	parallel(len(w.baths), func(c, i int) { f(&w.baths[i], c, w.streams[c]) })
-}
-
-// parallel runs f for 0 to n−1 in chunks.
-func parallel(n int, f func(c, i int)) {
-	var wg sync.WaitGroup
-	for c := range chunks {
-		wg.Go(func() {
-			for i := c * n / chunks; i < (c+1)*n/chunks; i++ {
-				f(c, i)
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// learn lets in the last of a number of observations and returns the logarithm
-// of its evidence. As long as the cloud stays as good as one in fewest of its number, it only
-// shifts the weights.
-func (w *cloud) learn(observations int) float64 {
+// learn lets in the last of a number of observations. As long as the cloud stays as good as
+// one in fewest of its size, or is of no account, it only shifts the weights.
+func (w *cloud) learn(observations int, counts bool) {
 	last := observations - 1
-	var mixes [chunks]mixture
-	w.each(func(b *bath, c int, _ *rand.Rand) {
-		w.model.follow(w.course, b.salt, b.z, last, observations, &mixes[c], b.logs, math.Inf(-1))
-	})
-	evidence := 0.0
+	var mix mixture
+	for _, b := range w.baths {
+		w.model.follow(w.course, b.salt, b.z, last, observations, &mix, b.logs, math.Inf(-1))
+	}
 	for done := 0.0; done < 1; {
 		before := make([]float64, len(w.baths))
 		for i := range w.baths {
@@ -141,17 +118,18 @@ func (w *cloud) learn(observations int) float64 {
 		}
 		part := 1 - done
 		gain, inPlay := w.weigh(before, last, part)
-		for part > slowest && inPlay < 1.0/fewest {
+		for counts && part > slowest && inPlay < 1.0/fewest {
 			part /= 1.5
 			gain, inPlay = w.weigh(before, last, part)
 		}
-		evidence, done = evidence+gain, done+part
-		if done < 1 || len(w.baths) > particles {
+		done, w.evidence = done+part, w.evidence+gain
+		if done < 1 || len(w.baths) > w.size {
 			w.resample()
-			w.move(observations, min(1, done))
+			if counts {
+				w.move(observations, min(1, done))
+			}
 		}
 	}
-	return evidence
 }
 
 // weigh sets the weights once a part of the last observation is in, and returns the
@@ -173,47 +151,27 @@ const (
 	// fewest is one over the part of the cloud that has to stay in play, and slowest the
 	// part of an observation that is let in whatever is.
 	fewest, slowest = 6, 1e-3
-	// rare is the part that any salt has of the first cloud, strangers that of something
-	// else, and larger how many times the cloud the first one is.
-	rare, strangers, larger = 0.04, 0.25, 3
+	// rare is the part that any salt has of the first cloud, and larger how many times the
+	// cloud the first one is.
+	rare, larger = 0.04, 2
 )
 
-// kept are the numbers of baths of each kind.
-var kept = [2]float64{(1 - strangers) * particles, strangers * particles}
-
-// resample takes baths of each kind in proportion to their weights, evenly spaced, and
-// makes them equal.
+// resample takes baths in proportion to their weights, evenly spaced, and makes them equal.
 func (w *cloud) resample() {
-	old := w.kinds()
-	w.baths, w.chelant = w.room(particles), int(kept[0])
-	for k, part := range w.kinds() {
-		mass := 0.0
-		for i := range old[k] {
-			mass += old[k][i].weight
-		}
-		u, sum, j, last := w.streams[0].Float64(), old[k][0].weight, 0, -1
-		for i := range part {
-			for (float64(i)+u)/kept[k]*mass > sum && j < len(old[k])-1 {
-				j++
-				sum += old[k][j].weight
-			}
-			b, from := &part[i], &old[k][j]
-			b.salt, b.weight, b.copy = from.salt, mass/kept[k], j == last
-			copy(b.z, from.z)
-			copy(b.logs, from.logs)
-			last = j
-		}
-	}
-}
-
-// copies is the part of the baths that are copies of others.
-func (w *cloud) copies() (part float64) {
+	old := w.baths
+	w.baths = w.room(w.size)
+	u, sum, j, last := w.random.Float64(), old[0].weight, 0, -1
 	for i := range w.baths {
-		if w.baths[i].copy {
-			part += 1.0 / particles
+		for (float64(i)+u)/float64(w.size) > sum && j < len(old)-1 {
+			j++
+			sum += old[j].weight
 		}
+		b, from := &w.baths[i], &old[j]
+		b.salt, b.weight, b.copy = from.salt, 1/float64(w.size), j == last
+		copy(b.z, from.z)
+		copy(b.logs, from.logs)
+		last = j
 	}
-	return part
 }
 
 // How the baths move.
@@ -231,47 +189,38 @@ const (
 func (w *cloud) move(observations int, part float64) {
 	last := observations - 1
 	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
-	var mixes [chunks]mixture
-	trials, fixed, accepted := w.room(chunks), make([]float64, len(w.baths)*len(w.baths[0].z)), make([]float64, chunks)
-	for k := 0; k < 2 || k < patience && w.copies() > alike; k++ {
-		towards, d := k%2 == 0, len(w.baths[0].z)
-		for i := range w.baths { // between which the lines run
-			copy(fixed[i*d:], w.baths[i].z)
-		}
-		clear(accepted)
-		w.each(func(b *bath, c int, random *rand.Rand) {
-			y, prior := &trials[c], 0.0
-			if y.salt = b.salt; !b.salt.other && random.Float64() < exchange {
-				y.salt = w.model.pick(random.Float64() * (1 - w.model.doubts[inKind].More))
+	var mix mixture
+	y, n, d := &w.room(1)[0], len(w.baths), len(w.baths[0].z)
+	for k := 0; k < 2 || k < patience && w.share(func(b *bath) bool { return b.copy }) > alike; k++ {
+		accepted, keep := 0, math.Sqrt(1-w.stride*w.stride)
+		for i := range w.baths {
+			b, prior := &w.baths[i], 0.0
+			if y.salt = b.salt; !b.salt.other && w.random.Float64() < exchange {
+				y.salt = w.model.pick(w.random.Float64() * (1 - w.model.doubts[inKind].More))
 			}
 			copy(y.z, b.z)
-			if towards {
-				keep := math.Sqrt(1 - w.stride*w.stride)
+			if k%2 == 0 {
 				for l := range y.z {
-					if random.Float64() < stirred {
-						y.z[l] = keep*b.z[l] + w.stride*random.NormFloat64()
+					if w.random.Float64() < stirred {
+						y.z[l] = keep*b.z[l] + w.stride*w.random.NormFloat64()
 					}
 				}
 			} else {
-				first, n := 0, w.chelant
-				if b.salt.other {
-					first, n = n, len(w.baths)-n
-				}
-				from, to := fixed[(first+random.IntN(n))*d:], fixed[(first+random.IntN(n))*d:]
-				reach := reaching / math.Sqrt(2*float64(d)) * (0.3 + random.Float64())
+				from, to := w.baths[w.random.IntN(n)].z, w.baths[w.random.IntN(n)].z
+				reach := reaching / math.Sqrt(2*float64(d)) * (0.3 + w.random.Float64())
 				for l := range y.z {
 					y.z[l] = b.z[l] + reach*(from[l]-to[l])
 					prior += (b.z[l]*b.z[l] - y.z[l]*y.z[l]) / 2
 				}
 			}
-			least := math.Log(random.Float64()) - prior + sum(b.logs)
-			if w.model.follow(w.course, y.salt, y.z, 0, observations, &mixes[c], y.logs, least-w.course.headroom) && sum(y.logs) > least {
+			least := math.Log(w.random.Float64()) - prior + sum(b.logs)
+			if w.model.follow(w.course, y.salt, y.z, 0, observations, &mix, y.logs, least-w.course.headroom) && sum(y.logs) > least {
 				b.salt, b.copy, b.z, b.logs, y.z, y.logs = y.salt, false, y.z, y.logs, b.z, b.logs
-				accepted[c]++
+				accepted++
 			}
-		})
-		if towards {
-			w.stride = min(0.9, max(0.05, w.stride*math.Exp(floats.Sum(accepted)/float64(len(w.baths))-accept)))
+		}
+		if k%2 == 0 {
+			w.stride = min(0.9, max(0.05, w.stride*math.Exp(float64(accepted)/float64(n)-accept)))
 		}
 	}
 }

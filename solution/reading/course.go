@@ -17,6 +17,11 @@ type course struct {
 	seen    []*step // those that are observations
 	amounts int     // measured out
 	strips  []tables.Strip
+
+	last         *sight // reading of the bath, or nil
+	readings     int    // of the bath since anything else was done
+	acids, bases int    // amounts that lower and raise the pH, the bag apart
+	gas          bool   // whether some has yet to leave an open tub
 	// headroom is what the logarithms of likelihoods may add up to: those of spoons are
 	// densities.
 	headroom float64
@@ -25,7 +30,7 @@ type course struct {
 // step is one of these: an amount poured, a reading, a level measure weighed, or a
 // look at the bath.
 type step struct {
-	event   int // its place in time
+	event   int // its number, from 1
 	pour    *portion
 	place   int // of the amount or of the instrument, among those of the course
 	sight   *sight
@@ -36,24 +41,40 @@ type step struct {
 
 // compile checks the events and turns them into a course.
 func (m *Model) compile(events []Event) (*course, error) {
-	bag := &portion{}
-	bag.measure(m.setup.Amount)
-	c := &course{steps: []*step{{pour: bag}}, amounts: 1}
-	for i, e := range events {
+	c := &course{}
+	for i, e := range append([]Event{Added{Amount: m.setup.Amount}}, events...) {
 		s, err := step{}, error(&chem.InputError{Field: "kind", Value: "missing", Want: "Added, Read, Buffer, Spoon or Clarity"})
 		if e != nil {
 			s, err = e.compile(m, c)
 		}
 		if err != nil {
-			return nil, fmt.Errorf("event %d: %w", i+1, err)
+			return nil, fmt.Errorf("event %d: %w", i, err)
 		}
 		s.event = i
-		c.steps = append(c.steps, &s)
-		if s.pour == nil {
-			c.seen = append(c.seen, &s)
-		}
+		c.take(m, &s)
 	}
 	return c, nil
+}
+
+// take adds a step to the course.
+func (c *course) take(m *Model, s *step) {
+	switch c.steps = append(c.steps, s); {
+	case s.pour == nil:
+		c.seen = append(c.seen, s)
+		if s.sight != nil && s.buffer == 0 {
+			c.last = s.sight
+			c.readings++
+		}
+	case s.pour.reagent.ID == "":
+	case s.pour.raises(m.surface, m.setup.PH):
+		c.bases++
+	default:
+		c.acids++
+	}
+	if s.sight == nil {
+		c.readings = 0
+	}
+	c.gas = c.gas || m.setup.Open && s.pour != nil && s.pour.reagent.Carbonated()
 }
 
 func (e Added) compile(m *Model, c *course) (step, error) {
@@ -105,16 +126,6 @@ func (c *course) instrument(s tables.Strip) int {
 	return i
 }
 
-// last returns the last reading of the bath, or nil.
-func (c *course) last() *sight {
-	for _, s := range slices.Backward(c.seen) {
-		if s.sight != nil && s.buffer == 0 {
-			return s.sight
-		}
-	}
-	return nil
-}
-
 // offset is the place of the first of the deviates of amounts that a pH is off by, strips
 // that of the first instrument, and latents their number.
 func (c *course) offset() int  { return common + c.amounts }
@@ -130,20 +141,20 @@ func (m *Model) astray(c *course, z []float64, place int) float64 {
 // pour adds a portion to a mixture, for a bath of salt k with deviates z; off is
 // that of measuring it out.
 func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64) {
-	switch p.of {
-	case fromSetter: // as often as a bath is brought to its pH: worked out once
+	switch {
+	case p.setter: // as often as a bath is brought to its pH: worked out once
 		if mix.strength == 0 {
-			mix.strength, mix.level = m.strength(p, z), m.level(p.packing, z, ofSetterPacking)
+			mix.strength, mix.level = m.strength(p, z), m.level(p.packing, z, p.packed)
 		}
 		mix.setter += m.measured(p, mix.level, off) * mix.strength
-	case fromShelf:
-		p.stir(mix, m.measured(p, m.level(p.packing, z, ofOtherPacking), off))
-	case fromBag:
+	case p.reagent.ID != "":
+		p.stir(mix, m.measured(p, m.level(p.packing, z, p.packed), off))
+	default:
 		grams := m.measured(p, m.level(k.packing, z, ofPacking), off)
 		if !k.other {
-			alkali := m.doubts[inAlkali].at(z[ofFreeBase])
-			grams *= share(k.reagent.Assay, z[ofAssay]) * m.doubts[inStrength].at(z[ofAssay])
-			k.pour(mix, grams, k.excess(z)+alkali)
+			alkali := m.doubts[ofFreeBase].at(z[ofFreeBase])
+			grams *= share(k.reagent.Assay, z[ofAssay]) * m.doubts[ofAssay].at(z[ofAssay])
+			k.pour(mix, grams, spread.At(k.free, z[ofFreeBase])+alkali)
 			mix.gas += alkali / 2 * grams * k.perGram / float64(m.setup.Volume) // mol/m³ are mmol/L
 			return
 		}
@@ -157,8 +168,8 @@ func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64
 // strength is what a gram of a portion counts for at its typical assay: only that of
 // the setter is held uncertain.
 func (m *Model) strength(p *portion, z []float64) float64 {
-	if p.of == fromSetter {
-		return share(m.setter.Assay, z[ofSetter]) / m.setter.Assay.Typical * m.doubts[inSetter].at(z[ofSetter])
+	if p.setter {
+		return share(m.setter.Assay, z[ofSetter]) / m.setter.Assay.Typical * m.doubts[ofSetter].at(z[ofSetter])
 	}
 	return 1
 }
@@ -168,7 +179,7 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 // mixture as it was then; all portions are poured when the number is that of all. It
 // gives up, and returns false, once the likelihoods add up to no more than the least.
 func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, mix *mixture, logs []float64, least float64) bool {
-	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[inWater].at(z[ofWater]) - 1, gas: m.doubts[inGas].at(z[ofGas]), other: mix.other[:0]}
+	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[ofWater].at(z[ofWater]) - 1, gas: m.doubts[ofGas].at(z[ofGas]), other: mix.other[:0]}
 	pH, known, n, place := 0.0, false, 0, 0
 	for _, s := range c.steps {
 		switch {

@@ -15,21 +15,23 @@ import (
 
 // titrant is strong base or strong acid to pour into a vessel.
 type titrant struct {
-	reagent  tables.Reagent
 	vessel   *solution.Solution
 	perLitre float64 // mol of base, less than nothing being acid
 }
 
-// newTitrant takes a mol of a reagent, in little water: lye makes less room of it.
-func newTitrant(t *tables.Tables, at unit.Temperature, r tables.Reagent, sign float64) (titrant, error) {
+// The ions that go with what is titrated with.
+const sodium, chloride = "Na+", "Cl-"
+
+// newTitrant takes a mol of two ions, in little water.
+func newTitrant(t *tables.Tables, at unit.Temperature, sign float64, ion, counter string) (titrant, error) {
 	v, err := solution.New(t, at)
 	if err == nil {
-		err = cmp.Or(v.AddPureWater(10*measure.Millilitre), v.AddMoles(r, 1))
+		err = cmp.Or(v.AddPureWater(10*measure.Millilitre), v.AddSpecies(ion, 1), v.AddSpecies(counter, 1))
 	}
 	if err != nil {
 		return titrant{}, err
 	}
-	return titrant{r, v, sign / float64(v.Volume()/measure.Litre)}, nil
+	return titrant{v, sign / float64(v.Volume()/measure.Litre)}, nil
 }
 
 // point is one of a titration: the strong base in mol that brings a vessel to a pH,

@@ -110,15 +110,15 @@ func ExampleModel_Forecast() {
 	fmt.Printf("%.0f g of it at once; what widens this most is %s\n", tens(f.FirstGrams), f.DoseGrams.Causes[0].Name)
 	// Output:
 	// pH 4.1 to 5.1, then 120 g to 140 g of washing soda
-	// 90 g of it at once; what widens this most is free base in the bag
+	// 80 g of it at once; what widens this most is free base in the bag
 }
 
 // A reading that contradicts the others is set aside, and the advice is to read again.
-func ExamplePosterior_Evidence() {
+func ExamplePosterior_Suspects() {
 	t, s, strip := tub()
 	posterior := known(t, s, reading.Read{Strip: strip, Value: 11}, reading.Read{Strip: strip, Value: 11}, reading.Read{Strip: strip, Value: 3})
-	for _, e := range posterior.Evidence() {
-		fmt.Printf("event %d: a mistake with a chance of %.1f\n", e.Event+1, e.Gross)
+	for _, s := range posterior.Suspects() {
+		fmt.Printf("%s, with a chance of %.1f: %s\n", s.What, s.Chance, s.Tell)
 	}
 	advice, err := posterior.Advise()
 	if err != nil {
@@ -126,9 +126,7 @@ func ExamplePosterior_Evidence() {
 	}
 	fmt.Println(advice.Action)
 	// Output:
-	// event 1: a mistake with a chance of 0.0
-	// event 2: a mistake with a chance of 0.0
-	// event 3: a mistake with a chance of 1.0
+	// a reading was a mistake, with a chance of 1.0: stir and read again
 	// read
 }
 

@@ -94,12 +94,12 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		return nil, err
 	}
 	dose, never := p.needs(&x, sign, s.PH)
-	hardness := float64(s.Water.Hardness()) * float64(s.Volume/measure.Litre)
+	made, hardness := m.basis.makeup(setter), float64(s.Water.Hardness())*float64(s.Volume/measure.Litre)
 	iron, cost := make([]float64, len(dose)), make([]float64, len(dose))
 	for i := range dose {
 		b := &p.baths[i]
 		dose[i] = max(0, dose[i])
-		iron[i] = max(0, p.chelant(b)+dose[i]*m.strength(&x, b.z)*m.basis.perGram(setter)-(1+b.mix.water)*hardness)
+		iron[i] = max(0, p.chelant(b)+dose[i]*m.strength(&x, b.z)*made.chelant*made.perGram-(1+b.mix.water)*hardness)
 		if price != nil {
 			cost[i] = price(p.bag(b), dose[i])
 		}
@@ -126,7 +126,7 @@ func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
 			continue
 		}
 		if expecting += b.weight; x.packing.Typical > 0 {
-			limit[i] *= min(1, x.packing.Typical/p.model.level(x.packing, b.z, x.packed()))
+			limit[i] *= min(1, x.packing.Typical/p.model.level(x.packing, b.z, x.packed))
 		}
 	}
 	return p.safe(limit, expecting*p.risk())

@@ -1,12 +1,12 @@
 package reading
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -15,6 +15,7 @@ import (
 type makeup struct {
 	chelant, alkali, protons float64            // mol
 	rest                     map[string]float64 // mol of all else but water, by species
+	perGram                  float64            // mol of the formula in a gram as sold
 }
 
 // basis is what the candidates of a bag have in common: one chelating anion, and
@@ -31,7 +32,7 @@ type basis struct {
 	barred  []string           // that acid and what crystallises with alkali metal
 }
 
-const proton = "H+"
+const proton, carbonate = "H+", "CO3^2-"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
@@ -69,7 +70,7 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 }
 
 func (b *basis) makeup(r tables.Reagent) makeup {
-	m := makeup{rest: map[string]float64{}}
+	m := makeup{rest: map[string]float64{}, perGram: r.MolPerGram().Typical}
 	for species, n := range r.Components() {
 		switch name := species.String(); {
 		case name == b.chelant && species.Formula.Equal(r.Chelant):
@@ -88,32 +89,18 @@ func (b *basis) makeup(r tables.Reagent) makeup {
 // lye reports whether it is strong base and nothing else.
 func (m *makeup) lye() bool { return len(m.rest) == 0 && m.chelant == 0 && m.protons == -m.alkali }
 
-// titrants returns the first reagents of the tables that are a strong base alone, and a
-// strong acid: hydrogen and one other element, which takes the proton back in no water.
-func (b *basis) titrants() (lye, sour tables.Reagent) {
-	for _, r := range b.shelf {
-		switch m := b.makeup(r); {
-		case lye.ID == "" && m.lye():
-			lye = r
-		case sour.ID == "" && m.protons == 1 && len(maps.Collect(r.Formula.Composition())) == 2:
-			sour = r
-		}
-	}
-	return lye, sour
+// equivalents are the mol of acid or base in a gram, or of whatever it is.
+func (m *makeup) equivalents() float64 {
+	return cmp.Or(max(math.Abs(m.protons), m.alkali), 1) * m.perGram
 }
 
-// perGram is the mol of chelant in a gram of a reagent, and equivalents that of acid
-// or base, or of whatever it is.
-func (b *basis) perGram(r tables.Reagent) float64 {
-	return b.makeup(r).chelant * r.MolPerGram().Typical
-}
-
-func (b *basis) equivalents(r tables.Reagent) float64 {
-	m, n := b.makeup(r), r.MolPerGram().Typical
-	if e := max(math.Abs(m.protons), m.alkali); e > 0 {
-		return e * n
+// aired is the strong base in mol that is left of a gram of carbonate once its gas has
+// gone, 0 of all else.
+func (m *makeup) aired() float64 {
+	if m.rest[carbonate] == 0 {
+		return 0
 	}
-	return n
+	return m.alkali * m.perGram
 }
 
 // salt is a salt of the chelant.
@@ -134,21 +121,15 @@ type salt struct {
 // in alkali metal and protons alone.
 func (b *basis) salt(r tables.Reagent) (k salt, ok bool) {
 	m := b.makeup(r)
-	if ok = m.chelant > 0 && len(m.rest) == len(b.rest); !ok {
+	if m.chelant == 0 || !maps.EqualFunc(m.rest, b.rest, func(n, per float64) bool { return math.Abs(n/m.chelant-per) < 1e-9 }) {
 		return k, false
-	}
-	for name, n := range m.rest {
-		ok = ok && math.Abs(n/m.chelant-b.rest[name]) < 1e-9
 	}
 	base := m.alkali / m.chelant
 	return salt{
 		reagent: r, perGram: m.chelant / r.Formula.MolarMass(), base: base, free: r.ExcessBase.Times(1 / m.chelant),
 		clear: b.solid == "" || base >= 1, packing: packing(r),
-	}, ok
+	}, true
 }
-
-// excess is the free base per mol of chelant in one bath.
-func (k *salt) excess(z []float64) float64 { return spread.At(k.free, z[ofFreeBase]) }
 
 // pour adds grams of the pure salt to a mixture, with so much free base per mol of
 // chelant.

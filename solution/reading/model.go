@@ -88,20 +88,19 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 	if m.basis, err = newBasis(t, named[0].Salt); err != nil {
 		return 0, 0, err
 	}
-	var others []Candidate
+	bag := slices.Clone(named)
 	for _, r := range m.basis.shelf {
 		_, ok := m.basis.salt(r)
 		isNamed := slices.ContainsFunc(named, func(c Candidate) bool { return c.Salt.ID == r.ID })
 		if _, err := m.setup.weigh("", r, m.setup.Amount); ok && !isNamed && err == nil && r.Form == named[0].Salt.Form {
-			others = append(others, Candidate{r, 1})
+			bag = append(bag, Candidate{r, 1})
 		}
 	}
-	right, wrong := 1-m.doubts[inKind].More, 0.0
-	if len(others) > 0 {
-		wrong = right * m.doubts[inLabel].More
+	salts, others := 1-m.doubts[inKind].More, float64(len(bag)-len(named))
+	if m.told, lowest = salts, math.Inf(1); others > 0 {
+		m.told *= 1 - m.doubts[inLabel].More
 	}
-	m.told, lowest = right-wrong, math.Inf(1)
-	for i, c := range append(slices.Clone(named), others...) {
+	for i, c := range bag {
 		k, ok := m.basis.salt(c.Salt)
 		if !ok {
 			return 0, 0, &chem.InputError{Field: "Bag", Value: c.Salt.String(), Want: "salts of one chelating anion that differ in sodium, potassium and protons alone"}
@@ -109,12 +108,10 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		if c.Weight == 0 {
 			continue
 		}
-		if k.named = i < len(named); k.named {
-			k.prior = m.told * c.Weight / total
-		} else {
-			k.prior = wrong / float64(len(others))
+		k.named, k.place, k.prior = i < len(named), len(m.salts), m.told*c.Weight/total
+		if !k.named {
+			k.prior = (salts - m.told) / others
 		}
-		k.place = len(m.salts)
 		m.salts = append(m.salts, k)
 		grams, err := m.setup.weigh("Amount", c.Salt, m.setup.Amount)
 		if err != nil {
@@ -141,7 +138,7 @@ func (m *Model) sound() (*Model, float64) {
 			right.salts = append(right.salts, k)
 		}
 	}
-	for k := inStrength; k < inOffset; k++ {
+	for _, k := range []int{ofAssay, ofFreeBase, inCount, ofHeap, ofWater, ofGas, ofSetter} {
 		d := &right.doubts[k]
 		likely *= 1 - d.Less - d.More
 		d.below, d.above = math.Inf(-1), math.Inf(1)
@@ -150,29 +147,20 @@ func (m *Model) sound() (*Model, float64) {
 }
 
 // Setup returns a copy of the setup with its defaults filled in.
-func (m *Model) Setup() Setup { return m.setup.clone() }
+func (m *Model) Setup() Setup { return tables.Copy(m.setup) }
 
-// supply tells how a reagent enters the mixture.
-type supply int
-
-const (
-	fromBag    supply = iota
-	fromSetter        // what sets the pH
-	fromShelf         // anything else
-)
-
-// portion is an amount measured out, not yet known to the gram. What comes from the shelf
-// brings chelant and strong base in mol per gram of its typical assay, and all else that
-// it does along an axis of its own.
+// portion is an amount measured out, not yet known to the gram: of what sets the pH, or
+// of the bag if it has no reagent. All else brings chelant and strong base in mol per gram
+// of its typical assay, and what else it does along an axis of its own.
 type portion struct {
-	of            supply
+	measure.Amount
 	reagent       tables.Reagent
+	setter        bool
 	chelant, base float64
 	axis          *axis // nil if that is all
 	packing       tables.Range
+	packed        int     // the latent of that
 	open          bool    // whether what it is needed for is a pH for good, in an open tub
-	grams         float64 // as weighed; 0 if spooned
-	litres        float64 // as spooned; 0 if weighed
 	spread        float64 // standard deviation of measuring it out, as a fraction
 }
 
@@ -186,69 +174,47 @@ func (m *Model) portion(e Added) (p portion, err error) {
 	for i := 0; err == nil && e.Reagent.ID == "" && i < len(m.salts)-1; i++ {
 		_, err = m.setup.weigh("amount", m.salts[i].reagent, e.Amount)
 	}
-	p.measure(e.Amount)
+	p.Amount, p.spread = e.Amount, MeasuringError(e.Amount, e.Reagent.Form)
 	return p, err
 }
 
 // template is a portion of no amount yet, with how the reagent enters.
 func (m *Model) template(r tables.Reagent) (p portion, err error) {
-	p = portion{of: fromShelf, reagent: r, packing: packing(r), open: m.setup.Open}
+	p = portion{reagent: r, packing: packing(r), packed: ofOtherPacking, open: m.setup.Open}
 	made := m.basis.makeup(r)
 	k, same := m.basis.salt(r)
 	switch {
 	case r.ID == m.setter.ID:
-		p.of = fromSetter
+		p.setter, p.packed = true, ofSetterPacking
 	case same:
 		p.chelant = r.Assay.Typical * k.perGram
 		p.base = p.chelant * (k.base + k.free.Typical)
 	case made.lye():
-		p.base = made.alkali * r.MolPerGram().Typical
+		p.base = made.alkali * made.perGram
 	default:
 		p.axis, err = m.surface.axisOf(r)
 	}
 	return p, err
 }
 
-// lye is the strong base in mol that is left of a gram of carbonate once its gas has
-// gone, 0 for other reagents.
-func (m *Model) lye(r tables.Reagent) float64 {
-	if !r.Carbonated() {
-		return 0
-	}
-	return m.basis.makeup(r).alkali * r.MolPerGram().Typical
-}
-
-// measure sets the amount.
-func (p *portion) measure(a measure.Amount) {
-	p.spread, p.grams, p.litres = MeasuringError(a, p.reagent.Form), a.MassGrams, a.VolumeLitres
-}
-
 // measured is the mass of a portion in g, of which a level litre holds so many: off is
 // the deviate of measuring it out.
 func (m *Model) measured(p *portion, level, off float64) float64 {
-	grams := p.grams
-	if p.litres > 0 {
-		grams = p.litres * level
+	grams := p.MassGrams
+	if p.VolumeLitres > 0 {
+		grams = p.VolumeLitres * level
 	}
 	return grams * (1 + p.spread*off) * m.doubts[inCount].at(off)
 }
 
 // level is the mass in g of a litre by level spoons, which may all be heaped.
 func (m *Model) level(packing tables.Range, z []float64, packed int) float64 {
-	return spread.LogAt(packing, z[packed]) * m.doubts[inHeap].at(z[ofHeap])
-}
-
-// packed is the latent of the packing of anything but the bag.
-func (p *portion) packed() int {
-	if p.of == fromSetter {
-		return ofSetterPacking
-	}
-	return ofOtherPacking
+	return spread.LogAt(packing, z[packed]) * m.doubts[ofHeap].at(z[ofHeap])
 }
 
 // stir adds grams of a reagent, at its typical assay, to a mixture.
 func (p *portion) stir(mix *mixture, grams float64) {
-	if p.of == fromSetter {
+	if p.setter {
 		mix.setter += grams
 		return
 	}

@@ -47,27 +47,26 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 // needs returns, for every bath of the cloud, the grams of a reagent of its own
 // strength from here to a pH, and the share of baths that no amount takes there.
 func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never float64) {
-	short := make([]bool, len(p.baths))
-	grams = make([]float64, len(p.baths))
-	parallel(len(grams), func(_, i int) {
-		b := &p.baths[i]
+	grams = p.of(func(b *bath) float64 {
 		g, reached := p.model.surface.need(b.mix, x, sign, pH-p.model.astray(p.course, b.z, p.course.amounts-1))
-		if reached {
+		switch {
+		case reached:
 			g /= p.model.strength(x, b.z)
+		case g > 0:
+			never += b.weight
 		}
-		grams[i], short[i] = g, !reached && g > 0
+		return g
 	})
-	for i, is := range short {
-		if is {
-			never += p.baths[i].weight
-		}
-	}
 	return grams, never
 }
 
-// after returns the pH of one bath of the cloud once grams, at the typical
-// assay, are in.
+// pH returns that of a mixture in one bath of the cloud.
+func (p *Posterior) pH(b *bath, mix *mixture) float64 {
+	return p.model.surface.pH(mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
+}
+
+// after returns it once grams, at the typical assay, are in.
 func (p *Posterior) after(x *portion, b *bath, grams float64) float64 {
 	mix := x.stirred(b.mix, grams)
-	return p.model.surface.pH(&mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
+	return p.pH(b, &mix)
 }

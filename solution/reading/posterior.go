@@ -3,7 +3,6 @@ package reading
 import (
 	"cmp"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
@@ -17,17 +16,15 @@ import (
 // of baths, each of some weight. Its quantities follow from counting them.
 type Posterior struct {
 	*cloud
-	logs  []float64 // evidence of each observation, given those before it
 	gross []float64 // chance that an observation is gross; 0 where it cannot be
 }
 
 const (
-	// particles is the number of baths in the cloud: quantiles at one in twenty are
-	// then good to a tenth of their distance from the middle.
-	particles = 800
-	// chunks is the number of independent streams of deviates: fixed, so that the
-	// result does not depend on the number of processors.
-	chunks = 4
+	// particles is the number of baths of the chelant, strangers that of something else:
+	// quantiles at one in twenty are then good to a tenth of their distance from the middle.
+	particles, strangers = 800, 200
+	// noAccount are the odds of a kind from which on its baths are not moved.
+	noAccount = 1e-3
 	// seed fixes the deviates, and with them every digit of a posterior on one kind
 	// of processor.
 	seed = 0x6564746134
@@ -37,7 +34,7 @@ const (
 // the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
 //
 // Each observation shifts the weights of the baths, of the chelant and of something else
-// apart. When that would leave few of either in play it is let in by degrees; between
+// apart. When that would leave few in play it is let in by degrees; between
 // them the cloud is resampled, and every bath takes random steps that leave the posterior
 // as it is, some of a part of its deviates towards the prior and some along the lines
 // between other baths, until few baths are copies (sequential Monte Carlo: Del Moral,
@@ -52,20 +49,33 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := m.prior(c)
-	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
+	kinds := [2]*cloud{m.prior(c, false, particles), m.prior(c, true, strangers)}
 	for n := range c.seen {
-		p.logs = append(p.logs, w.learn(n+1))
+		least := max(kinds[0].evidence, kinds[1].evidence) + math.Log(noAccount)
+		for _, w := range kinds {
+			w.learn(n+1, w.evidence > least)
+		}
 	}
-	if _, inPlay := w.scale(); len(c.seen) > 0 && inPlay < 0.5 {
-		w.resample()
-		w.move(len(c.seen), 1)
+	top := max(kinds[0].evidence, kinds[1].evidence)
+	w := &cloud{model: m, course: c}
+	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
+	for _, kind := range kinds {
+		if _, inPlay := kind.scale(); len(c.seen) > 0 && inPlay < 0.5 {
+			kind.resample()
+			kind.move(len(c.seen), 1)
+		}
+		for _, b := range kind.baths {
+			b.weight *= math.Exp(kind.evidence - top)
+			w.baths = append(w.baths, b)
+		}
 	}
-	w.each(func(b *bath, _ int, _ *rand.Rand) {
+	w.scale()
+	for i := range w.baths {
+		b := &w.baths[i]
 		b.mix = new(mixture)
 		m.follow(c, b.salt, b.z, len(c.seen), len(c.seen), b.mix, nil, 0)
-		b.pH = m.surface.pH(b.mix) + m.astray(c, b.z, c.amounts-1)
-	})
+		b.pH = p.pH(b, b.mix)
+	}
 	for n, s := range c.seen {
 		for i := 0; s.sight != nil && i < len(w.baths); i++ {
 			p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.baths[i].logs[n]) * w.baths[i].weight
@@ -92,7 +102,7 @@ func (p *Posterior) Salts() []Candidate {
 	out := make([]Candidate, len(p.model.salts))
 	for k := range out {
 		s := &p.model.salts[k]
-		out[k] = Candidate{copied(s.reagent), p.share(func(b *bath) bool { return b.salt == s })}
+		out[k] = Candidate{tables.Copy(s.reagent), p.share(func(b *bath) bool { return b.salt == s })}
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out
@@ -118,24 +128,16 @@ func (p *Posterior) bag(b *bath) float64 {
 // of returns what f says of every bath.
 func (p *Posterior) of(f func(b *bath) float64) []float64 {
 	x := make([]float64, len(p.baths))
-	parallel(len(x), func(_, i int) { x[i] = f(&p.baths[i]) })
-	return x
-}
-
-// sorted returns values that the baths have by rising value, and the weights of these.
-func (p *Posterior) sorted(x []float64) (at, weights []float64) {
-	weights = make([]float64, len(x))
 	for i := range x {
-		weights[i] = p.baths[i].weight
+		x[i] = f(&p.baths[i])
 	}
-	at = slices.Clone(x)
-	stat.SortWeighted(at, weights)
-	return at, weights
+	return x
 }
 
 // span returns the range of values that the baths have.
 func (p *Posterior) span(x []float64) tables.Range {
-	at, weights := p.sorted(x)
+	at, weights := slices.Clone(x), p.of(func(b *bath) float64 { return b.weight })
+	stat.SortWeighted(at, weights)
 	rank := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, at, weights) }
 	return tables.Range{Low: rank(0.05), Typical: rank(0.5), High: rank(0.95)}
 }
@@ -146,35 +148,4 @@ func (p *Posterior) over(f func(b *bath) float64) tables.Range {
 		return tables.Range{}
 	}
 	return p.span(p.of(f))
-}
-
-// share returns the share of baths that are as f says.
-func (p *Posterior) share(f func(b *bath) bool) (part float64) {
-	for i := range p.baths {
-		if f(&p.baths[i]) {
-			part += p.baths[i].weight
-		}
-	}
-	return part
-}
-
-// Evidence is how an observation agrees with what was known before it.
-type Evidence struct {
-	Event       int     `json:"event_index"` // index of the event
-	Probability float64 `json:"probability"` // of this observation, given those before it; a density for a spoon
-	// Gross is the chance that it has nothing to do with the bath. From a half on
-	// it contradicts the others, and the posterior has set it aside.
-	Gross float64 `json:"gross"`
-}
-
-// Evidence returns one entry for each observation. Of two setups, such as two bags,
-// the one of the higher product of probabilities foretold them better.
-func (p *Posterior) Evidence() []Evidence {
-	var out []Evidence
-	if p.cloud != nil {
-		for n, s := range p.course.seen {
-			out = append(out, Evidence{s.event, math.Exp(p.logs[n]), p.gross[n]})
-		}
-	}
-	return out
 }

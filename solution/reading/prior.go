@@ -70,10 +70,10 @@ const (
 	ofSetterPacking
 	ofOtherPacking // of what else is added
 	ofModel
-	ofGas // in the water
-	ofHeap
-	ofStart    // of something else
-	ofStrength // of it as a buffer, in all zones
-	ofBuffer
-	common = ofBuffer + zones
+	ofGas      // carbon dioxide in the water, mmol/L
+	ofHeap     // of spoons
+	ofStart    // pH of something else in water
+	ofStrength // of it as a buffer, mmol of each proton in a gram
+	ofSite     // pH at which it gives off the first of these
+	common     = ofSite + sites
 )

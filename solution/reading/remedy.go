@@ -36,25 +36,23 @@ var notes = [...]string{
 func (m *Model) kinds() (out [len(notes)]tables.Reagent) {
 	var best salt
 	for _, r := range m.basis.shelf {
-		made := m.basis.makeup(r)
-		k, ok := m.basis.salt(r)
-		kind := 0
+		made, kind, better := m.basis.makeup(r), 0, r.ID == m.setup.Base.ID
+		k, same := m.basis.salt(r)
 		switch {
 		case r.Form != tables.Powder:
 			continue
-		case ok:
-			if k.base > best.base || k.base == best.base && k.perGram < best.perGram {
-				best, out[3] = k, r
+		case same:
+			if kind, better = 3, cmp.Or(cmp.Compare(k.base, best.base), cmp.Compare(best.perGram, k.perGram)) > 0; better {
+				best = k
 			}
-			continue
 		case made.lye():
 			kind = 2
-		case !r.Carbonated():
+		case made.aired() == 0:
 			continue
 		case made.protons > 0:
 			kind = 1
 		}
-		if out[kind].ID == "" || r.ID == m.setup.Base.ID {
+		if better || !same && out[kind].ID == "" {
 			out[kind] = r
 		}
 	}
@@ -64,48 +62,36 @@ func (m *Model) kinds() (out [len(notes)]tables.Reagent) {
 // Remedies returns how to raise the pH to the target with the usual bases, by
 // the salt they leave behind. Bases of which no amount reaches the target are
 // left out, and all are when the middle of the cloud is not below it.
-func (p *Posterior) Remedies() ([]Remedy, error) {
+func (p *Posterior) Remedies() (out []Remedy, err error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	var out []Remedy
+	pH := p.model.setup.PH
 	for kind, r := range p.model.kinds() {
 		if r.ID == "" {
 			continue
 		}
-		x, err := p.remedy(r)
+		x, err := p.model.template(r)
 		if err != nil {
 			return nil, err
 		}
-		if x.Note = append(r.Synonyms, r.Name)[0] + ": " + notes[kind]; x.MassGrams.Typical > 0 {
-			out = append(out, x)
+		x.open = true
+		need, never := p.needs(&x, 1, pH)
+		grams, made := p.span(need), p.model.basis.makeup(r)
+		if !(grams.Typical > 0) || never >= 0.5 {
+			continue
 		}
+		grams.Low = max(0, grams.Low)
+		limit, _ := p.needs(&x, 1, pH+Step)
+		y := Remedy{Reagent: r.Name, MassGrams: grams, SafeGrams: measure.RoundDown(min(p.safe(limit, p.risk()), grams.Typical)),
+			SaltMoles: grams.Typical * made.alkali * made.perGram, Note: append(r.Synonyms, r.Name)[0] + ": " + notes[kind]}
+		if x.open = false; made.aired() > 0 {
+			if need, never = p.needs(&x, 1, pH); never < 0.5 {
+				y.TodayGrams = max(0, p.span(need).Typical)
+			}
+		}
+		out = append(out, y)
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })
 	return out, nil
-}
-
-// remedy is what a reagent would do; nothing if it is none.
-func (p *Posterior) remedy(r tables.Reagent) (x Remedy, err error) {
-	s := &p.model.setup
-	t, err := p.model.template(r)
-	if err != nil {
-		return x, err
-	}
-	if t.open = false; r.Carbonated() {
-		if need, never := p.needs(&t, 1, s.PH); never < 0.5 {
-			x.TodayGrams = max(0, p.span(need).Typical)
-		}
-	}
-	t.open = true
-	need, never := p.needs(&t, 1, s.PH)
-	grams := p.span(need)
-	if !(grams.Typical > 0) || never >= 0.5 {
-		return x, nil
-	}
-	limit, _ := p.needs(&t, 1, s.PH+Step)
-	x.Reagent, x.MassGrams = r.Name, tables.Range{Low: max(0, grams.Low), Typical: grams.Typical, High: grams.High}
-	x.SafeGrams = measure.RoundDown(min(p.safe(limit, p.risk()), grams.Typical))
-	x.SaltMoles = grams.Typical * r.MolPerGram().Typical * p.model.basis.makeup(r).alkali
-	return x, nil
 }

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -26,8 +27,8 @@ type Setup struct {
 	Temperature unit.Temperature // of the bath
 
 	// Bag is what the bag may hold: salts of one chelating anion that differ in
-	// sodium, potassium and protons. Nil is a bag without a label: any powder of EDTA,
-	// all equally likely.
+	// sodium, potassium and protons. Nil is a bag without a label: any powder of the
+	// chelant with which the tables begin, EDTA in ours, all equally likely.
 	Bag    []Candidate
 	Amount measure.Amount // of the bag: weighed, or level spoons
 	Extras []Added        // what goes in along with the bag
@@ -54,22 +55,6 @@ type Setup struct {
 // Within Window to either side of the target the pH hardly matters. Beyond it by more
 // than Step, a step of the common strip, is an overshoot.
 const Window, Step = 0.5, 1.0
-
-// usual is what a bag without a label holds in a shop that takes off rust, in
-// some form.
-const usual = "EDTA acid"
-
-// unlabelled returns every powder that the tables list with the chelant of the usual
-// one, all equally likely.
-func unlabelled(t *tables.Tables) (bag []Candidate, err error) {
-	acid, err := t.Reagent(usual)
-	for r := range tables.All[tables.Reagent](t) {
-		if r.Form == tables.Powder && r.Chelant.Equal(acid.Chelant) {
-			bag = append(bag, Candidate{r, 1})
-		}
-	}
-	return bag, err
-}
 
 // Bounds of what goes into a litre of water, in g: beyond them a powder no longer
 // dissolves, and a liquid has taken the place of the bath. They are those of a
@@ -100,21 +85,16 @@ func (s *Setup) weigh(field string, r tables.Reagent, a measure.Amount) (tables.
 // settled returns an independent copy of the setup with its defaults filled in,
 // or what is wrong with its numbers.
 func (s Setup) settled(t *tables.Tables) (Setup, error) {
-	s = s.clone()
+	s = tables.Copy(s)
 	if s.Bag == nil {
-		var err error
-		if s.Bag, err = unlabelled(t); err != nil {
-			return s, err
+		shelf := slices.Collect(tables.All[tables.Reagent](t))
+		for _, r := range shelf {
+			if r.Form == tables.Powder && r.Chelant.Equal(shelf[0].Chelant) {
+				s.Bag = append(s.Bag, Candidate{r, 1})
+			}
 		}
 	}
-	for _, x := range []struct {
-		field    *float64
-		standard float64
-	}{{&s.WaterTolerance, 0.15}, {&s.PH, 7}, {&s.Risk, 0.05}} {
-		if *x.field == 0 {
-			*x.field = x.standard
-		}
-	}
+	s.WaterTolerance, s.PH, s.Risk = cmp.Or(s.WaterTolerance, 0.15), cmp.Or(s.PH, 7), cmp.Or(s.Risk, 0.05)
 	for _, err := range []error{
 		chem.Within("Volume", float64(s.Volume/measure.Litre), 0.05, 1e5, "L"),
 		chem.Within("Temperature", float64(s.Temperature)-273.15, 0, 100, "°C"),
@@ -133,25 +113,4 @@ func (s Setup) settled(t *tables.Tables) (Setup, error) {
 		return s, &chem.InputError{Field: "Base", Value: s.Base.String(), Want: "a base"}
 	}
 	return s, nil
-}
-
-// clone returns an independent copy.
-func (s Setup) clone() Setup {
-	s.Bag, s.Extras, s.Water.Ions = slices.Clone(s.Bag), slices.Clone(s.Extras), slices.Clone(s.Water.Ions)
-	for i := range s.Bag {
-		s.Bag[i].Salt = copied(s.Bag[i].Salt)
-	}
-	for i := range s.Extras {
-		s.Extras[i].Reagent = copied(s.Extras[i].Reagent)
-	}
-	s.Acid, s.Base = copied(s.Acid), copied(s.Base)
-	return s
-}
-
-func copied(r tables.Reagent) tables.Reagent {
-	for _, list := range []*[]string{&r.Synonyms, &r.Groups, &r.Hazards, &r.Sources} {
-		*list = slices.Clone(*list)
-	}
-	r.Dissolution.Terms = slices.Clone(r.Dissolution.Terms)
-	return r
 }

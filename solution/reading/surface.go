@@ -30,29 +30,29 @@ type surface struct {
 	empty     *solution.Solution // water with the extras, and a trace of all that may come
 	lye, sour titrant
 	grid      []float64 // pH at which curves are compared, every quarter
-	zones     []int     // of something else, by grid
+	hydrogen  []float64 // mol/L, by grid
 
 	chelant [nodes]float64 // mol in the vessel
 	ratio   [nodes]float64 // g of the setter per mol of chelant
 	brings  float64        // mol of chelant in a gram of the setter
 	extra   float64        // mol of chelant in the extras
+	// aftermath is the strong base in mol that a gram of the setter leaves as its gas goes.
+	aftermath float64
 
 	planes    [2][]plane   // base and slope, by grid
 	soluble   []float64    // by grid: mol of chelant that the vessel dissolves
 	saturated [2][]float64 // and the base that it then asks for
+	ions, gas *axis
 	others    map[string]*axis
 	mutex     sync.Mutex // guards others
 }
 
-// The columns of a plane: the nodes, chelant first, the changes from the middle one with
-// the water and with the gas in it, and the water alone.
+// The columns of a plane: the nodes, chelant first, and the water alone.
 const (
 	nodes     = 3
 	middle    = nodes + 1 // the node of middling chelant and middling setter
 	most      = middle + 1
-	ofIons    = nodes * nodes
-	ofFizz    = ofIons + 1
-	ofNothing = ofFizz + 1
+	ofNothing = nodes * nodes
 	columns   = ofNothing + 1
 )
 
@@ -95,8 +95,8 @@ func (f *surface) aired(m mixture) mixture {
 			m.other = append(m.other, d)
 		}
 	}
-	if lye := f.model.lye(f.model.setter); lye > 0 {
-		m.base, m.setter = m.base+m.setter*lye, 0
+	if f.aftermath > 0 {
+		m.base, m.setter = m.base+m.setter*f.aftermath, 0
 	}
 	return m
 }
@@ -126,85 +126,78 @@ func newSurface(m *Model, lowest, highest float64) (*surface, error) {
 	if err := f.prepare(lowest, highest); err != nil {
 		return nil, err
 	}
-	var curves [columns + 1]curve // the last is that of a solid
-	var errs [columns + 1]error
-	if curves[most], errs[most] = f.reach(); errs[most] != nil {
-		return nil, errs[most]
-	}
-	parallel(len(curves), func(_, k int) {
+	last, err := f.reach()
+	for k := 0; k < columns && err == nil; k++ {
+		c := last
 		if k != most {
-			curves[k], errs[k] = f.column(k)
+			c, err = f.curve(f.empty, f.node(k))
 		}
-	})
-	if err := cmp.Or(errs[:]...); err != nil {
+		for j := 0; j < len(f.grid) && err == nil; j++ {
+			f.planes[0][j][k], f.planes[1][j][k] = c.at(f.grid[j])
+		}
+	}
+	if err != nil {
 		return nil, err
 	}
-	for _, p := range f.grid {
-		var base, slope plane
-		for k := range base {
-			base[k], slope[k] = curves[k].at(p)
-		}
-		for k, per := range map[int]float64{ofIons: waterProbe, ofFizz: gasProbe} {
-			base[k], slope[k] = (base[k]-base[middle])/per, (slope[k]-slope[middle])/per
-		}
-		f.planes[0], f.planes[1] = append(f.planes[0], base), append(f.planes[1], slope)
+	harder, err := f.filled(1 + waterProbe)
+	if err != nil {
+		return nil, err
 	}
-	f.saturate(curves[columns])
-	return f, f.check()
+	gassy, n := f.empty.Clone(), unit.Mole(gasProbe*float64(m.setup.Volume)) // mmol/L are mol/m³
+	if err := cmp.Or(gassy.AddSpecies(carbonate, n), gassy.AddSpecies(proton, 2*n)); err != nil {
+		return nil, err
+	}
+	var errs [3]error
+	f.ions, errs[0] = f.axis(harder, waterProbe)
+	f.gas, errs[1] = f.axis(gassy, gasProbe)
+	errs[2] = f.dissolve()
+	return f, cmp.Or(append(errs[:], f.check())...)
 }
 
-// column titrates what a column of the planes is made of.
-func (f *surface) column(k int) (curve, error) {
-	switch k {
-	case ofIons:
-		v, err := f.filled(1 + waterProbe)
-		if err != nil {
-			return nil, err
-		}
-		return f.curve(v, f.node(middle))
-	case ofFizz:
-		v, n := f.empty.Clone(), unit.Mole(gasProbe*float64(f.model.setup.Volume)) // mmol/L are mol/m³
-		if err := cmp.Or(v.AddSpecies("CO3^2-", n), v.AddSpecies(proton, 2*n)); err != nil {
-			return nil, err
-		}
-		return f.curve(v, f.node(middle))
-	case ofNothing:
-		return f.curve(f.empty, mixture{})
-	case columns:
-		return f.dissolve()
+// axis titrates the middle node in a vessel, with other reagents: so many units of what
+// makes the difference.
+func (f *surface) axis(v *solution.Solution, units float64, also ...weighed) (*axis, error) {
+	c, err := f.curve(v, f.node(middle), also...)
+	if err != nil {
+		return nil, err
 	}
-	return f.curve(f.empty, f.node(k))
+	a := &axis{}
+	for j, p := range f.grid {
+		base, slope := c.at(p)
+		a.of[0] = append(a.of[0], (base-f.planes[0][j][middle])/units)
+		a.of[1] = append(a.of[1], (slope-f.planes[1][j][middle])/units)
+	}
+	return a, nil
 }
 
 // prepare fills in what the curves rest on.
-func (f *surface) prepare(lowest, highest float64) (err error) {
+func (f *surface) prepare(lowest, highest float64) error {
 	s, b := &f.model.setup, f.model.basis
 	for p := min(sourest, math.Floor(s.PH-Step)); p <= max(alkaline, math.Ceil(s.PH+Step)); p += quarter {
-		f.grid, f.zones = append(f.grid, p), append(f.zones, zone(p))
+		f.grid, f.hydrogen = append(f.grid, p), append(f.hydrogen, hydrogen(p))
 	}
+	f.planes = [2][]plane{make([]plane, len(f.grid)), make([]plane, len(f.grid))}
 	mid := math.Sqrt(lowest * highest)
 	out := math.Pow(highest/mid, stretch)
 	f.chelant = [nodes]float64{mid / out, mid, mid * out}
-	f.brings = b.perGram(f.model.setter)
+	made := b.makeup(f.model.setter)
+	f.brings, f.aftermath = made.chelant*made.perGram, made.aired()
 	for _, x := range f.model.extras {
-		f.extra += x.grams * b.perGram(x.reagent)
+		made := b.makeup(x.reagent)
+		f.extra += x.grams * made.chelant * made.perGram
 	}
-	lye, sour := b.titrants()
-	if f.lye, err = newTitrant(b.tables, s.Temperature, lye, 1); err != nil {
-		return err
-	}
-	if f.sour, err = newTitrant(b.tables, s.Temperature, sour, -1); err != nil {
-		return err
-	}
-	f.empty, err = f.filled(1)
-	return err
+	var errs [3]error
+	f.lye, errs[0] = newTitrant(b.tables, s.Temperature, 1, sodium, "OH-")
+	f.sour, errs[1] = newTitrant(b.tables, s.Temperature, -1, chloride, proton)
+	f.empty, errs[2] = f.filled(1)
+	return cmp.Or(errs[:]...)
 }
 
 // reach places the nodes of the setter so that every candidate reaches the target
 // between them, as far as what dissolves allows, and returns the curve of the node
 // of most setter.
 func (f *surface) reach() (c curve, err error) {
-	m := f.model
+	m, made := f.model, f.model.basis.makeup(f.model.setter)
 	far := m.salts[0].base // of the candidate that needs most
 	for _, k := range m.salts[:len(m.salts)-1] {
 		if m.sign < 0 {
@@ -213,7 +206,7 @@ func (f *surface) reach() (c curve, err error) {
 			far = min(far, k.base+k.free.Low)
 		}
 	}
-	for top := beyond / m.basis.equivalents(m.setter); ; top *= 2 {
+	for top := beyond / made.equivalents(); ; top *= 2 {
 		f.ratio = [nodes]float64{0, between / beyond * top, top}
 		if c, err = f.curve(f.empty, f.node(most)); err != nil {
 			return nil, err
@@ -228,7 +221,7 @@ func (f *surface) reach() (c curve, err error) {
 // check refuses a setter that moves the pH the other way.
 func (f *surface) check() error {
 	m := f.model
-	if x := (portion{of: fromSetter}); x.raises(f, m.setup.PH) == (m.sign > 0) {
+	if x := (portion{setter: true}); x.raises(f, m.setup.PH) == (m.sign > 0) {
 		return nil
 	}
 	want := map[float64]string{1: "a base", -1: "an acid"}[m.sign]
@@ -244,8 +237,11 @@ func (m *Model) refuse(sign float64, r tables.Reagent, want string) error {
 	return &chem.InputError{Field: field, Value: r.String(), Want: want}
 }
 
-// node is the mixture at a node.
+// node is the mixture at a node, nothing beyond.
 func (f *surface) node(k int) mixture {
+	if k >= ofNothing {
+		return mixture{}
+	}
 	n := f.chelant[k/nodes]
 	return mixture{chelant: n, setter: f.ratio[k%nodes] * n}
 }
@@ -264,11 +260,8 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	if err := v.AddWater(s.Water.Times(ions), s.Volume); err != nil {
 		return nil, &chem.InputError{Field: "Water", Value: s.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
-	also := []weighed{{f.model.setter, trace}, {f.lye.reagent, trace}, {f.sour.reagent, trace}}
-	if err := f.fill(v, trace, append(also, f.model.extras...)...); err != nil {
-		return nil, err
-	}
-	if err := v.Bar(b.barred...); err != nil {
+	also := append([]weighed{{f.model.setter, trace}}, f.model.extras...)
+	if err := cmp.Or(v.AddSpecies(sodium, trace), v.AddSpecies(chloride, trace), f.fill(v, trace, also...), v.Bar(b.barred...)); err != nil {
 		return nil, err
 	}
 	_, err = v.Equilibrate()
@@ -303,30 +296,30 @@ func (f *surface) curve(v *solution.Solution, m mixture, also ...weighed) (curve
 	return titrate(v, f.lye, f.sour, f.grid[0], f.grid[len(f.grid)-1], stride, "")
 }
 
-// dissolve titrates a vessel in which the acid of the chelant may be solid, if there
-// is such a solid.
-func (f *surface) dissolve() (curve, error) {
-	solid := f.model.basis.solid
-	if solid == "" {
-		return nil, nil
+// dissolve titrates a vessel in which the acid of the chelant may be solid, if there is
+// such a solid, and fills in what dissolves of the chelant and what base it asks for.
+func (f *surface) dissolve() error {
+	var c curve
+	if solid := f.model.basis.solid; solid != "" {
+		v := f.empty.Clone()
+		if err := cmp.Or(v.Allow(solid), f.fill(v, f.chelant[nodes-1])); err != nil {
+			return err
+		}
+		var err error
+		if c, err = titrate(v, f.lye, f.sour, f.grid[0], neutral, fine, solid); err != nil {
+			return err
+		}
 	}
-	v := f.empty.Clone()
-	if err := v.Allow(solid); err != nil {
-		return nil, err
-	}
-	if err := f.fill(v, f.chelant[nodes-1]); err != nil {
-		return nil, err
-	}
-	return titrate(v, f.lye, f.sour, f.grid[0], neutral, fine, solid)
+	f.saturate(slices.DeleteFunc(c, func(x point) bool { return x.solid == 0 }))
+	return nil
 }
 
 // neutral is a pH at which no acid of a chelant is left as a solid.
 const neutral = 7
 
 // saturate fills in what the vessel dissolves of the chelant, without end where no
-// solid is left of the most that there is, and what base it asks for.
+// solid is left of the most that there is.
 func (f *surface) saturate(c curve) {
-	c = slices.DeleteFunc(c, func(x point) bool { return x.solid == 0 })
 	all := f.chelant[nodes-1]
 	for _, p := range f.grid {
 		n, base, slope := math.Inf(1), 0.0, 0.0
@@ -351,18 +344,13 @@ func (f *surface) axisOf(r tables.Reagent) (*axis, error) {
 	if a, ok := f.others[r.ID]; ok {
 		return a, nil
 	}
-	grams := otherProbe * f.chelant[1] / f.model.basis.equivalents(r)
-	c, err := f.curve(f.empty, f.node(middle), weighed{r, grams})
+	made := f.model.basis.makeup(r)
+	grams := otherProbe * f.chelant[1] / made.equivalents()
+	a, err := f.axis(f.empty, grams, weighed{r, grams})
 	if err != nil {
 		return nil, err
 	}
-	a := &axis{lye: f.model.lye(r)}
-	for j, p := range f.grid {
-		base, slope := c.at(p)
-		a.of[0] = append(a.of[0], (base-f.planes[0][j][middle])/grams)
-		a.of[1] = append(a.of[1], (slope-f.planes[1][j][middle])/grams)
-	}
-	f.others[r.ID] = a
+	a.lye, f.others[r.ID] = made.aired(), a
 	return a, nil
 }
 
@@ -383,7 +371,6 @@ type weights struct {
 }
 
 func (f *surface) weigh(m *mixture) (w weights) {
-	w.plane[ofIons], w.plane[ofFizz] = m.water, m.gas
 	if m.stuff > 0 { // straight in what chelant and setter are added to it
 		const bare, sour = middle - 1, most
 		n, g := m.chelant/f.chelant[1], m.setter/(f.ratio[2]*f.chelant[1])
@@ -391,7 +378,7 @@ func (f *surface) weigh(m *mixture) (w weights) {
 		return w
 	}
 	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)
-	for k := range ofIons {
+	for k := range ofNothing {
 		w.plane[k] = e[k/nodes] * r[k%nodes]
 	}
 	w.all, w.total = m.chelant+m.setter*f.brings, e
@@ -404,9 +391,9 @@ func (f *surface) weigh(m *mixture) (w weights) {
 // value returns, at a pH of the grid, the base that a mixture asks for (of 0) or how
 // that grows with the pH (1), by the chelant that dissolves.
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
-	row, sum := &f.planes[of][j], 0.0
+	row, sum := &f.planes[of][j], m.water*f.ions.of[of][j]+m.gas*f.gas.of[of][j]
 	if m.stuff > 0 {
-		sum += m.stuff * m.buffer.at(f.zones[j], f.grid[j])[of]
+		sum += m.stuff * m.buffer.at(f.hydrogen[j])[of]
 	}
 	for k, x := range w.plane {
 		sum += x * row[k]

@@ -33,7 +33,8 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 			m := model(t, setup)
 			acid, err := m.template(m.setter)
 			require.NoError(t, err)
-			perGram := m.basis.equivalents(m.setter)
+			made := m.basis.makeup(m.setter)
+			perGram := made.equivalents()
 			random := rand.New(rand.NewPCG(1, 2))
 			worst, sum, n := 0.0, 0.0, 0
 			for seed := range uint64(30) {

@@ -25,8 +25,7 @@ func (p *Posterior) Suspects() (out []Suspect) {
 	}
 	for k := range p.model.doubts {
 		d := &p.model.doubts[k]
-		before, now := p.wrong(k)
-		if now >= likely && now >= likelier*before {
+		if before, now := p.wrong(k); now >= likely && now >= likelier*before {
 			out = append(out, Suspect{d.ID, d.Name, now, d.Tell})
 		}
 	}
@@ -37,6 +36,7 @@ func (p *Posterior) Suspects() (out []Suspect) {
 // wrong returns the chance of a doubt before anything was read, and now.
 func (p *Posterior) wrong(k int) (before, now float64) {
 	d := &p.model.doubts[k]
+	from, to := k, k+1
 	switch k {
 	case inLabel, inKind:
 		suspect := func(s *salt) bool { return s.other == (k == inKind) && !s.named }
@@ -48,24 +48,12 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 		return before, p.share(func(b *bath) bool { return suspect(b.salt) })
 	case inReading:
 		return d.More, slices.Max(append(p.gross, 0))
+	case ofStart, ofStrength, ofSite: // every stranger has its own
+		return 0, 0
+	case inCount:
+		from, to = common, p.course.offset()
+	case inOffset:
+		from, to = p.course.bias(), p.course.latents()
 	}
-	from, to := p.course.behind(k)
 	return float64(to-from) * (d.Less + d.More), p.share(func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], d.wrong) })
 }
-
-// behind returns where the deviates begin and end that a doubt is about.
-func (c *course) behind(k int) (from, to int) {
-	switch k {
-	case inCount:
-		return common, c.offset()
-	case inOffset:
-		return c.bias(), c.latents()
-	}
-	if l, ok := doubted[k]; ok {
-		return l, l + 1
-	}
-	return 0, 0
-}
-
-// doubted are the latents of the doubts that have one.
-var doubted = map[int]int{inStrength: ofAssay, inAlkali: ofFreeBase, inWater: ofWater, inGas: ofGas, inSetter: ofSetter, inHeap: ofHeap}

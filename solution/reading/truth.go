@@ -29,7 +29,7 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 			r.Bulk.Typical = spread.LogAt(packing(*r), z)
 		}
 	}
-	salt, setter, other := copied(k.reagent), &bath.Acid, &bath.Base
+	salt, setter, other := tables.Copy(k.reagent), &bath.Acid, &bath.Base
 	if m.sign > 0 {
 		setter, other = other, setter
 	}

@@ -65,7 +65,7 @@ func (p *Posterior) whyAdd(a *Advice, x *portion, sign, edge, risk float64) stri
 func (p *Posterior) flags() (out []string) {
 	for n, s := range p.course.seen {
 		if p.gross[n] > doubtful {
-			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", s.event+1, 100*p.gross[n]))
+			out = append(out, fmt.Sprintf("event %d: this reading contradicts the others (%.0f %% that it is a mistake) and has been set aside: read again", s.event, 100*p.gross[n]))
 		}
 	}
 	return out

@@ -315,12 +315,11 @@ type Course struct {
 
 // Next is the next pour, how sure it is, and what the bag seems to be.
 type Next struct {
-	Advice   *reading.Advice    `json:"advice"`
-	Salts    []Belief           `json:"salts"`
-	Tests    []reading.Test     `json:"tests,omitempty"`    // what would tell the salts apart
-	Remedies []reading.Remedy   `json:"remedies,omitempty"` // when the pH is to be raised
-	Evidence []reading.Evidence `json:"evidence,omitempty"`
-	Cautions []string           `json:"cautions,omitempty"` // on what is to be added
+	Advice   *reading.Advice  `json:"advice"`
+	Salts    []Belief         `json:"salts"`
+	Tests    []reading.Test   `json:"tests,omitempty"`    // what would tell the salts apart
+	Remedies []reading.Remedy `json:"remedies,omitempty"` // when the pH is to be raised
+	Cautions []string         `json:"cautions,omitempty"` // on what is to be added
 
 	// InTheOpen is what gas makes of the pH in the tub as it stands, where it matters.
 	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
@@ -382,7 +381,7 @@ func (b *Bridge) Next(q Course) (*Next, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := &Next{Evidence: p.Evidence()}
+	n := &Next{}
 	if n.InTheOpen, err = b.inTheOpen(q); err != nil {
 		return nil, err
 	}
