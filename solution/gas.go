@@ -52,7 +52,7 @@ func (s *Solution) PressureCO2() (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	log := henry.Constant.Log10K(s.setting.Temperature, r.IonicStrength())
+	log := henry.Constant.Log10K(s.setting.Temperature, r.Result.Ionic)
 	if s.setting.Ideal {
 		log = henry.Constant.Log10K(s.setting.Temperature, 0)
 	}

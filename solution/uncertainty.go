@@ -98,7 +98,7 @@ func (s *Solution) uncertainty(r *compiled.Run, gradient *equilibrium.Change) (u
 		add(r.Air, gradient.LnHeld[r.Carbonate])
 	}
 	for k, slope := range slopes {
-		if sigma := math.Abs(slope) * fitted[k].Sigma(s.setting.Temperature, r.IonicStrength()); sigma > 0 {
+		if sigma := math.Abs(slope) * fitted[k].Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
 			u.Parts = append(u.Parts, Part{fitted[k].Reaction, slope, sigma})
 		}
 	}

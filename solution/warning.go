@@ -34,8 +34,8 @@ const minorShare = 0.02
 func warnings(r *compiled.Run) []Warning {
 	var out []Warning
 	outside := func(text string, f tables.Formation, share float64) {
-		if span := f.Constant.Span; share > minorShare && !span.Contains(r.Temperature, r.IonicStrength()) {
-			out = append(out, Warning{text, span, celsius(r.Temperature), r.IonicStrength(), share})
+		if span := f.Constant.Span; share > minorShare && !span.Contains(r.Temperature, r.Result.Ionic) {
+			out = append(out, Warning{text, span, celsius(r.Temperature), r.Result.Ionic, share})
 		}
 	}
 	// H⁺ may be fewer than none: its total here is that of H⁺ given and taken.

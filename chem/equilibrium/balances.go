@@ -3,6 +3,8 @@ package equilibrium
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // balances are the mass balances in other components: anchors. Any n species
@@ -105,7 +107,7 @@ func (b *balances) exchange(at int, anchor int32) {
 			b.rounded = q[at]/g*largest(row)+math.Abs(q[i])/g*top > exact
 		}
 		if b.touch(i); b.rounded {
-			axpy(-q[i]/q[at], led, row)
+			floats.AddScaled(row, -q[i]/q[at], led)
 			continue
 		}
 		p, f := q[at]/g, q[i]/g

@@ -96,7 +96,7 @@ func TestBathIsPlausible(t *testing.T) {
 	b := newBath(t)
 	require.GreaterOrEqual(t, b.sys.Species(), 60)
 	require.GreaterOrEqual(t, b.sys.Components(), 9)
-	w, r := b.sys.NewWorkspace(), b.sys.NewResult()
+	w, r := b.sys.NewWorkspace(), new(Result)
 	require.NoError(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total}, r))
 	t.Logf("species %d, components %d, pcH %.3f, solids %v, steps %d", b.sys.Species(), b.sys.Components(), -r.LnC[b.H]/math.Ln10, r.Solid, r.Iterations)
 	require.LessOrEqual(t, r.Residual, 1e-12)

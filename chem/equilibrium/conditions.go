@@ -1,7 +1,9 @@
 package equilibrium
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"example.com/chelation/chem"
 )
@@ -28,12 +30,9 @@ type Conditions struct {
 	// total; nil holds none.
 	Held []bool
 	// LnHeld is the natural logarithm of the concentration, mol/L, of each
-	// held component (for [Workspace.SolveMedium] with Activity set: of its
-	// activity). Read only where Held is true.
+	// held component; with a [Medium] of its activity, as far as CompZ2 and CompEps
+	// there tell the two apart. Read only where Held is true.
 	LnHeld []float64
-	// Activity says that LnHeld are activities. Only the solves with a
-	// [Medium] can tell the two apart; the others refuse it.
-	Activity bool
 }
 
 // Result is the answer of one solve. The caller owns it and reuses it; a solve
@@ -48,13 +47,6 @@ type Result struct {
 	Residual   float64   // largest |ΣνC - T| over Σ|νC| + |T|, all components
 	Iterations int       // Newton steps, summed over the loop on I
 	Ionic      float64   // ionic strength, mol/L; only set by solves with a Medium
-}
-
-// NewResult returns a result with room for the answers of s.
-func (s *System) NewResult() *Result {
-	r := new(Result)
-	r.fit(s)
-	return r
 }
 
 func (r *Result) fit(s *System) {
@@ -72,35 +64,18 @@ func fit[T any](v []T, n int) []T {
 	return v[:n]
 }
 
-// check refuses constants that no solve can start from.
-func (s *System) check(c *Conditions, m *Medium) error {
-	if m != nil {
-		if err := m.check(s); err != nil {
-			return err
-		}
-	} else if err := s.checkConstants("LnK", c.LnK, "LnKs", c.LnKs); err != nil {
-		return err
-	} else if c.Activity {
-		return &chem.InputError{Field: "Activity", Value: "true", Want: "false without a Medium"}
-	}
-	return nil
-}
-
+// checkTotals refuses totals and held concentrations that no solve can start from.
 func (s *System) checkTotals(c *Conditions) error {
-	if err := miscounted("Total", len(c.Total), s.components, "component"); err != nil {
-		return err
-	}
+	err := miscounted("Total", len(c.Total), s.components, "component")
 	if c.Held != nil {
-		if err := miscounted("Held", len(c.Held), s.components, "component"); err != nil {
-			return err
-		}
-		if err := miscounted("LnHeld", len(c.LnHeld), s.components, "component"); err != nil {
-			return err
-		}
+		err = cmp.Or(err, miscounted("Held", len(c.Held), s.components, "component"), miscounted("LnHeld", len(c.LnHeld), s.components, "component"))
+	}
+	if err != nil {
+		return err
 	}
 	for i, v := range c.Total {
 		if c.Held != nil && c.Held[i] {
-			if h := c.LnHeld[i]; !(math.Abs(h) < limit) {
+			if h := c.LnHeld[i]; !finite(h) {
 				return refuse("LnHeld", i, h, "a finite number")
 			}
 		} else if a := math.Abs(v); !(a < 1/least) || a < least && a > 0 {
@@ -110,25 +85,56 @@ func (s *System) checkTotals(c *Conditions) error {
 	return nil
 }
 
-func (s *System) checkConstants(species string, lnK []float64, solids string, lnKs []float64) error {
-	if err := miscounted(species, len(lnK), s.Species(), "species"); err != nil {
-		return err
+// checkConstants refuses constants that no solve can start from.
+func (s *System) checkConstants(c *Conditions, m *Medium) error {
+	formation := func(field string, v []float64) vector {
+		may := func(v float64) bool { return finite(v) || math.IsInf(v, -1) }
+		return vector{field, "species", s.Species(), v, may, "a finite number or -Inf"}
 	}
-	if err := miscounted(solids, len(lnKs), s.Solids(), "solid"); err != nil {
-		return err
+	solubility := func(field string, v []float64) vector {
+		may := func(v float64) bool { return finite(v) || math.IsInf(v, 1) }
+		return vector{field, "solid", s.Solids(), v, may, "a finite number or +Inf"}
 	}
-	for j, v := range lnK {
-		if !(v < limit) || v < -limit && !math.IsInf(v, -1) {
-			return refuse(species, j, v, "a finite number or -Inf")
+	if m == nil {
+		return check(formation("LnK", c.LnK), solubility("LnKs", c.LnKs))
+	}
+	square := func(v float64) bool { return v >= 0 && v < limit }
+	const number, positive = "a finite number", "a finite number from 0"
+	return cmp.Or(check(
+		formation("LnK0", m.LnK0), solubility("LnKs0", m.LnKs0),
+		vector{"DZ2", "species", s.Species(), m.DZ2, finite, number}, vector{"DEps", "species", s.Species(), m.DEps, finite, number},
+		vector{"DZ2S", "solid", s.Solids(), m.DZ2S, finite, number}, vector{"DEpsS", "solid", s.Solids(), m.DEpsS, finite, number},
+		vector{"CompZ2", "component", s.components, m.CompZ2, square, positive}, vector{"CompEps", "component", s.components, m.CompEps, finite, number},
+		vector{"Z2", "species", s.Species(), m.Z2, square, positive},
+	), chem.Within("A", m.A, 0, limit, ""), chem.Within("B", m.B, 0, limit, ""))
+}
+
+// A vector is what a caller passed for n of something, and what each number may be.
+type vector struct {
+	field, of string
+	n         int
+	v         []float64
+	may       func(v float64) bool // nil: anything, and no slice stands for zeros
+	want      string
+}
+
+// check refuses the first vector that is not as it may be.
+func check(all ...vector) error {
+	for _, x := range all {
+		if x.may == nil && x.v == nil {
+			continue
 		}
-	}
-	for k, v := range lnKs {
-		if !(v > -limit) || v > limit && !math.IsInf(v, 1) {
-			return refuse(solids, k, v, "a finite number or +Inf")
+		if err := miscounted(x.field, len(x.v), x.n, x.of); err != nil {
+			return err
+		}
+		if i := slices.IndexFunc(x.v, func(v float64) bool { return x.may != nil && !x.may(v) }); i >= 0 {
+			return refuse(x.field, i, x.v[i], x.want)
 		}
 	}
 	return nil
 }
+
+func finite(v float64) bool { return math.Abs(v) < limit }
 
 const (
 	limit = 1e5    // of logarithms: beyond it nothing chemical is meant

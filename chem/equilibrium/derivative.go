@@ -1,7 +1,6 @@
 package equilibrium
 
 import (
-	"cmp"
 	"errors"
 	"math"
 )
@@ -26,7 +25,6 @@ type Response struct {
 	LnC   []float64 // per component
 	C     []float64 // per species, mol/L
 	Solid []float64 // per solid, mol/L
-	Total []float64 // per component, mol/L; the implied total where held
 	Ionic float64   // mol/L; zero without a Medium
 }
 
@@ -46,7 +44,7 @@ func (d *derivative) init(s *System, f func(n int) []float64) {
 
 func (r *Response) fit(s *System) {
 	r.LnC, r.C = fit(r.LnC, s.components), fit(r.C, s.Species())
-	r.Solid, r.Total = fit(r.Solid, s.Solids()), fit(r.Total, s.components)
+	r.Solid = fit(r.Solid, s.Solids())
 }
 
 func (c *Change) fit(s *System) {
@@ -82,40 +80,18 @@ func (w *Workspace) Gradient(weight *Response, out *Change) error {
 	return nil
 }
 
-func dot(a, b []float64) float64 {
-	var s float64
-	for i, v := range a {
-		s += v * b[i]
-	}
-	return s
-}
-
-func axpy(f float64, x, y []float64) {
-	for i, v := range x {
-		y[i] += f * v
-	}
-}
-
 // differentiable checks the arguments and factors the Jacobian at the answer.
 func (w *Workspace) differentiable(c *Change, r *Response) error {
 	if !w.solved {
 		return ErrUnsolved
 	}
-	s := w.sys
-	check := func(field string, v []float64, n int, of string) error {
-		if v == nil {
-			return nil
-		}
-		return miscounted(field, len(v), n, of)
-	}
-	var err error
+	s, err := w.sys, error(nil)
 	if c != nil {
-		err = cmp.Or(check("Total", c.Total, s.components, "component"), check("LnK", c.LnK, s.Species(), "species"),
-			check("LnKs", c.LnKs, s.Solids(), "solid"), check("LnHeld", c.LnHeld, s.components, "component"))
-	}
-	if r != nil && err == nil {
-		err = cmp.Or(check("LnC", r.LnC, s.components, "component"), check("C", r.C, s.Species(), "species"),
-			check("Solid", r.Solid, s.Solids(), "solid"), check("Total", r.Total, s.components, "component"))
+		err = check(vector{field: "Total", of: "component", n: s.components, v: c.Total}, vector{field: "LnK", of: "species", n: s.Species(), v: c.LnK},
+			vector{field: "LnKs", of: "solid", n: s.Solids(), v: c.LnKs}, vector{field: "LnHeld", of: "component", n: s.components, v: c.LnHeld})
+	} else {
+		err = check(vector{field: "LnC", of: "component", n: s.components, v: r.LnC}, vector{field: "C", of: "species", n: s.Species(), v: r.C},
+			vector{field: "Solid", of: "solid", n: s.Solids(), v: r.Solid})
 	}
 	if err == nil && !w.der.differentiated {
 		w.refactor()
@@ -214,22 +190,6 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 	for i, k := range p.comp {
 		out.LnC[k] = y[i]
 	}
-	w.implied(c, out)
-}
-
-// implied sets the totals of out.
-func (w *Workspace) implied(c *Change, out *Response) {
-	clear(out.Total)
-	if w.p.n == w.sys.components { // none is implied
-		copy(out.Total, c.Total)
-		return
-	}
-	for r, v := range out.C {
-		w.sys.species.axpy(v, r, out.Total)
-	}
-	for r, v := range out.Solid {
-		w.sys.solids.axpy(v, r, out.Total)
-	}
 }
 
 // heldSlope returns how ln of a held concentration moves with ionic strength.
@@ -244,27 +204,20 @@ func (w *Workspace) heldSlope(i int) float64 {
 
 // adjoint is the transpose of tangent.
 func (w *Workspace) adjoint(r *Response, out *Change) {
-	s, p, b, d := w.sys, &w.p, &w.b, &w.der
+	p, b, d := &w.p, &w.b, &w.der
 	n := p.n
 	clear(out.Total)
 	for j, k := range p.spec {
-		if d.dc[j] = at(r.C, k); r.Total != nil {
-			d.dc[j] += s.species.dot(int(k), r.Total)
-		}
+		d.dc[j] = at(r.C, k)
 	}
 	for i, a := range b.anchor {
 		if a < solidBase {
 			continue
 		}
-		k := p.solid[a-solidBase]
-		v := at(r.Solid, k)
-		if r.Total != nil {
-			v += s.solids.dot(int(k), r.Total)
-		}
+		v := at(r.Solid, p.solid[a-solidBase]) / b.lead[i]
 		if v == 0 {
 			continue
 		}
-		v /= b.lead[i]
 		u := b.u[i*n : i*n+n]
 		for j := range p.spec {
 			d.dc[j] -= v * p.species.dot(j, u)

@@ -10,8 +10,6 @@ import (
 // Errors to test for with [errors.Is]. Complaints about what a caller passed
 // are a [*chem.InputError] or a [*ComponentError]; both wrap [chem.ErrInput].
 var (
-	// ErrDuplicate marks rows or columns that repeat others.
-	ErrDuplicate = errors.New("a duplicate")
 	// ErrInfeasible marks totals that no amounts of species and solids can
 	// add up to.
 	ErrInfeasible = errors.New("totals cannot be met")

@@ -25,7 +25,7 @@ func ExampleWorkspace_Solve() {
 		LnK:   []float64{0, 0, -13.995 * math.Ln10, 4.757 * math.Ln10},
 		Total: []float64{0.05, 0.1}, // half of the acid's protons are left
 	}
-	w, result := system.NewWorkspace(), system.NewResult()
+	w, result := system.NewWorkspace(), new(equilibrium.Result)
 	if err := w.Solve(&conditions, result); err != nil {
 		fmt.Println(err)
 		return
@@ -56,7 +56,7 @@ func ExampleWorkspace_SolveMedium() {
 		LnKs0: []float64{-4.58 * math.Ln10}, DZ2S: []float64{8}, DEpsS: []float64{0},
 		Z2: []float64{4, 4, 0}, CompZ2: []float64{4, 4}, CompEps: make([]float64, 2),
 	}
-	w, result := system.NewWorkspace(), system.NewResult()
+	w, result := system.NewWorkspace(), new(equilibrium.Result)
 	if err := w.SolveMedium(&medium, &equilibrium.Conditions{Total: []float64{0.05, 0.05}}, result); err != nil {
 		fmt.Println(err)
 		return
@@ -72,7 +72,7 @@ func ExampleComponentError() {
 		fmt.Println(err)
 		return
 	}
-	w, result := system.NewWorkspace(), system.NewResult()
+	w, result := system.NewWorkspace(), new(equilibrium.Result)
 	err = w.Solve(&equilibrium.Conditions{LnK: []float64{3, 5}, Total: []float64{1e-3, 5e-3}}, result)
 	var component *equilibrium.ComponentError
 	fmt.Println(errors.Is(err, equilibrium.ErrInfeasible), errors.As(err, &component))

@@ -15,7 +15,7 @@ import (
 // most of the way.
 func general(t testing.TB, q *bath) []task {
 	problem := freeEnergy(q)
-	w, r := q.sys.NewWorkspace(), q.sys.NewResult()
+	w, r := q.sys.NewWorkspace(), new(Result)
 	c := &Conditions{LnK: q.lnK, LnKs: q.off, Total: q.total}
 	ours := opening(t, q, c)
 	plain := make([]float64, len(q.total))

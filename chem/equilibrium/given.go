@@ -5,41 +5,32 @@ import "slices"
 // given is a copy of the constants that a problem was made from, to tell
 // whether they are still the same.
 type given struct {
-	known    bool
-	activity bool
-	medium   bool
-	a, b     float64
-	v        [7][]float64
+	known bool
+	a, b  float64 // -1 without a Medium
+	v     [9][]float64
 }
 
-func constantsOf(c *Conditions, m *Medium) (v [7][]float64) {
+func constantsOf(c *Conditions, m *Medium) (a, b float64, v [9][]float64) {
 	if m == nil {
-		return [7][]float64{c.LnK, c.LnKs}
+		return -1, -1, [9][]float64{c.LnK, c.LnKs}
 	}
-	return [7][]float64{m.LnK0, m.LnKs0, m.DZ2, m.DEps, m.DZ2S, m.DEpsS, m.Z2}
+	return m.A, m.B, [9][]float64{m.LnK0, m.LnKs0, m.DZ2, m.DEps, m.DZ2S, m.DEpsS, m.Z2, m.CompZ2, m.CompEps}
 }
 
-// same reports whether the constants are those kept. Held activities move with
-// more than that, so they count as new.
+// same reports whether the constants are those kept.
 func (g *given) same(c *Conditions, m *Medium) bool {
-	if !g.known || g.medium != (m != nil) || m != nil && (g.a != m.A || g.b != m.B) || c.Activity != g.activity {
-		return false
+	a, b, all := constantsOf(c, m)
+	same := g.known && a == g.a && b == g.b
+	for i, v := range all {
+		same = same && slices.Equal(v, g.v[i])
 	}
-	for i, v := range constantsOf(c, m) {
-		if !slices.Equal(v, g.v[i]) {
-			return false
-		}
-	}
-	return true
+	return same
 }
 
 func (g *given) keep(c *Conditions, m *Medium) {
-	g.known, g.medium, g.activity = true, m != nil, c.Activity
-	if m != nil {
-		g.a, g.b = m.A, m.B
-		g.known = !c.Activity || !slices.Contains(c.Held, true)
-	}
-	for i, v := range constantsOf(c, m) {
+	a, b, all := constantsOf(c, m)
+	g.known, g.a, g.b = true, a, b
+	for i, v := range all {
 		g.v[i] = append(g.v[i][:0], v...)
 	}
 }

@@ -21,43 +21,8 @@ type Medium struct {
 	DZ2S      []float64 // per solid
 	DEpsS     []float64 // per solid
 	Z2        []float64 // per species: charge squared
-	CompZ2    []float64 // per component: charge squared, for held activities
-	CompEps   []float64 // per component: interaction coefficient, L/mol
-}
-
-func (m *Medium) check(s *System) error {
-	if err := s.checkConstants("LnK0", m.LnK0, "LnKs0", m.LnKs0); err != nil {
-		return err
-	}
-	for _, f := range []struct {
-		name, of string
-		v        []float64
-		n        int
-		low      float64
-	}{
-		{"DZ2", "species", m.DZ2, s.Species(), -limit}, {"DEps", "species", m.DEps, s.Species(), -limit},
-		{"DZ2S", "solid", m.DZ2S, s.Solids(), -limit}, {"DEpsS", "solid", m.DEpsS, s.Solids(), -limit},
-		{"CompEps", "component", m.CompEps, s.components, -limit}, {"CompZ2", "component", m.CompZ2, s.components, 0},
-		{"Z2", "species", m.Z2, s.Species(), 0},
-	} {
-		if err := miscounted(f.name, len(f.v), f.n, f.of); err != nil {
-			return err
-		}
-		for i, v := range f.v {
-			if !(v >= f.low && v < limit) {
-				return refuse(f.name, i, v, "a finite number, a square from 0")
-			}
-		}
-	}
-	for _, f := range [...]struct {
-		name string
-		v    float64
-	}{{"A", m.A}, {"B", m.B}} {
-		if !(f.v >= 0 && f.v < limit) {
-			return refuse(f.name, -1, f.v, "a finite number from 0")
-		}
-	}
-	return nil
+	CompZ2    []float64 // per component: charge squared; 0 where a concentration is held and not an activity
+	CompEps   []float64 // per component: interaction coefficient, L/mol; likewise
 }
 
 // D returns the Debye-Hückel term A√I/(1+B√I).
@@ -105,7 +70,7 @@ func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float
 	w.medium = m
 	if (!warm || !w.resume(r, here)) && w.cold() != nil {
 		w.medium = nil
-		if err := w.bisect(m, c); err != nil {
+		if err := w.bisect(m); err != nil {
 			return err
 		}
 		if w.ionic > 0 {
@@ -115,52 +80,35 @@ func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float
 	return w.report(c, m, r)
 }
 
-// bisect finds I as the root of what the answer at I makes of it less I, by
-// a secant that is kept between bounds, until it is near enough for the iteration
-// with I as an unknown.
-func (w *Workspace) bisect(m *Medium, c *Conditions) error {
-	lo, hi := 0.0, crowded
-	i0, e0, i1 := 0.0, 0.0, firstGuess
-	for try := range 200 {
-		w.ionic = i1
-		w.p.constants(m, i1)
+// bisect finds I as the root of what the answer at I makes of it less I, by halving
+// what holds it until it is near enough for the iteration with I as an unknown.
+func (w *Workspace) bisect(m *Medium) error {
+	lo, hi, i := 0.0, crowded, firstGuess
+	for range 200 {
+		w.medium, w.ionic = nil, i
+		w.p.constants(m, i)
 		if err := w.cold(); err != nil {
 			return err
 		}
-		w.medium = m
-		e1 := w.own() - i1
-		if e1 == -i1 { // no ions at all
-			w.medium = nil
-			if i1 == 0 {
-				return nil
-			}
-			i1 = 0
+		own := w.own()
+		switch {
+		case own == i || hi-lo <= 4e-16*hi:
+			return nil
+		case own == 0: // no ions at all
+			i = 0
 			continue
+		case own > i && i > 0.9*crowded:
+			return &ComponentError{Value: own, Err: ErrIonicStrength, Iterations: w.iterations}
 		}
-		if w.newton(dash) && w.precipitate(true, false) == nil && w.closes() {
+		if w.medium = m; w.rests(dash) {
 			return nil // from so near
 		}
-		w.medium, w.ionic = nil, i1
-		if math.Abs(e1) <= 1e-13*i1 || hi-lo <= 4e-16*hi {
-			return nil
-		}
-		if e1 > 0 && i1 > 0.9*crowded {
-			return &ComponentError{Value: i1 + e1, Err: ErrIonicStrength, Iterations: w.iterations}
-		}
-		if e1 > 0 {
-			lo = i1
+		if own > i {
+			lo = i
 		} else {
-			hi = i1
+			hi = i
 		}
-		next := i1 + e1
-		if try > 0 && e1 != e0 {
-			next = i1 - e1*(i1-i0)/(e1-e0)
-		}
-		if !(next > lo && next < hi) {
-			next = 0.5 * (lo + hi)
-		}
-		next = min(next, 3*i1) // far up the constants mean little
-		i0, e0, i1 = i1, e1, next
+		i = min(3*i, math.Sqrt(max(lo, hi/16)*hi)) // far up the constants mean little
 	}
-	return &ComponentError{Value: i1, Err: ErrIonicStrength, Iterations: w.iterations}
+	return &ComponentError{Value: i, Err: ErrIonicStrength, Iterations: w.iterations}
 }

@@ -1,6 +1,10 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // A bend is what the last solve from a neighbouring answer found beyond its first Newton step. On
 // a curve, a titration for one, the next solve begins in nearly the same direction: what it finds
@@ -17,8 +21,8 @@ type bend struct {
 // foresee adds to the first step d from an answer what is expected to follow it.
 func (b *bend) foresee(w *Workspace, d []float64) {
 	n := len(d)
-	square, along := dot(d, d), dot(d, b.first[:n])
-	s := along / dot(b.first[:n], b.first[:n])
+	square, along := floats.Dot(d, d), floats.Dot(d, b.first[:n])
+	s := along / floats.Dot(b.first[:n], b.first[:n])
 	ahead := b.structure == w.p.structure && math.Abs(s) < 2 && square-s*along < 0.1*square &&
 		s*s*largest(b.rest[:n]) < 0.5*largest(d)
 	b.structure = 0
@@ -48,7 +52,7 @@ func (b *bend) learn(w *Workspace) {
 	if !b.foreseen {
 		clear(b.missed)
 	} else {
-		axpy(1, b.rest, b.missed)
+		floats.AddScaled(b.missed, 1, b.rest)
 	}
 	b.structure = w.p.structure
 }

@@ -90,7 +90,7 @@ func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, er
 		return ionic == w.ionic, nil
 	}
 	p.given.known = false
-	if err := s.check(c, m); err != nil {
+	if err := s.checkConstants(c, m); err != nil {
 		return false, err
 	}
 	lnK, lnKs := c.LnK, c.LnKs
@@ -286,7 +286,7 @@ func (p *problem) fold(s *System, c *Conditions, m *Medium, lnK, lnKs []float64)
 		}
 		any = true
 		p.held[i] = constant{base: c.LnHeld[i]}
-		if m != nil && c.Activity {
+		if m != nil {
 			p.held[i].dz2, p.held[i].deps = m.CompZ2[i], m.CompEps[i]
 		}
 	}

@@ -32,7 +32,7 @@ func TestRefusalNamesTheNumber(t *testing.T) {
 		c := &Conditions{LnK: []float64{0, 0}, Total: []float64{1}}
 		c.LnK[i] = math.NaN()
 		var in *chem.InputError
-		require.True(t, errors.As(s.NewWorkspace().Solve(c, s.NewResult()), &in))
+		require.True(t, errors.As(s.NewWorkspace().Solve(c, new(Result)), &in))
 		assert.Equal(t, []string{"LnK[0]", "LnK[1]"}[i], in.Field)
 	}
 }

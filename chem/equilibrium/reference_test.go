@@ -172,7 +172,7 @@ func TestBigReference(t *testing.T) {
 		}
 		s, err := New(4, species, solids)
 		require.NoError(t, err)
-		w, r := s.NewWorkspace(), s.NewResult()
+		w, r := s.NewWorkspace(), new(Result)
 		require.NoError(t, w.Solve(&Conditions{LnK: lnK, LnKs: lnKs, Total: total}, r))
 		present := solids
 		if len(solids) > 0 && r.Solid[0] == 0 {

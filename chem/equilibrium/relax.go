@@ -2,49 +2,46 @@ package equilibrium
 
 import "math"
 
+// most is the largest coefficient of which relax takes powers: a polynomial of higher
+// degree is left to Newton's method.
+const most = 7
+
 // relax meets the balances of the unknowns that share no species with one another,
 // as a rule the metals, exactly: given the others, each is a polynomial in one
 // unknown, with positive coefficients, whose one positive root is soon found.
 // What is left to Newton's method is then that much less bent.
 func (w *Workspace) relax() {
 	p, m := &w.p, &w.p.species
-	if !w.b.native {
+	if !w.b.native || w.sys.largest > most {
 		return
 	}
 	for i, t := range p.t[:p.apart] {
 		from, to := p.of(i)
-		var s1, s2 float64
-		high := false
+		var a, power [most + 1]float64 // of the polynomial
+		degree := 1
 		for j := from; j < to; j++ {
-			switch c := w.c[j]; m.coef[m.start[j]] {
-			case 1:
-				s1 += c
-			case 2:
-				s2 += 2 * c
-			default:
-				high = true
-			}
+			v := int(m.coef[m.start[j]])
+			a[v] += float64(v) * w.c[j]
+			degree = max(degree, v)
 		}
-		r := root(t, s1, s2)
+		r := root(t, a[1], a[2])
+		power[0] = 1
 		for range 30 {
-			if !high {
+			var sum, slope float64
+			for v := 1; v <= degree; v++ {
+				power[v] = power[v-1] * r
+				term := a[v] * power[v]
+				sum += term
+				slope += float64(v) * term
+			}
+			if degree <= 2 {
+				break // root has it
+			}
+			off := ratio(sum, t)
+			if math.Abs(off) < 1e-8 {
 				break
 			}
-			a, b := s1*r+s2*r*r, s1*r+2*s2*r*r
-			low := a
-			for j := from; j < to; j++ {
-				if v := m.coef[m.start[j]]; v > 2 {
-					c := v * w.c[j] * raise(r, int(v))
-					a += c
-					b += v * c
-				}
-			}
-			if a == low {
-				break // the rest is nothing beside it
-			}
-			off := ratio(a, t)
-			r *= exp(-a / b * off)
-			high = !(math.Abs(off) < 1e-8)
+			r *= exp(-sum / slope * off)
 		}
 		step := ratio(r, 1)
 		if !(math.Abs(step)*w.sys.largest < reach) {
@@ -52,13 +49,10 @@ func (w *Workspace) relax() {
 		}
 		w.x[i] += step
 		for j := from; j < to; j++ {
-			switch c := w.c[j]; {
-			case c < scarce:
+			if c := w.c[j]; c < scarce {
 				w.c[j] = w.law(int(j))
-			case m.coef[m.start[j]] == 1:
-				w.c[j] = c * r
-			default:
-				w.c[j] = c * raise(r, int(m.coef[m.start[j]]))
+			} else {
+				w.c[j] = c * power[int(m.coef[m.start[j]])]
 			}
 		}
 	}
@@ -73,13 +67,4 @@ func root(total, s1, s2 float64) float64 {
 		return total / s1
 	}
 	return 1
-}
-
-// raise returns r to a positive whole power.
-func raise(r float64, n int) float64 {
-	v := r
-	for range n - 1 {
-		v *= r
-	}
-	return v
 }

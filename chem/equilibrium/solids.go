@@ -3,6 +3,8 @@ package equilibrium
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // saturated is the rounding allowed in ln(Q/Ks).
@@ -15,10 +17,10 @@ const saturated = 1e-11
 // squares (Solving Least Squares Problems, 1974, ch. 23), one most violated
 // constraint enters at a time, a step that would make an amount negative
 // stops where it is zero and drops it, and since D grows with each step
-// no set comes back. It starts from the set and the amounts there are; solved
-// says that the balances are met for this set already.
-func (w *Workspace) precipitate(solved, patient bool) error {
-	m := w.m[:w.p.solids.len()]
+// no set comes back. It starts from the set and the amounts there are: without patience
+// from balances that are met for this set already.
+func (w *Workspace) precipitate(patient bool) error {
+	m, solved := w.m[:w.p.solids.len()], !patient
 	for range 10 + 10*len(m) {
 		if !solved {
 			if err := w.solveSet(patient); err != nil {
@@ -144,7 +146,7 @@ func (w *Workspace) saturate() {
 			continue
 		}
 		if off := p.b[a-solidBase] - p.solids.dot(int(a-solidBase), w.x); math.Abs(off) > saturated {
-			axpy(off/b.lead[i], b.u[i*b.n:(i+1)*b.n], w.x[:b.n])
+			floats.AddScaled(w.x[:b.n], off/b.lead[i], b.u[i*b.n:(i+1)*b.n])
 			moved = true
 		}
 	}

@@ -82,11 +82,17 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 		w.evaluate()
 	}
 	w.near = here
-	well := w.imbalance() < far && w.newton(dash) && w.precipitate(true, false) == nil && w.closes()
+	well := w.imbalance() < far && w.rests(dash)
 	if w.near = false; well && here {
 		w.bend.learn(w)
 	}
 	return well
+}
+
+// rests solves from w.x in at most budget steps, lets solids form and dissolve, and
+// reports whether all balances are met then.
+func (w *Workspace) rests(budget int) bool {
+	return w.newton(budget) && w.precipitate(false) == nil && w.closes()
 }
 
 // retotal brings the totals of the balances up to date.
@@ -109,7 +115,7 @@ func (w *Workspace) cold() error {
 	w.hasty = true
 	near := w.newton(dash)
 	w.hasty = false
-	if near && w.precipitate(true, false) == nil && w.closes() {
+	if near && w.precipitate(false) == nil && w.closes() {
 		return nil
 	}
 	if w.medium != nil || w.full {
@@ -123,7 +129,7 @@ func (w *Workspace) cold() error {
 	case at == unbounded:
 		return &ComponentError{Component: int(p.comp[0]), Value: crowded, Err: ErrCrowded, Iterations: w.iterations}
 	}
-	err := w.precipitate(false, true)
+	err := w.precipitate(true)
 	if err == nil && !w.closes() {
 		err = w.failure(ErrConvergence)
 	}
@@ -152,21 +158,17 @@ func (w *Workspace) solveSet(patient bool) error {
 		return w.failure(ErrConvergence)
 	}
 	w.wary = false
-	for round := range 9 {
+	for round := 0; round < 9 && !w.full; round++ {
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
-		for range 1 << round {
-			if w.sweep(); w.overfull() {
-				return w.failure(ErrCrowded)
-			}
+		for n := 0; n < 1<<round && !w.full; n++ {
+			w.sweep()
+			w.overfull()
 		}
 		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
-		switch {
-		case w.newton(2 * dash):
+		if !w.full && w.newton(2*dash) {
 			return nil
-		case w.full:
-			return w.failure(ErrCrowded)
 		}
 	}
 	return w.failure(ErrConvergence)
@@ -206,24 +208,16 @@ func (w *Workspace) closes() bool {
 		return true
 	}
 	w.enter(true)
-	if !w.newton(10) || w.precipitate(true, false) != nil {
-		return false
-	}
-	return w.balance() <= tolerance
+	return w.newton(10) && w.precipitate(false) == nil && w.balance() <= tolerance
 }
 
 // balance recomputes the totals from the answer and returns how far they are off.
 func (w *Workspace) balance() float64 {
 	s, p := w.sys, &w.p
-	if w.b.native && p.n == s.components {
-		for i, k := range p.comp { // both sides of the balances are those of the components
-			up, down := w.side[2*i], w.side[2*i+1]
-			w.sum[k], w.size[k] = up-down, up+down
-		}
-		return w.off()
+	for i, k := range p.comp { // both sides of the balances, where they are those of the components
+		up, down := w.side[2*i], w.side[2*i+1]
+		w.sum[k], w.size[k] = up-down, up+down
 	}
-	clear(w.sum)
-	clear(w.size)
 	gather := func(m *rows, name []int32, amount []float64) {
 		for j, r := range name {
 			c := amount[j]
@@ -234,14 +228,12 @@ func (w *Workspace) balance() float64 {
 			}
 		}
 	}
-	gather(&s.species, p.spec, w.c)
-	gather(&s.solids, p.solid, w.m)
-	return w.off()
-}
-
-// off returns how far w.sum is from the totals.
-func (w *Workspace) off() float64 {
-	p := &w.p
+	if !w.b.native || p.n < s.components {
+		clear(w.sum)
+		clear(w.size)
+		gather(&s.species, p.spec, w.c)
+		gather(&s.solids, p.solid, w.m)
+	}
 	w.residual = 0
 	for i, k := range p.comp {
 		if r := math.Abs(w.sum[k]-p.t[i]) / (w.size[k] + math.Abs(p.t[i])); !(r <= w.residual) {
@@ -254,7 +246,7 @@ func (w *Workspace) off() float64 {
 // report writes the answer, if water holds it.
 func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 	p := &w.p
-	if (!w.b.native || largest(w.side[:2*p.n]) > crowded) && largest(w.c[:len(p.spec)]) > crowded {
+	if largest(w.c[:len(p.spec)]) > crowded {
 		return w.crowded()
 	}
 	r.fit(w.sys)

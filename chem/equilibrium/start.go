@@ -1,6 +1,10 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // guess sets a first estimate of every unknown, those that share species with
 // most others first: its total, less what any of the species that it forms with
@@ -136,7 +140,7 @@ func (w *Workspace) simplex(level float64) int {
 				cost = p.a[a] - level
 			}
 			if cost != 0 {
-				axpy(cost/b.lead[i], b.u[i*n:i*n+n], price)
+				floats.AddScaled(price, cost/b.lead[i], b.u[i*n:i*n+n])
 			}
 		}
 		enter, gain := -1, 1e-9

@@ -30,7 +30,7 @@ func TestStepsAsTold(t *testing.T) {
 	assert.Empty(t, told)
 	for n, most := range map[int]int{40: 7, 100: 8} {
 		s, c := chain(t, n)
-		r := s.NewResult()
+		r := new(Result)
 		require.NoError(t, s.NewWorkspace().Solve(c, r))
 		assert.LessOrEqual(t, r.Iterations, most, "%d components", n)
 	}

@@ -1,6 +1,10 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // sweep meets one balance after the other, each by its own anchor: the convex φ
 // is minimised along one coordinate at a time. That is slower than Newton's method
@@ -19,7 +23,7 @@ func (w *Workspace) sweep() {
 			v[j] = p.species.dot(j, u) / b.lead[i]
 		}
 		s := w.along(v, b.t[i].hi/b.lead[i])
-		axpy(s/b.lead[i], u, w.x[:n])
+		floats.AddScaled(w.x[:n], s/b.lead[i], u)
 		for j, c := range v {
 			if c != 0 {
 				w.c[j] = w.law(j)
@@ -41,13 +45,13 @@ func (w *Workspace) along(v []float64, total float64) float64 {
 			if f == 0 {
 				continue
 			}
-			c := math.Abs(f) * w.c[j] * math.Exp(f*s)
+			n := math.Abs(f) * w.c[j] * math.Exp(f*s)
 			if f > 0 {
-				pos += c
-				up += f * c
+				pos += n
+				up += f * n
 			} else {
-				neg += c
-				down -= f * c
+				neg += n
+				down -= f * n
 			}
 		}
 		r := math.Log(pos / neg)

@@ -59,10 +59,10 @@ func New(components int, species, solids [][]float64) (*System, error) {
 		}
 	}
 	if j, k := s.species.duplicate(); j >= 0 {
-		return nil, &chem.InputError{Field: fmt.Sprintf("species[%d]", j), Value: fmt.Sprintf("the row of species[%d]", k), Want: "a row of its own", Err: ErrDuplicate}
+		return nil, &chem.InputError{Field: fmt.Sprintf("species[%d]", j), Value: fmt.Sprintf("the row of species[%d]", k), Want: "a row of its own"}
 	}
 	if i := s.dependent(); i >= 0 {
-		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own", Err: ErrDuplicate}
+		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own"}
 	}
 	for _, v := range s.species.coef {
 		s.largest = max(s.largest, math.Abs(v))

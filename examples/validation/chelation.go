@@ -37,7 +37,7 @@ func (x *tableau) solve(p float64, totals ...float64) (*equilibrium.Result, erro
 		c.LnHeld = make([]float64, x.components)
 		c.LnHeld[0] = -p * math.Ln10
 	}
-	r := system.NewResult()
+	r := new(equilibrium.Result)
 	return r, system.NewWorkspace().Solve(&c, r)
 }
 

@@ -89,7 +89,7 @@ func pour(v *solution.Solution, with titrant, end, stride float64, solid string)
 		}
 		x := point{pH: path.PH(), base: base, slope: with.perLitre / first.PH}
 		if k >= 0 {
-			x.solid = path.SolidConcentrations()[k] * path.Litres()
+			x.solid = path.Result.Solid[k] * path.Litres()
 		}
 		c = append(c, x)
 		if with.perLitre*(x.pH-end) > 0 && len(c) > 1 {

@@ -68,7 +68,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 		return Interference{}, err
 	}
 	free := 0.0 // mol
-	for j, c := range quick.path.Concentrations() {
+	for j, c := range quick.path.Result.C {
 		if n := quick.path.Composition(j); quick.holds(n, tables.Class.Metal) == 0 {
 			free += quick.holds(n, func(c tables.Class) bool { return c == tables.StrongChelant }) * c * quick.path.Litres()
 		}

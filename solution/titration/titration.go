@@ -148,11 +148,11 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 	if err := t.path.At(ml / mLPerLitre); err != nil {
 		return Point{}, err
 	}
-	p := Point{Reading: Reading{ml, t.path.PH()}, PH: t.path.PH(), IonicStrengthMolPerLitre: t.path.IonicStrength()}
+	p := Point{Reading: Reading{ml, t.path.PH()}, PH: t.path.PH(), IonicStrengthMolPerLitre: t.path.Result.Ionic}
 	if t.probe > 0 {
 		p.P = t.path.PFree(t.probe)
 	}
-	dissolved, solid := t.path.Concentrations(), t.path.SolidConcentrations()
+	dissolved, solid := t.path.Result.C, t.path.Result.Solid
 	for _, k := range places {
 		if k < len(dissolved) {
 			p.MolPerLitre = append(p.MolPerLitre, dissolved[k])

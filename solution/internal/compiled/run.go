@@ -8,7 +8,6 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/equilibrium"
-	"example.com/chelation/tables"
 )
 
 // Run is one solve of a problem, or a walk of solves: the conditions, the answer
@@ -29,8 +28,8 @@ type Run struct {
 
 func (p *Problem) newRun() *Run {
 	n := len(p.Members)
-	r := &Run{Problem: p, workspace: p.system.NewWorkspace(), Result: *p.system.NewResult()}
-	r.Conditions = equilibrium.Conditions{Total: make([]float64, n), Held: make([]bool, n), LnHeld: make([]float64, n), Activity: true}
+	r := &Run{Problem: p, workspace: p.system.NewWorkspace()}
+	r.Conditions = equilibrium.Conditions{Total: make([]float64, n), Held: make([]bool, n), LnHeld: make([]float64, n)}
 	r.change.Total, r.weight.LnC = make([]float64, n), make([]float64, n)
 	return r
 }
@@ -124,9 +123,6 @@ func (r *Run) PConcH() float64 { return -r.Result.LnC[0] / math.Ln10 }
 // PH returns the pH as a meter reads it.
 func (r *Run) PH() float64 { return r.PConcH() + r.Medium.D(r.Result.Ionic) }
 
-// IonicStrength returns the ionic strength in mol/L.
-func (r *Run) IonicStrength() float64 { return r.Result.Ionic }
-
 // Total returns what there is of a member, mol/L, solids included: for one whose
 // concentration is held, what that takes.
 func (r *Run) Total(i int) float64 {
@@ -137,19 +133,8 @@ func (r *Run) Total(i int) float64 {
 	return t
 }
 
-// Dissolved returns the concentration in mol/L of the components of a class in all
-// their dissolved forms.
-func (r *Run) Dissolved(class tables.Class) float64 {
-	sum := 0.0
-	for _, c := range r.Members {
-		if r.Components[c].Class == class {
-			sum += r.DissolvedOf(c)
-		}
-	}
-	return sum
-}
-
-// DissolvedOf returns that of one component of the tables.
+// DissolvedOf returns the concentration in mol/L of a component of the tables in all its
+// dissolved forms.
 func (r *Run) DissolvedOf(component int) float64 {
 	i := r.Place(component)
 	if i < 0 {

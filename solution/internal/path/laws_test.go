@@ -81,11 +81,11 @@ func TestPointsAreMixtures(t *testing.T) {
 			for j, sp := range p.Species() {
 				c, err := want.Concentration(sp.String())
 				require.NoError(t, err)
-				assert.InDelta(t, c, p.Concentrations()[j], 1e-6*c+1e-9, "%s at %g L: %s", name, v, sp)
-				assert.InDelta(t, p.Concentrations()[j], clone.Concentrations()[j], 1e-9*c+1e-15, "%s at %g L: %s of the clone", name, v, sp)
+				assert.InDelta(t, c, p.Result.C[j], 1e-6*c+1e-9, "%s at %g L: %s", name, v, sp)
+				assert.InDelta(t, p.Result.C[j], clone.Result.C[j], 1e-9*c+1e-15, "%s at %g L: %s of the clone", name, v, sp)
 			}
 			for k, sp := range p.Solids() {
-				assert.InDelta(t, p.SolidConcentrations()[k], clone.SolidConcentrations()[k], 1e-12, "%s at %g L: %s of the clone", name, v, sp)
+				assert.InDelta(t, p.Result.Solid[k], clone.Result.Solid[k], 1e-12, "%s at %g L: %s of the clone", name, v, sp)
 			}
 			moles, err := p.Contents()
 			require.NoError(t, err)
@@ -135,12 +135,12 @@ func TestMassAction(t *testing.T) {
 	}
 	n := len(p.Species())
 	for j := range n {
-		assert.InDelta(t, math.Log10(p.Concentrations()[j]), p.StandardLog10K(j)+floats.Dot(p.Composition(j), free), 1e-9, "%s", p.Species()[j])
+		assert.InDelta(t, math.Log10(p.Result.C[j]), p.StandardLog10K(j)+floats.Dot(p.Composition(j), free), 1e-9, "%s", p.Species()[j])
 	}
 	there := 0
 	for k, sp := range p.Solids() {
 		saturation := p.StandardLog10K(n+k) + floats.Dot(p.Composition(n+k), free)
-		if p.SolidConcentrations()[k] > 0 {
+		if p.Result.Solid[k] > 0 {
 			there++
 			assert.InDelta(t, 0, saturation, 1e-9, "%s", sp)
 		} else {
@@ -183,7 +183,7 @@ func TestMotionOfEverything(t *testing.T) {
 			var y [7][]float64
 			for k := range y {
 				require.NoError(t, p.At(v+float64(k-3)*h))
-				y[k] = append(append([]float64{p.PH(), p.IonicStrength()}, p.Concentrations()...), p.SolidConcentrations()...)
+				y[k] = append(append([]float64{p.PH(), p.Result.Ionic}, p.Result.C...), p.Result.Solid...)
 				for i := range p.Components() {
 					y[k] = append(y[k], p.PFree(i))
 				}

@@ -40,7 +40,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	if err := p.ready(); err != nil {
 		return nil, nil, err
 	}
-	q, r := &p.motion, p.run
+	q, r := &p.motion, p.Run
 	q.fit(r)
 	for i, t := range r.Conditions.Total {
 		q.change.Total[i] = (p.rate[i] - p.growth*t) / p.volume

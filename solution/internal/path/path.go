@@ -18,7 +18,7 @@ import (
 // nothing, and derivatives are computed when asked for. A path keeps a record of both
 // vessels as they were, and belongs to one goroutine at a time.
 type Path struct {
-	run    *compiled.Run
+	*compiled.Run
 	start  []float64 // mol of each component in the first vessel
 	rate   []float64 // mol of each per litre poured
 	litres float64   // of the first vessel
@@ -33,7 +33,7 @@ type Path struct {
 // so many litres, while a solution with those moles per litre is poured in, a litre of
 // which makes the vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
-	p := &Path{run: run, litres: litres, growth: growth, poured: math.NaN()}
+	p := &Path{Run: run, litres: litres, growth: growth, poured: math.NaN()}
 	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what Shift changes
 	for _, c := range run.Members {
 		p.start, p.rate = append(p.start, moles[c]), append(p.rate, perLitre[c])
@@ -49,12 +49,12 @@ func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64,
 // Clone returns an independent path from the same start.
 func (p *Path) Clone() *Path {
 	c := &Path{
-		run: p.run.Problem.Borrow(), start: slices.Clone(p.start), rate: slices.Clone(p.rate),
+		Run: p.Problem.Borrow(), start: slices.Clone(p.start), rate: slices.Clone(p.rate),
 		litres: p.litres, growth: p.growth, fresh: p.fresh, poured: math.NaN(),
 	}
-	c.run.Medium.LnK0, c.run.Medium.LnKs0 = slices.Clone(p.run.Medium.LnK0), slices.Clone(p.run.Medium.LnKs0)
-	copy(c.run.Conditions.Held, p.run.Conditions.Held)
-	copy(c.run.Conditions.LnHeld, p.run.Conditions.LnHeld)
+	c.Medium.LnK0, c.Medium.LnKs0 = slices.Clone(p.Medium.LnK0), slices.Clone(p.Medium.LnKs0)
+	copy(c.Conditions.Held, p.Conditions.Held)
+	copy(c.Conditions.LnHeld, p.Conditions.LnHeld)
 	return c
 }
 
@@ -77,9 +77,9 @@ func (p *Path) At(litres float64) error {
 	}
 	volume := p.litres + p.growth*v
 	for i, n := range p.start {
-		p.run.Conditions.Total[i] = (n + p.rate[i]*v) / volume
+		p.Conditions.Total[i] = (n + p.rate[i]*v) / volume
 	}
-	if err := p.run.Solve(); err != nil {
+	if err := p.Run.Solve(); err != nil {
 		p.poured = math.NaN()
 		return err
 	}
@@ -100,12 +100,12 @@ func (p *Path) Contents() ([]float64, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	out := make([]float64, len(p.run.Components))
-	for i, c := range p.run.Members {
+	out := make([]float64, len(p.Run.Components))
+	for i, c := range p.Members {
 		out[c] = p.start[i] + p.rate[i]*p.poured
 	}
-	if c := p.run.Carbonate; c >= 0 {
-		out[p.run.Members[0]] += 2 * out[p.run.Members[c]]
+	if c := p.Carbonate; c >= 0 {
+		out[p.Members[0]] += 2 * out[p.Members[c]]
 	}
 	return out, nil
 }
@@ -113,38 +113,29 @@ func (p *Path) Contents() ([]float64, error) {
 // Litres returns the volume of the solution at the present point.
 func (p *Path) Litres() float64 { return p.volume }
 
-// PH returns the pH as a meter reads it.
-func (p *Path) PH() float64 { return p.run.PH() }
-
-// PConcH returns −log10 of the concentration of the hydrogen ion.
-func (p *Path) PConcH() float64 { return p.run.PConcH() }
-
-// IonicStrength returns the ionic strength in mol/L.
-func (p *Path) IonicStrength() float64 { return p.run.IonicStrength() }
-
 // Components returns the components, the hydrogen ion first. In a vessel open to
 // the air the place of carbonate is taken by carbonic acid.
 func (p *Path) Components() []chem.Species {
-	out := make([]chem.Species, len(p.run.Members))
-	for i, c := range p.run.Members {
-		out[i] = p.run.Components[c].Species
+	out := make([]chem.Species, len(p.Members))
+	for i, c := range p.Members {
+		out[i] = p.Run.Components[c].Species
 	}
 	return out
 }
 
 // Class returns what a component counts as.
 func (p *Path) Class(component int) tables.Class {
-	return p.run.Components[p.run.Members[component]].Class
+	return p.Run.Components[p.Members[component]].Class
 }
 
 // Component returns the place of a component, by formula, name or synonym, among
 // Components; -1 when the path has none of it.
 func (p *Path) Component(name string) (int, error) {
-	c, err := p.run.Component(name)
+	c, err := p.Run.Component(name)
 	if err != nil {
 		return -1, err
 	}
-	return p.run.Place(c), nil
+	return p.Place(c), nil
 }
 
 // PFree returns −log10 of the free concentration of a component, mol/L: +Inf
@@ -153,14 +144,14 @@ func (p *Path) PFree(component int) float64 {
 	if p.poured == 0 && p.start[component] == 0 && component > 0 {
 		return math.Inf(1)
 	}
-	return -p.run.Result.LnC[component] / math.Ln10
+	return -p.Result.LnC[component] / math.Ln10
 }
 
 // Species returns the dissolved species that the path can hold.
-func (p *Path) Species() []chem.Species { return speciesOf(p.run.Species) }
+func (p *Path) Species() []chem.Species { return speciesOf(p.Run.Species) }
 
 // Solids returns the solids that may form along the path.
-func (p *Path) Solids() []chem.Species { return speciesOf(p.run.Solids) }
+func (p *Path) Solids() []chem.Species { return speciesOf(p.Run.Solids) }
 
 func speciesOf(formations []tables.Formation) []chem.Species {
 	out := make([]chem.Species, len(formations))
@@ -173,24 +164,16 @@ func speciesOf(formations []tables.Formation) []chem.Species {
 // FindSpecies returns the place of one given by formula or name among Species and,
 // after them, Solids; -1 when the path has none of it.
 func (p *Path) FindSpecies(name string) (int, error) {
-	f, err := p.run.Tables.Formation(name)
+	f, err := p.Tables.Formation(name)
 	if err != nil {
 		return -1, err
 	}
 	same := func(o tables.Formation) bool { return o.Species.Equal(f.Species) }
-	if k := slices.IndexFunc(p.run.Solids, same); k >= 0 {
-		return len(p.run.Species) + k, nil
+	if k := slices.IndexFunc(p.Run.Solids, same); k >= 0 {
+		return len(p.Run.Species) + k, nil
 	}
-	return slices.IndexFunc(p.run.Species, same), nil
+	return slices.IndexFunc(p.Run.Species, same), nil
 }
-
-// Concentrations returns those of Species in mol/L. The slice is overwritten by
-// the next point.
-func (p *Path) Concentrations() []float64 { return p.run.Result.C }
-
-// SolidConcentrations returns the amounts of Solids, mol per litre of solution.
-// The slice is overwritten by the next point.
-func (p *Path) SolidConcentrations() []float64 { return p.run.Result.Solid }
 
 // Start returns the moles of a component in the vessel before anything is poured.
 func (p *Path) Start(component int) float64 { return p.start[component] }
@@ -212,7 +195,7 @@ type Inputs struct {
 // NewInputs returns inputs that are all 0.
 func (p *Path) NewInputs() Inputs {
 	n := len(p.start)
-	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.run.Species)+len(p.run.Solids))}
+	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.Run.Species)+len(p.Run.Solids))}
 }
 
 // Shift changes what goes into the path by multiples of inputs, from the next point
@@ -220,30 +203,30 @@ func (p *Path) NewInputs() Inputs {
 func (p *Path) Shift(by float64, of Inputs) {
 	floats.AddScaled(p.start, by, of.Start)
 	floats.AddScaled(p.rate, by, of.Rate)
-	n := len(p.run.Species)
-	floats.AddScaled(p.run.Medium.LnK0, math.Ln10*by, of.LogK[:n])
-	floats.AddScaled(p.run.Medium.LnKs0, -math.Ln10*by, of.LogK[n:]) // a product of solubility is turned the other way
+	n := len(p.Run.Species)
+	floats.AddScaled(p.Medium.LnK0, math.Ln10*by, of.LogK[:n])
+	floats.AddScaled(p.Medium.LnKs0, -math.Ln10*by, of.LogK[n:]) // a product of solubility is turned the other way
 }
 
 // StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
 // the components.
 func (p *Path) StandardLog10K(species int) float64 {
-	if k := species - len(p.run.Species); k >= 0 {
-		return -p.run.Medium.LnKs0[k] / math.Ln10
+	if k := species - len(p.Run.Species); k >= 0 {
+		return -p.Medium.LnKs0[k] / math.Ln10
 	}
-	return p.run.Medium.LnK0[species] / math.Ln10
+	return p.Medium.LnK0[species] / math.Ln10
 }
 
 // Composition returns how often each of Components goes into one of Species or, after
 // them, of Solids.
 func (p *Path) Composition(species int) []float64 {
-	formations := p.run.Species
+	formations := p.Run.Species
 	if k := species - len(formations); k >= 0 {
-		formations, species = p.run.Solids, k
+		formations, species = p.Run.Solids, k
 	}
-	out := make([]float64, len(p.run.Members))
+	out := make([]float64, len(p.Members))
 	for _, c := range formations[species].Coefficients {
-		out[p.run.Place(c.Component)] = c.N
+		out[p.Place(c.Component)] = c.N
 	}
 	return out
 }
@@ -254,7 +237,7 @@ func (p *Path) Gradient(component int, out *Inputs) error {
 	if err := p.ready(); err != nil {
 		return err
 	}
-	by, err := p.run.Gradient(component)
+	by, err := p.Run.Gradient(component)
 	if err != nil {
 		return err
 	}

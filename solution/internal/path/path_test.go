@@ -83,7 +83,7 @@ func TestPathAgreesWithMixing(t *testing.T) {
 		for j, sp := range p.Species() {
 			c, err := want.Concentration(sp.String())
 			require.NoError(t, err)
-			assert.InDelta(t, c, p.Concentrations()[j], 1e-7, "%s at %g L", sp, v)
+			assert.InDelta(t, c, p.Result.C[j], 1e-7, "%s at %g L", sp, v)
 		}
 	}
 }
@@ -96,7 +96,7 @@ func TestMotionAgainstDifferences(t *testing.T) {
 			var ph, ionic, last [7]float64
 			for k := range ph {
 				require.NoError(t, p.At(v+float64(k-3)*h))
-				ph[k], ionic[k], last[k] = p.PH(), p.IonicStrength(), p.PFree(len(p.Components())-1)
+				ph[k], ionic[k], last[k] = p.PH(), p.Result.Ionic, p.PFree(len(p.Components())-1)
 			}
 			require.NoError(t, p.At(v))
 			one, two, err := p.Motion()
