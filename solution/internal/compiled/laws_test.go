@@ -229,6 +229,18 @@ func TestRunsAreLent(t *testing.T) {
 	}
 	assert.True(t, found, "what was given back is lent again")
 
+	var first *compiled.Run
+	for range 4 { // of which all but one are new
+		r := problem.Borrow()
+		r.From(kept)
+		r.Fill(moles, 1.01)
+		require.NoError(t, r.Solve())
+		if first == nil {
+			first = r
+		}
+		assert.Equal(t, first.Result, r.Result, "a new run answers as one that has answered others")
+	}
+
 	other, little := vessel(t, 0, map[string]float64{"cit3-": 0.01, "H+": 0.03})
 	assert.Len(t, other.Members, 2, "no carbonate in a vessel that is shut")
 	other.From(kept)

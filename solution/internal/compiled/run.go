@@ -69,8 +69,7 @@ func (r *Run) From(a *Answer) {
 	if a == nil || a.problem != r.Problem {
 		return
 	}
-	copy(r.Result.LnC, a.lnC)
-	copy(r.Result.Solid, a.solid)
+	r.Result.LnC, r.Result.Solid = append(r.Result.LnC[:0], a.lnC...), append(r.Result.Solid[:0], a.solid...)
 	r.Result.Ionic, r.warm = a.ionic, true
 }
 
