@@ -119,6 +119,19 @@ func (b *balances) exchange(at int, anchor int32) {
 	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
 }
 
+// renew works the balances out again from their anchors alone.
+func (b *balances) renew(p *problem) {
+	anchors := slices.Clone(b.anchor)
+	b.reset(b.n)
+	for _, a := range anchors {
+		if a >= solidBase {
+			b.take(&p.solids, int(a-solidBase), a)
+		} else if a >= 0 {
+			b.take(&p.species, int(a), a)
+		}
+	}
+}
+
 func (b *balances) touch(i int) {
 	if !slices.Contains(b.touched, int32(i)) {
 		b.touched = append(b.touched, int32(i))

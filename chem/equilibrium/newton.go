@@ -30,7 +30,7 @@ const (
 // rule P and N, F is linear in x, however far away the answer is.
 func (w *Workspace) newton(budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
-	theta := w.imbalance()
+	theta, again := w.imbalance(), w.hasty
 	for steps := range budget {
 		if w.unknowns() == 0 {
 			return true
@@ -40,13 +40,15 @@ func (w *Workspace) newton(budget int) bool {
 			w.refactor()
 		}
 		if w.pivot < illPivot && theta < min(0.3, 0.1*chosen) {
-			chosen = theta
-			w.enter(true)
-			theta = w.imbalance()
+			chosen, theta = theta, w.rebase()
 			continue
 		}
 		if !(w.pivot > singular) {
-			return false
+			if again {
+				return false
+			}
+			again, theta = true, w.rebase()
+			continue
 		}
 		d := w.d[:w.unknowns()]
 		for i, v := range w.f[:len(d)] {
@@ -68,7 +70,11 @@ func (w *Workspace) newton(budget int) bool {
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
 		}
-		if theta = w.search(alpha, bound); theta < 0 || w.overfull() {
+		if theta = w.search(alpha, bound); theta < 0 && !again {
+			again, theta = true, w.rebase()
+			continue
+		}
+		if theta < 0 || w.overfull() {
 			return false
 		}
 		if w.hasty && theta < rough && w.oversaturated(1) >= 0 {
@@ -83,11 +89,16 @@ func (w *Workspace) newton(budget int) bool {
 		if w.pivot > illPivot || chosen < 0.01 {
 			return true
 		}
-		chosen = 0
-		w.enter(true)
-		theta = w.imbalance()
+		chosen, theta = 0, w.rebase()
 	}
 	return false
+}
+
+// rebase writes the balances in terms of what is most abundant here, and returns by how much they
+// are off.
+func (w *Workspace) rebase() float64 {
+	w.enter(true)
+	return w.imbalance()
 }
 
 // refactor factors the Jacobian of F at the present point.

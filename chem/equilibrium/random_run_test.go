@@ -31,11 +31,12 @@ func (t tally) String() string {
 		t.Problems, t.Warm, t.Seed, t.Failures, t.Crowded, t.MostCrowded, t.Residual, t.Saturation, t.WithSolids, float64(t.Steps)/float64(max(1, t.Problems+t.Warm)), t.MostSteps, t.Over)
 }
 
-// solveMany solves n problems on all processors, in blocks that each have their own
+const block = 1000 // problems of one stream of random numbers
+
+// solveMany solves n problems from a block on, on all processors; each block has its own
 // stream of random numbers, so that a failure can be repeated. It
 // prints the first show failures to out.
-func solveMany(n int, seed uint64, show int, out io.Writer) tally {
-	const block = 1000
+func solveMany(from, n int, seed uint64, show int, out io.Writer) tally {
 	total := tally{Seed: seed}
 	var mu sync.Mutex
 	next := make(chan int)
@@ -47,7 +48,7 @@ func solveMany(n int, seed uint64, show int, out io.Writer) tally {
 			for b := range next {
 				t := tally{}
 				var fails []string
-				rng := rand.New(rand.NewPCG(seed, uint64(b)))
+				rng := rand.New(rand.NewPCG(seed, uint64(from+b)))
 				draw := drawer(rng)
 				work := map[*equilibrium.System]*equilibrium.Workspace{}
 				var c equilibrium.Conditions
@@ -61,7 +62,7 @@ func solveMany(n int, seed uint64, show int, out io.Writer) tally {
 					}
 					if err := t.try(p, w, &c, r, rng, q%4 == 0); err != nil {
 						t.Failures++
-						fails = append(fails, fmt.Sprintf("block %d problem %d: %v", b, q, err))
+						fails = append(fails, fmt.Sprintf("block %d problem %d: %v", from+b, q, err))
 					}
 					t.Problems++
 				}

@@ -151,7 +151,7 @@ func (w *Workspace) clear() {
 func (w *Workspace) solveSet(patient bool) error {
 	w.saturate()
 	copy(w.safe, w.x[:w.p.n])
-	if w.newton(2 * dash) {
+	if w.newton(dash) {
 		return nil
 	}
 	if !patient || w.full {

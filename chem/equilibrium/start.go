@@ -116,7 +116,10 @@ func (w *Workspace) simplex(level float64) int {
 	w.seed()
 	n, m := p.n, p.species.len()
 	price := w.price[:n]
-	for range 60 + 20*n {
+	for turn := range 60 + 20*n {
+		if b.rounded && turn%n == n-1 {
+			b.renew(p) // or errors add up until there is no end
+		}
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
 		for i, a := range b.anchor {
