@@ -7,8 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"gonum.org/v1/gonum/unit"
 )
 
 // System is whose measures a text is written in.
@@ -36,29 +34,46 @@ func SystemOf(texts ...string) System {
 }
 
 // One or two numbers with a metric unit, as the Format functions write them.
-var metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:( to | ± | and )(-?\d[\d.]*))? ?(µm|mm|cm²|cm|m²|m³|mL|mg|kg|g/L|g|L|°C|m)`)
+const metricUnit = `(µm|mm|cm²|cm|m²|m³|mL|mg/L as CaCO3|kg|g/L|g|L|°C|m)`
+
+var (
+	metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:( to | ± | and )(-?\d[\d.]*))? ?` + metricUnit)
+	// What is part of something longer is no measure: a word, a concentration, a number.
+	runsInto   = regexp.MustCompile(`([\pL\d.,/]|[eE][+-])$`)
+	runsOut    = regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`)
+	difference = regexp.MustCompile(`^ (warmer|hotter|colder|cooler|below|above)`)
+	metricSpan = regexp.MustCompile(`(\d[\d.]*) ` + metricUnit + `( to | and )(\d[\d.]* ` + metricUnit + `)`)
+)
 
 // bracketed is the Fahrenheit that FormatTemperature writes beside.
 var bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 
 // Customary rewrites the metric measures in a text as US customary ones, with the
-// simplest number that lies within the rounding of the one that was written: "19 L"
-// becomes "5 gal", "24 g/L" becomes "3.2 oz/gal". Other units, such as mol/L and
-// mg/L, stay as they are.
+// simplest number that lies within the rounding of the one that was written, or within
+// what a hand reads off: "19 L" becomes "5 gal", "24 g/L" becomes "3.2 oz/gal", "54 mm"
+// becomes "2 1/8 in". Less than an ounce, and than half a fluid one, stays in g and mL,
+// which kitchen scales and cups show. Other units, such as mol/L, stay as they are.
 func Customary(text string) string {
 	text = bracketed.ReplaceAllString(text, "$1")
+	text = metricSpan.ReplaceAllStringFunc(text, func(span string) string { // one unit for both
+		m := metricSpan.FindStringSubmatch(span)
+		if m[2] == m[5] {
+			return m[1] + m[3] + m[4]
+		}
+		return span
+	})
 	var out strings.Builder
 	end := 0
 	for _, m := range metricText.FindAllStringSubmatchIndex(text, -1) {
 		before, after := text[:m[0]], text[m[1]:]
-		if runsInto(before, after) {
+		if runsInto.MatchString(before) || runsOut.MatchString(after) {
 			continue
 		}
 		first, joint, second := text[m[2]:m[3]], "", ""
 		if m[4] >= 0 {
 			joint, second = text[m[4]:m[5]], text[m[6]:m[7]]
 		}
-		apart := strings.HasSuffix(before, "by ") || regexp.MustCompile(`^ (warmer|hotter|colder|cooler|below|above)`).MatchString(after)
+		apart := strings.HasSuffix(before, "by ") || difference.MatchString(after)
 		if written := customary(first, joint, second, text[m[8]:m[9]], apart || joint == " ± "); written != "" {
 			out.WriteString(text[end:m[0]] + written)
 			end = m[1]
@@ -67,47 +82,47 @@ func Customary(text string) string {
 	return out.String() + text[end:]
 }
 
-// runsInto reports whether a match is part of something longer: a word, a
-// concentration, a number.
-func runsInto(before, after string) bool {
-	return regexp.MustCompile(`([\pL\d.,/]|[eE][+-])$`).MatchString(before) || regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`).MatchString(after)
+// A customaryUnit is one to write in, from some number of it on and no finer than a hand
+// reads it.
+type customaryUnit struct {
+	symbol             string
+	size, from, finest float64 // in SI, or in the one unit that it stands for; in itself
 }
 
-// A customaryUnit is one to write a metric unit in, from some number of it on.
-type customaryUnit struct {
-	symbol     string
-	size, from float64 // the first in the metric unit
-}
+// sixteenth of an inch is the finest division of a ruler.
+const sixteenth = 1. / 16
 
 // toCustomary has the largest first.
 var toCustomary = map[string][]customaryUnit{
-	"kg": {{"lb", pound, 0}},
-	"g":  {{"lb", 1000 * pound, 0.97}, {"oz", 1000 * pound / 16, 0}},
-	"mg": {{"oz", 1e6 * pound / 16, 0.05}},
-	"m³": {{"gal", gallon, 0}}, "L": {{"gal", 1e3 * gallon, 0.97}, {"qt", 250 * gallon, 0.97}, {"fl oz", 1e3 * gallon / 128, 0}},
-	"mL": {{"qt", 2.5e5 * gallon, 0.97}, {"fl oz", 1e6 * gallon / 128, 0.5}}, // less is said in spoons beside it, or in mL
-	"m":  {{"ft", 12 * inch, 3}, {"in", inch, 0}}, "cm": {{"in", 100 * inch, 0}}, "mm": {{"in", 1000 * inch, 0}}, "µm": {{"mil", 1000 * inch, 0}},
-	"m²": {{"ft²", 144 * inch * inch, 0}}, "cm²": {{"ft²", 1.44e6 * inch * inch, 1}, {"in²", 1e4 * inch * inch, 0}},
-	"g/L": {{"oz/gal", pound / 16 / gallon, 0}},
+	mass:            {{"lb", pound, 0.97, 0}, {"oz", pound / 16, 0.97, 0.1}},
+	volume:          {{"gal", gallon, 0.97, 0.1}, {"qt", gallon / 4, 0.97, 0.1}, {"fl oz", gallon / 128, 0.5, 0.5}},
+	length:          {{"ft", 12 * inch, 3, 0}, {"in", inch, sixteenth, sixteenth}, {"mil", inch / 1000, 0, 0}},
+	area:            {{"ft²", 144 * inch * inch, 0.97, 0}, {"in²", inch * inch, 0, 0}},
+	"g/L":           {{"oz/gal", pound / 16 / gallon, 0, 0}},
+	"mg/L as CaCO3": {{"gpg", pound * 1000 / 7000 / gallon, 0, 0.1}},
 }
 
 // customary writes one or two numbers of a metric unit; apart is for differences. It is
 // empty for what is too little for any unit.
 func customary(first, joint, second, metric string, apart bool) string {
 	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)+32) }
-	switch units := toCustomary[metric]; {
+	switch {
+	case metric == "°C" && apart:
+		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)) }
 	case metric != "°C":
-		largest := math.Max(size(first), size(second))
+		kind, factor := metric, 1.0
+		if s := byName[plain.Replace(metric)]; s != nil {
+			kind, factor = s.kind, s.factor
+		}
+		largest, units := math.Max(size(first), size(second))*factor, toCustomary[kind]
 		i := slices.IndexFunc(units, func(u customaryUnit) bool { return largest/u.size >= u.from })
 		if i < 0 {
 			return ""
 		}
-		symbol, number = units[i].symbol, func(text string) string { return simplest(size(text), text, units[i].size) }
-		if metric == "g" && symbol == "lb" && joint == "" && strings.Contains(number(first), ".") {
-			return poundsAndOunces(unit.Mass(largest) * Gram)
+		symbol, number = units[i].symbol, func(text string) string { return units[i].simplest(text, factor/units[i].size) }
+		if halves := math.Round(32 * largest / pound); symbol == "lb" && joint == "" && halves < 320 && strings.Contains(number(first), ".") {
+			return strings.TrimSuffix(fmt.Sprintf("%.0f lb %g oz", math.Floor(halves/32), math.Mod(halves, 32)/2), " 0 oz")
 		}
-	case apart:
-		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)) }
 	}
 	if joint != "" {
 		joint += number(second)
@@ -115,28 +130,15 @@ func customary(first, joint, second, metric string, apart bool) string {
 	return number(first) + joint + " " + symbol
 }
 
-// poundsAndOunces writes a mass above a pound, to half an ounce: "1 lb 4 oz", "12.5 lb"
-// from ten pounds on.
-func poundsAndOunces(m unit.Mass) string {
-	halves := math.Round(float64(2 * m / Ounce))
-	if halves >= 320 {
-		return roundText(float64(m/Pound)) + " lb"
-	}
-	text := fmt.Sprintf("%g lb", math.Floor(halves/32))
-	if rest := math.Mod(halves, 32) / 2; rest > 0 {
-		text += fmt.Sprintf(" %g oz", rest)
-	}
-	return text
-}
-
 func size(text string) float64 {
 	x, _ := strconv.ParseFloat(text, 64) // matched as a number, or absent
 	return x
 }
 
-// simplest divides a number by the size of a unit and writes it with the fewest
-// digits that stay within the rounding of the text that it was read from, or within 1 %.
-func simplest(x float64, text string, size float64) string {
+// simplest writes a number of a text, that is so many of the unit, with the fewest digits, or the coarsest fraction of an inch, that stay within its rounding, within 1 %
+// or within what a hand reads.
+func (u customaryUnit) simplest(text string, factor float64) string {
+	x := size(text) * factor
 	if x == 0 {
 		return text
 	}
@@ -144,8 +146,21 @@ func simplest(x float64, text string, size float64) string {
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)
 	}
-	half := max(math.Pow10(-last)/2, math.Abs(x)/100) / size
-	x /= size
+	half := max(math.Pow10(-last)/2*factor, math.Abs(x)/100, u.finest/2)
+	if u.finest == sixteenth {
+		parts := 1.0
+		for math.Abs(math.Round(x*parts)/parts-x) > half {
+			parts *= 2
+		}
+		whole, rest := math.Modf(math.Round(x*parts) / parts)
+		switch {
+		case rest == 0:
+			return fmt.Sprint(whole)
+		case whole == 0:
+			return fmt.Sprintf("%g/%g", rest*parts, parts)
+		}
+		return fmt.Sprintf("%g %g/%g", whole, rest*parts, parts)
+	}
 	for digits := range 4 {
 		rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits, 64), 64) // its own output
 		if math.Abs(rounded-x) <= half {

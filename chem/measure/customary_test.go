@@ -13,8 +13,8 @@ func TestCustomaryComesBack(t *testing.T) {
 	for _, gallons := range []float64{1, 1.5, 2, 3, 5, 10, 15, 20, 55} {
 		require.Equal(t, fmt.Sprintf("%g gal", gallons), Customary(FormatVolume(unit.Volume(gallons)*Gallon)))
 	}
-	for _, inches := range []float64{1, 2, 3.5, 6, 10, 24} {
-		require.Equal(t, fmt.Sprintf("%g in", inches), Customary(FormatLength(unit.Length(inches)*Inch)))
+	for inches, text := range map[float64]string{1: "1 in", 2: "2 in", 3.5: "3 1/2 in", 6: "6 in", 10: "10 in", 24: "24 in", 0.75: "3/4 in"} {
+		require.Equal(t, text, Customary(FormatLength(unit.Length(inches)*Inch)))
 	}
 }
 
@@ -24,7 +24,13 @@ func TestCustomary(t *testing.T) {
 		{"500 g of salt", "1 lb 1.5 oz of salt"},
 		{"460 g", "1 lb"},
 		{"83 g (1/3 level cup)", "2.9 oz (1/3 level cup)"},
-		{"20 to 22 g, 3.2 L", "0.7 to 0.78 oz, 3.4 qt"},
+		{"20 to 22 g, 3.2 L", "20 to 22 g, 3.4 qt"},
+		{"40 g to 60 g", "1.4 to 2.1 oz"},
+		{"900 g to 1.2 kg", "2 lb to 2 lb 10.5 oz"},
+		{"54 mm", "2 1/8 in"},
+		{"5.4 mm", "3/16 in"},
+		{"0.5 mm", "20 mil"},
+		{"90 mg/L as CaCO3", "5.3 gpg"},
 		{"24 g/L", "3.2 oz/gal"},
 		{"0.06 mol/L and 120 mg/L, 12 kg/m³, 30 g/m²", "0.06 mol/L and 120 mg/L, 12 kg/m³, 30 g/m²"},
 		{"20 °C (68 °F)", "68 °F"},
@@ -36,7 +42,7 @@ func TestCustomary(t *testing.T) {
 		{"2 h in pH 7, 3 m of it", "2 h in pH 7, 10 ft of it"},
 		{"15 mL", "0.5 fl oz"},
 		{"0.1 m", "4 in"},
-		{"7 g", "0.25 oz"},
+		{"7 g", "7 g"},
 		{"8.9e+03 cm²", "8.9e+03 cm²"},
 	} {
 		require.Equal(t, c[1], Customary(c[0]))

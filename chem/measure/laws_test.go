@@ -87,7 +87,7 @@ func TestSpoonsAreTheFewest(t *testing.T) {
 	}
 }
 
-var numbered = regexp.MustCompile(`^(-?[\d.]+) (.+)$`)
+var numbered = regexp.MustCompile(`^(-?[\d./]+(?: \d+/\d+)?) (.+)$`)
 
 // What is rewritten is the same amount, within the rounding of what was written or 1 %, in
 // a unit of the trade with the factor of NIST Handbook 44, Appendix C; and the unit is
@@ -98,14 +98,16 @@ func TestCustomaryIsTheSameAmount(t *testing.T) {
 		symbol string
 		size   float64 // of the metric unit
 	}
-	units := map[string][]customary{ // the largest first
-		"kg": {{"lb", pound / 1000}}, "g": {{"lb", pound}, {"oz", pound / 16}},
+	units := map[string][]customary{ // the largest first; the last where there is less
+		"kg": {{"lb", pound / 1000}, {"oz", pound / 16000}}, "g": {{"lb", pound}, {"oz", pound / 16}, {"g", 1}},
 		"m³": {{"gal", gallon / 1000}}, "L": {{"gal", gallon}, {"qt", gallon / 4}, {"fl oz", gallon / 128}},
-		"mL": {{"qt", 250 * gallon}, {"fl oz", 1000 * gallon / 128}, {"mL", 1}},
-		"m":  {{"ft", 0.12 * inch}, {"in", inch / 100}}, "cm": {{"in", inch}}, "mm": {{"in", 10 * inch}}, "µm": {{"mil", 10 * inch}},
+		"mL": {{"gal", 1000 * gallon}, {"qt", 250 * gallon}, {"fl oz", 1000 * gallon / 128}, {"mL", 1}},
+		"m":  {{"ft", 0.12 * inch}, {"in", inch / 100}}, "cm": {{"ft", 12 * inch}, {"in", inch}, {"mil", inch / 1000}}, "mm": {{"ft", 120 * inch}, {"in", 10 * inch}, {"mil", inch / 100}}, "µm": {{"in", 1e4 * inch}, {"mil", 10 * inch}},
 		"m²": {{"ft²", 1.44 * inch * inch / 100}}, "cm²": {{"ft²", 144 * inch * inch}, {"in²", inch * inch}}, "g/L": {{"oz/gal", pound / 16 / gallon}},
+		"mg/L as CaCO3": {{"gpg", 1000 * pound / 7000 / gallon}},
 	}
-	from := map[string]float64{"ft": 3, "fl oz": 0.5, "ft²": 1} // elsewhere 0.97: a litre is not called 0.97 of something
+	from := map[string]float64{"ft": 3, "fl oz": 0.5, "in": 1. / 16}                                        // elsewhere 0.97: a litre is not called 0.97 of something
+	finest := map[string]float64{"oz": 0.1, "fl oz": 0.5, "qt": 0.1, "gal": 0.1, "in": 1. / 16, "gpg": 0.1} // that a scale, a cup, a ruler or a kit shows
 	random := rand.New(rand.NewPCG(7, 8))
 	seen := map[string]bool{}
 	for _, metric := range slices.Sorted(maps.Keys(units)) {
@@ -117,16 +119,27 @@ func TestCustomaryIsTheSameAmount(t *testing.T) {
 			number := strconv.FormatFloat(x, 'f', -1, 64)
 			text := measure.Customary("take " + number + " " + metric + " of it")
 			written := strings.TrimSuffix(strings.TrimPrefix(text, "take "), " of it")
-			if metric == "g" && x >= 0.97*pound && strings.Contains(written, "oz") { // pounds and ounces
+			if strings.Contains(written, " lb ") { // pounds and ounces
 				m, err := measure.ParseMass(written)
 				require.NoError(t, err)
-				require.InEpsilon(t, x, float64(m/measure.Gram), 0.026)
+				require.InEpsilon(t, x, float64(m/measure.Gram)/map[string]float64{"g": 1, "kg": 1000}[metric], 0.026)
 				continue
 			}
 			parts := numbered.FindStringSubmatch(written)
 			require.NotNil(t, parts, text)
-			n, err := strconv.ParseFloat(parts[1], 64)
-			require.NoError(t, err)
+			n := 0.0
+			for term := range strings.FieldsSeq(parts[1]) { // 2 1/8
+				over, under, fraction := strings.Cut(term, "/")
+				y, err := strconv.ParseFloat(over, 64)
+				require.NoError(t, err, text)
+				if fraction {
+					parts, err := strconv.ParseFloat(under, 64)
+					require.NoError(t, err, text)
+					require.Contains(t, []float64{2, 4, 8, 16}, parts, text)
+					y /= parts
+				}
+				n += y
+			}
 			half := 0.5 // of the last digit that was written
 			if _, decimals, found := strings.Cut(number, "."); found {
 				half *= math.Pow10(-len(decimals))
@@ -142,19 +155,23 @@ func TestCustomaryIsTheSameAmount(t *testing.T) {
 					continue
 				}
 				require.Equal(t, c.symbol, parts[2], text)
-				require.InDelta(t, x/c.size, n, max(half/c.size, 0.01*x/c.size)*1.0001+5e-3*x/c.size, text)
+				require.InDelta(t, x/c.size, n, max(half/c.size, 0.01*x/c.size, finest[c.symbol]/2)*1.0001+5e-3*x/c.size, text)
 				seen[metric+c.symbol] = true
 				break
 			}
 		}
 		// a range is told in one unit, whichever end is larger
 		one := measure.Customary("20 to 40 " + metric)
-		require.Regexp(t, `^[\d.]+ to [\d.]+ \S`, one)
-		require.NotContains(t, one, " "+metric)
+		require.Regexp(t, `^[\d./ ]+ to [\d./ ]+ \S`, one)
+		require.Equal(t, one, measure.Customary("20 "+metric+" to 40 "+metric), "nor is it where both ends have theirs")
+		if metric != "mL" {
+			require.NotContains(t, one, " "+metric)
+		}
 	}
-	require.Len(t, seen, 19)
-	require.Equal(t, "1 mg", measure.Customary("1 mg"), "no scale shows a part of a thousandth of an ounce")
-	require.Equal(t, "0.07 oz", measure.Customary("2000 mg"))
+	require.Len(t, seen, 27)
+	for _, little := range []string{"1 mg", "2000 mg", "27 g", "3.5 to 22 g", "14 mL"} { // less than an ounce is weighed in g
+		require.Equal(t, little, measure.Customary(little))
+	}
 	// differences of temperature have no zero to add
 	for text, want := range map[string]string{"5 °C": "41 °F", "-40 °C": "-40 °F", "5 °C below": "9 °F below", "20 ± 5 °C": "36 ± 9 °F", "by 100 °C": "by 180 °F", "0 to 100 °C": "32 to 212 °F"} {
 		require.Equal(t, want, measure.Customary(text))
