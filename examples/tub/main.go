@@ -9,13 +9,15 @@
 package main
 
 import (
-	"cmp"
+	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
@@ -27,12 +29,12 @@ import (
 func main() { cli.Main("tub", run) }
 
 type result struct {
-	BrimfulL float64       `json:"tub_holds_l"`
-	Fill     recipe.Fill   `json:"fill"`
+	BrimfulL float64       `json:"tub_holds_l,omitzero"` // what follows is of the tub; left out where a cloth is asked for
+	Fill     *recipe.Fill  `json:"fill,omitempty"`
 	WaterL   float64       `json:"water_l"`
-	Plan     *recipe.Plan  `json:"plan"`
-	Bag      recipe.Batch  `json:"bag_makes"`
-	TopUp    recipe.TopUp  `json:"top_up"`
+	Plan     *recipe.Plan  `json:"plan"` // of the tub, or of what the cloth wants at first
+	Bag      *recipe.Batch `json:"bag_makes,omitempty"`
+	TopUp    *recipe.TopUp `json:"top_up,omitempty"`
 	Half     *recipe.Fill  `json:"half_under,omitempty"` // turned over when the first half is clean
 	Sheet    *recipe.Sheet `json:"wetted_cloth,omitempty"`
 }
@@ -86,22 +88,25 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Idle(f, []string{"panel"}, "thickness"); err != nil {
 		return err
 	}
+	if *panel != "" {
+		if err := cli.Apart(f, "panel", "box", "bucket", "part", "part-height", "cover", "bag", "drag-out", "evaporated"); err != nil {
+			return err
+		}
+	}
 	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
+	if *panel != "" {
+		return onPanel(t, litre, thick, cli.Flag(&in, "panel", *panel, measure.ParseArea), in, out, format)
+	}
 	x, asked, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
 	if err != nil {
-		return err
+		return named(err)
 	}
 	const overlap = 2 * measure.Centimetre
 	if half, err := tub.Half(part, overlap); err == nil && half.BathLitres < x.Fill.BathLitres {
 		x.Half = &half
-	}
-	if *panel != "" {
-		if x.Sheet, err = wet(t, asked, thick, cli.Flag(&in, "panel", *panel, measure.ParseArea)); err != nil || in.Err != nil {
-			return cmp.Or(in.Err, err)
-		}
 	}
 	switch {
 	case format.JSON:
@@ -113,29 +118,80 @@ func run(args []string, out, diagnostics io.Writer) error {
 }
 
 func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length, litre recipe.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, recipe.Recipe, error) {
-	x := &result{BrimfulL: 1000 * float64(tub.Volume(tub.Height))}
-	var err error
-	if x.Fill, err = tub.Cover(part, cover); err != nil {
+	fill, err := tub.Cover(part, cover)
+	if err != nil {
 		return nil, litre, err
 	}
-	// A litre of water with its salts makes a little more than a litre of bath.
+	asked, p, err := scaled(t, litre, fill.BathLitres)
+	if err != nil {
+		return nil, litre, err
+	}
+	made, err := recipe.Bag(litre.Chelant, bag, p.StrengthMolPerLitre)
+	if err != nil {
+		return nil, litre, err
+	}
+	u, err := asked.TopUp(t, lost, dry)
+	return &result{BrimfulL: 1000 * float64(tub.Volume(tub.Height)), Fill: &fill, WaterL: p.WaterLitres, Plan: p, Bag: &made, TopUp: &u}, asked, err
+}
+
+// named puts the flag before a complaint about the part.
+func named(err error) error {
+	var bad *chem.InputError
+	if !errors.As(err, &bad) {
+		return err
+	}
+	for start, flag := range map[string]string{"height of the part": "part-height", "metal of the part": "part", "margin": "cover"} {
+		if strings.HasPrefix(bad.Field, start) {
+			return fmt.Errorf("-%s: %w", flag, err)
+		}
+	}
+	return err
+}
+
+// scaled is the recipe that makes some litres of bath, with its plan. A litre of water
+// with its salts makes a little more than a litre of bath.
+func scaled(t *tables.Tables, litre recipe.Recipe, bathLitres float64) (recipe.Recipe, *recipe.Plan, error) {
 	small, err := litre.Plan(t)
 	if err != nil {
-		return nil, litre, err
+		return litre, nil, err
 	}
-	x.WaterL = x.Fill.BathLitres * small.WaterLitres / small.BathLitres
-	asked, err := litre.Scale(unit.Volume(x.WaterL / 1000))
+	asked, err := litre.Scale(unit.Volume(bathLitres*small.WaterLitres/small.BathLitres) * measure.Litre)
 	if err != nil {
-		return nil, litre, err
+		return litre, nil, err
 	}
-	if x.Plan, err = asked.Plan(t); err != nil {
-		return nil, litre, err
+	p, err := asked.Plan(t)
+	return asked, p, err
+}
+
+// onPanel answers for a cloth on a panel, and for that alone: how to mix the bath that it
+// takes up, what it does, what to do next.
+func onPanel(t *tables.Tables, litre recipe.Recipe, thick unit.Length, area unit.Area, in cli.Input, out io.Writer, format *cli.Format) error {
+	if in.Err != nil {
+		return in.Err
 	}
-	if x.Bag, err = recipe.Bag(litre.Chelant, bag, x.Plan.StrengthMolPerLitre); err != nil {
-		return nil, litre, err
+	s, err := wet(t, litre, thick, area)
+	if err != nil {
+		return err
 	}
-	x.TopUp, err = asked.TopUp(t, lost, dry)
-	return x, asked, err
+	r, p, err := scaled(t, litre, math.Ceil(2*s.BathLitres.High)/2)
+	if err != nil {
+		return err
+	}
+	switch {
+	case format.JSON:
+		return cli.JSON(out, result{WaterL: p.WaterLitres, Plan: p, Sheet: s})
+	case format.CSV:
+		return cli.Usagef("-csv prints the levels in a tub: want no -panel with it")
+	}
+	_, err = fmt.Fprintf(format.Text(out), "Mix %s of bath: %s of %s in %s of water, and %s of %s to pH %.1f.\n\n"+
+		"Next: wet the cloth and lay it on the brushed panel without folds, under film. It holds %s and takes about %s of rust (%s): %s such rounds for all of it.\n"+
+		"Lift a corner every hour at first. Renew the bath in it when it has turned the colour of tea, or every day; wipe and rinse the panel when it is clean, then dry and oil it at once.\n\n"+
+		"Without film it wants water, not bath, every %.0f h or so (%s), when what is left in it is %.1f times as strong.\n"+
+		"Do not let it dry on: the edge rusts and the salt stays. Gloves and goggles; off the floor and where no child or animal comes.\n",
+		litres(p.BathLitres), p.Chelant.Text(), r.Chelant.Name, litres(p.WaterLitres), p.Acid.Text(), p.Acid.Name, r.PH,
+		cli.Span(s.BathLitres, "%s", litres), measure.FormatGrams(s.RustGrams.Typical), cli.Span(s.RustGrams, "%s", measure.FormatGrams), cli.Span(s.Rounds, "%.0f"),
+		s.WetHours.Typical, cli.Span(s.WetHours, "%.1f h"), s.Concentration)
+	return err
 }
 
 // wet asks what a cloth does on a panel with fresh rust.
@@ -161,15 +217,6 @@ func wet(t *tables.Tables, r recipe.Recipe, thick unit.Length, area unit.Area) (
 }
 
 func print(out io.Writer, r recipe.Recipe, x *result) error {
-	if s := x.Sheet; s != nil {
-		if _, err := fmt.Fprintf(out, "A cloth on the panel holds %s of this bath and takes about %s of rust (%s): %s such rounds.\n"+
-			"Cover it with film: open it wants water, not bath, every %.0f h or so (%s), when what is left in it is %.1f times as strong. Renew the bath in it when it has turned the colour of tea, or every day.\n"+
-			"Do not let it dry on: the edge rusts and the salt stays. Off the floor and where no child or animal comes.\n\n",
-			cli.Span(s.BathLitres, "%s", litres), measure.FormatGrams(s.RustGrams.Typical), cli.Span(s.RustGrams, "%s", measure.FormatGrams), cli.Span(s.Rounds, "%.0f"),
-			s.WetHours.Typical, cli.Span(s.WetHours, "%.1f h"), s.Concentration); err != nil {
-			return err
-		}
-	}
 	if h := x.Half; h != nil {
 		defer fmt.Fprintf(out, "\nHalf under and turned over when clean: %s of bath, %s less, with %s less of the salt. It takes twice the time, and a line may show where the halves meet: overlap them and move the part.\n",
 			litres(h.BathLitres), litres(x.Fill.BathLitres-h.BathLitres), measure.FormatGrams((1-h.BathLitres/x.Fill.BathLitres)*x.Plan.Chelant.MassGrams))

@@ -1,10 +1,14 @@
 package main
 
 import (
+	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/clitest"
 )
 
@@ -13,4 +17,36 @@ func TestProgram(t *testing.T) {
 		"-box 50 x 35 x 25", "-box 50 cm x 35 cm", "-bucket 0 cm x 30 cm x 36 cm", "-part 12", "-part-height 30 cm", "-cover 20 cm",
 		"-amount-per-litre 25", "-bag 0 g", "-drag-out 100 L", "-acid lye", "-ph 13")
 	require.Contains(t, text, "covers the part")
+}
+
+func answer(t *testing.T, args ...string) string {
+	t.Helper()
+	var out strings.Builder
+	require.NoError(t, run(args, &out, io.Discard), args)
+	return out.String()
+}
+
+// A cloth on a panel is answered with how to mix its bath and what comes next, in the
+// measures it was asked in, and without a tub that nobody asked for. 1 to 1.5 L/m² of
+// cloth is for 8 ft² (0.743 m², NIST Handbook 44, Appendix C) a quart or so.
+func TestPanel(t *testing.T) {
+	text := answer(t, "-panel", "8 ft²")
+	require.Regexp(t, `^Mix 1\.[1-6] qt of bath: .* of\nTetrasodium EDTA`, text)
+	require.Contains(t, text, "\n\nNext: wet the cloth")
+	require.NotContains(t, text, "covers the part")
+	require.NotContains(t, text, " mL")
+	require.NotContains(t, answer(t, "-panel", "8 ft²", "-json"), `"fill"`)
+	for _, idle := range [][]string{{"-panel", "8 ft²", "-bag", "5 lb"}, {"-panel", "8 ft²", "-csv"}, {"-panel", "1 m"}} {
+		require.ErrorIs(t, run(idle, io.Discard, io.Discard), chem.ErrInput, idle)
+	}
+}
+
+// No bath stands at no height, and a part that does not fit is told by its flag in the
+// measure it was given in.
+func TestEdges(t *testing.T) {
+	require.Contains(t, answer(t, "-csv"), "\n0,0,0\n")
+	err := run([]string{"-box", "20 in x 14 in x 10 in", "-part-height", "15 in"}, io.Discard, io.Discard)
+	require.ErrorContains(t, err, "-part-height: ")
+	require.Contains(t, measure.Customary(err.Error()), "is 15 in: want at most 10 in")
+	require.ErrorContains(t, run([]string{"-part", "400 kg"}, io.Discard, io.Discard), "-part: ")
 }

@@ -64,7 +64,7 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil {
+	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil || v == 0 {
 		return 0, err
 	}
 	above := func(depth unit.Length) unit.Volume {
@@ -89,11 +89,11 @@ func (p Part) fits(t Tub, margin unit.Length) error {
 		chem.Within("margin above the part", float64(margin), 0, math.Inf(1), "m")); err != nil {
 		return err
 	}
-	field := "height of the part"
-	if p.Height <= t.Height {
-		field += " and margin above it"
+	field, level := "height of the part and margin above it", p.Height+margin
+	if p.Height > t.Height {
+		field, level = "height of the part", p.Height
 	}
-	switch level, room := p.Height+margin, t.Volume(p.Height); {
+	switch room := t.Volume(p.Height); {
 	case level > t.Height:
 		return &chem.InputError{Field: field, Value: measure.FormatLength(level), Want: "at most " + measure.FormatLength(t.Height) + ", the rim"}
 	case p.Volume > room:
