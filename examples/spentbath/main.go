@@ -22,6 +22,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -56,6 +57,7 @@ type result struct {
 	Share        float64                 `json:"largest_source_variance_fraction,omitempty"`
 	Schemes      []titration.Scheme      `json:"ways_to_measure,omitempty"`
 	Interference *titration.Interference `json:"interference_of_iron,omitempty"`
+	Doubt        string                  `json:"doubt,omitempty"` // where the counts do not fit
 	Cautions     []string                `json:"cautions"`
 	parts        []titration.Part
 	bath         unit.Volume
@@ -133,6 +135,10 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if in.Err != nil {
 		return nil, in.Err
 	}
+	doubt, err := o.fit(taken, &in)
+	if err != nil {
+		return nil, err
+	}
 	sample := titration.Aliquot{Volume: taken, With: titration.Dispenser{Name: "what took the sample", Relative: o.takenError}}
 	test := o.kit
 	if o.calcium != "" {
@@ -140,7 +146,11 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	}
 	c, err := test(t, sample)
 	if errors.Is(err, titration.ErrNone) && o.calcium == "" {
-		return o.spent(t, bath, taken)
+		r, err := o.spent(t, bath, taken)
+		if err == nil {
+			r.Doubt = doubt
+		}
+		return r, err
 	}
 	if err != nil {
 		return nil, err
@@ -149,7 +159,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &result{Free: &free, Relative: c.Relative(), parts: c.Parts, bath: bath, Cautions: cautions}
+	r := &result{Free: &free, Relative: c.Relative(), parts: c.Parts, bath: bath, Doubt: doubt, Cautions: cautions}
 	r.Dominant, r.Share = c.Dominant()
 	if o.wanted > 0 {
 		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
@@ -164,6 +174,20 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		}
 	}
 	return r, nil
+}
+
+// fit holds the counts of the kit against what the water alone would give once the
+// sample has thinned it. More than that by two drops, where counting is good to one, is
+// a bath that is hard itself or a wrong count.
+func (o options) fit(taken unit.Volume, in *cli.Input) (string, error) {
+	into := cli.Flag(in, "into", o.into, measure.ParseVolume)
+	switch most := float64(o.waterDrops) * float64(into/(into+taken)); {
+	case o.calcium != "" || in.Err != nil:
+		return "", in.Err
+	case float64(o.drops) > most+2:
+		return fmt.Sprintf("The counts do not fit: thinned by the sample the water alone would take %.0f drops, and the mixture took %d. The bath is hard itself, or a count is wrong: count both again, with less bath. Taken as they are:", most, o.drops), nil
+	}
+	return "", nil
 }
 
 // spent is the answer where the mixture took as many drops as the water: no chelant

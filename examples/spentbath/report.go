@@ -14,17 +14,17 @@ import (
 
 // figures lists the results with their units, for the CSV and the table.
 func (r *result) figures() []struct {
-	name, unit string
+	id, name, unit string
 	titration.Result
 } {
 	return []struct {
-		name, unit string
+		id, name, unit string
 		titration.Result
 	}{
-		{"free chelant", "mol/L", r.Free.ConcentrationMolPerLitre},
-		{"in the whole bath", "mol", r.Free.AmountMoles},
-		{"iron it can still bind", "g", r.Free.IronGrams},
-		{"rust, as FeO(OH)", "g", r.Free.RustGrams},
+		{"concentration_mol_per_l", "free chelant", "mol/L", r.Free.ConcentrationMolPerLitre},
+		{"amount_mol", "in the whole bath", "mol", r.Free.AmountMoles},
+		{"iron_g", "iron it can still bind", "g", r.Free.IronGrams},
+		{"rust_g", "rust, as FeO(OH)", "g", r.Free.RustGrams},
 	}
 }
 
@@ -34,15 +34,18 @@ func (r *result) csv(out io.Writer) error {
 		t.Add(r.AtMost.MolPerLitre, r.AtMost.RustGrams)
 		return t.CSV(out)
 	}
-	t := cli.Table{Columns: []string{"quantity", "unit", "value", "standard_uncertainty"}}
+	t := cli.Table{Columns: []string{"id", "quantity", "unit", "value", "standard_uncertainty"}}
 	for _, f := range r.figures() {
-		t.Add(f.name, f.unit, f.Value, f.Standard)
+		t.Add(f.id, f.name, f.unit, f.Value, f.Standard)
 	}
 	return t.CSV(out)
 }
 
 func (r *result) print(out io.Writer) error {
 	var b strings.Builder
+	if r.Doubt != "" {
+		fmt.Fprintf(&b, "%s\n\n", r.Doubt)
+	}
 	if x := r.AtMost; x != nil {
 		fmt.Fprintf(&b, "No free chelant shows: the bath is spent. What a drop counts leaves at most %s mol/L, which is %s of rust in %s.\n"+
 			"Next: a new bath. To see less than that, take more bath for the test, or a kit with finer drops.\n",

@@ -66,7 +66,9 @@ func (a *answer) print(out io.Writer, t *tables.Tables, format *cli.Format) erro
 		for i, row := range a.Rows {
 			rows[i] = map[string]any{}
 			for k, column := range a.Columns {
-				rows[i][column] = row[k]
+				if d, is := row[k].(decimal); !is || !math.IsNaN(d.x) {
+					rows[i][column] = row[k]
+				}
 			}
 		}
 		return cli.JSON(out, struct {
@@ -83,11 +85,13 @@ func (a *answer) print(out io.Writer, t *tables.Tables, format *cli.Format) erro
 	for _, remark := range a.remarks {
 		fmt.Fprintln(out, "  "+remark)
 	}
-	fmt.Fprintln(out)
-	body := a.Table
-	body.Title = ""
-	if err := body.Print(out); err != nil {
-		return err
+	if len(a.Rows) > 0 {
+		fmt.Fprintln(out)
+		body := a.Table
+		body.Title = ""
+		if err := body.Print(out); err != nil {
+			return err
+		}
 	}
 	if len(cited) > 0 {
 		fmt.Fprintln(out, "\nSources")
@@ -114,13 +118,8 @@ func (d decimal) String() string {
 	return strconv.FormatFloat(d.x, 'f', d.places, 64)
 }
 
-// MarshalJSON writes the number in full, or null.
-func (d decimal) MarshalJSON() ([]byte, error) {
-	if math.IsNaN(d.x) {
-		return []byte("null"), nil
-	}
-	return json.Marshal(d.x)
-}
+// MarshalJSON writes the number in full.
+func (d decimal) MarshalJSON() ([]byte, error) { return json.Marshal(d.x) }
 
 func logK(x float64) decimal       { return decimal{x, 3} }
 func kilojoules(x float64) decimal { return decimal{x / 1000, 2} }

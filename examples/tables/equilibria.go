@@ -45,7 +45,7 @@ func (q question) species(name string) (*answer, error) {
 	}
 	a.Columns = observationColumns
 	if len(f.Steps) == 0 {
-		a.remarks = append(a.remarks, "a component: other species are made of it")
+		a.remarks = append(a.remarks, "a component: other species are made of it, and no constant makes it; -table species lists them")
 		return a, nil
 	}
 	a.remarks = append(a.remarks, "made of the components as "+q.formation(f), q.constant(f.Constant))

@@ -15,6 +15,7 @@ import (
 
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/titration"
 	"example.com/chelation/tables"
 )
@@ -26,20 +27,26 @@ type result struct {
 	Equivalents []titration.Equivalent `json:"equivalence_points,omitempty"`
 	Inflections []titration.Inflection `json:"inflections,omitempty"`
 	Buffers     []titration.Buffer     `json:"buffer_regions,omitempty"`
-	Indicators  map[string][]verdict   `json:"indicators"` // by equivalence point
+	Indicators  []judged               `json:"indicators,omitempty"`
 	Windows     []window               `json:"ph_windows,omitempty"`
 	Species     []string               `json:"-"`
 	slopes      bool
 }
 
 type point struct {
-	ML      float64            `json:"titrant_ml"`
-	P       *float64           `json:"p_followed,omitempty"` // absent where there is none of the ion
-	PH      float64            `json:"ph"`
-	Ionic   float64            `json:"ionic_strength_mol_per_l"`
-	Slope   float64            `json:"slope_per_ml,omitempty"`
-	Bend    float64            `json:"bend_per_ml2,omitempty"`
-	Species map[string]float64 `json:"species_mol_per_l,omitempty"`
+	ML      float64       `json:"titrant_ml"`
+	P       *float64      `json:"p_followed,omitempty"` // absent where there is none of the ion
+	PH      float64       `json:"ph"`
+	Ionic   float64       `json:"ionic_strength_mol_per_l"`
+	Slope   float64       `json:"slope_per_ml,omitempty"`
+	Bend    float64       `json:"bend_per_ml2,omitempty"`
+	Species []bath.Amount `json:"species_mol_per_l,omitempty"`
+}
+
+// judged are the verdicts on indicators for an equivalence point.
+type judged struct {
+	Balance  string    `json:"balance"`
+	Verdicts []verdict `json:"verdicts"`
 }
 
 type verdict struct {
@@ -157,7 +164,7 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 }
 
 func (j *job) result(ctx context.Context) (*result, error) {
-	r := &result{Followed: j.run.Quantity(), Equivalents: j.equivalent, Species: j.columns, slopes: j.grid.Slopes, Indicators: map[string][]verdict{}}
+	r := &result{Followed: j.run.Quantity(), Equivalents: j.equivalent, Species: j.columns, slopes: j.grid.Slopes}
 	for p, err := range j.run.Points(ctx, j.grid) {
 		if err != nil {
 			return nil, err
@@ -167,10 +174,7 @@ func (j *job) result(ctx context.Context) (*result, error) {
 			x.Slope, x.Bend = p.SlopePerML, p.BendPerML2
 		}
 		for i, name := range j.columns {
-			if i == 0 {
-				x.Species = map[string]float64{}
-			}
-			x.Species[name] = p.MolPerLitre[i]
+			x.Species = append(x.Species, bath.Amount{Name: name, Value: p.MolPerLitre[i]})
 		}
 		r.Points = append(r.Points, x)
 	}
@@ -189,13 +193,15 @@ func (j *job) result(ctx context.Context) (*result, error) {
 		if err != nil {
 			return nil, err
 		}
+		point := judged{Balance: e.Balance}
 		for _, v := range all {
 			x := verdict{Indicator: v.Indicator, Suits: v.Suits, Why: v.Why}
 			if v.ML > 0 {
 				x.ML, x.Begins, x.Complete, x.Error = &v.ML, &v.BeginsML, &v.CompleteML, &v.RelativeError
 			}
-			r.Indicators[e.Balance] = append(r.Indicators[e.Balance], x)
+			point.Verdicts = append(point.Verdicts, x)
 		}
+		r.Indicators = append(r.Indicators, point)
 	}
 	return r, nil
 }
@@ -226,8 +232,8 @@ func (r *result) print(out io.Writer) error {
 		if r.slopes {
 			row = append(row, p.Slope, p.Bend)
 		}
-		for _, name := range r.Species {
-			row = append(row, p.Species[name])
+		for _, c := range p.Species {
+			row = append(row, c.Value)
 		}
 		curve.Add(row...)
 	}
@@ -258,9 +264,9 @@ func (r *result) print(out io.Writer) error {
 		}
 		fmt.Fprintf(&b, "  %s with %s: %s, log K' %.1f where %.1f is needed; from pH %.1f to %.1f\n", w.Metal, w.Chelant, verdict, w.Here, w.Needed, w.Low, w.High)
 	}
-	for _, e := range r.Equivalents {
-		fmt.Fprintf(&b, "\nIndicators for %s\n", e.Balance)
-		for i, v := range r.Indicators[e.Balance] {
+	for _, point := range r.Indicators {
+		fmt.Fprintf(&b, "\nIndicators for %s\n", point.Balance)
+		for i, v := range point.Verdicts {
 			if i == most {
 				break
 			}

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 	"strconv"
@@ -149,7 +150,7 @@ var spans = map[string][2]float64{
 func (e Event) check() error {
 	need, ok := needs[e.Kind]
 	if !ok {
-		return e.refuse("kind", strconv.Quote(string(e.Kind)), "a kind of event that this package knows")
+		return e.refuse("kind", strconv.Quote(string(e.Kind)), "one of "+strings.ReplaceAll(strings.Trim(fmt.Sprint(slices.Sorted(maps.Keys(needs))), "[]"), " ", ", "))
 	}
 	if e.At.IsZero() {
 		return e.refuse("at", "missing", "a time")
