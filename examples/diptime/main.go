@@ -91,9 +91,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	levers := &cli.Table{Columns: []string{"do", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
+	levers := &cli.Table{Columns: []string{"id", "do", "times_faster", "times_faster_low", "times_faster_high", "hours", "hours_low", "hours_high"}}
 	for _, l := range x.Levers {
-		levers.Add(l.Do, l.TimesFaster.Typical, l.TimesFaster.Low, l.TimesFaster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
+		levers.Add(l.ID, l.Do, l.TimesFaster.Typical, l.TimesFaster.Low, l.TimesFaster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
 	}
 	switch {
 	case format.JSON:

@@ -13,6 +13,7 @@ import (
 
 // Lever is something that changes how long a dip takes.
 type Lever struct {
+	ID string `json:"id"`
 	Do string `json:"do"`
 	// TimesFaster is how many times shorter the dip gets; 1 is no change. Zero where
 	// the bath would never finish without it.
@@ -154,50 +155,50 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 	return []lever{{
 		useless: base.temperature >= 273.15+warm-worthWarming,
 		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b, b.SetTemperature(chem.Celsius(warm)) }, Lever: Lever{
-			Do:     "Warm the bath to 35 °C.",
+			ID: "warm", Do: "Warm the bath to 35 °C.",
 			Why:    "Each iron that leaves has to climb an activation energy. Bare steel is attacked faster as well, so look sooner.",
 			Source: "Sidhu et al. 1981, Clays Clay Miner. 29, 269, and Cornell et al. 1976, J. Inorg. Nucl. Chem. 38, 563, in acid",
 		}}, {
 		useless: pH-lowerBy < lowestAdvised,
 		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b.At(pH - lowerBy) }, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
-			Do:     "Bring it a pH unit lower and keep it there.",
+			ID: "lower-ph", Do: "Bring it a pH unit lower and keep it there.",
 			Why:    "Hydrogen ions help chelant to leave the surface with its iron. They attack bare steel more, too; springs, files and blades should stay at 7 or above.",
 			Source: "Rueda, Grassi & Blesa 1985, J. Colloid Interface Sci. 106, 243 (from memory); Campbell & Eick 2002, Clays Clay Miner. 50, 336",
 		}}, {
 		useless: d.Held, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
-			Do:     "Hold the pH with a little acid as it climbs.",
+			ID: "hold-ph", Do: "Hold the pH with a little acid as it climbs.",
 			Why:    "Dissolving rust takes up hydrogen ions; the climb slows it and stops it in the end.",
 			Source: "computed: Bath.Drift",
 		}}, {
 		useless: d.Motion != "" && d.Motion != Still, dip: func(d *Dip) { d.Motion = Moved }, Lever: Lever{
-			Do:     "Lift or turn the parts every hour or so.",
+			ID: "move", Do: "Lift or turn the parts every hour or so.",
 			Why:    "In a still bath chelant reaches the part by diffusion only. Motion also evens out the pH beside the rust, which is not in these figures.",
 			Source: "Fick's law; thickness of the film: judgement",
 		}}, {
 		useless: d.Motion == Stirred, dip: func(d *Dip) { d.Motion = Stirred }, Lever: Lever{
-			Do:     "Pump or stir it all the time, without bubbling air.",
+			ID: "stir", Do: "Pump or stir it all the time, without bubbling air.",
 			Why:    "The same, as far as it goes: then the surface alone sets the pace.",
 			Source: "Fick's law; thickness of the film: judgement",
 		}}, brushed(d), {
 		rest: p.scrubbed, Lever: Lever{
-			Do:     "Scrub between dips, and brush off what has come loose.",
+			ID: "scrub", Do: "Scrub between dips, and brush off what has come loose.",
 			Why:    "The last third holds on longest in the bath and least under a brush.",
 			Source: tables.CommonPractice,
 		}}, {
 		useless: room <= 0 || room >= worthRefreshed*whole, free: whole / room, Lever: Lever{
-			Do:     "Take fresh chelant.",
+			ID: "fresh-chelant", Do: "Take fresh chelant.",
 			Why:    "Part of what is in this bath holds metal already.",
 			Source: "computed: Bath.Holdings",
 		}}, {
 		free: stronger, Lever: Lever{
-			Do: "Make it half as strong again, at the same pH.",
+			ID: "stronger", Do: "Make it half as strong again, at the same pH.",
 			Why: "Hardly faster: some mmol/L of free chelant cover the rust, and from there on the surface sets the pace. " +
 				"What more chelant does is take more rust, and feed a still film better.",
 			Source: "Rueda, Grassi & Blesa 1985 (from memory). Against it: hematite in a mixture with EDTA went faster up to 55 mmol/L. " +
 				"That half as strong again is not visibly faster: " + tables.CommonPractice,
 		}}, {
 		useless: d.Airless, dip: func(d *Dip) { d.Airless = true }, Lever: Lever{
-			Do: "Keep air out: cover the bath, do not bubble.", Laboratory: true,
+			ID: "airless", Do: "Keep air out: cover the bath, do not bubble.", Laboratory: true,
 			Why:    "At most so much: iron(II) beside the rust helps while no oxygen turns it back. How much of that a covered tub gets, nobody has measured.",
 			Source: "Biswakarma et al. 2019, Environ. Sci. Technol. 53, 88: 7 to 31 times, in 0.05 mmol/L EDTA",
 		}}}
@@ -209,7 +210,7 @@ func brushed(d Dip) lever {
 	return lever{useless: left == 1, dip: func(d *Dip) {
 		d.Layer.IronGramsPerM2, d.Layer.RustGramsPerM2 = d.Layer.IronGramsPerM2.Times(left), d.Layer.RustGramsPerM2.Times(left)
 	}, Lever: Lever{
-		Do:     "Scrape and brush before the bath.",
+		ID: "brush", Do: "Scrape and brush before the bath.",
 		Why:    "What comes off dry need not dissolve, and saves chelant as well.",
 		Source: tables.CommonPractice,
 	}}
