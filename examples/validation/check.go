@@ -67,8 +67,8 @@ func (o outcome) ratio() float64 {
 // 0.1 mm and 25.4 mm are no binary numbers.
 const rounding = 1e-12
 
-// run computes one check. The error is about the row, not about the library.
-func run(t *tables.Tables, c check) (outcome, error) {
+// outcomeOf computes one check. The error is about the row, not about the library.
+func outcomeOf(t *tables.Tables, c check) (outcome, error) {
 	o := outcome{check: c, computed: math.NaN(), verdict: fails}
 	compute, ok := quantities[c.quantity]
 	if !ok {

@@ -2,11 +2,12 @@ package main
 
 import (
 	"encoding/csv"
-	"encoding/json"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+
+	"example.com/chelation/examples/internal/cli"
 )
 
 // record is an outcome as -csv and -json write it.
@@ -15,8 +16,8 @@ type record struct {
 	ID         string   `json:"id"`
 	Quantity   string   `json:"quantity"`
 	Published  float64  `json:"published"`
-	Computed   *float64 `json:"computed"` // null if nothing was computed
-	Difference *float64 `json:"difference"`
+	Computed   *float64 `json:"computed,omitempty"` // nothing where nothing was
+	Difference *float64 `json:"difference,omitempty"`
 	Tolerance  float64  `json:"tolerance"`
 	Unit       string   `json:"unit"`
 	Verdict    verdict  `json:"verdict"`
@@ -57,10 +58,7 @@ func writeJSON(w io.Writer, shown, all []outcome, kept []guard) error {
 	for _, o := range shown {
 		report.Rows = append(report.Rows, o.record())
 	}
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(report)
+	return cli.JSON(w, report)
 }
 
 func writeCSV(w io.Writer, shown []outcome) error {

@@ -101,7 +101,7 @@ func (g *guard) watch(t *tables.Tables, dir fs.FS, e tables.Equilibrium, all []o
 			if !o.guards() || !o.restsOn(changed) {
 				continue
 			}
-			after, err := run(to, o.check)
+			after, err := outcomeOf(to, o.check)
 			switch {
 			case err != nil:
 				return err

@@ -7,7 +7,8 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
-	"text/tabwriter"
+
+	"example.com/chelation/examples/internal/cli"
 )
 
 // keptGuards is the file that keeps what is guarded, so that a guard that is lost
@@ -78,31 +79,29 @@ func (g guard) guarded(from int) bool {
 
 // writeGuards prints who notices what.
 func writeGuards(w io.Writer, guards []guard) error {
-	fmt.Fprintf(w, "Constants that hold more than %.0f %% of a component in one of five baths at 10, 20 or 40 °C, or are\n"+
-		"of the rust itself, shifted one at a time by ±%g in log K and ±%g kJ/mol: how many published values\n"+
-		"leave their tolerance, and whether a measured quantity is among them or only constants by another\n"+
-		"evaluation. What entered a fit does not count.\n\n", 100*coreShare, guardLog10K, guardEnthalpy)
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(tw, "constant\tshare\t%s\n", strings.Join(keptHeader[1:], "\t"))
+	fmt.Fprintf(w, "Constants that hold more than %.0f %% of a component in one of five baths at 10, 20 or 40 °C, or are of the rust itself, shifted one at a time by ±%g in log K and ±%g kJ/mol: "+
+		"how many published values leave their tolerance, and whether a measured quantity is among them or only constants by another evaluation. What entered a fit does not count.\n\n",
+		100*coreShare, guardLog10K, guardEnthalpy)
+	table := &cli.Table{Columns: append([]string{"constant", "share"}, keptHeader[1:]...)}
 	for _, g := range guards {
-		fmt.Fprintf(tw, "%s\t%.2f", g.reaction, g.share)
+		row := []any{g.reaction, g.share}
 		for _, side := range g.sides {
-			if len(side.rows) == 0 {
-				fmt.Fprintf(tw, "\t%s", side.strength)
-				continue
+			text := string(side.strength)
+			if n := len(side.rows); n > 0 {
+				text = fmt.Sprintf("%s %d", text, n)
 			}
-			fmt.Fprintf(tw, "\t%s %d", side.strength, len(side.rows))
+			row = append(row, text)
 		}
-		fmt.Fprintln(tw)
+		table.Add(row...)
 	}
-	if err := tw.Flush(); err != nil {
+	if err := table.Print(w); err != nil {
 		return err
 	}
 	for _, g := range guards {
 		fmt.Fprintf(w, "\n%s\n", g.reaction)
 		for k, side := range g.sides {
 			if len(side.rows) > 0 {
-				fmt.Fprint(w, wrap(sides[k].name+": "+group{rows: side.rows}.ids()))
+				fmt.Fprintf(w, "  %s: %s\n", sides[k].name, group{rows: side.rows}.ids())
 			}
 		}
 	}
@@ -130,5 +129,5 @@ func missing(what string, guards []guard, from int) string {
 	if len(names) == 0 {
 		return ""
 	}
-	return wrap("Nothing published guards the " + what + " of: " + strings.Join(names, "; ") + ".")
+	return "  Nothing published guards the " + what + " of: " + strings.Join(names, "; ") + ".\n"
 }

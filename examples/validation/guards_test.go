@@ -119,7 +119,7 @@ func TestRests(t *testing.T) {
 			if o.topic == "dissolution-rates" || o.topic == "open-tub" || o.err != nil { // rates are no guards
 				continue
 			}
-			after, err := run(to, o.check)
+			after, err := outcomeOf(to, o.check)
 			require.NoError(t, err)
 			if same := math.Abs(after.computed-o.computed) <= 1e-6*math.Max(1, math.Abs(o.computed)); !same {
 				assert.True(t, o.restsOn(changed), "%s moves with %s", o.id, species)

@@ -7,11 +7,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"gonum.org/v1/gonum/stat"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/tables"
 )
 
@@ -109,23 +109,21 @@ func summariseLeftOut(all []foretold) leftOutSummary {
 // missed by more than twice the stated uncertainty.
 func writeLeftOut(w io.Writer, all []foretold) error {
 	fmt.Fprint(w, "log10 K at a temperature or ionic strength, foretold by a fit to the same reaction without the values there\n\n")
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tw, "reactions of\tvalues\tmedian\t95th percentile\tbias\t|z| ≤ 2")
+	table := &cli.Table{Columns: []string{"reactions of", "values", "median", "95th percentile", "bias", "|z| ≤ 2"}}
 	for _, group := range leftOutGroups {
 		s := summariseLeftOut(slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !group.has(f) }))
-		fmt.Fprintf(tw, "%s\t%d\t%.3f\t%.2f\t%+.3f\t%.0f %%\n", group.name, s.rows, s.median, s.ninety5th, s.bias, 100*s.withinTwo)
+		table.Add(group.name, s.rows, fmt.Sprintf("%.3f", s.median), fmt.Sprintf("%.2f", s.ninety5th), fmt.Sprintf("%+.3f", s.bias), fmt.Sprintf("%.0f %%", 100*s.withinTwo))
 	}
-	if err := tw.Flush(); err != nil {
+	if err := table.Print(w); err != nil {
 		return err
 	}
 	missed := slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !f.bathLigand() || math.Abs(f.z()) <= 2 })
 	slices.SortStableFunc(missed, func(a, b foretold) int { return cmp.Compare(math.Abs(b.z()), math.Abs(a.z())) })
 	fmt.Fprintln(w, "\nEDTA and citrate, missed by more than twice the stated uncertainty:")
-	tw = tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tw, "reaction\t°C\tmol/L\tmedium\tpublished\tdifference\tz")
+	table = &cli.Table{Columns: []string{"reaction", "°C", "mol/L", "medium", "published", "difference", "z"}}
 	for _, f := range missed {
 		o := f.observation
-		fmt.Fprintf(tw, "%s\t%.0f\t%g\t%s\t%.2f\t%+.2f\t%+.1f\n", f.equilibrium.Reaction, o.TemperatureC, o.IonicStrengthMolPerLitre, o.Medium, o.Value, f.difference, f.z())
+		table.Add(f.equilibrium.Reaction.String(), fmt.Sprintf("%.0f", o.TemperatureC), fmt.Sprint(o.IonicStrengthMolPerLitre), o.Medium, fmt.Sprintf("%.2f", o.Value), fmt.Sprintf("%+.2f", f.difference), fmt.Sprintf("%+.1f", f.z()))
 	}
-	return tw.Flush()
+	return table.Print(w)
 }

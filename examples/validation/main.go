@@ -23,79 +23,62 @@
 package main
 
 import (
-	"errors"
-	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 	"strings"
 
+	"example.com/chelation/chem"
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/tables"
 )
 
-func main() { os.Exit(command(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { cli.Main("validation", run) }
 
-const (
-	exitFine = iota
-	exitFailed
-	exitInput
-)
-
-func help() string {
-	return "Validation computes published values with the library and tells how they compare.\n\n" +
-		wrap("Topics: "+strings.Join(topics, ", ")) +
-		"\nIt exits with 0 if every row comes out as expected, 1 if any does not, and 2 for bad input.\n\n"
-}
-
-func command(args []string, stdout, stderr io.Writer) int {
-	o, flags := options{}, flag.NewFlagSet("validation", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
-	flags.Usage = func() {}
-	flags.StringVar(&o.data, "data", "testdata", "`directory` with the published values")
-	flags.StringVar(&o.tables, "tables", "tables/data", "`directory` with the constants, for -guards")
-	flags.StringVar(&o.topic, "topic", "", "only these `topics`, separated by commas")
-	flags.BoolVar(&o.failed, "failed", false, "list only rows that fail")
-	flags.BoolVar(&o.guards, "guards", false, "shift the constants that carry a bath and tell which rows notice")
-	flags.BoolVar(&o.leftOut, "left-out", false, "tell how well constants are foretold at conditions left out of their fits")
-	flags.BoolVar(&o.asCSV, "csv", false, "write the rows as CSV")
-	flags.BoolVar(&o.asJSON, "json", false, "write rows and summary as JSON")
-	complain := func(code int, err error) int {
-		fmt.Fprintln(stderr, "validation:", err)
-		return code
+func run(args []string, out, diagnostics io.Writer) error {
+	o := options{}
+	f, format := cli.Flags("validation", "computes published values with the library and tells how they compare.\n\n"+
+		"Topics: "+strings.Join(topics, ", ")+"\n\nIt exits with 0 if every row comes out as expected, 1 if any does not, and 2 for bad input.", out,
+		`validation -topic ph-standards,water`,
+		`validation -topic activity -csv`,
+		`validation -failed`)
+	f.StringVar(&o.data, "data", "testdata", "`folder` with the published values")
+	f.StringVar(&o.tables, "tables", "tables/data", "`folder` with the constants, for -guards")
+	f.StringVar(&o.topic, "topic", "", "only these `topics`, separated by commas, with every row")
+	f.BoolVar(&o.failed, "failed", false, "list only rows that fail")
+	f.BoolVar(&o.guards, "guards", false, "shift the constants that carry a bath and tell which rows notice")
+	f.BoolVar(&o.leftOut, "left-out", false, "tell how well constants are foretold at conditions left out of their fits")
+	f.BoolVar(&o.more, "more", false, "tell all: every row under its source")
+	if err := cli.Parse(f, args); err != nil {
+		return err
 	}
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		fmt.Fprint(stderr, help())
-		flags.SetOutput(stderr)
-		flags.PrintDefaults()
-		return exitFine
-	} else if err != nil {
-		return complain(exitInput, err)
+	if err := cli.Idle(f, []string{"guards"}, "tables"); err != nil {
+		return err
+	}
+	for _, alone := range []struct {
+		name  string
+		given bool
+		apart []string
+	}{{"guards", o.guards, []string{"left-out", "json", "failed", "topic", "more"}}, {"left-out", o.leftOut, []string{"csv", "json", "failed", "topic", "more", "data"}}, {"failed", o.failed, []string{"more"}}} {
+		if alone.given {
+			if err := cli.Apart(f, alone.name, alone.apart...); err != nil {
+				return err
+			}
+		}
 	}
 	names, err := selected(o.topic)
-	switch {
-	case err != nil:
-		return complain(exitInput, err)
-	case flags.NArg() > 0:
-		return complain(exitInput, fmt.Errorf("unexpected argument %q", flags.Arg(0)))
-	case o.asCSV && o.asJSON:
-		return complain(exitInput, errors.New("-csv and -json exclude each other"))
-	case o.guards && (o.leftOut || o.asJSON || o.failed || o.topic != ""):
-		return complain(exitInput, errors.New("-guards goes with -csv alone"))
-	case o.leftOut && (o.asCSV || o.asJSON || o.failed || o.topic != ""):
-		return complain(exitInput, errors.New("-left-out goes with no other report"))
-	}
-	code, err := o.report(names, stdout)
 	if err != nil {
-		return complain(code, err)
+		return err
 	}
-	return code
+	return o.report(names, out, format)
 }
 
 // options are what the command line asks for.
 type options struct {
-	data, tables, topic                    string
-	failed, guards, leftOut, asCSV, asJSON bool
+	data, tables, topic           string
+	failed, guards, leftOut, more bool
 }
 
 // load returns the tables: for -guards, from the files that it shifts.
@@ -106,42 +89,36 @@ func (o options) load() (*tables.Tables, error) {
 	return tables.Standard()
 }
 
-// report writes what is asked for and tells how the program ends.
-func (o options) report(names []string, stdout io.Writer) (int, error) {
+// report writes what is asked for; rows that fail are an error.
+func (o options) report(names []string, out io.Writer, format *cli.Format) error {
 	t, err := o.load()
 	if err != nil {
 		if o.guards {
-			return exitInput, fmt.Errorf("-tables %s: %w", o.tables, err)
+			return cli.Usagef("-tables %s: %w", o.tables, err)
 		}
-		return exitFailed, err
+		return err
 	}
 	if o.leftOut {
-		return exitFine, writeLeftOut(stdout, leftOut(t))
+		return writeLeftOut(format.Text(out), leftOut(t))
 	}
 	dir := os.DirFS(o.data)
-	checks, err := readAll(dir, names)
+	all, err := computed(t, dir, names)
 	if err != nil {
-		return exitInput, fmt.Errorf("-data %s: %w", o.data, err)
-	}
-	all := make([]outcome, len(checks))
-	for i, c := range checks {
-		if all[i], err = run(t, c); err != nil {
-			return exitInput, err
-		}
+		return cli.Usagef("-data %s: %w", o.data, err)
 	}
 	if o.guards {
 		guards, err := guardsOf(t, os.DirFS(o.tables), all)
 		switch {
 		case err != nil:
-			return exitFailed, err
-		case o.asCSV:
-			return exitFine, writeKept(stdout, guards)
+			return err
+		case format.CSV:
+			return writeKept(out, guards)
 		}
-		return exitFine, writeGuards(stdout, guards)
+		return writeGuards(format.Text(out), guards)
 	}
 	kept, err := readKept(dir)
 	if err != nil {
-		return exitInput, err
+		return cli.Usagef("%w", err)
 	}
 	bad := slices.DeleteFunc(slices.Clone(all), func(x outcome) bool { return x.verdict != fails })
 	shown := all
@@ -149,17 +126,35 @@ func (o options) report(names []string, stdout io.Writer) (int, error) {
 		shown = bad
 	}
 	switch {
-	case o.asCSV:
-		err = writeCSV(stdout, shown)
-	case o.asJSON:
-		err = writeJSON(stdout, shown, all, kept)
+	case format.CSV:
+		err = writeCSV(out, shown)
+	case format.JSON:
+		err = writeJSON(out, shown, all, kept)
 	default:
-		err = writeText(stdout, shown, all, kept)
+		if !o.more && !o.failed && o.topic == "" {
+			shown = nil
+		}
+		err = writeText(format.Text(out), shown, all, kept)
 	}
-	if err != nil || len(bad) > 0 {
-		return exitFailed, err
+	if err == nil && len(bad) > 0 {
+		err = fmt.Errorf("%d of %d rows do not come out as expected", len(bad), len(all))
 	}
-	return exitFine, nil
+	return err
+}
+
+// computed reads the rows of some topics and works them out.
+func computed(t *tables.Tables, dir fs.FS, names []string) ([]outcome, error) {
+	checks, err := readAll(dir, names)
+	if err != nil {
+		return nil, err
+	}
+	all := make([]outcome, len(checks))
+	for i, c := range checks {
+		if all[i], err = outcomeOf(t, c); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
 }
 
 // selected returns the topics that a comma-separated list names, all if it is
@@ -171,10 +166,10 @@ func selected(list string) ([]string, error) {
 	names := strings.Split(list, ",")
 	for i, name := range names {
 		if !slices.Contains(topics, name) {
-			return nil, fmt.Errorf("-topic is %q, expected one or more of %s", name, strings.Join(topics, ", "))
+			return nil, &chem.InputError{Field: "-topic", Value: chem.Echo(name), Want: "one or more of " + strings.Join(topics, ", ")}
 		}
 		if slices.Contains(names[:i], name) {
-			return nil, fmt.Errorf("-topic is %q, expected each topic once", list)
+			return nil, &chem.InputError{Field: "-topic", Value: chem.Echo(list), Want: "each topic once"}
 		}
 	}
 	return names, nil

@@ -4,35 +4,46 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
+	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/examples/internal/clitest"
 )
 
+const exitFine, exitFailed, exitInput = 0, 1, 2
+
 func execute(args ...string) (code int, stdout, stderr string) {
-	var out, diagnostics bytes.Buffer
-	code = command(args, &out, &diagnostics)
-	return code, out.String(), diagnostics.String()
+	var out bytes.Buffer
+	err := run(args, &out, io.Discard)
+	if err != nil && !errors.Is(err, flag.ErrHelp) {
+		stderr = err.Error() + "\n"
+	}
+	return cli.ExitCode(err), out.String(), stderr
 }
 
 func TestHelp(t *testing.T) {
-	code, stdout, stderr := execute("-help")
+	code, help, stderr := execute("-help")
 	assert.Equal(t, exitFine, code)
-	assert.Empty(t, stdout)
-	for _, want := range append([]string{"-topic", "-failed", "-csv", "-json", "-data", "-guards", "-left-out", "exits with 0"}, topics...) {
-		assert.Contains(t, stderr, want)
+	assert.Empty(t, stderr)
+	for _, want := range append([]string{"-topic", "-failed", "-csv", "-json", "-data", "-guards", "-left-out", "exits with 0", "With -lines"}, topics...) {
+		assert.Contains(t, help, want)
 	}
-	assertFits(t, stderr)
-}
-
-func assertFits(t *testing.T, text string) {
-	for line := range strings.Lines(text) {
-		assert.LessOrEqual(t, utf8.RuneCountInString(strings.TrimSuffix(line, "\n")), width, line)
+	clitest.Narrow(t, help)
+	examples := clitest.Examples(t, help)
+	assert.NotEmpty(t, examples)
+	for _, example := range examples {
+		code, text, stderr := execute(append(example, "-data", testdata)...)
+		assert.Equal(t, exitFine, code, stderr)
+		clitest.Narrow(t, text)
 	}
 }
 
@@ -49,10 +60,13 @@ func TestBadInput(t *testing.T) {
 		{[]string{"-topic", "water,water"}, `"water,water"`},
 		{[]string{"-failed=perhaps"}, "perhaps"},
 		{[]string{"water"}, `"water"`},
-		{[]string{"-csv", "-json"}, "-csv and -json"},
+		{[]string{"-csv", "-json"}, "-csv besides -json"},
 		{[]string{"-data", "nowhere"}, "nowhere"},
 		{[]string{"-guards", "-data", testdata, "-tables", "nowhere"}, "-tables nowhere"},
 		{[]string{"-guards", "-json"}, "-guards"},
+		{[]string{"-guards", "-more"}, "-guards"},
+		{[]string{"-more", "-failed"}, "-failed"},
+		{[]string{"-tables", "nowhere"}, "-guards"},
 		{[]string{"-left-out", "-csv"}, "-left-out"},
 		{[]string{"-data", t.TempDir()}, "ph-standards.csv"},
 	} {
@@ -99,14 +113,23 @@ func TestRows(t *testing.T) {
 	}
 }
 
+// The answer and the next step come first, the rows where they are asked for, all within
+// 80 columns.
 func TestText(t *testing.T) {
 	code, stdout, stderr := execute("-data", testdata)
 	require.Equal(t, exitFine, code, stderr)
-	assertFits(t, stdout)
-	assert.NotContains(t, stdout, string(fails))
-	code, stdout, _ = execute("-data", testdata, "-failed")
+	assert.Regexp(t, `^\d+ published values from \d+ works: \d+ agree`, stdout)
+	assert.Contains(t, stdout, "\n\nNext: -more lists every row")
+	assert.NotContains(t, stdout, "ph-citrate-25  ")
+	clitest.Narrow(t, stdout)
+	code, all, stderr := execute("-data", testdata, "-more")
+	require.Equal(t, exitFine, code, stderr)
+	assert.Contains(t, all, "ph-citrate-25  ")
+	assert.NotContains(t, all, string(fails))
+	clitest.Narrow(t, all)
+	code, failed, _ := execute("-data", testdata, "-failed")
 	assert.Equal(t, exitFine, code)
-	assert.True(t, strings.HasPrefix(stdout, "\nMeasured, and independent "), "no rows, only the summary")
+	assert.Equal(t, stdout, failed, "none fails: the summary alone")
 }
 
 func TestJSONAndCSV(t *testing.T) {
@@ -124,11 +147,12 @@ func TestJSONAndCSV(t *testing.T) {
 	assert.Len(t, report.Rows, all.Rows)
 	bases, trusts := 0, 0
 	for _, n := range all.Basis {
-		bases += n
+		bases += n.Rows
 	}
 	for _, n := range all.Trust {
-		trusts += n
+		trusts += n.Rows
 	}
+	clitest.Meaning(t, stdout)
 	assert.Equal(t, all.Rows, bases)
 	assert.Equal(t, all.Rows, trusts)
 

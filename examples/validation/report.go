@@ -5,27 +5,36 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"text/tabwriter"
-	"unicode/utf8"
+
+	"example.com/chelation/examples/internal/cli"
 )
 
-// writeText prints the shown rows topic by topic, then what came of all.
+// writeText tells what came of all, then prints the shown rows topic by topic and sums up.
 func writeText(w io.Writer, shown, all []outcome, kept []guard) error {
+	s, measured := summarise("all", all), measuredSummaries(all)
+	next := "-more lists every row with its source, -topic those of a topic, -guards tells which slips of a constant would be noticed."
+	if s.Fail > 0 {
+		next = "-failed lists the rows that fail."
+	}
+	citations, works := sources(all)
+	if _, err := fmt.Fprintf(w, "%d published values from %d works: %d agree, %d lie inside a range that the source prints, %d differ and say why, %d fail. "+
+		"%d are measured and independent of what the constants are fitted to; %d of these agree.\n\nNext: %s\n",
+		s.Rows, works, s.Agree, s.Inside, s.Differ, s.Fail, measured[len(measured)-1].Rows, measured[len(measured)-1].Agree, next); err != nil {
+		return err
+	}
 	for _, topic := range byTopic(shown) {
 		if err := writeTopic(w, topic); err != nil {
 			return err
 		}
 	}
 	fmt.Fprintln(w, "\nMeasured, and independent of what the constants are fitted to:")
-	if err := writeSummary(w, "quantity", measuredSummaries(all)); err != nil {
+	if err := writeSummary(w, "quantity", measured); err != nil {
 		return err
 	}
 	if len(kept) > 0 {
-		either, measured, warm := count(kept)
-		fmt.Fprintf(w, `
-Of the %d constants that carry a bath, a slip of %g in log K would be noticed both ways in %d,
-by measured quantities alone in %d; one of %g kJ/mol in the enthalpy in %d (see -guards).
-`, len(kept), guardLog10K, either, measured, guardEnthalpy, warm)
+		either, alone, warm := count(kept)
+		fmt.Fprintf(w, "\nOf the %d constants that carry a bath, a slip of %g in log K would be noticed both ways in %d, by measured quantities alone in %d; one of %g kJ/mol in the enthalpy in %d (see -guards).\n",
+			len(kept), guardLog10K, either, alone, guardEnthalpy, warm)
 	}
 	if err := writeSummary(w, "topic", topicSummaries(all)); err != nil {
 		return err
@@ -36,52 +45,44 @@ by measured quantities alone in %d; one of %g kJ/mol in the enthalpy in %d (see 
 	if err := writeBasis(w, topicSummaries(all)); err != nil {
 		return err
 	}
-	citations, works := sources(all)
 	_, err := fmt.Fprintf(w, `
-%d published values from %d works
-(%d citations of tables and passages in them, and of practice).
-Median and worst are |difference| / tolerance of the rows that should agree. Tables of pH before
-about 1950 lie near 0.04 below today's scale, which their tolerance holds.
+%d citations of tables and passages in %d works, and of practice.
+Median and worst are |difference| / tolerance of the rows that should agree. Tables of pH before about 1950 lie near 0.04 below today's scale, which their tolerance holds.
 Inside: within a range that the source prints, which is all that such a row says.
 Differ: outside, and marked so with the reason once it was found.
-Independent: measured by others, and no constant here was fitted to it; but which ion pairs the
-activity term holds already was judged by the pH standards.
+Independent: measured by others, and no constant here was fitted to it; but which ion pairs the activity term holds already was judged by the pH standards.
 Evaluated: constants by another evaluation or laboratory; both may go back to the same measurements.
 Tables: what the constants are fitted to or the tables hold.
 Solver: worked out in a textbook from constants that it prints.
 Definition: units, molar masses, stoichiometry.
-Printed: the figure was seen in the work that is cited; recomputed: it follows from an equation or
-constants that were seen; compiled: it was seen in another work; from memory: it was not seen.
-`, len(all), works, citations)
+Printed: the figure was seen in the work that is cited; recomputed: it follows from an equation or constants that were seen; compiled: it was seen in another work; from memory: it was not seen.
+`, citations, works)
 	return err
 }
 
 // writeTopic prints the rows of a topic under their sources, each group
 // followed by why rows came out other than within the tolerance.
 func writeTopic(w io.Writer, rows []outcome) error {
-	ids, units := len("id"), len("unit")
 	var citations grouped
 	for _, o := range rows {
-		ids, units = max(ids, utf8.RuneCountInString(o.id)), max(units, utf8.RuneCountInString(unitLabel(o.unit)))
 		citations.add(o.source, o)
 	}
-	line := func(columns ...any) {
-		fmt.Fprintf(w, fmt.Sprintf("%%-%ds  %%10s  %%10s  %%10s  %%9s  %%-%ds  %%s\n", ids, units), columns...)
-	}
-	fmt.Fprintf(w, "\n%s\n", rows[0].topic)
-	line("id", "published", "computed", "difference", "tolerance", "unit", "verdict")
+	fmt.Fprintf(w, "\n%s\n", strings.ToUpper(rows[0].topic[:1])+rows[0].topic[1:])
 	for _, source := range citations {
-		fmt.Fprint(w, wrap(source.text))
+		table := &cli.Table{Columns: []string{"id", "published", "computed", "difference", "tolerance", "verdict"}}
+		fmt.Fprintf(w, "\n  %s\n", source.text)
 		var reasons grouped
 		for _, o := range source.rows {
-			line(o.id, number(o.published), number(o.computed), fmt.Sprintf("%+.2g", o.difference()),
-				fmt.Sprintf("%.2g", o.tolerance), unitLabel(o.unit), o.verdict)
+			table.Add(strings.TrimSuffix(o.id+", "+unitLabel(o.unit), ", "), number(o.published), number(o.computed), fmt.Sprintf("%+.2g", o.difference()), fmt.Sprintf("%.2g", o.tolerance), string(o.verdict))
 			if reason := o.reason(); reason != "" {
 				reasons.add(reason, o)
 			}
 		}
+		if err := table.Print(w); err != nil {
+			return err
+		}
 		for _, r := range reasons {
-			fmt.Fprint(w, wrap(r.ids()+": "+r.text))
+			fmt.Fprintf(w, "  %s: %s\n", r.ids(), r.text)
 		}
 	}
 	return nil
@@ -125,38 +126,37 @@ func (g group) ids() string {
 }
 
 func writeSummary(w io.Writer, group string, summaries []summary) error {
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(tw, "\n%s\trows\tagree\tinside\tdiffer\tfail\tmedian\tworst\tworst row\n", group)
+	table := &cli.Table{Columns: []string{group, "row_count", "agree", "inside", "differ", "fail", "median", "worst", "worst_row"}}
 	for _, s := range summaries {
-		fmt.Fprintf(tw, "%s\t%d\t%d\t%d\t%d\t%d\t%.2f\t%.2f\t%s\n",
-			s.Group, s.Rows, s.Agree, s.Inside, s.Differ, s.Fail, s.Median, s.Worst, s.WorstRow)
+		table.Add(s.Group, s.Rows, s.Agree, s.Inside, s.Differ, s.Fail, fmt.Sprintf("%.2f", s.Median), fmt.Sprintf("%.2f", s.Worst), s.WorstRow)
 	}
-	return tw.Flush()
+	fmt.Fprintln(w)
+	return table.Print(w)
 }
 
 // writeBasis prints how many rows of each topic are of each basis, and how
 // their figures were had.
 func writeBasis(w io.Writer, summaries []summary) error {
-	if err := writeCounts(w, bases, summaries, func(s summary) map[basis]int { return s.Basis }); err != nil {
+	if err := writeCounts(w, summaries, func(s summary) []counted { return s.Basis }); err != nil {
 		return err
 	}
-	return writeCounts(w, trusts, summaries, func(s summary) map[trust]int { return s.Trust })
+	return writeCounts(w, summaries, func(s summary) []counted { return s.Trust })
 }
 
-func writeCounts[K ~string](w io.Writer, kinds []K, summaries []summary, counts func(summary) map[K]int) error {
-	tw := tabwriter.NewWriter(w, 0, 0, 1, ' ', 0)
-	fmt.Fprint(tw, "\nrows of")
-	for _, k := range kinds {
-		fmt.Fprintf(tw, "\t%s", k)
+func writeCounts(w io.Writer, summaries []summary, counts func(summary) []counted) error {
+	table := &cli.Table{Columns: []string{"topic"}}
+	for _, k := range counts(summaries[0]) {
+		table.Columns = append(table.Columns, k.Name)
 	}
 	for _, s := range summaries {
-		fmt.Fprintf(tw, "\n%s", s.Group)
-		for _, k := range kinds {
-			fmt.Fprintf(tw, "\t%d", counts(s)[k])
+		row := []any{s.Group}
+		for _, k := range counts(s) {
+			row = append(row, k.Rows)
 		}
+		table.Add(row...)
 	}
-	fmt.Fprintln(tw)
-	return tw.Flush()
+	fmt.Fprintln(w)
+	return table.Print(w)
 }
 
 // number writes six significant digits.
@@ -168,23 +168,4 @@ func unitLabel(unit string) string {
 		return ""
 	}
 	return unit
-}
-
-// width is that of the text, in characters.
-const width = 100
-
-// wrap breaks text into lines of the width, the first indented by two and the
-// others by four.
-func wrap(text string) string {
-	var out strings.Builder
-	line := " "
-	for word := range strings.FieldsSeq(text) {
-		if utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
-			fmt.Fprintln(&out, line)
-			line = "   "
-		}
-		line += " " + word
-	}
-	fmt.Fprintln(&out, line)
-	return out.String()
 }

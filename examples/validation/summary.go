@@ -7,27 +7,46 @@ import (
 
 // summary is how a group of rows came out: a topic, a basis, or all.
 type summary struct {
-	Group    string        `json:"group"`
-	Rows     int           `json:"row_count"`
-	Agree    int           `json:"agree"`
-	Differ   int           `json:"differ"`
-	Inside   int           `json:"inside"` // a range
-	Fail     int           `json:"fail"`
-	Median   float64       `json:"median"` // of |difference|/tolerance
-	Worst    float64       `json:"worst"`
-	WorstRow string        `json:"worst_row"`
-	Basis    map[basis]int `json:"by_basis"`
-	Trust    map[trust]int `json:"by_trust"`
+	Group    string    `json:"group"`
+	Rows     int       `json:"row_count"`
+	Agree    int       `json:"agree"`
+	Differ   int       `json:"differ"`
+	Inside   int       `json:"inside"` // a range
+	Fail     int       `json:"fail"`
+	Median   float64   `json:"median"` // of |difference|/tolerance
+	Worst    float64   `json:"worst"`
+	WorstRow string    `json:"worst_row"`
+	Basis    []counted `json:"by_basis"`
+	Trust    []counted `json:"by_trust"`
+}
+
+// counted are the rows of a basis, or trusted so far.
+type counted struct {
+	Name string `json:"name"`
+	Rows int    `json:"row_count"`
+}
+
+// counts lists how many outcomes are of each kind.
+func counts[K ~string](kinds []K, outcomes []outcome, of func(outcome) K) []counted {
+	out := make([]counted, len(kinds))
+	for i, k := range kinds {
+		out[i].Name = string(k)
+		for _, o := range outcomes {
+			if of(o) == k {
+				out[i].Rows++
+			}
+		}
+	}
+	return out
 }
 
 // summarise counts a group of outcomes. Median and worst are over the rows
 // that are expected to agree.
 func summarise(group string, outcomes []outcome) summary {
-	s := summary{Group: group, Rows: len(outcomes), Basis: map[basis]int{}, Trust: map[trust]int{}}
+	s := summary{Group: group, Rows: len(outcomes), Basis: counts(bases, outcomes, func(o outcome) basis { return o.basis }),
+		Trust: counts(trusts, outcomes, func(o outcome) trust { return o.trust })}
 	var ratios []float64
 	for _, o := range outcomes {
-		s.Basis[o.basis]++
-		s.Trust[o.trust]++
 		switch o.verdict {
 		case agrees:
 			s.Agree++

@@ -27,7 +27,7 @@ func TestPublished(t *testing.T) {
 	for _, topic := range topics {
 		t.Run(topic, func(t *testing.T) {
 			for _, c := range byTopic[topic] {
-				o, err := run(standard, c)
+				o, err := outcomeOf(standard, c)
 				require.NoError(t, err)
 				if o.verdict == fails {
 					t.Errorf("%s: published %v, computed %v, tolerance %v %s (expected to %s, %v): %s",
@@ -62,7 +62,7 @@ func everything(t *testing.T) (*tables.Tables, []outcome) {
 	require.NoError(t, err)
 	all := make([]outcome, len(checks))
 	for i, c := range checks {
-		all[i], err = run(standard, c)
+		all[i], err = outcomeOf(standard, c)
 		require.NoError(t, err)
 	}
 	return standard, all

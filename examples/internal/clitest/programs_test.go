@@ -193,6 +193,12 @@ var programs = []struct {
 		assert.InEpsilon(t, 50*35*a.number(t, "fill.level_with_part_cm")/1000, a.number(t, "fill.bath_l")+12/7.85, 1e-6, "12 kg of steel of 7.85 kg/L")
 		assert.InEpsilon(t, 25*bagAssay/edtaSalt, a.number(t, "plan.strength_mol_per_l"), 0.02, "25 g in a litre of water")
 	}},
+	{"validation", []string{"-data", filepath.Join("..", "..", "..", "testdata"), "-topic", "water"}, []string{}, func(t *testing.T, a answer) {
+		rows := a["rows"].([]any)
+		assert.Len(t, rows, int(a.number(t, "topics.0.row_count")))
+		assert.InDelta(t, a.sum(t, rows, "computed")-a.sum(t, rows, "published"), a.sum(t, rows, "difference"), 1e-9)
+		assert.InDelta(t, len(rows), a.sum(t, a["topics"].([]any)[0].(map[string]any)["by_basis"].([]any), "row_count"), 0)
+	}},
 }
 
 // Every program says today what it said when its answers were stored, and they hang
@@ -231,7 +237,7 @@ func TestPrograms(t *testing.T) {
 func built(t *testing.T) string {
 	t.Helper()
 	bin := t.TempDir()
-	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator), "./examples/validation")
+	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator))
 	for _, p := range programs {
 		build.Args = append(build.Args, "./examples/"+p.name)
 	}

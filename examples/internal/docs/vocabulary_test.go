@@ -25,7 +25,7 @@ var updateVocabulary = flag.Bool("update", false, "write the types of examples/v
 // advise are, so that a new word elsewhere does not stand in the way of what it is for.
 var whole = flag.Bool("whole", false, "hold every room to examples/vocabulary.csv")
 
-var held = regexp.MustCompile(`^(chem/measure|solution/(care|recipe)|examples/(bath|capacity|compare|diptime|dispose|neutralise|parts|spentbath|tables|titrate|tub))/`)
+var held = regexp.MustCompile(`^(chem/measure|solution/(care|recipe)|examples/(bath|capacity|compare|diptime|dispose|neutralise|parts|spentbath|tables|titrate|tub|validation))/`)
 
 // vocabularyFile lists every key that library and programs write in JSON, and every
 // head of a column in CSV, with type, unit and meaning.
