@@ -57,6 +57,9 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		}
 	}
 	for _, c := range p.Cautions {
+		if cli.Said(parts, c) {
+			continue
+		}
 		about := ""
 		if len(c.About) > 0 && strings.HasPrefix(c.Key, "H") { // the others name it
 			about = " (" + strings.Join(c.About, ", ") + ")"

@@ -15,6 +15,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/examples/internal/clitest"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -60,8 +62,9 @@ func TestLessons(t *testing.T) {
 			assert.Greater(t, strings.Count(text, "\n"), len(records(t, table)), "text has the table, a title and a remark")
 			assert.NotContains(t, text, "NaN")
 			assert.NotContains(t, text, "%!")
+			clitest.Narrow(t, text)
 			object(t, run(t, 0, program, "-json"), records(t, table))
-			run(t, 0, program, "-help")
+			clitest.Narrow(t, string(run(t, 0, program, "-help")))
 			run(t, 2, program, "-no-such-flag")
 			run(t, 2, program, "stray")
 		})

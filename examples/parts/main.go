@@ -186,6 +186,25 @@ func waiting(l rust.Lever) string {
 	return fmt.Sprintf("%s of waiting: the rest takes %s", span(l.SavedHours), span(l.Hours))
 }
 
+// next is what to do with the parts.
+func next(parts []care.Part) string {
+	out := 0
+	for _, p := range parts {
+		if p.Admission == tables.StaysOut {
+			out++
+		}
+	}
+	switch {
+	case len(parts) == 0:
+		return "say what is on the parts before you brush them, -parts chrome (or spring, brass, paint ...), or -parts unknown for a coat that nobody can name: not all may be brushed or go in."
+	case out == len(parts):
+		return "nothing of this goes in, and nothing is brushed before you have read why."
+	case out > 0:
+		return "brush and put in what may go in, without the rest; rinse and dry it as below."
+	}
+	return "brush, put it in, look at it as told above; rinse and dry it as below."
+}
+
 func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, more bool) error {
 	var b strings.Builder
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
@@ -196,7 +215,9 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 			line("  %s", p.Text())
 		}
 		for _, c := range x.Cautions {
-			line("  %s: %s", c.Signal, c.Text)
+			if !cli.Said(x.Parts, c) {
+				line("  %s: %s", c.Signal, c.Text)
+			}
 		}
 		line("")
 	}
@@ -206,14 +227,19 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		}
 	}
 	l := x.Load
+	left := ""
+	if x.Brush.Hours.High > 0 {
+		left = " and " + cli.Typical(x.Brush.Hours, "%s", rust.RoughTime)
+	}
+	line("Scraped and brushed first, the rust wants %s of bath%s; as it is, %s.", measure.FormatLitres(l.BathLitres), left, measure.FormatLitres(l.UnbrushedBathLitres))
+	line("Next: %s\n", next(x.Parts))
 	line("%s: %s of rust on %s, %s of it iron", l.Layer.Name, cli.Typical(l.RustGrams, "%s", mass),
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
-	line("  all of it takes %s of bath; scraped and brushed first, %s", measure.FormatLitres(l.UnbrushedBathLitres), measure.FormatLitres(l.BathLitres))
 	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
 	line("  bare steel left in: %s; nobody has measured it: weigh a coupon", cli.Typical(x.Attack, "%s", mass))
 	line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.ByAir.SteelGramsPerDay, "%s", mass))
 	if more {
-		line("\nMetals, the most eager first")
+		line("\nMetals, the most eager first: what could go where they are bare of any film; -parts tells what may go in")
 	}
 	for _, m := range x.Metals {
 		if more {
@@ -235,7 +261,7 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%g MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, y.LowMPa, y.Note)
 	}
 	if !more {
-		line("\n-parts chrome (or spring, brass, paint ...) tells what may go in, and -parts unknown what to do about a coat that nobody can name. -more tells all.")
+		line("\n-more tells all: every metal, why each step.")
 	}
 	_, err := io.WriteString(out, b.String())
 	return err

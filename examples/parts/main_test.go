@@ -26,3 +26,19 @@ func TestTooMuch(t *testing.T) {
 		require.Contains(t, strings.Join(strings.Fields(out.String()), " "), want)
 	}
 }
+
+// The answer and the next step come first; nothing is to be brushed that stays out, and a
+// warning is said once.
+func TestFirstLines(t *testing.T) {
+	said := func(args ...string) string {
+		var out bytes.Buffer
+		require.NoError(t, run(args, &out, io.Discard))
+		return strings.Join(strings.Fields(out.String()), " ")
+	}
+	require.Regexp(t, `^Scraped and brushed first, the rust wants 4.2 L of bath and .* Next: say what is on the parts before`, said())
+	require.Contains(t, said("-parts", "lead paint"), "Next: nothing of this goes in")
+	require.Contains(t, said("-parts", "galvanised, chrome"), "without the rest")
+	require.Equal(t, 1, strings.Count(said("-parts", "paint"), "Test old paint for lead"))
+	require.NotContains(t, said("-parts", "chrome", "-more"), "Metals, the most eager first chromium")
+	require.Contains(t, said("-parts", "chrome", "-more"), "bare of any film")
+}

@@ -2,12 +2,14 @@ package cli
 
 import (
 	"flag"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
 )
@@ -183,4 +185,9 @@ func Positive(in *Input, name string, x float64) {
 	if !(x > 0) && in.Err == nil {
 		in.Err = Usagef("-%s %g: want a number above 0", name, x)
 	}
+}
+
+// Said reports whether what is told of one of the parts holds a caution already.
+func Said(parts []care.Part, c care.Caution) bool {
+	return slices.ContainsFunc(parts, func(p care.Part) bool { return p.Do == c.Text })
 }
