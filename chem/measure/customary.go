@@ -33,20 +33,18 @@ func SystemOf(texts ...string) System {
 	return Metric
 }
 
-// One or two numbers with a metric unit, as the Format functions write them.
 const metricUnit = `(µm|mm|cm²|cm|m²|m³|mL|mg/L as CaCO3|kg|g/L|g|L|°C|m)`
 
 var (
-	metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:( to | ± | and )(-?\d[\d.]*))? ?` + metricUnit)
+	// One or two numbers with a metric unit, as the Format functions write them.
+	metricText = regexp.MustCompile(`(-?\d[\d.]*)(?:(?: ` + metricUnit + `)?( to | ± | and )(-?\d[\d.]*))? ?` + metricUnit)
 	// What is part of something longer is no measure: a word, a concentration, a number.
 	runsInto   = regexp.MustCompile(`([\pL\d.,/]|[eE][+-])$`)
 	runsOut    = regexp.MustCompile(`^([\pL\d²³]|/[\pL(])`)
 	difference = regexp.MustCompile(`^ (warmer|hotter|colder|cooler|below|above)`)
-	metricSpan = regexp.MustCompile(`(\d[\d.]*) ` + metricUnit + `( to | and )(\d[\d.]* ` + metricUnit + `)`)
+	// The Fahrenheit that FormatTemperature writes beside.
+	bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 )
-
-// bracketed is the Fahrenheit that FormatTemperature writes beside.
-var bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 
 // Customary rewrites the metric measures in a text as US customary ones, with the
 // simplest number that lies within the rounding of the one that was written, or within
@@ -55,26 +53,20 @@ var bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 // which kitchen scales and cups show. Other units, such as mol/L, stay as they are.
 func Customary(text string) string {
 	text = bracketed.ReplaceAllString(text, "$1")
-	text = metricSpan.ReplaceAllStringFunc(text, func(span string) string { // one unit for both
-		m := metricSpan.FindStringSubmatch(span)
-		if m[2] == m[5] {
-			return m[1] + m[3] + m[4]
-		}
-		return span
-	})
 	var out strings.Builder
 	end := 0
-	for _, m := range metricText.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range metricText.FindAllStringIndex(text, -1) {
 		before, after := text[:m[0]], text[m[1]:]
 		if runsInto.MatchString(before) || runsOut.MatchString(after) {
 			continue
 		}
-		first, joint, second := text[m[2]:m[3]], "", ""
-		if m[4] >= 0 {
-			joint, second = text[m[4]:m[5]], text[m[6]:m[7]]
-		}
+		p := metricText.FindStringSubmatch(text[m[0]:m[1]])
 		apart := strings.HasSuffix(before, "by ") || difference.MatchString(after)
-		if written := customary(first, joint, second, text[m[8]:m[9]], apart || joint == " ± "); written != "" {
+		written := customary(p[1], p[3], p[4], p[5], apart || p[3] == " ± ")
+		if p[2] != "" && p[2] != p[5] { // each in its own
+			written = Customary(p[1]+" "+p[2]) + p[3] + Customary(p[4]+" "+p[5])
+		}
+		if written != "" {
 			out.WriteString(text[end:m[0]] + written)
 			end = m[1]
 		}

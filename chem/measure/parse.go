@@ -55,8 +55,13 @@ func (s *scanner) measure(kinds []string) (sum float64, found string) {
 	metric := false
 	for n := 0; n == 0 || s.more(); n++ {
 		s.skipSpace()
-		start := s.pos
-		x := s.sign(kinds)
+		start, x := s.pos, 1.0
+		if s.skip("-") {
+			x = -1
+		}
+		if x < 0 && !slices.Contains(kinds, temperature) {
+			s.fail(start, "0 or more", "")
+		}
 		if s.startsNumber() {
 			x *= s.number()
 		} else {
@@ -77,18 +82,6 @@ func (s *scanner) measure(kinds []string) (sum float64, found string) {
 		}
 	}
 	return sum, found
-}
-
-// sign reads a sign, which only a temperature has.
-func (s *scanner) sign(kinds []string) float64 {
-	start := s.pos
-	if !s.skip("-") {
-		return 1
-	}
-	if !slices.Contains(kinds, temperature) {
-		s.fail(start, "0 or more", "")
-	}
-	return -1
 }
 
 // more skips what joins two parts and reports whether another part follows.
