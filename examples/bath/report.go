@@ -84,8 +84,9 @@ func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	}
 	if c := p.Cost; c != nil {
 		w.head("Cost")
-		w.line("  %.2f in all: %.2f chelant, %.2f acid; %.2f per litre, %.2f per kg of rust at most",
-			c.Total, c.Chelant, c.Acid, c.PerLitre, c.PerKgRust)
+		money := func(x float64) string { return recipe.Money(x, 2, c.Currency) }
+		w.line("  %s in all: %s chelant, %s acid; %s per litre, %s per kg of rust at most",
+			money(c.Total), money(c.Chelant), money(c.Acid), money(c.PerLitre), money(c.PerKgRust))
 		if len(c.Missing) > 0 {
 			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
 		}
@@ -133,7 +134,7 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 		}
 		w.line("  nine times in ten the %s is %s and the iron it can bind %s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), cli.Span(f.IronMoles.Range, "%.2f mol"))
 		if c := f.Cost; c != nil {
-			w.line("  and the cost %s", cli.Span(c.Range, "%.2f"))
+			w.line("  and the cost %s", cli.Span(c.Range, "%s", func(x float64) string { return recipe.Money(x, 2, p.Cost.Currency) }))
 		}
 		w.line("  if all that is told is right; with a chance of %.0f %% something is not: stir in the first portion only, and read", 100*f.DoubtFraction)
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {

@@ -258,7 +258,7 @@ func starts(x *result) *cli.Table {
 		Columns: []string{"ph", "acid_g", "left_alone_rust_g", "iron_per_chelant", "end_ph", "rust_g_per_acid_g", "steel_at_risk_g", "buffer_capacity_mol_per_l"},
 	}
 	for _, s := range x.Starts {
-		t.Add(s.PH, s.Acid.MassGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.RustPerAcid, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
+		t.Add(s.PH, s.Acid.MassGrams, s.LeftAlone.RustGrams, s.IronPerChelant, s.EndPH, s.LeftAlone.RustGrams/s.Acid.MassGrams, s.SteelAtRiskGrams, s.BufferCapacityMolPerLitre)
 	}
 	return t
 }

@@ -62,7 +62,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
 	more := f.Bool("more", false, "tell all: what goes in and what follows, other strengths, bags, and terms that a bought bath can be put in")
 	prices := demoPrices
-	f.Func("price", `"reagent=price", such as "citric acid=18 per 5 lb"; may be given again`, func(s string) error {
+	f.Func("price", `"reagent=price", such as "citric acid=$18 per 5 lb" or "lye=£3/kg"; may be given again`, func(s string) error {
 		prices += ";" + s
 		return nil
 	})
@@ -126,7 +126,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *more || *show != "" {
 		return print(out, r, o, x, shown, format)
 	}
-	return brief(format.Text(out), r, x)
+	return brief(format.Text(out), r, x, prices == demoPrices)
 }
 
 // terms are those of a way to have a bath: mixed, or bought.
@@ -165,10 +165,18 @@ func ways(t *tables.Tables, r recipe.Recipe, acids, salts []tables.Reagent, citr
 	return out, nil
 }
 
+// currency tells in what the costs are, where the prices do.
+func (x result) currency() string {
+	if c := x.Ways[0].Cost; c != nil && c.Currency != "" {
+		return "; costs in " + c.Currency
+	}
+	return ""
+}
+
 // brief prints the answer and the ways it was chosen from.
-func brief(out io.Writer, r recipe.Recipe, x result) error {
+func brief(out io.Writer, r recipe.Recipe, x result, invented bool) error {
 	ways := &cli.Table{
-		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH),
+		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant%s", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH, x.currency()),
 		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	var unknown []string
@@ -189,6 +197,9 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 		ways.Add(way, a.Acid.MassGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	text := recipe.BetterBuy(x.Ways)
+	if invented {
+		text = "By invented prices (give yours with -price): " + text
+	}
 	if len(unknown) > 0 {
 		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
 	}
@@ -198,7 +209,7 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 	if err := ways.Print(out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH; cost with that acid. Prices are invented, give yours with -price. "+
+	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH; cost with that acid. "+
 		"-more tells the rest: what follows, other strengths, bags.")
 	return err
 }
@@ -233,6 +244,9 @@ func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 	if err != nil {
 		return nil, err
 	}
+	if way.Cost != nil && way.Cost.Currency != ready.currency && way.Cost.Currency != "" && ready.currency != "" {
+		return nil, cli.Usagef("-bought in %s: want a price in %s like the others", ready.currency, way.Cost.Currency)
+	}
 	if ready.volume == 0 {
 		return []terms{{"mixed", mixed}}, nil
 	}
@@ -242,7 +256,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
-		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s", r.PH, o.Name),
+		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
 		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	remarks := recipe.BetterBuy(x.Ways)
@@ -260,7 +274,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		cost, perKg := costs(a)
 		ways.Add(a.Chelant.Name, a.Chelant.MassGrams, a.Acid.Name, besides, a.Acid.MassGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
-	strengths := &cli.Table{Title: "Weaker and stronger", Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
+	strengths := &cli.Table{Title: "Weaker and stronger" + x.currency(), Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)
 	for _, s := range x.Strengths {
 		cost, perKg := any("-"), any("-")
@@ -274,7 +288,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	for _, b := range x.Bags {
 		bags.Add(b.Price, b.PerKg, b.PerMole, b.PerKgRust)
 	}
-	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name, Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
+	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name + x.currency(), Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
 	for _, y := range x.Terms {
 		same.Add(y.Way, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
@@ -296,9 +310,10 @@ func parseBags(text string) ([]recipe.Price, error) {
 
 // bought is a ready-made bath as its label puts it.
 type bought struct {
-	price  float64
-	volume unit.Volume // in the jug
-	rust   unit.Mass   // that the jug is claimed to take
+	price    float64
+	currency string
+	volume   unit.Volume // in the jug
+	rust     unit.Mass   // that the jug is claimed to take
 }
 
 // parseBought reads "30 per gal takes 150 g".
@@ -314,7 +329,7 @@ func parseBought(text string) (b bought, err error) {
 	if b.volume = unit.Volume(p.Per.VolumeLitres) * measure.Litre; b.volume == 0 {
 		return b, cli.Usagef("%q: want a price per volume", price)
 	}
-	b.price = p.Money
+	b.price, b.currency = p.Money, p.Currency
 	b.rust, err = measure.ParseMass(claim)
 	return b, err
 }

@@ -16,6 +16,7 @@ import (
 
 // Cost is what a bath costs, in the currency of the prices.
 type Cost struct {
+	Currency  string   `json:"currency,omitempty"` // where the prices tell one
 	Chelant   float64  `json:"chelant_cost"`
 	Acid      float64  `json:"acid_cost"` // the first dose
 	Extras    float64  `json:"extras_cost,omitempty"`
@@ -36,7 +37,10 @@ func (r Recipe) cost(m mixture, keeper Extra, rustGrams float64) (*Cost, error) 
 	for i, e := range append([]Extra{{r.Chelant, m.chelant.Typical()}, {m.setter, m.dose.Mass()}, keeper}, r.Extras...) {
 		price, ok := r.Prices[e.Reagent.ID]
 		switch {
+		case c.Currency != "" && price.Currency != "" && price.Currency != c.Currency:
+			return nil, &chem.InputError{Field: "price of " + e.Reagent.Name, Value: price.Text, Want: "a price in " + c.Currency + " like the others"}
 		case ok:
+			c.Currency = cmp.Or(c.Currency, price.Currency)
 			cost, err := price.of(e.Reagent, e.Mass)
 			if err != nil {
 				return nil, err
@@ -117,9 +121,9 @@ func BetterBuy(ways []Outcome) string {
 		}
 		return w.Acid.Name
 	}
-	text := fmt.Sprintf("%s costs least, %.0f per kg of rust", named(best), perKg(best))
+	text := fmt.Sprintf("%s costs least, %s per kg of rust", named(best), Money(perKg(best), 0, best.Cost.Currency))
 	if mild := least(ways, func(w *Outcome) bool { return priced(w) && w.Signal != tables.Danger }, perKg); mild != nil && mild != best {
-		text += fmt.Sprintf("; without the word danger on its label %s, %.0f per kg", named(mild), perKg(mild))
+		text += fmt.Sprintf("; without the word danger on its label %s, %s per kg", named(mild), Money(perKg(mild), 0, best.Cost.Currency))
 	}
 	text += "."
 	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 }, func(w *Outcome) float64 { return -w.KeptRustGrams })
@@ -135,7 +139,7 @@ func BetterBuy(ways []Outcome) string {
 		more := w.LeftAlone.RustGrams - plain.LeftAlone.RustGrams
 		text += fmt.Sprintf(" %s of %s lets the bath take %s more rust unattended", measure.FormatMass(w.Extras[0].Mass()), w.Extras[0].Name, measure.FormatGrams(more))
 		if priced(&w) && priced(plain) {
-			text += fmt.Sprintf(" for %.2f; %s added as the pH climbs does that for %.2f", w.Cost.Total-plain.Cost.Total, plain.Keeper.Name, plain.Cost.Keeper*more/plain.KeptRustGrams)
+			text += fmt.Sprintf(" for %s; %s added as the pH climbs does that for %s", Money(w.Cost.Total-plain.Cost.Total, 2, w.Cost.Currency), plain.Keeper.Name, Money(plain.Cost.Keeper*more/plain.KeptRustGrams, 2, w.Cost.Currency))
 		}
 		text += "."
 	}

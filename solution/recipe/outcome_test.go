@@ -167,7 +167,6 @@ func TestOutcomesAreTheirBaths(t *testing.T) {
 		require.NoError(t, err)
 		require.InEpsilon(t, held.IronMoles, w.Held.IronMoles, 1e-6)
 		require.InEpsilon(t, w.LeftAlone.IronMoles/moles, w.IronPerChelant, 1e-6)
-		require.InEpsilon(t, w.LeftAlone.RustGrams/w.Acid.MassGrams, w.RustPerAcid, 1e-9)
 		free := moles - 20*float64(r.Water.Hardness())
 		require.InEpsilon(t, 0.75*min(free, held.IronMoles), w.Practical.IronMoles, 0.01)
 		kept := made.acid
@@ -353,4 +352,34 @@ func TestPricesByHand(t *testing.T) {
 		_, err := recipe.ParsePrice(bad)
 		require.ErrorIs(t, err, chem.ErrInput, bad)
 	}
+}
+
+// Money is told as it was given, a sign before and a word behind; sums in two currencies
+// are refused.
+func TestMoneyAsGiven(t *testing.T) {
+	for currency, want := range map[string]string{"": "3.20", "£": "£3.20", "$": "$3.20", "US$": "US$3.20", "euros": "3.20 euros", "kr": "3.20 kr"} {
+		require.Equal(t, want, recipe.Money(3.2, 2, currency))
+	}
+	for text, want := range map[string]string{"£3/kg": "£", "$12 for 5 lb": "$", "6 euros per kg": "euros", "6 €/kg": "€", "4/lb": ""} {
+		p, err := recipe.ParsePrice(text)
+		require.NoError(t, err)
+		require.Equal(t, want, p.Currency, text)
+		require.Equal(t, text, p.Text)
+	}
+	r := demo.Recipe(t)
+	pounds, err := recipe.ParsePrice("£3/kg")
+	require.NoError(t, err)
+	plain, err := recipe.ParsePrice("4/kg")
+	require.NoError(t, err)
+	r.Prices = map[string]recipe.Price{r.Chelant.ID: pounds, r.Acid.ID: plain}
+	p, err := r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.Equal(t, "£", p.Cost.Currency)
+	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
+	require.NoError(t, err)
+	require.Contains(t, recipe.BetterBuy(ways), "costs least, £")
+	plain.Currency = "$"
+	r.Prices[r.Acid.ID] = plain
+	_, err = r.Plan(demo.Tables(t))
+	require.ErrorIs(t, err, chem.ErrInput)
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"regexp"
 	"strconv"
+	"strings"
+	"unicode"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -39,6 +41,16 @@ func ParsePrice(s string) (Price, error) {
 		return Price{}, refused
 	}
 	return Price{money, cmp.Or(m[2], m[4]), per, m[1]}, nil
+}
+
+// Money writes a sum to so many decimals with the sign of a currency before it, or its
+// word behind: "£3.20", "3.20 euros", "3.20" where none is known.
+func Money(sum float64, decimals int, currency string) string {
+	text := strconv.FormatFloat(sum, 'f', decimals, 64)
+	if strings.IndexFunc(currency, func(r rune) bool { return unicode.Is(unicode.Sc, r) }) >= 0 {
+		return currency + text
+	}
+	return strings.TrimSpace(text + " " + currency)
 }
 
 // of returns the cost of a mass of a reagent.

@@ -44,6 +44,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 		}
 		s.Text = fmt.Sprintf("Stir in %s. Wait %s, then read: expect a pH near %.1f.", s.Portion.Text(), wait, pH)
 	}
+	const leastRest = 0.02 // less than a kitchen scale is off by
 	rest := dose - in
 	if rest <= leastRest*dose {
 		return steps, nil // the first portion was all of it
@@ -65,20 +66,15 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	return steps, err
 }
 
-// leastRest is the part of the dose that no further portion is worth: less than a
-// kitchen scale is off by.
-const leastRest = 0.02
-
 // after returns the pH once grams of acid are in.
 func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	v := s.Clone()
-	if err := v.Add(r.Acid, unit.Mass(grams/1000)); err != nil {
-		return 0, err
+	err := v.Add(r.Acid, unit.Mass(grams/1000))
+	if err == nil && r.Place.Open() { // what cannot stay dissolved is gone by the reading
+		_, err = v.Fizz()
 	}
-	if r.Place.Open() { // what cannot stay dissolved is gone by the reading
-		if _, err := v.Fizz(); err != nil {
-			return 0, err
-		}
+	if err != nil {
+		return 0, err
 	}
 	st, err := v.Equilibrate()
 	if err != nil {
@@ -87,12 +83,10 @@ func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	return st.PH, nil
 }
 
-// mostAbove is how far a spoonful may exceed the mass asked for.
-const mostAbove = 1.05
-
 // round takes a mass in g to spoons that exist and hold no more than a little
 // above it, or down to two digits where no spoon measures it.
 func (r Recipe) round(grams float64) float64 {
+	const mostAbove = 1.05 // times the mass asked for
 	d := r.Acid.Packing()
 	_, holds, err := measure.Spoons(d.VolumeOf(unit.Mass(grams / 1000)))
 	if spoons := d.MassOf(holds).TypicalGrams; err == nil && spoons > 0 && spoons <= mostAbove*grams {

@@ -52,7 +52,6 @@ type Outcome struct {
 	Taken
 	// IronPerChelant is how much of the main chelants is used that way when left alone.
 	IronPerChelant float64 `json:"iron_per_chelant"`
-	RustPerAcid    float64 `json:"rust_g_per_acid_g"` // left alone
 	// SteelAtRiskGrams is the most that the acid beyond pH 7 could eat of bare steel,
 	// Fe + 2 H⁺ = Fe²⁺ + H2: what a low start risks.
 	SteelAtRiskGrams float64 `json:"steel_at_risk_g"`
@@ -66,10 +65,6 @@ type Outcome struct {
 	Cost   *Cost         `json:"cost,omitempty"`   // the keeper included; nil without prices
 	Signal tables.Signal `json:"signal,omitempty"` // the strongest on the labels of acid and extras
 }
-
-// keptRise is how far the pH may climb before Keeper goes in: one step of the
-// common strip.
-const keptRise = 1
 
 // Try makes the recipe in other ways, each a recipe changed from it, or as it is where
 // none is given, and tells what each bath takes of an oxide. A way whose acid cannot
@@ -154,9 +149,6 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 		return nil, err
 	}
 	u.IronPerChelant = u.LeftAlone.IronMoles / counted.Total()
-	if u.Acid.MassGrams > 0 {
-		u.RustPerAcid = u.LeftAlone.RustGrams / u.Acid.MassGrams
-	}
 	return u, nil
 }
 
@@ -168,6 +160,7 @@ func (u *use) keep(t *tables.Tables, o bath.Oxide, acid tables.Reagent) (err err
 		keeper.Reagent = u.setter
 	}
 	if u.NoIron == "" {
+		const keptRise = 1 // of pH before it goes in: one step of the common strip
 		kept, err := u.bath.Upkeep(keeper.Reagent, o, u.PH, keptRise)
 		if err != nil {
 			return err
@@ -199,9 +192,6 @@ type Outlook struct {
 	Light rust.DipTime `json:"light_rust"`
 }
 
-// lightAreaPerLitre is the rusty steel of [Outlook.Light], a few small parts.
-const lightAreaPerLitre = 50 * measure.SquareCentimetre
-
 // Outlook mixes the recipe and tells what it takes and how long. Errors are those
 // of [Recipe.Plan].
 func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
@@ -224,6 +214,7 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
+	const lightAreaPerLitre = 50 * measure.SquareCentimetre
 	x := &Outlook{Taken: u.Taken}
 	x.Light, err = pace.Time(u.bath, rust.Dip{Rust: light, Layer: layer, Area: lightAreaPerLitre * unit.Area(u.bath.Litres()), Oxide: o, Held: true})
 	return x, err

@@ -87,8 +87,8 @@ func (h head) number(x float64, system measure.System) string {
 
 // customary reports whether the unit has a customary one in its place.
 func (h head) customary(system measure.System) bool {
-	one := "1 " + h.unit
-	return system == measure.US && measure.Customary(one) != one
+	much := "1000 " + h.unit // a gram is said in g
+	return system == measure.US && measure.Customary(much) != much
 }
 
 // headLines is how many lines a title may take.

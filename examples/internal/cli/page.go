@@ -60,15 +60,15 @@ func (p page) Write(text []byte) (int, error) {
 }
 
 // pricing is money for a metric amount, as in "0.27 per litre".
-var pricing = regexp.MustCompile(`(\d+(\.\d+)?) per (kg|litre|m²)`)
+var pricing = regexp.MustCompile(`(\d+(\.\d+)?)( \pL+)? per (kg|litre|m²)`)
 
 // sold writes what a metric amount costs as what a customary one does.
 func sold(line string) string {
 	return pricing.ReplaceAllStringFunc(line, func(text string) string {
 		m := pricing.FindStringSubmatch(text)
 		x, _ := strconv.ParseFloat(m[1], 64) // matched as a number
-		unit := bought["money per "+strings.Replace(m[3], "litre", "L", 1)]
-		return strconv.FormatFloat(x*unit.size, 'f', max(0, len(m[2])-1), 64) + " " + unit.customary
+		unit := bought["money per "+strings.Replace(m[4], "litre", "L", 1)]
+		return strconv.FormatFloat(x*unit.size, 'f', max(0, len(m[2])-1), 64) + m[3] + " " + unit.customary
 	})
 }
 
