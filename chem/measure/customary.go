@@ -88,7 +88,7 @@ const sixteenth = 1. / 16
 var toCustomary = map[string][]customaryUnit{
 	mass:            {{"lb", pound, 0.97, 0}, {"oz", pound / 16, 0.97, 0.1}},
 	volume:          {{"gal", gallon, 0.97, 0.1}, {"qt", gallon / 4, 0.97, 0.1}, {"fl oz", gallon / 128, 0.5, 0.5}},
-	length:          {{"ft", 12 * inch, 3, 0}, {"in", inch, sixteenth, sixteenth}, {"mil", inch / 1000, 0, 0}},
+	length:          {{"ft", 12 * inch, 3, 0}, {"in", inch, sixteenth, sixteenth}, {"mil", inch / 1000, 0, 0.1}},
 	area:            {{"ft²", 144 * inch * inch, 0.97, 0}, {"in²", inch * inch, 0, 0}},
 	"g/L":           {{"oz/gal", pound / 16 / gallon, 0, 0}},
 	"mg/L as CaCO3": {{"gpg", pound * 1000 / 7000 / gallon, 0, 0.1}},

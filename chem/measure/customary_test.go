@@ -39,6 +39,7 @@ func TestCustomary(t *testing.T) {
 		{"10 °C warmer", "18 °F warmer"},
 		{"5000 cm²", "5.4 ft²"},
 		{"25 µm", "1 mil"},
+		{"50 µm", "2 mil"},
 		{"2 h in pH 7, 3 m of it", "2 h in pH 7, 10 ft of it"},
 		{"15 mL", "0.5 fl oz"},
 		{"0.1 m", "4 in"},

@@ -66,6 +66,9 @@ var pricing = regexp.MustCompile(`(\d+(\.\d+)?)( \pL+)? per (kg|litre|m²)`)
 func sold(line string) string {
 	return pricing.ReplaceAllStringFunc(line, func(text string) string {
 		m := pricing.FindStringSubmatch(text)
+		if _, err := measure.ParseAmount("1" + m[3]); m[3] == " mol" || m[3] != "" && err == nil {
+			return text // a dose
+		}
 		x, _ := strconv.ParseFloat(m[1], 64) // matched as a number
 		unit := bought["money per "+strings.Replace(m[4], "litre", "L", 1)]
 		return strconv.FormatFloat(x*unit.size, 'f', max(0, len(m[2])-1), 64) + m[3] + " " + unit.customary
