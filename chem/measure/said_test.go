@@ -45,10 +45,10 @@ func TestLongestMeasure(t *testing.T) {
 }
 
 // Lengths, areas and thicknesses of all sizes have a customary unit, by the inch of
-// 25.4 mm.
+// 25.4 mm, of which a ruler shows sixteenths.
 func TestCustomaryOfSmallThings(t *testing.T) {
 	for metric, customary := range map[string]string{
-		"0.0127 m": "0.5 in", "0.0254 m": "1 in", "2.00 m": "6.56 ft", "2.54 cm": "1 in", "0.254 cm": "0.1 in", "0.508 mm": "0.02 in", "25.4 µm": "1 mil",
+		"0.0127 m": "0.5 in", "0.0254 m": "1 in", "2.00 m": "6.56 ft", "2.54 cm": "1 in", "0.3175 cm": "0.125 in", "0.508 mm": "20 mil", "25.4 µm": "1 mil",
 		"6.4516 cm²": "1 in²", "1.00 cm²": "0.155 in²", "3716 cm²": "4 ft²", "1.00 m²": "10.8 ft²", "10.0 g/L": "1.335 oz/gal",
 	} {
 		got := measure.Customary(metric)
@@ -57,8 +57,14 @@ func TestCustomaryOfSmallThings(t *testing.T) {
 		assert.Equal(t, unit, symbol, "%s: %s", metric, got)
 		x, err := strconv.ParseFloat(want, 64)
 		require.NoError(t, err)
-		y, err := strconv.ParseFloat(number, 64)
+		over, under, fraction := strings.Cut(number, "/") // of an inch
+		y, err := strconv.ParseFloat(over, 64)
 		require.NoError(t, err, "%s: %s", metric, got)
+		if fraction {
+			parts, err := strconv.ParseFloat(under, 64)
+			require.NoError(t, err, "%s: %s", metric, got)
+			y /= parts
+		}
 		assert.InEpsilon(t, x, y, 0.03, "%s: %s", metric, got)
 	}
 }
