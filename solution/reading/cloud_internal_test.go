@@ -1,0 +1,142 @@
+package reading
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
+)
+
+// byHand is a cloud of three baths of a chelant and two of something else, of weights
+// that do not add up yet and logarithms of likelihoods to go with them.
+func byHand() *cloud {
+	w := &cloud{chelant: 3}
+	for i, weight := range []float64{0.4, 0.2, 0.2, 0.8, 0.4} {
+		w.baths = append(w.baths, bath{weight: weight, logs: []float64{99, -700 - float64(i)}})
+	}
+	return w
+}
+
+// Weights add up to one, and what is in play of a kind is Kish's effective number,
+// (Σ w)²/Σ w² (Survey Sampling, 1965, p. 258), here 0.64/0.24 and 1.44/0.8, of what is
+// kept of the kind; the poorer counts.
+func TestScaleByHand(t *testing.T) {
+	w := byHand()
+	sum, inPlay := w.scale()
+	assert.InDelta(t, 2, sum, 1e-12)
+	assert.InDelta(t, min(0.64/0.24/kept[0], 1.44/0.8/kept[1]), inPlay, 1e-12)
+	for i, want := range []float64{0.2, 0.1, 0.1, 0.4, 0.2} {
+		assert.InDelta(t, want, w.baths[i].weight, 1e-12)
+	}
+}
+
+// Half of an observation weighs as the root of its likelihood, far below what a float64
+// holds too, and its evidence is the mean likelihood: Bayes.
+func TestWeighByHand(t *testing.T) {
+	w := byHand()
+	before := []float64{0.2, 0.1, 0.1, 0.4, 0.2}
+	mean := 0.0
+	for i, b := range before {
+		mean += b * math.Exp(-0.5*float64(i))
+	}
+	gain, _ := w.weigh(before, 1, 0.5)
+	assert.InDelta(t, math.Log(mean)-350, gain, 1e-9)
+	for i, b := range before {
+		assert.InDelta(t, b*math.Exp(-0.5*float64(i))/mean, w.baths[i].weight, 1e-12)
+	}
+}
+
+// The first cloud is the prior: weights of each salt add up to its odds, whatever its
+// number of baths. Where something was seen a quarter of them is something else and no
+// salt of the chelant has fewer than its part of what is rare, and without anything seen
+// each has the part that its odds are.
+func TestFirstCloudIsThePrior(t *testing.T) {
+	m := model(t, tub(t))
+	for name, events := range map[string][]Event{"nothing seen": nil, "a reading": {Read{strip(t, "universal strip"), 11}}} {
+		c, err := m.compile(events)
+		require.NoError(t, err)
+		w := m.prior(c)
+		odds, number, other := map[string]float64{}, map[string]float64{}, 0.0
+		for _, b := range w.baths {
+			odds[b.salt.reagent.ID] += b.weight
+			number[b.salt.reagent.ID] += 1 / float64(len(w.baths))
+			if b.salt.other {
+				other += 1 / float64(len(w.baths))
+			}
+		}
+		all := 0.0
+		for _, s := range m.salts {
+			all += s.prior
+		}
+		for _, s := range m.salts {
+			id := s.reagent.ID
+			assert.InDelta(t, s.prior/all, odds[id], 0.02*s.prior/all+1e-3, "%s: %s", name, id)
+			switch {
+			case events == nil:
+				assert.InDelta(t, s.prior/all, number[id], 2/float64(len(w.baths)), id)
+			case !s.other:
+				assert.GreaterOrEqual(t, number[id], 0.75*rare/(1+float64(len(m.salts))*rare), id)
+			}
+		}
+		if events != nil {
+			assert.InDelta(t, 0.25, other, 2/float64(len(w.baths)))
+		}
+	}
+}
+
+// What could be found out: each strip read as the bath is and once half of what is
+// missing is in, to scale digits; the half is that of the middle bath's need.
+func TestHalfOfWhatIsMissing(t *testing.T) {
+	m := model(t, tub(t))
+	p := infer(t, m, Read{strip(t, "universal strip"), 11})
+	strips := []tables.Strip{strip(t, "universal strip"), strip(t, "pH meter")}
+	tests, err := p.Tests(strips...)
+	require.NoError(t, err)
+	setter, err := m.template(m.setter)
+	require.NoError(t, err)
+	need, _ := p.needs(&setter, m.sign, m.setup.PH)
+	half := measure.RoundDown(p.span(need).Typical / 2)
+	require.Positive(t, half)
+	read, stirred := 0, 0
+	for _, x := range tests {
+		for _, s := range strips {
+			if !strings.Contains(x.Text, s.Name) {
+				continue
+			}
+			if !strings.HasPrefix(x.Text, "stir in ") {
+				read++
+				continue
+			}
+			stirred++
+			said, _, _ := strings.Cut(strings.TrimPrefix(x.Text, "stir in "), " of ")
+			grams, err := measure.ParseMass(said)
+			require.NoError(t, err)
+			assert.InEpsilon(t, half, float64(grams/measure.Gram), 0.02)
+			assert.LessOrEqual(t, float64(grams/measure.Gram), 0.5*p.span(need).Typical*1.01)
+			assert.Greater(t, float64(grams/measure.Gram), 0.4*p.span(need).Typical)
+		}
+	}
+	assert.Equal(t, []int{2, 2}, []int{read, stirred})
+}
+
+// What a mixture lacks at its own pH is nothing, at both ends of the grid as in between,
+// and a mixture given that base is there.
+func TestLackEndsAtThePH(t *testing.T) {
+	m := model(t, tub(t))
+	p := infer(t, m)
+	f := m.surface
+	for _, b := range p.baths[:40] {
+		pH := f.pH(b.mix)
+		assert.InDelta(t, 0, f.lackAt(b.mix, pH), 1e-4)
+		for _, to := range []float64{f.grid[0] + 0.02, f.grid[len(f.grid)-1] - 0.02, 7} {
+			mix := *b.mix
+			mix.base += f.lackAt(b.mix, to)
+			assert.InDelta(t, to, f.pH(&mix), 2e-3, "from pH %.2f", pH)
+		}
+	}
+}
