@@ -12,24 +12,23 @@ import (
 	"example.com/chelation/tables"
 )
 
-// byHand is a cloud of three baths of a chelant and two of something else, of weights
-// that do not add up yet and logarithms of likelihoods to go with them.
+// byHand is a cloud of five baths, kept at ten, of weights that do not add up yet and
+// logarithms of likelihoods to go with them.
 func byHand() *cloud {
-	w := &cloud{chelant: 3}
+	w := &cloud{size: 10}
 	for i, weight := range []float64{0.4, 0.2, 0.2, 0.8, 0.4} {
 		w.baths = append(w.baths, bath{weight: weight, logs: []float64{99, -700 - float64(i)}})
 	}
 	return w
 }
 
-// Weights add up to one, and what is in play of a kind is Kish's effective number,
-// (Σ w)²/Σ w² (Survey Sampling, 1965, p. 258), here 0.64/0.24 and 1.44/0.8, of what is
-// kept of the kind; the poorer counts.
+// Weights add up to one, and what is in play is Kish's effective number, 1/Σ w²
+// (Survey Sampling, 1965, p. 258), here 1/0.26, of the size.
 func TestScaleByHand(t *testing.T) {
 	w := byHand()
 	sum, inPlay := w.scale()
 	assert.InDelta(t, 2, sum, 1e-12)
-	assert.InDelta(t, min(0.64/0.24/kept[0], 1.44/0.8/kept[1]), inPlay, 1e-12)
+	assert.InDelta(t, 1/0.26/10, inPlay, 1e-12)
 	for i, want := range []float64{0.2, 0.1, 0.1, 0.4, 0.2} {
 		assert.InDelta(t, want, w.baths[i].weight, 1e-12)
 	}
@@ -51,40 +50,43 @@ func TestWeighByHand(t *testing.T) {
 	}
 }
 
-// The first cloud is the prior: weights of each salt add up to its odds, whatever its
-// number of baths. Where something was seen a quarter of them is something else and no
-// salt of the chelant has fewer than its part of what is rare, and without anything seen
-// each has the part that its odds are.
+// The first clouds are the prior: of either kind, weights of each salt add up to its odds
+// among its kind, whatever its number of baths, and the evidence is what the kind has of
+// all. Where something was seen no salt has fewer baths than the part of what is rare, and
+// without anything seen each has the part that its odds are.
 func TestFirstCloudIsThePrior(t *testing.T) {
 	m := model(t, tub(t))
 	for name, events := range map[string][]Event{"nothing seen": nil, "a reading": {Read{strip(t, "universal strip"), 11}}} {
 		c, err := m.compile(events)
 		require.NoError(t, err)
-		w := m.prior(c)
-		odds, number, other := map[string]float64{}, map[string]float64{}, 0.0
-		for _, b := range w.baths {
-			odds[b.salt.reagent.ID] += b.weight
-			number[b.salt.reagent.ID] += 1 / float64(len(w.baths))
-			if b.salt.other {
-				other += 1 / float64(len(w.baths))
+		for _, other := range []bool{false, true} {
+			w := m.prior(c, other, 1000)
+			odds, number := map[string]float64{}, map[string]float64{}
+			for _, b := range w.baths {
+				assert.Equal(t, other, b.salt.other)
+				odds[b.salt.reagent.ID] += b.weight
+				number[b.salt.reagent.ID] += 1 / float64(len(w.baths))
 			}
-		}
-		all := 0.0
-		for _, s := range m.salts {
-			all += s.prior
-		}
-		for _, s := range m.salts {
-			id := s.reagent.ID
-			assert.InDelta(t, s.prior/all, odds[id], 0.02*s.prior/all+1e-3, "%s: %s", name, id)
-			switch {
-			case events == nil:
-				assert.InDelta(t, s.prior/all, number[id], 2/float64(len(w.baths)), id)
-			case !s.other:
-				assert.GreaterOrEqual(t, number[id], 0.75*rare/(1+float64(len(m.salts))*rare), id)
+			all, salts := 0.0, 0.0
+			for _, s := range m.salts {
+				if s.other == other {
+					all, salts = all+s.prior, salts+1
+				}
 			}
-		}
-		if events != nil {
-			assert.InDelta(t, 0.25, other, 2/float64(len(w.baths)))
+			require.Positive(t, salts)
+			assert.InDelta(t, math.Log(all), w.evidence, 1e-12)
+			for _, s := range m.salts {
+				if s.other != other {
+					continue
+				}
+				id := s.reagent.ID
+				assert.InDelta(t, s.prior/all, odds[id], 0.02*s.prior/all+2e-3, "%s: %s", name, id)
+				if events == nil {
+					assert.InDelta(t, s.prior/all, number[id], 2/float64(len(w.baths)), id)
+				} else {
+					assert.GreaterOrEqual(t, number[id], 0.75*rare/(1+salts*rare), id)
+				}
+			}
 		}
 	}
 }
@@ -132,7 +134,9 @@ func TestLackEndsAtThePH(t *testing.T) {
 	f := m.surface
 	for _, b := range p.baths[:40] {
 		pH := f.pH(b.mix)
-		assert.InDelta(t, 0, f.lackAt(b.mix, pH), 1e-4)
+		there := *b.mix
+		there.base += f.lackAt(b.mix, pH)
+		assert.InDelta(t, pH, f.pH(&there), 2e-4, "what refinements leave")
 		for _, to := range []float64{f.grid[0] + 0.02, f.grid[len(f.grid)-1] - 0.02, 7} {
 			mix := *b.mix
 			mix.base += f.lackAt(b.mix, to)

@@ -2,6 +2,7 @@ package compiled_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,6 +41,9 @@ func vessel(t *testing.T, co2 float64, moles map[string]float64) (*compiled.Run,
 // so that ferric hydroxide is there.
 var rusty = map[string]float64{"edta4-": 0.02, "Fe3+": 0.05, "Na+": 0.18, "Cl-": 0.25, "CO3^2-": 0.01, "H+": -0.06}
 
+// limed is that with zinc and so much lye that zinc settles beside the iron.
+var limed = map[string]float64{"edta4-": 0.02, "Fe3+": 0.05, "Zn2+": 0.06, "Na+": 0.5, "Cl-": 0.37, "CO3^2-": 0.001, "H+": -0.24}
+
 func component(t *testing.T, r *compiled.Run, name string) int {
 	t.Helper()
 	c, err := r.Component(name)
@@ -52,13 +56,20 @@ func component(t *testing.T, r *compiled.Run, name string) int {
 // vessel that is open to the air that holds for all but the gas and the charge that
 // it brings.
 func TestBooksOfEveryComponent(t *testing.T) {
-	for _, co2 := range []float64{0, 4.2e-4} {
-		r, moles := vessel(t, co2, rusty)
+	for _, x := range []struct {
+		co2    float64
+		of     map[string]float64
+		solids int
+	}{{0, rusty, 1}, {4.2e-4, rusty, 1}, {0, limed, 2}} {
+		co2 := x.co2
+		r, moles := vessel(t, co2, x.of)
 		r.Fill(moles, 2)
 		require.NoError(t, r.Solve())
 		if co2 == 0 {
-			assert.Len(t, r.Members, len(rusty), "a closed vessel has what is in it")
+			assert.Len(t, r.Members, len(x.of), "a closed vessel has what is in it")
 		}
+		present := slices.DeleteFunc(slices.Clone(r.Result.Solid), func(n float64) bool { return n <= 0 })
+		assert.Len(t, present, x.solids)
 		solid := 0.0
 		for i, c := range r.Members {
 			dissolved, all := 0.0, 0.0
@@ -84,7 +95,7 @@ func TestBooksOfEveryComponent(t *testing.T) {
 			assert.InDelta(t, max(0, dissolved), r.DissolvedOf(c), 1e-9, name)
 		}
 		assert.Greater(t, solid, 0.001, "there is a solid")
-		gone, err := r.Component("Zn2+")
+		gone, err := r.Component("Cu2+")
 		require.NoError(t, err)
 		assert.Zero(t, r.DissolvedOf(gone), "a component that the vessel has not")
 		r.Return()
@@ -146,14 +157,20 @@ func TestDerivativesOfARun(t *testing.T) {
 				_, want := difference(func(total []float64, h float64) { total[i] += h })
 				assert.InDelta(t, want, got[i], 1e-5*math.Abs(want)+1e-7, "member %d", i)
 			}
-			of := make([][]float64, 2) // which is the gradient of that alone, whatever came before
-			for k := range 4 {
-				by, err := r.Gradient(k % 2)
+			for i := range r.Members { // of each activity or concentration alone, whatever came before
+				by, err := r.Gradient(i)
 				require.NoError(t, err)
-				if k < 2 {
-					of[k] = append([]float64{}, by.Total...)
+				got := 0.0
+				for k, v := range by.Total {
+					got += v * along[k]
 				}
-				assert.InDeltaSlice(t, of[k%2], by.Total, 1e-9)
+				d, err := r.Drift(func(rate []float64) { copy(rate, along) })
+				require.NoError(t, err)
+				want := -d.LnC[i] / math.Ln10
+				if i == 0 {
+					want = d.PH
+				}
+				assert.InDelta(t, want, got, 1e-7*(1+math.Abs(want)), "member %d", i)
 			}
 		}
 	}

@@ -173,6 +173,28 @@ func TestNothingPoured(t *testing.T) {
 	assert.Len(t, listed, 3, "%v", listed)
 }
 
+// Water alone has no hydrogen ions to count, and is neutral before lye comes; a species
+// that is left out has no part in what follows, and nothing of it is no number.
+func TestFromPureWater(t *testing.T) {
+	pure := vessel(t, chem.Celsius(25), 0.1, nil)
+	require.NoError(t, pure.SetConstant("Hcit2-", math.Inf(-1), 0))
+	acid := vessel(t, chem.Celsius(25), 1, map[string]float64{"cit3-": 0.1, "Na+": 0.3})
+	p, _ := pour(t, [2]*solution.Solution{pure, acid})
+	require.NoError(t, p.At(0))
+	assert.InDelta(t, 7, p.PFree(0), 0.01)
+	require.NoError(t, p.At(0.01))
+	one, two, err := p.Motion()
+	require.NoError(t, err)
+	left, err := p.FindSpecies("Hcit2-")
+	require.NoError(t, err)
+	for j := range p.Species() {
+		assert.False(t, math.IsNaN(one.Species[j]) || math.IsNaN(two.Species[j]), "%s", p.Species()[j])
+	}
+	if left >= 0 {
+		assert.Zero(t, p.Result.C[left])
+	}
+}
+
 // Both derivatives of every number that a point has, against differences of the sixth
 // order.
 func TestMotionOfEverything(t *testing.T) {
