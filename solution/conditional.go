@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -24,11 +25,6 @@ type Surroundings struct {
 	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
 	// listed is taken to be absent.
 	Free map[string]float64 `json:"free_components_mol_per_l,omitempty"`
-
-	// Total is the concentration in mol/L of others in all the forms that they
-	// have with H⁺ and OH⁻ alone: 0.1 mol/L of an ammonia buffer is
-	// {"NH3": 0.1} at any pH.
-	Total map[string]float64 `json:"total_components_mol_per_l,omitempty"`
 }
 
 // Pair is a metal and a ligand in given surroundings: the conditional constant
@@ -58,7 +54,7 @@ type Pair struct {
 	free          []form  // of the metal alone
 	loose         []form  // of the ligand alone
 	complexes     []form
-	others        []other
+	others        map[int]float64 // log10 of the free concentration of others, mol/L
 }
 
 // form is a species with log10 β at the temperature and the ionic strength.
@@ -67,15 +63,7 @@ type form struct {
 	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
-	with    []tables.Coefficient // of the others, indices into Pair.others
-}
-
-// other is a component of the surroundings.
-type other struct {
-	component int
-	amount    float64 // mol/L
-	total     bool    // amount is the total, not the free concentration
-	forms     []form  // that it has with H⁺ and OH⁻
+	with    []tables.Coefficient // of the others
 }
 
 // NewPair returns a metal and a ligand, each by formula, name or synonym, in
@@ -95,31 +83,25 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 		return nil, err
 	}
 	p := &Pair{
-		metal: stock.Text[m], ligand: stock.Text[l], around: around,
+		metal: stock.Text[m], ligand: stock.Text[l], around: around, others: map[int]float64{},
 		logGamma: -chem.DebyeHuckel(around.IonicStrength, around.Temperature),
 	}
 	allowed := []int{stock.Proton, m, l}
-	for _, group := range []struct {
-		amounts map[string]float64
-		total   bool
-	}{{around.Free, false}, {around.Total, true}} {
-		for _, name := range slices.Sorted(maps.Keys(group.amounts)) {
-			amount := group.amounts[name]
-			i, err := stock.Component(name)
-			if err != nil {
-				return nil, err
-			}
-			if err := chem.Within("concentration of "+stock.Text[i], amount, 0, mostIonic, "mol/L"); err != nil {
-				return nil, err
-			}
-			if slices.Contains(allowed, i) {
-				return nil, &chem.InputError{Field: "surroundings", Value: stock.Text[i], Want: "components other than the pair and H+, each once"}
-			}
-			allowed = append(allowed, i)
-			p.others = append(p.others, other{component: i, amount: amount, total: group.total})
+	for _, name := range slices.Sorted(maps.Keys(around.Free)) {
+		amount := around.Free[name]
+		i, err := stock.Component(name)
+		if err != nil {
+			return nil, err
 		}
+		if err := chem.Within("concentration of "+stock.Text[i], amount, 0, mostIonic, "mol/L"); err != nil {
+			return nil, err
+		}
+		if slices.Contains(allowed, i) {
+			return nil, &chem.InputError{Field: "surroundings", Value: stock.Text[i], Want: "components other than the pair and H+, each once"}
+		}
+		allowed = append(allowed, i)
+		p.others[i] = math.Log10(amount)
 	}
-	slices.SortFunc(p.others, func(a, b other) int { return a.component - b.component })
 	for _, f := range t.Formations(allowed, chem.Aqueous) {
 		p.sort(f, stock.Proton, m, l)
 	}
@@ -171,9 +153,9 @@ func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
 		protons: f.Of(proton),
 	}
-	for i, o := range p.others {
-		if n := f.Of(o.component); n != 0 {
-			s.with = append(s.with, tables.Coefficient{Component: i, N: n})
+	for _, c := range f.Coefficients {
+		if _, listed := p.others[c.Component]; listed {
+			s.with = append(s.with, c)
 		}
 	}
 	switch nm, nl := f.Of(m), f.Of(l); {
@@ -183,10 +165,6 @@ func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 		p.free = append(p.free, s)
 	case nm == 0 && nl == 1:
 		p.loose = append(p.loose, s)
-	case nm == 0 && nl == 0 && len(s.with) == 1 && s.with[0].N == 1:
-		o := &p.others[s.with[0].Component]
-		s.with = nil
-		o.forms = append(o.forms, s)
 	}
 }
 
@@ -194,22 +172,11 @@ func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 // partners, at a pH.
 func (p *Pair) log10(forms []form, pH float64) []float64 {
 	logH := -pH - p.logGamma
-	logOther := make([]float64, len(p.others))
-	for i, o := range p.others {
-		logOther[i] = math.Log10(o.amount)
-		if o.total {
-			each := make([]float64, len(o.forms))
-			for k, s := range o.forms {
-				each[k] = s.logBeta + s.protons*logH
-			}
-			logOther[i] -= logSum(each)
-		}
-	}
 	out := make([]float64, len(forms))
 	for k, s := range forms {
 		out[k] = s.logBeta + s.protons*logH
 		for _, c := range s.with {
-			out[k] += c.N * logOther[c.Component]
+			out[k] += c.N * p.others[c.Component]
 		}
 	}
 	return out
@@ -217,18 +184,12 @@ func (p *Pair) log10(forms []form, pH float64) []float64 {
 
 // logSum returns log10 Σ 10^x without overflow.
 func logSum(x []float64) float64 {
-	top := math.Inf(-1)
-	for _, v := range x {
-		top = max(top, v)
+	if len(x) == 0 {
+		return math.Inf(-1)
 	}
-	if math.IsInf(top, -1) {
-		return top
-	}
-	sum := 0.0
-	for _, v := range x {
-		sum += math.Pow(10, v-top)
-	}
-	return top + math.Log10(sum)
+	x = slices.Clone(x)
+	floats.Scale(math.Ln10, x)
+	return floats.LogSumExp(x) / math.Ln10
 }
 
 // LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with

@@ -3,6 +3,7 @@ package solution
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -56,11 +57,8 @@ func (s *Solution) PressureCO2() (float64, error) {
 	if s.setting.Ideal {
 		log = henry.Constant.Log10K(s.setting.Temperature, 0)
 	}
-	acid, _ := s.setting.Tables.Formation("H2CO3")
-	for j := range r.Species {
-		if r.Species[j].Species.Equal(acid.Species) {
-			return r.Result.C[j] / math.Pow(10, log), nil
-		}
+	if k := slices.Index(r.Text, "H2CO3"); k >= 0 {
+		return r.Result.C[k] / math.Pow(10, log), nil
 	}
 	return 0, nil
 }
@@ -180,21 +178,23 @@ func (s *Solution) pourFizzing(r tables.Reagent, grams float64) (litres float64,
 
 // atRest returns the pH now and after the gas has left, which it lets happen.
 func (s *Solution) atRest() (now, end, litres float64, err error) {
-	before, err := s.settle()
-	if err != nil {
+	if now, err = s.pH(); err != nil {
 		return 0, 0, 0, err
 	}
-	now = before.PH()
-	before.Return()
 	if litres, err = s.Degas(); err != nil {
 		return 0, 0, 0, err
 	}
-	after, err := s.settle()
+	end, err = s.pH()
+	return now, end, litres, err
+}
+
+func (s *Solution) pH() (float64, error) {
+	r, err := s.settle()
 	if err != nil {
-		return 0, 0, 0, err
+		return 0, err
 	}
-	defer after.Return()
-	return now, after.PH(), litres, nil
+	defer r.Return()
+	return r.PH(), nil
 }
 
 // now fills in what brings the target about in the vessel at once.

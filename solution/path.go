@@ -44,7 +44,7 @@ func (s *Solution) recorder(way *path.Path) func() (*State, error) {
 		if err != nil {
 			return nil, err
 		}
-		v := &Solution{setting: s.setting, holdPH: s.holdPH, heldPH: s.heldPH, amounts: moles, volume: way.Litres(), water: way.Litres()}
+		v := &Solution{setting: s.setting, holdPH: s.holdPH, heldPH: s.heldPH, amounts: moles, volume: way.Litres, water: way.Litres}
 		return v.Equilibrate()
 	}
 }

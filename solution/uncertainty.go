@@ -38,20 +38,13 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 	if err != nil {
 		return Uncertainty{}, err
 	}
-	r, err := s.settle()
-	if err != nil {
-		return Uncertainty{}, err
-	}
-	defer r.Return()
-	i := r.Place(c)
-	if i < 0 || i == r.Carbonate {
-		return Uncertainty{}, &chem.InputError{Field: "component", Value: s.setting.Text[c], Want: "a component of the vessel that the air does not hold"}
-	}
-	gradient, err := r.Gradient(i)
-	if err != nil {
-		return Uncertainty{}, err
-	}
-	return s.uncertainty(r, gradient), nil
+	return s.uncertainty(func(r *compiled.Run) (*equilibrium.Change, error) {
+		i := r.Place(c)
+		if i < 0 || i == r.Carbonate {
+			return nil, &chem.InputError{Field: "component", Value: s.setting.Text[c], Want: "a component of the vessel that the air does not hold"}
+		}
+		return r.Gradient(i)
+	})
 }
 
 // SolidUncertainty is [Solution.Uncertainty] of what the solids hold of some components
@@ -66,20 +59,20 @@ func (s *Solution) SolidUncertainty(components ...string) (Uncertainty, error) {
 		}
 		held = append(held, c)
 	}
-	r, err := s.settle()
-	if err != nil {
-		return Uncertainty{}, err
-	}
-	defer r.Return()
-	gradient, err := r.SolidGradient(held)
-	if err != nil {
-		return Uncertainty{}, err
-	}
-	return s.uncertainty(r, gradient), nil
+	return s.uncertainty(func(r *compiled.Run) (*equilibrium.Change, error) { return r.SolidGradient(held) })
 }
 
-// uncertainty adds up what each fitted reaction contributes along a gradient.
-func (s *Solution) uncertainty(r *compiled.Run, gradient *equilibrium.Change) (u Uncertainty) {
+// uncertainty adds up what each fitted reaction contributes along a gradient of the answer.
+func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, error)) (u Uncertainty, err error) {
+	r, err := s.settle()
+	if err != nil {
+		return u, err
+	}
+	defer r.Return()
+	gradient, err := of(r)
+	if err != nil {
+		return u, err
+	}
 	fitted := r.Fitted()
 	slopes := make([]float64, len(fitted))
 	add := func(steps []tables.Step, slope float64) {
@@ -108,5 +101,5 @@ func (s *Solution) uncertainty(r *compiled.Run, gradient *equilibrium.Change) (u
 	for _, p := range u.Parts {
 		u.Sigma = math.Hypot(u.Sigma, p.Sigma)
 	}
-	return u
+	return u, nil
 }

@@ -143,11 +143,11 @@ func ExampleSolution_Response() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	st, r, err := buffer.Response(lye)
+	st, perGram, err := buffer.Response(lye)
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("pH %.2f, %+.2f with each gram of lye\n", st.PH, r.PHPerGram)
+	fmt.Printf("pH %.2f, %+.2f with each gram of lye\n", st.PH, perGram)
 	fmt.Printf("capacity %.4f mol/L, by Van Slyke %.4f\n", st.BufferCapacityMolPerLitre, math.Ln10*0.1/4)
 	// Output:
 	// pH 4.68, +0.41 with each gram of lye

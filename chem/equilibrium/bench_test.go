@@ -88,8 +88,8 @@ func tasks(t testing.TB) []task {
 	medium := q.medium
 	medium.LnKs0 = q.off
 	list = append(list,
-		task{"IonicStrength/cold", walk(func(w *Workspace, c *Conditions, r *Result) error { return w.SolveMedium(&medium, c, r) })},
-		task{"IonicStrength/warm", walk(func(w *Workspace, c *Conditions, r *Result) error { return w.SolveMediumFrom(&medium, c, r) })})
+		task{"IonicStrength/cold", walk(func(w *Workspace, c *Conditions, r *Result) error { return solveIn(w, &medium, c, r) })},
+		task{"IonicStrength/warm", walk(func(w *Workspace, c *Conditions, r *Result) error { return solveFromIn(w, &medium, c, r) })})
 	{
 		d := newDose(q, &medium)
 		list = append(list, task{"Dose", func() int {
@@ -146,7 +146,7 @@ func newDose(q *bath, m *Medium) *dose {
 func (d *dose) solve() (steps int, err error) {
 	q := d.q
 	d.c.Total[q.cit] = d.start[q.cit]
-	if err := d.w.SolveMedium(d.m, &d.c, d.r); err != nil {
+	if err := solveIn(d.w, d.m, &d.c, d.r); err != nil {
 		return 0, err
 	}
 	if err := d.w.Respond(&d.change, &d.out); err != nil {
@@ -162,7 +162,7 @@ func (d *dose) solve() (steps int, err error) {
 	for range 30 {
 		step := -miss / slope
 		d.c.Total[q.cit] += step
-		if err := d.w.SolveMediumFrom(d.m, &d.c, d.r); err != nil {
+		if err := solveFromIn(d.w, d.m, &d.c, d.r); err != nil {
 			return 0, err
 		}
 		steps += d.r.Iterations
@@ -194,7 +194,7 @@ func TestDose(t *testing.T) {
 	total[q.H] += 3 * d.amount()
 	total[q.cit] += d.amount()
 	w, r := q.sys.NewWorkspace(), new(Result)
-	if err := w.SolveMedium(&m, &Conditions{Total: total}, r); err != nil {
+	if err := solveIn(w, &m, &Conditions{Total: total}, r); err != nil {
 		t.Fatal(err)
 	}
 	if pH := -r.LnC[q.H]/math.Ln10 + m.D(r.Ionic); math.Abs(pH-7) > 1e-7 {

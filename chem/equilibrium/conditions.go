@@ -33,6 +33,9 @@ type Conditions struct {
 	// held component; with a [Medium] of its activity, as far as CompZ2 and CompEps
 	// there tell the two apart. Read only where Held is true.
 	LnHeld []float64
+	// Medium, unless nil, has constants that move with ionic strength, which is then found
+	// too, in the place of LnK and LnKs.
+	Medium *Medium
 }
 
 // Result is the answer of one solve. The caller owns it and reuses it; a solve
@@ -46,7 +49,7 @@ type Result struct {
 	Total      []float64 // per component: recomputed total with solids; for a held component the implied one
 	Residual   float64   // largest |ΣνC - T| over Σ|νC| + |T|, all components
 	Iterations int       // Newton steps, summed over the loop on I
-	Ionic      float64   // ionic strength, mol/L; only set by solves with a Medium
+	Ionic      float64   // ionic strength, mol/L; 0 without a Medium
 }
 
 func (r *Result) fit(s *System) {
@@ -86,7 +89,7 @@ func (s *System) checkTotals(c *Conditions) error {
 }
 
 // checkConstants refuses constants that no solve can start from.
-func (s *System) checkConstants(c *Conditions, m *Medium) error {
+func (s *System) checkConstants(c *Conditions) error {
 	formation := func(field string, v []float64) vector {
 		may := func(v float64) bool { return finite(v) || math.IsInf(v, -1) }
 		return vector{field, "species", s.Species(), v, may, "a finite number or -Inf"}
@@ -95,6 +98,7 @@ func (s *System) checkConstants(c *Conditions, m *Medium) error {
 		may := func(v float64) bool { return finite(v) || math.IsInf(v, 1) }
 		return vector{field, "solid", s.Solids(), v, may, "a finite number or +Inf"}
 	}
+	m := c.Medium
 	if m == nil {
 		return check(formation("LnK", c.LnK), solubility("LnKs", c.LnKs))
 	}

@@ -67,7 +67,8 @@ func TestDerivativesOfRandomProblems(t *testing.T) {
 		solve := func() ([]float64, error) {
 			var err error
 			if m != nil {
-				err = w.SolveMedium(m, &c, r)
+				c.Medium = m
+				err = w.Solve(&c, r)
 			} else {
 				err = w.Solve(&c, r)
 			}

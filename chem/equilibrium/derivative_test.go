@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/floats"
 
 	"example.com/chelation/chem"
 )
@@ -52,17 +51,18 @@ func settings(t testing.TB) map[string]func() (*bath, *Conditions, *Medium) {
 	}
 }
 
-// dot is floats.Dot in which no slice stands for zeros.
-func dot(a, b []float64) float64 {
-	n := min(len(a), len(b))
-	return floats.Dot(a[:n], b[:n])
+// product is dot in which no slice stands for zeros.
+func product(a, b []float64) float64 { return dot(a[:min(len(a), len(b))], b) }
+
+// solveIn solves in a medium, or without one.
+func solveIn(w *Workspace, m *Medium, c *Conditions, r *Result) error {
+	c.Medium = m
+	return w.Solve(c, r)
 }
 
-func solveAny(w *Workspace, m *Medium, c *Conditions, r *Result) error {
-	if m != nil {
-		return w.SolveMedium(m, c, r)
-	}
-	return w.Solve(c, r)
+func solveFromIn(w *Workspace, m *Medium, c *Conditions, r *Result) error {
+	c.Medium = m
+	return w.SolveFrom(c, r)
 }
 
 // TestDerivatives compares Respond with sixth-order central differences, and
@@ -77,7 +77,7 @@ func TestDerivatives(t *testing.T) {
 			if m != nil {
 				lnK, lnKs = m.LnK0, m.LnKs0
 			}
-			require.NoError(t, solveAny(w, m, c, r))
+			require.NoError(t, solveIn(w, m, c, r))
 			base := *r
 			base.Solid = append([]float64(nil), r.Solid...)
 			type input struct {
@@ -124,7 +124,7 @@ func TestDerivatives(t *testing.T) {
 				for _, p := range []struct{ k, f float64 }{{1, 45. / 60}, {2, -9. / 60}, {3, 1. / 60}} {
 					for _, sign := range []float64{1, -1} {
 						*in.at = x + sign*p.k*in.step
-						require.NoError(t, solveAny(other, m, c, q))
+						require.NoError(t, solveIn(other, m, c, q))
 						for i, v := range flat(q) {
 							want[i] += sign * p.f * v / in.step
 						}
@@ -147,8 +147,8 @@ func TestDerivatives(t *testing.T) {
 				weight.Ionic = rng.NormFloat64()
 				g := new(Change)
 				require.NoError(t, w.Gradient(weight, g))
-				left := dot(weight.LnC, out.LnC) + dot(weight.C, out.C) + dot(weight.Solid, out.Solid) + weight.Ionic*out.Ionic
-				right := dot(in.change.Total, g.Total) + dot(in.change.LnK, g.LnK) + dot(in.change.LnKs, g.LnKs) + dot(in.change.LnHeld, g.LnHeld)
+				left := product(weight.LnC, out.LnC) + product(weight.C, out.C) + product(weight.Solid, out.Solid) + weight.Ionic*out.Ionic
+				right := product(in.change.Total, g.Total) + product(in.change.LnK, g.LnK) + product(in.change.LnKs, g.LnKs) + product(in.change.LnHeld, g.LnHeld)
 				require.InDelta(t, left, right, 1e-8*(1+math.Abs(left)), in.name)
 			}
 			t.Logf("%d inputs, largest deviation %.1e", len(inputs), worst)
@@ -183,7 +183,7 @@ func TestGradientPropagates(t *testing.T) {
 	c := &Conditions{Total: b.total}
 	s := b.sys
 	w, r := s.NewWorkspace(), new(Result)
-	require.NoError(t, w.SolveMedium(&m, c, r))
+	require.NoError(t, solveIn(w, &m, c, r))
 	sigma := &Change{Total: make([]float64, s.Components()), LnK: make([]float64, s.Species())}
 	for i, v := range c.Total {
 		sigma.Total[i] = 0.002 * v
@@ -213,7 +213,7 @@ func TestGradientPropagates(t *testing.T) {
 		for i := range total {
 			c.Total[i] = total[i] + sigma.Total[i]*rng.NormFloat64()
 		}
-		require.NoError(t, w.SolveMediumFrom(&m, c, r))
+		require.NoError(t, solveFromIn(w, &m, c, r))
 		p := -r.LnC[b.H] / math.Ln10
 		sum += p
 		square += p * p

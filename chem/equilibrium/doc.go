@@ -85,6 +85,6 @@
 // Build a [System] once, give each goroutine a [Workspace], and solve any
 // number of [Conditions] into a [Result]; after the first, solving allocates
 // nothing. [Workspace.SolveFrom] is quicker on the next point of a curve.
-// [Workspace.SolveMedium] finds the ionic strength as well. Every answer meets each balance to
+// With a [Medium] it finds the ionic strength as well. Every answer meets each balance to
 // 1e-12 of the sum of its terms; a free concentration below 1e-290 mol/L is only known to be that small. On random baths warm and cold answers agree to 1e-10 of each concentration.
 package equilibrium

@@ -44,7 +44,7 @@ func ExampleWorkspace_Solve() {
 // (25 °C, I = 0, from memory), activity coefficients from a Medium without
 // interaction terms. By hand, at I = 0.0431: D = 0.0806, γ = 10^(-4D) = 0.476, free
 // calcium √(10^-4.58)/γ = 0.0108, pairs 10^(2.3-4.58) = 0.0052 mol/L.
-func ExampleWorkspace_SolveMedium() {
+func ExampleMedium() {
 	system, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {1, 1}}, [][]float64{{1, 1}})
 	if err != nil {
 		fmt.Println(err)
@@ -57,7 +57,7 @@ func ExampleWorkspace_SolveMedium() {
 		Z2: []float64{4, 4, 0}, CompZ2: []float64{4, 4}, CompEps: make([]float64, 2),
 	}
 	w, result := system.NewWorkspace(), new(equilibrium.Result)
-	if err := w.SolveMedium(&medium, &equilibrium.Conditions{Total: []float64{0.05, 0.05}}, result); err != nil {
+	if err := w.Solve(&equilibrium.Conditions{Medium: &medium, Total: []float64{0.05, 0.05}}, result); err != nil {
 		fmt.Println(err)
 		return
 	}

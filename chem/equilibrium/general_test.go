@@ -64,7 +64,7 @@ func BenchmarkGeneralNewton(b *testing.B) {
 // opening returns the point at which our own Newton starts.
 func opening(t testing.TB, q *bath, c *Conditions) []float64 {
 	w := q.sys.NewWorkspace()
-	if _, err := w.pose(c, nil, 0); err != nil {
+	if _, err := w.pose(c, 0); err != nil {
 		t.Fatal(err)
 	}
 	w.enter(false)

@@ -10,7 +10,8 @@ type given struct {
 	v     [9][]float64
 }
 
-func constantsOf(c *Conditions, m *Medium) (a, b float64, v [9][]float64) {
+func constantsOf(c *Conditions) (a, b float64, v [9][]float64) {
+	m := c.Medium
 	if m == nil {
 		return -1, -1, [9][]float64{c.LnK, c.LnKs}
 	}
@@ -18,8 +19,8 @@ func constantsOf(c *Conditions, m *Medium) (a, b float64, v [9][]float64) {
 }
 
 // same reports whether the constants are those kept.
-func (g *given) same(c *Conditions, m *Medium) bool {
-	a, b, all := constantsOf(c, m)
+func (g *given) same(c *Conditions) bool {
+	a, b, all := constantsOf(c)
 	same := g.known && a == g.a && b == g.b
 	for i, v := range all {
 		same = same && slices.Equal(v, g.v[i])
@@ -27,8 +28,8 @@ func (g *given) same(c *Conditions, m *Medium) bool {
 	return same
 }
 
-func (g *given) keep(c *Conditions, m *Medium) {
-	a, b, all := constantsOf(c, m)
+func (g *given) keep(c *Conditions) {
+	a, b, all := constantsOf(c)
 	g.known, g.a, g.b = true, a, b
 	for i, v := range all {
 		g.v[i] = append(g.v[i][:0], v...)

@@ -100,3 +100,12 @@ func (f *lu) solveTransposed(v []float64) {
 		v[k], v[p] = v[p], v[k]
 	}
 }
+
+// dot is floats.Dot, whose last digit would depend on where the slices lie in memory.
+func dot(a, b []float64) float64 {
+	var s float64
+	for i, v := range a {
+		s += v * b[i]
+	}
+	return s
+}

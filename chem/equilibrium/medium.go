@@ -11,6 +11,12 @@ import "math"
 //	D(I)       = A√I / (1 + B√I)
 //	I          = ½ Σ c_j z_j²
 //
+// I is then one more unknown, ln I, of Newton's method, with the balance
+//
+//	ln ½ Σ c z² - ln I = 0,
+//
+// so that one iteration finds concentrations and ionic strength together. To it a species
+// looks as if it contained ∂ ln K_j/∂ ln I of "I". The problem is no longer convex then.
 // Solids are written as ion products (reactants of precipitation), so that
 // DZ2S = Σ s_i z_i² with a sign that makes ln Ks grow with I.
 type Medium struct {
@@ -39,49 +45,11 @@ func (m *Medium) Slopes(ionic float64) (first, second float64) {
 	return first, -first * (1 + 3*m.B*q) / (2 * ionic * b)
 }
 
-// SolveMedium finds equilibrium and ionic strength together. The constants
-// are m's; c.LnK and c.LnKs are not read.
-func (w *Workspace) SolveMedium(m *Medium, c *Conditions, r *Result) error {
-	return w.solveMedium(m, c, r, firstGuess, false)
-}
-
-// SolveMediumFrom is [Workspace.SolveMedium] starting from r, a previous answer.
-func (w *Workspace) SolveMediumFrom(m *Medium, c *Conditions, r *Result) error {
-	if w.ready() != nil || len(r.LnC) != w.sys.components || !(r.Ionic > 0) {
-		return w.SolveMedium(m, c, r)
-	}
-	return w.solveMedium(m, c, r, r.Ionic, true)
-}
-
 const firstGuess = 0.1 // ionic strength, mol/L, to start from
 
-// solveMedium makes ln I one more unknown of Newton's method, with the balance
-//
-//	ln ½ Σ c z² - ln I = 0,
-//
-// so that one iteration finds concentrations and ionic strength
-// together. To it a species looks as if it contained ∂ ln K_j/∂ ln I of "I".
-// The problem with I is no longer convex; where that iteration fails, bisect takes over.
-func (w *Workspace) solveMedium(m *Medium, c *Conditions, r *Result, ionic float64, warm bool) error {
-	here, err := w.prepare(c, m, ionic, r)
-	if err != nil {
-		return err
-	}
-	w.medium = m
-	if (!warm || !w.resume(r, here)) && w.cold() != nil {
-		w.medium = nil
-		if err := w.bisect(m); err != nil {
-			return err
-		}
-		if w.ionic > 0 {
-			w.medium = m
-		}
-	}
-	return w.report(c, m, r)
-}
-
 // bisect finds I as the root of what the answer at I makes of it less I, by halving
-// what holds it until it is near enough for the iteration with I as an unknown.
+// what holds it until it is near enough for the iteration with I as an unknown: what is done
+// where that fails.
 func (w *Workspace) bisect(m *Medium) error {
 	lo, hi, i := 0.0, crowded, firstGuess
 	for range 200 {
@@ -93,6 +61,9 @@ func (w *Workspace) bisect(m *Medium) error {
 		own := w.own()
 		switch {
 		case own == i || hi-lo <= 4e-16*hi:
+			if own > 0 {
+				w.medium = m
+			}
 			return nil
 		case own == 0: // no ions at all
 			i = 0

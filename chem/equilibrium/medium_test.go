@@ -44,16 +44,16 @@ func TestMediumIsConsistent(t *testing.T) {
 				m.CompZ2, m.CompEps = concentration, concentration
 			}
 		}
-		require.NoError(t, w.SolveMedium(&m, c, r))
+		require.NoError(t, solveIn(w, &m, c, r))
 		require.LessOrEqual(t, r.Residual, 1e-12)
 		if r.Iterations < 50 {
 			coupled++
 		}
-		_, err := v.prepare(c, &m, 0.1, q)
+		_, err := v.prepare(c, 0.1, q)
 		require.NoError(t, err)
 		v.medium = nil
 		require.NoError(t, v.bisect(&m))
-		require.NoError(t, v.report(c, &m, q))
+		require.NoError(t, v.report(q))
 		require.InEpsilon(t, 0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
 		require.InEpsilon(t, 0.5*dot(q.C, m.Z2), q.Ionic, 1e-11)
 		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10, "draw %d", k)
@@ -70,8 +70,8 @@ func TestMediumIsConsistent(t *testing.T) {
 		for i := range c.Total {
 			c.Total[i] *= 1 + 0.01*rng.NormFloat64()
 		}
-		require.NoError(t, w.SolveMediumFrom(&m, c, r))
-		require.NoError(t, v.SolveMedium(&m, c, q))
+		require.NoError(t, solveFromIn(w, &m, c, r))
+		require.NoError(t, solveIn(v, &m, c, q))
 		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10)
 		if r.Iterations < 8 {
 			warm++
@@ -94,7 +94,7 @@ func TestMediumRefuses(t *testing.T) {
 	} {
 		m := b.medium
 		spoil(&m)
-		err := w.SolveMedium(&m, c, r)
+		err := solveIn(w, &m, c, r)
 		require.ErrorIs(t, err, chem.ErrInput, name)
 	}
 }
@@ -109,7 +109,7 @@ func TestNoIonicStrength(t *testing.T) {
 	}
 	w, r := b.sys.NewWorkspace(), new(Result)
 	r.Ionic = 42
-	err := w.SolveMedium(&m, &Conditions{Total: b.total}, r)
+	err := solveIn(w, &m, &Conditions{Total: b.total}, r)
 	require.ErrorIs(t, err, ErrIonicStrength)
 	require.ErrorIs(t, err, chem.ErrInput)
 	require.Equal(t, 42.0, r.Ionic, "a failed call leaves the result alone")
@@ -122,7 +122,7 @@ func TestNoIons(t *testing.T) {
 	require.NoError(t, err)
 	m := Medium{A: 0.51, B: 1.5, LnK0: []float64{0, 1}, DZ2: []float64{0, 0}, DEps: []float64{0, 0}, Z2: []float64{0, 0}, CompZ2: []float64{0}, CompEps: []float64{0}}
 	w, r := s.NewWorkspace(), new(Result)
-	require.NoError(t, w.SolveMedium(&m, &Conditions{Total: []float64{0.1}}, r))
+	require.NoError(t, solveIn(w, &m, &Conditions{Total: []float64{0.1}}, r))
 	require.Zero(t, r.Ionic)
 	require.InEpsilon(t, 0.1, r.C[0]+2*r.C[1], 1e-12)
 	require.NoError(t, w.Respond(&Change{Total: []float64{1}}, new(Response)))

@@ -1,10 +1,6 @@
 package equilibrium
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/floats"
-)
+import "math"
 
 const (
 	tolerance = 1e-12  // relative mass balance guaranteed
@@ -266,7 +262,7 @@ func (w *Workspace) imbalance() float64 {
 
 // own returns the ionic strength of the species.
 func (w *Workspace) own() float64 {
-	return 0.5 * floats.Dot(w.c[:w.p.species.len()], w.p.z2[:w.p.species.len()])
+	return 0.5 * dot(w.c[:w.p.species.len()], w.p.z2)
 }
 
 // sides returns both sides of balance i, the total on the one that keeps it positive.

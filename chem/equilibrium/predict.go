@@ -21,8 +21,8 @@ type bend struct {
 // foresee adds to the first step d from an answer what is expected to follow it.
 func (b *bend) foresee(w *Workspace, d []float64) {
 	n := len(d)
-	square, along := floats.Dot(d, d), floats.Dot(d, b.first[:n])
-	s := along / floats.Dot(b.first[:n], b.first[:n])
+	square, along := dot(d, d), dot(d, b.first[:n])
+	s := along / dot(b.first[:n], b.first[:n])
 	ahead := b.structure == w.p.structure && math.Abs(s) < 2 && square-s*along < 0.1*square &&
 		s*s*largest(b.rest[:n]) < 0.5*largest(d)
 	b.structure = 0

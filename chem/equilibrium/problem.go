@@ -70,13 +70,13 @@ func (p *problem) init(s *System, f func(n int) []float64) {
 // pose brings the problem up to date with the conditions, doing no more than
 // what has changed since the last time asks for. It reports whether unknowns
 // and constants are those of last time, so that the species still stand.
-func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, err error) {
-	s, p := w.sys, &w.p
+func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
+	s, p, m := w.sys, &w.p, c.Medium
 	if err := s.checkTotals(c); err != nil {
 		return false, err
 	}
 	same = p.structure > 0
-	known := p.given.same(c, m)
+	known := p.given.same(c)
 	for i, st := range p.state {
 		h := c.Held != nil && c.Held[i]
 		same = same && h == (st == held) && (h || p.expect(i, c.Total[i]) == st)
@@ -90,7 +90,7 @@ func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, er
 		return ionic == w.ionic, nil
 	}
 	p.given.known = false
-	if err := s.checkConstants(c, m); err != nil {
+	if err := s.checkConstants(c); err != nil {
 		return false, err
 	}
 	lnK, lnKs := c.LnK, c.LnKs
@@ -110,7 +110,7 @@ func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, er
 			return false, err
 		}
 	}
-	p.fold(s, c, m, lnK, lnKs)
+	p.fold(s, c, lnK, lnKs)
 	copy(w.a0, p.a)
 	p.constants(m, ionic)
 	same = same && slices.Equal(w.a0[:p.species.len()], p.a[:p.species.len()])
@@ -121,7 +121,7 @@ func (w *Workspace) pose(c *Conditions, m *Medium, ionic float64) (same bool, er
 		}
 	}
 	p.pour(c)
-	p.given.keep(c, m)
+	p.given.keep(c)
 	return same, nil
 }
 
@@ -277,8 +277,8 @@ func (p *problem) of(i int) (from, to int32) {
 }
 
 // fold folds what is held into the constants.
-func (p *problem) fold(s *System, c *Conditions, m *Medium, lnK, lnKs []float64) {
-	any := false
+func (p *problem) fold(s *System, c *Conditions, lnK, lnKs []float64) {
+	m, any := c.Medium, false
 	for i, st := range p.state {
 		if st != held {
 			p.held[i] = constant{}

@@ -19,30 +19,40 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 	return w.solve(c, r, true)
 }
 
-// solve finds the equilibrium for constants that do not move.
 func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
-	here, err := w.prepare(c, nil, 0, r)
+	if err := w.ready(); err != nil {
+		return err
+	}
+	m, ionic := c.Medium, 0.0
+	warm = warm && len(r.LnC) == w.sys.components && len(r.Solid) == w.sys.Solids() && (m == nil || r.Ionic > 0)
+	switch {
+	case m != nil && warm:
+		ionic = r.Ionic
+	case m != nil:
+		ionic = firstGuess
+	}
+	here, err := w.prepare(c, ionic, r)
 	if err != nil {
 		return err
 	}
-	w.medium = nil
-	if !warm || !w.resume(r, here) {
-		if err := w.cold(); err != nil {
+	if w.medium = m; !warm || !w.resume(r, here) {
+		err = w.cold()
+		if err != nil && m != nil {
+			err = w.bisect(m)
+		}
+		if err != nil {
 			return err
 		}
 	}
-	return w.report(c, nil, r)
+	return w.report(r)
 }
 
 // prepare poses the problem. It reports whether w stands at the answer in r, its
 // own last one, with constants and unknowns unchanged.
-func (w *Workspace) prepare(c *Conditions, m *Medium, ionic float64, r *Result) (here bool, err error) {
-	if err := w.ready(); err != nil {
-		return false, err
-	}
+func (w *Workspace) prepare(c *Conditions, ionic float64, r *Result) (here bool, err error) {
 	here = w.solved && slices.Equal(r.LnC, w.written)
 	w.solved, w.near, w.full, w.iterations = false, false, false, 0
-	same, err := w.pose(c, m, ionic)
+	same, err := w.pose(c, ionic)
 	w.ionic = ionic
 	return here && same, err
 }
@@ -56,9 +66,6 @@ const (
 // resume solves from r, and reports whether it could.
 func (w *Workspace) resume(r *Result, here bool) bool {
 	p := &w.p
-	if len(r.LnC) != w.sys.components || len(r.Solid) != w.sys.Solids() {
-		return false
-	}
 	w.active = w.active[:0]
 	for k, s := range p.solid {
 		if w.m[k] = r.Solid[s]; w.m[k] > 0 {
@@ -244,7 +251,7 @@ func (w *Workspace) balance() float64 {
 }
 
 // report writes the answer, if water holds it.
-func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
+func (w *Workspace) report(r *Result) error {
 	p := &w.p
 	if largest(w.c[:len(p.spec)]) > crowded {
 		return w.crowded()
@@ -255,7 +262,7 @@ func (w *Workspace) report(c *Conditions, m *Medium, r *Result) error {
 		case unknown:
 			r.LnC[i] = w.x[p.back[i]]
 		case held:
-			r.LnC[i] = p.held[i].at(m, w.ionic)
+			r.LnC[i] = p.held[i].at(w.medium, w.ionic)
 		case removed:
 			r.LnC[i] = math.Inf(-1)
 		case exhausted:

@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
-	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -78,7 +77,7 @@ func pour(v *solution.Solution, with titrant, end, stride float64, solid string)
 	if err != nil {
 		return c, err
 	}
-	k := slices.IndexFunc(path.Solids(), func(s chem.Species) bool { return s.String() == solid })
+	k := slices.Index(path.Text[len(path.Species):], solid)
 	for base, last := 0.0, 0.0; ; {
 		if err := path.At(base / with.perLitre); err != nil {
 			return c, err
@@ -89,7 +88,7 @@ func pour(v *solution.Solution, with titrant, end, stride float64, solid string)
 		}
 		x := point{pH: path.PH(), base: base, slope: with.perLitre / first.PH}
 		if k >= 0 {
-			x.solid = path.Result.Solid[k] * path.Litres()
+			x.solid = path.Result.Solid[k] * path.Litres
 		}
 		c = append(c, x)
 		if with.perLitre*(x.pH-end) > 0 && len(c) > 1 {

@@ -46,8 +46,8 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 func (t *Titration) meets(weights []float64) float64 {
 	have, rate := 0.0, 0.0
 	for i, w := range weights {
-		have += w * t.path.Start(i)
-		rate += w * t.path.Rate(i)
+		have += w * t.path.Start[i]
+		rate += w * t.path.Rate[i]
 	}
 	return -have / rate
 }
@@ -61,7 +61,7 @@ func (t *Titration) balance(text string) ([]float64, error) {
 	if len(sides) != 2 {
 		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`, nil)
 	}
-	weights := make([]float64, len(t.path.Components()))
+	weights := make([]float64, len(t.path.Members))
 	for k, weight := range []float64{1, -1} {
 		if strings.TrimSpace(sides[k]) == "0" {
 			continue
@@ -118,8 +118,8 @@ func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 // written is a balance as an equation, what has a negative weight on the right.
 func (t *Titration) written(weights []float64) string {
 	var sides [2][]string
-	for i, c := range t.path.Components() {
-		term := c.String()
+	for i := range t.path.Members {
+		term := t.path.Member(i).Species.String()
 		if n := math.Abs(weights[i]); n != 1 {
 			term = strconv.FormatFloat(n, 'g', 12, 64) + " " + term
 		}
@@ -137,9 +137,9 @@ func (t *Titration) written(weights []float64) string {
 
 // chelation balances metals and chelants.
 func (t *Titration) chelation() []float64 {
-	weights := make([]float64, len(t.path.Components()))
+	weights := make([]float64, len(t.path.Members))
 	for i := range weights {
-		if class := t.path.Class(i); class.Metal() {
+		if class := t.path.Member(i).Class; class.Metal() {
 			weights[i] = 1
 		} else if class == tables.StrongChelant { // one to one
 			weights[i] = -1
@@ -164,7 +164,7 @@ func (t *Titration) acidity() [][]float64 {
 		pK     float64
 	}
 	var sites []site
-	for j := range t.path.Species() {
+	for j := range t.path.Species {
 		pK, _, ok := t.acid(j)
 		if n := t.path.Composition(j)[1:]; ok && floats.Norm(n, 1) == 1 {
 			sites = append(sites, site{1 + slices.Index(n, 1), pK})
@@ -173,7 +173,7 @@ func (t *Titration) acidity() [][]float64 {
 	slices.SortStableFunc(sites, func(a, b site) int { return cmp.Compare(b.pK, a.pK) })
 	sites = append(sites, site{pK: math.Inf(-1)}) // when all are filled
 	var out [][]float64
-	weights := make([]float64, len(t.path.Components()))
+	weights := make([]float64, len(t.path.Members))
 	weights[0] = 1
 	for _, next := range sites {
 		if next.pK < weakest {
@@ -192,8 +192,8 @@ func (t *Titration) acidity() [][]float64 {
 func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
 	p := t.path
 	own := p.Composition(species)
-	along = make([]float64, len(p.Species())+len(p.Solids()))
-	for j := range p.Species() {
+	along = make([]float64, len(p.Species)+len(p.Solids))
+	for j := range p.Species {
 		other := p.Composition(j)
 		switch {
 		case !slices.Equal(other[1:], own[1:]):
@@ -209,17 +209,17 @@ func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
 // precipitation balances the two ions of each solid that are in one vessel each.
 func (t *Titration) precipitation() [][]float64 {
 	var out [][]float64
-	for k := range t.path.Solids() {
-		n := t.path.Composition(len(t.path.Species()) + k)
+	for k := range t.path.Solids {
+		n := t.path.Composition(len(t.path.Species) + k)
 		var sample, titrant []int
 		for i, x := range n {
-			if x != 0 && t.path.Rate(i) == 0 {
+			if x != 0 && t.path.Rate[i] == 0 {
 				sample = append(sample, i)
 			} else if x != 0 {
 				titrant = append(titrant, i)
 			}
 		}
-		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || t.path.Start(titrant[0]) != 0 {
+		if n[0] != 0 || len(sample) != 1 || len(titrant) != 1 || t.path.Start[titrant[0]] != 0 {
 			continue
 		}
 		weights := make([]float64, len(n))

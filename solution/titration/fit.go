@@ -137,7 +137,7 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		return nil, &chem.InputError{Field: "number of readings", Value: fmt.Sprintf("%d for %d unknowns", len(readings), len(unknowns)), Want: "an unknown or more, and more readings than unknowns"}
 	}
 	least := 0.0
-	if t.probe > 0 && t.path.Start(t.probe) == 0 {
+	if t.probe > 0 && t.path.Start[t.probe] == 0 {
 		least = leastML // before the burette is opened there is none of the ion
 	}
 	for i, r := range readings {
@@ -184,7 +184,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	switch u {
 	case Strength:
 		for i := range m.Rate {
-			m.Rate[i] = p.Rate(i)
+			m.Rate[i] = p.Rate[i]
 		}
 		m.log = true
 		return m, 0, nil
@@ -197,7 +197,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	if err != nil {
 		return move{}, 0, err
 	}
-	if j < 0 || j >= len(p.Species()) && kind != formation {
+	if j < 0 || j >= len(p.Species) && kind != formation {
 		return bad("a species of this titration")
 	}
 	switch kind {
@@ -218,8 +218,8 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		m.log = true
 		start := math.Inf(1)
 		for i, n := range p.Composition(j) {
-			if m.Start[i] = n * p.StartLitres(); n != 0 {
-				start = min(start, p.Start(i)/m.Start[i])
+			if m.Start[i] = n * p.StartLitres; n != 0 {
+				start = min(start, p.Start[i]/m.Start[i])
 			}
 		}
 		return m, math.Log(start), nil

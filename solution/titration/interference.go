@@ -41,21 +41,21 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 		return Interference{}, err
 	}
 	hardness, chelant := 0.0, 0.0 // mol/L of the titrant, mol in the beaker
-	for i := range slow.path.Components() {
-		switch slow.path.Class(i) {
+	for i := range slow.path.Members {
+		switch slow.path.Member(i).Class {
 		case tables.HardnessMetal:
-			hardness += slow.path.Rate(i)
+			hardness += slow.path.Rate[i]
 		case tables.StrongChelant:
-			chelant += slow.path.Start(i)
+			chelant += slow.path.Start[i]
 		}
 	}
 	if !(hardness > 0) {
 		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
 	}
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
-	for k, solid := range slow.path.Solids() {
-		if slow.holds(slow.path.Composition(len(slow.path.Species())+k), tables.Class.Metal) > 0 {
-			if err := barred.Bar(solid.String()); err != nil {
+	for k, solid := range slow.path.Solids {
+		if slow.holds(slow.path.Composition(len(slow.path.Species)+k), tables.Class.Metal) > 0 {
+			if err := barred.Bar(solid.Species.String()); err != nil {
 				return Interference{}, err
 			}
 		}
@@ -70,7 +70,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	free := 0.0 // mol
 	for j, c := range quick.path.Result.C {
 		if n := quick.path.Composition(j); quick.holds(n, tables.Class.Metal) == 0 {
-			free += quick.holds(n, func(c tables.Class) bool { return c == tables.StrongChelant }) * c * quick.path.Litres()
+			free += quick.holds(n, func(c tables.Class) bool { return c == tables.StrongChelant }) * c * quick.path.Litres
 		}
 	}
 	if !(free > 0) {
@@ -95,7 +95,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 func (t *Titration) holds(composition []float64, of func(tables.Class) bool) float64 {
 	sum := 0.0
 	for i, n := range composition {
-		if of(t.path.Class(i)) {
+		if of(t.path.Member(i).Class) {
 			sum += n
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -39,20 +40,16 @@ func only(t testing.TB, s, titrant *solution.Solution, constants map[string]floa
 	s.SetIdeal(true)
 	path, _, err := s.Path(titrant)
 	require.NoError(t, err)
-	components := path.Components()
-	for _, sp := range path.Species() {
-		bare := false
-		for _, c := range components {
-			bare = bare || c.Equal(sp)
-		}
-		if k, keep := constants[sp.String()]; keep {
-			require.NoError(t, s.SetConstant(sp.String(), k, 0))
-		} else if !bare && sp.String() != "OH-" {
-			require.NoError(t, s.SetConstant(sp.String(), math.Inf(-1), 0))
+	for j, sp := range path.Text[:len(path.Species)] {
+		bare := slices.Contains(path.Bare, j)
+		if k, keep := constants[sp]; keep {
+			require.NoError(t, s.SetConstant(sp, k, 0))
+		} else if !bare && sp != "OH-" {
+			require.NoError(t, s.SetConstant(sp, math.Inf(-1), 0))
 		}
 	}
-	for _, solid := range path.Solids() {
-		require.NoError(t, s.Bar(solid.String()))
+	for _, solid := range path.Text[len(path.Species):] {
+		require.NoError(t, s.Bar(solid))
 	}
 }
 

@@ -105,7 +105,7 @@ func (t *Titration) Quantity() string {
 	if t.ready() != nil {
 		return ""
 	}
-	return solution.PM(t.path.Components()[t.probe].String(), 0).Name()
+	return solution.PM(t.path.Member(t.probe).Species.String(), 0).Name()
 }
 
 // At returns the point after a volume of titrant, without derivatives, and in it

@@ -57,7 +57,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		if err != nil {
 			return err
 		}
-		l.Add(step, grams, total, st.PH, slope.PHPerGram, st.BufferCapacityMolPerLitre)
+		l.Add(step, grams, total, st.PH, slope, st.BufferCapacityMolPerLitre)
 		return nil
 	}
 	if err := look(0, 0); err != nil {

@@ -168,6 +168,9 @@ func (p *Problem) fillMedium(temperature unit.Temperature) {
 	}
 }
 
+// Member returns component i of the vessel.
+func (p *Problem) Member(i int) tables.Component { return p.Components[p.Members[i]] }
+
 // Place returns the position of a component of the tables among the members, -1
 // where it is none.
 func (p *Problem) Place(component int) int { return p.place[component] }

@@ -29,7 +29,7 @@ type Run struct {
 func (p *Problem) newRun() *Run {
 	n := len(p.Members)
 	r := &Run{Problem: p, workspace: p.system.NewWorkspace()}
-	r.Conditions = equilibrium.Conditions{Total: make([]float64, n), Held: make([]bool, n), LnHeld: make([]float64, n)}
+	r.Conditions = equilibrium.Conditions{Total: make([]float64, n), Held: make([]bool, n), LnHeld: make([]float64, n), Medium: &r.Medium}
 	r.change.Total, r.weight.LnC = make([]float64, n), make([]float64, n)
 	return r
 }
@@ -92,11 +92,11 @@ func (r *Run) Fill(amounts []float64, litres float64) {
 // error names the component or solid that cannot be had.
 func (r *Run) Solve() error {
 	if r.warm {
-		if err := r.workspace.SolveMediumFrom(&r.Medium, &r.Conditions, &r.Result); err == nil {
+		if err := r.workspace.SolveFrom(&r.Conditions, &r.Result); err == nil {
 			return nil
 		}
 	}
-	err := r.workspace.SolveMedium(&r.Medium, &r.Conditions, &r.Result)
+	err := r.workspace.Solve(&r.Conditions, &r.Result)
 	r.warm = err == nil
 	return r.explain(err)
 }

@@ -43,7 +43,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	q, r := &p.motion, p.Run
 	q.fit(r)
 	for i, t := range r.Conditions.Total {
-		q.change.Total[i] = (p.rate[i] - p.growth*t) / p.volume
+		q.change.Total[i] = (p.Rate[i] - p.growth*t) / p.Litres
 	}
 	if err := r.Respond(&q.change, &q.first); err != nil {
 		return nil, nil, err
@@ -59,7 +59,7 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	}
 
 	for i, t := range r.Conditions.Total {
-		q.change.Total[i] = -2 * p.growth * (p.rate[i] - p.growth*t) / (p.volume * p.volume)
+		q.change.Total[i] = -2 * p.growth * (p.Rate[i] - p.growth*t) / (p.Litres * p.Litres)
 	}
 	q.constants(&r.Medium, curve*ionic*ionic, 0)
 	extra := q.bend(r)

@@ -14,34 +14,34 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Path is made for many points: [Path.At] solves for one from the last and allocates
+// Path is a run on the way, made for many points: [Path.At] solves for one from the last and allocates
 // nothing, and derivatives are computed when asked for. A path keeps a record of both
 // vessels as they were, and belongs to one goroutine at a time.
 type Path struct {
 	*compiled.Run
-	start  []float64 // mol of each component in the first vessel
-	rate   []float64 // mol of each per litre poured
-	litres float64   // of the first vessel
-	growth float64   // of its volume, L per litre poured
-	fresh  bool      // the second vessel brings components that the first has not
-
-	poured, volume float64 // at the present point, L
-	motion         motion
+	Start       []float64 // mol of each component in the first vessel
+	Rate        []float64 // mol of each per litre poured
+	StartLitres float64   // of the first vessel
+	Litres      float64   // of the solution at the present point
+	growth      float64   // of its volume, L per litre poured
+	fresh       bool      // the second vessel brings components that the first has not
+	poured      float64   // at the present point, L
+	motion      motion
 }
 
 // New returns the path of a run whose vessel holds moles of the tables' components in
 // so many litres, while a solution with those moles per litre is poured in, a litre of
 // which makes the vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
-	p := &Path{Run: run, litres: litres, growth: growth, poured: math.NaN()}
+	p := &Path{Run: run, StartLitres: litres, growth: growth, poured: math.NaN()}
 	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what Shift changes
 	for _, c := range run.Members {
-		p.start, p.rate = append(p.start, moles[c]), append(p.rate, perLitre[c])
+		p.Start, p.Rate = append(p.Start, moles[c]), append(p.Rate, perLitre[c])
 		p.fresh = p.fresh || perLitre[c] != 0 && moles[c] == 0
 	}
 	if c := run.Carbonate; c >= 0 {
-		p.start[0] -= 2 * p.start[c]
-		p.rate[0] -= 2 * p.rate[c]
+		p.Start[0] -= 2 * p.Start[c]
+		p.Rate[0] -= 2 * p.Rate[c]
 	}
 	return p
 }
@@ -49,8 +49,8 @@ func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64,
 // Clone returns an independent path from the same start.
 func (p *Path) Clone() *Path {
 	c := &Path{
-		Run: p.Problem.Borrow(), start: slices.Clone(p.start), rate: slices.Clone(p.rate),
-		litres: p.litres, growth: p.growth, fresh: p.fresh, poured: math.NaN(),
+		Run: p.Problem.Borrow(), Start: slices.Clone(p.Start), Rate: slices.Clone(p.Rate),
+		StartLitres: p.StartLitres, growth: p.growth, fresh: p.fresh, poured: math.NaN(),
 	}
 	c.Medium.LnK0, c.Medium.LnKs0 = slices.Clone(p.Medium.LnK0), slices.Clone(p.Medium.LnKs0)
 	copy(c.Conditions.Held, p.Conditions.Held)
@@ -73,17 +73,17 @@ func (p *Path) At(litres float64) error {
 	}
 	v := litres
 	if v == 0 && p.fresh {
-		v = firstDrop * p.litres
+		v = firstDrop * p.StartLitres
 	}
-	volume := p.litres + p.growth*v
-	for i, n := range p.start {
-		p.Conditions.Total[i] = (n + p.rate[i]*v) / volume
+	volume := p.StartLitres + p.growth*v
+	for i, n := range p.Start {
+		p.Conditions.Total[i] = (n + p.Rate[i]*v) / volume
 	}
 	if err := p.Run.Solve(); err != nil {
 		p.poured = math.NaN()
 		return err
 	}
-	p.poured, p.volume = litres, volume
+	p.poured, p.Litres = litres, volume
 	return nil
 }
 
@@ -100,32 +100,14 @@ func (p *Path) Contents() ([]float64, error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	out := make([]float64, len(p.Run.Components))
+	out := make([]float64, len(p.Components))
 	for i, c := range p.Members {
-		out[c] = p.start[i] + p.rate[i]*p.poured
+		out[c] = p.Start[i] + p.Rate[i]*p.poured
 	}
 	if c := p.Carbonate; c >= 0 {
 		out[p.Members[0]] += 2 * out[p.Members[c]]
 	}
 	return out, nil
-}
-
-// Litres returns the volume of the solution at the present point.
-func (p *Path) Litres() float64 { return p.volume }
-
-// Components returns the components, the hydrogen ion first. In a vessel open to
-// the air the place of carbonate is taken by carbonic acid.
-func (p *Path) Components() []chem.Species {
-	out := make([]chem.Species, len(p.Members))
-	for i, c := range p.Members {
-		out[i] = p.Run.Components[c].Species
-	}
-	return out
-}
-
-// Class returns what a component counts as.
-func (p *Path) Class(component int) tables.Class {
-	return p.Run.Components[p.Members[component]].Class
 }
 
 // Component returns the place of a component, by formula, name or synonym, among
@@ -141,24 +123,10 @@ func (p *Path) Component(name string) (int, error) {
 // PFree returns −log10 of the free concentration of a component, mol/L: +Inf
 // where there is none of it.
 func (p *Path) PFree(component int) float64 {
-	if p.poured == 0 && p.start[component] == 0 && component > 0 {
+	if p.poured == 0 && p.Start[component] == 0 && component > 0 {
 		return math.Inf(1)
 	}
 	return -p.Result.LnC[component] / math.Ln10
-}
-
-// Species returns the dissolved species that the path can hold.
-func (p *Path) Species() []chem.Species { return speciesOf(p.Run.Species) }
-
-// Solids returns the solids that may form along the path.
-func (p *Path) Solids() []chem.Species { return speciesOf(p.Run.Solids) }
-
-func speciesOf(formations []tables.Formation) []chem.Species {
-	out := make([]chem.Species, len(formations))
-	for j, f := range formations {
-		out[j] = f.Species
-	}
-	return out
 }
 
 // FindSpecies returns the place of one given by formula or name among Species and,
@@ -169,20 +137,11 @@ func (p *Path) FindSpecies(name string) (int, error) {
 		return -1, err
 	}
 	same := func(o tables.Formation) bool { return o.Species.Equal(f.Species) }
-	if k := slices.IndexFunc(p.Run.Solids, same); k >= 0 {
-		return len(p.Run.Species) + k, nil
+	if k := slices.IndexFunc(p.Solids, same); k >= 0 {
+		return len(p.Species) + k, nil
 	}
-	return slices.IndexFunc(p.Run.Species, same), nil
+	return slices.IndexFunc(p.Species, same), nil
 }
-
-// Start returns the moles of a component in the vessel before anything is poured.
-func (p *Path) Start(component int) float64 { return p.start[component] }
-
-// StartLitres returns the volume of the vessel before anything is poured.
-func (p *Path) StartLitres() float64 { return p.litres }
-
-// Rate returns the moles of a component in a litre of what is poured.
-func (p *Path) Rate(component int) float64 { return p.rate[component] }
 
 // Inputs holds a number for each thing that goes into a path: a derivative by it, or
 // a change of it.
@@ -194,16 +153,16 @@ type Inputs struct {
 
 // NewInputs returns inputs that are all 0.
 func (p *Path) NewInputs() Inputs {
-	n := len(p.start)
-	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.Run.Species)+len(p.Run.Solids))}
+	n := len(p.Start)
+	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.Species)+len(p.Solids))}
 }
 
 // Shift changes what goes into the path by multiples of inputs, from the next point
 // on.
 func (p *Path) Shift(by float64, of Inputs) {
-	floats.AddScaled(p.start, by, of.Start)
-	floats.AddScaled(p.rate, by, of.Rate)
-	n := len(p.Run.Species)
+	floats.AddScaled(p.Start, by, of.Start)
+	floats.AddScaled(p.Rate, by, of.Rate)
+	n := len(p.Species)
 	floats.AddScaled(p.Medium.LnK0, math.Ln10*by, of.LogK[:n])
 	floats.AddScaled(p.Medium.LnKs0, -math.Ln10*by, of.LogK[n:]) // a product of solubility is turned the other way
 }
@@ -211,18 +170,18 @@ func (p *Path) Shift(by float64, of Inputs) {
 // StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
 // the components.
 func (p *Path) StandardLog10K(species int) float64 {
-	if k := species - len(p.Run.Species); k >= 0 {
+	if k := species - len(p.Species); k >= 0 {
 		return -p.Medium.LnKs0[k] / math.Ln10
 	}
 	return p.Medium.LnK0[species] / math.Ln10
 }
 
-// Composition returns how often each of Components goes into one of Species or, after
+// Composition returns how often each of the members goes into one of Species or, after
 // them, of Solids.
 func (p *Path) Composition(species int) []float64 {
-	formations := p.Run.Species
+	formations := p.Species
 	if k := species - len(formations); k >= 0 {
-		formations, species = p.Run.Solids, k
+		formations, species = p.Solids, k
 	}
 	out := make([]float64, len(p.Members))
 	for _, c := range formations[species].Coefficients {
@@ -243,8 +202,8 @@ func (p *Path) Gradient(component int, out *Inputs) error {
 	}
 	out.Start, out.Rate, out.LogK = out.Start[:0], out.Rate[:0], out.LogK[:0]
 	for _, g := range by.Total {
-		out.Start = append(out.Start, g/p.volume)
-		out.Rate = append(out.Rate, g*p.poured/p.volume)
+		out.Start = append(out.Start, g/p.Litres)
+		out.Rate = append(out.Rate, g*p.poured/p.Litres)
 	}
 	for _, g := range by.LnK {
 		out.LogK = append(out.LogK, g*math.Ln10)
