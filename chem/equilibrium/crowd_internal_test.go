@@ -24,7 +24,7 @@ func TestOverfullIsAProof(t *testing.T) {
 		}
 		c := &Conditions{LnK: []float64{0, 0, 0, math.Log(pair)}, LnKs: []float64{math.Log(ks)}, Total: []float64{a + 2*a*a + pair*a*free, b + pair*a*free}}
 		w := s.NewWorkspace()
-		_, err := w.prepare(c, nil, 0, new(Result))
+		_, err := w.prepare(c, 0, new(Result))
 		require.NoError(t, err)
 		w.medium = nil
 		w.clear()

@@ -183,8 +183,8 @@ func TestFromPureWater(t *testing.T) {
 	require.NoError(t, err)
 	left, err := p.FindSpecies("Hcit2-")
 	require.NoError(t, err)
-	for j := range p.Species() {
-		assert.False(t, math.IsNaN(one.Species[j]) || math.IsNaN(two.Species[j]), "%s", p.Species()[j])
+	for j := range p.Species {
+		assert.False(t, math.IsNaN(one.Species[j]) || math.IsNaN(two.Species[j]), "%s", p.Species[j].Species)
 	}
 	if left >= 0 {
 		assert.Zero(t, p.Result.C[left])
