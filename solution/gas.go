@@ -2,30 +2,46 @@ package solution
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
+
+// Doses are the two figures of a dose for one target.
+type Doses struct {
+	NowGrams     float64 `json:"now_g"`      // brings it about at once
+	ForGoodGrams float64 `json:"for_good_g"` // once what gas leaves in the air of a room has left
+}
+
+// Told writes the figures for a pH in one line, with the one advised; nothing where they
+// are the same to a reader.
+func (d Doses) Told(pH, advisedGrams float64) string {
+	now, good := measure.FormatGrams(d.NowGrams), measure.FormatGrams(d.ForGoodGrams)
+	if now == good {
+		return ""
+	}
+	return fmt.Sprintf("Doses for pH %.1f: now %s, for good %s, advised %s.", pH, now, good, measure.FormatGrams(advisedGrams))
+}
 
 // OpenDose is a dose for a vessel that stands open. Carbonate makes carbonic acid of
 // the acid it meets; as that leaves as gas, within minutes where it fizzes and within
 // days through the surface, the pH climbs. So there are two doses for one target:
-// what shows it today overshoots, what ends there starts below.
+// what shows it today overshoots, what ends there starts below. Gas that would come in
+// takes months and is not waited for.
 type OpenDose struct {
 	Reagent string `json:"reagent"`
 	Target  Target `json:"target"`
-	// NowGrams brings the target about at once, once the bubbles are gone, and
-	// NowEndPH is where that ends. Zero where ten times ForGoodGrams does not.
-	NowGrams float64 `json:"now_g"`
+	// Doses, now, is once the bubbles are gone, and NowEndPH is where that ends; both are
+	// zero where ten times the dose for good does not reach the target, or none is needed.
+	Doses
 	NowEndPH float64 `json:"now_end_ph"`
-	// ForGoodGrams brings it about once the vessel agrees with the air of a room, and
-	// StartPH is the pH with that just in. This is the dose to advise.
-	ForGoodGrams float64 `json:"for_good_g"`
-	StartPH      float64 `json:"start_ph"`
+	StartPH  float64 `json:"start_ph"` // with the dose for good just in
 	// Gas in litres under 1 atm: what fizzes out of the dose that is for good, out of
 	// that for now, and what leaves for good through the surface too.
 	FizzLitres    float64 `json:"fizz_l"`
@@ -33,13 +49,12 @@ type OpenDose struct {
 	GasLitres     float64 `json:"gas_l"`
 }
 
-// WorthWaiting is the one rule for gas that has yet to leave an open tub: where it moves the
-// pH by this much or more the dose for good is advised and limits are those without
-// it, where by less it is not spoken of. A strip tells no less: judgement.
-const WorthWaiting = 0.2
+// visible is how far the pH on the way is off for a strip to tell: judgement.
+const visible = 0.2
 
-// Waits reports whether the dose for good starts so far from its target that one waits.
-func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= WorthWaiting }
+// Waits reports whether the dose for good starts so far from its target that one has to be
+// told to wait.
+func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= visible }
 
 // PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in
 // balance with: 1 and above fizzes, the air of a room has 0.0004 to 0.001.
@@ -142,13 +157,19 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 		return OpenDose{}, err
 	}
 	good, err := open.Dose(r, x.Target)
+	if shut, err2 := first.Dose(r, x.Target); err2 == nil && first.lacks(r, shut, room) {
+		good, err = shut, nil
+	}
 	if err != nil {
 		return OpenDose{}, err
 	}
 	x.ForGoodGrams = good.MassGrams
-	now := first.Clone()
-	for range portions {
-		litres, err := first.pourFizzing(r, x.ForGoodGrams/portions)
+	now, n := first.Clone(), portions
+	if !r.Carbonated() { // the gas that fizzes is the same whatever the portions
+		n = 1
+	}
+	for range n {
+		litres, err := first.pourFizzing(r, x.ForGoodGrams/float64(n))
 		if x.FizzLitres += litres; err != nil {
 			return OpenDose{}, err
 		}
@@ -168,6 +189,16 @@ const portions, tooMuch = 8, 10
 // leastDose in g/L is looked for where none is needed for good: judgement.
 const leastDose = 0.01
 
+// lacks reports whether a vessel with a dose in would take up gas from the air of a room.
+func (s *Solution) lacks(r tables.Reagent, d Dose, room float64) bool {
+	after := s.Clone()
+	if after.Add(r, d.Mass()) != nil {
+		return false
+	}
+	pressure, err := after.PressureCO2()
+	return err == nil && pressure < room
+}
+
 // pourFizzing adds a mass in g and lets it fizz.
 func (s *Solution) pourFizzing(r tables.Reagent, grams float64) (litres float64, err error) {
 	if err := s.Add(r, unit.Mass(grams/1000)); err != nil {
@@ -181,8 +212,8 @@ func (s *Solution) atRest() (now, end, litres float64, err error) {
 	if now, err = s.pH(); err != nil {
 		return 0, 0, 0, err
 	}
-	if litres, err = s.Degas(); err != nil {
-		return 0, 0, 0, err
+	if litres, err = s.Degas(); err != nil || litres < 0 {
+		return now, now, 0, err
 	}
 	end, err = s.pH()
 	return now, end, litres, err
@@ -204,17 +235,22 @@ func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
 	for added <= tooMuch*scale {
 		portion := max(scale, added) / portions
 		left, err := v.Dose(r, x.Target)
-		if err != nil && !errors.Is(err, ErrUnreachable) {
+		reaches, whole := err == nil, !r.Carbonated()
+		switch {
+		case !reaches && !errors.Is(err, ErrUnreachable):
 			return err
+		case !reaches && whole:
+			return nil
 		}
-		last := err == nil && left.MassGrams <= portion
-		if last {
+		last := reaches && left.MassGrams <= portion
+		if last || whole {
 			portion = left.MassGrams
 		}
 		litres, err := v.pourFizzing(r, portion)
 		if err != nil {
 			return err
 		}
+		last = last || whole && litres == 0
 		added, fizzed = added+portion, fizzed+litres
 		if last {
 			x.NowGrams, x.NowFizzLitres = added, fizzed

@@ -15,7 +15,7 @@ type Practice struct {
 	Entry
 	Stage Stage `json:"stage"`
 	// When names what calls for it, any of: IDs or groups of a [Material], or "hot",
-	// "hard-water", "sour"; empty where it always applies.
+	// "hard-water", "sour", "slow" for what shortens a dip; empty where it always applies.
 	When []string `json:"when,omitempty"`
 	Do   string   `json:"do"`
 	Why  string   `json:"why"`

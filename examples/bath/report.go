@@ -36,8 +36,10 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
 		}
-		if p.InTheOpen != nil {
-			w.line("  %s", p.InTheOpen.Text)
+		if x := p.InTheOpen; x != nil && x.Waits() {
+			w.line("  %s", x.Text)
+		} else if x != nil && x.Told(x.Target.Value, x.AdvisedGrams) != "" {
+			w.line("  %s", x.Told(x.Target.Value, x.AdvisedGrams))
 		}
 	}
 	w.head("Next")

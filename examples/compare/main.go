@@ -50,6 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	amount := f.String("amount", "500 g", "of the chelating salt")
 	pH := f.Float64("ph", 7, "pH to reach and to hold")
+	place := cli.Place(f)
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
 	chelants := f.String("chelants", "disodium EDTA, trisodium NTA, trisodium EDDS, trisodium MGDA, tetrasodium GLDA, trisodium citrate", "other chelating salts to compare, as many moles of each")
@@ -80,7 +81,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	var in cli.Input
 	r := recipe.Recipe{
 		Water: water(t, &in), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
-		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH,
+		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH, Place: place(&in),
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
 	}
 	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
@@ -203,6 +204,9 @@ func brief(out io.Writer, r recipe.Recipe, x result, invented bool) error {
 	if len(unknown) > 0 {
 		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
 	}
+	if told := x.Ways[0].Told(r.PH, x.Ways[0].Acid.MassGrams); told != "" {
+		text += fmt.Sprintf(" %s: %s", x.Ways[0].Acid.Name, told)
+	}
 	if _, err := fmt.Fprintf(out, "%s\n\n", text); err != nil {
 		return err
 	}
@@ -257,7 +261,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
-		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
+		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "now_g", "for_good_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
@@ -272,7 +276,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 			keeper, grams, alone, kept = a.Keeper.Name, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
 		}
 		cost, perKg := costs(a)
-		ways.Add(a.Chelant.Name, a.Chelant.MassGrams, a.Acid.Name, besides, a.Acid.MassGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(a.Chelant.Name, a.Chelant.MassGrams, a.Acid.Name, besides, a.Acid.MassGrams, a.NowGrams, a.ForGoodGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger" + x.currency(), Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)

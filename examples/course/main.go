@@ -200,7 +200,7 @@ func tenth(x float64) float64 { return math.Round(10*x)/10 + 0 }
 
 func (x *result) course() *cli.Table {
 	how := string(x.Place.Cover)
-	if x.Air.GasHours.Typical > 0 {
+	if x.Air.GasCmPerHour.Typical > 0 {
 		how += fmt.Sprintf(", gas transfer velocity %.2g cm/h (%.2g to %.2g)", x.Air.GasCmPerHour.Typical, x.Air.GasCmPerHour.Low, x.Air.GasCmPerHour.High)
 	}
 	t := &cli.Table{Title: "The bath as it stands: " + how, Columns: append([]string{"hours"}, x.columns()...)}

@@ -43,20 +43,6 @@ func warmthFactor(_ *tables.Tables, in *input) (float64, error) {
 	return rust.Arrhenius(in.number("Ea_kJ_mol"), chem.Celsius(in.number("from_C")), in.temperature())
 }
 
-func diffusionLimit(_ *tables.Tables, in *input) (float64, error) {
-	return rust.DiffusionLimit(unit.Length(in.number("film_mm")/1000), in.number("D_m2_s"), in.number("c_mol_L"))
-}
-
-func diffusionLimitPerHour(t *tables.Tables, in *input) (float64, error) {
-	x, err := diffusionLimit(t, in)
-	return x * 3600 * bath.IronMolarMass, err
-}
-
-func diffusionLimitPerDay(t *tables.Tables, in *input) (float64, error) {
-	x, err := diffusionLimitPerHour(t, in)
-	return 24 * x, err
-}
-
 // ironIITimesFaster is the typical figure of the tables, if its range is the one
 // published.
 func ironIITimesFaster(t *tables.Tables, in *input) (float64, error) {

@@ -50,26 +50,14 @@ func TestDriftAndUpkeepAgreeWithTheCourse(t *testing.T) {
 	require.InDelta(t, 7, state(t, at).PH, 1e-4)
 }
 
-// One rule for gas in an open tub: where it moves the pH by less than a fifth the tub is
-// reckoned as one under a lid, where by more as the vessel that has lost it.
+// One rule for gas in an open tub, however little there is of it: it is reckoned as the
+// vessel that has lost it.
 func TestOpenTubIsReckonedByOneRule(t *testing.T) {
 	o := demo.Oxide(t, "lepidocrocite")
-	for _, x := range []struct {
-		grams map[string]float64
-		waits bool
-	}{
-		{map[string]float64{"disodium EDTA": 500, "washing soda": 72}, true},
-		{map[string]float64{"disodium EDTA": 500, "lye": 45}, false},
-	} {
-		open, lid := plainTub(t, bath.Place{Cover: bath.Still}, x.grams), plainTub(t, bath.Place{}, x.grams)
-		aired := plainTub(t, bath.Place{}, x.grams)
-		_, err := aired.Degas()
+	for _, grams := range []map[string]float64{{"disodium EDTA": 500, "washing soda": 72}, {"disodium EDTA": 500, "lye": 45}} {
+		open, want := plainTub(t, bath.Place{Cover: bath.Still}, grams), plainTub(t, bath.Place{}, grams)
+		_, err := want.Degas()
 		require.NoError(t, err)
-		require.Equal(t, x.waits, airedPH(t, open)-state(t, open).PH >= 0.2)
-		want := lid
-		if x.waits {
-			want = aired
-		}
 		takes := func(b *bath.Bath) bath.Capacity {
 			c, _, err := b.LeftAlone(o)
 			require.NoError(t, err)
@@ -80,7 +68,7 @@ func TestOpenTubIsReckonedByOneRule(t *testing.T) {
 		require.NoError(t, err)
 		wanted, err := want.Upkeep(demo.Reagent(t, "citric acid"), o, 7, 0.5)
 		require.NoError(t, err)
-		require.InEpsilon(t, wanted.AcidGrams, acid.AcidGrams, 1e-9)
+		require.InEpsilon(t, wanted.AcidGrams, acid.AcidGrams, 1e-3, "what little carbon dioxide comes in as the pH climbs")
 	}
 }
 

@@ -98,15 +98,15 @@ func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
 // the film gives 1 to 10 g/(m² h) while there is iron(III); a weighed coupon tells more.
 // (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
 func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
-	p := Parts{BareSteelCm2: 1e4 * float64(bare)}
-	err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(time)/3600, 0, mostHours, "h"))
+	p, hours := Parts{BareSteelCm2: 1e4 * float64(bare)}, float64(time)/3600
+	err := cmp.Or(b.ready(), p.check(), chem.Within("time", hours, 0, mostHours, "h"))
 	if err != nil {
 		return tables.Range{}, err
 	}
 	lost := func(figure int, z float64) float64 {
-		h, e := b.odd(p, figure, z).until(0, float64(time), false)
+		h, e := b.odd(p, figure, z, hours)
 		err = cmp.Or(err, e)
-		return h.SteelLostGrams.Typical
+		return h[0].SteelLostGrams.Typical
 	}
 	typical := lost(figureSteel, 0)
 	down := math.Hypot(lost(figureSteel, -spread.NineInTen)-typical, lost(figureGas, -spread.NineInTen)-typical)

@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/chelation/solution"
@@ -14,18 +15,20 @@ import (
 // derivatives at the end, to first order in what is in solution, downwards in its
 // logarithm. The two add up as independent.
 func (c *contact) band(reach func() Limit) (end, low, high Limit) {
-	end = reach()
-	iron, pH := c.others()
-	solid, formation := c.formed()
-	if c.err != nil {
+	if end = reach(); c.err != nil {
 		return end, end, end
 	}
-	ionic := c.ionic
+	solid, err := c.tables.Solid(c.oxide.Species)
+	formation, err2 := c.tables.Formation(c.oxide.Species)
+	if c.err = cmp.Or(err, err2); c.err != nil {
+		return end, end, end
+	}
+	ionic, dissolves := c.ionic, formation.Steps[0]
+	own, _ := c.tables.EquilibriumAt(dissolves.Equilibrium) // of a formation there is one
+	iron, pH := c.others(own.Reaction.String())
 	at := func(logK, sign float64) Limit {
 		c.solubility = func(v *solution.Solution) error {
-			step := formation.Steps[0] // dissolves the oxide
-			k := formation.Constant.Log10K(v.Temperature(), ionic) + step.N*(logK-solid.LogK.Typical)
-			return v.SetConstant(c.oxide.Species, k, ionic)
+			return v.SetConstant(c.oxide.Species, formation.Constant.Log10K(v.Temperature(), ionic)+dissolves.N*(logK-solid.LogK.Typical), ionic)
 		}
 		x := c.moved(reach)
 		if sign > 0 {
@@ -45,7 +48,7 @@ func (c *contact) band(reach func() Limit) (end, low, high Limit) {
 // asked for last, or, where that has not enough of the oxide, from the beginning.
 func (c *contact) moved(reach func() Limit) Limit {
 	v := c.end.Clone()
-	if c.err = c.solubility(v); c.err != nil {
+	if c.err = cmp.Or(c.err, c.solubility(v)); c.err != nil {
 		return Limit{}
 	}
 	if end, err := v.Equilibrate(); err == nil && left(end) {
@@ -56,29 +59,13 @@ func (c *contact) moved(reach func() Limit) Limit {
 	return reach()
 }
 
-// formed returns the oxide as the tables have it.
-func (c *contact) formed() (solid tables.Solid, f tables.Formation) {
-	if c.err == nil {
-		solid, c.err = c.tables.Solid(c.oxide.Species)
-	}
-	if c.err == nil {
-		f, c.err = c.tables.Formation(c.oxide.Species)
-	}
-	return solid, f
-}
-
 // others returns the standard uncertainties, at the last end asked for, of the iron in
 // solution in mol and of the pH that come from all constants but the oxide's own.
-func (c *contact) others() (iron, pH float64) {
-	_, f := c.formed()
-	if c.err != nil {
-		return 0, 0
-	}
-	own, _ := c.tables.EquilibriumAt(f.Steps[0].Equilibrium)
+func (c *contact) others(own string) (iron, pH float64) {
 	sigma := func(u solution.Uncertainty, err error) (sigma float64) {
-		c.err = err
+		c.err = cmp.Or(c.err, err)
 		for _, p := range u.Parts {
-			if p.Reaction != own.Reaction.String() {
+			if p.Reaction != own {
 				sigma = math.Hypot(sigma, p.Sigma)
 			}
 		}
@@ -90,9 +77,5 @@ func (c *contact) others() (iron, pH float64) {
 			metals = append(metals, component.Species.String())
 		}
 	}
-	iron = sigma(c.end.SolidUncertainty(metals...)) * 1000 * float64(c.end.Volume())
-	if c.err == nil {
-		pH = sigma(c.end.Uncertainty(solution.PH(0)))
-	}
-	return iron, pH
+	return sigma(c.end.SolidUncertainty(metals...)) * 1000 * float64(c.end.Volume()), sigma(c.end.Uncertainty(solution.PH(0)))
 }

@@ -52,8 +52,7 @@ type Capacities struct {
 	EndPHHigh       float64  `json:"proton_end_ph_high"`
 	// Practical is PracticalShare of the smaller of Chelant and Equilibrium: the
 	// bath at the held pH, not run to its last molecule.
-	Practical         Capacity `json:"practical"`
-	PracticalFraction float64  `json:"practical_share"`
+	Practical Capacity `json:"practical"`
 
 	Chelants Holdings `json:"chelants"`
 }
@@ -76,7 +75,7 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 		Chelant: o.Capacity(unit.Mole(c.holdings.Counted().Free())), Stoichiometric: o.Capacity(unit.Mole(c.holdings.Free())),
 		Equilibrium: c.taken(limit), EquilibriumLow: c.taken(least), EquilibriumHigh: c.taken(most),
 		Proton: c.taken(end), ProtonLow: c.taken(low), ProtonHigh: c.taken(high),
-		EndPH: end.PH, EndPHLow: low.PH, EndPHHigh: high.PH, PracticalFraction: PracticalShare, Chelants: c.holdings,
+		EndPH: end.PH, EndPHLow: low.PH, EndPHHigh: high.PH, Chelants: c.holdings,
 	}
 	x.Practical = o.Capacity(unit.Mole(PracticalShare * min(x.Chelant.IronMoles, x.Equilibrium.IronMoles)))
 	return x, nil

@@ -105,8 +105,7 @@ func (h *Hour) ranges() []*tables.Range {
 // steel itself, small beside what iron(III) does; hydrogen from steel in acid, see
 // [Bath.SteelAtRisk]; day, night and swings of temperature; evaporation.
 type Course struct {
-	ways  []*way // the typical one first
-	hours float64
+	ways []*way // the typical one first
 }
 
 // Course starts a course of the bath, which stays as it is, with parts in it.
@@ -137,16 +136,14 @@ func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
 	}
 	all := make([]Hour, len(c.ways))
 	for _, t := range times {
-		hours := float64(t) / 3600
-		if err := chem.Within("time", hours, c.hours, mostHours, "h"); err != nil {
+		if err := chem.Within("time", float64(t)/3600, c.ways[0].time/3600, mostHours, "h"); err != nil {
 			return out, err
 		}
 		for i, w := range c.ways {
-			if all[i], err = w.until(3600*c.hours, 3600*hours, i == 0); err != nil {
+			if all[i], err = w.until(float64(t)); err != nil {
 				return out, err
 			}
 		}
-		c.hours = hours
 		out = append(out, summed(all))
 	}
 	return out, nil
@@ -204,7 +201,7 @@ func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 		return Hour{}, err
 	}
 	w := b.way(p, nil)
-	h, err := w.until(0, float64(t), true)
+	h, err := w.until(float64(t))
 	if err == nil {
 		*b = *w.bath
 	}
@@ -215,17 +212,16 @@ func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 // typical time, and the earliest and the latest of nine cases in ten. A zero says not
 // within those hours.
 func PastPH(hours []Hour, pH float64) tables.Range {
-	when := func(of func(tables.Range) float64) float64 {
-		for i := 1; i < len(hours); i++ {
-			a, b := of(hours[i-1].PH)-pH, of(hours[i].PH)-pH
-			if a == 0 || a*b < 0 {
-				return hours[i-1].Hours + (hours[i].Hours-hours[i-1].Hours)*a/(a-b)
+	var when [3]float64
+	for k := range when {
+		above := func(r tables.Range) float64 { return [3]float64{r.Low, r.Typical, r.High}[k] - pH }
+		for i := 1; i < len(hours) && when[k] == 0; i++ {
+			if a, b := above(hours[i-1].PH), above(hours[i].PH); a == 0 || a*b < 0 {
+				when[k] = hours[i-1].Hours + (hours[i].Hours-hours[i-1].Hours)*a/(a-b)
 			}
 		}
-		return 0
 	}
-	low, high := when(func(r tables.Range) float64 { return r.Low }), when(func(r tables.Range) float64 { return r.High })
-	x := tables.Range{Low: min(low, high), Typical: when(func(r tables.Range) float64 { return r.Typical }), High: max(low, high)}
+	x := tables.Range{Low: min(when[0], when[2]), Typical: when[1], High: max(when[0], when[2])}
 	if x.Low == 0 { // one of them never passes
 		x.Low, x.High = x.High, 0
 	}
@@ -247,11 +243,19 @@ func deviates(i int) []float64 {
 	return z
 }
 
-// odd returns a way in which one figure alone is off, by so many standard deviations.
-func (b *Bath) odd(p Parts, figure int, z float64) *way {
-	deviates := make([]float64, figures)
-	deviates[figure] = z
-	return b.way(p, deviates)
+// odd follows the bath with one figure alone off, by so many standard deviations, to some
+// times in h.
+func (b *Bath) odd(p Parts, figure int, z float64, times ...float64) ([]Hour, error) {
+	w := b.way(p, make([]float64, figures))
+	w.deviates[figure] = z
+	out := make([]Hour, len(times))
+	for i, t := range times {
+		var err error
+		if out[i], err = w.until(3600 * t); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // straying returns a figure in a world: on a scale of logarithms, unless it may be none.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -54,7 +55,8 @@ type Diagnosis struct {
 	// Remedy is what to put in of what is at hand; nil where nothing is to be, or
 	// nothing of that serves. WaterLitres is the water to add.
 	Remedy      *solution.Portion `json:"remedy,omitempty"`
-	GasLitres   float64           `json:"gas_l,omitempty"` // carbon dioxide that leaves, with the remedy in
+	RemedyDoses solution.Doses    `json:"remedy_doses,omitzero"` // the figures for TargetPH now and for good, of which Remedy is one
+	GasLitres   float64           `json:"gas_l,omitempty"`       // carbon dioxide that leaves, with the remedy in
 	WaterLitres float64           `json:"add_water_l,omitempty"`
 	Text        string            `json:"text"`
 }
@@ -79,8 +81,8 @@ const (
 
 // Diagnose tells which of its limits the bath has met for an oxide, given the pH
 // at which it is meant to work, and what to do with the reagents at hand: an acid,
-// a base, a chelant. Of several that serve the first is taken. Doses of carbonate are
-// those that end at the target once the gas has left, see [solution.Solution.OpenDose].
+// a base, a chelant. Of several that serve the first is taken. In an open tub its dose is
+// that for good, see [Bath.OpenDose].
 //
 // Below pH 1 and above pH 13 it gives no verdict but that this is no bath.
 func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagnosis, error) {
@@ -119,13 +121,16 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 	if d.Cause == Barred {
 		d.TargetPH = c.workable()
 	}
-	if d.GasLitres = max(0, c.gasLitres); c.err == nil {
+	if d.GasLitres = c.gasLitres; c.err == nil {
 		c.err = b.treat(&d, c, atHand)
 	}
 	if c.err != nil {
 		return Diagnosis{}, c.err
 	}
 	d.Text = d.words(b, c)
+	if d.RemedyDoses != (solution.Doses{}) {
+		d.Text = strings.TrimSpace(d.Text + " " + d.RemedyDoses.Told(d.TargetPH, d.Remedy.MassGrams))
+	}
 	return d, c.err
 }
 
@@ -195,27 +200,16 @@ func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
 			return nil
 		}
 		for _, r := range atHand {
-			grams, gas, err := b.doseFor(r, d.TargetPH)
+			x, err := b.place.dose(&b.Solution, r, d.TargetPH)
 			if errors.Is(err, solution.ErrUnreachable) {
 				continue
 			}
-			p := solution.NewPortion(r, unit.Mass(grams/1000))
-			d.Remedy, d.GasLitres = &p, max(0, gas)
+			p := solution.NewPortion(r, unit.Mass(x.AdvisedGrams/1000))
+			d.Remedy, d.RemedyDoses, d.GasLitres = &p, x.Doses, x.GasLitres
 			return err
 		}
 	}
 	return nil
-}
-
-// doseFor returns the mass in g of a reagent for a pH, of carbonate that which ends there,
-// and the carbon dioxide in L that leaves then.
-func (b *Bath) doseFor(r tables.Reagent, pH float64) (grams, gasLitres float64, err error) {
-	if r.Carbonated() || b.place.Open() {
-		dose, err := b.Solution.OpenDose(r, pH) // when it arrives is not asked
-		return dose.ForGoodGrams, dose.GasLitres, err
-	}
-	dose, err := b.Dose(r, solution.PH(pH))
-	return dose.MassGrams, 0, err
 }
 
 // more measures out the first reagent at hand that brings one of the chelants.

@@ -8,6 +8,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
@@ -115,33 +116,47 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 		"a spoon":            {library(grams(10)), bath.TooWeak, "Add"},
 		"a shed in winter":   {library(func(r *recipe.Recipe) { r.Temperature = chem.Celsius(5) }), bath.TooCold, "slower"},
 	} {
-		t.Run(name, func(t *testing.T) {
-			d, err := x.bath.Diagnose(o, 7, citric, soda, bag)
-			require.NoError(t, err)
-			require.Equal(t, x.cause, d.Cause, "pH %.2f: %s", d.PH, d.Text)
-			require.Contains(t, d.Text, x.text)
-			mended := x.bath.Clone()
-			if d.Remedy != nil {
-				r, err := demo.Tables(t).Reagent(d.Remedy.Reagent)
+		for cover, gone := range map[bath.Cover]func(*solution.Solution) (float64, error){bath.Lidded: (*solution.Solution).Fizz, bath.Still: (*solution.Solution).Degas} {
+			if cover == bath.Still && x.cause != bath.Soured {
+				continue
+			}
+			t.Run(name+", "+string(cover), func(t *testing.T) {
+				mended := x.bath.Clone()
+				require.NoError(t, mended.Stand(bath.Place{Cover: cover}))
+				d, err := mended.Diagnose(o, 7, citric, soda, bag)
 				require.NoError(t, err)
-				require.NoError(t, mended.Add(r, d.Remedy.Mass()))
-				_, err = mended.Degas()
+				require.Equal(t, x.cause, d.Cause, "pH %.2f: %s", d.PH, d.Text)
+				require.Contains(t, d.Text, x.text)
+				if d.Remedy != nil {
+					r, err := demo.Tables(t).Reagent(d.Remedy.Reagent)
+					require.NoError(t, err)
+					portion := d.RemedyDoses.ForGoodGrams / 8 // each fizzes before the next
+					for left := d.Remedy.MassGrams; left > 0; left -= max(portion, 1) {
+						require.NoError(t, mended.Add(r, unit.Mass(min(left, max(portion, 1))/1000)))
+						_, err = mended.Fizz()
+						require.NoError(t, err)
+					}
+					_, err = gone(&mended.Solution)
+					require.NoError(t, err)
+				}
+				if d.WaterLitres > 0 {
+					require.NoError(t, mended.AddPureWater(unit.Volume(d.WaterLitres)*measure.Litre))
+				}
+				if d.Remedy == nil && d.WaterLitres == 0 {
+					return
+				}
+				after, err := mended.Diagnose(o, 7, citric, soda, bag)
 				require.NoError(t, err)
-			}
-			if d.WaterLitres > 0 {
-				require.NoError(t, mended.AddPureWater(unit.Volume(d.WaterLitres)*measure.Litre))
-			}
-			if d.Remedy == nil && d.WaterLitres == 0 {
-				return
-			}
-			after, err := mended.Diagnose(o, 7, citric, soda, bag)
-			require.NoError(t, err)
-			require.NotEqual(t, x.cause, after.Cause, after.Text)
-			if x.cause == bath.Soured {
-				require.InDelta(t, 7, after.PH, 0.05)
-				require.Zero(t, after.SettledAcidGrams)
-			}
-		})
+				require.NotEqual(t, x.cause, after.Cause, after.Text)
+				if x.cause == bath.Soured { // the three figures: now, for good, and of them the one that serves this tub
+					require.InDelta(t, 7, after.PH, 0.05)
+					require.Zero(t, after.SettledAcidGrams)
+					require.Greater(t, d.RemedyDoses.NowGrams, 1.05*d.RemedyDoses.ForGoodGrams)
+					require.InDelta(t, map[bath.Cover]float64{bath.Lidded: d.RemedyDoses.NowGrams, bath.Still: d.RemedyDoses.ForGoodGrams}[cover], d.Remedy.MassGrams, 1e-9)
+					require.Contains(t, d.Text, "Doses for pH 7.0: now "+measure.FormatGrams(d.RemedyDoses.NowGrams)+", for good "+measure.FormatGrams(d.RemedyDoses.ForGoodGrams)+", advised "+measure.FormatGrams(d.Remedy.MassGrams)+".")
+				}
+			})
+		}
 	}
 	// What the acid can still eat is by its protons: half a mole of iron for each.
 	sour := poured(demo.Reagent(t, "muriatic acid"), 500)

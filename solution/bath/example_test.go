@@ -145,7 +145,7 @@ func ExampleBath_Upkeep() {
 	fmt.Println(text)
 	fmt.Printf("%.2f g of acid for a gram of rust\n", u.AcidPerRustGram)
 	// Output:
-	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5.
+	// Add 7 g (about 1 1/2 level teaspoons + 1/8 teaspoon) of Citric acid, anhydrous after every 4 parts of 2 g of rust each, when the pH has risen from 7.0 to about 7.5. Doses for pH 7.0: now 7 g, for good 8.2 g, advised 7 g.
 	// 0.87 g of acid for a gram of rust
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -19,6 +20,8 @@ import (
 // doses, of which the one for good is advised.
 type Dosing struct {
 	solution.OpenDose
+	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now.
+	AdvisedGrams float64 `json:"advised_g"`
 	// DaysTo is when the pH with the dose for good is within 0.1 of the target, of
 	// the range of the gas transfer velocity; zero under a lid, where the gas stays, and
 	// where there is nothing to wait for.
@@ -34,20 +37,52 @@ const (
 	longestWait = 4380 // h
 )
 
+// waits are the hours at which one looks, each a fifth later.
+var waits = append([]float64{0}, floats.LogSpan(make([]float64, 47), 1, longestWait)...)
+
 // OpenDose returns how a reagent brings a pH about in the tub as it stands: how much is
 // right for good, what the pH is on the way and when it arrives, and what would show it
-// today. Under a lid the gas stays and what shows today is for good; the text says so.
+// today.
 func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
-	open, err := b.Solution.OpenDose(r, pH)
+	d, err := b.place.dose(&b.Solution, r, pH)
+	if err == nil && d.Waits() && b.place.Open() {
+		d.DaysTo, err = b.arrival(r, d)
+	}
 	if err != nil {
 		return Dosing{}, err
 	}
-	d := Dosing{OpenDose: open}
-	if d.Waits() && b.place.Open() {
-		d.DaysTo, err = b.arrival(r, d)
+	d.Text = d.words(r)
+	return d, nil
+}
+
+// dose returns the doses for a pH in a vessel that stands so, and the one advised; when the
+// pH arrives is not asked.
+func (p Place) dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosing, err error) {
+	d.OpenDose, err = v.OpenDose(r, pH)
+	if d.AdvisedGrams = d.ForGoodGrams; p.Open() {
+		return d, err
 	}
-	d.Text = d.words(r, b.place.Open())
-	return d, err
+	if err != nil || d.NowGrams == 0 { // what cannot be for good may be for now
+		now, err := v.Dose(r, solution.PH(pH))
+		d.NowGrams, d.AdvisedGrams = now.MassGrams, now.MassGrams
+		return d, err
+	}
+	d.AdvisedGrams = d.NowGrams
+	return d, nil
+}
+
+// settle lets the gas go that leaves a vessel that stands so, and returns it in L: under a
+// lid what fizzes, open what the air does not hold there. What would come in takes months.
+func (p Place) settle(v *solution.Solution) (litres float64, err error) {
+	if !p.Open() {
+		return v.Fizz()
+	}
+	aired := v.Clone()
+	if litres, err = aired.Degas(); err != nil || litres <= 0 {
+		return 0, err
+	}
+	*v = *aired
+	return litres, nil
 }
 
 // arrival returns when the dose for good has brought the pH near its target.
@@ -62,14 +97,9 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	goal := d.Target.Value - math.Copysign(nearTarget, d.Target.Value-d.StartPH)
 	var days [3]float64
 	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
-		w := start.odd(Parts{}, figureGas, z)
-		var hours []Hour
-		for from, to := 0.0, 0.0; from < longestWait && PastPH(hours, goal).Typical == 0; from, to = to, max(1, 1.2*to) {
-			h, err := w.until(3600*from, 3600*to, false)
-			if err != nil {
-				return tables.Range{}, err
-			}
-			hours = append(hours, h)
+		hours, err := start.odd(Parts{}, figureGas, z, waits...)
+		if err != nil {
+			return tables.Range{}, err
 		}
 		days[i] = cmp.Or(PastPH(hours, goal).Typical, longestWait) / 24
 	}
@@ -77,27 +107,30 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 }
 
 // words puts a dosing into a few sentences.
-func (d *Dosing) words(r tables.Reagent, open bool) string {
-	grams := func(x float64) string { return measure.FormatMass(unit.Mass(x / 1000)) }
+func (d *Dosing) words(r tables.Reagent) string {
 	target := d.Target.Value
-	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.ForGoodGrams/1000)).Text(), r.Name)
-	if !d.Waits() {
-		return text + fmt.Sprintf(" for pH %.1f.", target)
-	}
-	text += fmt.Sprintf(" and no more: the pH starts at %.1f", d.StartPH)
-	if open {
-		text += fmt.Sprintf(" and comes to %.1f in %s as %s of carbon dioxide leave", target, daysText(d.DaysTo), measure.FormatLitres(math.Abs(d.GasLitres)))
+	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text(), r.Name)
+	if told := d.Told(target, d.AdvisedGrams); told != "" {
+		text += ". " + told
 	} else {
-		text += fmt.Sprintf(" and stays there under a lid; without it, it comes to %.1f for good as %s of carbon dioxide leave", target, measure.FormatLitres(math.Abs(d.GasLitres)))
+		text += fmt.Sprintf(" for pH %.1f.", target)
+	}
+	if !d.Waits() {
+		return text
+	}
+	gas := measure.FormatLitres(d.GasLitres)
+	if d.DaysTo.High > 0 {
+		text += fmt.Sprintf(" The pH starts at %.1f and comes to %.1f in %s as %s of carbon dioxide leave; what shows it today ends near %.1f.", d.StartPH, target, daysText(d.DaysTo), gas, d.NowEndPH)
+	} else {
+		text += fmt.Sprintf(" The lid keeps the gas in; once it is off, %s of carbon dioxide leave and the pH goes to %.1f.", gas, d.NowEndPH)
 	}
 	if d.FizzLitres > leastFoam {
-		text += fmt.Sprintf(", %s of it fizzing out at once: add it in portions, in a tub with room for foam and never closed", measure.FormatLitres(d.FizzLitres))
+		text += fmt.Sprintf(" %s fizz out at once: add it in portions, in a tub with room for foam and never closed.", measure.FormatLitres(d.FizzLitres))
 	}
-	text += "."
-	if d.NowGrams > 0 {
-		text += fmt.Sprintf(" %s would show %.1f today and end near %.1f.", grams(d.NowGrams), target, d.NowEndPH)
+	if d.DaysTo.High > 0 {
+		text += fmt.Sprintf(" If it has to be %.1f today, stir and wait; do not add.", target)
 	}
-	return text + fmt.Sprintf(" If it has to be %.1f today, stir and wait; do not add.", target)
+	return text
 }
 
 // daysText writes a range of days.
@@ -187,51 +220,43 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 	if !p.Open() {
 		return p, false, &chem.InputError{Field: "cover of the tub", Value: string(cmp.Or(p.Cover, Lidded)), Want: "one that lets gas through, to learn how fast"}
 	}
-	last := 0.0
+	times := []float64{0}
 	for _, r := range readings {
-		if err := cmp.Or(chem.Within("hours of a reading", r.Hours, last, mostHours, "h"), chem.Within("pH read", r.PH, lowestPH, highestPH, ""),
+		if err := cmp.Or(chem.Within("hours of a reading", r.Hours, times[len(times)-1], mostHours, "h"), chem.Within("pH read", r.PH, lowestPH, highestPH, ""),
 			chem.Within("tolerance of a reading", r.Tolerance, 0.01, 2, "")); err != nil {
 			return p, false, err
 		}
-		last = r.Hours
+		times = append(times, r.Hours)
 	}
-	if last == 0 {
+	if times[len(times)-1] == 0 {
 		return p, false, &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
-	}
-	offset := 0.0
-	if readings[0].Hours == 0 {
-		st, err := b.State()
-		if err != nil {
-			return p, false, err
-		}
-		offset, readings = readings[0].PH-st.PH, readings[1:]
 	}
 	const grid, widest, mistake = 41, 3.0, 0.02
 	var logs, weights []float64
-	sum, before := 0.0, 0.0
-	for i := range grid {
-		z := widest * (2*float64(i)/(grid-1) - 1)
-		w := b.odd(Parts{}, figureGas, z)
-		weight, from := math.Exp(-z*z/2), 0.0
-		before += weight
-		for _, r := range readings {
-			h, err := w.until(3600*from, 3600*r.Hours, false)
-			if err != nil {
-				return p, false, err
-			}
-			from = r.Hours
-			off := (r.PH - offset - h.PH.Typical) / r.Tolerance
-			weight *= mistake + (1-mistake)*math.Exp(-off*off/2)
+	mistaken := 0.0
+	for _, z := range floats.Span(make([]float64, grid), -widest, widest) {
+		hours, err := b.odd(Parts{}, figureGas, z, times...)
+		if err != nil {
+			return p, false, err
 		}
+		weight, offset := math.Exp(-z*z/2), 0.0
+		alike := weight // if all of them were mistakes
+		for i, r := range readings {
+			if off := r.PH - hours[1+i].PH.Typical; r.Hours == 0 {
+				offset = off
+			} else {
+				weight *= mistake + (1-mistake)*math.Exp(-math.Pow((off-offset)/r.Tolerance, 2)/2)
+				alike *= mistake
+			}
+		}
+		mistaken += alike
 		logs, weights = append(logs, math.Log(spread.LogAt(x.GasCmPerHour, z))), append(weights, weight)
-		sum += weight
 	}
-	for i := range weights {
-		weights[i] /= sum
-	}
-	if sum < 2*before*math.Pow(mistake, float64(len(readings))) {
+	sum := floats.Sum(weights)
+	if sum < 2*mistaken {
 		return p, false, nil
 	}
+	floats.Scale(1/sum, weights)
 	p.GasCmPerHour = spread.OfLogs(logs, weights, 0)
 	return p, true, nil
 }

@@ -44,11 +44,13 @@ func TestDoseInTheOpen(t *testing.T) {
 		d, err := b.OpenDose(soda, 7)
 		require.NoError(t, err)
 		days[cover] = d.DaysTo
-		assert.Contains(t, d.Text, "and no more")
+		assert.Contains(t, d.Text, "Doses for pH 7.0: now 128 g, for good 72 g, advised ")
 		if cover == bath.Lidded {
 			assert.Zero(t, d.DaysTo)
+			assert.Equal(t, d.NowGrams, d.AdvisedGrams)
 			continue
 		}
+		assert.Equal(t, d.ForGoodGrams, d.AdvisedGrams)
 		assert.Less(t, d.DaysTo.Low, d.DaysTo.Typical)
 		assert.Less(t, d.DaysTo.Typical, d.DaysTo.High)
 		require.NoError(t, b.Add(soda, unit.Mass(d.ForGoodGrams/1000)))
@@ -142,5 +144,5 @@ func ExampleBath_OpenDose() {
 	check(err)
 	fmt.Println(d.Text)
 	// Output:
-	// 72 g (about 1/4 level cup + 1 tablespoon) of Sodium carbonate monohydrate and no more: the pH starts at 6.4 and comes to 7.0 in 8.5 days (4.3 to 28) as 14.5 L of carbon dioxide leave. 128 g would show 7.0 today and end near 9.0. If it has to be 7.0 today, stir and wait; do not add.
+	// 72 g (about 1/4 level cup + 1 tablespoon) of Sodium carbonate monohydrate. Doses for pH 7.0: now 128 g, for good 72 g, advised 72 g. The pH starts at 6.4 and comes to 7.0 in 8.5 days (4.3 to 28) as 14.5 L of carbon dioxide leave; what shows it today ends near 9.0. If it has to be 7.0 today, stir and wait; do not add.
 }

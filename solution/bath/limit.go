@@ -16,10 +16,9 @@ import (
 
 // Limit is how much of an oxide a bath can dissolve while its pH is held.
 type Limit struct {
-	Oxide           string  `json:"oxide"`
-	PH              float64 `json:"ph"`
-	IronMoles       float64 `json:"iron_mol"` // in solution in all, what is there already included
-	IronMolPerLitre float64 `json:"iron_mol_per_l"`
+	Oxide     string  `json:"oxide"`
+	PH        float64 `json:"ph"`
+	IronMoles float64 `json:"iron_mol"` // in solution in all, what is there already included
 	// IronPerChelant is by the main chelants; above one where citrate beside them
 	// holds some too.
 	IronPerChelant float64 `json:"iron_per_chelant"`
@@ -54,28 +53,23 @@ type contact struct {
 	ionic      float64                        // its ionic strength, mol/L
 	err        error
 
+	place     Place   // of the tub
 	gasLitres float64 // of carbon dioxide that is taken to have left
 }
 
 // contact brings the bath together with an oxide. That dissolves over days: what gas an open
-// tub still holds is gone by then, where that counts (see [solution.WorthWaiting]).
+// tub still holds is gone by then.
 func (b *Bath) contact(o Oxide) *contact {
-	c := &contact{oxide: o, err: cmp.Or(b.ready(), o.check())}
+	c := &contact{oxide: o, place: b.Place(), err: cmp.Or(b.ready(), o.check())}
 	if c.err != nil {
 		return c
 	}
 	c.vessel, c.tables = b.Solution.Clone(), b.tables
-	if c.update(c.vessel.Equilibrate()); c.err != nil || !b.place.Open() {
-		return c
+	if c.place.Open() {
+		c.gasLitres, c.err = c.place.settle(c.vessel)
 	}
-	aired := c.vessel.Clone()
-	litres, err := aired.Degas()
-	if c.err = err; err != nil {
-		return c
-	}
-	if st, err := aired.Equilibrate(); err != nil || math.Abs(st.PH-c.start.PH) >= solution.WorthWaiting {
-		c.vessel, c.gasLitres = aired, litres
-		c.update(st, err)
+	if c.err == nil {
+		c.update(c.vessel.Equilibrate())
 	}
 	return c
 }
@@ -132,7 +126,6 @@ func left(end *solution.State) bool {
 // reached tells what is in solution at the end.
 func (c *contact) reached(end *solution.State) Limit {
 	l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: ironDissolved(end)}
-	l.IronMolPerLitre = l.IronMoles / end.VolumeLitres
 	if chelant := c.holdings.Counted().Total(); chelant > 0 {
 		l.IronPerChelant = l.IronMoles / chelant
 	}

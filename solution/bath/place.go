@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
@@ -44,30 +43,26 @@ var (
 		"": {"", "steel-still"}, Lidded: {"", "steel-still"}, Boarded: {"gas-board", "steel-still"}, Still: {"gas-still", "steel-still"},
 		Stirred: {"gas-stirred", "steel-stirred"}, Bubbled: {"gas-bubbled", "steel-stirred"},
 	}
-	lights = map[Light]string{RoomLit: "light-room", Sunlit: "light-sun"}
+	lights = map[Light]string{"": "", Dark: "", RoomLit: "light-room", Sunlit: "light-sun"}
 )
 
 // ParseCover reads one of the words, in any case; no word gives the zero Cover.
 func ParseCover(text string) (Cover, error) {
-	return parse("cover of the tub", text, Lidded, Boarded, Still, Stirred, Bubbled)
+	return parse("cover of the tub", text, covers, "lidded, board on top, still, stirred or bubbled")
 }
 
 // ParseLight reads one of the words, in any case; no word gives the zero Light.
 func ParseLight(text string) (Light, error) {
-	return parse("light on the tub", text, Dark, RoomLit, Sunlit)
+	return parse("light on the tub", text, lights, "dark, room light or sun")
 }
 
 // parse finds a word among those there are.
-func parse[T ~string](field, text string, words ...T) (T, error) {
+func parse[T ~string, V any](field, text string, words map[T]V, want string) (T, error) {
 	asked := T(strings.Join(strings.Fields(strings.ToLower(text)), " "))
-	if asked == "" || slices.Contains(words, asked) {
-		return asked, nil
+	if _, ok := words[asked]; !ok {
+		return "", &chem.InputError{Field: field, Value: fmt.Sprintf("%.40q", text), Want: want}
 	}
-	var list []string
-	for _, w := range words {
-		list = append(list, string(w))
-	}
-	return "", &chem.InputError{Field: field, Value: fmt.Sprintf("%.40q", text), Want: strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]}
+	return asked, nil
 }
 
 // Place is how a tub stands: its cover, the light on it and the surface of the liquid;
@@ -136,9 +131,6 @@ type Exchange struct {
 	DepthCm         float64      `json:"depth_cm"`           // volume over surface
 	GasCmPerHour    tables.Range `json:"gas_cm_per_h"`       // k600; zero under a lid
 	SteelMetresPerS tables.Range `json:"steel_film_m_per_s"` // of iron(III) on its way to bare steel
-	// GasHours is the time in which two thirds of what does not agree with the air
-	// leave a bath in which carbon dioxide is only dissolved; zero under a lid.
-	GasHours tables.Range `json:"gas_h"`
 }
 
 // Exchange returns how fast the tub exchanges with the air and with steel as it stands.
@@ -159,12 +151,9 @@ func (b *Bath) Exchange() (Exchange, error) {
 	}
 	if x.GasCmPerHour = p.GasCmPerHour; x.GasCmPerHour == (tables.Range{}) {
 		gas, err := tables.Find[tables.Kinetic](b.tables, word.gas)
-		if x.GasCmPerHour = gas.Value; err != nil {
-			return Exchange{}, err
-		}
+		x.GasCmPerHour = gas.Value
+		return x, err
 	}
-	k := x.GasCmPerHour.Times(swiftness(schmidtCO2, b.Temperature()))
-	x.GasHours = tables.Range{Low: x.DepthCm / k.High, Typical: x.DepthCm / k.Typical, High: x.DepthCm / k.Low}
 	return x, nil
 }
 

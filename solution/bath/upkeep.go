@@ -33,8 +33,9 @@ type Upkeep struct {
 type Refill struct {
 	RustGrams float64 `json:"rust_g"` // dissolved since the last dose
 	PHFrom    float64 `json:"ph_from"`
-	AcidGrams float64 `json:"acid_g"`
-	PHTo      float64 `json:"ph_to"`
+	AcidGrams float64 `json:"acid_g"` // advised, one of the Doses
+	solution.Doses
+	PHTo float64 `json:"ph_to"`
 	// RoomIronGrams is the iron that the free main chelants could still take up.
 	RoomIronGrams float64 `json:"room_iron_g"`
 }
@@ -49,7 +50,8 @@ const (
 // Upkeep plans the acid that holds a pH: each time the rust that dissolved has
 // raised it by rise (0.1 to 3), the acid that brings it back, until
 // [PracticalShare] of the main chelants holds metal or the oxide dissolves no
-// further. Where even a rise cannot come about any more, the plan stops and
+// further. In an open tub that acid is the dose for good, and its gas leaves before
+// the next rust. Where even a rise cannot come about any more, the plan stops and
 // says so.
 //
 // The amounts depend on the pH and not only on the rust: near pH 7.5 nothing
@@ -59,85 +61,74 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
 		return Upkeep{}, err
 	}
-	k := keeper{contact: b.contact(o), acid: acid, Upkeep: Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}}
-	if k.err = cmp.Or(k.err, k.vessel.Allow(o.Species)); k.err == nil {
-		k.whole = k.holdings.Counted().Total()
-		k.rust, k.err = o.reagent(b.tables)
+	c := b.contact(o)
+	if c.err == nil {
+		c.err = c.vessel.Allow(o.Species)
 	}
-	for k.err == nil && k.Stopped == "" {
-		if dose := k.refill(); k.err == nil && k.Stopped == "" {
-			k.Doses = append(k.Doses, dose)
-			k.RustGrams += dose.RustGrams
-			k.AcidGrams += dose.AcidGrams
+	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}
+	whole := c.holdings.Counted().Total()
+	for c.err == nil && u.Stopped == "" {
+		room := c.holdings.Counted().Free() - (1-PracticalShare)*whole // mol of iron
+		switch {
+		case room <= worthADose*whole:
+			u.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
+		case len(u.Doses) == mostRefills:
+			u.Stopped = fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills)
+		default:
+			iron, ends := c.untilRise(pH+rise, room)
+			if c.err == nil && ends && iron <= worthADose*whole {
+				u.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", o.Name, pH)
+				break
+			}
+			dose := c.refill(acid, iron, pH)
+			if errors.Is(c.err, solution.ErrUnreachable) {
+				c.err, u.Stopped = nil, fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", acid.Name, pH)
+				break
+			}
+			u.Doses = append(u.Doses, dose)
+			u.RustGrams += dose.RustGrams
+			u.AcidGrams += dose.AcidGrams
 		}
 	}
-	if k.err != nil {
-		return Upkeep{}, k.err
+	if c.err != nil {
+		return Upkeep{}, c.err
 	}
-	if k.RustGrams > 0 {
-		k.AcidPerRustGram = k.AcidGrams / k.RustGrams
+	if u.RustGrams > 0 {
+		u.AcidPerRustGram = u.AcidGrams / u.RustGrams
 	}
-	return k.Upkeep, nil
+	return u, nil
 }
 
-// keeper is a bath on its way through doses of acid; its contact moves along.
-type keeper struct {
-	*contact
-	Upkeep
-	acid, rust tables.Reagent // rust: the oxide
-	whole      float64        // mol of the main chelants at the start
-}
-
-// refill dissolves rust until the pH has risen and doses the acid that brings it
-// back, or tells why that ends.
-func (k *keeper) refill() Refill {
-	rust := k.rustUntilRise()
-	if k.err != nil || k.Stopped != "" {
-		return Refill{}
-	}
-	var back solution.Dose
-	if k.err = k.vessel.AddSpecies(k.oxide.Species, unit.Mole(rust/k.oxide.MolarMassGramsPerMole)); k.err == nil {
-		back, k.err = k.vessel.Dose(k.acid, solution.PH(k.PH))
-	}
-	if errors.Is(k.err, solution.ErrUnreachable) {
-		k.err, k.Stopped = nil, fmt.Sprintf("%s does not bring the bath back to pH %.1f while rust is left in it", k.acid.Name, k.PH)
-		return Refill{}
-	}
-	if k.err == nil {
-		k.update(back.After, k.vessel.Add(k.acid, back.Mass()))
-	}
-	if k.err != nil {
-		return Refill{}
-	}
-	return Refill{rust, back.Before.PH, back.MassGrams, k.start.PH, k.holdings.Counted().Free() * IronMolarMass}
-}
-
-// rustUntilRise returns the rust in g that raises the pH as far as is let, or as
-// much as dissolves and there is room for.
-func (k *keeper) rustUntilRise() float64 {
-	room := k.holdings.Counted().Free() - (1-PracticalShare)*k.whole // mol of iron
-	switch {
-	case room <= worthADose*k.whole:
-		k.Stopped = fmt.Sprintf("%.0f %% of the chelant holds metal: time for a new bath", 100*PracticalShare)
-		return 0
-	case len(k.Doses) == mostRefills:
-		k.Stopped = fmt.Sprintf("after %d doses: start at a lower pH, or let it rise further between them", mostRefills)
-		return 0
-	}
-	d, err := k.vessel.Dose(k.rust, solution.PH(k.PH+k.PHRise))
+// untilRise returns the iron in mol of the rust that raises the pH so far, or as much as
+// there is room for, and whether the oxide stops dissolving before.
+func (c *contact) untilRise(pH, room float64) (iron float64, ends bool) {
+	rust, err := c.oxide.reagent(c.tables)
+	d, err2 := c.vessel.Dose(rust, solution.PH(pH))
 	var far *solution.UnreachableError
 	switch {
-	case errors.As(err, &far) && far.Start > k.PH+k.PHRise:
-		return 0 // acid first
-	case errors.As(err, &far): // the oxide stops dissolving before
-		moles := min(k.taken(k.leftAlone()).IronMoles, room)
-		if moles <= worthADose*k.whole {
-			k.Stopped = fmt.Sprintf("equilibrium allows no more %s near pH %.1f", k.oxide.Name, k.PH)
-		}
-		return k.oxide.Grams(unit.Mole(moles))
+	case errors.As(err2, &far) && far.Start > pH:
+		return 0, false // acid first
+	case errors.As(err2, &far):
+		return min(c.taken(c.leftAlone()).IronMoles, room), true
 	}
-	k.err = err
-	return min(d.MassGrams, k.oxide.Grams(unit.Mole(room)))
+	c.err = cmp.Or(err, err2)
+	return min(d.MassGrams/c.oxide.Grams(1), room), false
+}
+
+// refill dissolves rust and doses the acid that brings the pH back.
+func (c *contact) refill(acid tables.Reagent, iron, pH float64) Refill {
+	if c.err = cmp.Or(c.err, c.vessel.AddSpecies(c.oxide.Species, unit.Mole(iron/c.oxide.IronPerFormula))); c.err != nil {
+		return Refill{}
+	}
+	st, err := c.vessel.Equilibrate()
+	back, err2 := c.place.dose(c.vessel, acid, pH)
+	if c.err = cmp.Or(err, err2, c.vessel.Add(acid, unit.Mass(back.AdvisedGrams/1000))); c.err != nil {
+		return Refill{}
+	}
+	if _, c.err = c.place.settle(c.vessel); c.err == nil {
+		c.update(c.vessel.Equilibrate())
+	}
+	return Refill{c.oxide.Grams(unit.Mole(iron)), st.PH, back.AdvisedGrams, back.Doses, c.start.PH, c.holdings.Counted().Free() * IronMolarMass}
 }
 
 // Parts says after how many parts of so much rust each the acid of the plan is due,
@@ -160,7 +151,13 @@ func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	if n > 1 {
 		text = fmt.Sprintf("%d parts", n)
 	}
-	due := solution.NewPortion(acid, unit.Mass(u.AcidPerRustGram*each*float64(n)/1000))
-	return fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		due.Text(), u.Acid, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise), nil
+	first, grams := u.Doses[i], u.AcidPerRustGram*each*float64(n)
+	due := solution.NewPortion(acid, unit.Mass(grams/1000))
+	text = fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
+		due.Text(), u.Acid, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise)
+	share := grams / first.AcidGrams
+	if told := (solution.Doses{NowGrams: share * first.NowGrams, ForGoodGrams: share * first.ForGoodGrams}).Told(u.PH, grams); told != "" {
+		text += " " + told
+	}
+	return text, nil
 }

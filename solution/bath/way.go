@@ -16,6 +16,7 @@ type way struct {
 	parts    Parts
 	deviates []float64 // of the figures; none for the typical ones
 
+	time  float64            // s since the start
 	size  float64            // of the grains, 1 at the start
 	sum   [processes]float64 // extents up to the last event
 	moved [processes]float64 // pH
@@ -28,24 +29,22 @@ func (b *Bath) way(p Parts, deviates []float64) *way {
 	return &way{bath: b.Clone(), parts: p, deviates: deviates, size: 1}
 }
 
-// until carries the way on from one time in s to another.
-func (w *way) until(from, to float64, shares bool) (Hour, error) {
+// until carries the way on to a time in s.
+func (w *way) until(to float64) (h Hour, err error) {
 	if w.flow == nil {
-		f, err := w.begin()
-		if err != nil {
+		if w.flow, err = w.begin(); err != nil {
 			return Hour{}, err
 		}
-		w.flow = f
 	}
-	f := w.flow
-	if to > from && len(f.y) > 0 {
+	f, from := w.flow, w.time
+	if w.time = to; to > from && len(f.y) > 0 {
 		small := slices.Repeat([]float64{1e-6 * f.scale}, len(f.y))
 		if i := slices.Index(f.active, rusting); i >= 0 {
 			small[i] = 1e-5
 		}
 		problem := stiff.Problem{Rates: f.rates, Relative: 1e-4, Absolute: small}
 		seen := func(y0, y1 []float64) error {
-			if f.repair(y0, y1); !shares {
+			if f.repair(y0, y1); w.deviates != nil { // what moved the pH is told of the typical way
 				return nil
 			}
 			return f.attribute(y0, y1, &w.moved)

@@ -28,12 +28,26 @@ var weaker = map[string][]string{
 // names of [tables.Tables.Material], call for: what must never meet first, then
 // danger, then warnings.
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
+	const bleach = "hypochlorite" // stands in every shop; other materials are there when said so
+	bleached, err := t.Material(bleach)
+	if err != nil {
+		return nil, err
+	}
 	var out []Caution
 	add := func(h tables.Hazard, about string) {
-		i := slices.IndexFunc(out, func(c Caution) bool { return c.Key == h.ID })
-		if i < 0 {
+		alone := []string{bleached.Name}
+		i := slices.IndexFunc(out, func(c Caution) bool {
+			return c.Key == h.ID || c.Signal == h.Signal && about == bleached.Name && slices.Equal(c.About, alone)
+		})
+		switch {
+		case i < 0:
 			out = append(out, Caution{h.ID, h.Signal, []string{about}, h.Caution, h.Standard})
-		} else if !slices.Contains(out[i].About, about) {
+		case !strings.Contains(out[i].Text, h.Caution): // one line says all on bleach
+			out[i].Text += " " + h.Caution
+			if !strings.Contains(out[i].Standard, h.Standard) {
+				out[i].Standard += "; " + h.Standard
+			}
+		case !slices.Contains(out[i].About, about):
 			out[i].About = append(out[i].About, about)
 		}
 	}
@@ -62,8 +76,7 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 			out = slices.DeleteFunc(out, func(c Caution) bool { return slices.Contains(list, c.Key) })
 		}
 	}
-	// Bleach stands in every shop; the other materials are there when said so.
-	for _, name := range append([]string{"hypochlorite"}, materials...) {
+	for _, name := range append([]string{bleach}, materials...) {
 		m, err := t.Material(name)
 		if err != nil {
 			return nil, err
@@ -79,7 +92,6 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 			add(tables.Hazard{Entry: tables.Entry{ID: m.ID}, Signal: tables.Warning, Caution: m.Do}, m.Name)
 		}
 	}
-	out = merged(out, "chlorine bleach")
 	// Danger comes before warnings, and in both what must not meet before what a label
 	// says by its H number.
 	rank := func(c Caution) (n int) {
@@ -95,27 +107,6 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
-}
-
-// merged makes one of the cautions of equal signal that a material alone calls
-// for: whoever reads that bleach and acid must not meet need not read another
-// line on bleach.
-func merged(all []Caution, material string) []Caution {
-	var out []Caution
-	for _, c := range all {
-		alone := func(x Caution) bool {
-			return x.Signal == c.Signal && len(x.About) == 1 && x.About[0] == material
-		}
-		if i := slices.IndexFunc(out, alone); i >= 0 && alone(c) {
-			out[i].Text += " " + c.Text
-			if !strings.Contains(out[i].Standard, c.Standard) {
-				out[i].Standard += "; " + c.Standard
-			}
-			continue
-		}
-		out = append(out, c)
-	}
-	return out
 }
 
 // What follows is common practice, no source.

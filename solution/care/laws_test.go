@@ -418,6 +418,10 @@ func TestPracticeByKind(t *testing.T) {
 	for p := range tables.All[tables.Practice](std) {
 		require.Equal(t, map[bool]int{true: 1}[len(p.When) == 0], count(care.Work{})[p.Do], p.ID)
 		for _, when := range p.When {
+			if when == "slow" { // for whom a dip takes too long: rust.Pace.Levers
+				require.Zero(t, count(care.Work{})[p.Do], p.ID)
+				continue
+			}
 			require.Contains(t, conditions, when)
 			require.Equal(t, 1, count(conditions[when][0])[p.Do], "%s: %s", p.ID, when)
 			require.Zero(t, count(conditions[when][1])[p.Do], "%s: %s", p.ID, when)

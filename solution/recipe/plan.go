@@ -43,9 +43,9 @@ type Plan struct {
 	Iron             bath.Capacity `json:"iron_it_can_bind"`
 	Cost             *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
-	// InTheOpen tells of a dose that carbonate has a part in what becomes of it as gas
-	// leaves; nil elsewhere. Acid is then the dose that is right for good, and PHAfter
-	// the pH with that just in, in front of which the steps stop.
+	// InTheOpen tells of an open tub what becomes of the dose as gas leaves; nil under a lid.
+	// Acid is then the dose that is right for good, and PHAfter the pH with that just in,
+	// in front of which the steps stop.
 	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
 
 	// Forecast is what the ranges come from: the headline figures with what makes
@@ -89,7 +89,9 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	}
 	if m.open != nil {
 		r.PH = after.PH // lower than for good
-		p.PHAfter, p.Notes = m.open.StartPH, []string{m.open.Text}
+		if p.PHAfter = m.open.StartPH; m.open.Waits() && m.open.Text != "" {
+			p.Notes = []string{m.open.Text}
+		}
 	}
 	for _, w := range slices.Concat(before.Warnings, after.Warnings) {
 		if text := w.String(); !slices.Contains(p.Notes, text) {

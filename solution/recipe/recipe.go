@@ -26,8 +26,8 @@ type Recipe struct {
 	PH          float64          // to be reached, 2 to 12
 	Extras      []Extra          // further reagents that go in with the chelant
 
-	// Place is how the tub stands. In an open one a dose that carbonate has a part in is
-	// the one that is right for good: see [Plan.InTheOpen].
+	// Place is how the tub stands. In an open one the dose is the one that is right for
+	// good: see [Plan.InTheOpen].
 	Place bath.Place
 
 	// Prices of the reagents by their ID; reagents that are not listed have no
@@ -102,7 +102,7 @@ type mixture struct {
 	vessel  *solution.Solution
 	setter  tables.Reagent // the acid of the recipe, or a base in its place
 	dose    solution.Dose
-	open    *bath.Dosing // where the dose is the one for good in an open tub
+	open    *bath.Dosing // in an open tub, where the dose is the one for good
 }
 
 // mix mixes water, chelant and extras and brings them to the pH.
@@ -146,15 +146,17 @@ func (r Recipe) mix(t *tables.Tables) (m mixture, err error) {
 	return m, err
 }
 
-// forGood returns the dose that is right for good in an open tub, nil where that is the
-// one of a closed vessel.
+// forGood returns the dose that is right for good in an open tub, nil where there is none.
 func (r Recipe) forGood(t *tables.Tables, m mixture) (*bath.Dosing, error) {
+	var d bath.Dosing
 	b, err := r.tub(t, m.fresh)
-	if err != nil {
-		return nil, err
+	if errors.Is(err, bath.ErrNoIron) {
+		d.OpenDose, err = m.fresh.OpenDose(m.setter, r.PH)
+		d.AdvisedGrams = d.ForGoodGrams
+	} else if err == nil {
+		d, err = b.OpenDose(m.setter, r.PH)
 	}
-	d, err := b.OpenDose(m.setter, r.PH)
-	if errors.Is(err, solution.ErrUnreachable) || err == nil && !d.Waits() {
+	if errors.Is(err, solution.ErrUnreachable) {
 		return nil, nil // as it is closed, or an error that tells why not
 	}
 	return &d, err

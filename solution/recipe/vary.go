@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 
 	"gonum.org/v1/gonum/unit"
@@ -34,9 +35,10 @@ type Taken struct {
 
 // Outcome is a recipe made and used: what goes in, what it takes, what it costs.
 type Outcome struct {
-	Chelant solution.Portion   `json:"chelant"`
-	Acid    solution.Portion   `json:"acid"` // or base
-	Extras  []solution.Portion `json:"extras,omitempty"`
+	Chelant solution.Portion `json:"chelant"`
+	Acid    solution.Portion `json:"acid"` // or base: advised, one of the Doses
+	solution.Doses
+	Extras []solution.Portion `json:"extras,omitempty"`
 
 	PHBefore            float64 `json:"ph_before"`
 	PH                  float64 `json:"ph"`
@@ -77,7 +79,7 @@ func (r Recipe) Try(t *tables.Tables, o bath.Oxide, ways ...Recipe) ([]Outcome, 
 	for _, w := range ways {
 		u, err := w.use(t, o)
 		if err == nil {
-			err = u.keep(t, o, r.Acid)
+			err = cmp.Or(u.figures(), u.keep(t, o, r.Acid))
 		}
 		if err != nil {
 			return nil, err
@@ -133,7 +135,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	} else if err != nil {
 		return nil, err
 	}
-	if u.open != nil { // what it takes is told of the bath that comes of it
+	if u.open != nil && u.open.GasLitres > 0 { // what it takes is told of the bath that comes of it
 		if _, err := u.bath.Degas(); err != nil {
 			return nil, err
 		}
@@ -150,6 +152,20 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	}
 	u.IronPerChelant = u.LeftAlone.IronMoles / counted.Total()
 	return u, nil
+}
+
+// figures fills in the doses for now and for good.
+func (u *use) figures() error {
+	if u.open != nil {
+		u.Doses = u.open.Doses
+		return nil
+	}
+	d, err := u.fresh.OpenDose(u.setter, u.PH)
+	u.NowGrams, u.ForGoodGrams = u.Acid.MassGrams, d.ForGoodGrams
+	if errors.Is(err, solution.ErrUnreachable) { // it ends beyond by itself
+		u.ForGoodGrams, err = 0, nil
+	}
+	return err
 }
 
 // keep asks what the bath takes while its pH is held by what set it, or by the acid

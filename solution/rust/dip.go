@@ -42,21 +42,6 @@ func (d Dip) check() error {
 		chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²"))
 }
 
-// DiffusionLimit returns the most iron in mol/(m² s) that chelant of a strength
-// in mol/L lets go through a film of still liquid, one for one, when diffusion
-// alone brings it there: D c / δ (Fick), with the diffusivity in m²/s.
-//
-// Through 0.5 mm at 5e-10 m²/s and 0.03 mol/L that is 3e-5 mol/(m² s), or 6 g of
-// iron per square metre and hour.
-func DiffusionLimit(film unit.Length, diffusivity, strength float64) (float64, error) {
-	if err := cmp.Or(chem.Within("film", 1000*float64(film), 1e-6, 1000, "mm"),
-		chem.Within("diffusivity", diffusivity, 1e-12, 1e-7, "m²/s"),
-		chem.Within("strength", strength, 0, 10, "mol/L")); err != nil {
-		return 0, err
-	}
-	return diffusivity * 1000 * strength / float64(film), nil
-}
-
 // Arrhenius returns how many times faster a step of an activation energy in
 // kJ/mol (0 to 300) goes at one temperature than at another.
 func Arrhenius(energy float64, from, to unit.Temperature) (float64, error) {

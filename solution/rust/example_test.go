@@ -166,16 +166,6 @@ func ExamplePace_Brushing() {
 	// 6 hours less, 8 hours left
 }
 
-// Fick's law: through half a millimetre of still liquid at 5e-10 m²/s, 0.03 mol/L
-// feeds 30 µmol/(m² s) (arithmetic), or 145 g of iron a day.
-func ExampleDiffusionLimit() {
-	j, err := rust.DiffusionLimit(0.5*measure.Millimetre, 5e-10, 0.03) // m²/s, mol/L
-	check(err)
-	fmt.Printf("%.0f µmol/(m² s), %.0f g of iron per m² and day\n", 1e6*j, j*55.845*86400)
-	// Output:
-	// 30 µmol/(m² s), 145 g of iron per m² and day
-}
-
 // The rule that ten degrees double a rate holds from 25 to 35 °C at 52.9 kJ/mol, as
 // textbooks of physical chemistry work out (from memory). Rust, with 84 kJ/mol, goes
 // three times faster.

@@ -241,14 +241,8 @@ func TestBoundsOfADip(t *testing.T) {
 	keeps("years", 0.01, 20, func(x float64) error { _, err := rust.LayerOfYears(shed, fresh, x); return err })
 	keeps("m²", 1e-6, 1e4, func(x float64) error { _, err := l.Load(unit.Area(x), tables.Loose, salt, 0.05); return err })
 	keeps("mol/L", 1e-4, 2, func(x float64) error { _, err := l.Load(1, tables.Loose, salt, x); return err })
-	keeps("film, mm", 1e-6, 1000, func(x float64) error { _, err := rust.DiffusionLimit(unit.Length(x/1000), 5e-10, 0.03); return err })
-	keeps("m²/s", 1e-12, 1e-7, func(x float64) error { _, err := rust.DiffusionLimit(5e-4, x, 0.03); return err })
-	keeps("chelant", 0, 10, func(x float64) error { _, err := rust.DiffusionLimit(5e-4, 5e-10, x); return err })
 	keeps("part gone", 0, 1, func(x float64) error { _, err := p.Seen(b, d, measure.Day, x); return err })
 	keeps("hours", 0.01, 1e5, func(x float64) error { _, err := p.Seen(b, d, unit.Time(3600*x), 1); return err })
-	limit, err := rust.DiffusionLimit(4e-4, 6e-10, 0.02)
-	require.NoError(t, err)
-	require.InEpsilon(t, 6e-10*20/4e-4, limit, 1e-12) // D c/δ, 20 mol/m³
 }
 
 // A time is told in a number that one says, the nearest of its unit, from minutes to

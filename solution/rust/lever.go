@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
@@ -13,7 +14,7 @@ import (
 
 // Lever is something that changes how long a dip takes.
 type Lever struct {
-	ID string `json:"id"`
+	ID string `json:"id"` // of the practice in the tables
 	Do string `json:"do"`
 	// TimesFaster is how many times shorter the dip gets; 1 is no change. Zero where
 	// the bath would never finish without it.
@@ -39,12 +40,12 @@ const (
 
 // lever is a dip that is changed in some respect; what is zero stays as it is.
 type lever struct {
-	Lever
-	useless bool // here
-	bath    func(*bath.Bath) (*bath.Bath, error)
-	dip     func(*Dip)
-	free    float64      // times the free chelant
-	rest    tables.Range // part of the rust that is left to the brush
+	practice string // of the tables, by which it is told
+	useless  bool   // here
+	bath     func(*bath.Bath) (*bath.Bath, error)
+	dip      func(*Dip)
+	free     float64      // times the free chelant
+	rest     tables.Range // part of the rust that is left to the brush
 }
 
 // Levers weighs what would shorten a dip, the most helpful first, each by itself:
@@ -63,12 +64,12 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 		if l.useless {
 			continue
 		}
-		works, err := p.weigh(&l, b, d, base, was)
+		told, works, err := p.weigh(l, b, d, base, was)
 		if err != nil {
 			return nil, err
 		}
 		if works {
-			out = append(out, l.Lever)
+			out = append(out, told)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(b.rank(), a.rank()) })
@@ -91,21 +92,23 @@ func (p *Pace) Brushing(b *bath.Bath, d Dip) (Lever, error) {
 	if err != nil {
 		return Lever{}, err
 	}
-	l := brushed(d)
-	_, err = p.weigh(&l, b, d, base, p.seconds(base))
-	return l.Lever, err
+	told, _, err := p.weigh(brushed(d), b, d, base, p.seconds(base))
+	return told, err
 }
 
-// weigh fills in the figures of a lever, and reports whether the bath gets there
-// with it.
-func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64) (bool, error) {
+// weigh tells of a lever with its figures, and reports whether the bath gets there with it.
+func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) (told Lever, works bool, err error) {
+	x, err := tables.Find[tables.Practice](p.tables, l.practice)
+	if err != nil {
+		return told, false, err
+	}
+	told = Lever{ID: x.ID, Do: x.Do, Why: x.Why, Laboratory: x.ID == airless, Source: p.cited(x.Entry)}
 	if l.dip != nil {
 		l.dip(&d)
 	}
 	if l.bath != nil {
-		var err error
 		if b, err = l.bath(b.Clone()); err != nil {
-			return false, err
+			return told, false, err
 		}
 	}
 	var now, weights []float64
@@ -113,7 +116,7 @@ func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64)
 	for i, rest := range rests {
 		c, err := p.follow(b, d, 1-rest)
 		if err != nil || c.stops() {
-			return false, err
+			return told, false, err
 		}
 		for k := range c.stations {
 			c.stations[k].free *= cmp.Or(l.free, 1)
@@ -123,9 +126,9 @@ func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64)
 			weights = append(weights, w*shares[i])
 		}
 	}
-	l.Hours = hours(now, weights, p.among)
+	told.Hours = hours(now, weights, p.among)
 	if base.stops() {
-		return true, nil
+		return told, true, nil
 	}
 	ratio, saved := make([]float64, len(now)), make([]float64, len(now))
 	for k := range now {
@@ -133,8 +136,22 @@ func (p *Pace) weigh(l *lever, b *bath.Bath, d Dip, base *course, was []float64)
 		ratio[k] = math.Log(before / now[k])
 		saved[k] = max(before-now[k], 1)
 	}
-	l.TimesFaster, l.SavedHours = spread.OfLogs(ratio, weights, 0), hours(saved, weights, p.among)
-	return true, nil
+	told.TimesFaster, told.SavedHours = spread.OfLogs(ratio, weights, 0), hours(saved, weights, p.among)
+	return told, true, nil
+}
+
+// cited writes the sources of a row in full, and its note.
+func (p *Pace) cited(e tables.Entry) string {
+	var all []string
+	for _, key := range e.Sources {
+		if s, err := tables.Find[tables.Source](p.tables, key); err == nil { // loading demands it
+			all = append(all, s.Citation)
+		}
+	}
+	if e.Note != "" {
+		all = append(all, e.Note)
+	}
+	return strings.Join(all, "; ")
 }
 
 // gauss returns three values of a range with their weights, nothing for no range:
@@ -148,70 +165,32 @@ func gauss(r tables.Range) (values, weights []float64) {
 	return []float64{spread.LogAt(r, -z), r.Typical, spread.LogAt(r, z)}, []float64{1. / 6, 2. / 3, 1. / 6}
 }
 
+// airless is the practice that only a laboratory has seen.
+const airless = "airless"
+
 // levers lists them all.
 func (p *Pace) levers(d Dip, base *course) []lever {
 	counted := bath.HoldingsOf(base.start).Counted()
 	whole, room, pH := counted.Total(), counted.Free(), base.start.PH
-	return []lever{{
-		useless: base.temperature >= 273.15+warm-worthWarming,
-		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b, b.SetTemperature(chem.Celsius(warm)) }, Lever: Lever{
-			ID: "warm", Do: "Warm the bath to 35 °C.",
-			Why:    "Each iron that leaves has to climb an activation energy. Bare steel is attacked faster as well, so look sooner.",
-			Source: "Sidhu et al. 1981, Clays Clay Miner. 29, 269, and Cornell et al. 1976, J. Inorg. Nucl. Chem. 38, 563, in acid",
-		}}, {
-		useless: pH-lowerBy < lowestAdvised,
-		bath:    func(b *bath.Bath) (*bath.Bath, error) { return b.At(pH - lowerBy) }, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
-			ID: "lower-ph", Do: "Bring it a pH unit lower and keep it there.",
-			Why:    "Hydrogen ions help chelant to leave the surface with its iron. They attack bare steel more, too; springs, files and blades should stay at 7 or above.",
-			Source: "Rueda, Grassi & Blesa 1985, J. Colloid Interface Sci. 106, 243 (from memory); Campbell & Eick 2002, Clays Clay Miner. 50, 336",
-		}}, {
-		useless: d.Held, dip: func(d *Dip) { d.Held = true }, Lever: Lever{
-			ID: "hold-ph", Do: "Hold the pH with a little acid as it climbs.",
-			Why:    "Dissolving rust takes up hydrogen ions; the climb slows it and stops it in the end.",
-			Source: "computed: Bath.Drift",
-		}}, {
-		useless: d.Motion != "" && d.Motion != Still, dip: func(d *Dip) { d.Motion = Moved }, Lever: Lever{
-			ID: "move", Do: "Lift or turn the parts every hour or so.",
-			Why:    "In a still bath chelant reaches the part by diffusion only. Motion also evens out the pH beside the rust, which is not in these figures.",
-			Source: "Fick's law; thickness of the film: judgement",
-		}}, {
-		useless: d.Motion == Stirred, dip: func(d *Dip) { d.Motion = Stirred }, Lever: Lever{
-			ID: "stir", Do: "Pump or stir it all the time, without bubbling air.",
-			Why:    "The same, as far as it goes: then the surface alone sets the pace.",
-			Source: "Fick's law; thickness of the film: judgement",
-		}}, brushed(d), {
-		rest: p.scrubbed, Lever: Lever{
-			ID: "scrub", Do: "Scrub between dips, and brush off what has come loose.",
-			Why:    "The last third holds on longest in the bath and least under a brush.",
-			Source: tables.CommonPractice,
-		}}, {
-		useless: room <= 0 || room >= worthRefreshed*whole, free: whole / room, Lever: Lever{
-			ID: "fresh-chelant", Do: "Take fresh chelant.",
-			Why:    "Part of what is in this bath holds metal already.",
-			Source: "computed: Bath.Holdings",
-		}}, {
-		free: stronger, Lever: Lever{
-			ID: "stronger", Do: "Make it half as strong again, at the same pH.",
-			Why: "Hardly faster: some mmol/L of free chelant cover the rust, and from there on the surface sets the pace. " +
-				"What more chelant does is take more rust, and feed a still film better.",
-			Source: "Rueda, Grassi & Blesa 1985 (from memory). Against it: hematite in a mixture with EDTA went faster up to 55 mmol/L. " +
-				"That half as strong again is not visibly faster: " + tables.CommonPractice,
-		}}, {
-		useless: d.Airless, dip: func(d *Dip) { d.Airless = true }, Lever: Lever{
-			ID: "airless", Do: "Keep air out: cover the bath, do not bubble.", Laboratory: true,
-			Why:    "At most so much: iron(II) beside the rust helps while no oxygen turns it back. How much of that a covered tub gets, nobody has measured.",
-			Source: "Biswakarma et al. 2019, Environ. Sci. Technol. 53, 88: 7 to 31 times, in 0.05 mmol/L EDTA",
-		}}}
+	held := func(d *Dip) { d.Held = true }
+	return []lever{
+		{practice: "warm", useless: base.temperature >= 273.15+warm-worthWarming, bath: func(b *bath.Bath) (*bath.Bath, error) { return b, b.SetTemperature(chem.Celsius(warm)) }},
+		{practice: "lower-ph", useless: pH-lowerBy < lowestAdvised, bath: func(b *bath.Bath) (*bath.Bath, error) { return b.At(pH - lowerBy) }, dip: held},
+		{practice: "hold-ph", useless: d.Held, dip: held},
+		{practice: "move", useless: d.Motion != "" && d.Motion != Still, dip: func(d *Dip) { d.Motion = Moved }},
+		{practice: "stir", useless: d.Motion == Stirred, dip: func(d *Dip) { d.Motion = Stirred }},
+		brushed(d),
+		{practice: "scrub", rest: p.scrubbed},
+		{practice: "fresh-chelant", useless: room <= 0 || room >= worthRefreshed*whole, free: whole / room},
+		{practice: "stronger", free: stronger},
+		{practice: airless, useless: d.Airless, dip: func(d *Dip) { d.Airless = true }},
+	}
 }
 
 // brushed is a dip after a brush.
 func brushed(d Dip) lever {
 	left := 1 - brushing[d.Rust.Adherence]
-	return lever{useless: left == 1, dip: func(d *Dip) {
+	return lever{practice: "brush-first", useless: left == 1, dip: func(d *Dip) {
 		d.Layer.IronGramsPerM2, d.Layer.RustGramsPerM2 = d.Layer.IronGramsPerM2.Times(left), d.Layer.RustGramsPerM2.Times(left)
-	}, Lever: Lever{
-		ID: "brush", Do: "Scrape and brush before the bath.",
-		Why:    "What comes off dry need not dissolve, and saves chelant as well.",
-		Source: tables.CommonPractice,
 	}}
 }

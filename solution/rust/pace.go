@@ -32,7 +32,7 @@ import (
 // Iron goes from grains of rust at a rate that grows with the part of their
 // surface that free chelant covers, with warmth and with falling pH, and dies
 // away near equilibrium; the liquid that clings to the part lets chelant through
-// only so fast, and that caps it (see [DiffusionLimit]). Meanwhile the bath
+// only so fast, and that caps it. Meanwhile the bath
 // changes: free chelant falls, and the pH climbs unless it is held. All figures
 // with their sources are [tables.Kinetic] and [tables.PhaseRate].
 //

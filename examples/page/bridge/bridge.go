@@ -215,15 +215,11 @@ func (b *Bridge) Weigh(q Recipe) (*Weighing, error) {
 }
 
 // dose returns what brings a vessel to the pH of a recipe: in an open tub the dose that is
-// right for good where carbonate makes that another, as in a plan.
-func (b *Bridge) dose(r recipe.Recipe, v *solution.Solution) (solution.Dose, error) {
-	d, err := v.Dose(r.Acid, solution.PH(r.PH))
-	if !r.Place.Open() {
-		return d, err
-	}
-	good, openErr := v.OpenDose(r.Acid, r.PH)
-	if openErr != nil || !good.Waits() {
-		return d, err
+// right for good, as in a plan.
+func (b *Bridge) dose(r recipe.Recipe, v *solution.Solution) (d solution.Dose, err error) {
+	good, err := v.OpenDose(r.Acid, r.PH)
+	if !r.Place.Open() || err != nil {
+		return v.Dose(r.Acid, solution.PH(r.PH))
 	}
 	if d.Before, err = v.Equilibrate(); err != nil {
 		return d, err

@@ -90,7 +90,7 @@ function ranges(p) {
     el("ol", { class: "list", id: "steps" }, p.steps.map((s) => el("li", {},
       el("strong", {}, s.portion.mass_text), s.portion.spoons ? ` (${s.portion.spoons})` : "", s.times > 1 ? `, ${s.times} times` : "",
       `: pH ${ph(s.ph_from)} to ${ph(s.ph_to)}. Stir until clear and read${s.times > 1 ? " each time" : ""}.`))),
-    p.in_the_open && el("p", { class: "warning", id: "gas" }, el("strong", {}, "Gas. "), p.in_the_open.text),
+    p.in_the_open?.days_to_target.high > 0 && el("p", { class: "warning", id: "gas" }, el("strong", {}, "Gas. "), p.in_the_open.text),
     p.steps.length === 0 && el("p", {}, "It is there already."),
     f && el("p", { id: "how-sure" }, `Nine times in ten it takes ${span(f.dose_g)} of ${p.acid.name}.`,
       f.dose_g.causes?.[0] ? ` What moves that most is ${f.dose_g.causes[0].name}: ${f.dose_g.causes[0].settled_by}.` : ""),
