@@ -25,7 +25,8 @@ type answer struct {
 	Suspects []reading.Suspect `json:"suspects,omitempty"` // what does not fit
 	Cautions []string          `json:"cautions,omitempty"` // on what is to be added
 
-	acid string
+	acid   string
+	target float64 // pH
 }
 
 func (c *course) answer() (*answer, error) {
@@ -33,7 +34,8 @@ func (c *course) answer() (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &answer{Salts: beliefs(c.model.Setup(), p), Suspects: p.Suspects(), acid: c.model.Setup().Acid.Name}
+	setup := c.model.Setup()
+	a := &answer{Salts: beliefs(setup, p), Suspects: p.Suspects(), acid: setup.Acid.Name, target: setup.PH}
 	if a.Advice, err = p.Advise(); err != nil {
 		return nil, err
 	}
@@ -135,11 +137,10 @@ func (a *answer) print(out io.Writer) error {
 		line("")
 		line("To raise the pH to the target, by the salt that is left behind:")
 		for _, r := range a.Remedies {
-			today := ""
-			if r.TodayGrams > 0 {
-				today = fmt.Sprintf("; %s would show it today and end beyond it", grams(r.TodayGrams))
+			line("  %s (%s as the next step), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), r.SaltMoles, r.Note)
+			if told := r.Told(a.target, r.MassGrams.Typical); told != "" {
+				line("    %s", told)
 			}
-			line("  %s (%s as the next step%s), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), today, r.SaltMoles, r.Note)
 		}
 	}
 	if len(a.Window) > 0 {

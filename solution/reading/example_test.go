@@ -144,6 +144,7 @@ func ExamplePosterior_Tests() {
 // An over-acidified bath, and what raises its pH the lightest first.
 func ExamplePosterior_Remedies() {
 	t, s, _ := tub()
+	s.Open = true // the masses are those for good
 	meter, _ := t.Strip("pH meter")
 	remedies, err := known(t, s, reading.Read{Strip: meter, Value: 11.1},
 		reading.Added{Reagent: s.Acid, Amount: measure.AmountOfMass(140 * measure.Gram)}, reading.Read{Strip: meter, Value: 5.6}).Remedies()

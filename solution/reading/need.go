@@ -21,7 +21,7 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 	lack := func(grams float64) float64 {
 		trial := p.stirred(mix, grams)
 		if p.open {
-			trial = f.aired(trial)
+			trial = f.aired(trial, pH)
 		}
 		return f.lackAt(&trial, pH)
 	}

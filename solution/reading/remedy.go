@@ -5,16 +5,16 @@ import (
 	"slices"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
 
 // Remedy is a way to raise the pH after an overshoot.
 type Remedy struct {
 	Reagent   string       `json:"reagent"`
-	MassGrams tables.Range `json:"mass_g"` // to the target; of carbonates, once their gas has left
+	MassGrams tables.Range `json:"mass_g"` // advised: to the target for good, under a lid to the target now
+	solution.Doses         // typical ones
 	SafeGrams float64      `json:"safe_g"` // the largest addition now
-	// TodayGrams of a carbonate would show the target at once, and end beyond it.
-	TodayGrams float64 `json:"today_g,omitempty"`
 	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
 	SaltMoles float64 `json:"salt_mol"`
@@ -66,7 +66,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 	if err := p.ready(); err != nil {
 		return nil, err
 	}
-	pH := p.model.setup.PH
+	s := &p.model.setup
 	for kind, r := range p.model.kinds() {
 		if r.ID == "" {
 			continue
@@ -75,21 +75,25 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 		if err != nil {
 			return nil, err
 		}
-		x.open = true
-		need, never := p.needs(&x, 1, pH)
-		grams, made := p.span(need), p.model.basis.makeup(r)
-		if !(grams.Typical > 0) || never >= 0.5 {
-			continue
-		}
-		grams.Low = max(0, grams.Low)
-		limit, _ := p.needs(&x, 1, pH+Step)
-		y := Remedy{Reagent: r.Name, MassGrams: grams, SafeGrams: measure.RoundDown(min(p.safe(limit, p.risk()), grams.Typical)),
-			SaltMoles: grams.Typical * made.alkali * made.perGram, Note: append(r.Synonyms, r.Name)[0] + ": " + notes[kind]}
-		if x.open = false; made.aired() > 0 {
-			if need, never = p.needs(&x, 1, pH); never < 0.5 {
-				y.TodayGrams = max(0, p.span(need).Typical)
+		var grams [2]tables.Range // now and for good
+		for i := range grams {
+			x.open = i == 1
+			if need, never := p.needs(&x, 1, s.PH); never < 0.5 {
+				grams[i] = p.span(need)
 			}
 		}
+		y := Remedy{Reagent: r.Name, MassGrams: grams[0], Note: append(r.Synonyms, r.Name)[0] + ": " + notes[kind],
+			Doses: solution.Doses{NowGrams: max(0, grams[0].Typical), ForGoodGrams: max(0, grams[1].Typical)}}
+		if x.open = s.Open; x.open {
+			y.MassGrams = grams[1]
+		}
+		if !(y.MassGrams.Typical > 0) {
+			continue
+		}
+		limit, _ := p.needs(&x, 1, s.PH+Step)
+		made := p.model.basis.makeup(r)
+		y.MassGrams.Low = max(0, y.MassGrams.Low)
+		y.SafeGrams, y.SaltMoles = measure.RoundDown(min(p.safe(limit, p.risk()), y.MassGrams.Typical)), y.MassGrams.Typical*made.alkali*made.perGram
 		out = append(out, y)
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })

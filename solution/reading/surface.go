@@ -35,6 +35,8 @@ type surface struct {
 	chelant [nodes]float64 // mol in the vessel
 	ratio   [nodes]float64 // g of the setter per mol of chelant
 	brings  float64        // mol of chelant in a gram of the setter
+	water   float64        // carbon dioxide in all forms of the typical water, mmol/L
+	kept    [2]float64     // and what stays in an open vessel at the target: as such, and in all forms
 	extra   float64        // mol of chelant in the extras
 	// aftermath is the strong base in mol that a gram of the setter leaves as its gas goes.
 	aftermath float64
@@ -86,19 +88,48 @@ type dose struct {
 	grams float64 // at its typical assay
 }
 
-// aired is a mixture out of which the gas of the carbonates has gone.
-func (f *surface) aired(m mixture) mixture {
-	doses := m.other
+// aired is a mixture out of which the gas has gone that does not stay at a pH: that of the
+// carbonates, and of the water.
+func (f *surface) aired(m mixture, pH float64) mixture {
+	doses, soda := m.other, false
 	m.other = nil
 	for _, d := range doses {
 		if m.base += d.grams * d.lye; d.lye == 0 {
 			m.other = append(m.other, d)
 		}
+		soda = soda || d.grams*d.lye > 0
 	}
-	if f.aftermath > 0 {
-		m.base, m.setter = m.base+m.setter*f.aftermath, 0
+	if f.aftermath > 0 && m.setter > 0 {
+		m.base, m.setter, soda = m.base+m.setter*f.aftermath, 0, true
+	}
+	kept := f.kept[0] + (f.kept[1]-f.kept[0])*math.Pow(10, pH-f.model.setup.PH) // hydrogen carbonate
+	if off := kept - f.water*(1+m.water) - m.gas; soda || off < 0 {
+		m.gas += off
 	}
 	return m
+}
+
+// air fills in what carbon dioxide there is in the water, and what the air of a room keeps.
+func (f *surface) air() error {
+	room, err := tables.Find[tables.Kinetic](f.model.basis.tables, "room-carbon-dioxide")
+	v := f.empty.Clone()
+	n, err2 := v.Amount("CO3^2-")
+	if err = cmp.Or(err, err2, v.Open(room.Value.Typical), v.HoldPH(f.model.setup.PH)); err != nil {
+		return err
+	}
+	st, err := v.Equilibrate()
+	if err != nil {
+		return err
+	}
+	f.water = float64(n) / float64(v.Volume()) // mol/m³ are mmol/L
+	f.kept[0], err = st.Concentration("H2CO3")
+	for _, share := range st.Components {
+		if share.Species == "CO3^2-" {
+			f.kept[1] = share.TotalMolPerLitre
+		}
+	}
+	f.kept[0], f.kept[1] = 1000*f.kept[0], 1000*f.kept[1]
+	return err
 }
 
 // Where curves are computed.
@@ -189,7 +220,9 @@ func (f *surface) prepare(lowest, highest float64) error {
 	var errs [3]error
 	f.lye, errs[0] = newTitrant(b.tables, s.Temperature, 1, sodium, "OH-")
 	f.sour, errs[1] = newTitrant(b.tables, s.Temperature, -1, chloride, proton)
-	f.empty, errs[2] = f.filled(1)
+	if f.empty, errs[2] = f.filled(1); s.Open && errs[2] == nil {
+		errs[2] = f.air()
+	}
 	return cmp.Or(errs[:]...)
 }
 
