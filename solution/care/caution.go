@@ -92,21 +92,22 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 			add(tables.Hazard{Entry: tables.Entry{ID: m.ID}, Signal: tables.Warning, Caution: m.Do}, m.Name)
 		}
 	}
-	// Danger comes before warnings, and in both what must not meet before what a label
-	// says by its H number.
-	rank := func(c Caution) (n int) {
-		if c.Signal != tables.Danger {
-			n += 2
-		}
-		if strings.HasPrefix(c.Key, "H") {
-			n++
-		}
-		return n
-	}
-	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(a.rank(), b.rank()) })
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
+}
+
+// rank puts danger before warnings, and in both what must not meet before what a label
+// says by its H number.
+func (c Caution) rank() (n int) {
+	if c.Signal != tables.Danger {
+		n += 2
+	}
+	if strings.HasPrefix(c.Key, "H") {
+		n++
+	}
+	return n
 }
 
 // What follows is common practice, no source.

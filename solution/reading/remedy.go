@@ -11,10 +11,10 @@ import (
 
 // Remedy is a way to raise the pH after an overshoot.
 type Remedy struct {
-	Reagent   string       `json:"reagent"`
-	MassGrams tables.Range `json:"mass_g"` // advised: to the target for good, under a lid to the target now
-	solution.Doses         // typical ones
-	SafeGrams float64      `json:"safe_g"` // the largest addition now
+	Reagent        string       `json:"reagent"`
+	MassGrams      tables.Range `json:"mass_g"` // advised: to the target for good, under a lid to the target now
+	solution.Doses              // typical ones
+	SafeGrams      float64      `json:"safe_g"` // the largest addition now
 	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
 	SaltMoles float64 `json:"salt_mol"`

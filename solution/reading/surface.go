@@ -220,7 +220,7 @@ func (f *surface) prepare(lowest, highest float64) error {
 	var errs [3]error
 	f.lye, errs[0] = newTitrant(b.tables, s.Temperature, 1, sodium, "OH-")
 	f.sour, errs[1] = newTitrant(b.tables, s.Temperature, -1, chloride, proton)
-	if f.empty, errs[2] = f.filled(1); s.Open && errs[2] == nil {
+	if f.empty, errs[2] = f.filled(1); errs[2] == nil {
 		errs[2] = f.air()
 	}
 	return cmp.Or(errs[:]...)

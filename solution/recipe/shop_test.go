@@ -292,8 +292,8 @@ func TestStarts(t *testing.T) {
 }
 
 // In an open tub soda is dosed for good: the plan asks for what ends at the pH wanted,
-// stops before it today and says so; a lid, an acid without carbonate and lye change
-// nothing. Two thirds of a closed dose and less, by the stoichiometry of CO3²⁻ + 2 H⁺.
+// stops before it today and says so; a lid changes nothing, and lye only what the gas of the
+// water asks for, of which nothing is said. Two thirds of a closed dose and less, by the stoichiometry of CO3²⁻ + 2 H⁺.
 func TestPlanInTheOpen(t *testing.T) {
 	std := demo.Tables(t)
 	r := demo.Recipe(t)
@@ -324,7 +324,9 @@ func TestPlanInTheOpen(t *testing.T) {
 	r.Acid = demo.Reagent(t, "lye")
 	plain, err := r.Plan(std)
 	require.NoError(t, err)
-	require.Nil(t, plain.InTheOpen)
+	require.Equal(t, plain.InTheOpen.ForGoodGrams, plain.Acid.MassGrams)
+	require.Less(t, plain.InTheOpen.ForGoodGrams, 0.99*plain.InTheOpen.NowGrams)
+	require.NotContains(t, plain.Notes, plain.InTheOpen.Text)
 	r.Place.Cover = "ajar"
 	_, err = r.Plan(std)
 	require.ErrorIs(t, err, chem.ErrInput)
