@@ -2,10 +2,12 @@ package chem
 
 import (
 	"math"
+	"slices"
 	"strconv"
-	"sync"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // Quantity is what an observation reports.
@@ -89,9 +91,9 @@ func Fit(r Reaction, observations []Observation, prior Prior) (Fitted, error) {
 	if err := r.Check(); err != nil {
 		return Fitted{}, err
 	}
-	f := Fitted{Reaction: r, Observations: append([]Observation(nil), observations...), Prior: prior}
+	f := Fitted{Reaction: r, Observations: slices.Clone(observations), Prior: prior}
 	f.DeltaZ2 = r.DeltaZ2()
-	if !f.solve(-1) {
+	if !f.solve() {
 		return Fitted{}, &InputError{Field: "observations of " + r.String(), Value: strconv.Itoa(len(observations)),
 			Want: "as many as determine a constant, one log10 K among those used at least"}
 	}
@@ -109,13 +111,15 @@ func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
 		return math.NaN(), false
 	}
 	o := f.Observations[i]
-	if !o.Used {
-		return o.Residual, true
-	}
-	if !f.solve(i) {
+	if o.Used {
+		rest := slices.Clone(f.Observations)
+		rest[i].Used = false
+		if f, err := Fit(f.Reaction, rest, f.Prior); err == nil {
+			return f.Observations[i].Residual, true
+		}
 		return math.NaN(), false
 	}
-	return f.Residual(o), true
+	return o.Residual, true
 }
 
 // Residual returns the value of an observation, with its shift, less what the
@@ -157,21 +161,9 @@ func (o Observation) gradient() [5]float64 {
 	return out
 }
 
-// equations are the normal equations of one fit. Tables make hundreds, in the same memory.
-type equations struct {
-	normal, inverse *mat.SymDense
-	right, x        *mat.VecDense
-	cholesky        mat.Cholesky
-}
-
-var normalEquations = sync.Pool{New: func() any {
-	return &equations{normal: mat.NewSymDense(5, nil), inverse: mat.NewSymDense(5, nil), right: mat.NewVecDense(5, nil), x: mat.NewVecDense(5, nil)}
-}}
-
-// solve fits the constant to the used observations, less the one at index skip. It
-// looks for how far each parameter lies from what is expected, in units of the
+// solve fits the constant to the used observations. It looks for how far each parameter lies from what is expected, in units of the
 // spread that this has, and reports whether there was a log10 K to fit.
-func (f *Fitted) solve(skip int) bool {
+func (f *Fitted) solve() bool {
 	size := math.Abs(f.DeltaZ2)
 	open := [5]float64{1, defaultH, defaultCp, defaultEps + defaultEpsZ2*size, max(gapPerZ2*(size-6), 1e-6)}
 	spread := open
@@ -179,62 +171,69 @@ func (f *Fitted) solve(skip int) bool {
 		spread[1] = f.Prior.DeltaHSpread
 	}
 	expected := Constant{DeltaH: f.Prior.DeltaH, DeltaCp: f.Prior.DeltaCp, DeltaEps: f.Prior.EpsPerZ2 * f.DeltaZ2, DeltaZ2: f.DeltaZ2}
-	e := normalEquations.Get().(*equations)
-	defer normalEquations.Put(e)
-	normal, right := e.normal, e.right
-	normal.Zero()
-	right.Zero()
+	var right, x [5]float64
+	normal := blas64.Symmetric{N: 5, Stride: 5, Data: make([]float64, 25), Uplo: blas.Upper} // then its inverse
 	for p := 1; p < 5; p++ {
-		normal.SetSym(p, p, 1)
+		normal.Data[6*p] = 1
 	}
 	used, squares := 0, 0.
-	for i, o := range f.Observations {
-		if !o.Used || i == skip {
+	for _, o := range f.Observations {
+		if !o.Used {
 			continue
 		}
 		sigma := o.Sigma()
 		g, off := o.gradient(), expected.Residual(o)/sigma
 		for p := range g {
 			g[p] *= spread[p] / sigma
-			right.SetVec(p, right.AtVec(p)+g[p]*off)
+			right[p] += g[p] * off
 			for q := range p + 1 {
-				normal.SetSym(p, q, normal.At(p, q)+g[p]*g[q])
+				normal.Data[5*q+p] += g[p] * g[q]
 			}
 		}
 		used, squares = used+1, squares+off*off
 	}
-	x, inverse := e.x, e.inverse
-	if !e.cholesky.Factorize(normal) || e.cholesky.SolveVecTo(x, right) != nil || e.cholesky.InverseTo(inverse) != nil {
+	factor, ok := lapack64.Potrf(normal)
+	if ok {
+		_, ok = lapack64.Potri(factor)
+	}
+	if !ok {
 		return false
+	}
+	inverse := func(p, q int) float64 { return normal.Data[5*min(p, q)+max(p, q)] }
+	told := 0.0
+	for p := range x {
+		for q := range right {
+			x[p] += inverse(p, q) * right[q]
+		}
+		told += x[p] * right[p]
 	}
 	// Scatter beyond the stated uncertainties widens the covariance.
 	scatter := 1.0
 	if used > 1 {
-		scatter = max(1, (squares-mat.Dot(x, right))/float64(used-1))
+		scatter = max(1, (squares-told)/float64(used-1))
 	}
-	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = x.AtVec(0), expected.DeltaH+spread[1]*x.AtVec(1), expected.DeltaCp+spread[2]*x.AtVec(2), expected.DeltaEps+spread[3]*x.AtVec(3)
+	f.LogK, f.DeltaH, f.DeltaCp, f.DeltaEps = x[0], expected.DeltaH+spread[1]*x[1], expected.DeltaCp+spread[2]*x[2], expected.DeltaEps+spread[3]*x[3]
 	for p := range 4 {
-		v := inverse.At(p, p) // 1/v is what the expectation tells, 1, and what the data tell
+		v := inverse(p, p) // 1/v is what the expectation tells, 1, and what the data tell
 		f.Determined[p] = p == 0 || spread[p]*math.Sqrt(v/(1-v)) < open[p]/2
 		for q := range 4 {
-			f.Covariance[p][q] = scatter * spread[p] * spread[q] * inverse.At(p, q)
+			f.Covariance[p][q] = scatter * spread[p] * spread[q] * inverse(p, q)
 		}
 	}
 	f.Covariance[0][0] += laboratories * laboratories
-	f.Span = f.span(skip)
+	f.Span = f.span()
 	return true
 }
 
-// span returns the region that the used observations reach, less the one at index
-// skip.
-func (f *Fitted) span(skip int) Span {
+// span returns the region that the used observations reach.
+func (f *Fitted) span() Span {
 	margin := 5.0
 	if f.Determined[1] {
 		margin = 20
 	}
 	s := Span{math.Inf(1), math.Inf(-1), 0}
-	for i, o := range f.Observations {
-		if o.Used && i != skip {
+	for _, o := range f.Observations {
+		if o.Used {
 			s.LowC, s.HighC = min(s.LowC, o.TemperatureC-margin), max(s.HighC, o.TemperatureC+margin)
 			if o.Quantity != Enthalpy {
 				s.HighMolPerLitre = max(s.HighMolPerLitre, o.IonicStrengthMolPerLitre)

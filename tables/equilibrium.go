@@ -96,17 +96,21 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 
 // series gathers the observations of each reaction, in the order of the file.
 func (rows *reader) series() []series {
-	const few = 4 // observations of a reaction, as a rule
-	var all []series
-	index := map[string]int{}
+	place := map[string]int{} // of a reaction among the series
 	for _, r := range rows.rows {
 		key := r.text("reaction")
-		at, ok := index[key]
-		if !ok {
-			at, index[key] = len(all), len(all)
-			all = append(all, series{nil, r.reaction("reaction"), make([]chem.Observation, 0, few)})
+		if _, ok := place[key]; !ok {
+			place[key] = len(place)
 		}
-		s := &all[at]
+	}
+	slices.SortStableFunc(rows.rows, func(a, b row) int { return place[a.optionalText("reaction")] - place[b.optionalText("reaction")] })
+	observations := make([]chem.Observation, len(rows.rows))
+	all := make([]series, 0, len(place))
+	for i, r := range rows.rows {
+		if k := place[r.optionalText("reaction")]; k == len(all) {
+			all = append(all, series{rows.rows[i:i], r.reaction("reaction"), observations[i:i]})
+		}
+		s := &all[len(all)-1]
 		o := r.observation()
 		if slices.ContainsFunc(s.observations, func(other chem.Observation) bool {
 			other.Uncertainty, other.Used, other.Note = o.Uncertainty, o.Used, o.Note

@@ -51,35 +51,28 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 		known[c.Species.String()] = len(t.formations)
 		t.formations = append(t.formations, Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}})
 	}
-	todo := make([]int, len(t.equilibria))
-	for i := range todo {
-		todo[i] = i
-	}
-	for len(todo) > 0 {
-		var rest []int
-		for _, i := range todo {
-			e := &t.equilibria[i]
+	made := make([]bool, len(t.equilibria))
+	for before := 0; before < len(known); {
+		before = len(known)
+		for i, e := range t.equilibria {
 			unknown, target := 0, chem.Term{}
 			for _, term := range e.Reaction.Terms {
 				if _, ok := known[term.Species.String()]; !ok {
 					unknown, target = unknown+1, term
 				}
 			}
-			switch unknown {
-			case 0:
+			switch {
+			case made[i] || unknown > 1:
+			case unknown == 0:
 				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
-			case 1:
-				t.formations = append(t.formations, t.form(i, target, known))
-				known[target.Species.String()] = len(t.formations) - 1
 			default:
-				rest = append(rest, i)
+				made[i], known[target.Species.String()] = true, len(t.formations)
+				t.formations = append(t.formations, t.form(i, target, known))
 			}
 		}
-		if len(rest) == len(todo) {
-			e := &t.equilibria[rest[0]]
-			return badData(e.Table+".csv", e.Reaction.String(), "reactions that lead back to the components")
-		}
-		todo = rest
+	}
+	if i := slices.Index(made, false); i >= 0 {
+		return badData(t.equilibria[i].Table+".csv", t.equilibria[i].Reaction.String(), "reactions that lead back to the components")
 	}
 	delete(known, "H2O")
 	found := t.formations
@@ -308,22 +301,14 @@ func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
 // them, sorted by formula. Each component itself is among them.
 func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation {
 	var out []Formation
-	var coefficients []Coefficient // of all, in one slice
-	var steps []Step
 	for _, f := range t.formations {
 		inside := len(phases) == 0 || slices.Contains(phases, f.Species.Phase)
 		for _, c := range f.Coefficients {
 			inside = inside && slices.Contains(components, c.Component)
 		}
 		if inside {
-			out = append(out, f)
-			coefficients, steps = append(coefficients, f.Coefficients...), append(steps, f.Steps...)
+			out = append(out, f.clone())
 		}
-	}
-	for i := range out {
-		n, m := len(out[i].Coefficients), len(out[i].Steps)
-		out[i].Coefficients, coefficients = coefficients[:n:n], coefficients[n:]
-		out[i].Steps, steps = steps[:m:m], steps[m:]
 	}
 	return out
 }

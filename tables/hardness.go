@@ -74,9 +74,6 @@ func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.MolPe
 // Alkalinity returns the alkalinity of x units.
 func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.EquivalentsPerLitre) }
 
-// In returns the hardness in the unit.
-func (h Hardness) In(u HardnessUnit) float64 { return float64(h) / u.MolPerLitre }
-
 // HardnessUnit returns the unit of that id, name or symbol: "ppm", "°dH",
 // "gpg", "mmol/L".
 func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) {

@@ -27,7 +27,7 @@ func TestHardnessUnits(t *testing.T) {
 		require.NoError(t, err)
 		h := u.Hardness(1)
 		assert.InDelta(t, want, h.CaCO3(), 0.01, symbol)
-		assert.InDelta(t, 1, h.In(u), 1e-14, symbol)
+		assert.InDelta(t, 1, float64(h)/u.MolPerLitre, 1e-14, symbol)
 		// Alkalinity and hardness of calcium bicarbonate agree in all units but
 		// mmol/L, which counts acid: 1 mmol/L is 50.04 mg/L.
 		if symbol != "mmol/L" {
@@ -48,10 +48,10 @@ func TestHardnessByTitration(t *testing.T) {
 	require.NoError(t, err)
 	astm := Hardness(12.5 * 0.01 / 50)
 	assert.InDelta(t, 250, astm.CaCO3(), 0.5)
-	assert.InDelta(t, 5.00, astm.In(meq), 0.01)
+	assert.InDelta(t, 5.00, float64(astm)/meq.MolPerLitre, 0.01)
 	mmol, err := tables.HardnessUnit("mmol/L")
 	require.NoError(t, err)
-	assert.InDelta(t, 2.47, Hardness(12.35*0.01/50).In(mmol), 0.005)
+	assert.InDelta(t, 2.47, 12.35*0.01/50/mmol.MolPerLitre, 0.005)
 	both := Hardness(0.080/calcium.Formula.MolarMass() + 0.024/magnesium.Formula.MolarMass())
 	assert.InDelta(t, 298.6, both.CaCO3(), 0.3)
 }
@@ -141,6 +141,6 @@ func ExampleTables_ParseHardness() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%v, %.1f °dH, %s\n", h, h.In(degrees), h.Class())
+	fmt.Printf("%v, %.1f °dH, %s\n", h, float64(h)/degrees.MolPerLitre, h.Class())
 	// Output: 120 mg/L as CaCO3, 6.7 °dH, moderately hard
 }

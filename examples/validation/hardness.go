@@ -27,7 +27,7 @@ func titratedHardness(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return tables.Hardness(in.number("c_edta_M") * in.number("V_edta_mL") / in.number("V_sample_mL")).In(u), nil
+	return in.number("c_edta_M") * in.number("V_edta_mL") / in.number("V_sample_mL") / u.MolPerLitre, nil
 }
 
 func hardnessOfCaAndMg(_ *tables.Tables, in *input) (float64, error) {
