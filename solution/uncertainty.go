@@ -15,7 +15,7 @@ import (
 // from the constants: their scatter, and the width of the defaults where data
 // are missing.
 type Uncertainty struct {
-	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM, or mol/L of a solid
+	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM, mol/L of a solid, or g of a dose
 	Parts []Part  `json:"parts"`                // largest first; their squares add up to that of Sigma
 }
 
@@ -45,6 +45,22 @@ func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
 		}
 		return r.Gradient(i)
 	})
+}
+
+// DoseUncertainty is [Solution.Uncertainty] of how much of a reagent brings a vessel to the
+// pH that it has now with that in, in g: what a constant moves the pH by, over what a gram does.
+func (s *Solution) DoseUncertainty(r tables.Reagent) (Uncertainty, error) {
+	_, x, err := s.Response(r)
+	if err != nil {
+		return Uncertainty{}, err
+	}
+	u, err := s.Uncertainty(PH(0))
+	for i := range u.Parts {
+		u.Parts[i].Slope /= -x.PHPerGram
+		u.Parts[i].Sigma /= math.Abs(x.PHPerGram)
+	}
+	u.Sigma /= math.Abs(x.PHPerGram)
+	return u, err
 }
 
 // SolidUncertainty is [Solution.Uncertainty] of what the solids hold of some components

@@ -138,6 +138,9 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 		if c := f.Cost; c != nil {
 			w.line("  and the cost %s", cli.Span(c.Range, "%s", func(x float64) string { return recipe.Money(x, 2, p.Cost.Currency) }))
 		}
+		if c := f.ByConstants; c.High > 0 {
+			w.line("  the constants of the tables alone leave the %s within %s", setter, cli.Span(c, "%s", mass))
+		}
 		w.line("  if all that is told is right; with a chance of %.0f %% something is not: stir in the first portion only, and read", 100*f.DoubtFraction)
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {
 			w.line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)

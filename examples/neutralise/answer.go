@@ -17,13 +17,15 @@ import (
 
 // answer is all that is said after the last step.
 type answer struct {
-	Advice   *reading.Advice   `json:"advice"`
-	Salts    []belief          `json:"salts"`
-	Tests    []reading.Test    `json:"tests,omitempty"`    // what would tell the salts apart
-	Remedies []reading.Remedy  `json:"remedies,omitempty"` // when the pH is to be raised
-	Window   []working         `json:"window,omitempty"`   // when it is good enough
-	Suspects []reading.Suspect `json:"suspects,omitempty"` // what does not fit
-	Cautions []string          `json:"cautions,omitempty"` // on what is to be added
+	Advice *reading.Advice `json:"advice"`
+	// ByConstants is all the acid of the bath as told, of the likeliest salt, with what the constants leave open of it.
+	ByConstants tables.Range      `json:"dose_by_constants_g"`
+	Salts       []belief          `json:"salts"`
+	Tests       []reading.Test    `json:"tests,omitempty"`    // what would tell the salts apart
+	Remedies    []reading.Remedy  `json:"remedies,omitempty"` // when the pH is to be raised
+	Window      []working         `json:"window,omitempty"`   // when it is good enough
+	Suspects    []reading.Suspect `json:"suspects,omitempty"` // what does not fit
+	Cautions    []string          `json:"cautions,omitempty"` // on what is to be added
 
 	acid   string
 	target float64 // pH
@@ -37,6 +39,9 @@ func (c *course) answer() (*answer, error) {
 	setup := c.model.Setup()
 	a := &answer{Salts: beliefs(setup, p), Suspects: p.Suspects(), acid: setup.Acid.Name, target: setup.PH}
 	if a.Advice, err = p.Advise(); err != nil {
+		return nil, err
+	}
+	if a.ByConstants, _, err = c.model.ByConstants(c.model.Setup().Acid); err != nil {
 		return nil, err
 	}
 	if a.Tests, err = p.Tests(c.strip); err != nil {

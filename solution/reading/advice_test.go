@@ -145,7 +145,8 @@ func TestForecast(t *testing.T) {
 		assert.Greater(t, sum, 0.6, "the causes explain most of the range: %+v", f)
 	}
 	// If all is as told, the bath takes what the solver says for a bag of typical free base,
-	// and most of the range comes from what the tables leave open of that.
+	// and most of the range comes from what the tables leave open of that and of the constants.
+	var constants float64 // standard uncertainty, g
 	dose := func(free float64) float64 {
 		salt := s.Bag[0].Salt
 		salt.ExcessBase.Typical = free
@@ -155,12 +156,20 @@ func TestForecast(t *testing.T) {
 		require.NoError(t, v.Add(salt, 500*measure.Gram))
 		d, err := v.Dose(s.Acid, solution.PH(7))
 		require.NoError(t, err)
+		require.NoError(t, v.Add(s.Acid, d.Mass()))
+		u, err := v.DoseUncertainty(s.Acid)
+		require.NoError(t, err)
+		constants = u.Sigma
 		return d.MassGrams
 	}
 	free := s.Bag[0].Salt.ExcessBase
-	assert.InDelta(t, dose(free.Typical), weighed.DoseGrams.Typical, 1)
-	assert.InDelta(t, dose(free.Low), weighed.DoseGrams.Low, 1.5)
-	assert.InDelta(t, dose(free.High), weighed.DoseGrams.High, 1.5)
+	low, high, typical := dose(free.Low), dose(free.High), dose(free.Typical)
+	assert.InDelta(t, typical, weighed.DoseGrams.Typical, 1)
+	assert.InDelta(t, typical-math.Hypot(typical-low, 1.645*constants), weighed.DoseGrams.Low, 1.5)
+	assert.InDelta(t, typical+math.Hypot(typical-high, 1.645*constants), weighed.DoseGrams.High, 1.5)
+	assert.InDelta(t, typical-1.645*constants, weighed.ByConstants.Low, 0.01)
+	assert.InDelta(t, typical, weighed.ByConstants.Typical, 0.01)
+	assert.InDelta(t, typical+1.645*constants, weighed.ByConstants.High, 0.01)
 	// Nine doubts of the table bear on a bath that nobody read.
 	right := 1.0
 	for _, id := range []string{"label", "else", "strength", "alkali", "count", "spoon", "water", "gas", "reagent"} {

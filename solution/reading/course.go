@@ -135,7 +135,7 @@ func (c *course) latents() int { return c.bias() + len(c.strips) }
 // astray is how far the pH of one bath is from what the model says, after one of its
 // amounts.
 func (m *Model) astray(c *course, z []float64, place int) float64 {
-	return constants*z[ofModel] + m.amiss*z[c.offset()+place]
+	return m.vague*z[ofModel] + m.amiss*z[c.offset()+place]
 }
 
 // pour adds a portion to a mixture, for a bath of salt k with deviates z; off is

@@ -2,6 +2,7 @@ package reading
 
 import (
 	"cmp"
+	"errors"
 	"math"
 	"slices"
 	"sort"
@@ -9,8 +10,10 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
@@ -26,6 +29,9 @@ type Forecast struct {
 	// starts within a unit of the typical pH: no more than the typical dose, nor than what
 	// takes part of the tolerated risk of an overshoot, as in [Posterior.Advise].
 	FirstGrams float64 `json:"first_g"`
+	// ByConstants is between what the constants alone leave that dose in nine cases in ten, if
+	// bag, water and temperature were known: see [Model.ByConstants].
+	ByConstants tables.Range `json:"dose_by_constants_g"`
 	// NeverFraction is the share of baths that no dose takes to the target. For
 	// them the dose stands at the most that dissolves.
 	NeverFraction float64 `json:"never_fraction"`
@@ -79,15 +85,24 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		return nil, err
 	}
 	right, likely := m.sound()
+	sigma, err := 0.0, error(nil)
+	f := &Forecast{DoubtFraction: 1 - likely}
+	if f.ByConstants, sigma, err = m.ByConstants(m.setter); err != nil {
+		return nil, err
+	}
+	right.vague = math.Hypot(sigma, tempered)
 	p, err := right.Infer(nil)
 	if err != nil {
 		return nil, err
 	}
 	s := &m.setup
-	f := &Forecast{PH: p.figure(p.of(func(b *bath) float64 { return b.pH })), DoubtFraction: 1 - likely}
+	f.PH = p.figure(p.of(func(b *bath) float64 { return b.pH }))
 	sign, setter := m.sign, m.setter
 	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
+		if f.ByConstants, _, err = m.ByConstants(setter); err != nil {
+			return nil, err
+		}
 	}
 	x, err := m.template(setter)
 	if err != nil {
@@ -111,6 +126,41 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		f.Cost = &c
 	}
 	return f, nil
+}
+
+// ByConstants returns the dose of an acid or base, a zero one being that of the setup, from the bath as told to the target, with
+// the ends between which the constants leave it in nine cases in ten, by their exact derivatives
+// at the target in a closed tub, and the standard uncertainty of the pH there. All is zero of the
+// dose where the reagent does not reach the target; the pH is then that of the bath as it is.
+func (m *Model) ByConstants(r tables.Reagent) (grams tables.Range, pH float64, err error) {
+	if m.surface == nil {
+		return grams, 0, errEmpty
+	}
+	v, bag := m.surface.empty.Clone(), m.salts[0].reagent
+	mass, err := m.setup.weigh("Amount", bag, m.setup.Amount)
+	if err == nil {
+		err = v.Add(bag, unit.Mass(mass.Typical)*measure.Gram)
+	}
+	if err != nil {
+		return grams, 0, err
+	}
+	if r.ID == "" {
+		r = m.setter
+	}
+	d, err := v.Dose(r, solution.PH(m.setup.PH))
+	if err == nil {
+		err = v.Add(r, d.Mass())
+	}
+	if err == nil {
+		u, failed := v.DoseUncertainty(r)
+		half := spread.NineInTen * u.Sigma
+		grams, err = tables.Range{Low: max(0, d.MassGrams-half), Typical: d.MassGrams, High: d.MassGrams + half}, failed
+	}
+	if err != nil && !errors.Is(err, solution.ErrUnreachable) {
+		return grams, 0, err
+	}
+	u, err := v.Uncertainty(solution.PH(0))
+	return grams, u.Sigma, err
 }
 
 // atOnce returns the grams of which the first addition takes its part of the tolerated

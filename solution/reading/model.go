@@ -23,7 +23,8 @@ type Model struct {
 	doubts  [doubts]doubt
 	told    float64 // probability that the bag holds what its label says
 	water   float64 // change of the logarithm of the ions per unit of the deviate
-	amiss   float64 // standard deviation of the pH after an amount, besides that of the constants
+	vague   float64 // standard deviation of the pH that comes from constants and temperature
+	amiss   float64 // and of the pH after an amount, besides
 }
 
 // weighed is a known mass of a reagent.
@@ -47,7 +48,7 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{setup: s, setter: s.Acid, sign: -1, amiss: unsettled, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
+	m := &Model{setup: s, setter: s.Acid, sign: -1, vague: constants, amiss: unsettled, water: math.Log1p(s.WaterTolerance) / spread.NineInTen}
 	if s.Acid.ID == "" {
 		m.setter, m.sign = s.Base, 1
 	}

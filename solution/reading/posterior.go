@@ -30,6 +30,9 @@ const (
 	seed = 0x6564746134
 )
 
+// errEmpty refuses the zero model.
+var errEmpty error = &chem.InputError{Field: "model", Value: "empty", Want: "one that New returned"}
+
 // Infer returns what is known after the events. It does so anew from the priors:
 // the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
 //
@@ -43,7 +46,7 @@ const (
 // 2006, Stat. Comput. 16, 239).
 func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if m.surface == nil {
-		return nil, &chem.InputError{Field: "model", Value: "empty", Want: "one that New returned"}
+		return nil, errEmpty
 	}
 	c, err := m.compile(events)
 	if err != nil {

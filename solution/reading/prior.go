@@ -33,10 +33,12 @@ const (
 	// bag differ by, as a fraction; weighing that of a kitchen scale.
 	levelling = 0.05
 	weighing  = 0.01
-	// constants is the standard deviation of the pH that the model computes,
-	// for what its constants, the carbon dioxide of the air and the temperature
-	// leave open.
+	// constants is the standard deviation of the pH that the model computes, for what its
+	// constants, the carbon dioxide of the air and the temperature leave open, where
+	// unsettled comes on top of it; a forecast takes what the constants say themselves.
 	constants = 0.05
+	// tempered is that for the temperature alone.
+	tempered = 0.03
 	// unsettled is that of the pH after each amount, beyond it: what is not yet mixed or
 	// dissolved, gas on its way, and what is in the bag besides.
 	unsettled = 0.15
