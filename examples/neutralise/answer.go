@@ -41,8 +41,15 @@ func (c *course) answer() (*answer, error) {
 	if a.Advice, err = p.Advise(); err != nil {
 		return nil, err
 	}
-	if a.ByConstants, _, err = c.model.ByConstants(c.model.Setup().Acid); err != nil {
-		return nil, err
+	if salt, unknown := c.tables.Reagent(a.Salts[0].ID); unknown == nil {
+		s := c.model.Setup()
+		setter := s.Acid
+		if setter.ID == "" {
+			setter = s.Base
+		}
+		if a.ByConstants, _, err = c.model.ByConstants(salt, setter); err != nil {
+			return nil, err
+		}
 	}
 	if a.Tests, err = p.Tests(c.strip); err != nil {
 		return nil, err

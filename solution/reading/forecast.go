@@ -85,9 +85,9 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 		return nil, err
 	}
 	right, likely := m.sound()
-	sigma, err := 0.0, error(nil)
+	sigma, likeliest := 0.0, slices.MaxFunc(m.setup.Bag, func(a, b Candidate) int { return cmp.Compare(a.Weight, b.Weight) }).Salt
 	f := &Forecast{DoubtFraction: 1 - likely}
-	if f.ByConstants, sigma, err = m.ByConstants(m.setter); err != nil {
+	if f.ByConstants, sigma, err = m.ByConstants(likeliest, m.setter); err != nil {
 		return nil, err
 	}
 	right.vague = math.Hypot(sigma, tempered)
@@ -100,7 +100,7 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	sign, setter := m.sign, m.setter
 	if s.Base.ID != "" && f.PH.Typical < s.PH {
 		sign, setter = 1, s.Base
-		if f.ByConstants, _, err = m.ByConstants(setter); err != nil {
+		if f.ByConstants, _, err = m.ByConstants(likeliest, setter); err != nil {
 			return nil, err
 		}
 	}
@@ -128,24 +128,21 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 	return f, nil
 }
 
-// ByConstants returns the dose of an acid or base, a zero one being that of the setup, from the bath as told to the target, with
-// the ends between which the constants leave it in nine cases in ten, by their exact derivatives
-// at the target in a closed tub, and the standard uncertainty of the pH there. All is zero of the
-// dose where the reagent does not reach the target; the pH is then that of the bath as it is.
-func (m *Model) ByConstants(r tables.Reagent) (grams tables.Range, pH float64, err error) {
+// ByConstants returns the dose of an acid or base that takes the bath of a salt, as told, to the
+// target, with the ends between which the constants leave it in nine cases in ten, by their exact
+// derivatives at the target in a closed tub, and the standard uncertainty of the pH there. Where the
+// reagent does not reach the target the dose is zero and the pH that of the bath as it is.
+func (m *Model) ByConstants(salt, r tables.Reagent) (grams tables.Range, pH float64, err error) {
 	if m.surface == nil {
 		return grams, 0, errEmpty
 	}
-	v, bag := m.surface.empty.Clone(), m.salts[0].reagent
-	mass, err := m.setup.weigh("Amount", bag, m.setup.Amount)
+	v := m.surface.empty.Clone()
+	mass, err := m.setup.weigh("Amount", salt, m.setup.Amount)
 	if err == nil {
-		err = v.Add(bag, unit.Mass(mass.Typical)*measure.Gram)
+		err = v.Add(salt, unit.Mass(mass.Typical)*measure.Gram)
 	}
 	if err != nil {
 		return grams, 0, err
-	}
-	if r.ID == "" {
-		r = m.setter
 	}
 	d, err := v.Dose(r, solution.PH(m.setup.PH))
 	if err == nil {
