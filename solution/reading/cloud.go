@@ -3,6 +3,7 @@ package reading
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -14,8 +15,11 @@ type bath struct {
 	logs   []float64 // log likelihoods of the observations
 	weight float64   // those of a cloud add up to one
 	copy   bool      // of another
-	mix    *mixture  // at the end of the course
-	pH     float64
+
+	next, seen, place int // step of the course that comes, observations, and the last amount till then
+	mix               mixture
+	pH                float64
+	known             bool // whether that is of the mixture
 }
 
 // cloud is a set of baths, of the chelant or of something else. Each kind has one of its
@@ -49,6 +53,8 @@ func (m *Model) prior(c *course, other bool, size int) *cloud {
 	}
 	if len(c.seen) > 0 {
 		size *= larger
+	} else {
+		size += size / 3
 	}
 	floats.Scale(1/floats.Sum(parts), parts)
 	w.baths = w.room(size)
@@ -107,9 +113,8 @@ func (w *cloud) share(f func(b *bath) bool) (part float64) {
 // one in fewest of its size, or is of no account, it only shifts the weights.
 func (w *cloud) learn(observations int, counts bool) {
 	last := observations - 1
-	var mix mixture
-	for _, b := range w.baths {
-		w.model.follow(w.course, b.salt, b.z, last, observations, &mix, b.logs, math.Inf(-1))
+	for i := range w.baths {
+		w.model.follow(w.course, &w.baths[i], observations, math.Inf(-1))
 	}
 	for done := 0.0; done < 1; {
 		before := make([]float64, len(w.baths))
@@ -153,7 +158,7 @@ const (
 	fewest, slowest = 6, 1e-3
 	// rare is the part that any salt has of the first cloud, and larger how many times the
 	// cloud the first one is.
-	rare, larger = 0.04, 2
+	rare, larger = 0.04, 3
 )
 
 // resample takes baths in proportion to their weights, evenly spaced, and makes them equal.
@@ -166,10 +171,11 @@ func (w *cloud) resample() {
 			j++
 			sum += old[j].weight
 		}
-		b, from := &w.baths[i], &old[j]
-		b.salt, b.weight, b.copy = from.salt, 1/float64(w.size), j == last
-		copy(b.z, from.z)
-		copy(b.logs, from.logs)
+		b, z, logs := &w.baths[i], w.baths[i].z, w.baths[i].logs
+		copy(z, old[j].z)
+		copy(logs, old[j].logs)
+		*b = old[j]
+		b.z, b.logs, b.weight, b.copy, b.mix.other = z, logs, 1/float64(w.size), j == last, slices.Clip(b.mix.other)
 		last = j
 	}
 }
@@ -189,13 +195,12 @@ const (
 func (w *cloud) move(observations int, part float64) {
 	last := observations - 1
 	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
-	var mix mixture
 	y, n, d := &w.room(1)[0], len(w.baths), len(w.baths[0].z)
 	for k := 0; k < 2 || k < patience && w.share(func(b *bath) bool { return b.copy }) > alike; k++ {
 		accepted, keep := 0, math.Sqrt(1-w.stride*w.stride)
 		for i := range w.baths {
 			b, prior := &w.baths[i], 0.0
-			if y.salt = b.salt; !b.salt.other && w.random.Float64() < exchange {
+			if y.salt, y.copy, y.next = b.salt, false, 0; !b.salt.other && w.random.Float64() < exchange {
 				y.salt = w.model.pick(w.random.Float64() * (1 - w.model.doubts[inKind].More))
 			}
 			copy(y.z, b.z)
@@ -214,8 +219,9 @@ func (w *cloud) move(observations int, part float64) {
 				}
 			}
 			least := math.Log(w.random.Float64()) - prior + sum(b.logs)
-			if w.model.follow(w.course, y.salt, y.z, 0, observations, &mix, y.logs, least-w.course.headroom) && sum(y.logs) > least {
-				b.salt, b.copy, b.z, b.logs, y.z, y.logs = y.salt, false, y.z, y.logs, b.z, b.logs
+			if w.model.follow(w.course, y, observations, least-w.course.headroom) && sum(y.logs) > least {
+				y.weight = b.weight
+				*b, *y = *y, *b
 				accepted++
 			}
 		}

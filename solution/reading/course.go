@@ -50,31 +50,26 @@ func (m *Model) compile(events []Event) (*course, error) {
 		if err != nil {
 			return nil, fmt.Errorf("event %d: %w", i, err)
 		}
-		s.event = i
-		c.take(m, &s)
-	}
-	return c, nil
-}
-
-// take adds a step to the course.
-func (c *course) take(m *Model, s *step) {
-	switch c.steps = append(c.steps, s); {
-	case s.pour == nil:
-		c.seen = append(c.seen, s)
-		if s.sight != nil && s.buffer == 0 {
+		s.event, c.steps = i, append(c.steps, &s)
+		switch {
+		case s.pour == nil:
+			c.seen = append(c.seen, &s)
+		case s.pour.reagent.ID == "":
+		case s.pour.raises(m.surface, m.setup.PH):
+			c.bases++
+		default:
+			c.acids++
+		}
+		switch {
+		case s.sight == nil:
+			c.readings = 0
+		case s.buffer == 0:
 			c.last = s.sight
 			c.readings++
 		}
-	case s.pour.reagent.ID == "":
-	case s.pour.raises(m.surface, m.setup.PH):
-		c.bases++
-	default:
-		c.acids++
+		c.gas = c.gas || m.setup.Open && s.pour != nil && s.pour.reagent.Carbonated()
 	}
-	if s.sight == nil {
-		c.readings = 0
-	}
-	c.gas = c.gas || m.setup.Open && s.pour != nil && s.pour.reagent.Carbonated()
+	return c, nil
 }
 
 func (e Added) compile(m *Model, c *course) (step, error) {
@@ -174,42 +169,45 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 	return 1
 }
 
-// follow runs a bath through the course up to and including the given number of
-// observations, writes the log likelihood of those from the given one on, and leaves the
-// mixture as it was then; all portions are poured when the number is that of all. It
-// gives up, and returns false, once the likelihoods add up to no more than the least.
-func (m *Model) follow(c *course, k *salt, z []float64, from, observations int, mix *mixture, logs []float64, least float64) bool {
-	*mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[ofWater].at(z[ofWater]) - 1, gas: m.doubts[ofGas].at(z[ofGas]), other: mix.other[:0]}
-	pH, known, n, place := 0.0, false, 0, 0
-	for _, s := range c.steps {
+// follow runs a bath on through the course up to and including the given number of
+// observations, and writes the log likelihood of each; all portions are poured when the
+// number is that of all. It gives up, and returns false, once the likelihoods add up to no
+// more than the least.
+func (m *Model) follow(c *course, b *bath, observations int, least float64) bool {
+	z := b.z
+	if b.next == 0 {
+		b.mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[ofWater].at(z[ofWater]) - 1, gas: m.doubts[ofGas].at(z[ofGas])}
+		b.seen = 0
+	}
+	for ; b.next < len(c.steps); b.next++ {
+		s := c.steps[b.next]
 		switch {
 		case s.pour != nil:
-			m.pour(mix, k, z, s.pour, z[common+s.place])
-			known, place = false, s.place
+			m.pour(&b.mix, b.salt, z, s.pour, z[common+s.place])
+			b.known, b.place = false, s.place
 			continue
-		case n == observations:
+		case b.seen == observations:
 			return true
-		case n < from:
 		case s.sight != nil:
 			is := s.buffer
 			if is == 0 {
-				if !known {
-					pH, known = m.surface.pH(mix)+m.astray(c, z, place), true
+				if !b.known {
+					b.pH, b.known = m.surface.pH(&b.mix, s.sight.value)+m.astray(c, z, b.place), true
 				}
-				is = pH
+				is = b.pH
 			}
 			x := z[c.bias()+s.place]
-			logs[n] = math.Log(s.sight.likelihood(is, s.sight.bias*x+m.doubts[inOffset].at(x)))
-			if least -= min(0, logs[n]); least >= 0 {
+			b.logs[b.seen] = math.Log(s.sight.likelihood(is, s.sight.bias*x+m.doubts[inOffset].at(x)))
+			if least -= min(0, b.logs[b.seen]); least >= 0 {
 				return false
 			}
 		case s.density > 0:
-			x, gross := math.Log(s.density/spread.LogAt(k.packing, z[ofPacking]))/levelling, m.doubts[inReading].More
-			logs[n] = math.Log((1-gross)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + gross/math.Log(10))
+			x, gross := math.Log(s.density/spread.LogAt(b.salt.packing, z[ofPacking]))/levelling, m.doubts[inReading].More
+			b.logs[b.seen] = math.Log((1-gross)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + gross/math.Log(10))
 		default:
-			logs[n] = math.Log(k.looks(s.clear))
+			b.logs[b.seen] = math.Log(b.salt.looks(s.clear))
 		}
-		n++
+		b.seen++
 	}
 	return true
 }

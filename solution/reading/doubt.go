@@ -20,7 +20,7 @@ const (
 )
 
 var doubtIDs = [doubts]string{
-	ofAssay: "strength", ofFreeBase: "alkali", ofWater: "water", ofSetter: "reagent", ofGas: "gas", ofHeap: "spoon", ofStart: "start", ofStrength: "buffer", ofSite: "acidity",
+	ofAssay: "strength", ofFreeBase: "alkali", ofWater: "water", ofSetter: "reagent", ofGas: "gas", ofHeap: "spoon", ofStart: "start", ofStrength: "buffer",
 	inLabel: "label", inKind: "else", inCount: "count", inOffset: "offset", inReading: "reading",
 }
 

@@ -66,8 +66,8 @@ func Example() {
 	fmt.Printf("tetrasodium EDTA, more or less dry: %.0f %%\n", 100*tetrasodium)
 	fmt.Printf("%s %s, about %.0f g to %.0f g needed in all\n", advice.Action, advice.Reagent, tens(advice.NeedGrams.Low), tens(advice.NeedGrams.High))
 	// Output:
-	// tetrasodium EDTA, more or less dry: 96 %
-	// add Citric acid, anhydrous, about 50 g to 130 g needed in all
+	// tetrasodium EDTA, more or less dry: 97 %
+	// add Citric acid, anhydrous, about 50 g to 120 g needed in all
 }
 
 // A handbook prints pH 9.3 for one per cent of trisodium EDTA (from memory,

@@ -48,7 +48,7 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 // strength from here to a pH, and the share of baths that no amount takes there.
 func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never float64) {
 	grams = p.of(func(b *bath) float64 {
-		g, reached := p.model.surface.need(b.mix, x, sign, pH-p.model.astray(p.course, b.z, p.course.amounts-1))
+		g, reached := p.model.surface.need(&b.mix, x, sign, pH-p.model.astray(p.course, b.z, p.course.amounts-1))
 		switch {
 		case reached:
 			g /= p.model.strength(x, b.z)
@@ -62,11 +62,11 @@ func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never 
 
 // pH returns that of a mixture in one bath of the cloud.
 func (p *Posterior) pH(b *bath, mix *mixture) float64 {
-	return p.model.surface.pH(mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
+	return p.model.surface.pH(mix, p.model.setup.PH) + p.model.astray(p.course, b.z, p.course.amounts-1)
 }
 
 // after returns it once grams, at the typical assay, are in.
 func (p *Posterior) after(x *portion, b *bath, grams float64) float64 {
-	mix := x.stirred(b.mix, grams)
+	mix := x.stirred(&b.mix, grams)
 	return p.pH(b, &mix)
 }

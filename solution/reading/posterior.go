@@ -22,7 +22,7 @@ type Posterior struct {
 const (
 	// particles is the number of baths of the chelant, strangers that of something else:
 	// quantiles at one in twenty are then good to a tenth of their distance from the middle.
-	particles, strangers = 800, 200
+	particles, strangers = 600, 200
 	// noAccount are the odds of a kind from which on its baths are not moved.
 	noAccount = 1e-3
 	// seed fixes the deviates, and with them every digit of a posterior on one kind
@@ -75,9 +75,8 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	w.scale()
 	for i := range w.baths {
 		b := &w.baths[i]
-		b.mix = new(mixture)
-		m.follow(c, b.salt, b.z, len(c.seen), len(c.seen), b.mix, nil, 0)
-		b.pH = p.pH(b, b.mix)
+		m.follow(c, b, len(c.seen), math.Inf(-1))
+		b.pH = p.pH(b, &b.mix)
 	}
 	for n, s := range c.seen {
 		for i := 0; s.sight != nil && i < len(w.baths); i++ {

@@ -75,7 +75,7 @@ const (
 	ofGas      // carbon dioxide in the water, mmol/L
 	ofHeap     // of spoons
 	ofStart    // pH of something else in water
-	ofStrength // of it as a buffer, mmol of each proton in a gram
-	ofSite     // pH at which it gives off the first of these
-	common     = ofSite + sites
+	ofStrength // of it as a buffer, in all zones, mmol/(g pH)
+	ofBuffer
+	common = ofBuffer + zones
 )

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"sort"
 	"sync"
 
 	"gonum.org/v1/gonum/unit"
@@ -30,7 +29,7 @@ type surface struct {
 	empty     *solution.Solution // water with the extras, and a trace of all that may come
 	lye, sour titrant
 	grid      []float64 // pH at which curves are compared, every quarter
-	hydrogen  []float64 // mol/L, by grid
+	zones     []int     // of something else, by grid
 
 	chelant [nodes]float64 // mol in the vessel
 	ratio   [nodes]float64 // g of the setter per mol of chelant
@@ -205,7 +204,7 @@ func (f *surface) axis(v *solution.Solution, units float64, also ...weighed) (*a
 func (f *surface) prepare(lowest, highest float64) error {
 	s, b := &f.model.setup, f.model.basis
 	for p := min(sourest, math.Floor(s.PH-Step)); p <= max(alkaline, math.Ceil(s.PH+Step)); p += quarter {
-		f.grid, f.hydrogen = append(f.grid, p), append(f.hydrogen, hydrogen(p))
+		f.grid, f.zones = append(f.grid, p), append(f.zones, zone(p))
 	}
 	f.planes = [2][]plane{make([]plane, len(f.grid)), make([]plane, len(f.grid))}
 	mid := math.Sqrt(lowest * highest)
@@ -426,7 +425,7 @@ func (f *surface) weigh(m *mixture) (w weights) {
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	row, sum := &f.planes[of][j], m.water*f.ions.of[of][j]+m.gas*f.gas.of[of][j]
 	if m.stuff > 0 {
-		sum += m.stuff * m.buffer.at(f.hydrogen[j])[of]
+		sum += m.stuff * m.buffer.at(f.zones[j], f.grid[j])[of]
 	}
 	for k, x := range w.plane {
 		sum += x * row[k]
@@ -448,16 +447,26 @@ func (f *surface) point(m *mixture, w *weights, j int) point {
 	return point{pH: f.grid[j], base: f.value(0, m, w, j) - m.base, slope: f.value(1, m, w, j)}
 }
 
-// pH returns the pH of a mixture. Beyond the grid, where no bath is used, it
-// follows the last slope.
-func (f *surface) pH(m *mixture) float64 {
-	w := f.weigh(m)
-	j := sort.Search(len(f.grid), func(j int) bool { return f.value(0, m, &w, j) >= m.base })
-	if j == 0 || j == len(f.grid) {
-		x := f.point(m, &w, min(j, len(f.grid)-1))
-		return x.pH - x.base/x.slope
-	}
+// pH returns the pH of a mixture, which is quick to find near a guess. Beyond the grid,
+// where no bath is used, it follows the last slope.
+func (f *surface) pH(m *mixture, guess float64) float64 {
+	w, last := f.weigh(m), len(f.grid)-1
+	j := max(1, min(int((guess-f.grid[0])/quarter)+1, last))
 	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
+	for b.base < 0 && j < last {
+		j++
+		a, b = b, f.point(m, &w, j)
+	}
+	for a.base >= 0 && j > 1 {
+		j--
+		a, b = f.point(m, &w, j-1), a
+	}
+	switch {
+	case a.base >= 0:
+		return a.pH - a.base/a.slope
+	case b.base < 0:
+		return b.pH - b.base/b.slope
+	}
 	x := a.pH + (b.pH-a.pH)*a.base/(a.base-b.base)
 	for range refinements {
 		y, d := hermite(a, b, x)

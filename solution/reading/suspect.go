@@ -48,7 +48,7 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 		return before, p.share(func(b *bath) bool { return suspect(b.salt) })
 	case inReading:
 		return d.More, slices.Max(append(p.gross, 0))
-	case ofStart, ofStrength, ofSite: // every stranger has its own
+	case ofStart, ofStrength: // every stranger has its own
 		return 0, 0
 	case inCount:
 		from, to = common, p.course.offset()
