@@ -42,6 +42,15 @@ const (
 	exact     = 1 << 48 // whole numbers below it, and sums of 30 of them, are exact in a float64
 )
 
+// solids goes over the balances that solids lead.
+func (b *balances) solids(yield func(balance, solid int) bool) {
+	for i, a := range b.anchor {
+		if a >= solidBase && !yield(i, int(a-solidBase)) {
+			return
+		}
+	}
+}
+
 // reset goes back to the original components.
 func (b *balances) reset(n int) {
 	b.n, b.native, b.chosen, b.rounded = n, true, false, false

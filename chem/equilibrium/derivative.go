@@ -174,15 +174,12 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 		out.C[r] = d.dc[j]
 	}
 	clear(out.Solid)
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
-		}
+	for i, k := range b.solids {
 		m := total[i]
 		for j := range p.spec {
 			m -= p.species.dot(j, b.u[i*n:i*n+n]) * d.dc[j]
 		}
-		out.Solid[p.solid[a-solidBase]] = m / b.lead[i]
+		out.Solid[p.solid[k]] = m / b.lead[i]
 	}
 	for i := range out.LnC {
 		out.LnC[i] = d.held[i] + w.heldSlope(i)*out.Ionic
@@ -210,11 +207,8 @@ func (w *Workspace) adjoint(r *Response, out *Change) {
 	for j, k := range p.spec {
 		d.dc[j] = at(r.C, k)
 	}
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
-		}
-		v := at(r.Solid, p.solid[a-solidBase]) / b.lead[i]
+	for i, k := range b.solids {
+		v := at(r.Solid, p.solid[k]) / b.lead[i]
 		if v == 0 {
 			continue
 		}

@@ -20,10 +20,6 @@ const (
 // newton solves the balances at w.x for the present active solids, in at
 // most budget steps, and reports whether it did. With w.medium set, ln I is
 // one more unknown.
-//
-// It is Newton's method on F_i = ln P_i - ln N_i, where P_i sums what counts
-// positively in balance i and N_i what counts negatively. Where single species
-// rule P and N, F is linear in x, however far away the answer is.
 func (w *Workspace) newton(budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
 	theta, again := w.imbalance(), w.hasty
@@ -310,12 +306,10 @@ func (w *Workspace) jacobian() {
 		i, k := int(g.side>>1), int(g.column)
 		a[i*n+k] += s * w.weight[g.side]
 	}
-	for i, k := range w.b.anchor {
-		if k >= solidBase {
-			p.solids.axpy(1, int(k-solidBase), a[i*n:i*n+n])
-			if n > p.n {
-				a[i*n+p.n] = -p.kappaS[k-solidBase]
-			}
+	for i, k := range w.b.solids {
+		p.solids.axpy(1, k, a[i*n:i*n+n])
+		if n > p.n {
+			a[i*n+p.n] = -p.kappaS[k]
 		}
 	}
 	if n > p.n {

@@ -72,10 +72,7 @@ func (w *Workspace) wanted() bool {
 	p, b := &w.p, &w.b
 	sharp := true
 	clear(w.want)
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
-		}
+	for i, k := range b.solids {
 		d, size := b.t[i], 0.0
 		u := b.u[i*b.n : i*b.n+b.n]
 		for j := range p.species.len() {
@@ -84,7 +81,7 @@ func (w *Workspace) wanted() bool {
 				size += math.Abs(v * w.c[j])
 			}
 		}
-		w.want[a-solidBase] = d.hi / b.lead[i]
+		w.want[k] = d.hi / b.lead[i]
 		sharp = sharp && math.Abs(d.hi) > 1e-6*size
 	}
 	return sharp
@@ -124,10 +121,8 @@ func (w *Workspace) letIn(k int32) error {
 	case out < 0:
 		return &ComponentError{Component: int(w.p.solid[k]), Value: math.Inf(1), Err: ErrUnbounded}
 	default:
-		for i, v := range q {
-			if a := b.anchor[i]; a >= solidBase {
-				w.m[a-solidBase] -= t * v / b.lead[i]
-			}
+		for i, k := range b.solids {
+			w.m[k] -= t * q[i] / b.lead[i]
 		}
 		w.m[k], w.m[w.active[out]] = t, 0
 		w.active[out] = k
@@ -141,11 +136,8 @@ func (w *Workspace) letIn(k int32) error {
 func (w *Workspace) saturate() {
 	p, b := &w.p, &w.b
 	moved := false
-	for i, a := range b.anchor {
-		if a < solidBase {
-			continue
-		}
-		if off := p.b[a-solidBase] - p.solids.dot(int(a-solidBase), w.x); math.Abs(off) > saturated {
+	for i, k := range b.solids {
+		if off := p.b[k] - p.solids.dot(k, w.x); math.Abs(off) > saturated {
 			floats.AddScaled(w.x[:b.n], off/b.lead[i], b.u[i*b.n:(i+1)*b.n])
 			moved = true
 		}

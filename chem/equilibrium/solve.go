@@ -282,11 +282,9 @@ func (w *Workspace) report(r *Result) error {
 		}
 	}
 	for k, at := range p.solid {
-		r.Solid[at] = w.m[k]
-		if v := p.solids.dot(k, w.x) - p.b[k]; w.m[k] == 0 {
-			r.Saturation[at] = min(v, 0)
-		} else {
-			r.Saturation[at] = 0
+		r.Solid[at], r.Saturation[at] = w.m[k], 0
+		if w.m[k] == 0 {
+			r.Saturation[at] = min(p.solids.dot(k, w.x)-p.b[k], 0)
 		}
 	}
 	copy(r.Total, w.sum)

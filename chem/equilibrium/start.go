@@ -55,12 +55,9 @@ func (w *Workspace) tropical() int {
 	}
 	w.active = w.active[:0]
 	clear(w.m)
-	for i, a := range b.anchor {
-		if a >= solidBase {
-			k := a - solidBase
-			w.active = append(w.active, k)
-			w.m[k] = max(0, w.left[i]/b.lead[i])
-		}
+	for i, k := range b.solids {
+		w.active = append(w.active, int32(k))
+		w.m[k] = max(0, w.left[i]/b.lead[i])
 	}
 	for i, v := range w.price[:p.n] {
 		w.x[i] = -v
