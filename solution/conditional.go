@@ -285,10 +285,7 @@ func (p *Pair) Warnings(pH float64) []Warning {
 		each := p.log10(group, pH)
 		all := logSum(each)
 		for k, s := range group {
-			share := math.Pow(10, each[k]-all)
-			if span := s.span; share > minorShare && !span.Contains(p.around.Temperature, p.around.IonicStrength) {
-				out = append(out, Warning{s.species, span, celsius(p.around.Temperature), p.around.IonicStrength, share})
-			}
+			out = warn(out, s.species, s.span, p.around.Temperature, p.around.IonicStrength, math.Pow(10, each[k]-all))
 		}
 	}
 	return out

@@ -160,23 +160,24 @@ func (s *Solution) unreachable(a addition, target Target, most float64) (*Unreac
 	if err != nil {
 		return nil, err
 	}
-	for _, at := range []struct {
-		units float64
-		value *float64
-	}{{0, &e.Start}, {most, &e.Limit}} {
+	reach := func(units float64) (float64, error) {
 		v := s.Clone()
-		v.pour(a, at.units)
+		v.pour(a, units)
 		r, err := v.settle()
 		if err != nil {
-			return nil, err
+			return 0, err
 		}
-		*at.value = highTarget // unless there is some of it
-		if i := r.Place(c); i == 0 {
-			*at.value = r.PH()
-		} else if i > 0 {
-			*at.value = min(highTarget, -r.Result.LnC[i]/math.Ln10)
+		defer r.Return()
+		switch i := r.Place(c); {
+		case i == 0:
+			return r.PH(), nil
+		case i > 0:
+			return min(highTarget, -r.Result.LnC[i]/math.Ln10), nil
 		}
-		r.Return()
+		return highTarget, nil // there is none of it
 	}
-	return e, nil
+	if e.Start, err = reach(0); err == nil {
+		e.Limit, err = reach(most)
+	}
+	return e, err
 }

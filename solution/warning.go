@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
@@ -29,14 +31,20 @@ func (w Warning) String() string {
 // does not matter to the result (judgement).
 const minorShare = 0.02
 
+// warn appends a warning where a species matters and its constant lies outside its data.
+func warn(out []Warning, species string, span chem.Span, t unit.Temperature, ionic, share float64) []Warning {
+	if share > minorShare && !span.Contains(t, ionic) {
+		out = append(out, Warning{species, span, celsius(t), ionic, share})
+	}
+	return out
+}
+
 // warnings tells of the species that matter to the answer of a run and lie outside
 // their data.
 func warnings(r *compiled.Run) []Warning {
 	var out []Warning
 	outside := func(text string, f tables.Formation, share float64) {
-		if span := f.Constant.Span; share > minorShare && !span.Contains(r.Temperature, r.Result.Ionic) {
-			out = append(out, Warning{text, span, celsius(r.Temperature), r.Result.Ionic, share})
-		}
+		out = warn(out, text, f.Constant.Span, r.Temperature, r.Result.Ionic, share)
 	}
 	// H⁺ may be fewer than none: its total here is that of H⁺ given and taken.
 	protons := 0.0
