@@ -11,7 +11,6 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
-	"example.com/chelation/tables"
 )
 
 // Path is a run on the way, made for many points: [Path.At] solves for one from the last and allocates
@@ -48,14 +47,13 @@ func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64,
 
 // Clone returns an independent path from the same start.
 func (p *Path) Clone() *Path {
-	c := &Path{
-		Run: p.Problem.Borrow(), Start: slices.Clone(p.Start), Rate: slices.Clone(p.Rate),
-		StartLitres: p.StartLitres, growth: p.growth, fresh: p.fresh, poured: math.NaN(),
-	}
+	c := *p
+	c.Run, c.Start, c.Rate = p.Problem.Borrow(), slices.Clone(p.Start), slices.Clone(p.Rate)
+	c.poured, c.motion = math.NaN(), motion{}
 	c.Medium.LnK0, c.Medium.LnKs0 = slices.Clone(p.Medium.LnK0), slices.Clone(p.Medium.LnKs0)
 	copy(c.Conditions.Held, p.Conditions.Held)
 	copy(c.Conditions.LnHeld, p.Conditions.LnHeld)
-	return c
+	return &c
 }
 
 // firstDrop is the part of the vessel's volume that stands in for nothing poured,
@@ -136,11 +134,7 @@ func (p *Path) FindSpecies(name string) (int, error) {
 	if err != nil {
 		return -1, err
 	}
-	same := func(o tables.Formation) bool { return o.Species.Equal(f.Species) }
-	if k := slices.IndexFunc(p.Solids, same); k >= 0 {
-		return len(p.Species) + k, nil
-	}
-	return slices.IndexFunc(p.Species, same), nil
+	return slices.Index(p.Text, f.Species.String()), nil
 }
 
 // Inputs holds a number for each thing that goes into a path: a derivative by it, or
