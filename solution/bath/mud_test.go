@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
@@ -61,5 +62,31 @@ func TestSunEndsAChelant(t *testing.T) {
 	for _, h := range hours {
 		left := before - h.LightSpoiltMoles.Typical - h.AirSpoiltMoles.Typical
 		assert.GreaterOrEqual(t, left, -1e-9)
+	}
+}
+
+// A thin bath lets light through: at 1 mmol/L of iron(III), the half as the judgement in
+// the code has it, it spoils half of what the sun can, 0.12 mol a square metre and day, and
+// at nine times that nine tenths.
+func TestThinBathsLetLightThrough(t *testing.T) {
+	for _, mmol := range []float64{1, 9} {
+		b := demo.Mix(t, demo.Recipe(t))
+		require.NoError(t, b.AddSpecies("Fe3+", unit.Mole(mmol*b.Litres()/1000)))
+		require.NoError(t, b.AddSpecies("OH-", unit.Mole(3*mmol*b.Litres()/1000)))
+		require.NoError(t, b.Stand(bath.Place{Cover: bath.Still, Light: bath.Sunlit, SurfaceCm2: 1000}))
+		h, err := b.Pass(bath.Parts{}, measure.Hour)
+		require.NoError(t, err)
+		assert.InEpsilon(t, 0.12*0.1/24*mmol/(mmol+1), h.LightSpoiltMoles.Typical, 0.01, "%g mmol/L", mmol)
+	}
+}
+
+// Ten degrees are not too cold yet, nine are.
+func TestTenDegreesAreEnough(t *testing.T) {
+	for celsius, cause := range map[float64]bath.Cause{10: bath.Working, 9.9: bath.TooCold} {
+		r := demo.Recipe(t)
+		r.Temperature = chem.Celsius(celsius)
+		d, err := demo.Mix(t, r).Diagnose(demo.Oxide(t, "lepidocrocite"), 7, demo.Reagent(t, "citric acid"))
+		require.NoError(t, err)
+		assert.Equal(t, cause, d.Cause, "%g °C: %s", celsius, d.Text)
 	}
 }
