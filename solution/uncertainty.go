@@ -56,10 +56,10 @@ func (s *Solution) DoseUncertainty(r tables.Reagent) (Uncertainty, error) {
 	}
 	u, err := s.Uncertainty(PH(0))
 	for i := range u.Parts {
-		u.Parts[i].Slope /= -x.PHPerGram
-		u.Parts[i].Sigma /= math.Abs(x.PHPerGram)
+		u.Parts[i].Slope /= -x
+		u.Parts[i].Sigma /= math.Abs(x)
 	}
-	u.Sigma /= math.Abs(x.PHPerGram)
+	u.Sigma /= math.Abs(x)
 	return u, err
 }
 
