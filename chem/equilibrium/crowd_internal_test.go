@@ -32,6 +32,7 @@ func TestOverfullIsAProof(t *testing.T) {
 		if solid {
 			w.active = append(w.active, 0)
 			w.m[0] = b - free
+			w.enter(false)
 		}
 		w.evaluate()
 		w.enter(true)

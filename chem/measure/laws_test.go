@@ -106,7 +106,7 @@ func TestCustomaryIsTheSameAmount(t *testing.T) {
 		"m²": {{"ft²", 1.44 * inch * inch / 100}}, "cm²": {{"ft²", 144 * inch * inch}, {"in²", inch * inch}}, "g/L": {{"oz/gal", pound / 16 / gallon}},
 		"mg/L as CaCO3": {{"gpg", 1000 * pound / 7000 / gallon}},
 	}
-	from := map[string]float64{"ft": 3, "fl oz": 0.5, "in": 1. / 16}                                        // elsewhere 0.97: a litre is not called 0.97 of something
+	from := map[string]float64{"ft": 3, "fl oz": 0.5, "in": 1. / 16}                                                    // elsewhere 0.97: a litre is not called 0.97 of something
 	finest := map[string]float64{"oz": 0.1, "fl oz": 0.5, "qt": 0.1, "gal": 0.1, "in": 1. / 16, "mil": 0.1, "gpg": 0.1} // that a scale, a cup, a ruler or a kit shows
 	random := rand.New(rand.NewPCG(7, 8))
 	seen := map[string]bool{}
