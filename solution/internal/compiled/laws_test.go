@@ -268,3 +268,67 @@ func TestRunsAreLent(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, other.Problem == again, "vessels alike share a problem")
 }
+
+// Tables have one stock, however often it is asked for, and a vessel alike one problem.
+func TestStockIsShared(t *testing.T) {
+	std := demo.Tables(t)
+	assert.True(t, compiled.StockOf(std) == compiled.StockOf(std))
+	assert.True(t, compiled.StockOf(std).At(chem.Celsius(25)) == compiled.StockOf(std).At(chem.Celsius(25)))
+	assert.False(t, compiled.StockOf(std).At(chem.Celsius(25)) == compiled.StockOf(std).At(chem.Celsius(26)))
+}
+
+// Without activities constants are those of zero ionic strength, at any: of species, of
+// solids that are there, and of the gas over the vessel, a caller's among them. Carbonic
+// acid then is to its gas as their constants are, so that one ten times as large asks for
+// ten times as much.
+func TestConstantsWithoutActivities(t *testing.T) {
+	const co2, log10e = 4.2e-4, math.Log10E
+	acid := 0.0
+	for _, shift := range []float64{0, 1} {
+		first, moles := vessel(t, 0, limed)
+		setting := first.Setting.With(func(s *compiled.Setting) { s.Ideal, s.CO2 = true, co2 })
+		gas, err := setting.Tables.Formation("CO2(g)")
+		require.NoError(t, err)
+		f, err := setting.Tables.Formation("H2CO3")
+		require.NoError(t, err)
+		own := f.Constant.Log10K(chem.Celsius(25), 0) + shift
+		setting = setting.With(func(s *compiled.Setting) { s.Constants = map[string]compiled.Constant{"H2CO3": {Log10K: own}} })
+		p, err := setting.Problem(first.Members)
+		require.NoError(t, err)
+		r := p.Borrow()
+		r.Fill(moles, 1)
+		require.NoError(t, r.Solve())
+		free := map[int]float64{} // log10 of what each component of the tables has, carbonate by its acid
+		for i, c := range r.Members {
+			free[c] = r.Result.LnC[i] * log10e
+		}
+		carbonate, err := r.Component("CO3^2-")
+		require.NoError(t, err)
+		henry := own - gas.Constant.Log10K(chem.Celsius(25), 0)
+		assert.InDelta(t, henry+math.Log10(co2), free[carbonate], 1e-9)
+		free[carbonate] -= own + 2*free[r.Proton]
+		for j, made := range r.Made {
+			f, err := setting.Tables.Formation(r.Text[j])
+			require.NoError(t, err)
+			want := f.Constant.Log10K(chem.Celsius(25), 0)
+			if r.Text[j] == "H2CO3" {
+				want = own
+			}
+			for _, m := range made {
+				want += m.N * free[m.Component]
+			}
+			switch k := j - len(r.Species); {
+			case k < 0:
+				assert.InDelta(t, want, math.Log10(r.Result.C[j]), 1e-8, r.Text[j])
+			case r.Result.Solid[k] > 0:
+				assert.InDelta(t, 0, want, 1e-8, r.Text[j])
+			default:
+				assert.Less(t, want, 1e-8, r.Text[j])
+			}
+		}
+		if shift > 0 {
+			assert.InDelta(t, acid+shift, free[carbonate]+own+2*free[r.Proton], 1e-9)
+		}
+		acid = free[carbonate] + own + 2*free[r.Proton]
+	}
+}
