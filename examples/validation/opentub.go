@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -25,8 +27,37 @@ func oxygenInWater(t *tables.Tables, in *input) (float64, error) {
 	return 2 * 15.999 * at20.Value.Typical / more, err
 }
 
+// standing lets a day pass for 20 L under 0.1 m² that hold EDTA and a third as much iron of one
+// state, and tells how much EDTA there was in mol.
+func standing(t *tables.Tables, in *input, iron string, place bath.Place) (h bath.Hour, moles float64, err error) {
+	v, err := solution.New(t, in.temperature())
+	if err != nil {
+		return h, 0, err
+	}
+	const litres = 20
+	moles = litres * in.number("EDTA_mol_L")
+	if err := v.AddPureWater(litres * measure.Litre); err != nil {
+		return h, 0, err
+	}
+	for species, n := range map[string]float64{"edta4-": moles, iron: moles / 3, "H+": moles, "Na+": 2 * moles} {
+		if err := v.AddSpecies(species, unit.Mole(n)); err != nil {
+			return h, 0, err
+		}
+	}
+	b, err := bath.New(t, v)
+	if err != nil {
+		return h, 0, err
+	}
+	place.SurfaceCm2 = 1000
+	if err := b.Stand(place); err != nil {
+		return h, 0, err
+	}
+	h, err = b.Pass(bath.Parts{}, measure.Day)
+	return h, moles, err
+}
+
 // chelantLostToLight is the part of the chelant, a third of it with iron(III), that light
-// destroys in a day in 20 L under 0.1 m², in per cent.
+// destroys in a day, in per cent.
 func chelantLostToLight(t *tables.Tables, in *input) (float64, error) {
 	cover, err := bath.ParseCover(in.text("cover"))
 	if err != nil {
@@ -36,27 +67,21 @@ func chelantLostToLight(t *tables.Tables, in *input) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	v, err := solution.New(t, in.temperature())
-	if err != nil {
-		return 0, err
-	}
-	const litres = 20
-	moles := litres * in.number("EDTA_mol_L")
-	if err := v.AddPureWater(litres * measure.Litre); err != nil {
-		return 0, err
-	}
-	for species, n := range map[string]float64{"edta4-": moles, "Fe3+": moles / 3, "H+": moles, "Na+": 2 * moles} {
-		if err := v.AddSpecies(species, unit.Mole(n)); err != nil {
-			return 0, err
-		}
-	}
-	b, err := bath.New(t, v)
-	if err != nil {
-		return 0, err
-	}
-	if err := b.Stand(bath.Place{Cover: cover, Light: light, SurfaceCm2: 1000}); err != nil {
-		return 0, err
-	}
-	h, err := b.Pass(bath.Parts{}, measure.Day)
+	h, moles, err := standing(t, in, "Fe3+", bath.Place{Cover: cover, Light: light})
 	return 100 * h.LightSpoiltMoles.Typical / moles, err
+}
+
+// ironPerOxygen is the iron(II) that turns into iron(III) in a stirred tub for each oxygen
+// taken up: four, less what the chelant gives of the electrons.
+func ironPerOxygen(t *tables.Tables, in *input) (float64, error) {
+	h, moles, err := standing(t, in, "Fe2+", bath.Place{Cover: bath.Stirred})
+	return (moles/3 - h.IronIIMoles.Typical) / h.O2InMoles.Typical, err
+}
+
+// ironOxidation is k21 of iron(II) with EDTA and oxygen, in m⁶/(mol² s), as a course has it.
+func ironOxidation(t *tables.Tables, in *input) (float64, error) {
+	k, err := tables.Find[tables.Kinetic](t, "iron-oxidation")
+	energy, err2 := tables.Find[tables.Kinetic](t, "iron-oxidation-energy")
+	more, err3 := rust.Arrhenius(energy.Value.Typical, chem.ReferenceTemperature, in.temperature())
+	return k.Value.Typical * more, cmp.Or(err, err2, err3)
 }

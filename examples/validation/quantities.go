@@ -75,6 +75,8 @@ var quantities = map[string]computation{
 	"iron_ii_times_faster":    ironIITimesFaster,
 	"dip_hours":               dipHours,
 	"oxygen_in_water":         oxygenInWater,
+	"iron_per_oxygen":         ironPerOxygen,
+	"iron_oxidation":          ironOxidation,
 	"chelant_lost_to_light":   chelantLostToLight,
 	"dip_times_faster":        dipTimesFaster,
 	"dip_order_in_chelant":    dipOrderInChelant,
