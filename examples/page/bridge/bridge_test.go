@@ -38,7 +38,7 @@ func ExampleBridge_Answer() {
 		fmt.Printf("%.0f g, or %s, of %s\n", answer.Answer.Acid.MassGrams, answer.Answer.Acid.MassText, answer.Answer.Acid.Name)
 	}
 	// Output:
-	// 74 g, or 2.6 oz, of Citric acid, anhydrous
+	// 76 g, or 2.7 oz, of Citric acid, anhydrous
 	// volume is "5": want a unit such as tsp, tbsp, fl oz, cup, pt, qt, gal, mL, L at the end
 }
 
