@@ -76,12 +76,13 @@ func (b *balances) over(m *rows, r int) []float64 {
 }
 
 // take makes row r of m an anchor in place of a component, and reports whether
-// it could: not if it is a combination of the anchors there are.
+// it could: not if it is a combination of the anchors there are. Whole numbers stay smallest
+// by the smallest coefficient, fractions sharpest by the largest.
 func (b *balances) take(m *rows, r int, anchor int32) bool {
 	at := -1
 	q := b.over(m, r)
 	for i, v := range q {
-		if v != 0 && b.anchor[i] == own && (at < 0 || math.Abs(v) < math.Abs(q[at])) {
+		if v != 0 && b.anchor[i] == own && (at < 0 || math.Abs(v) < math.Abs(q[at]) != b.rounded) {
 			at = i
 		}
 	}
@@ -126,19 +127,6 @@ func (b *balances) exchange(at int, anchor int32) {
 		b.lead[i] = p * b.lead[i] / reduce(row)
 	}
 	b.anchor[at], b.lead[at], b.native = anchor, q[at], false
-}
-
-// renew works the balances out again from their anchors alone.
-func (b *balances) renew(p *problem) {
-	anchors := slices.Clone(b.anchor)
-	b.reset(b.n)
-	for _, a := range anchors {
-		if a >= solidBase {
-			b.take(&p.solids, int(a-solidBase), a)
-		} else if a >= 0 {
-			b.take(&p.species, int(a), a)
-		}
-	}
 }
 
 func (b *balances) touch(i int) {

@@ -35,8 +35,8 @@ type problem struct {
 	missing, idle []bool  // species and solids that the constants leave out
 	given         given   // what the constants were folded from
 	structure     uint64  // version of all this but constants and totals
-	shared        []bool  // scratch: species of an unknown that stands apart
-	degree        []int32 // and how many contain each component
+	link          []bool  // scratch
+	degree        []int32
 }
 
 // A constant moves with ionic strength as in Medium.
@@ -62,7 +62,7 @@ func (p *problem) init(s *System, f func(n int) []float64) {
 		lnK: make([]constant, m), lnKs: make([]constant, k), held: make([]constant, n),
 		a: f(m), b: f(k), kappa: f(m), kappaS: f(k), z2: f(m),
 		state: make([]uint8, n), up: on(n), down: on(n),
-		alive: on(m), on: on(k), missing: on(m), idle: on(k), shared: make([]bool, m),
+		alive: on(m), on: on(k), missing: on(m), idle: on(k),
 		degree: make([]int32, n),
 	}
 }
@@ -195,14 +195,26 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 }
 
 // arrange numbers the unknowns: first those that share no species with one another,
-// as a rule the metals, then those that few species contain.
+// as a rule the metals, then those that share species with few others.
 // Eliminating them in this order fills in little.
 func (p *problem) arrange(s *System) {
-	m := &s.species
+	n := s.components
+	p.link = fit(p.link, n*n)
+	clear(p.link)
 	clear(p.degree)
+	m := &s.species
 	for j, ok := range p.alive {
-		for e := m.start[j]; ok && e < m.start[j+1]; e++ {
-			p.degree[m.index[e]]++
+		if !ok {
+			continue
+		}
+		row := m.index[m.start[j]:m.start[j+1]]
+		for _, i := range row {
+			for _, k := range row {
+				if at := int(i)*n + int(k); !p.link[at] {
+					p.link[at] = true
+					p.degree[i]++
+				}
+			}
 		}
 	}
 	p.comp = p.comp[:0]
@@ -214,20 +226,15 @@ func (p *problem) arrange(s *System) {
 	}
 	slices.SortStableFunc(p.comp, func(i, k int32) int { return int(p.degree[i] - p.degree[k]) })
 	p.apart = 0
-	clear(p.shared)
 	for at, i := range p.comp {
 		alone := !p.down[i]
-		for j, ok := range p.alive {
-			alone = alone && !(ok && p.shared[j] && m.has(j, i))
+		for _, k := range p.comp[:p.apart] {
+			alone = alone && !p.link[int(i)*n+int(k)]
 		}
-		if !alone {
-			continue
-		}
-		copy(p.comp[p.apart+1:at+1], p.comp[p.apart:at])
-		p.comp[p.apart] = i
-		p.apart++
-		for j := range p.shared {
-			p.shared[j] = p.shared[j] || m.has(j, i)
+		if alone {
+			copy(p.comp[p.apart+1:at+1], p.comp[p.apart:at])
+			p.comp[p.apart] = i
+			p.apart++
 		}
 	}
 	for u, i := range p.comp {

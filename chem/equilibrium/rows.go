@@ -57,20 +57,19 @@ func (m *rows) signs(on, plus, minus []bool) {
 	}
 }
 
-// has reports whether row r contains column i.
-func (m *rows) has(r int, i int32) bool {
-	return slices.Contains(m.index[m.start[r]:m.start[r+1]], i)
-}
-
 // without switches off the rows that contain column i.
 func (m *rows) without(i int32, on []bool) {
 	for r := range on {
-		on[r] = on[r] && !m.has(r, i)
+		for e := m.start[r]; e < m.start[r+1]; e++ {
+			if m.index[e] == i {
+				on[r] = false
+			}
+		}
 	}
 }
 
-// fold writes the rows that are on, over the unknowns, to out and their names to name,
-// sorted by the first unknown that they contain, with which each begins.
+// fold writes the rows that are on, over the unknowns in their order, to out
+// and their names to name, sorted by the first unknown that they contain.
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	name = slices.Grow(name[:0], len(on))
 	for r, ok := range on {
@@ -99,9 +98,9 @@ func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 				continue
 			}
 			out.add(i, m.coef[e])
-			if k := len(out.index) - 1; i < out.index[begin] {
-				out.index[begin], out.index[k] = out.index[k], out.index[begin]
-				out.coef[begin], out.coef[k] = out.coef[k], out.coef[begin]
+			for k := len(out.index) - 1; k > begin && out.index[k-1] > i; k-- {
+				out.index[k-1], out.index[k] = out.index[k], out.index[k-1]
+				out.coef[k-1], out.coef[k] = out.coef[k], out.coef[k-1]
 			}
 		}
 		out.end()

@@ -114,8 +114,8 @@ func (w *Workspace) simplex(level float64) int {
 	n, m := p.n, p.species.len()
 	price := w.price[:n]
 	for turn := range 60 + 20*n {
-		if b.rounded && turn%n == n-1 {
-			b.renew(p) // or errors add up until there is no end
+		if b.rounded && turn%20 == 19 {
+			w.renew()
 		}
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
@@ -180,6 +180,21 @@ func (w *Workspace) simplex(level float64) int {
 		}
 	}
 	return unfinished
+}
+
+// renew finds the balances of the present anchors anew, rid of the rounding of many exchanges.
+func (w *Workspace) renew() {
+	b := &w.b
+	w.order = append(w.order[:0], b.anchor...)
+	b.reset(b.n)
+	for _, a := range w.order {
+		switch {
+		case a >= solidBase:
+			b.take(&w.p.solids, int(a-solidBase), a)
+		case a != own:
+			b.take(&w.p.species, int(a), a)
+		}
+	}
 }
 
 // exchangeFor brings the row in b.q into the basis, in the place of the anchor that
