@@ -109,8 +109,8 @@ func ExampleModel_Forecast() {
 	fmt.Printf("pH %.1f to %.1f, then %.0f g to %.0f g of washing soda\n", f.PH.Low, f.PH.High, tens(f.DoseGrams.Low), tens(f.DoseGrams.High))
 	fmt.Printf("%.0f g of it at once; what widens this most is %s\n", tens(f.FirstGrams), f.DoseGrams.Causes[0].Name)
 	// Output:
-	// pH 4.1 to 5.1, then 120 g to 140 g of washing soda
-	// 80 g of it at once; what widens this most is the constants and the temperature
+	// pH 4.1 to 5.1, then 110 g to 140 g of washing soda
+	// 90 g of it at once; what widens this most is the constants and the temperature
 }
 
 // A reading that contradicts the others is set aside, and the advice is to read again.

@@ -272,9 +272,9 @@ func TestRunsAreLent(t *testing.T) {
 // Tables have one stock, however often it is asked for, and a vessel alike one problem.
 func TestStockIsShared(t *testing.T) {
 	std := demo.Tables(t)
-	assert.True(t, compiled.StockOf(std) == compiled.StockOf(std))
-	assert.True(t, compiled.StockOf(std).At(chem.Celsius(25)) == compiled.StockOf(std).At(chem.Celsius(25)))
-	assert.False(t, compiled.StockOf(std).At(chem.Celsius(25)) == compiled.StockOf(std).At(chem.Celsius(26)))
+	assert.Same(t, compiled.StockOf(std), compiled.StockOf(std))
+	assert.Same(t, compiled.StockOf(std).At(chem.Celsius(25)), compiled.StockOf(std).At(chem.Celsius(25)))
+	assert.NotSame(t, compiled.StockOf(std).At(chem.Celsius(25)), compiled.StockOf(std).At(chem.Celsius(26)))
 }
 
 // Without activities constants are those of zero ionic strength, at any: of species, of
