@@ -101,7 +101,7 @@ func (f *lu) solveTransposed(v []float64) {
 	}
 }
 
-// dot is floats.Dot, whose last digit would depend on where the slices lie in memory.
+// dot returns the product of a with as much of b; floats.Dot wants both as long.
 func dot(a, b []float64) float64 {
 	var s float64
 	for i, v := range a {
