@@ -292,9 +292,9 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 	for _, b := range x.Bags {
 		bags.Add(b.Price, b.PerKg, b.PerMole, b.PerKgRust)
 	}
-	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name + x.currency(), Columns: []string{"way", "cost_per_l", "cost_per_us_gal", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
+	same := &cli.Table{Title: "On terms that any bath can be put in (-bought adds one); per m² of " + x.Layer.Name + x.currency(), Columns: []string{"way", "cost_per_l", "rust_g_per_l", "cost_per_kg_rust", "cost_per_m2"}}
 	for _, y := range x.Terms {
-		same.Add(y.Way, y.PerLitre, y.PerLitre*float64(measure.Gallon/measure.Litre), y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
+		same.Add(y.Way, y.PerLitre, y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
 	return format.Tables(out, shown, all, map[string]string{"ways": strings.TrimSpace(remarks), "strengths": recipe.NotFaster})

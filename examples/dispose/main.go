@@ -8,6 +8,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -16,6 +17,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
@@ -58,7 +60,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	table := &cli.Table{Columns: []string{"treatment", "reagent", "reagent_name", "reagent_g", "ph", "chelant_acid_settled_g", "metal_hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
+	table := &cli.Table{Columns: []string{"treatment", "reagent", "name", "mass_g", "ph", "chelant_acid_settled_g", "metal_hydroxides_settled_g", "iron_left_mg_per_l", "chelant_left_mg_per_l"}}
 	for _, x := range all {
 		left := 0.0
 		for _, m := range x.MetalsLeftMgPerLitre {
@@ -66,11 +68,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 				left = m.Value
 			}
 		}
-		reagent, name := "-", "-"
-		if x.Reagent != "" {
-			reagent, name = x.Reagent, x.ReagentName
+		var dose solution.Portion
+		reagent := "-"
+		if x.Dose != nil {
+			dose = *x.Dose
+			reagent = dose.Reagent
 		}
-		table.Add(x.Name, reagent, name, x.ReagentGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
+		table.Add(x.Name, reagent, cmp.Or(dose.Name, "-"), dose.MassGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
 	}
 	switch {
 	case format.JSON:
@@ -82,7 +86,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	answer := "Collect the used bath as it is and ask the local waste office; its rules, and those of your licence, come before anything said here. " +
 		"A treatment makes more waste, not less, and where wastes are regulated may need a permit. What each would do:\n"
 	for _, x := range all {
-		answer += fmt.Sprintf("\n%s: %s\n", x.Name, x.Text)
+		by := ""
+		if x.Dose != nil {
+			by = fmt.Sprintf(" with %s of %s to pH %.1f", x.Dose.Text(), x.Dose.Name, x.PH)
+		}
+		answer += fmt.Sprintf("\n%s%s: %s\n", x.Name, by, x.Text)
 	}
 	if _, err := io.WriteString(out, answer); err != nil {
 		return err

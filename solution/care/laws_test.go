@@ -151,13 +151,13 @@ func TestRecoveriesKeepTheBooks(t *testing.T) {
 				d, err := b.Dose(reagent, solution.PH(pH))
 				require.NoError(t, err)
 				require.InDelta(t, pH, w.PH, 1e-6)
-				require.Equal(t, reagent.Name, w.ReagentName)
-				require.InEpsilon(t, d.MassGrams, w.ReagentGrams, 1e-9)
+				require.Equal(t, reagent.ID, w.Dose.Reagent)
+				require.InEpsilon(t, d.MassGrams, w.Dose.MassGrams, 1e-9)
 				st = d.After
 			} else {
 				st, err = aired.State()
 				require.NoError(t, err)
-				require.Empty(t, w.Reagent)
+				require.Nil(t, w.Dose)
 			}
 			// by element: iron and copper of the whole less what lies in solids
 			left, hydroxides, acids := map[string]float64{}, 0.0, 0.0

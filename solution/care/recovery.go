@@ -17,11 +17,9 @@ import (
 // Recovery is what a treatment of a used bath would do. Chelants are the main ones of
 // the bath, as in [bath.Holdings.Counted], weighed as their acids.
 type Recovery struct {
-	Name         string  `json:"treatment"`
-	Reagent      string  `json:"reagent,omitempty"` // by its ID
-	ReagentName  string  `json:"reagent_name,omitempty"`
-	ReagentGrams float64 `json:"reagent_g"`
-	PH           float64 `json:"ph"`
+	Name string            `json:"treatment"`
+	Dose *solution.Portion `json:"dose,omitempty"` // of acid or base
+	PH   float64           `json:"ph"`
 
 	AcidSettledGrams      float64 `json:"chelant_acid_settled_g"`
 	AcidSettledFraction   float64 `json:"chelant_acid_settled_fraction"` // of the chelant in the bath
@@ -63,7 +61,8 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 		if err != nil {
 			return nil, err
 		}
-		r.Reagent, r.ReagentName, r.ReagentGrams = x.reagent.ID, x.reagent.Name, d.MassGrams
+		dose := solution.NewPortion(x.reagent, d.Mass())
+		r.Dose = &dose
 		out = append(out, r)
 	}
 	aired := b.Clone()

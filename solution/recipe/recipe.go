@@ -60,7 +60,7 @@ func (r Recipe) check() (m measure.MassRange, err error) {
 	if m, err = r.Amount.Weigh(r.Chelant.Packing()); err != nil {
 		return m, &chem.InputError{Field: "Amount", Value: r.Amount.String(), Want: "a mass, or a volume of a powder of known bulk density", Err: err}
 	}
-	return m, chem.Within("Amount", m.TypicalGrams/litres, 0.001, 400, "g per litre of water")
+	return m, chem.Within("Amount", m.TypicalGrams/litres, 0.001, 400, "g/L of water")
 }
 
 func notChelating(field string, r tables.Reagent) error {

@@ -80,7 +80,7 @@ func explain(f *flag.FlagSet, err error) string {
 	if !errors.As(err, &in) {
 		return text
 	}
-	if table := map[string]string{"reagent": "reagents", "material": "materials", "water": "waters", "rust": "rusts", "indicator": "indicators"}[in.Field]; table != "" && strings.HasPrefix(in.Want, "a name of the tables") {
+	if table := listed[strings.TrimPrefix(in.Field, "-")]; table != "" && strings.HasPrefix(in.Want, "a name of the tables") {
 		text += "; the program tables lists them: -table " + table
 	}
 	if f == nil || strings.HasPrefix(text, "-") {
@@ -92,6 +92,12 @@ func explain(f *flag.FlagSet, err error) string {
 		return strings.Replace(text, in.Field+" is", named.Field+" is", 1)
 	}
 	return text
+}
+
+// listed are the tables that list the names of fields.
+var listed = map[string]string{
+	"reagent": "reagents", "material": "materials", "water": "waters", "rust": "rusts", "indicator": "indicators", "solid": "solids", "oxide": "solids",
+	"component": "components", "metal": "components", "ligand": "components", "species": "species", "strip": "strips", "class of corrosivity": "corrosivity", "couple": "couples",
 }
 
 // values are those of the flags that were given.
@@ -177,7 +183,7 @@ func Parse(f *flag.FlagSet, args []string) error {
 	f.Visit(func(x *flag.Flag) {
 		asked[x.Name] = true
 		if n, ok := number(x).(float64); ok && (math.IsNaN(n) || math.IsInf(n, 0)) && err == nil {
-			err = Usagef("-%s is %s: want a number", x.Name, x.Value)
+			err = Usagef("-%s is %s: want a number", x.Name, x.Value.String())
 		}
 	})
 	switch {
@@ -235,7 +241,7 @@ func Idle(f *flag.FlagSet, with []string, names ...string) error {
 	}
 	for _, name := range names {
 		if given[name] {
-			return Usagef("-%s %s changes nothing: want -%s with it", name, f.Lookup(name).Value, strings.Join(with, " or -"))
+			return Usagef("-%s %s changes nothing: want -%s with it", name, f.Lookup(name).Value.String(), strings.Join(with, " or -"))
 		}
 	}
 	return nil
@@ -287,7 +293,7 @@ func Numbers(text string) ([]float64, error) {
 	for _, s := range List(text) {
 		x, err := strconv.ParseFloat(s, 64)
 		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return nil, Usagef("%q is not a number", s)
+			return nil, Usagef("%q: want numbers with commas between", s)
 		}
 		out = append(out, x)
 	}
