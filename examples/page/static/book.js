@@ -1,5 +1,5 @@
 // Journal: what happened, out to a file and in from one, and a sheet for the wall.
-import { $, el, onsend, ph, save, show } from "./form.js";
+import { $, aim, el, onsend, ph, save, show } from "./form.js";
 import { ask } from "./talk.js";
 import { bath, choose, day, events, facts, forget, note, onbath, open } from "./bath.js";
 import { said } from "./mix.js";
@@ -92,7 +92,7 @@ function wall() {
     el("p", {}, `${bath()?.name ?? day(new Date())}; printed ${new Date().toLocaleDateString("en", { dateStyle: "medium" })}`),
     el("h2", {}, "Mix"),
     el("p", {}, `${p.chelant.mass_text}${p.chelant.spoons ? ` (${p.chelant.spoons})` : ""} of ${p.chelant.name} into ${p.water_text} of water. Stir until clear.`),
-    el("h2", {}, `To pH ${ph(p.ph_after)} with ${p.acid.name}`),
+    el("h2", {}, `To pH ${aim(p)} with ${p.acid.name}`),
     el("ol", {}, p.steps.map((s) => el("li", {}, `${s.portion.mass_text}${s.portion.spoons ? ` (${s.portion.spoons})` : ""}${s.times > 1 ? `, ${s.times} times` : ""}: pH ${ph(s.ph_from)} to ${ph(s.ph_to)}; stir, read.`))),
     picture(p),
     el("h2", {}, "Work like this"),

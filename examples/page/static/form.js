@@ -126,6 +126,9 @@ export function save(text, name) {
 
 export const ph = (x) => x.toFixed(1);
 
+// aim is the pH that a plan is for: in an open tub the one once the gas has left.
+export const aim = (plan) => ph(plan.in_the_open?.target.value ?? plan.ph_after);
+
 export function phSpan(range) {
   return ph(range.low) === ph(range.high) ? ph(range.low) : `${ph(range.low)} to ${ph(range.high)}`;
 }

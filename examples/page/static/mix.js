@@ -1,5 +1,5 @@
 // Mix: what to weigh, first; ranges, portions, cautions and the outlook as they come.
-import { $, cautions, el, fill, onsend, phSpan, ph, percent, restore, show, span, values } from "./form.js";
+import { $, aim, cautions, el, fill, onsend, phSpan, ph, percent, restore, show, span, values } from "./form.js";
 import { ask, units } from "./talk.js";
 import { picture } from "./picture.js";
 import { mixed } from "./bath.js";
@@ -86,7 +86,7 @@ function ranges(p) {
   const f = p.forecast;
   return [
     el("div", { id: "cautions" }, cautions(p.cautions.filter((c) => c.signal === "danger"))),
-    el("h2", {}, `Bring it to pH ${ph(p.ph_after)}`),
+    el("h2", {}, `Bring it to pH ${aim(p)}`),
     el("ol", { class: "list", id: "steps" }, p.steps.map((s) => el("li", {},
       el("strong", {}, s.portion.mass_text), s.portion.spoons ? ` (${s.portion.spoons})` : "", s.times > 1 ? `, ${s.times} times` : "",
       `: pH ${ph(s.ph_from)} to ${ph(s.ph_to)}. Stir until clear and read${s.times > 1 ? " each time" : ""}.`))),
@@ -105,7 +105,7 @@ function outlook(o, p) {
   return [
     el("h2", {}, "Then the bath"),
     el("p", { id: "outlook" }, held.iron_mol > 1.05 * alone.iron_mol
-      ? `Left alone it takes ${alone.rust_text} of fresh rust and stands at pH ${ph(o.end_ph)}; with its pH held at ${ph(p.ph_after)} by more acid, ${held.rust_text}.`
+      ? `Left alone it takes ${alone.rust_text} of fresh rust and stands at pH ${ph(o.end_ph)}; with its pH held at ${aim(p)} by more acid, ${held.rust_text}.`
       : `It takes ${alone.rust_text} of fresh rust without more acid and ends at pH ${ph(o.end_ph)}.`),
     el("p", {}, `Light fresh rust: ${o.light_rust.text}`),
   ];

@@ -79,7 +79,7 @@ function room(r) {
   return [
     el("h2", {}, "What it can still take"),
     el("ul", { class: "list" },
-      el("li", {}, el("strong", {}, c.practical.rust_text), ` of rust at a good pace while its pH is held at ${ph(c.held_ph)}: ${Math.round(100 * c.practical_share)} % of all that it then takes`),
+      el("li", {}, el("strong", {}, c.practical.rust_text), ` of rust at a good pace while its pH is held at ${ph(c.held_ph)}`),
       el("li", {}, el("strong", {}, c.proton.rust_text), ` left alone; its pH then drifts to ${ph(c.proton_end_ph)}`)),
     el("p", {}, `${r.bath_text ?? r.volume_text} of bath, computed pH ${ph(r.ph_computed)}. So far ${r.tally.rust_text} of rust went in.`),
     el("p", { class: "warning" }, el("strong", {}, "Lid. "), `Keep a lid on, loosely, and take clean parts out: the iron in the bath takes ${r.iron.already_in_bath.steel_text} of bare steel at most, once; air adds to that every day. Do not bubble air.`),
