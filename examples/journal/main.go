@@ -251,13 +251,22 @@ func what(e journal.Event) string {
 	return strings.Join(parts, ", ")
 }
 
+// moles writes an amount in mol, nothing where no scale would find it.
+func moles(n float64) string {
+	const traces = 1e-9
+	if n < traces {
+		return "0"
+	}
+	return fmt.Sprintf("%.3g", n)
+}
+
 func print(out io.Writer, r answer) error {
 	c := r.Capacities
 	_, err := fmt.Fprintf(out, "Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far\n"+
 		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
-		"  iron: %.3g mol as iron(III), %.3g mol as iron(II)\n", r.Diagnosis.Text,
+		"  iron: %s mol as iron(III), %s mol as iron(II)\n", r.Diagnosis.Text,
 		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams),
-		measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams), r.Redox.FerricMoles, r.Redox.FerrousMoles)
+		measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams), moles(r.Redox.FerricMoles), moles(r.Redox.FerrousMoles))
 	for _, n := range r.Notes {
 		if err == nil {
 			_, err = fmt.Fprintf(out, "  %s\n", n)

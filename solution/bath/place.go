@@ -70,7 +70,7 @@ func parse[T ~string, V any](field, text string, words map[T]V, want string) (T,
 type Place struct {
 	Cover Cover `json:"cover,omitempty"`
 	Light Light `json:"light,omitempty"`
-	// SurfaceCm2 is that of the liquid, see recipe.Tub.Surface; zero stands for a tub
+	// SurfaceCm2 is that of the liquid, in cm²; zero stands for a tub
 	// of the shape of one with 1000 cm² on 20 litres.
 	SurfaceCm2 float64 `json:"surface_cm2,omitempty"`
 	// GasCmPerHour is the gas transfer velocity (k600) where that was learned, in
