@@ -116,3 +116,12 @@ func TestTypos(t *testing.T) {
 	err = run([]string{"20", "L"}, io.Discard, io.Discard)
 	assert.ErrorContains(t, err, "quotes")
 }
+
+// What an acid would do to a part is said before the part goes in.
+func TestAcidAgainstPart(t *testing.T) {
+	text := output(t, "-wide", "-parts", "chromed bumper,stainless", "-acid", "muriatic acid")
+	warned, in := strings.Index(text, "Before anything else: Muriatic acid strips chrome"), strings.Index(text, "Put the brushed parts in")
+	require.Positive(t, warned)
+	require.Less(t, warned, in)
+	require.NotContains(t, output(t, "-parts", "chrome"), "Before anything else")
+}

@@ -43,6 +43,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		}
 	}
 	w.head("Next")
+	for _, c := range p.Cautions {
+		if c.Signal == tables.Danger && slices.ContainsFunc(parts, func(x care.Part) bool { return x.Admission != tables.StaysOut && slices.Contains(c.About, x.Material) }) {
+			w.line("  Before anything else: %s", c.Text)
+		}
+	}
 	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid again.", except(parts), first(o, parts), r.PH+0.5)
 	w.margin(r, parts)
 	w.takes(r, p, o)
