@@ -53,7 +53,7 @@ func TestFile(t *testing.T) {
 	var said bytes.Buffer
 	for _, args := range [][]string{
 		{"-mix", "500 g of tetrasodium EDTA in 20 L of moderately hard tap water", "-bag", "blue"}, {"-add", "83 g of citric acid", "-at", "yesterday 9:00"},
-		{"-dip", "45 g"},
+		{"-dip", "45 g of rust"},
 	} {
 		said.Reset()
 		require.NoError(t, run(append([]string{"-file", short}, args...), &said, io.Discard))

@@ -128,6 +128,9 @@ func (s *saying) event(t *tables.Tables, how, text, oxide string, now time.Time)
 	case "dip":
 		fields["oxide"] = oxide
 		err = words(journal.Dipped, rust, cli.Usagef(`want what happened as "30 g of goethite"`))
+		if name, ok := fields["oxide"].(string); ok && strings.EqualFold(strings.TrimSpace(name), "rust") {
+			fields["oxide"] = oxide // rust, and no more is known
+		}
 	case "read":
 		_, decimals, _ := strings.Cut(text, ".")
 		resolution := 1.0
