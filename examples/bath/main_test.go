@@ -86,7 +86,7 @@ func TestTypos(t *testing.T) {
 		"water":         {"moderately heard tap water", ""},
 		"hardness":      {"120", "x gpg", "-5 gpg", "7 gpm"},
 		"alkalinity":    {"120", "12 dB"},
-		"chelant":       {"tetrasodum EDTA", "citric", "table salt"},
+		"chelant":       {"tetrasodum EDTA", "table salt"},
 		"amount":        {"500", "0 g", "3 spoons", "T", "100 kg"},
 		"acid":          {"citic acid", "table salt", "baking soda"},
 		"ph":            {"seven", "NaN", "1", "13"},
@@ -124,4 +124,22 @@ func TestAcidAgainstPart(t *testing.T) {
 	require.Positive(t, warned)
 	require.Less(t, warned, in)
 	require.NotContains(t, output(t, "-parts", "chrome"), "Before anything else")
+}
+
+// A salt that starts below the pH wanted is met with a base where no acid is said, and an
+// acid that cannot get there is refused; soda in an acid salt foams, in whatever is closed.
+func TestAcidSalts(t *testing.T) {
+	text := output(t, "-wide", "-chelant", "disodium EDTA")
+	assert.Contains(t, text, "of Sodium hydroxide")
+	assert.NotContains(t, text, "foam")
+	err := run([]string{"-chelant", "disodium EDTA", "-acid", "vinegar"}, io.Discard, io.Discard)
+	require.ErrorContains(t, err, "want a base")
+	for _, salt := range []string{"disodium EDTA", "EDTA acid"} {
+		for _, soda := range []string{"washing soda", "baking soda"} {
+			text := output(t, "-wide", "-chelant", salt, "-acid", soda)
+			assert.Contains(t, text, "foam", salt+soda)
+			assert.Regexp(t, "never (cap|close)", text, salt+soda)
+			assert.Contains(t, text, "for good", salt+soda)
+		}
+	}
 }

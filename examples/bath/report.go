@@ -31,7 +31,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 	if len(p.Steps) == 0 {
 		w.line("  It is there already.")
 	} else {
-		w.line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), r.Acid.Name,
+		w.line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), p.Acid.Name,
 			cli.Span(tables.Range{Low: p.Acid.MassLowGrams, High: p.Acid.MassHighGrams}, "%s", mass))
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
@@ -103,7 +103,7 @@ func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 // rest tells what the first page leaves out.
 func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	if len(p.Steps) > 0 {
-		curve := cli.Table{Title: "\nHow the pH goes", Columns: []string{"pH", r.Acid.Name, "for half a pH unit"}}
+		curve := cli.Table{Title: "\nHow the pH goes", Columns: []string{"pH", p.Acid.Name, "for half a pH unit"}}
 		for _, c := range p.Curve {
 			slope := ""
 			if c.GramsPerHalfPH > 0 {
@@ -162,7 +162,7 @@ func bottom(p *recipe.Plan, r recipe.Recipe) string {
 	case p.UndissolvedGrams < least:
 		return "Stir until clear"
 	case p.UndissolvedAfterGrams < least:
-		return mass(p.UndissolvedGrams) + " of it stay on the bottom until " + r.Acid.Name + " takes them up"
+		return mass(p.UndissolvedGrams) + " of it stay on the bottom until " + p.Acid.Name + " takes them up"
 	default:
 		return mass(p.UndissolvedGrams) + " of it stay on the bottom, " + mass(p.UndissolvedAfterGrams) + " of them to the end: take less, or more water"
 	}

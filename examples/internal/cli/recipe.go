@@ -24,17 +24,22 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 	water := Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt in the bag")
 	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
-	acid := f.String("acid", "citric acid, anhydrous", "the reagent that sets the pH")
+	const usualAcid, usualBase = "citric acid, anhydrous", "lye"
+	acid := f.String("acid", usualAcid, "the reagent that sets the pH; where none is said and the bath starts below, lye does")
 	pH := f.Float64("ph", 7, "pH to reach")
 	place := Place(f)
 	return func(t *tables.Tables, in *Input) recipe.Recipe {
-		return recipe.Recipe{
+		r := recipe.Recipe{
 			Place: place(in),
 			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
 			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
 			Acid: Flag(in, "acid", *acid, t.Reagent), PH: *pH,
 		}
+		if *acid == usualAcid {
+			r.Base = Flag(in, "acid", usualBase, t.Reagent)
+		}
+		return r
 	}
 }
 

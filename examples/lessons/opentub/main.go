@@ -44,7 +44,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		times = append(times, unit.Time(h)*measure.Hour)
 	}
 	soda := r
-	soda.Chelant, soda.Acid = cli.Flag(&in, "chelant", "disodium EDTA", t.Reagent), cli.Flag(&in, "acid", "washing soda", t.Reagent)
+	soda.Chelant, soda.Base = cli.Flag(&in, "chelant", "disodium EDTA", t.Reagent), cli.Flag(&in, "acid", "washing soda", t.Reagent)
 	if in.Err != nil {
 		return in.Err
 	}
