@@ -22,7 +22,7 @@ func output(t *testing.T, args ...string) string {
 
 func TestDemo(t *testing.T) {
 	text := clitest.Check(t, run, nil, "-parts ,,,", "-csv -wide")
-	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "fresh rust", "bleach", "local waste office"} {
+	for _, want := range []string{"500 g (", "Tetrasodium EDTA", "Stir in ", "pH 7.0", "stop as soon as you read 7.0", "fresh rust", "bleach", "local waste office"} {
 		assert.Contains(t, text, want)
 	}
 }

@@ -45,7 +45,7 @@ type Plan struct {
 
 	// InTheOpen tells of an open tub what becomes of the dose as gas leaves; nil under a lid.
 	// Acid is then the dose that is right for good, and PHAfter the pH with that just in,
-	// in front of which the steps stop.
+	// at which the steps stop where the gas is worth waiting for, and at the target else.
 	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
 
 	// Forecast is what the ranges come from: the headline figures with what makes

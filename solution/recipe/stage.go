@@ -60,9 +60,13 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	if times > 1 {
 		expect = fmt.Sprintf("about %d portions", times)
 	}
+	stop := p.PHAfter
+	if p.InTheOpen != nil && !p.InTheOpen.Waits() {
+		stop = p.InTheOpen.Target.Value // what gas moves is less than a strip tells
+	}
 	s, err := pour(size, times)
 	s.Text = fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-		s.Portion.Text(), p.PHAfter, expect)
+		s.Portion.Text(), stop, expect)
 	return steps, err
 }
 
