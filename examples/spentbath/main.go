@@ -51,7 +51,7 @@ type options struct {
 // result is all that the program knows, for -json.
 type result struct {
 	AtMost       *atMost                 `json:"spent_at_most_left,omitempty"` // where no chelant shows; all else is then absent
-	Free         *titration.FreeChelant  `json:"free_chelant,omitempty"`
+	Free         *free                   `json:"free_chelant,omitempty"`
 	Relative     float64                 `json:"relative_uncertainty,omitempty"`
 	Dominant     string                  `json:"largest_source,omitempty"`
 	Share        float64                 `json:"largest_source_variance_fraction,omitempty"`
@@ -61,6 +61,14 @@ type result struct {
 	Cautions     []string                `json:"cautions"`
 	parts        []titration.Part
 	bath         unit.Volume
+}
+
+// free is what the bath can still bind.
+type free struct {
+	ConcentrationMolPerLitre titration.Result `json:"concentration_mol_per_l"`
+	AmountMoles              titration.Result `json:"amount_mol"` // in the whole bath
+	IronGrams                titration.Result `json:"iron_g"`
+	RustGrams                titration.Result `json:"rust_g"` // as FeO(OH)
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -124,6 +132,9 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	var in cli.Input
 	bath := cli.Flag(&in, "bath", o.bath, measure.ParseVolume)
 	taken := cli.Flag(&in, "taken", o.taken, measure.ParseVolume)
+	if in.Err == nil && !(bath > 0) {
+		return nil, cli.Usagef("-bath %s: want a volume above 0", o.bath)
+	}
 	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
 		if !(x >= 0 && x <= 1) {
 			return nil, cli.Usagef("-%s %g: want 0 to 1", name, x)
@@ -155,11 +166,9 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
-	free, err := titration.FreeChelantIn(bath, c)
-	if err != nil {
-		return nil, err
-	}
-	r := &result{Free: &free, Relative: c.Relative(), parts: c.Parts, bath: bath, Doubt: doubt, Cautions: cautions}
+	moles := c.Times(float64(bath / measure.Litre))
+	per := solutionbath.IronCapacity(1)
+	r := &result{Free: &free{c, moles, moles.Times(per.IronGrams), moles.Times(per.RustGrams)}, Relative: c.Relative(), parts: c.Parts, bath: bath, Doubt: doubt, Cautions: cautions}
 	r.Dominant, r.Share = c.Dominant()
 	if o.wanted > 0 {
 		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}

@@ -111,7 +111,7 @@ func TestCarbonateSteps(t *testing.T) {
 	require.Len(t, bends, 2)
 	for i, want := range []float64{25, 50} {
 		assert.InEpsilon(t, want, bends[i].ML, 0.003)
-		assert.Less(t, bends[i].SlopePerML, 0.0, "pH falls")
+		assert.Less(t, bends[i].Jump, 0.0, "pH falls")
 		assert.False(t, bends[i].Kink)
 	}
 	buffers, err := run.Buffers(context.Background(), 80*mL)

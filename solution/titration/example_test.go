@@ -267,7 +267,7 @@ func ExampleTitre_Concentration() {
 }
 
 // Drops of a calcium solution on a sample of a used bath.
-func ExampleFreeChelantIn() {
+func ExampleResult_Times() {
 	drops, err := titration.FindDispenser("drop bottle")
 	if err != nil {
 		log.Fatal(err)
@@ -281,13 +281,10 @@ func ExampleFreeChelantIn() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	left, err := titration.FreeChelantIn(20*measure.Litre, c)
-	if err != nil {
-		log.Fatal(err)
-	}
-	source, share := left.ConcentrationMolPerLitre.Dominant()
-	fmt.Println("free chelant, mol/L:", left.ConcentrationMolPerLitre)
-	fmt.Println("rust it can still take, g:", left.RustGrams)
+	const litres, gramsOfRust = 20, 88.85 // FeO(OH), one to one
+	source, share := c.Dominant()
+	fmt.Println("free chelant, mol/L:", c)
+	fmt.Println("rust it can still take, g:", c.Times(litres*gramsOfRust))
 	fmt.Printf("%.0f %% of the variance: %s\n", 100*share, source)
 	// Output:
 	// free chelant, mol/L: 0.0615 ± 0.0073

@@ -13,7 +13,6 @@ import (
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
 	Reading
-	SlopePerML float64 `json:"slope_per_ml"` // dP/dV
 	// Jump is by how much the probe moves between 1 % of the volume before and 1
 	// % after: less than about 0.3 is not seen.
 	Jump float64 `json:"jump"`
@@ -64,7 +63,7 @@ func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflec
 				return nil, err
 			}
 		}
-		out = append(out, Inflection{at[1].Reading, at[1].SlopePerML, at[2].P - at[0].P, kink})
+		out = append(out, Inflection{at[1].Reading, at[2].P - at[0].P, kink})
 	}
 	return out, nil
 }

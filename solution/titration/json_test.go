@@ -67,8 +67,6 @@ func TestResultsSurviveJSON(t *testing.T) {
 	}
 	c, err := kit.Concentration()
 	require.NoError(t, err)
-	free, err := titration.FreeChelantIn(20000*mL, c)
-	require.NoError(t, err)
 	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01)
 	require.NoError(t, err)
 	shades, err := acid.Shades(indicator(t, "methyl red"), 10*mL)
@@ -77,7 +75,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	require.NoError(t, err)
 	quick := 0.1
 	for _, x := range []any{
-		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, free, free.IronGrams, free.IronGrams.Parts, schemes,
+		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, c, c.Parts, schemes,
 		titration.Burettes(), shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
 		titration.Grid{UpTo: mL, Points: 3, Step: 0.1, Slopes: true, Species: []string{"Ca2+"}}, titration.Fitting{Standard: 0.1, VolumeStandard: mL, Robust: true},
 		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: titration.Pipettes()[2]}, Strength: titration.Result{Value: 0.1}, Drops: 12},

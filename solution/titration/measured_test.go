@@ -108,11 +108,7 @@ func TestKit(t *testing.T) {
 	}
 	c, err = x.Concentration()
 	require.NoError(t, err)
-	got, err := titration.FreeChelantIn(20e-3, c)
-	require.NoError(t, err)
-	assert.InDelta(t, free, got.ConcentrationMolPerLitre.Value, 2*got.ConcentrationMolPerLitre.Standard)
-	assert.InEpsilon(t, got.ConcentrationMolPerLitre.Value*20*55.845, got.IronGrams.Value, 1e-9)
-	assert.InEpsilon(t, got.ConcentrationMolPerLitre.Value*20*88.85, got.RustGrams.Value, 1e-3)
+	assert.InDelta(t, free, c.Value, 2*c.Standard)
 	x.Drops = 0
 	_, err = x.Concentration()
 	assert.ErrorIs(t, err, chem.ErrInput, "all hardness was bound")
@@ -141,8 +137,6 @@ func TestTitreRefuses(t *testing.T) {
 		_, err := x.Concentration()
 		assert.ErrorIs(t, err, chem.ErrInput, name)
 	}
-	_, err = titration.FreeChelantIn(0, titration.Result{Value: 0.1})
-	assert.ErrorIs(t, err, chem.ErrInput)
 }
 
 // Iron in the bath. A quick calcium titration at pH 10 finds the free chelant;

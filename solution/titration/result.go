@@ -57,8 +57,8 @@ func (r Result) Dominant() (source string, share float64) {
 	return p.Source, p.Standard * p.Standard / (r.Standard * r.Standard)
 }
 
-// times returns the result in another unit, or of a multiple.
-func (r Result) times(f float64) Result {
+// Times returns the result in another unit, or of a multiple.
+func (r Result) Times(f float64) Result {
 	parts := slices.Clone(r.Parts)
 	for i := range parts {
 		parts[i].Standard *= f

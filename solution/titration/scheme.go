@@ -3,7 +3,6 @@ package titration
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/unit"
@@ -14,14 +13,12 @@ import (
 
 // Scheme is a choice of aliquot, titrant and burette.
 type Scheme struct {
-	SampleML            float64 `json:"sample_ml"`
 	SampleWith          string  `json:"sample_with"`
 	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the titrant
 	TitrantML           float64 `json:"titrant_ml"`         // to expect
 	With                string  `json:"with"`
-	Steps               int     `json:"step_count"` // drops or marks that is
-	Result              Result  `json:"result"`     // the expected value, with its uncertainty
-	Meets               bool    `json:"meets"`      // the uncertainty wanted
+	Result              Result  `json:"result"` // the expected value, with its uncertainty
+	Meets               bool    `json:"meets"`  // the uncertainty wanted
 }
 
 const (
@@ -57,11 +54,7 @@ func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser,
 				if err != nil {
 					return nil, err
 				}
-				s := Scheme{p.CapacityML, p.Name, strength, ml, b.Name, 0, r, r.Relative() <= wanted}
-				if b.StepML > 0 {
-					s.Steps = int(math.Ceil(ml / b.StepML))
-				}
-				out = append(out, s)
+				out = append(out, Scheme{p.Name, strength, ml, b.Name, r, r.Relative() <= wanted})
 			}
 		}
 	}

@@ -69,18 +69,17 @@ type Point struct {
 	MolPerLitre              []float64 `json:"mol_per_l,omitempty"`    // of the species asked for, in their order
 }
 
-// plainPoint is a point as JSON has it, which knows no infinity: p is null where
-// there is none of the ion.
+type barePoint Point // without methods
+
+// plainPoint is a point as JSON has it, which knows no infinity.
 type plainPoint struct {
-	*barePoint
+	barePoint
 	P *float64 `json:"p"`
 }
 
-type barePoint Point // without methods
-
 // MarshalJSON writes the point, p as null where there is none of the ion.
 func (p Point) MarshalJSON() ([]byte, error) {
-	out := plainPoint{(*barePoint)(&p), &p.P}
+	out := plainPoint{barePoint(p), &p.P}
 	if math.IsInf(p.P, 1) {
 		out.P = nil
 	}
@@ -89,14 +88,14 @@ func (p Point) MarshalJSON() ([]byte, error) {
 
 // UnmarshalJSON reads what MarshalJSON wrote. On an error the point is unchanged.
 func (p *Point) UnmarshalJSON(text []byte) error {
-	in := plainPoint{barePoint: new(barePoint)}
+	var in plainPoint
 	if err := json.Unmarshal(text, &in); err != nil {
 		return &chem.InputError{Field: "point", Value: "unreadable", Want: "the JSON of a point", Err: err}
 	}
-	*p = Point(*in.barePoint)
-	if p.P = math.Inf(1); in.P != nil {
-		p.P = *in.P
+	if *p = Point(in.barePoint); in.P == nil {
+		in.P = new(math.Inf(1))
 	}
+	p.P = *in.P
 	return nil
 }
 

@@ -16,6 +16,11 @@ import (
 // calculation of ISO 6059 and ASTM D1126, c(Ca+Mg) = c(EDTA) V(EDTA)/V(sample),
 // and with acid its alkalinity, c V/V(sample) in equivalents: tables.Hardness and
 // tables.Alkalinity of its Value have the shop's units.
+//
+// With calcium at pH 10 it is the chelant of a used bath that holds no metal. What
+// holds iron keeps it, if one is quick, see [PredictInterference]; what holds calcium
+// and magnesium is not counted, although iron can take their place in part: the figure is on
+// the safe side.
 type Titre struct {
 	Sample    Aliquot     // taken
 	Strength  Result      // of the titrant, mol/L of what it takes of the analyte
@@ -83,29 +88,4 @@ func (x Titre) Concentration() (Result, error) {
 		Part{"strength of the titrant", c * x.Strength.Relative()},
 		Part{"endpoint of the indicator", c * x.Bias.Standard / (1 + x.Bias.Value)},
 	), nil
-}
-
-// FreeChelant is what a used bath can still bind, by a test with calcium.
-//
-// Calcium at pH 10 finds the chelant that holds no metal. What holds iron keeps
-// it, if one is quick; what holds calcium and magnesium from hard water is not
-// counted, although iron can take their place in part: the figure is on the safe
-// side. See [PredictInterference] for what iron does to the endpoint.
-type FreeChelant struct {
-	ConcentrationMolPerLitre Result `json:"concentration_mol_per_l"` // of the bath
-	AmountMoles              Result `json:"amount_mol"`              // in the whole bath
-	IronGrams                Result `json:"iron_g"`                  // g of iron that they bind, one to one
-	RustGrams                Result `json:"rust_g"`                  // g of rust, as FeO(OH)
-}
-
-// FreeChelantIn returns what a bath of that volume can still bind, at a
-// concentration of free chelant in mol/L that a test has found.
-func FreeChelantIn(bath unit.Volume, concentration Result) (FreeChelant, error) {
-	iron, badIron := chem.ParseFormula("Fe")
-	rust, badRust := chem.ParseFormula("FeO(OH)")
-	if err := cmp.Or(chem.Within("volume of the bath", inML(bath), leastML, mostML, "mL"), badIron, badRust); err != nil {
-		return FreeChelant{}, err
-	}
-	moles := concentration.times(inML(bath) / mLPerLitre)
-	return FreeChelant{concentration, moles, moles.times(iron.MolarMass()), moles.times(rust.MolarMass())}, nil
 }
