@@ -209,6 +209,7 @@ var loaders = map[string]func(*Tables, []fs.FS) error{
 	"indicators.csv":        only("indicators.csv", row.indicator),
 	"doubts.csv":            only("doubts.csv", row.doubt),
 	"strips.csv":            only("strips.csv", row.strip),
+	"dispensers.csv":        only("dispensers.csv", row.dispenser),
 	"rust-phases.csv":       only("rust-phases.csv", row.rustPhase),
 	"rusts.csv":             only("rusts.csv", row.rust),
 	"corrosivity.csv":       only("corrosivity.csv", row.corrosivity),

@@ -39,6 +39,8 @@ var edges = []struct {
 	{"solids.csv", "density_g_cm3", 0.5, 15, "goethite"}, {"waters.csv", "ph", 4.5, 10.5, "tap water"},
 	{"strips.csv", "low", 0, 14, "pool pH strip"}, {"strips.csv", "high", 0, 14, "pool pH strip"}, {"strips.csv", "step", 0.01, 14, "pool pH strip"},
 	{"strips.csv", "low", 0, 5000, "hardness"}, {"strips.csv", "high", 0, 5000, "hardness"}, {"strips.csv", "step", 0.01, 5000, "hardness"},
+	{"dispensers.csv", "capacity_ml", 0.1, 1e4, ""}, {"dispensers.csv", "tolerance_ml", 0, 100, ""}, {"dispensers.csv", "relative_limit", 0, 0.5, ""},
+	{"dispensers.csv", "step_ml", 0.001, 1e4, ""},
 	{"constants/edta.csv", "temperature_c", 0, 100, ""}, {"constants/edta.csv", "ionic_strength_mol_l", 0, 12, ""},
 	{"constants/edta.csv", "value", -250, 350, "log K"}, {"constants/edta.csv", "value", -700, 500, "enthalpy"}, {"constants/edta.csv", "uncertainty", 0, 50, ""},
 }

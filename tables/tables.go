@@ -73,6 +73,7 @@ func (t *Tables) loadReference(files []fs.FS) error {
 		load(t, files, "waters.csv", row.water),
 		load(t, files, "indicators.csv", row.indicator),
 		load(t, files, "strips.csv", row.strip), // in units of hardness
+		load(t, files, "dispensers.csv", row.dispenser),
 		load(t, files, "rust-phases.csv", row.rustPhase),
 		load(t, files, "rusts.csv", row.rust), // of those phases
 		load(t, files, "corrosivity.csv", row.corrosivity),

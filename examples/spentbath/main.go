@@ -20,6 +20,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -87,7 +88,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.StringVar(&o.calcium, "calcium", "", `strength of a calcium solution, "0.1 mol/L" or a hardness such as "10000 ppm", in place of the kit`)
 	f.Float64Var(&o.strengthError, "calcium-error", 0.02, "standard uncertainty of that strength, relative")
 	f.StringVar(&o.titrant, "titrant", "", "volume of calcium solution, where no drops were counted")
-	f.StringVar(&o.burette, "burette", "", "what gave that volume, by the name in -wanted's list")
+	f.StringVar(&o.burette, "burette", "", "what gave that volume, by the name in the table dispensers")
 	f.StringVar(&o.drop, "drop", "0.05 mL", "size of a drop of the calcium solution")
 	f.Float64Var(&o.dropError, "drop-error", 0.1, "limit of error of the size of a drop, relative: 0.2 uncounted, 0.03 weighed by the hundred")
 	f.Float64Var(&o.wanted, "wanted", 0, "relative standard uncertainty to plan for, such as 0.03")
@@ -150,7 +151,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
-	sample := titration.Aliquot{Volume: taken, With: titration.Dispenser{Name: "what took the sample", Relative: o.takenError}}
+	sample := titration.Aliquot{Volume: taken, With: tables.Dispenser{Relative: o.takenError}}
 	test := o.kit
 	if o.calcium != "" {
 		test = o.titre
@@ -172,7 +173,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	r.Dominant, r.Share = c.Dominant()
 	if o.wanted > 0 {
 		plan := titration.Titre{Strength: titration.Result{Value: 1, Standard: o.strengthError}, Bias: titration.Result{Standard: 0.005}}
-		if r.Schemes, err = plan.Schemes(c.Value, o.wanted, titration.Pipettes(), titration.Burettes(), 0.01, 0.02, 0.05, 0.1); err != nil {
+		if r.Schemes, err = plan.Schemes(c.Value, o.wanted, slices.Collect(tables.All[tables.Dispenser](t)), 0.01, 0.02, 0.05, 0.1); err != nil {
 			return nil, err
 		}
 		r.Schemes = r.Schemes[:min(len(r.Schemes), 6)]
@@ -228,7 +229,7 @@ func (o options) kit(t *tables.Tables, sample titration.Aliquot) (titration.Resu
 	hardness := float64(cli.Flag(&in, "per-drop", o.perDrop, t.ParseHardness))
 	x := titration.KitTest{
 		Bath: sample, WaterDrops: o.waterDrops, Drops: o.drops,
-		Water:   titration.Aliquot{Volume: cli.Flag(&in, "into", o.into, measure.ParseVolume), With: titration.Dispenser{Name: "measuring cup", Relative: 0.03}},
+		Water:   titration.Aliquot{Volume: cli.Flag(&in, "into", o.into, measure.ParseVolume), With: tables.Dispenser{Relative: 0.03}},
 		PerDrop: titration.Result{Value: hardness, Standard: hardness * o.dropError / math.Sqrt(3)},
 	}
 	if in.Err != nil {
@@ -243,14 +244,16 @@ func (o options) titre(t *tables.Tables, sample titration.Aliquot) (titration.Re
 	drop := cli.Flag(&in, "drop", o.drop, measure.ParseVolume)
 	x := titration.Titre{
 		Sample: sample, Strength: titration.Result{Value: calcium, Standard: calcium * o.strengthError}, Drops: o.drops,
-		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "drops", Relative: o.dropError, StepML: float64(drop / measure.Millilitre)}},
+		Delivered: titration.Aliquot{With: tables.Dispenser{Relative: o.dropError, StepML: float64(drop / measure.Millilitre)}},
 	}
+	named := func(name string) (tables.Dispenser, error) { return tables.Find[tables.Dispenser](t, name) }
 	if o.titrant != "" {
 		x.Drops = 0
-		x.Delivered = titration.Aliquot{Volume: cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume), With: titration.Burettes()[4]}
+		x.Delivered.Volume = cli.Flag(&in, "titrant", o.titrant, measure.ParseVolume)
+		o.burette = cmp.Or(o.burette, "syringe 10 mL")
 	}
 	if o.burette != "" {
-		x.Delivered.With = cli.Flag(&in, "burette", o.burette, titration.FindDispenser)
+		x.Delivered.With = cli.Flag(&in, "burette", o.burette, named)
 	}
 	if in.Err != nil {
 		return titration.Result{}, in.Err

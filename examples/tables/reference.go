@@ -26,6 +26,7 @@ var kinds = map[string]func(question, *answer){
 	"hardness-units": hardnessUnits,
 	"indicators":     indicators,
 	"strips":         strips,
+	"dispensers":     dispensers,
 	"rusts":          rusts,
 	"rust-phases":    rustPhases,
 	"corrosivity":    corrosivity,
@@ -172,6 +173,14 @@ func strips(q question, a *answer) {
 	a.Columns = []string{"id", "name", "quantity", "unit", "low", "high", "step", "reading_error", "source", "note"}
 	for s := range tables.All[tables.Strip](q.Tables) {
 		a.Add(s.ID, s.Name, s.Quantity, s.Unit, s.Low, s.High, s.Step, s.ReadingError, a.cite(s.Sources...), s.Note)
+	}
+}
+
+func dispensers(q question, a *answer) {
+	a.Title = "What measures a volume in a titration, with limits of error"
+	a.Columns = []string{"id", "name", "serves", "capacity_ml", "tolerance_ml", "relative_limit", "step_ml", "source", "note"}
+	for d := range tables.All[tables.Dispenser](q.Tables) {
+		a.Add(d.ID, d.Name, d.Serves, d.CapacityML, d.ToleranceML, d.Relative, d.StepML, a.cite(d.Sources...), d.Note)
 	}
 }
 

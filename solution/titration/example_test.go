@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"log"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -249,7 +250,11 @@ func ExampleTitration_Judge() {
 // Hardness by the formula of ASTM D1126, 1000 C/S mg/L as CaCO3 for C mL of 0.01
 // mol/L EDTA on S mL of water (rows of testdata/hardness.csv): 250 for 12.5 on 50.
 func ExampleTitre_Concentration() {
-	burette, err := titration.FindDispenser("burette 25 mL class A")
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	burette, err := tables.Find[tables.Dispenser](t, "burette 25 mL class A")
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -268,12 +273,16 @@ func ExampleTitre_Concentration() {
 
 // Drops of a calcium solution on a sample of a used bath.
 func ExampleResult_Times() {
-	drops, err := titration.FindDispenser("drop bottle")
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	drops, err := tables.Find[tables.Dispenser](t, "drop bottle")
 	if err != nil {
 		log.Fatal(err)
 	}
 	test := titration.Titre{
-		Sample:    titration.Aliquot{Volume: 5 * measure.Millilitre, With: titration.Dispenser{Name: "syringe", Relative: 0.04}},
+		Sample:    titration.Aliquot{Volume: 5 * measure.Millilitre, With: tables.Dispenser{Relative: 0.04}},
 		Strength:  titration.Result{Value: 0.1, Standard: 0.001}, // mol/L calcium
 		Delivered: titration.Aliquot{With: drops}, Drops: 62,
 	}
@@ -304,7 +313,7 @@ func ExampleKitTest_Concentration() {
 		log.Fatal(err)
 	}
 	free, err := titration.KitTest{
-		Bath:       titration.Aliquot{Volume: measure.Teaspoon, With: titration.Dispenser{Relative: 0.05}},
+		Bath:       titration.Aliquot{Volume: measure.Teaspoon, With: tables.Dispenser{Relative: 0.05}},
 		Water:      titration.Aliquot{Volume: 100 * measure.Millilitre},
 		WaterDrops: 22, Drops: 13,
 		PerDrop: titration.Result{Value: float64(grain), Standard: 0.06 * float64(grain)},
@@ -320,7 +329,11 @@ func ExampleKitTest_Concentration() {
 // How to find 0.05 mol/L to half a per cent.
 func ExampleTitre_Schemes() {
 	known := titration.Titre{Strength: titration.Result{Value: 1, Standard: 0.002}, Bias: titration.Result{Standard: 0.001}}
-	schemes, err := known.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01, 0.1)
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	schemes, err := known.Schemes(0.05, 0.005, slices.Collect(tables.All[tables.Dispenser](t)), 0.01, 0.1)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -67,7 +67,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	}
 	c, err := kit.Concentration()
 	require.NoError(t, err)
-	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.01)
+	schemes, err := titration.Titre{}.Schemes(0.05, 0.005, dispensers(t), 0.01)
 	require.NoError(t, err)
 	shades, err := acid.Shades(indicator(t, "methyl red"), 10*mL)
 	require.NoError(t, err)
@@ -76,9 +76,9 @@ func TestResultsSurviveJSON(t *testing.T) {
 	quick := 0.1
 	for _, x := range []any{
 		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, c, c.Parts, schemes,
-		titration.Burettes(), shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
+		shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
 		titration.Grid{UpTo: mL, Points: 3, Step: 0.1, Slopes: true, Species: []string{"Ca2+"}}, titration.Fitting{Standard: 0.1, VolumeStandard: mL, Robust: true},
-		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: titration.Pipettes()[2]}, Strength: titration.Result{Value: 0.1}, Drops: 12},
+		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: dispensers(t)[10]}, Strength: titration.Result{Value: 0.1}, Drops: 12},
 		kit, kit.Bath,
 	} {
 		require.NotZero(t, x)
@@ -92,7 +92,7 @@ func TestZeroValues(t *testing.T) {
 	sound, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")
 	require.NoError(t, err)
 	for _, x := range []any{
-		new(titration.Titration), sound, new(titration.Point), new(titration.Titre), new(titration.KitTest), new(titration.Result), new(titration.Dispenser), new(titration.Grid),
+		new(titration.Titration), sound, new(titration.Point), new(titration.Titre), new(titration.KitTest), new(titration.Result), new(titration.Grid),
 	} {
 		for method, call := range laws.Methods(x) {
 			name := fmt.Sprintf("%T.%s", x, method)

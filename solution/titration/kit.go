@@ -55,7 +55,7 @@ func (x KitTest) Concentration() (Result, error) {
 		Part{"size of the drop", c * x.PerDrop.Relative()},
 		Part{"last drop on the water", count * w / b},
 		Part{"last drop on the mixture", count * (w + b) / b},
-		Part{"volume of bath taken", x.Bath.With.calibration(b) * (c + left)},
-		Part{"volume of hard water", x.Water.With.calibration(w) * (h - left) * w / b},
+		Part{"volume of bath taken", x.Bath.calibration(b) * (c + left)},
+		Part{"volume of hard water", x.Water.calibration(w) * (h - left) * w / b},
 	), nil
 }

@@ -27,25 +27,24 @@ func TestDispensersByTheirStandards(t *testing.T) {
 		"burette 25 mL class A": {0.03, 25, 0.05}, "burette 10 mL class A": {0.02, 10, 0.02}, "measuring cylinder 50 mL": {1, 50, 1}, "measuring cylinder 100 mL": {1, 100, 1},
 		"syringe 10 mL": {0.4, 10, 0.2}, "syringe 1 mL": {0.05, 1, 0.01}, "drop bottle": {1, 5, 0.05}, "drop bottle, drops counted on a scale": {0.15, 5, 0.05},
 	} {
-		d, err := titration.FindDispenser("  " + strings.ToUpper(name) + " ")
+		d, err := tables.Find[tables.Dispenser](demo.Tables(t), "  "+strings.ToUpper(name)+" ")
 		require.NoError(t, err)
 		require.Equal(t, name, d.Name)
 		require.InDelta(t, want[0], d.ToleranceML+d.Relative*d.CapacityML, 1e-12, name)
 		require.InDelta(t, want[1], d.CapacityML, 0, name)
 		require.InDelta(t, want[2], d.StepML, 0, name)
 	}
-	_, err := titration.FindDispenser("tea cup")
-	require.ErrorContains(t, err, "pipette 5 mL; ")
-	require.Equal(t, 1, strings.Count(err.Error(), "syringe 10 mL"), "said once")
+	_, err := tables.Find[tables.Dispenser](demo.Tables(t), "pipete 5 mL")
+	require.ErrorContains(t, err, "pipette 5 mL")
 }
 
 // The uncertainty of a titre by hand, source by source (JCGM 100:2008, 5.1.2): c of the
 // sample is c V/V₀; a limit of error counts by √3, refilled once more for each filling; a
 // reading lies somewhere within a step, which counts by √12.
 func TestTitreByHand(t *testing.T) {
-	burette := titration.Dispenser{CapacityML: 10, ToleranceML: 0.02, StepML: 0.05}
+	burette := tables.Dispenser{CapacityML: 10, ToleranceML: 0.02, StepML: 0.05}
 	x := titration.Titre{
-		Sample:   titration.Aliquot{Volume: 25 * mL, With: titration.Dispenser{ToleranceML: 0.03, Relative: 0.004}},
+		Sample:   titration.Aliquot{Volume: 25 * mL, With: tables.Dispenser{ToleranceML: 0.03, Relative: 0.004}},
 		Strength: titration.Result{Value: 0.02, Standard: 0.0001}, Delivered: titration.Aliquot{Volume: 23.4 * mL, With: burette},
 		Blank: 0.4 * mL, Bias: titration.Result{Value: 0.01, Standard: 0.002},
 	}
@@ -115,7 +114,7 @@ func TestResultsAreWritten(t *testing.T) {
 // the share of each source by what a little more of it does.
 func TestKitByHand(t *testing.T) {
 	kit := titration.KitTest{
-		Bath: titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{Relative: 0.04}}, Water: titration.Aliquot{Volume: 100 * mL, With: titration.Dispenser{ToleranceML: 2}},
+		Bath: titration.Aliquot{Volume: 5 * mL, With: tables.Dispenser{Relative: 0.04}}, Water: titration.Aliquot{Volume: 100 * mL, With: tables.Dispenser{ToleranceML: 2}},
 		WaterDrops: 22, Drops: 13, PerDrop: titration.Result{Value: 2e-4, Standard: 1e-5},
 	}
 	c := func(b, w, h, left, drop float64) float64 { return drop * (h*w - left*(w+b)) / b }
@@ -168,7 +167,7 @@ func TestBoundsOfATitre(t *testing.T) {
 	keeps("its uncertainty", 0, 10, titre(func(x *titration.Titre, v float64) { x.Bias.Standard = v }))
 	keeps("blank", 0, 1-1e-6, titre(func(x *titration.Titre, v float64) { x.Blank = volume(v) }))
 	drops := titre(func(x *titration.Titre, v float64) {
-		x.Delivered, x.Drops = titration.Aliquot{With: titration.Dispenser{StepML: 0.05}}, int(v)
+		x.Delivered, x.Drops = titration.Aliquot{With: tables.Dispenser{StepML: 0.05}}, int(v)
 	})
 	require.NoError(t, drops(1))
 	require.NoError(t, drops(1e6))
@@ -188,7 +187,7 @@ func TestBoundsOfATitre(t *testing.T) {
 	require.NoError(t, kit(func(x *titration.KitTest, v float64) { x.WaterDrops, x.Drops = int(v), 1 })(1e6))
 	require.ErrorIs(t, kit(func(x *titration.KitTest, v float64) { x.WaterDrops, x.Drops = int(v), 1 })(1e6+1), chem.ErrInput)
 	schemes := func(expected, wanted float64) error {
-		_, err := titration.Titre{}.Schemes(expected, wanted, titration.Pipettes(), titration.Burettes(), expected)
+		_, err := titration.Titre{}.Schemes(expected, wanted, dispensers(t), expected)
 		return err
 	}
 	keeps("expected", 1e-12, 100, func(x float64) error { return schemes(x, 0.01) })
@@ -202,11 +201,14 @@ func TestSchemesByBruteForce(t *testing.T) {
 	const expected, wanted = 0.03, 0.01
 	strengths := []float64{0.005, 0.02, 0.1, 0.5}
 	got, err := titration.Titre{Strength: titration.Result{Value: 1, Standard: 0.002}, Bias: titration.Result{Value: -0.01, Standard: 0.003}}.
-		Schemes(expected, wanted, titration.Pipettes(), titration.Burettes(), strengths...)
+		Schemes(expected, wanted, dispensers(t), strengths...)
 	require.NoError(t, err)
 	want := map[string]float64{}
-	for _, p := range titration.Pipettes() {
-		for _, b := range titration.Burettes() {
+	for _, p := range dispensers(t) {
+		for _, b := range dispensers(t) {
+			if p.Serves == "titrant" || b.Serves == "sample" {
+				continue
+			}
 			for _, c := range strengths {
 				ml := expected / c * 0.99 * p.CapacityML
 				if ml > b.CapacityML || ml < 3*b.StepML {
@@ -224,7 +226,7 @@ func TestSchemesByBruteForce(t *testing.T) {
 		require.InEpsilon(t, relative, s.Result.Relative(), 1e-9)
 		require.InEpsilon(t, expected, s.Result.Value, 1e-9)
 		require.Equal(t, relative <= wanted, s.Meets)
-		d, err := titration.FindDispenser(s.SampleWith)
+		d, err := tables.Find[tables.Dispenser](demo.Tables(t), s.SampleWith)
 		require.NoError(t, err)
 		require.InEpsilon(t, expected/s.StrengthMolPerLitre*0.99*d.CapacityML, s.TitrantML, 1e-9)
 		if i == 0 {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -60,9 +61,9 @@ func TestHardnessCalculations(t *testing.T) {
 // The uncertainty of a titre against a simulation of it.
 func TestTitreUncertaintyAgainstSimulation(t *testing.T) {
 	x := titration.Titre{
-		Sample:   titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{ToleranceML: 0.1}},
+		Sample:   titration.Aliquot{Volume: 5 * mL, With: tables.Dispenser{ToleranceML: 0.1}},
 		Strength: titration.Result{Value: 0.02, Standard: 0.0002}, Drops: 37,
-		Delivered: titration.Aliquot{With: titration.Dispenser{Relative: 0.05, StepML: 0.05}}, Bias: titration.Result{Value: -0.02, Standard: 0.01},
+		Delivered: titration.Aliquot{With: tables.Dispenser{Relative: 0.05, StepML: 0.05}}, Bias: titration.Result{Value: -0.02, Standard: 0.01},
 	}
 	r, err := x.Concentration()
 	require.NoError(t, err)
@@ -93,7 +94,7 @@ func TestKit(t *testing.T) {
 	// do: drop times strength over sample is what the kit fixes.
 	c, err := titration.Titre{
 		Sample: titration.Aliquot{Volume: mL}, Strength: titration.Result{Value: float64(h) * 20}, Drops: 8,
-		Delivered: titration.Aliquot{With: titration.Dispenser{Name: "kit", Relative: 0.1, StepML: 0.05}},
+		Delivered: titration.Aliquot{With: tables.Dispenser{Relative: 0.1, StepML: 0.05}},
 	}.Concentration()
 	require.NoError(t, err)
 	hardness := tables.Hardness(c.Value)
@@ -168,8 +169,13 @@ func TestInterferenceOfIron(t *testing.T) {
 	assert.ErrorIs(t, err, chem.ErrInput, "no calcium in the titrant")
 }
 
+// dispensers are those of the tables.
+func dispensers(t *testing.T) []tables.Dispenser {
+	return slices.Collect(tables.All[tables.Dispenser](demo.Tables(t)))
+}
+
 func TestSchemes(t *testing.T) {
-	s, err := titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 0.001, 0.01, 0.1)
+	s, err := titration.Titre{}.Schemes(0.05, 0.005, dispensers(t), 0.001, 0.01, 0.1)
 	require.NoError(t, err)
 	require.True(t, s[0].Meets)
 	assert.LessOrEqual(t, s[0].Result.Relative(), 0.005)
@@ -181,23 +187,21 @@ func TestSchemes(t *testing.T) {
 		assert.Greater(t, x.Result.Relative(), 0.005)
 	}
 	// with drops alone the goal is out of reach, and the size of the drop is why
-	pipette, err := titration.FindDispenser("Pipette 5 mL")
+	pipette, err := tables.Find[tables.Dispenser](demo.Tables(t), "Pipette 5 mL")
 	require.NoError(t, err)
-	drops, err := titration.FindDispenser("drop bottle")
+	drops, err := tables.Find[tables.Dispenser](demo.Tables(t), "drop bottle")
 	require.NoError(t, err)
-	s, err = titration.Titre{}.Schemes(0.05, 0.005, []titration.Dispenser{pipette}, []titration.Dispenser{drops}, 0.1)
+	s, err = titration.Titre{}.Schemes(0.05, 0.005, []tables.Dispenser{pipette, drops}, 0.1)
 	require.NoError(t, err)
 	assert.False(t, s[0].Meets)
 	source, _ := s[0].Result.Dominant()
 	assert.Equal(t, "size of the drop or scale of the burette", source)
-	_, err = titration.Titre{}.Schemes(0.05, 0.005, titration.Pipettes(), titration.Burettes(), 1e-9)
+	_, err = titration.Titre{}.Schemes(0.05, 0.005, dispensers(t), 1e-9)
 	assert.ErrorIs(t, err, titration.ErrNone)
-	_, err = titration.Titre{}.Schemes(-1, 0.1, nil, nil)
-	assert.ErrorIs(t, err, chem.ErrInput)
-	_, err = titration.FindDispenser("bucket")
+	_, err = titration.Titre{}.Schemes(-1, 0.1, nil)
 	assert.ErrorIs(t, err, chem.ErrInput)
 	// a blank and a bias that all choices share are poured besides, and come off again
-	s, err = titration.Titre{Blank: 0.2 * mL, Bias: titration.Result{Value: 0.1}}.Schemes(0.05, 0.5, []titration.Dispenser{pipette}, titration.Burettes(), 0.1)
+	s, err = titration.Titre{Blank: 0.2 * mL, Bias: titration.Result{Value: 0.1}}.Schemes(0.05, 0.5, slices.DeleteFunc(dispensers(t), func(d tables.Dispenser) bool { return d.Serves != "titrant" && d.ID != pipette.ID }), 0.1)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.05, s[0].Result.Value, 1e-12)
 	assert.InDelta(t, 0.2+2.5*1.1, s[0].TitrantML, 1e-12)
@@ -209,8 +213,8 @@ func TestKitUncertaintyAgainstSimulation(t *testing.T) {
 	h, err := demo.Tables(t).ParseHardness("1 gpg")
 	require.NoError(t, err)
 	x := titration.KitTest{
-		Bath:       titration.Aliquot{Volume: 5 * mL, With: titration.Dispenser{Relative: 0.04}},
-		Water:      titration.Aliquot{Volume: 100 * mL, With: titration.Dispenser{ToleranceML: 2}},
+		Bath:       titration.Aliquot{Volume: 5 * mL, With: tables.Dispenser{Relative: 0.04}},
+		Water:      titration.Aliquot{Volume: 100 * mL, With: tables.Dispenser{ToleranceML: 2}},
 		WaterDrops: 22, Drops: 13, PerDrop: titration.Result{Value: float64(h), Standard: float64(h) * 0.1 / math.Sqrt(3)},
 	}
 	r, err := x.Concentration()

@@ -9,6 +9,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/tables"
 )
 
 // Scheme is a choice of aliquot, titrant and burette.
@@ -27,20 +28,23 @@ const (
 )
 
 // Schemes plans the titration of an analyte at some expected concentration, mol/L,
-// to a wanted relative standard uncertainty. It tries every pipette with every
-// burette and strength (mol/L), each pipette at its capacity, and returns those
-// that one filling of the burette can do: first those that meet the wish, the
+// to a wanted relative standard uncertainty. It tries every dispenser that serves
+// for samples, at its capacity, with every one for titrant and every strength
+// (mol/L), and returns those that one filling can do: first those that meet the wish, the
 // least titrant first; then the rest, the most certain first. What every choice
 // has in common stands in x: bias, blank, and the relative uncertainty of its
 // Strength. The error wraps [ErrNone] where no choice fits a burette.
-func (x Titre) Schemes(expected, wanted float64, pipettes, burettes []Dispenser, strengths ...float64) ([]Scheme, error) {
+func (x Titre) Schemes(expected, wanted float64, dispensers []tables.Dispenser, strengths ...float64) ([]Scheme, error) {
 	if err := cmp.Or(chem.Within("expected concentration", expected, leastStrength, mostStrength, "mol/L"), chem.Within("relative uncertainty wanted", wanted, leastWanted, 1, "")); err != nil {
 		return nil, err
 	}
 	relative := x.Strength.Relative()
 	var out []Scheme
-	for _, p := range pipettes {
-		for _, b := range burettes {
+	for _, p := range dispensers {
+		for _, b := range dispensers {
+			if p.Serves == "titrant" || b.Serves == "sample" {
+				continue
+			}
 			for _, strength := range strengths {
 				x.Sample = Aliquot{unit.Volume(p.CapacityML) * measure.Millilitre, p}
 				x.Strength = Result{Value: strength, Standard: strength * relative}

@@ -79,12 +79,12 @@ func (x Titre) Concentration() (Result, error) {
 	if err := x.check(); err != nil {
 		return Result{}, err
 	}
-	ml, sample, burette := x.ml(), x.Sample.ml(), x.Delivered.With
+	ml, sample := x.ml(), x.Sample.ml()
 	c := x.Strength.Value * ml / sample / (1 + x.Bias.Value)
 	return newResult(c,
-		Part{"size of the drop or scale of the burette", c * burette.calibration(ml)},
-		Part{"last drop and reading", c * burette.StepML * standardOfReading / ml},
-		Part{"volume of the sample", c * x.Sample.With.calibration(sample)},
+		Part{"size of the drop or scale of the burette", c * x.Delivered.calibration(ml)},
+		Part{"last drop and reading", c * x.Delivered.With.StepML * standardOfReading / ml},
+		Part{"volume of the sample", c * x.Sample.calibration(sample)},
 		Part{"strength of the titrant", c * x.Strength.Relative()},
 		Part{"endpoint of the indicator", c * x.Bias.Standard / (1 + x.Bias.Value)},
 	), nil

@@ -97,7 +97,7 @@ func explain(f *flag.FlagSet, err error) string {
 // listed are the tables that list the names of fields.
 var listed = map[string]string{
 	"reagent": "reagents", "material": "materials", "water": "waters", "rust": "rusts", "indicator": "indicators", "solid": "solids", "oxide": "solids",
-	"component": "components", "metal": "components", "ligand": "components", "species": "species", "strip": "strips", "class of corrosivity": "corrosivity", "couple": "couples",
+	"component": "components", "metal": "components", "ligand": "components", "species": "species", "strip": "strips", "dispenser": "dispensers", "class of corrosivity": "corrosivity", "couple": "couples",
 }
 
 // values are those of the flags that were given.
