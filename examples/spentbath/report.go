@@ -71,7 +71,7 @@ func (r *result) print(out io.Writer) error {
 				fmt.Fprintf(&b, "  %s: the indicator does not turn\n", what)
 				return
 			}
-			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/i.FreeMolPerLitre-1))
+			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/r.Free.ConcentrationMolPerLitre.Value-1))
 		}
 		say("done within minutes", i.QuickMolPerLitre)
 		say("left until the iron has settled", i.SlowMolPerLitre)

@@ -12,10 +12,9 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Interference is what a calcium titration of a bath would report against what is
-// there, all of it mol per litre of bath.
+// Interference is what a calcium titration of a bath would report as its free chelant,
+// mol per litre of bath.
 type Interference struct {
-	FreeMolPerLitre float64 `json:"free_mol_per_l"` // chelant that holds no metal but sodium and potassium
 	// Quick is what the endpoint reports when iron and the other metals stay
 	// dissolved, Slow when their hydroxides have time to come down and the
 	// chelant that held them is set free. Nil where the indicator does not turn.
@@ -26,8 +25,7 @@ type Interference struct {
 // PredictInterference works through the test of a bath. The beaker is what stands
 // under the burette: a sample of so much bath, with water, held at the pH of the
 // buffer, usually 10. The titrant holds calcium, and perhaps some magnesium, a
-// tenth of the calcium, which sharpens the change of eriochrome black T. The error
-// wraps [ErrNone] where the bath holds no free chelant.
+// tenth of the calcium, which sharpens the change of eriochrome black T.
 //
 // What the tables hold no constant for it cannot tell: a dye that iron(III) binds
 // for good is blocked whatever this says.
@@ -54,7 +52,10 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	}
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
 	for k, solid := range slow.path.Solids {
-		if slow.holds(slow.path.Composition(len(slow.path.Species)+k), tables.Class.Metal) > 0 {
+		for i, n := range slow.path.Composition(len(slow.path.Species) + k) {
+			if n == 0 || !slow.path.Member(i).Class.Metal() {
+				continue
+			}
 			if err := barred.Bar(solid.Species.String()); err != nil {
 				return Interference{}, err
 			}
@@ -63,18 +64,6 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	quick, err := New(barred, titrant, "Ca2+")
 	if err != nil {
 		return Interference{}, err
-	}
-	if err := quick.path.At(0); err != nil {
-		return Interference{}, err
-	}
-	free := 0.0 // mol
-	for j, c := range quick.path.Result.C {
-		if n := quick.path.Composition(j); quick.holds(n, tables.Class.Metal) == 0 {
-			free += quick.holds(n, func(c tables.Class) bool { return c == tables.StrongChelant }) * c * quick.path.Litres
-		}
-	}
-	if !(free > 0) {
-		return Interference{}, &chem.InputError{Field: "free chelant", Value: "0 mol/L", Want: "some in the beaker", Kind: ErrNone}
 	}
 	const enough = 2 // times the titrant that all the chelant takes
 	var reported [2]*float64
@@ -88,16 +77,5 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 			reported[i] = &c
 		}
 	}
-	return Interference{free / (taken / mLPerLitre), reported[0], reported[1]}, nil
-}
-
-// holds adds up what a composition holds of some classes.
-func (t *Titration) holds(composition []float64, of func(tables.Class) bool) float64 {
-	sum := 0.0
-	for i, n := range composition {
-		if of(t.path.Member(i).Class) {
-			sum += n
-		}
-	}
-	return sum
+	return Interference{reported[0], reported[1]}, nil
 }

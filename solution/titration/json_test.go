@@ -76,7 +76,7 @@ func TestResultsSurviveJSON(t *testing.T) {
 	quick := 0.1
 	for _, x := range []any{
 		curve, equivalents, inflections, buffers, verdicts, readings, line, *fit, fit.Estimates, c, c.Parts, schemes,
-		shades, ends, titration.Interference{FreeMolPerLitre: 0.1, QuickMolPerLitre: &quick},
+		shades, ends, titration.Interference{QuickMolPerLitre: &quick},
 		titration.Grid{UpTo: mL, Points: 3, Step: 0.1, Slopes: true, Species: []string{"Ca2+"}}, titration.Fitting{Standard: 0.1, VolumeStandard: mL, Robust: true},
 		titration.Titre{Sample: titration.Aliquot{Volume: 5 * mL, With: dispensers(t)[10]}, Strength: titration.Result{Value: 0.1}, Drops: 12},
 		kit, kit.Bath,
