@@ -10,23 +10,14 @@ import (
 	"example.com/chelation/chem"
 )
 
-// confirmed is what stands in a small file beside the journal, so that an end of the
-// journal that gets lost does not take the memory of it along.
-type confirmed struct {
-	Events int `json:"events"`
-}
-
-// beside is the name of that file.
+// beside is the name of a small file that tells how many events there are, so that an end
+// of the journal that gets lost does not take the memory of it along.
 func beside(path string) string { return path + ".confirmed" }
 
 // keep writes it anew, whole or not at all.
 func (c content) keep(path string) error {
-	text, err := json.Marshal(confirmed{len(c.events)})
-	if err != nil {
-		return err
-	}
 	name := beside(path)
-	if err := os.WriteFile(name+".new", text, 0o644); err != nil {
+	if err := os.WriteFile(name+".new", fmt.Appendf(nil, `{"events":%d}`, len(c.events)), 0o644); err != nil {
 		return err
 	}
 	return os.Rename(name+".new", name)
@@ -39,7 +30,7 @@ func (c content) whole(path string) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
-	var there confirmed
+	var there struct{ Events int }
 	if err == nil {
 		err = json.Unmarshal(text, &there)
 	}

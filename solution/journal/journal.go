@@ -63,9 +63,9 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := sound(data)
-	if err != nil {
-		return nil, err
+	c, damages := content{}.more(data)
+	if len(damages) > 0 {
+		return nil, damages[0]
 	}
 	life := Life{tables: t}
 	for _, e := range c.events {
@@ -108,15 +108,6 @@ func read(path string) ([]byte, error) {
 		return nil, &chem.InputError{Field: "journal", Value: path, Want: "a plain file of at most 64 MB"}
 	}
 	return os.ReadFile(path)
-}
-
-// sound reads a file in which nothing is wrong.
-func sound(data []byte) (content, error) {
-	c, damages := parse(data)
-	if len(damages) > 0 {
-		return content{}, damages[0]
-	}
-	return c, nil
 }
 
 // Events returns all events, oldest first.

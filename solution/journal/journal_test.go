@@ -23,6 +23,12 @@ import (
 	"example.com/chelation/tables"
 )
 
+// undamaged reads lines of which none is.
+func undamaged(data []byte) (content, error) {
+	c, damages := content{}.more(data)
+	return c, errors.Join(damages...)
+}
+
 var start = time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC)
 
 func number(x float64) *float64 { return &x }
@@ -58,7 +64,7 @@ func TestTornAtEveryByte(t *testing.T) {
 	require.NoError(t, err)
 	for n := range len(data) + 1 {
 		whole := bytes.Count(data[:n], []byte("\n"))
-		c, err := sound(data[:n])
+		c, err := undamaged(data[:n])
 		require.NoError(t, err, "cut at %d", n)
 		require.Len(t, c.events, whole, "cut at %d", n)
 		require.Equal(t, n, int(c.size)+len(c.torn), "cut at %d", n)
@@ -110,7 +116,7 @@ func TestEveryChangedByteIsNoticed(t *testing.T) {
 		for _, flip := range []byte{0x01, 0x20} {
 			bad := bytes.Clone(data)
 			bad[i] ^= flip
-			c, err := sound(bad)
+			c, err := undamaged(bad)
 			if i == len(data)-1 {
 				require.NoError(t, err)
 				require.Len(t, c.events, len(life())-1)
@@ -146,7 +152,7 @@ func TestLostMovedAndDoubledLines(t *testing.T) {
 		{"one doubled", []int{0, 1, 1, 2, 3, 4}, 3},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			_, err := sound(join(tc.order...))
+			_, err := undamaged(join(tc.order...))
 			require.ErrorIs(t, err, ErrDamage)
 			require.ErrorContains(t, err, fmt.Sprintf("line %d", tc.line))
 		})
@@ -159,7 +165,7 @@ func TestLostMovedAndDoubledLines(t *testing.T) {
 	foreign, err := os.ReadFile(other)
 	require.NoError(t, err)
 	mixed := append(join(0, 1), bytes.SplitAfter(foreign, []byte("\n"))[2]...)
-	_, err = sound(mixed)
+	_, err = undamaged(mixed)
 	require.ErrorIs(t, err, ErrDamage)
 }
 
@@ -442,7 +448,7 @@ func FuzzParse(f *testing.F) {
 	f.Add(data[:100])
 	f.Add([]byte(`{"v":1,"n":1,"event":{},"sum":""}` + "\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		c, err := sound(data)
+		c, err := undamaged(data)
 		if err != nil {
 			require.ErrorIs(t, err, ErrDamage)
 			return
@@ -480,7 +486,6 @@ func TestBlended(t *testing.T) {
 		both, err := Replay(std, fresh, blend)
 		require.NoError(t, err)
 		require.InEpsilon(t, alone.Bath().Litres()+part*litres, both.Bath().Litres(), 1e-9)
-		require.InEpsilon(t, part*litres, both.Tally().BlendedLitres, 1e-9)
 		before, err := old.Bath().Redox()
 		require.NoError(t, err)
 		after, err := both.Bath().Redox()

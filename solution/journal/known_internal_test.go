@@ -46,12 +46,12 @@ func TestMakingsBeforeLearning(t *testing.T) {
 	f := fit{told: salt, others: []tables.Reagent{acid}}
 	typical := f.at(salt, []float64{0, 0, 0, 0})
 	assert.InDelta(t, 1, typical.water.Typical, 1e-12)
-	assert.InDelta(t, salt.Assay.Typical, typical.salt.Assay.Typical, 1e-12)
+	assert.InDelta(t, salt.Assay.Typical, typical.reagents[salt.ID].Assay.Typical, 1e-12)
 	low := f.at(salt, []float64{-1, -1.645, -1.645, -1})
 	assert.InDelta(t, math.Exp(-0.15), low.water.Typical, 1e-9)
-	assert.InDelta(t, salt.Assay.Typical*math.Exp(-0.10), low.salt.Assay.Typical, 1e-9)
-	assert.InDelta(t, acid.Assay.Typical*math.Exp(-0.05), low.others[0].Assay.Typical, 1e-9)
-	assert.InDelta(t, salt.ExcessBase.Low, low.salt.ExcessBase.Typical, 1e-4)
+	assert.InDelta(t, salt.Assay.Typical*math.Exp(-0.10), low.reagents[salt.ID].Assay.Typical, 1e-9)
+	assert.InDelta(t, acid.Assay.Typical*math.Exp(-0.05), low.reagents[acid.ID].Assay.Typical, 1e-9)
+	assert.InDelta(t, salt.ExcessBase.Low, low.reagents[salt.ID].ExcessBase.Typical, 1e-4)
 	assert.InDelta(t, acid.Assay.Typical, f.others[0].Assay.Typical, 1e-12, "the fit's own stay as told")
-	assert.LessOrEqual(t, f.at(salt, []float64{5, 0, 0, 0}).salt.Assay.Typical, 1.0)
+	assert.LessOrEqual(t, f.at(salt, []float64{5, 0, 0, 0}).reagents[salt.ID].Assay.Typical, 1.0)
 }

@@ -38,7 +38,7 @@ type Lesson struct {
 // water are to be multiplied. The zero value goes by the tables.
 type known struct {
 	reagents map[string]tables.Reagent
-	water    float64
+	water    tables.Range
 }
 
 // of returns a reagent with the mass in g that an event adds of it: spoons weigh what
@@ -53,14 +53,6 @@ func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
 		return is, is.Packing().Typical * float64(v/measure.Litre)
 	}
 	return is, e.MassGrams
-}
-
-// tap returns the water as it is.
-func (k known) tap(w tables.Water) tables.Water {
-	if k.water != 0 {
-		return w.Times(k.water)
-	}
-	return w
 }
 
 // Standard deviations of natural logarithms and of pH before anything is learned:
@@ -100,7 +92,7 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	if err := f.collect(bag); err != nil {
 		return nil, err
 	}
-	var all []makings
+	var all []known
 	var odds []float64
 	for r := range tables.All[tables.Reagent](f.lives[0].tables) {
 		if r.Form != f.told.Form || !r.Chelant.Equal(f.told.Chelant) {
@@ -110,17 +102,20 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 		if r.ID == f.told.ID {
 			prior = 1
 		}
-		if m, logOdds, err := f.run(r); err == nil { // one of which such a bath can be made
-			all, odds = append(all, m), append(odds, logOdds+math.Log(prior))
+		if k, logOdds, err := f.run(r); err == nil { // one of which such a bath can be made
+			all, odds = append(all, k), append(odds, logOdds+math.Log(prior))
 		}
 	}
 	if len(all) == 0 {
 		return nil, &chem.InputError{Field: "journals", Value: "of baths that no salt makes", Want: "some of " + f.told.Name}
 	}
 	best, whole := all[floats.MaxIdx(odds)], floats.LogSumExp(odds)
-	out := &Lesson{Baths: len(f.lives), Readings: f.readings, SteelGramsPerM2Hour: f.steel(), Reagents: best.others, WaterFactor: best.water}
-	for i, m := range all {
-		out.Bag = append(out.Bag, reading.Candidate{Salt: m.salt, Weight: math.Exp(odds[i] - whole)})
+	out := &Lesson{Baths: len(f.lives), Readings: f.readings, SteelGramsPerM2Hour: f.steel(), WaterFactor: best.water}
+	for _, r := range f.others {
+		out.Reagents = append(out.Reagents, best.reagents[r.ID])
+	}
+	for i, k := range all {
+		out.Bag = append(out.Bag, reading.Candidate{Salt: k.reagents[f.told.ID], Weight: math.Exp(odds[i] - whole)})
 	}
 	slices.SortStableFunc(out.Bag, func(a, b reading.Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out, nil
@@ -133,13 +128,6 @@ type fit struct {
 	others   []tables.Reagent
 	bulk     measure.BulkDensity // of the bag, as weighed; zero if it never was
 	readings int
-}
-
-// makings are what the baths may have been made of.
-type makings struct {
-	salt   tables.Reagent
-	others []tables.Reagent
-	water  tables.Range // what its ions are to be multiplied by
 }
 
 // collect finds what was added and read before the first part.
@@ -199,31 +187,27 @@ func (l *Life) fresh() iter.Seq[Event] {
 
 // at is a bath's make as deviates have it: of the strength and the free base of the
 // bag, of the water, of what else was added.
-func (f *fit) at(salt tables.Reagent, z []float64) makings {
+func (f *fit) at(salt tables.Reagent, z []float64) known {
 	strength := func(r tables.Reagent, width, z float64) float64 {
 		return min(1, r.Assay.Typical*math.Exp(width*z))
 	}
-	m := makings{salt: salt, water: tables.Range{Typical: math.Exp(waterSpread * z[2])}, others: slices.Clone(f.others)}
-	m.salt.Assay.Typical = strength(salt, bagSpread, z[0])
-	m.salt.ExcessBase.Typical = spread.At(salt.ExcessBase, z[1])
+	salt.Assay.Typical = strength(salt, bagSpread, z[0])
+	salt.ExcessBase.Typical = spread.At(salt.ExcessBase, z[1])
 	if f.bulk.Typical > 0 {
-		m.salt.Bulk = f.bulk
+		salt.Bulk = f.bulk
 	}
-	for i := range m.others {
-		m.others[i].Assay.Typical = strength(m.others[i], acidSpread, z[3+i])
+	k := known{map[string]tables.Reagent{f.told.ID: salt}, tables.Range{Typical: math.Exp(waterSpread * z[2])}}
+	for i, r := range f.others {
+		r.Assay.Typical = strength(r, acidSpread, z[3+i])
+		k.reagents[r.ID] = r
 	}
-	return m
+	return k
 }
 
 // misfit writes how far off deviates and readings are, in standard deviations, so that
 // half the sum of squares is minus the logarithm of how likely they are together.
 func (f *fit) misfit(off []float64, salt tables.Reagent, z []float64) error {
-	is := f.at(salt, z)
-	k := known{map[string]tables.Reagent{f.told.ID: is.salt}, is.water.Typical}
-	for _, r := range is.others {
-		k.reagents[r.ID] = r
-	}
-	n := copy(off, z)
+	k, n := f.at(salt, z), copy(off, z)
 	for _, l := range f.lives {
 		next := &Life{tables: l.tables, known: k}
 		for e := range l.fresh() {
@@ -246,7 +230,7 @@ func (f *fit) misfit(off []float64, salt tables.Reagent, z []float64) error {
 }
 
 // run fits one salt and returns its odds as a logarithm, apart from the prior.
-func (f *fit) run(salt tables.Reagent) (makings, float64, error) {
+func (f *fit) run(salt tables.Reagent) (known, float64, error) {
 	z := make([]float64, 3+len(f.others))
 	off, there, next := make([]float64, len(z)+f.readings), make([]float64, len(z)+f.readings), make([]float64, len(z))
 	err := f.misfit(off, salt, z)
@@ -262,7 +246,7 @@ func (f *fit) run(salt tables.Reagent) (makings, float64, error) {
 		curvature.Factorize(&square) // one at least on the diagonal: positive definite
 		pull.MulVec(slopes.T(), mat.NewVecDense(len(off), off))
 		if err = cmp.Or(err, curvature.SolveVecTo(&step, &pull)); err != nil {
-			return makings{}, 0, err
+			return known{}, 0, err
 		}
 		moved = 0
 		for share := 1.0; share > 1e-3 && moved == 0; share /= 2 {
@@ -277,7 +261,7 @@ func (f *fit) run(salt tables.Reagent) (makings, float64, error) {
 }
 
 // within puts ranges about a fit.
-func (f *fit) within(salt tables.Reagent, z []float64, curvature *mat.Cholesky) makings {
+func (f *fit) within(salt tables.Reagent, z []float64, curvature *mat.Cholesky) known {
 	var covariance mat.SymDense
 	_ = curvature.InverseTo(&covariance) // of what has solved for a step
 	low, high := slices.Clone(z), slices.Clone(z)
@@ -286,12 +270,14 @@ func (f *fit) within(salt tables.Reagent, z []float64, curvature *mat.Cholesky) 
 		low[i], high[i] = z[i]-width, z[i]+width
 	}
 	is, from, to := f.at(salt, z), f.at(salt, low), f.at(salt, high)
-	between := func(r *tables.Range, a, b tables.Range) { r.Low, r.High = a.Typical, b.Typical }
-	between(&is.salt.Assay, from.salt.Assay, to.salt.Assay)
-	between(&is.salt.ExcessBase, from.salt.ExcessBase, to.salt.ExcessBase)
-	between(&is.water, from.water, to.water)
-	for i := range is.others {
-		between(&is.others[i].Assay, from.others[i].Assay, to.others[i].Assay)
+	is.water.Low, is.water.High = from.water.Typical, to.water.Typical
+	for id, r := range is.reagents {
+		a, b := from.reagents[id], to.reagents[id]
+		r.Assay.Low, r.Assay.High = a.Assay.Typical, b.Assay.Typical
+		if id == f.told.ID {
+			r.ExcessBase.Low, r.ExcessBase.High = a.ExcessBase.Typical, b.ExcessBase.Typical
+		}
+		is.reagents[id] = r
 	}
 	return is
 }

@@ -37,7 +37,7 @@ func newShop(t *testing.T, seed uint64, label, holds string) *shop {
 	bag.Assay.Typical = min(1, bag.Assay.Typical*math.Exp(bagSpread*s.draw.NormFloat64()))
 	bag.ExcessBase.Typical = spread.At(bag.ExcessBase, s.draw.NormFloat64())
 	acid.Assay.Typical = min(1, acid.Assay.Typical*math.Exp(acidSpread*s.draw.NormFloat64()))
-	s.is = known{map[string]tables.Reagent{s.told.ID: bag, acid.ID: acid}, math.Exp(waterSpread * s.draw.NormFloat64())}
+	s.is = known{map[string]tables.Reagent{s.told.ID: bag, acid.ID: acid}, tables.Range{Typical: math.Exp(waterSpread * s.draw.NormFloat64())}}
 	return s
 }
 
@@ -96,11 +96,10 @@ func TestTheTenthBathIsNearer(t *testing.T) {
 	var first, tenth []float64
 	for seed := range uint64(*shops) {
 		s := newShop(t, seed, "tetrasodium EDTA", "tetrasodium EDTA")
-		tap := s.is.tap(s.tap)
+		tap := s.tap.Times(s.is.water.Typical)
 		right := s.dose(t, s.is.reagents[s.told.ID], s.is.reagents[s.acid.ID], tap)
 		l := s.lesson(t, 9)
-		learned := known{water: l.WaterFactor.Typical}
-		dose := s.dose(t, l.Bag[0].Salt, l.Reagents[0], learned.tap(s.tap))
+		dose := s.dose(t, l.Bag[0].Salt, l.Reagents[0], s.tap.Times(l.WaterFactor.Typical))
 		require.Equal(t, 9, l.Baths)
 		require.Equal(t, 27, l.Readings, "those after the first part tell nothing of the bag")
 		first = append(first, math.Abs(s.dose(t, s.told, s.acid, s.tap)/right-1))

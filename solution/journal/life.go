@@ -5,7 +5,6 @@ import (
 	"iter"
 	"slices"
 	"strconv"
-	"time"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -31,17 +30,11 @@ type Life struct {
 
 // Tally sums a life up.
 type Tally struct {
-	Events           int       `json:"events"`
-	Since            time.Time `json:"since"`
-	Until            time.Time `json:"until"`
-	RustGrams        float64   `json:"rust_g"`
-	SteelGrams       float64   `json:"steel_g"`             // as written down, and by iron(III) while it stood
-	LightSpoiltMoles float64   `json:"spoilt_by_light_mol"` // chelant, while it stood
-	AirSpoiltMoles   float64   `json:"spoilt_by_air_mol"`
-	WaterLitres      float64   `json:"water_l"` // filled in since the mixing
-	EvaporatedLitres float64   `json:"evaporated_l"`
-	DragOutLitres    float64   `json:"drag_out_l"`
-	BlendedLitres    float64   `json:"blended_in_l"` // of other baths
+	Events           int     `json:"events"`
+	RustGrams        float64 `json:"rust_g"`
+	SteelGrams       float64 `json:"steel_g"`             // as written down, and by iron(III) while it stood
+	LightSpoiltMoles float64 `json:"spoilt_by_light_mol"` // chelant, while it stood
+	AirSpoiltMoles   float64 `json:"spoilt_by_air_mol"`
 	// Reagents are what went in, in all of each.
 	Reagents []solution.Portion `json:"reagents"`
 }
@@ -109,18 +102,9 @@ func (l *Life) Apply(e Event) error {
 		reason.Field = string(e.Kind) + ": " + reason.Field
 		return reason
 	}
-	next.done(e)
+	next.events = append(next.events, e.clone())
 	*l = next
 	return nil
-}
-
-// done notes an event. Clocks go wrong: the order is that of the events, and the times
-// are what was said.
-func (l *Life) done(e Event) {
-	if e.At.After(l.tally.Until) {
-		l.tally.Until = e.At
-	}
-	l.events = append(l.events, e.clone())
 }
 
 // rewrite lets the life happen again with an earlier event struck out or amended.
@@ -133,8 +117,8 @@ func (l *Life) rewrite(e Event) error {
 	if err != nil {
 		return err
 	}
-	next.events = all[:len(all)-1]
-	next.done(e)
+	all[len(all)-1] = e.clone()
+	next.events = all
 	*l = *next
 	return nil
 }
@@ -200,14 +184,12 @@ func (l *Life) apply(e Event) error {
 	case Added:
 		return l.add(e, l.bath.Add)
 	case Watered:
-		l.tally.WaterLitres += e.VolumeLitres
 		w, err := l.water(e)
 		if err != nil {
 			return err
 		}
 		return l.bath.AddWater(w, volume)
 	case Evaporated:
-		l.tally.EvaporatedLitres += e.VolumeLitres
 		return l.bath.Evaporate(volume)
 	case Reading:
 		l.reading = e.clone()
@@ -215,7 +197,6 @@ func (l *Life) apply(e Event) error {
 	case Dipped:
 		return l.dip(e)
 	case DragOut:
-		l.tally.DragOutLitres += e.VolumeLitres
 		return l.bath.Drain(volume)
 	case Filtered:
 		return l.bath.Filter()
@@ -245,7 +226,7 @@ func (l *Life) mix(e Event) error {
 	if err := l.add(e, v.Add); err != nil {
 		return err
 	}
-	l.tally.Since, l.mixture = e.At, e.clone()
+	l.mixture = e.clone()
 	l.bath, err = bath.New(l.tables, v)
 	return err
 }
@@ -311,7 +292,6 @@ func (l *Life) blend(e Event) error {
 	if err := poured.Drain(unit.Volume(max(0, rest)) * measure.Litre); err != nil {
 		return err
 	}
-	l.tally.BlendedLitres += poured.Litres()
 	return l.bath.Blend(poured)
 }
 
@@ -330,5 +310,8 @@ func (l *Life) water(e Event) (w tables.Water, err error) {
 		const calciumShare = 0.7 // usual in tap water: common practice, no source
 		w, err = tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
 	}
-	return l.known.tap(w), err
+	if l.known.reagents != nil {
+		w = w.Times(l.known.water.Typical)
+	}
+	return w, err
 }

@@ -48,12 +48,9 @@ type content struct {
 	torn    []byte // what follows them
 }
 
-// parse reads a file and tells what is wrong with it. Only the end of the last line
-// may be missing. A mark of byte order, line ends of two characters and blank lines,
-// as editors leave them, do no harm.
-func parse(data []byte) (content, []error) { return content{}.more(data) }
-
-// more reads what follows in the file. Damages count lines from there.
+// more reads what follows in the file and tells what is wrong with it, counting lines
+// from there. Only the end of the last line may be missing. A mark of byte order, line ends of
+// two characters and blank lines, as editors leave them, do no harm.
 func (c content) more(data []byte) (content, []error) {
 	var damages []error
 	c.torn = nil

@@ -336,7 +336,7 @@ func undoes(std *tables.Tables, events []Event) error {
 			continue // how long it stood depends on when the event before was
 		}
 		other := l.clone()
-		struck := other.Apply(Event{At: l.tally.Until, Kind: Struck, Number: n + 1, Note: "not mine"})
+		struck := other.Apply(Event{At: l.events[len(l.events)-1].At, Kind: Struck, Number: n + 1, Note: "not mine"})
 		without, never := Replay(std, slices.Delete(slices.Clone(happened), n, n+1)...)
 		if (struck == nil) != (never == nil) {
 			return fmt.Errorf("striking event %d: %v, leaving it out: %v", n+1, struck, never)
@@ -345,7 +345,7 @@ func undoes(std *tables.Tables, events []Event) error {
 			if err := same(std, without, other, 0); err != nil {
 				return fmt.Errorf("event %d struck out: %w", n+1, err)
 			}
-			if err := other.Apply(Event{At: l.tally.Until, Kind: Struck, Number: len(happened) + 1, Note: "it was"}); err != nil {
+			if err := other.Apply(Event{At: l.events[len(l.events)-1].At, Kind: Struck, Number: len(happened) + 1, Note: "it was"}); err != nil {
 				return err
 			}
 		}

@@ -1,6 +1,8 @@
 package journal
 
 import (
+	"cmp"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
@@ -8,9 +10,6 @@ import (
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
-
-// freshRust is the kind that a part has whose event names none.
-const freshRust = "fresh-orange"
 
 // Pace returns what timed dips teach of how fast rust goes, and how many did: those with
 // Hours, AreaCM2 and RustGramsPerM2, of what came off. One that the bath of its journal cannot
@@ -53,11 +52,7 @@ func (e Event) gone() float64 {
 
 // dip is the part as it went in.
 func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
-	kind := e.RustKind
-	if kind == "" {
-		kind = freshRust
-	}
-	if d.Rust, err = t.Rust(kind); err != nil {
+	if d.Rust, err = t.Rust(cmp.Or(e.RustKind, "fresh-orange")); err != nil {
 		return d, err
 	}
 	if d.Oxide, err = bath.FindOxide(t, e.Oxide); err != nil {

@@ -16,7 +16,7 @@ func Repair(t *tables.Tables, path, to string) ([]error, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, damages := parse(data)
+	c, damages := content{}.more(data)
 	if err := c.whole(path); err != nil && len(damages) == 0 {
 		damages = append(damages, err)
 	}

@@ -41,7 +41,7 @@ func (l *Life) follow(e Event) {
 			l.aside = map[int]error{}
 		}
 		l.aside[len(l.events)+1] = err
-		l.done(e)
+		l.events = append(l.events, e.clone())
 	}
 }
 
