@@ -119,12 +119,12 @@ func TestDatesAsPeopleWriteThem(t *testing.T) {
 		"yesterday 18:00": at(2, 28, 18, 0), "Today  9:30": at(3, 1, 9, 30), "yesterday": at(2, 28, 12, 0), "9:30": at(3, 1, 9, 30),
 		"2026-01-05T10:00:00.9-05:00": at(1, 5, 10, 0),
 	} {
-		got, err := ParseTime(text, now)
+		got, err := parseTime(text, now)
 		require.NoError(t, err, text)
 		require.True(t, want.Equal(got), "%s is %s", text, got)
 	}
 	for _, text := range []string{"", "tomorrow 9:00", "2026-02-30", "5.1.2026", "yesterday 25:00"} {
-		_, err := ParseTime(text, now)
+		_, err := parseTime(text, now)
 		require.ErrorIs(t, err, chem.ErrInput, text)
 	}
 }

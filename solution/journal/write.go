@@ -14,12 +14,12 @@ import (
 
 const dateTime = "2006-01-02 15:04"
 
-// Dates are the ways in which [ParseTime] takes a date, for help texts.
+// Dates are the ways in which [ParseEvent] takes a date, for help texts.
 const Dates = `"2026-01-05 10:00", "2026-01-05" (noon), "today 9:30", "yesterday 18:00", "9:30", or by RFC 3339 "2026-01-05T10:00:00Z"`
 
-// ParseTime reads a date and time of day as people write them, one of [Dates], in the zone
+// parseTime reads a date and time of day as people write them, one of [Dates], in the zone
 // of now. Times are of the second. An error is a [*chem.InputError].
-func ParseTime(text string, now time.Time) (time.Time, error) {
+func parseTime(text string, now time.Time) (time.Time, error) {
 	s := strings.ToUpper(strings.Join(strings.Fields(text), " "))
 	for word, days := range map[string]int{"TODAY": 0, "YESTERDAY": -1} {
 		if rest, ok := strings.CutPrefix(s, word); ok {
@@ -68,7 +68,7 @@ func celsius(s string) (float64, error) {
 
 // ParseEvent reads an event as people write it: JSON with the keys of [Event], or
 // volume, rust, steel, area, surface, bare_steel, temperature and mass with a measure and its unit
-// ("1 gal", "2 tbsp"), and at as [ParseTime] takes it. An event without a time happens
+// ("1 gal", "2 tbsp"), and at as one of [Dates]. An event without a time happens
 // now. A key that is unknown or given twice is refused. Spoons of a reagent weigh what
 // is typical of it, and stay in Measure.
 func ParseEvent(t *tables.Tables, text string, now time.Time) (Event, error) {
@@ -112,7 +112,7 @@ func plain(t *tables.Tables, text []byte, now time.Time) (json.RawMessage, error
 		case key == "mass":
 			key, mass = "mass_g", said
 		case key == "at":
-			given, err = ParseTime(said, now)
+			given, err = parseTime(said, now)
 		case key == "as" || key == "bath":
 			given, err = plainList(t, value, now)
 		}
