@@ -76,10 +76,9 @@ type Estimate struct {
 
 // Fit is the outcome of a fit.
 type Fit struct {
-	Estimates  []Estimate  `json:"estimates"`   // in the order of the unknowns
-	Residuals  []float64   `json:"residuals_p"` // read less computed, of each reading
-	Weights    []float64   `json:"weights"`     // of each reading: 1, or less where a robust fit mistrusts it
-	Correlated [][]float64 `json:"correlation"` // of the estimates
+	Estimates []Estimate `json:"estimates"`   // in the order of the unknowns
+	Residuals []float64  `json:"residuals_p"` // read less computed, of each reading
+	Weights   []float64  `json:"weights"`     // of each reading: 1, or less where a robust fit mistrusts it
 	// Scatter is the root mean square of the residuals over the uncertainties
 	// given: near 1 when model and uncertainties hold. Without given
 	// uncertainties it is in units of the probe.
@@ -269,7 +268,7 @@ func (f *fitter) evaluate(ctx context.Context) error {
 }
 
 func (f *fitter) report() (*Fit, error) {
-	q, err := f.linearise()
+	_, sds, err := f.linearise()
 	if err != nil {
 		return nil, err
 	}
@@ -291,17 +290,12 @@ func (f *fitter) report() (*Fit, error) {
 		scale = f.robustScale()
 	}
 	for k, u := range f.unknowns {
-		sd := scale * q.sd[k]
+		sd := scale * sds[k]
 		e := Estimate{u, f.x[k], sd, f.x[k] - reach*sd, f.x[k] + reach*sd}
 		if f.moves[k].log {
 			e = Estimate{u, math.Exp(e.Value), sd * math.Exp(e.Value), math.Exp(e.Low), math.Exp(e.High)}
 		}
 		out.Estimates = append(out.Estimates, e)
-		row := make([]float64, p)
-		for l := range row {
-			row[l] = q.covariance.At(k, l) / math.Sqrt(q.covariance.At(k, k)*q.covariance.At(l, l))
-		}
-		out.Correlated = append(out.Correlated, row)
 	}
 	return out, nil
 }

@@ -90,24 +90,24 @@ func (f *fitter) search(ctx context.Context) error {
 // descend takes one step, halved until it improves. end is true when it was too
 // small to matter.
 func (f *fitter) descend(ctx context.Context) (end bool, err error) {
-	q, err := f.linearise()
+	step, sd, err := f.linearise()
 	if err != nil {
 		return false, err
 	}
 	part, size := 1.0, 0.0 // of the step; its size in standard uncertainties
-	for k, d := range q.step {
-		part, size = min(part, longest/math.Abs(d)), max(size, math.Abs(d)/q.sd[k])
+	for k, d := range step {
+		part, size = min(part, longest/math.Abs(d)), max(size, math.Abs(d)/sd[k])
 	}
 	before, enough := f.sum(), finished*max(f.spread, finished)
 	for {
-		f.walk(q.step, part)
+		f.walk(step, part)
 		if err := f.evaluate(ctx); err == nil && f.sum() <= before*(1+flat) {
 			return size < enough, nil
 		}
 		if ctx.Err() != nil {
 			return false, ctx.Err()
 		}
-		f.walk(q.step, -part)
+		f.walk(step, -part)
 		if !(part*size >= enough) {
 			return true, f.evaluate(ctx) // as low as rounding lets it
 		}
@@ -115,15 +115,10 @@ func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 	}
 }
 
-// linear is the linearised problem.
-type linear struct {
-	step, sd   []float64    // Gauss–Newton step of each parameter, and its standard uncertainty in units of the spread
-	covariance mat.SymDense // of the parameters in units of the lengths of the Jacobian's columns
-}
-
 // linearise solves the normal equations, with the columns of the Jacobian scaled to
-// length one.
-func (f *fitter) linearise() (*linear, error) {
+// length one, for the Gauss–Newton step of each parameter and its standard uncertainty in
+// units of the spread.
+func (f *fitter) linearise() (step, sd []float64, err error) {
 	n, p := f.jacobian.Dims()
 	weigh := func(i, _ int, x float64) float64 { return x * math.Sqrt(f.weight[i]) / f.sigma[i] }
 	var j, rows mat.Dense
@@ -132,23 +127,22 @@ func (f *fitter) linearise() (*linear, error) {
 	length := make([]float64, p)
 	for k := range p {
 		if length[k] = mat.Norm(j.ColView(k), 2); !(length[k] > leastEffect) {
-			return nil, &chem.InputError{Field: string(f.unknowns[k]), Value: "without effect on the readings", Want: "an unknown that moves them"}
+			return nil, nil, &chem.InputError{Field: string(f.unknowns[k]), Value: "without effect on the readings", Want: "an unknown that moves them"}
 		}
 	}
 	j.Apply(func(_, k int, d float64) float64 { return d / length[k] }, &j)
-	var normal mat.SymDense
-	var gradient, step mat.VecDense
+	var normal, covariance mat.SymDense
+	var gradient, solved mat.VecDense
 	normal.SymOuterK(1, j.T())
 	gradient.MulVec(j.T(), rows.ColView(0))
-	q := &linear{step: make([]float64, p), sd: make([]float64, p)}
 	var c mat.Cholesky
-	if !c.Factorize(&normal) || c.Cond() > alike || c.InverseTo(&q.covariance) != nil || c.SolveVecTo(&step, &gradient) != nil {
-		return nil, &chem.InputError{Field: "set of unknowns", Value: "not to be told apart by the readings", Want: "unknowns that act each in its own way"}
+	if !c.Factorize(&normal) || c.Cond() > alike || c.InverseTo(&covariance) != nil || c.SolveVecTo(&solved, &gradient) != nil {
+		return nil, nil, &chem.InputError{Field: "set of unknowns", Value: "not to be told apart by the readings", Want: "unknowns that act each in its own way"}
 	}
 	for k, l := range length {
-		q.step[k], q.sd[k] = step.AtVec(k)/l, math.Sqrt(q.covariance.At(k, k))/l
+		step, sd = append(step, solved.AtVec(k)/l), append(sd, math.Sqrt(covariance.At(k, k))/l)
 	}
-	return q, nil
+	return step, sd, nil
 }
 
 // robustScale is the scale that makes the covariance of the weighted Jacobian
