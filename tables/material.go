@@ -47,15 +47,15 @@ func (m Material) Admits(pH float64) Admission {
 // none has the whole name it is the strictest that a word of it names: a galvanised bolt is
 // galvanised.
 func (t *Tables) Material(name string) (Material, error) {
-	m, err := listed[Material](t).find("material", name)
+	all := listed[Material](t)
+	m, err := all.find("material", name)
 	if err == nil {
 		return m, nil
 	}
 	for _, word := range append([]string{name}, strings.Fields(name)...) {
 		for _, one := range []string{word, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es")} {
-			x, unknown := listed[Material](t).find("material", one)
-			if unknown == nil && (err != nil || x.stricter(m)) {
-				m, err = x, nil
+			if i, known := all.at[plain(one)]; known && (err != nil || all.items[i].stricter(m)) {
+				m, err = Copy(all.items[i]), nil
 			}
 		}
 	}
