@@ -150,7 +150,7 @@ var spans = map[string][2]float64{
 func (e Event) check() error {
 	need, ok := needs[e.Kind]
 	if !ok {
-		return e.refuse("kind", strconv.Quote(string(e.Kind)), "one of "+strings.ReplaceAll(strings.Trim(fmt.Sprint(slices.Sorted(maps.Keys(needs))), "[]"), " ", ", "))
+		return &chem.InputError{Field: "kind", Value: chem.Echo(string(e.Kind)), Want: "one of " + strings.ReplaceAll(strings.Trim(fmt.Sprint(slices.Sorted(maps.Keys(needs))), "[]"), " ", ", ")}
 	}
 	if e.At.IsZero() {
 		return e.refuse("at", "missing", "a time")
@@ -172,7 +172,7 @@ func (e Event) check() error {
 		}
 	}
 	if tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0) {
-		return e.refuse("water", strconv.Quote(e.Water), "a name, an alkalinity and a pH along with a hardness")
+		return e.refuse("water", chem.Echo(e.Water), "a name, an alkalinity and a pH along with a hardness")
 	}
 	switch {
 	case e.Number < 0:

@@ -86,7 +86,7 @@ func (l *Life) Apply(e Event) error {
 		return l.rewrite(e)
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
-		return e.refuse("kind", strconv.Quote(string(e.Kind)), "mixed as the first event and no other")
+		return e.refuse("kind", chem.Echo(string(e.Kind)), "mixed as the first event and no other")
 	}
 	next := *l // shares the events, which only grow
 	next.bath, next.tally = l.Bath(), l.Tally()

@@ -139,7 +139,7 @@ func plain(t *tables.Tables, text []byte, now time.Time) (json.RawMessage, error
 func plainList(t *tables.Tables, value json.RawMessage, now time.Time) ([]json.RawMessage, error) {
 	var list []json.RawMessage
 	if err := json.Unmarshal(value, &list); err != nil {
-		return nil, &chem.InputError{Field: "event", Value: string(value), Want: "a list of events", Err: err}
+		return nil, &chem.InputError{Field: "event", Value: chem.Echo(string(value)), Want: "a list of events", Err: err}
 	}
 	for i, x := range list {
 		var err error

@@ -39,7 +39,7 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	if v := t.meets(weights); v > 0 && !math.IsInf(v, 0) {
 		return unit.Volume(v) * measure.Litre, nil
 	}
-	return 0, &chem.InputError{Field: "balance", Value: strconv.Quote(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
+	return 0, &chem.InputError{Field: "balance", Value: chem.Echo(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
 }
 
 // meets returns the litres of titrant at which amounts times weights add up to 0.
@@ -55,7 +55,7 @@ func (t *Titration) meets(weights []float64) float64 {
 // balance reads an equation between amounts into a weight for each component.
 func (t *Titration) balance(text string) ([]float64, error) {
 	bad := func(want string, err error) error {
-		return &chem.InputError{Field: "balance", Value: strconv.Quote(text), Want: want, Err: err}
+		return &chem.InputError{Field: "balance", Value: chem.Echo(text), Want: want, Err: err}
 	}
 	sides := strings.Split(text, "=")
 	if len(sides) != 2 {

@@ -159,14 +159,14 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 	}
 	for k, u := range unknowns {
 		if slices.Contains(unknowns[:k], u) {
-			return nil, &chem.InputError{Field: string(u), Value: "there twice", Want: "each unknown once"}
+			return nil, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: "each unknown once"}
 		}
 		m, x, err := t.move(u)
 		if err != nil {
 			return nil, err
 		}
 		if math.IsInf(x, 0) || math.IsNaN(x) {
-			return nil, &chem.InputError{Field: "unknown", Value: string(u), Want: "something that the sample holds and the model does not leave out, for a start"}
+			return nil, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: "something that the sample holds and the model does not leave out, for a start"}
 		}
 		f.moves, f.x = append(f.moves, m), append(f.x, x)
 	}
@@ -178,7 +178,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	p := t.path
 	m := move{Inputs: p.NewInputs()}
 	bad := func(want string) (move, float64, error) {
-		return move{}, 0, &chem.InputError{Field: "unknown", Value: string(u), Want: want}
+		return move{}, 0, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: want}
 	}
 	switch u {
 	case Strength:
