@@ -236,27 +236,21 @@ func TestReportByAddition(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, told.Notes[0], "goes by the events")
 	require.Equal(t, r.Capacities, told.Capacities)
-	// what settles is weighed: two moles of lye make ferric hydroxide of what iron there is
+	// what settles is told: two moles of lye make ferric hydroxide of what iron there is
 	alkaline := l.clone()
 	require.NoError(t, alkaline.Apply(Event{Kind: Added, At: start.Add(23 * time.Hour), Reagent: "lye", MassGrams: 900}))
 	told, err = alkaline.Report(o, 7)
 	require.NoError(t, err)
 	st, err = alkaline.Bath().State()
 	require.NoError(t, err)
-	want := map[string]float64{}
+	settled := 0
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
-			f, err := std.Formation(s.Species)
-			require.NoError(t, err)
-			want[s.Name] = s.Moles * f.Species.Formula.MolarMass()
+			settled++
+			require.Contains(t, strings.Join(told.Notes, " "), s.Name+" has settled")
 		}
 	}
-	require.NotEmpty(t, want)
-	require.Len(t, told.SettledGrams, len(want))
-	for _, a := range told.SettledGrams {
-		require.InEpsilon(t, want[a.Name], a.Value, 1e-9)
-	}
-	require.Contains(t, strings.Join(told.Notes, " "), "has settled")
+	require.Positive(t, settled)
 }
 
 // Clocks: an event dated before the one above it is told with how long before, one more

@@ -21,7 +21,6 @@ type Report struct {
 	ReadPH       *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
 	Capacities   bath.Capacities `json:"capacities"`
 	Redox        bath.Redox      `json:"iron"`
-	SettledGrams []bath.Amount   `json:"solids_g,omitempty"`
 	Diagnosis    bath.Diagnosis  `json:"diagnosis"`
 	Notes        []string        `json:"notes,omitempty"`
 }
@@ -49,11 +48,6 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	}
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
-			f, err := b.Tables().Formation(s.Species)
-			if err != nil {
-				return nil, err
-			}
-			r.SettledGrams = append(r.SettledGrams, bath.Amount{Name: s.Name, Value: s.Moles * f.Species.Formula.MolarMass()})
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
 		}
 	}
