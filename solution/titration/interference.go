@@ -48,7 +48,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 		}
 	}
 	if !(hardness > 0) {
-		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%g mol/L", hardness), Want: "calcium in it"}
+		return Interference{}, &chem.InputError{Field: "hardness of the titrant", Value: fmt.Sprintf("%.4g mol/L", hardness), Want: "calcium in it"}
 	}
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
 	for k, solid := range slow.path.Solids {

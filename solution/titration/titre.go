@@ -60,7 +60,7 @@ func (x Titre) ml() float64 {
 
 func (x Titre) check() error {
 	if x.Drops > 0 && x.Delivered.Volume != 0 {
-		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
+		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%.4g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
 	return cmp.Or(
 		x.Sample.check("the sample", leastML), x.Delivered.check("the titrant", 0),
