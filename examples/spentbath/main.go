@@ -136,9 +136,12 @@ func (o options) work(t *tables.Tables) (*result, error) {
 	if in.Err == nil && !(bath > 0) {
 		return nil, cli.Usagef("-bath %s: want a volume above 0", o.bath)
 	}
-	for name, x := range map[string]float64{"taken-error": o.takenError, "calcium-error": o.strengthError, "drop-error": o.dropError, "wanted": o.wanted} {
-		if !(x >= 0 && x <= 1) {
-			return nil, cli.Usagef("-%s %g: want 0 to 1", name, x)
+	for _, x := range []struct {
+		flag  string
+		share float64
+	}{{"taken-error", o.takenError}, {"calcium-error", o.strengthError}, {"drop-error", o.dropError}, {"wanted", o.wanted}} {
+		if !(x.share >= 0 && x.share <= 1) {
+			return nil, cli.Usagef("-%s %g: want 0 to 1", x.flag, x.share)
 		}
 	}
 	if !(o.iron >= 0 && o.iron <= 1) {
