@@ -1,6 +1,7 @@
 package journal_test
 
 import (
+	"bytes"
 	"fmt"
 	"log"
 	"os"
@@ -195,4 +196,53 @@ func ExampleLearn() {
 	fmt.Println(lesson.Baths, "baths:", salt.Name, salt.ExcessBase.Typical > label.ExcessBase.Typical, salt.ExcessBase.High-salt.ExcessBase.Low < label.ExcessBase.High-label.ExcessBase.Low)
 	// Output:
 	// 2 baths: Trisodium EDTA true true
+}
+
+// Somebody has changed a figure by hand: the line no longer fits its check sum, and what is
+// sound is written as a new file.
+func ExampleRepair() {
+	t, err := tables.Standard()
+	if err != nil {
+		log.Fatal(err)
+	}
+	folder, err := os.MkdirTemp("", "journal")
+	if err != nil {
+		log.Fatal(err)
+	}
+	defer os.RemoveAll(folder)
+	path := filepath.Join(folder, "tub.jsonl")
+	j, err := journal.Create(t, path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	at, temperature := time.Date(2026, time.March, 2, 18, 0, 0, 0, time.UTC), 20.0
+	if err := j.Append(
+		journal.Event{At: at, Kind: journal.Mixed, VolumeLitres: 20, Water: "soft tap water", TemperatureC: &temperature, Reagent: "disodium EDTA", MassGrams: 400},
+		journal.Event{At: at.Add(time.Hour), Kind: journal.Added, Reagent: "citric acid", MassGrams: 83},
+		journal.Event{At: at.Add(2 * time.Hour), Kind: journal.Aired},
+	); err != nil {
+		log.Fatal(err)
+	}
+	written, err := os.ReadFile(path)
+	if err != nil {
+		log.Fatal(err)
+	}
+	if err := os.WriteFile(path, bytes.Replace(written, []byte(":83"), []byte(":38"), 1), 0o600); err != nil {
+		log.Fatal(err)
+	}
+	left, err := journal.Repair(t, path, path+".repaired")
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, damage := range left {
+		fmt.Println(damage)
+	}
+	j, err = journal.Open(t, path+".repaired")
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(j.Events()), "events are sound")
+	// Output:
+	// journal is damaged in line 2: want a check sum that fits this line and the one above: one of the two was changed
+	// 2 events are sound
 }

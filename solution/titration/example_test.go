@@ -2,6 +2,7 @@ package titration_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log"
 	"math"
@@ -369,4 +370,22 @@ func ExampleNeededLogK() {
 	// Zn2+ from p[H+] 3.9
 	// Ca2+ from p[H+] 7.5
 	// Mg2+ from p[H+] 9.4
+}
+
+// 5 mL of a bath with 0.1 mol/L of free EDTA and 0.03 that hold iron(III), at pH 10: done at
+// once the calcium finds what is free; left until the hydroxide has settled, nearly all
+// 0.13, for the hydroxo complex Fe(OH)2(edta)^3- keeps a little.
+func ExamplePredictInterference() {
+	beaker := vessel(5, map[string]float64{"Na+": 0.33, "Hedta3-": 0.1, "Fe(edta)-": 0.03})
+	if err := errors.Join(beaker.AddPureWater(45*measure.Millilitre), beaker.HoldPH(10)); err != nil {
+		log.Fatal(err)
+	}
+	calcium := vessel(100, map[string]float64{"Ca2+": 0.09, "Mg2+": 0.01, "Cl-": 0.2})
+	found, err := titration.PredictInterference(context.Background(), beaker, 5*measure.Millilitre, calcium, indicatorOf("calmagite"))
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("at once %.3f mol/L, after the iron has settled %.3f mol/L\n", *found.QuickMolPerLitre, *found.SlowMolPerLitre)
+	// Output:
+	// at once 0.100 mol/L, after the iron has settled 0.126 mol/L
 }
