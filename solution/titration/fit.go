@@ -133,7 +133,7 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 		return nil, err
 	}
 	if len(unknowns) == 0 || len(readings) <= len(unknowns) {
-		return nil, &chem.InputError{Field: "number of readings", Value: fmt.Sprintf("%d for %d unknowns", len(readings), len(unknowns)), Want: "an unknown or more, and more readings than unknowns"}
+		return nil, &chem.InputError{Field: "number of readings", Value: fmt.Sprintf("%d, of unknowns %d", len(readings), len(unknowns)), Want: "an unknown or more, and more readings than unknowns"}
 	}
 	least := 0.0
 	if t.probe > 0 && t.path.Start[t.probe] == 0 {
@@ -182,9 +182,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	}
 	switch u {
 	case Strength:
-		for i := range m.Rate {
-			m.Rate[i] = p.Rate[i]
-		}
+		copy(m.Rate, p.Rate)
 		m.log = true
 		return m, 0, nil
 	case Offset:
