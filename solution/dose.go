@@ -36,23 +36,33 @@ func (d Dose) Mass() unit.Mass { return unit.Mass(d.MassGrams / 1000) }
 // vessel asks for a certain amount of H⁺; the dose is where the vessel has that
 // amount. The two differ by a nearly straight function of the mass.
 func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
-	a, err := s.additionOf(r)
+	after := s.Clone()
+	grams, err := after.Bring(r, target)
 	if err != nil {
 		return Dose{}, err
 	}
-	units, near, err := s.dose(a, target)
-	if err != nil {
-		return Dose{}, err
-	}
-	d := Dose{Reagent: r.Name, Target: target, MassGrams: units * a.grams}
+	d := Dose{Reagent: r.Name, Target: target, MassGrams: grams}
 	if d.Before, err = s.Equilibrate(); err != nil {
 		return Dose{}, err
 	}
-	after := s.Clone()
-	after.pour(a, units)
-	after.answer = near
 	d.After, err = after.restingState()
 	return d, err
+}
+
+// Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It
+// is quicker, since no state is written down.
+func (s *Solution) Bring(r tables.Reagent, target Target) (grams float64, err error) {
+	a, err := s.additionOf(r)
+	if err != nil {
+		return 0, err
+	}
+	units, near, err := s.dose(a, target)
+	if err != nil {
+		return 0, err
+	}
+	s.pour(a, units)
+	s.answer = near
+	return units * a.grams, nil
 }
 
 // Bounds of a dose in g per litre of vessel: beyond them a powder no longer

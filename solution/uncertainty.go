@@ -90,11 +90,10 @@ func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, erro
 		return u, err
 	}
 	fitted := r.Fitted()
-	slopes := make([]float64, len(fitted))
+	slopes := map[int]float64{} // by equilibrium
 	add := func(steps []tables.Step, slope float64) {
 		for _, step := range steps {
-			k, _ := slices.BinarySearchFunc(fitted, step.Equilibrium, func(f compiled.Fitted, e int) int { return cmp.Compare(f.Index, e) })
-			slopes[k] += math.Ln10 * slope * step.N
+			slopes[step.Equilibrium] += math.Ln10 * slope * step.N
 		}
 	}
 	for j, f := range r.Species {
@@ -106,9 +105,11 @@ func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, erro
 	if r.Carbonate >= 0 {
 		add(r.Air, gradient.LnHeld[r.Carbonate])
 	}
-	for k, slope := range slopes {
-		if sigma := math.Abs(slope) * fitted[k].Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
-			u.Parts = append(u.Parts, Part{fitted[k].Reaction, slope, sigma})
+	for i := range fitted {
+		f := &fitted[i]
+		slope := slopes[f.Index]
+		if sigma := math.Abs(slope) * f.Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
+			u.Parts = append(u.Parts, Part{f.Reaction, slope, sigma})
 		}
 	}
 	slices.SortFunc(u.Parts, func(a, b Part) int {

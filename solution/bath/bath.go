@@ -47,12 +47,10 @@ var ErrNoIron = errors.New("no iron(III) constant is evaluated")
 // knowsIron refuses a vessel with such a chelant.
 func knowsIron(t *tables.Tables, v *solution.Solution) error {
 	for _, c := range t.Components() {
-		if !c.Class.Chelant() {
+		if n, err := v.Amount(c.ID); err != nil || n == 0 || !c.Class.Chelant() {
 			continue
 		}
-		n, err := v.Amount(c.ID)
-		with, err2 := t.Between("Fe3+", c.ID)
-		if cmp.Or(err, err2) == nil && n != 0 && len(with) == 0 {
+		if with, err := t.Between("Fe3+", c.ID); err == nil && len(with) == 0 {
 			return &chem.InputError{Field: "Chelant", Value: c.Name, Want: "one with a constant for iron(III)", Kind: ErrNoIron}
 		}
 	}
@@ -147,12 +145,8 @@ func (b *Bath) At(pH float64) (*Bath, error) {
 	if err := cmp.Or(b.ready(), chem.Within("pH", pH, lowestPH, highestPH, "")); err != nil {
 		return nil, err
 	}
-	r, d, err := doseTo(&b.Solution, pH)
-	if err != nil {
-		return nil, err
-	}
 	next := b.Clone()
-	return next, next.Add(r, d.Mass())
+	return next, bring(&next.Solution, pH)
 }
 
 // The span of pH that this package answers for: outside it the ion activities

@@ -142,8 +142,11 @@ func (c *contact) limit(pH float64) Limit {
 	}
 	l := c.saturated(func(v *solution.Solution) (*solution.State, error) {
 		v.Close()
-		_, d, err := doseTo(v, pH)
-		return d.After, err
+		dosed := v.Clone()
+		if err := bring(dosed, pH); err != nil {
+			return nil, err
+		}
+		return dosed.Equilibrate()
 	})
 	if l.PH = pH; c.err == nil {
 		c.err = c.end.HoldPH(pH) // for what is asked of it afterwards

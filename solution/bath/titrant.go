@@ -38,15 +38,14 @@ func (o Oxide) reagent(t *tables.Tables) (tables.Reagent, error) {
 	return pure(o.Name, dissolution, 0), err
 }
 
-// doseTo returns the dose of strong acid or base that brings a vessel to a pH.
-func doseTo(v *solution.Solution, pH float64) (tables.Reagent, solution.Dose, error) {
+// bring adds the strong acid or base to a vessel that brings it to a pH.
+func bring(v *solution.Solution, pH float64) error {
 	for _, r := range []tables.Reagent{strongAcid, strongBase} {
-		d, err := v.Dose(r, solution.PH(pH))
-		if !errors.Is(err, solution.ErrUnreachable) {
-			return r, d, err
+		if _, err := v.Bring(r, solution.PH(pH)); !errors.Is(err, solution.ErrUnreachable) {
+			return err
 		}
 	}
-	return tables.Reagent{}, solution.Dose{}, &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+	return &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
 }
 
 var water = must(chem.ParseFormula("H2O"))

@@ -56,7 +56,7 @@ func (c curve) at(pH float64) (base, slope float64) {
 // The step of a titration in pH. Cubics between points of stride are good to a few
 // thousandths of a unit; what is left of a solid takes the finer steps.
 const (
-	stride = 0.3
+	stride = 0.4
 	fine   = 0.1
 )
 
@@ -82,11 +82,11 @@ func pour(v *solution.Solution, with titrant, end, stride float64, solid string)
 		if err := path.At(base / with.perLitre); err != nil {
 			return c, err
 		}
-		first, _, err := path.Motion()
+		phPerLitre, err := path.PHPerLitre()
 		if err != nil {
 			return c, err
 		}
-		x := point{pH: path.PH(), base: base, slope: with.perLitre / first.PH}
+		x := point{pH: path.PH(), base: base, slope: with.perLitre / phPerLitre}
 		if k >= 0 {
 			x.solid = path.Result.Solid[k] * path.Litres
 		}

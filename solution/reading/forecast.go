@@ -144,14 +144,11 @@ func (m *Model) ByConstants(salt, r tables.Reagent) (grams tables.Range, pH floa
 	if err != nil {
 		return grams, 0, err
 	}
-	d, err := v.Dose(r, solution.PH(m.setup.PH))
-	if err == nil {
-		err = v.Add(r, d.Mass())
-	}
+	dose, err := v.Bring(r, solution.PH(m.setup.PH))
 	if err == nil {
 		u, failed := v.DoseUncertainty(r)
 		half := spread.NineInTen * u.Sigma
-		grams, err = tables.Range{Low: max(0, d.MassGrams-half), Typical: d.MassGrams, High: d.MassGrams + half}, failed
+		grams, err = tables.Range{Low: max(0, dose-half), Typical: dose, High: dose + half}, failed
 	}
 	if err != nil && !errors.Is(err, solution.ErrUnreachable) {
 		return grams, 0, err

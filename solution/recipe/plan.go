@@ -181,14 +181,14 @@ func (r Recipe) curve(m mixture) ([]Point, error) {
 		if math.Abs(start-pH) < 1e-6 {
 			continue
 		}
-		d, err := m.fresh.Dose(r.Acid, solution.PH(pH))
+		grams, err := m.fresh.Clone().Bring(r.Acid, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {
 			break
 		}
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, Point{pH, d.MassGrams, curveStep * (d.MassGrams - last.AcidGrams) / math.Abs(last.PH-pH)})
+		points = append(points, Point{pH, grams, curveStep * (grams - last.AcidGrams) / math.Abs(last.PH-pH)})
 	}
 	return points, nil
 }

@@ -64,9 +64,10 @@ func (r *Run) Answer() *Answer {
 	return &Answer{r.Problem, all[:n], all[n:], r.Result.Ionic}
 }
 
-// From lets the next solve start from an answer, if it is one to the same problem.
+// From lets the next solve start from an answer, if it is one to the same problem or to
+// one that differs in its constants alone.
 func (r *Run) From(a *Answer) {
-	if a == nil || a.problem != r.Problem {
+	if a == nil || a.problem != r.Problem && !(a.problem.Carbonate == r.Carbonate && slices.Equal(a.problem.Text, r.Text) && slices.Equal(a.problem.Members, r.Members)) {
 		return
 	}
 	r.Result.LnC, r.Result.Solid = append(r.Result.LnC[:0], a.lnC...), append(r.Result.Solid[:0], a.solid...)

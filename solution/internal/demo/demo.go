@@ -62,9 +62,8 @@ func Pure(t testing.TB, std *tables.Tables, edta, pH float64, reagent string) *b
 	if reagent != "" {
 		r, err := std.Reagent(reagent)
 		require.NoError(t, err)
-		d, err := v.Dose(r, solution.PH(pH))
+		_, err = v.Bring(r, solution.PH(pH))
 		require.NoError(t, err)
-		require.NoError(t, v.Add(r, d.Mass()))
 	}
 	b, err := bath.New(std, v)
 	require.NoError(t, err)

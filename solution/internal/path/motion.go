@@ -3,6 +3,8 @@ package path
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/chem/equilibrium"
 	"example.com/chelation/solution/internal/compiled"
 )
@@ -19,9 +21,25 @@ type Motion struct {
 
 // motion is the working room of Path.Motion.
 type motion struct {
-	change              equilibrium.Change
-	first, second, push equilibrium.Response
-	out                 [2]Motion
+	change       equilibrium.Change
+	second, push equilibrium.Response
+	out          [2]Motion
+}
+
+// PHPerLitre returns the first derivative of the pH alone, 1/L.
+func (p *Path) PHPerLitre() (float64, error) {
+	if err := p.ready(); err != nil {
+		return 0, err
+	}
+	d, err := p.Drift(p.rates)
+	return d.PH, err
+}
+
+// rates writes how the totals change with the volume poured, mol/L².
+func (p *Path) rates(out []float64) {
+	for i, t := range p.Conditions.Total {
+		out[i] = (p.Rate[i] - p.growth*t) / p.Litres
+	}
 }
 
 // Motion returns the first and the second derivative (1/L for the first, 1/L² for
@@ -42,13 +60,11 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 	}
 	q, r := &p.motion, p.Run
 	q.fit(r)
-	for i, t := range r.Conditions.Total {
-		q.change.Total[i] = (p.Rate[i] - p.growth*t) / p.Litres
-	}
-	if err := r.Respond(&q.change, &q.first); err != nil {
+	d, err := r.Drift(p.rates)
+	if err != nil {
 		return nil, nil, err
 	}
-	ionic := q.first.Ionic
+	ionic := d.Ionic
 
 	// what ionic strength does by itself: slope and curvature of ln K
 	slope, curve := r.Medium.Slopes(r.Result.Ionic)
@@ -58,19 +74,18 @@ func (p *Path) Motion() (first, second *Motion, err error) {
 		return nil, nil, err
 	}
 
-	for i, t := range r.Conditions.Total {
-		q.change.Total[i] = -2 * p.growth * (p.Rate[i] - p.growth*t) / (p.Litres * p.Litres)
-	}
+	p.rates(q.change.Total)
+	floats.Scale(-2*p.growth/p.Litres, q.change.Total)
 	q.constants(&r.Medium, curve*ionic*ionic, 0)
-	extra := q.bend(r)
+	extra := q.bend(r, d.C)
 	if err := r.Respond(&q.change, &q.second); err != nil {
 		return nil, nil, err
 	}
-	q.addPush(r, extra)
+	q.addPush(r, d.C, extra)
 	one, two := &q.out[0], &q.out[1]
-	one.set(&q.first)
+	one.set(d.Response)
 	two.set(&q.second)
-	one.PH = one.PFree[0] + slope*ionic
+	one.PH = d.PH
 	two.PH = two.PFree[0] + slope*q.second.Ionic + curve*ionic*ionic
 	return one, two, nil
 }
@@ -90,13 +105,13 @@ func (q *motion) constants(d *equilibrium.Medium, term, linear float64) {
 }
 
 // bend takes Σ ν c e² off the change of the totals and returns ½ Σ z² c e².
-func (q *motion) bend(r *compiled.Run) (extra float64) {
+func (q *motion) bend(r *compiled.Run, first []float64) (extra float64) {
 	for j, c := range r.Result.C {
 		if c == 0 {
 			q.change.LnK[j] = 0
 			continue
 		}
-		e := q.first.C[j] / c
+		e := first[j] / c
 		for _, x := range r.Species[j].Coefficients {
 			q.change.Total[r.Place(x.Component)] -= x.N * c * e * e
 		}
@@ -108,7 +123,7 @@ func (q *motion) bend(r *compiled.Run) (extra float64) {
 // addPush adds what extra ionic strength from outside does to the second derivative.
 // push has been fed back once: it is the answer to a unit of I, and its own I is what
 // that adds.
-func (q *motion) addPush(r *compiled.Run, extra float64) {
+func (q *motion) addPush(r *compiled.Run, first []float64, extra float64) {
 	q.second.Ionic += extra * (1 + q.push.Ionic)
 	for i, v := range q.push.LnC {
 		q.second.LnC[i] += extra * v
@@ -119,7 +134,7 @@ func (q *motion) addPush(r *compiled.Run, extra float64) {
 	for j, c := range r.Result.C {
 		q.second.C[j] += extra * q.push.C[j]
 		if c > 0 {
-			q.second.C[j] += q.first.C[j] * q.first.C[j] / c
+			q.second.C[j] += first[j] * first[j] / c
 		}
 	}
 }
