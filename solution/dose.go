@@ -109,6 +109,7 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 	}
 	r := s.borrow(problem)
 	defer r.Return()
+	r.From(s.answer)
 	r.Hold(i, -math.Ln10*target.Value)
 	if !isPH { // a concentration, not an activity
 		r.Medium.CompZ2 = slices.Clone(r.Medium.CompZ2)

@@ -77,6 +77,7 @@ func pour(v *solution.Solution, with titrant, end, stride float64, solid string)
 	if err != nil {
 		return c, err
 	}
+	defer path.Return()
 	k := slices.Index(path.Text[len(path.Species):], solid)
 	for base, last := 0.0, 0.0; ; {
 		if err := path.At(base / with.perLitre); err != nil {
