@@ -45,7 +45,7 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if d.Before, err = s.Equilibrate(); err != nil {
 		return Dose{}, err
 	}
-	d.After, err = after.restingState()
+	d.After, err = after.Equilibrate()
 	return d, err
 }
 
@@ -167,26 +167,20 @@ func (a addition) first(component int) float64 {
 // unreachable finds how far the most of an addition goes.
 func (s *Solution) unreachable(a addition, target Target, most float64) (*UnreachableError, error) {
 	e := &UnreachableError{Reagent: a.name, Target: target, MassGrams: most * a.grams}
-	c, err := s.component(target.Component)
-	if err != nil {
-		return nil, err
-	}
 	reach := func(units float64) (float64, error) {
 		v := s.Clone()
 		v.pour(a, units)
-		r, err := v.settle()
+		st, err := v.Equilibrate()
 		if err != nil {
 			return 0, err
 		}
-		defer r.Return()
-		switch i := r.Place(c); {
-		case i == 0:
-			return r.PH(), nil
-		case i > 0:
-			return min(highTarget, -r.Result.LnC[i]/math.Ln10), nil
+		if target.Name() == "pH" {
+			return st.PH, nil
 		}
-		return highTarget, nil // there is none of it
+		p, err := st.P(target.Component)
+		return min(highTarget, p), err // infinite where there is none of it
 	}
+	var err error
 	if e.Start, err = reach(0); err == nil {
 		e.Limit, err = reach(most)
 	}

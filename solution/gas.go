@@ -156,14 +156,16 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	if err := open.Open(room); err != nil {
 		return OpenDose{}, err
 	}
-	good, err := open.Dose(r, x.Target)
-	if shut, err2 := first.Dose(r, x.Target); err2 == nil && first.lacks(r, shut, room) {
-		good, err = shut, nil
+	x.ForGoodGrams, err = open.Bring(r, x.Target)
+	shut := first.Clone()
+	if grams, failed := shut.Bring(r, x.Target); failed == nil {
+		if pressure, failed := shut.PressureCO2(); failed == nil && pressure < room { // it would take up gas
+			x.ForGoodGrams, err = grams, nil
+		}
 	}
 	if err != nil {
 		return OpenDose{}, err
 	}
-	x.ForGoodGrams = good.MassGrams
 	now, n := first.Clone(), portions
 	if !r.Carbonated() { // the gas that fizzes is the same whatever the portions
 		n = 1
@@ -188,16 +190,6 @@ const portions, tooMuch = 8, 10
 
 // leastDose in g/L is looked for where none is needed for good: judgement.
 const leastDose = 0.01
-
-// lacks reports whether a vessel with a dose in would take up gas from the air of a room.
-func (s *Solution) lacks(r tables.Reagent, d Dose, room float64) bool {
-	after := s.Clone()
-	if after.Add(r, d.Mass()) != nil {
-		return false
-	}
-	pressure, err := after.PressureCO2()
-	return err == nil && pressure < room
-}
 
 // pourFizzing adds a mass in g and lets it fizz.
 func (s *Solution) pourFizzing(r tables.Reagent, grams float64) (litres float64, err error) {
@@ -234,7 +226,7 @@ func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
 	scale := max(x.ForGoodGrams, leastDose*v.volume)
 	for added <= tooMuch*scale {
 		portion := max(scale, added) / portions
-		left, err := v.Dose(r, x.Target)
+		grams, err := v.Clone().Bring(r, x.Target)
 		reaches, whole := err == nil, !r.Carbonated()
 		switch {
 		case !reaches && !errors.Is(err, ErrUnreachable):
@@ -242,9 +234,9 @@ func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
 		case !reaches && whole:
 			return nil
 		}
-		last := reaches && left.MassGrams <= portion
+		last := reaches && grams <= portion
 		if last || whole {
-			portion = left.MassGrams
+			portion = grams
 		}
 		litres, err := v.pourFizzing(r, portion)
 		if err != nil {

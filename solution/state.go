@@ -84,22 +84,16 @@ func contentOf(made []Content, component string) float64 {
 // cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
-		var err error
-		if s.state, err = s.restingState(); err != nil {
+		r, err := s.settle()
+		if err != nil {
+			return nil, err
+		}
+		defer r.Return()
+		if s.state, err = s.record(r); err != nil {
 			return nil, err
 		}
 	}
 	return s.state.clone(), nil
-}
-
-// restingState brings the vessel to rest and writes that down.
-func (s *Solution) restingState() (*State, error) {
-	r, err := s.settle()
-	if err != nil {
-		return nil, err
-	}
-	defer r.Return()
-	return s.record(r)
 }
 
 // clone returns a copy that shares nothing that can be changed.

@@ -162,13 +162,9 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 	if !slopes {
 		return p, nil
 	}
-	one, two, err := t.path.Motion()
+	slope, bend, err := t.path.Motion(t.probe)
 	if err != nil {
 		return Point{}, err
-	}
-	slope, bend := one.PH, two.PH
-	if t.probe > 0 {
-		slope, bend = one.PFree[t.probe], two.PFree[t.probe]
 	}
 	p.SlopePerML, p.BendPerML2 = slope/mLPerLitre, bend/(mLPerLitre*mLPerLitre)
 	return p, nil

@@ -25,7 +25,6 @@ type Path struct {
 	growth      float64   // of its volume, L per litre poured
 	fresh       bool      // the second vessel brings components that the first has not
 	poured      float64   // at the present point, L
-	motion      motion
 }
 
 // New returns the path of a run whose vessel holds moles of the tables' components in
@@ -49,7 +48,7 @@ func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64,
 func (p *Path) Clone() *Path {
 	c := *p
 	c.Run, c.Start, c.Rate = p.Problem.Borrow(), slices.Clone(p.Start), slices.Clone(p.Rate)
-	c.poured, c.motion = math.NaN(), motion{}
+	c.poured = math.NaN()
 	c.Medium.LnK0, c.Medium.LnKs0 = slices.Clone(p.Medium.LnK0), slices.Clone(p.Medium.LnKs0)
 	copy(c.Conditions.Held, p.Conditions.Held)
 	copy(c.Conditions.LnHeld, p.Conditions.LnHeld)
