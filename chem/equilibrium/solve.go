@@ -177,6 +177,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		if !w.full && w.newton(2*dash) {
 			return nil
 		}
+		w.full = w.full || round == 2 && largest(w.safe[:w.p.n]) > limit
 	}
 	return w.failure(ErrConvergence)
 }
@@ -196,12 +197,17 @@ func (w *Workspace) failure(sentinel error) error {
 	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
 }
 
-// crowded names a component of the most abundant species.
+// crowded names a component of the most abundant species, or the one that is too far away to tell.
 func (w *Workspace) crowded() error {
-	c, m := w.c[:len(w.p.spec)], &w.sys.species
+	p, c, m := &w.p, w.c[:len(w.p.spec)], &w.sys.species
 	top := slices.Max(c)
-	j := w.p.spec[slices.Index(c, top)]
-	return &ComponentError{Component: int(m.index[m.start[j]]), Value: top, Err: ErrCrowded, Iterations: w.iterations}
+	at := m.index[m.start[p.spec[slices.Index(c, top)]]]
+	for i, x := range w.safe[:p.n] {
+		if top <= crowded && math.Abs(x) > limit {
+			at, top = p.comp[i], math.Exp(x)
+		}
+	}
+	return &ComponentError{Component: int(at), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 }
 
 // closes reports whether the balances of the original components are met too:
