@@ -117,14 +117,14 @@ func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 // SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could
 // dissolve: half a mole for each mole of base that would neutralise it.
 func (b *Bath) SteelAtRisk() (float64, error) {
-	d, err := b.Dose(strongBase, solution.PH(7))
+	grams, err := b.Solution.Clone().Bring(strongBase, solution.PH(7))
 	switch {
 	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
 		return 0, nil
 	case err != nil:
 		return 0, err
 	}
-	return d.MassGrams * strongBase.MolPerGram().Typical / 2 * IronMolarMass, nil
+	return grams * strongBase.MolPerGram().Typical / 2 * IronMolarMass, nil
 }
 
 // Air lets the oxygen of the air turn all iron(II) of the bath into iron(III),

@@ -63,8 +63,8 @@ func (p Place) dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 		return d, err
 	}
 	if err != nil || d.NowGrams == 0 { // what cannot be for good may be for now
-		now, err := v.Dose(r, solution.PH(pH))
-		d.NowGrams, d.AdvisedGrams = now.MassGrams, now.MassGrams
+		d.NowGrams, err = v.Clone().Bring(r, solution.PH(pH))
+		d.AdvisedGrams = d.NowGrams
 		return d, err
 	}
 	d.AdvisedGrams = d.NowGrams

@@ -103,7 +103,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 // there is room for, and whether the oxide stops dissolving before.
 func (c *contact) untilRise(pH, room float64) (iron float64, ends bool) {
 	rust, err := c.oxide.reagent(c.tables)
-	d, err2 := c.vessel.Dose(rust, solution.PH(pH))
+	grams, err2 := c.vessel.Clone().Bring(rust, solution.PH(pH))
 	var far *solution.UnreachableError
 	switch {
 	case errors.As(err2, &far) && far.Start > pH:
@@ -112,7 +112,7 @@ func (c *contact) untilRise(pH, room float64) (iron float64, ends bool) {
 		return min(c.taken(c.leftAlone()).IronMoles, room), true
 	}
 	c.err = cmp.Or(err, err2)
-	return min(d.MassGrams/c.oxide.Grams(1), room), false
+	return min(grams/c.oxide.Grams(1), room), false
 }
 
 // refill dissolves rust and doses the acid that brings the pH back.
