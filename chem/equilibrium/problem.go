@@ -125,6 +125,14 @@ func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 	return same, nil
 }
 
+// row returns where an anchor other than own stands.
+func (p *problem) row(anchor int32) (m *rows, r int) {
+	if anchor >= solidBase {
+		return &p.solids, int(anchor - solidBase)
+	}
+	return &p.species, int(anchor)
+}
+
 // pour sets the totals.
 func (p *problem) pour(c *Conditions) {
 	for i, k := range p.comp {

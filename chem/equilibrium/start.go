@@ -111,8 +111,14 @@ func (w *Workspace) simplex(level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
 	w.seed()
-	n, m := p.n, p.species.len()
+	n := p.n
 	price := w.price[:n]
+	worth := func(a int32) float64 { // of an anchor, per mole
+		if a >= solidBase {
+			return -p.b[a-solidBase]
+		}
+		return p.a[a] - level
+	}
 	for turn := range 60 + 20*n {
 		if b.rounded && turn%20 == 19 {
 			w.renew()
@@ -133,49 +139,34 @@ func (w *Workspace) simplex(level float64) int {
 				cost = 1
 			case short >= 0 && a == own:
 				cost = -1
-			case short >= 0:
-			case a >= solidBase:
-				cost = -p.b[a-solidBase]
-			default:
-				cost = p.a[a] - level
+			case short < 0:
+				cost = worth(a)
 			}
 			if cost != 0 {
 				floats.AddScaled(price, cost/b.lead[i], b.u[i*n:i*n+n])
 			}
 		}
-		enter, gain := -1, 1e-9
-		for j := range m {
-			g := -p.species.dot(j, price)
-			if short < 0 {
-				g += p.a[j] - level
-			}
-			if g > gain {
-				enter, gain = j, g
-			}
-		}
-		for k := range p.solids.len() {
-			g := -p.solids.dot(k, price)
-			if short < 0 {
-				g -= p.b[k]
-			}
-			if g > gain {
-				enter, gain = m+k, g
+		enter, gain := int32(own), 1e-9
+		scan := func(m *rows, from int32) {
+			for r := range m.len() {
+				g := -m.dot(r, price)
+				if short < 0 {
+					g += worth(from + int32(r))
+				}
+				if g > gain {
+					enter, gain = from+int32(r), g
+				}
 			}
 		}
-		if enter < 0 {
+		scan(&p.species, 0)
+		scan(&p.solids, solidBase)
+		if enter == own {
 			if short >= 0 {
 				return short
 			}
 			return met
 		}
-		id := int32(enter)
-		if enter < m {
-			b.over(&p.species, enter)
-		} else {
-			b.over(&p.solids, enter-m)
-			id = solidBase + int32(enter-m)
-		}
-		if !w.exchangeFor(id) {
+		if b.over(p.row(enter)); !w.exchangeFor(enter) {
 			return unbounded
 		}
 	}
@@ -188,11 +179,9 @@ func (w *Workspace) renew() {
 	w.order = append(w.order[:0], b.anchor...)
 	b.reset(b.n)
 	for _, a := range w.order {
-		switch {
-		case a >= solidBase:
-			b.take(&w.p.solids, int(a-solidBase), a)
-		case a != own:
-			b.take(&w.p.species, int(a), a)
+		if a != own {
+			m, r := w.p.row(a)
+			b.take(m, r, a)
 		}
 	}
 }
