@@ -90,6 +90,25 @@ func TestDailyTollAgreesWithTheCourse(t *testing.T) {
 	}
 }
 
+// What each process did to the pH is what it does alone: in three minutes in which steel, air
+// and gas pull at it, steel has moved it as so much iron dissolved by itself does.
+func TestPHIsAttributedByCause(t *testing.T) {
+	b := used(t, bath.Place{})
+	_, err := b.Pass(bath.Parts{BareSteelCm2: 1e4}, measure.Hour)
+	require.NoError(t, err)
+	b, err = b.At(5)
+	require.NoError(t, err)
+	require.NoError(t, b.Stand(bath.Place{Cover: bath.Bubbled}))
+	before, after := state(t, b).PH, b.Clone()
+	h, err := after.Pass(bath.Parts{BareSteelCm2: 1e4}, measure.Hour/20)
+	require.NoError(t, err)
+	require.Negative(t, h.PHBySteel)
+	require.Positive(t, h.PHByAir)
+	require.NoError(t, b.Corrode(unit.Mass(h.SteelLostGrams.Typical/1000)))
+	require.InEpsilon(t, state(t, b).PH-before, h.PHBySteel, 0.02)
+	require.InDelta(t, h.PH.Typical-before, h.PHByGas+h.PHByRust+h.PHBySteel+h.PHByAir+h.PHByLight, 1e-9)
+}
+
 // Acid alone dissolves steel without iron(III), giving off hydrogen: two
 // hydrogen ions for each atom.
 func TestCorrodeByAcid(t *testing.T) {

@@ -71,18 +71,16 @@ func TestUpkeepDone(t *testing.T) {
 			require.InEpsilon(t, sour/rust, u.AcidPerRustGram, 1e-9)
 			require.Contains(t, u.Stopped, "75 % of the chelant holds metal")
 			require.InDelta(t, 0.25*whole, freeIn(t, b), 0.011*whole)
-			// in parts of 3 g: so many whole ones of the first dose
-			text, err := u.Parts(demo.Reagent(t, acid), 3*measure.Gram)
-			require.NoError(t, err)
-			n := math.Max(1, math.Floor(u.Doses[0].RustGrams/3))
-			due := solution.NewPortion(demo.Reagent(t, acid), unit.Mass(u.AcidPerRustGram*3*n/1000))
-			require.Contains(t, text, due.Text()+" of "+u.Acid)
-			if n > 1 {
-				require.Contains(t, text, fmt.Sprintf("after every %.0f parts of 3 g of rust each", n))
-			} else {
-				require.Contains(t, text, "after every part of 3 g of rust each")
+			// in parts of so much: as many whole ones as make up the first dose, one at least
+			for share, after := range map[float64]string{1.5: "after every part of ", 0.7: "after every part of ", 0.4: "after every 2 parts of ", 0.3: "after every 3 parts of "} {
+				each, n := share*u.Doses[0].RustGrams, math.Max(1, math.Floor(1/share))
+				text, err := u.Parts(demo.Reagent(t, acid), unit.Mass(each/1000))
+				require.NoError(t, err)
+				due := solution.NewPortion(demo.Reagent(t, acid), unit.Mass(u.AcidPerRustGram*each*n/1000))
+				require.Contains(t, text, due.Text()+" of "+u.Acid)
+				require.Contains(t, text, after+measure.FormatGrams(each)+" of rust each")
+				require.Contains(t, text, fmt.Sprintf("from 7.0 to about %.1f", 7+rise))
 			}
-			require.Contains(t, text, fmt.Sprintf("from 7.0 to about %.1f", 7+rise))
 		}
 	}
 }

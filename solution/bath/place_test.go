@@ -29,7 +29,7 @@ func TestWordsForTheTub(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Equal(t, "lidded, board on top, still, stirred or bubbled", bad.Want)
 	b := demo.Mix(t, demo.Recipe(t))
-	for _, wrong := range []bath.Place{{Cover: "ajar"}, {Light: "moon"}, {SurfaceCm2: -1}, {GasCmPerHour: tables.Range{Typical: 1}}, {GasCmPerHour: tables.Range{Low: 2, Typical: 1, High: 3}}} {
+	for _, wrong := range []bath.Place{{Cover: "ajar"}, {Light: "moon"}, {SurfaceCm2: -1}, {GasCmPerHour: tables.Range{Typical: 1}}, {GasCmPerHour: tables.Range{Typical: 1, High: 2}}, {GasCmPerHour: tables.Range{Low: 2, Typical: 1, High: 3}}} {
 		require.ErrorAs(t, b.Stand(wrong), &bad)
 	}
 	assert.Zero(t, b.Place(), "a failed call changes nothing")

@@ -18,16 +18,19 @@ import (
 // it can still take, with the ranges, what is wrong with it and what to add, how far it
 // drifts, what it wants for upkeep, whether it holds rust, is sour, or neither.
 func TestBathsOfAllSizes(t *testing.T) {
-	o := demo.Oxide(t, "lepidocrocite")
+	o, stubborn := demo.Oxide(t, "lepidocrocite"), demo.Oxide(t, "goethite")
 	atHand := []tables.Reagent{demo.Reagent(t, "citric acid"), demo.Reagent(t, "washing soda")}
 	of := func(litres float64) map[string]*bath.Bath {
 		r := demo.Recipe(t)
 		r.Volume = unit.Volume(litres) * measure.Litre
 		r.Amount = measure.AmountOfMass(unit.Mass(25*litres) * measure.Gram)
-		used, sour := demo.Mix(t, r), demo.Mix(t, r)
+		used, sour, limed := demo.Mix(t, r), demo.Mix(t, r), demo.Mix(t, r)
 		require.NoError(t, used.Dissolve(o, unit.Mass(1.5*litres)*measure.Gram))
 		require.NoError(t, sour.Add(demo.Reagent(t, "citric acid"), unit.Mass(20*litres)*measure.Gram))
-		return map[string]*bath.Bath{"fresh": demo.Mix(t, r), "used": used, "sour": sour}
+		for ion, n := range map[string]float64{"Ca2+": 0.05, "Cl-": 0.05, "OH-": 0.05} {
+			require.NoError(t, limed.AddSpecies(ion, unit.Mole(n*litres)))
+		}
+		return map[string]*bath.Bath{"fresh": demo.Mix(t, r), "used": used, "sour": sour, "limed": limed}
 	}
 	tub := of(20)
 	for _, litres := range []float64{0.25, 1000} {
@@ -49,8 +52,12 @@ func TestBathsOfAllSizes(t *testing.T) {
 			})
 			if name != "sour" {
 				same(func(b *bath.Bath) (any, error) { return b.Upkeep(atHand[0], o, 7, 0.5) })
+				same(func(b *bath.Bath) (any, error) { return b.Upkeep(atHand[0], stubborn, 8, 0.5) })
 			}
-			if d, err := other.Diagnose(o, 7, atHand...); name == "sour" && assert.NoError(t, err) {
+			d, err := other.Diagnose(o, 7, atHand...)
+			require.NoError(t, err)
+			require.Equal(t, name == "limed", d.Cause == bath.Starved, name)
+			if name == "sour" {
 				steel, err := other.SteelAtRisk()
 				require.NoError(t, err)
 				assert.Equal(t, bath.Soured, d.Cause)

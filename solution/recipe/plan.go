@@ -176,11 +176,8 @@ func (r Recipe) curve(m mixture) ([]Point, error) {
 	start := m.dose.Before.PH
 	down := math.Copysign(1, start-r.PH)
 	points := []Point{{PH: start}}
-	for n := math.Floor(down * start / curveStep); n*curveStep > down*r.PH-curveStep-1e-9; n-- {
+	for n := math.Ceil(down*start/curveStep) - 1; n*curveStep > down*r.PH-curveStep-1e-9; n-- {
 		pH, last := down*n*curveStep, points[len(points)-1]
-		if math.Abs(start-pH) < 1e-6 {
-			continue
-		}
 		grams, err := m.fresh.Clone().Bring(r.Acid, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {
 			break

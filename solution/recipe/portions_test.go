@@ -17,7 +17,7 @@ import (
 // by; the pH wanted comes with the last and not before, to half of what one moves it by.
 func TestPortionsPouredOneByOne(t *testing.T) {
 	for _, grams := range []float64{200, 500, 1200} {
-		for _, pH := range []float64{6, 7, 8.5} {
+		for _, pH := range []float64{6, 6.5, 7, 7.7, 8.2, 8.5} {
 			r := demo.Recipe(t)
 			r.Amount, r.PH = measure.AmountOfMass(unit.Mass(grams)*measure.Gram), pH
 			plan, err := r.Plan(demo.Tables(t))
