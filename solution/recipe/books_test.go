@@ -326,6 +326,8 @@ func TestBoundsOfARecipe(t *testing.T) {
 	keeps(t, "height of a part", 1e-3, 20, func(x float64) error { _, err := shaft.Half(recipe.Part{Height: unit.Length(x)}, 0); return err })
 	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.3}
 	keeps(t, "part in a box", 0, 0.3, func(x float64) error { _, err := box.Cover(recipe.Part{Height: unit.Length(x)}, 0); return err })
+	_, err = box.Cover(recipe.Part{Height: 0.3}, 0.01)
+	require.ErrorIs(t, err, chem.ErrInput, "no room for a margin")
 	keeps(t, "margin", 0, 0.2, func(x float64) error { _, err := box.Cover(recipe.Part{Height: 0.1}, unit.Length(x)); return err })
 	keeps(t, "its volume", 0, 0.02, func(x float64) error {
 		_, err := box.Cover(recipe.Part{Height: 0.1, Volume: unit.Volume(x)}, 0)

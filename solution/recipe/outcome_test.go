@@ -378,6 +378,11 @@ func TestMoneyAsGiven(t *testing.T) {
 	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	require.Contains(t, recipe.BetterBuy(ways), "costs least, £")
+	r.Prices = map[string]recipe.Price{r.Chelant.ID: pounds} // one price is better than none
+	p, err = r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.InDelta(t, 1.5, p.Cost.Total, 1e-9)
+	require.Equal(t, []string{r.Acid.Name}, p.Cost.Missing)
 	plain.Currency = "$"
 	r.Prices[r.Acid.ID] = plain
 	_, err = r.Plan(demo.Tables(t))

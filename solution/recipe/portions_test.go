@@ -9,6 +9,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 )
 
@@ -16,9 +17,12 @@ import (
 // moves the pH by more than a step of the curve, half a unit, and what a spoon is coarse
 // by; the pH wanted comes with the last and not before, to half of what one moves it by.
 func TestPortionsPouredOneByOne(t *testing.T) {
-	for _, grams := range []float64{200, 500, 1200} {
+	for _, grams := range []float64{2, 200, 500, 1200} { // in 20 L, but for a glass
 		for _, pH := range []float64{6, 6.5, 7, 7.7, 8.2, 8.5} {
 			r := demo.Recipe(t)
+			if grams < 10 {
+				r.Volume /= 100
+			}
 			r.Amount, r.PH = measure.AmountOfMass(unit.Mass(grams)*measure.Gram), pH
 			plan, err := r.Plan(demo.Tables(t))
 			require.NoError(t, err)
@@ -42,6 +46,35 @@ func TestPortionsPouredOneByOne(t *testing.T) {
 				}
 			}
 			assert.InDelta(t, pH, last, 0.3, "%g g to pH %g: half of a portion at most", grams, pH)
+		}
+	}
+}
+
+// What is expected after each portion is what a closed vessel shows that has them in, with
+// the gas of soda still dissolved, and an open one that fizzed.
+func TestWhatIsExpectedOfPortions(t *testing.T) {
+	for _, cover := range []bath.Cover{bath.Lidded, bath.Still} {
+		r := demo.Recipe(t)
+		r.Chelant, r.Acid, r.Place.Cover = demo.Reagent(t, "disodium EDTA dihydrate"), demo.Reagent(t, "baking soda"), cover
+		plan, err := r.Plan(demo.Tables(t))
+		require.NoError(t, err)
+		b, err := solution.New(demo.Tables(t), r.Temperature)
+		require.NoError(t, err)
+		require.NoError(t, b.AddWater(r.Water, r.Volume))
+		require.NoError(t, b.Add(r.Chelant, 500*measure.Gram))
+		for i, s := range plan.Steps {
+			require.NoError(t, b.Add(r.Acid, unit.Mass(float64(s.Times))*s.Portion.Mass()))
+			shown, fizzed := b.Clone(), b.Clone()
+			litres, err := fizzed.Fizz()
+			require.NoError(t, err)
+			if cover == bath.Still {
+				shown = fizzed
+			} else if i == len(plan.Steps)-1 {
+				require.Positive(t, litres, "what the lid keeps")
+			}
+			st, err := shown.Equilibrate()
+			require.NoError(t, err)
+			assert.InDelta(t, st.PH, s.PHTo, 1e-6, cover)
 		}
 	}
 }

@@ -51,7 +51,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	}
 	most := rest // down to the fewest grams that move the pH by a step of the curve from here on
 	for _, c := range p.Curve[1:] {
-		if c.PH < max(pH, r.PH)+curveStep/2 && c.PH > min(pH, r.PH)-curveStep/2 && c.GramsPerHalfPH > 0 {
+		if c.PH < max(pH, r.PH)+curveStep/2 && c.PH > min(pH, r.PH)-curveStep/2 {
 			most = min(most, c.GramsPerHalfPH)
 		}
 	}

@@ -64,7 +64,7 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil || v == 0 {
+	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil {
 		return 0, err
 	}
 	above := func(depth unit.Length) unit.Volume {

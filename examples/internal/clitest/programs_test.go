@@ -61,7 +61,16 @@ const (
 	edtaSalt = 452.23 // Na4C10H12N2O8·4H2O: 4 × 22.990 + 292.24 − 4 × 1.008 + 4 × 18.015
 	edtaAcid = 292.24 // C10H16N2O8
 	bagAssay = 0.99   // of the tables' tetrasodium salt
+	citric   = 192.12 // C6H8O7
+	ferric   = 106.87 // Fe(OH)3
 )
+
+// acidToSeven is the acid in mol that brings 500 g of the salt in 20 L of the tables' tap
+// water from pH 11 to 7 for good, by hand: H2edta²⁻ and Hedta³⁻ stand 0.14 to 0.86 there,
+// with a pK of 6.2 at this salt (6.27 in 0.1 mol/L KCl, Anderegg 1977), so that a chelant
+// takes 1.14, but for what holds 0.9 mmol/L of calcium and magnesium; of the alkalinity of
+// 1.5 mmol/L what air lets stand at pH 7 is a twentieth.
+const acidToSeven = 1.14*(500*bagAssay/edtaSalt-20*0.0009) + 20*0.95*0.0015
 
 // programs are run as their users run them: what they answer without being asked
 // otherwise is held to what is stored, and to figures worked out beside.
@@ -79,6 +88,7 @@ var programs = []struct {
 			poured += s.number(t, "times") * s.number(t, "portion.mass_g")
 		}
 		assert.InDelta(t, a.number(t, "acid.mass_g"), poured, 2, "portions make the dose, to half a teaspoon")
+		assert.InEpsilon(t, acidToSeven/2.95*citric, a.number(t, "acid.mass_g"), 0.04, "citric acid gives 2.95 protons, by its third pK of 5.7")
 	}},
 	{"capacity", nil, []string{"-show", "limit"}, func(t *testing.T, a answer) {
 		for _, room := range []string{"chelant_capacity", "equilibrium", "proton", "practical"} {
@@ -94,6 +104,12 @@ var programs = []struct {
 		assert.InEpsilon(t, a.number(t, "upkeep.rust_g")*a.number(t, "upkeep.acid_g_per_rust_g"), a.number(t, "upkeep.acid_g"), 0.01)
 	}},
 	{"compare", nil, []string{"-show", "ways"}, func(t *testing.T, a answer) {
+		// what a way costs and takes by hand: 500 g at 6 a pound; as many protons of each acid
+		assert.InEpsilon(t, 500/453.59237*6, a.number(t, "ways.0.cost.chelant_cost"), 1e-9)
+		for i, molar := range []float64{citric / 2.95, 60.052 / 0.05 / 0.995, 36.461 / 0.3145} { // citric acid, vinegar of 5 %, muriatic acid of 31.45 %
+			assert.InEpsilon(t, acidToSeven*molar, a.number(t, "ways."+strconv.Itoa(i)+".acid.mass_g"), 0.04)
+			assert.InEpsilon(t, a.number(t, "ways.2.acid.mass_g")*0.3145/36.461*molar, a.number(t, "ways."+strconv.Itoa(i)+".acid.mass_g"), 0.02)
+		}
 		for _, each := range a["ways"].([]any) {
 			way := answer(each.(map[string]any))
 			cost := func(of string) float64 {
@@ -131,7 +147,14 @@ var programs = []struct {
 		assert.InEpsilon(t, used, a.number(t, "now.free_chelant_mol_per_l")-a.number(t, "now.end_free_chelant_mol_per_l"), 0.03)
 	}},
 	{"dispose", nil, []string{}, func(t *testing.T, a answer) {
-		whole := 500 * bagAssay / edtaSalt * edtaAcid
+		// all EDTA and all iron of 50 g of FeOOH are in the bath or at its bottom, as acid and as
+		// Fe(OH)3; 31.45 % acid brings 1 L a 1.16 kg
+		whole, iron := 500*bagAssay/edtaSalt*edtaAcid, 50/goethite*iron
+		for i, litres := range []float64{20.3 + a.number(t, "treatments.0.dose.mass_g")/1160, 20.3, 20.3} {
+			at := "treatments." + strconv.Itoa(i) + "."
+			assert.InEpsilon(t, whole, a.number(t, at+"chelant_acid_settled_g")+litres*a.number(t, at+"chelant_left_mg_per_l")/1000, 0.005)
+			assert.InEpsilon(t, iron, a.number(t, at+"metal_hydroxides_settled_g")*55.845/ferric+litres*a.number(t, at+"metals_left_mg_per_l.0.value")/1000, 0.005)
+		}
 		assert.InEpsilon(t, whole*a.number(t, "treatments.0.chelant_acid_settled_fraction"), a.number(t, "treatments.0.chelant_acid_settled_g"), 2e-3)
 	}},
 	{"journal", nil, []string{}, func(t *testing.T, a answer) {
@@ -140,12 +163,14 @@ var programs = []struct {
 		assert.InDelta(t, 20.3-evaporated-dragOut, a.number(t, "volume_l"), 0.05, "20 L of water and what 583 g of salts add")
 		assert.InEpsilon(t, a.number(t, "tally.rust_g")/goethite, a.number(t, "iron.iron_iii_mol")/(1-dragOut/20), 0.02)
 	}},
-	{"neutralise", nil, nil, func(t *testing.T, a answer) {
+	{"neutralise", []string{"-bag", "tetrasodium EDTA tetrahydrate", "-amount", "500 g", "-read", "11"}, nil, func(t *testing.T, a answer) {
+		assert.InEpsilon(t, acidToSeven/2.95*citric, a.number(t, "advice.need_g.typical"), 0.04)
+		assert.Less(t, a.number(t, "advice.weighed.mass_g"), acidToSeven/2.95*citric, "no pour beyond")
 		assert.InDelta(t, 1, a.sum(t, a["salts"].([]any), "probability"), 0.02)
 		bits := 0.0 // what is open, −Σ p log2 p (C. E. Shannon, Bell Syst. Tech. J. 27 (1948) 379)
 		for _, each := range a["salts"].([]any) {
 			p := answer(each.(map[string]any)).number(t, "probability")
-			bits -= p * math.Log2(p)
+			bits -= p * math.Log2(max(p, 1e-300)) // nothing for none
 		}
 		assert.InEpsilon(t, bits, a.number(t, "tests.0.open_bits"), 1e-6)
 	}},
