@@ -58,10 +58,10 @@ func TestAttackIsBounded(t *testing.T) {
 	b := used(t, bath.Place{})
 	r, err := b.Redox()
 	require.NoError(t, err)
-	hour, err := b.Attack(0.01, 3600)
+	hour, err := b.Attack(1e-4, 3600)
 	require.NoError(t, err)
 	c := r.FerricMoles / b.Litres() * 1000
-	require.InEpsilon(t, 1e-6*c/2*55.845*3600, hour.Typical/0.01, 0.01)
+	require.InEpsilon(t, 1e-6*c/2*55.845*3600, hour.Typical/1e-4, 1e-4)
 	require.InEpsilon(t, 0.5, hour.Low/hour.Typical, 0.1)
 	require.InEpsilon(t, 2, hour.High/hour.Typical, 0.1)
 	long, err := b.Attack(10, 1000*3600)

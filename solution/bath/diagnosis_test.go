@@ -24,6 +24,13 @@ func TestDiagnoses(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, bath.Working, d.Cause)
 	require.Nil(t, d.Remedy)
+	require.NotContains(t, d.Text, "Add")
+	above, err := fresh.At(7.3) // too little to have drifted, and acid at hand
+	require.NoError(t, err)
+	d, err = above.Diagnose(lepidocrocite, 7, citric)
+	require.NoError(t, err)
+	require.Equal(t, bath.Working, d.Cause)
+	require.Contains(t, d.Text, "Add "+d.Remedy.Text()+" of Citric acid")
 
 	drifted := fresh.Clone()
 	require.NoError(t, drifted.Dissolve(lepidocrocite, 45*measure.Gram))

@@ -94,7 +94,7 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	if _, err := start.Fizz(); err != nil {
 		return tables.Range{}, err
 	}
-	goal := d.Target.Value - math.Copysign(nearTarget, d.Target.Value-d.StartPH)
+	goal := d.Target.Value - nearTarget // gas that leaves raises it
 	var days [3]float64
 	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
 		hours, err := start.odd(Parts{}, figureGas, z, waits...)

@@ -138,6 +138,17 @@ func TestRustEndsAtEquilibrium(t *testing.T) {
 	assert.InEpsilon(t, most.RustGrams, o.Grams(3)-h.RustLeftGrams.Typical, 0.01)
 }
 
+// Where equilibrium has had its iron nothing dissolves, and nothing grows.
+func TestRustBeyondEquilibriumStays(t *testing.T) {
+	b, err := used(t, bath.Place{}).At(11)
+	require.NoError(t, err)
+	rust := rusty(t, 1)
+	rust.Oxide = demo.Oxide(t, "goethite")
+	h, err := b.Pass(bath.Parts{Rust: rust}, 100*measure.Hour)
+	require.NoError(t, err)
+	assert.InEpsilon(t, rust.Oxide.Grams(1), h.RustLeftGrams.Typical, 1e-6)
+}
+
 // Events do what they say, and what is done to a bath that stood is done to the bath
 // that came of it.
 func TestEvents(t *testing.T) {

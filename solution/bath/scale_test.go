@@ -14,7 +14,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// A cup of a bath and a cubic metre of it answer as 20 litres do, in proportion: what
+// A shot of a bath and a cubic metre of it answer as 20 litres do, in proportion: what
 // it can still take, with the ranges, what is wrong with it and what to add, how far it
 // drifts, what it wants for upkeep, whether it holds rust, is sour, or neither.
 func TestBathsOfAllSizes(t *testing.T) {
@@ -33,7 +33,7 @@ func TestBathsOfAllSizes(t *testing.T) {
 		return map[string]*bath.Bath{"fresh": demo.Mix(t, r), "used": used, "sour": sour, "limed": limed}
 	}
 	tub := of(20)
-	for _, litres := range []float64{0.25, 1000} {
+	for _, litres := range []float64{0.05, 1000} {
 		for name, other := range of(litres) {
 			one, times := tub[name], litres/20
 			same := func(ask func(b *bath.Bath) (any, error)) {
