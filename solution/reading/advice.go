@@ -73,6 +73,9 @@ const (
 	// strange of such baths may go past the limit; within near of the target, where
 	// nothing has been added that would have shown how the bath takes it, from faint on.
 	possible, strange, near, faint = 0.1, 0.05, 1.5, 0.01
+	// wary is the part of what is needed that is added while the readings speak against
+	// something told.
+	wary = 0.5
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
@@ -91,7 +94,8 @@ func (p *Posterior) risk() float64 {
 
 // Advise returns the next step. An addition takes part of the chance of an overshoot
 // that the setup tolerates, and never more than what brings the middle of the cloud to
-// the target. Nothing is added on a reading that is set aside or that shows the window,
+// the target, half of it while the readings speak against something told. Nothing is added
+// on a reading that is set aside or that shows the window or the other side of the target,
 // nor on a single one that hardly fits; where nothing safe would move the bath, it is
 // read again, and what two readings agree on may take more.
 func (p *Posterior) Advise() (*Advice, error) {
@@ -115,11 +119,11 @@ func (p *Posterior) Advise() (*Advice, error) {
 		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
 	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
 		p.settle(a)
-	case above >= below && worth(above, p.course.bases):
+	case above >= below && worth(above, p.course.bases) && read.value > s.PH:
 		return a, p.addition(a, -1)
 	case below > above && gas && good.Typical >= s.PH-Window:
 		a.Why = fmt.Sprintf("The bath is at pH %s and comes to %s by itself within days, as carbon dioxide leaves: stir and wait, add nothing, and read again.", span(a.PH), span(good))
-	case below > above && worth(below, p.course.acids):
+	case below > above && worth(below, p.course.acids) && read.value < s.PH:
 		return a, p.addition(a, 1)
 	default:
 		p.settle(a)
@@ -165,8 +169,12 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	toLimit := per(limit, perGram)
 	a.NeedGrams = p.span(per(target, perGram))
+	part := 1.0
+	if p.contradicted() {
+		part = wary
+	}
 	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
-		if grams := measure.RoundDown(min(p.safe(toLimit, risk), a.NeedGrams.Typical)); grams > 0 {
+		if grams := measure.RoundDown(min(p.safe(toLimit, risk), part*a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
@@ -180,7 +188,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, risk), p.span(per(target, perLitre)).Typical))
+		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, risk), part*p.span(per(target, perLitre)).Typical))
 		if err != nil {
 			return err
 		}

@@ -98,9 +98,13 @@ func TestAdditionsTakeTheirPartOfTheRisk(t *testing.T) {
 					require.LessOrEqual(t, strange, apart+one, name)
 				}
 				middle, _ := p.needs(&x, c.sign, 7)
-				require.LessOrEqual(t, told, 1.01*p.span(middle).Typical, name)
+				wanted := p.span(middle).Typical
+				if p.contradicted() { // by halves, while readings speak against what was told
+					wanted /= 2
+				}
+				require.LessOrEqual(t, told, 1.01*wanted, name)
 				all, strange = passed(1.12 * told)
-				require.True(t, all > part-one || strange > apart-one || 1.12*told > 0.99*p.span(middle).Typical, "%s: a tenth more would do", name)
+				require.True(t, all > part-one || strange > apart-one || 1.12*told > 0.99*wanted, "%s: a tenth more would do", name)
 				require.Less(t, a.NeedGrams.Low, a.NeedGrams.Typical)
 				require.InEpsilon(t, p.span(middle).Typical, a.NeedGrams.Typical, 0.02, name)
 			}

@@ -57,3 +57,9 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 	}
 	return float64(to-from) * (d.Less + d.More), p.share(func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], d.wrong) })
 }
+
+// contradicted reports whether the readings speak against something told: a mistaken reading
+// is none of that.
+func (p *Posterior) contradicted() bool {
+	return slices.ContainsFunc(p.Suspects(), func(s Suspect) bool { return s.Doubt != doubtIDs[inReading] })
+}
