@@ -2,6 +2,7 @@ package tables
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -58,10 +59,10 @@ func (t *Tables) read(files []fs.FS, file string) *reader {
 		r.column[name] = i
 	}
 	for _, fsys := range files {
-		f, err := fsys.Open(file)
+		text, err := fs.ReadFile(fsys, file)
 		switch {
 		case err == nil:
-			r.errs = append(r.errs, r.readFrom(f), f.Close())
+			r.errs = append(r.errs, r.parse(text))
 		case !errors.Is(err, fs.ErrNotExist):
 			r.errs = append(r.errs, fmt.Errorf("%w: %w", ErrData, err))
 		}
@@ -69,10 +70,12 @@ func (t *Tables) read(files []fs.FS, file string) *reader {
 	return r
 }
 
-func (r *reader) readFrom(f io.Reader) error {
-	c := csv.NewReader(f)
+func (r *reader) parse(text []byte) error {
+	c := csv.NewReader(bytes.NewReader(text))
 	c.Comment, c.ReuseRecord = '#', true
-	var all []string // cells of many rows
+	lines := bytes.Count(text, []byte("\n"))
+	all := make([]string, 0, lines*len(r.header)) // cells of all rows
+	r.rows = slices.Grow(r.rows, lines)
 	for first := true; ; first = false {
 		cells, err := c.Read()
 		switch {
@@ -187,42 +190,31 @@ func (r row) mustBeEmpty(columns ...string) {
 	}
 }
 
-// species returns the species in a cell, which must be written canonically.
-func (r row) species(column string) chem.Species {
+// parsed returns what is written in a cell, which must be written canonically.
+func parsed[T fmt.Stringer](r row, column, want string, parse func(string) (T, error)) T {
 	text := r.text(column)
-	s, err := r.notation.ParseSpecies(text)
-	switch {
-	case err != nil:
-		r.fail(column, fmt.Sprintf("a species (%v)", err))
-	case s.String() != text:
-		r.fail(column, "the form "+s.String())
+	x, err := parse(text)
+	if err != nil {
+		r.fail(column, fmt.Sprintf("%s (%v)", want, err))
+	} else if form := x.String(); form != text {
+		r.fail(column, "the form "+form)
 	}
-	return s
+	return x
 }
 
-// formula returns the formula in a cell that must hold one.
+func (r row) species(column string) chem.Species {
+	return parsed(r, column, "a species", r.notation.ParseSpecies)
+}
+
 func (r row) formula(column string) chem.Formula {
-	f, err := r.notation.ParseFormula(r.text(column))
-	if err != nil {
-		r.fail(column, "a formula: "+err.Error())
-	}
-	return f
+	return parsed(r, column, "a formula", r.notation.ParseFormula)
 }
 
-// reaction returns the balanced reaction in a cell.
 func (r row) reaction(column string) chem.Reaction {
-	rx, err := r.notation.ParseReaction(r.text(column))
-	if err == nil {
-		err = rx.Check()
-	}
-	if err != nil {
-		r.fail(column, fmt.Sprintf("a balanced reaction (%v)", err))
-		return chem.Reaction{}
-	}
-	if s := rx.String(); s != r.optionalText(column) {
-		r.fail(column, "the form "+s)
-	}
-	return rx
+	return parsed(r, column, "a balanced reaction", func(text string) (chem.Reaction, error) {
+		x, err := r.notation.ParseReaction(text)
+		return x, cmp.Or(err, x.Check())
+	})
 }
 
 // sources returns the keys in the source column, all of which must be listed.

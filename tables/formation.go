@@ -51,6 +51,8 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 		known[c.Species.String()] = len(t.formations)
 		t.formations = append(t.formations, Formation{Species: c.Species, Coefficients: []Coefficient{{i, 1}}})
 	}
+	const some = 8 // room for as many as there are as a rule
+	coefficients, steps := make([]Coefficient, some*len(t.equilibria)), make([]Step, some*len(t.equilibria))
 	made := make([]bool, len(t.equilibria))
 	for before := 0; before < len(known); {
 		before = len(known)
@@ -67,7 +69,8 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
 			default:
 				made[i], known[target.Species.String()] = true, len(t.formations)
-				t.formations = append(t.formations, t.form(i, target, known))
+				room := Formation{Coefficients: coefficients[some*i : some*i : some*i+some], Steps: steps[some*i : some*i : some*i+some]}
+				t.formations = append(t.formations, t.form(room, i, target, known))
 			}
 		}
 	}
@@ -84,20 +87,18 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 	return nil
 }
 
-// form solves equilibrium i for the species of one of its terms. Each fitted
-// reaction enters the sum once, with its net coefficient: what two parts have
+// form solves equilibrium i for the species of one of its terms, in the room of f. Each
+// fitted reaction enters the sum once, with its net coefficient: what two parts have
 // in common is not independent.
-func (t *Tables) form(i int, target chem.Term, known map[string]int) Formation {
+func (t *Tables) form(f Formation, i int, target chem.Term, known map[string]int) Formation {
 	n := target.Coefficient
-	const some = 8 // room for as many as there are as a rule
-	f := Formation{Coefficients: make([]Coefficient, 0, some), Steps: append(make([]Step, 0, some), Step{i, 1 / n})}
+	f.Species, f.Steps = target.Species, append(f.Steps, Step{i, 1 / n})
 	for _, term := range t.equilibria[i].Reaction.Terms {
 		if !term.Species.Equal(target.Species) {
 			f.add(-term.Coefficient/n, &t.formations[known[term.Species.String()]])
 		}
 	}
 	slices.SortFunc(f.Coefficients, func(a, b Coefficient) int { return cmp.Compare(a.Component, b.Component) })
-	f.Species, f.Constant = target.Species, chem.Constant{}
 	for _, step := range f.Steps {
 		f.Constant = f.Constant.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
 	}
@@ -182,21 +183,18 @@ func (t *Tables) nearSpecies(species string) []string {
 // commonName is a species by its common names; formulas are found elsewhere.
 type commonName struct {
 	species string
-	title   string
-	others  []string
+	Entry
 }
-
-func (n commonName) entry() Entry { return Entry{Name: n.title, Synonyms: n.others} }
 
 // loadNames reads the common names of species that are neither components nor
 // solids, and joins them with the names of those.
 func (t *Tables) loadNames(files []fs.FS) error {
 	rows := t.read(files, "names.csv")
 	for _, c := range listed[Component](t).items {
-		enter(t, commonName{c.ID, c.Name, append([]string{c.ID}, c.Synonyms...)})
+		enter(t, commonName{c.ID, c.Entry})
 	}
 	for _, s := range listed[Solid](t).items {
-		enter(t, commonName{s.ID, s.Name, append([]string{s.ID}, s.Synonyms...)})
+		enter(t, commonName{s.ID, s.Entry})
 	}
 	for _, r := range rows.rows {
 		e := r.entry()
@@ -205,7 +203,7 @@ func (t *Tables) loadNames(files []fs.FS) error {
 		if !ok || seen || t.formations[i].Species.Phase == chem.Solid || len(t.formations[i].Steps) == 0 {
 			r.fail("species", "a species made by a reaction, not a solid, that occurs once")
 		}
-		add(r, commonName{e.ID, e.Name, e.Synonyms})
+		add(r, commonName{e.ID, Entry{Name: e.Name, Synonyms: e.Synonyms}})
 	}
 	return rows.err()
 }
@@ -216,7 +214,7 @@ func (t *Tables) Name(species chem.Species) string {
 	text := species.String()
 	for _, n := range listed[commonName](t).items {
 		if n.species == text {
-			return n.title
+			return n.Name
 		}
 	}
 	return ""
