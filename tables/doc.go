@@ -1,8 +1,7 @@
 // Package tables is the reference data of the library: equilibrium constants,
-// solids, reagents, waters, indicators, test strips, kinds of rust. Every number
-// has a source. The data are plain CSV files in the folder data, for a chemist
-// to review in a diff; [Standard] loads and verifies them, and [Tables.With] adds
-// rows of your own: a ligand, a metal, a solid, a reagent.
+// solids, reagents, waters, indicators, test strips, kinds of rust. The data are
+// plain CSV files in the folder data, for a chemist to review in a diff, and every number
+// has a source. [Standard] loads them, and [Tables.With] adds rows of your own.
 //
 //	t, err := tables.Standard()
 //	fe, err := t.Formation("ferric EDTA")      // how Fe(edta)- is made, with its constant
@@ -24,11 +23,9 @@
 // # Which value, when sources disagree
 //
 // All published values stay in the files. A row is used, "fit", or kept beside
-// for comparison, "hold", and then the note says why after "held: ". A row that
-// is used though it lies off the others by more than 0.3 log units or 8 kJ/mol
-// says so after "disagrees: ". What is left open by the data is taken from reactions
-// of the same kind, with their spread, and every constant tells the temperature and ionic
-// strength up to which it rests on data (see [chem.Fit] and [chem.Span]).
+// for comparison, "hold", and then the note says why after "held: ". What is left open by
+// the data is taken from reactions of the same kind, with their spread, and every constant tells
+// the temperature and ionic strength up to which it rests on data (see [chem.Fit] and [chem.Span]).
 //
 // The leading source is the critical compilation of Smith, Martell and
 // Motekaitis, NIST SRD 46 version 8 (2004), whose row numbers the notes give;
@@ -45,23 +42,9 @@
 //     arbiter.
 //
 // Sodium salts are preferred where a constant depends on the medium, since
-// baths hold sodium. Values between 0 and 1 mol/L are used; one linear term
-// does not carry every reaction so far, and rows where baths live weigh more.
-//
-// Temperature comes in by enthalpy and, where values at three temperatures or
-// enthalpies at two are at hand, by heat capacity: constant enthalpy alone puts
-// the standards of pH off by 0.02 to 0.07 at 0 and 50 °C. Citric, phthalic,
-// acetic acid and calcite have their series from the equations of the
-// literature, recalled from memory and recomputed at 25 °C.
-//
-// # Iron
-//
-// Fresh ferric hydroxide has log K 3.2 to 4.9 in print, for Fe(OH)3(s) + 3 H⁺;
-// the value measured in solution on two-line ferrihydrite, 3.5 (Stefánsson 2007),
-// is used, with the hydrolysis constants of the same study. Goethite and hematite
-// follow calorimetry and the compilation together, lepidocrocite follows
-// calorimetry, 1.83 (Majzlan et al. 2003), though 0.59 is in print too. Only
-// ferrihydrite comes down within the days of a bath; the others may dissolve.
+// baths hold sodium. Values between 0 and 1 mol/L are used. Temperature comes in by
+// enthalpy and, where values at three temperatures or enthalpies at two are at hand, by
+// heat capacity: constant enthalpy alone puts the standards of pH off by 0.02 to 0.07 at 0 and 50 °C.
 //
 // # Looking things up
 //

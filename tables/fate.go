@@ -15,11 +15,6 @@ type Fate struct {
 	Text      string    `json:"text"` // to follow the name of the chelant
 }
 
-// Fate returns what becomes of a chelant. Nothing is known of some.
-func (t *Tables) Fate(chelant string) (Fate, error) {
-	return listed[Fate](t).find("fate of a chelant", t.canonical(chelant))
-}
-
 func (r row) fate() Fate {
 	r.species("chelant")
 	return Fate{r.entry(), oneOf(r, "breakdown", BreaksDown, Stays), r.text("text")}

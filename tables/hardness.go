@@ -74,12 +74,6 @@ func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.MolPe
 // Alkalinity returns the alkalinity of x units.
 func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.EquivalentsPerLitre) }
 
-// HardnessUnit returns the unit of that id, name or symbol: "ppm", "°dH",
-// "gpg", "mmol/L".
-func (t *Tables) HardnessUnit(name string) (HardnessUnit, error) {
-	return listed[HardnessUnit](t).find("unit of hardness", name)
-}
-
 // ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH",
 // "1.2 mmol/L" or "150 mg/L as CaCO3". A number needs its unit; one that is not
 // known gives an error that wraps [ErrNotFound].
@@ -108,7 +102,7 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	if err != nil {
 		return bad(`a number and its unit, as "120 ppm", "7 gpg", "6.7 °dH" or "1.2 mmol/L"`, nil)
 	}
-	u, err := t.HardnessUnit(strings.TrimSpace(text[n:]))
+	u, err := Find[HardnessUnit](t, strings.TrimSpace(text[n:]))
 	if err != nil {
 		return bad("a unit such as ppm, gpg, °dH or mmol/L", err)
 	}

@@ -23,7 +23,7 @@ func TestHardnessUnits(t *testing.T) {
 		"mmol/L": 100.087,
 		"meq/L":  50.043,
 	} {
-		u, err := tables.HardnessUnit(symbol)
+		u, err := Find[HardnessUnit](tables, symbol)
 		require.NoError(t, err)
 		h := u.Hardness(1)
 		assert.InDelta(t, want, h.CaCO3(), 0.01, symbol)
@@ -44,12 +44,12 @@ func TestHardnessUnits(t *testing.T) {
 // Ca and 24 mg/L Mg are 298.6 mg/L (factors seen).
 func TestHardnessByTitration(t *testing.T) {
 	tables := referenceTables(t)
-	meq, err := tables.HardnessUnit("meq/L")
+	meq, err := Find[HardnessUnit](tables, "meq/L")
 	require.NoError(t, err)
 	astm := Hardness(12.5 * 0.01 / 50)
 	assert.InDelta(t, 250, astm.CaCO3(), 0.5)
 	assert.InDelta(t, 5.00, float64(astm)/meq.MolPerLitre, 0.01)
-	mmol, err := tables.HardnessUnit("mmol/L")
+	mmol, err := Find[HardnessUnit](tables, "mmol/L")
 	require.NoError(t, err)
 	assert.InDelta(t, 2.47, 12.35*0.01/50/mmol.MolPerLitre, 0.005)
 	both := Hardness(0.080/calcium.Formula.MolarMass() + 0.024/magnesium.Formula.MolarMass())
@@ -136,7 +136,7 @@ func ExampleTables_ParseHardness() {
 		fmt.Println(err)
 		return
 	}
-	degrees, err := tables.HardnessUnit("°dH")
+	degrees, err := Find[HardnessUnit](tables, "°dH")
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -22,7 +22,7 @@ type Hazard struct {
 	Entry          // without a name
 	Code    string `json:"code,omitempty"` // GHS hazard statement such as "H318"; empty for cautions of the trade
 	Signal  Signal `json:"signal"`         // danger or warning
-	Caution string `json:"caution"`        // in our own words
+	Caution string `json:"caution"`
 	// Mix names the groups that must not meet: groups of reagents as in
 	// Reagent.Groups, and those of a Material. Empty for a
 	// hazard of one reagent.
@@ -67,11 +67,9 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 		}
 		add(r, h)
 	}
-	for _, r := range listed[Reagent](t).items {
-		for _, key := range r.Hazards {
-			if i, ok := listed[Hazard](t).at[plain(key)]; !ok || len(listed[Hazard](t).items[i].Mix) > 0 {
-				rows.errs = append(rows.errs, badData("hazards.csv", key, "a row that is a hazard of one reagent, for "+r.ID))
-			}
+	for _, key := range used {
+		if i, ok := listed[Hazard](t).at[plain(key)]; !ok || len(listed[Hazard](t).items[i].Mix) > 0 {
+			rows.errs = append(rows.errs, badData("hazards.csv", key, "a row that is a hazard of one reagent"))
 		}
 	}
 	for _, g := range known {

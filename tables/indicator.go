@@ -10,7 +10,6 @@ import (
 // IndicatorKind tells what an indicator shows.
 type IndicatorKind string
 
-// The kinds of indicators.
 const (
 	AcidBase       IndicatorKind = "acid-base"      // pH, by losing a proton
 	Metallochromic IndicatorKind = "metallochromic" // a metal ion, by binding it

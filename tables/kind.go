@@ -89,23 +89,17 @@ func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides fl
 		switch term.Species.String() {
 		case "H+":
 			protons = taken
-			continue
 		case "OH-":
 			hydroxides = taken
-			continue
 		case "H2O":
 			water = taken
-			continue
-		}
-		solid, gas = solid || term.Species.Phase == chem.Solid, gas || term.Species.Phase == chem.Gas
-		bonds += taken
-		for _, c := range listed[Component](t).items {
-			free := taken > 0 && c.Species.Equal(term.Species)
-			switch c.Role {
-			case "metal":
-				metal, freeMetal = metal || holds(term.Species, c), freeMetal || free
-			case "ligand":
-				freeLigand = freeLigand || free
+		default:
+			solid, gas = solid || term.Species.Phase == chem.Solid, gas || term.Species.Phase == chem.Gas
+			bonds += taken
+			for _, c := range listed[Component](t).items {
+				free, isMetal := taken > 0 && c.Species.Equal(term.Species), c.Role == "metal"
+				metal, freeMetal = metal || isMetal && holds(term.Species, c), freeMetal || isMetal && free
+				freeLigand = freeLigand || free && c.Role == "ligand"
 			}
 		}
 	}

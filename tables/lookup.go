@@ -41,9 +41,6 @@ type Entry struct {
 
 func (e Entry) entry() Entry { return e }
 
-// title is the name to suggest.
-func (e Entry) title() string { return cmp.Or(e.Name, e.ID) }
-
 // entered is an item with an Entry.
 type entered interface{ entry() Entry }
 
@@ -141,7 +138,8 @@ func copies[T any](items []T) iter.Seq[T] {
 func (c *catalogue[T]) near(name string) []string {
 	var titles []string
 	for _, known := range chem.Nearest(plain(name), slices.Values(c.names)) {
-		if title := c.items[c.at[known]].entry().title(); !slices.Contains(titles, title) {
+		e := c.items[c.at[known]].entry()
+		if title := cmp.Or(e.Name, e.ID); !slices.Contains(titles, title) {
 			titles = append(titles, title)
 		}
 	}

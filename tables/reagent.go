@@ -14,7 +14,6 @@ import (
 // Form is the state a reagent is sold in.
 type Form string
 
-// The forms of reagents.
 const (
 	Powder Form = "powder" // powder, crystals, beads or flakes: weighed or spooned
 	Liquid Form = "liquid" // weighed or poured
@@ -70,7 +69,7 @@ type Reagent struct {
 
 var (
 	water     = must(chem.ParseSpecies("H2O"))
-	carbonate = must(chem.ParseFormula("CO3^2-"))
+	carbonate = must(chem.ParseSpecies("CO3^2-"))
 )
 
 // Components yields what one mole of Formula adds to a solution, in mol, water
@@ -90,19 +89,7 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 
 // Carbonated reports whether carbonate comes in with the reagent, which leaves an open
 // tub as gas.
-func (r Reagent) Carbonated() bool {
-	return r.gives(carbonate) > 0
-}
-
-// gives returns how much of a component comes in with one Formula, mol.
-func (r Reagent) gives(f chem.Formula) (mol float64) {
-	for species, n := range r.Components() {
-		if species.Formula.Equal(f) {
-			mol = n
-		}
-	}
-	return mol
-}
+func (r Reagent) Carbonated() bool { return r.Dissolution.Coefficient(carbonate) > 0 }
 
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
 func (r Reagent) MolPerGram() Range { return r.Assay.Times(1 / r.Formula.MolarMass()) }
@@ -129,7 +116,7 @@ func (r Reagent) Packing() measure.BulkDensity {
 // of product binds 1:1, in mg/g: 263 for pure anhydrous tetrasodium EDTA. It is
 // zero for a reagent without a chelant.
 func (r Reagent) ChelationValue() Range {
-	return r.MolPerGram().Times(1000 * r.gives(r.Chelant) * calciumCarbonate.MolarMass())
+	return r.MolPerGram().Times(1000 * r.Dissolution.Coefficient(chem.Species{Formula: r.Chelant}) * calciumCarbonate.MolarMass())
 }
 
 // Reagent returns the reagent of that id, name, synonym or formula, written in
@@ -186,27 +173,20 @@ func (r row) reagent() Reagent {
 	return x
 }
 
-// dissolution reads the reaction and checks that it uses up one formula of the
+// dissolution reads the reaction and checks that it begins with one formula of the
 // reagent, that all else in it is water and components, and that it makes the
 // chelant.
 func (r row) dissolution(x Reagent) chem.Reaction {
 	reaction := r.reaction("dissolution")
-	own, chelant := 0.0, 0.0
-	for _, term := range reaction.Terms {
-		s := term.Species
-		switch {
-		case s.Formula.Equal(x.Formula) && term.Coefficient < 0:
-			own = term.Coefficient
-		case s.Formula.Equal(x.Chelant):
-			chelant = term.Coefficient
-		case !s.Equal(water) && !slices.ContainsFunc(listed[Component](r.Tables).items, func(c Component) bool { return c.Species.Equal(s) }):
+	for i, term := range reaction.Terms {
+		s, own := term.Species, i == 0
+		if own && !(s.Formula.Equal(x.Formula) && term.Coefficient == -1) {
+			r.fail("dissolution", "one "+x.Formula.String()+" first")
+		} else if !own && !s.Equal(water) && !slices.ContainsFunc(listed[Component](r.Tables).items, func(c Component) bool { return c.Species.Equal(s) }) {
 			r.fail("dissolution", "components and water, not "+s.String())
 		}
 	}
-	if own != -1 {
-		r.fail("dissolution", "one "+x.Formula.String()+" on the left")
-	}
-	if (chelant > 0) != (r.optionalText("chelant") != "") {
+	if made := reaction.Coefficient(chem.Species{Formula: x.Chelant}) > 0; made != (r.optionalText("chelant") != "") {
 		r.fail("chelant", "an anion that the dissolution makes")
 	}
 	return reaction

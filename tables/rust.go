@@ -29,7 +29,6 @@ var iron = must(chem.ParseFormula("Fe"))
 // Adherence tells how a rust sits on the steel.
 type Adherence string
 
-// The ways in which rust sits on steel.
 const (
 	Loose    Adherence = "loose"    // much of it brushes off
 	Adherent Adherence = "adherent" // scraping takes off some

@@ -62,7 +62,7 @@ func (r row) strip() Strip {
 		}
 	} else {
 		most = 5000
-		if _, err := r.HardnessUnit(s.Unit); err != nil {
+		if _, err := Find[HardnessUnit](r.Tables, s.Unit); err != nil {
 			r.fail("unit", "a unit of hardness: "+err.Error())
 		}
 	}

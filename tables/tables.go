@@ -93,9 +93,6 @@ func (t *Tables) loadReference(files []fs.FS) error {
 	return err
 }
 
-// CommonPractice marks a fact of the trade that no publication is known for.
-const CommonPractice = "common practice, no source"
-
 // Source is where a number comes from.
 type Source struct {
 	Key      string `json:"key"`      // short name used in the data files
@@ -185,7 +182,11 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 // Components returns the components in the order of the data file; their
 // indices are those of [Coefficient].
 func (t *Tables) Components() []Component {
-	return slices.Collect(All[Component](t))
+	out := slices.Clone(listed[Component](t).items)
+	for i := range out {
+		out[i].Synonyms = slices.Clone(out[i].Synonyms)
+	}
+	return out
 }
 
 // proton returns the index of the hydrogen ion among the components.

@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"slices"
 
 	"example.com/chelation/chem"
@@ -73,15 +74,13 @@ const lowPH, highPH = 4.5, 10.5
 // closes the charge where alkalinity exceeds hardness, chloride where hardness
 // exceeds alkalinity.
 func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity Alkalinity, pH float64) (Water, error) {
-	for _, err := range []error{
+	if err := cmp.Or(
 		chem.Within("hardness", float64(hardness), 0, maxHardness, "mol/L"),
 		chem.Within("calcium share of the hardness", calciumShare, 0, 1, ""),
 		chem.Within("alkalinity", float64(alkalinity), 0, maxHardness, "eq/L"),
 		chem.Within("pH", pH, lowPH, highPH, ""),
-	} {
-		if err != nil {
-			return Water{}, err
-		}
+	); err != nil {
+		return Water{}, err
 	}
 	w := Water{Entry: Entry{Name: name}, Alkalinity: alkalinity, PH: pH}
 	w.close([]Ion{{calcium, calciumShare * float64(hardness)}, {magnesium, (1 - calciumShare) * float64(hardness)}, {sodium, 0}, {chloride, 0}})

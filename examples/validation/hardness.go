@@ -23,7 +23,7 @@ func massPerEDTA(t *tables.Tables, in *input) (float64, error) {
 }
 
 func titratedHardness(t *tables.Tables, in *input) (float64, error) {
-	u, err := t.HardnessUnit(in.text("unit"))
+	u, err := tables.Find[tables.HardnessUnit](t, in.text("unit"))
 	if err != nil {
 		return 0, err
 	}
@@ -52,7 +52,7 @@ func hardnessFactor(t *tables.Tables, in *input) (float64, error) {
 }
 
 func hardnessUnit(t *tables.Tables, in *input) (float64, error) {
-	u, err := t.HardnessUnit(in.text("unit"))
+	u, err := tables.Find[tables.HardnessUnit](t, in.text("unit"))
 	if err != nil {
 		return 0, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
 
 // What was asked for is repeated where the material goes by another name, and only
@@ -34,7 +35,7 @@ func TestFateOfWhatIsInTheBath(t *testing.T) {
 	fates, err := care.Fates(demo.Mix(t, demo.Recipe(t)))
 	require.NoError(t, err)
 	require.Len(t, fates, 1)
-	known, err := std.Fate("edta4-")
+	known, err := tables.Find[tables.Fate](std, "edta4-")
 	require.NoError(t, err)
 	assert.Contains(t, fates[0], known.Text)
 }

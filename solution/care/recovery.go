@@ -81,7 +81,7 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 func Fates(b *bath.Bath) (out []string, err error) {
 	all, err := b.Holdings()
 	for _, h := range all.Counted() {
-		if fate, none := b.Tables().Fate(h.Chelant); none == nil {
+		if fate, none := tables.Find[tables.Fate](b.Tables(), h.Chelant); none == nil {
 			c, _ := b.Tables().Component(h.Chelant) // the fate is of one
 			out = append(out, called(c)+" "+fate.Text+".")
 		}

@@ -303,7 +303,7 @@ func (l *Life) water(e Event) (w tables.Water, err error) {
 	case e.WaterPH == 0:
 		w, err = l.tables.Water(e.Water)
 	default:
-		u, failed := l.tables.HardnessUnit("mg/L as CaCO3")
+		u, failed := tables.Find[tables.HardnessUnit](l.tables, "mg/L as CaCO3")
 		if failed != nil {
 			return w, failed
 		}

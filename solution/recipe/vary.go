@@ -126,7 +126,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	for _, e := range r.Extras {
 		u.Extras = append(u.Extras, solution.NewPortion(e.Reagent, e.Mass))
 	}
-	if fate, err := t.Fate(chem.Species{Formula: r.Chelant.Chelant}.String()); err == nil {
+	if fate, err := tables.Find[tables.Fate](t, chem.Species{Formula: r.Chelant.Chelant}.String()); err == nil {
 		u.Breakdown = fate.Breakdown
 	}
 	if u.bath, err = r.tub(t, u.vessel); errors.Is(err, bath.ErrNoIron) {

@@ -44,7 +44,7 @@ func TestHardnessCalculations(t *testing.T) {
 		}
 		c, err := x.Concentration()
 		require.NoError(t, err)
-		u, err := demo.Tables(t).HardnessUnit(at["unit"])
+		u, err := tables.Find[tables.HardnessUnit](demo.Tables(t), at["unit"])
 		require.NoError(t, err)
 		assert.InDelta(t, number(t, r[3]), c.Value/u.MolPerLitre, number(t, r[5]), "%s: %s", r[0], r[9])
 		n++
