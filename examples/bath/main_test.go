@@ -143,3 +143,14 @@ func TestAcidSalts(t *testing.T) {
 		}
 	}
 }
+
+// Grains per gallon are milligrams per litre, 17.118 of them (NIST Special Publication 811,
+// 2008, appendix B.8: grain and gallon), and who asks in them is answered in gallons.
+func TestHardnessInGrains(t *testing.T) {
+	var grains, milligrams map[string]any
+	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hardness", "7 gpg")), &grains))
+	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hardness", "119.826 mg/L")), &milligrams))
+	dose := func(plan map[string]any) float64 { return plan["acid"].(map[string]any)["mass_g"].(float64) }
+	assert.InEpsilon(t, dose(milligrams), dose(grains), 1e-5)
+	assert.Contains(t, output(t, "-hardness", "7 gpg"), " gal ")
+}

@@ -204,7 +204,7 @@ func capacities(x *result) *cli.Table {
 }
 
 func limit(x *result) *cli.Table {
-	t := &cli.Table{Title: "Iron that can be in solution at a held pH, per chelant", Columns: []string{"ph"}}
+	t := &cli.Table{Title: "Iron that can be in solution at a held pH, per chelant", Columns: []string{"ph"}, By: "oxide"}
 	rows := map[float64][]any{}
 	var order []float64
 	for _, l := range x.Limit {
@@ -243,7 +243,7 @@ func drift(x *result) *cli.Table {
 
 func upkeep(x *result) *cli.Table {
 	t := &cli.Table{
-		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.AcidPerRustGram), x.Upkeep.Acid),
+		Title:   fmt.Sprintf("Held near pH %.1f: %s g of %s for a gram of rust", x.Upkeep.PH, cli.Round(x.Upkeep.AcidPerRustGram), x.Upkeep.Acid.Name),
 		Columns: []string{"rust_g", "ph_from", "acid_g", "ph_to", "room_iron_g"},
 	}
 	for _, d := range x.Upkeep.Doses {

@@ -261,7 +261,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
-		Columns: []string{"chelant_name", "chelant_g", "acid_name", "extra", "acid_g", "now_g", "for_good_g", "keeper_name", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
+		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
 	}
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
@@ -273,10 +273,10 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		if a.NoIron != "" {
 			remarks += " " + a.NoIron
 		} else {
-			keeper, grams, alone, kept = a.Keeper.Name, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
+			keeper, grams, alone, kept = *a.Keeper, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
 		}
 		cost, perKg := costs(a)
-		ways.Add(a.Chelant.Name, a.Chelant.MassGrams, a.Acid.Name, besides, a.Acid.MassGrams, a.NowGrams, a.ForGoodGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(a.Chelant, a.Chelant.MassGrams, a.Acid, besides, a.Acid.MassGrams, a.NowGrams, a.ForGoodGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger" + x.currency(), Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)

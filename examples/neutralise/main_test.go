@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/reading"
 )
@@ -90,7 +91,7 @@ func TestFile(t *testing.T) {
 
 func TestConversation(t *testing.T) {
 	text := output(t, "11\n\neight\n8\n\n7\n\n7\n\n7\n", "-ask")
-	assert.Contains(t, text, `"eight" is not a pH`)
+	assert.Contains(t, text, `"eight": want a pH`)
 	assert.Contains(t, text, "Stop here")
 	assert.Contains(t, output(t, "", "-ask"), "Next: read the pH", "no input is no error")
 
@@ -126,5 +127,28 @@ func TestTypos(t *testing.T) {
 			assert.Equal(t, 2, cli.ExitCode(err), "%v: %v", args, err)
 		}
 		assert.Empty(t, out.String(), args)
+	}
+}
+
+// What a file lacks is told by its line and in words, not in those of a parser.
+func TestBrokenFiles(t *testing.T) {
+	for content, want := range map[string]string{
+		"{\"amount\": \"400 g\"\n \"bag\": \"EDTA\"}": `line 2: "\"" does not go on as JSON`,
+		"{\"steps\": [\n{\"read\": 11}\n":             "line 3: the file ends in the middle of a bath",
+		"":                                            "line 1: the file ends in the middle of a bath",
+		"{\"volume\": \"20 L\",\n\n\"steps\": [{\"read\": \"11\"}]}": "line 3: steps.read is a string: want a number",
+		"{\"amount\": 400}": "line 1: amount is a number: want text in quotes",
+		"{\"steps\": {}}":   "line 1: steps is a object: want a list in square brackets",
+		"{\"volume\": \"20 L\",\n\"salt\": \"EDTA\"}": `line 2: "salt" is no name that a bath has: want one of volume, temperature`,
+		"{}\n\n{}":                      "line 3: something follows after the bath",
+		"{\"amount\": \"400 gee\"}":     `-amount is "400 gee"`,
+		"{\"steps\": [{\"read\": 17}]}": "step 1: reading of the wide-range pH strip is 17: want 1 to 14",
+	} {
+		name := file(t, content)
+		err := run([]string{"-file", name}, nil, io.Discard, io.Discard)
+		require.ErrorIs(t, err, chem.ErrInput, content)
+		assert.Contains(t, strings.Replace(err.Error(), "-file "+name+", ", "", 1), want)
+		assert.NotContains(t, err.Error(), "invalid character")
+		assert.NotContains(t, err.Error(), "json:")
 	}
 }

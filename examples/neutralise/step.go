@@ -1,12 +1,9 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
-	"io"
 	"os"
 	"strconv"
 	"strings"
@@ -33,7 +30,7 @@ type step struct {
 func readStep(text string) (step, error) {
 	pH, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil {
-		return step{}, cli.Usagef("%q is not a pH", text)
+		return step{}, cli.Usagef("%q: want a pH", text)
 	}
 	return step{Read: &pH}, nil
 }
@@ -98,6 +95,9 @@ func (s step) event(c *course) (reading.Event, error) {
 				return nil, err
 			}
 		}
+		if err := strip.Check(*s.Read); err != nil {
+			return nil, err
+		}
 		r := reading.Read{Strip: strip, Value: *s.Read}
 		if s.Buffer != nil {
 			return reading.Buffer{Read: r, PH: *s.Buffer}, nil
@@ -138,13 +138,8 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	f.Visit(func(x *flag.Flag) { said[x.Name] = x.Value.String() })
 	steps := j.Steps
 	j.Steps = nil
-	d := json.NewDecoder(bytes.NewReader(content))
-	d.DisallowUnknownFields()
-	if err := d.Decode(j); err != nil {
-		return cli.Usagef("-file %s: %w", name, err)
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return cli.Usagef("-file %s: something follows after the bath", name)
+	if err := j.decode(content); err != nil {
+		return cli.Usagef("-file %s, %w", name, err)
 	}
 	for key, value := range map[string]string{"water": j.Water, "hardness": j.Hardness, "alkalinity": j.Alkalinity, "water-ph": fmt.Sprint(j.WaterPH)} {
 		if value == "" || key == "water-ph" && j.WaterPH == 0 {

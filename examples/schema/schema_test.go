@@ -71,7 +71,7 @@ func TestEveryProgram(t *testing.T) {
 // What is not in the vocabulary is refused.
 func TestRefuses(t *testing.T) {
 	schema := compiled(t)
-	for _, text := range []string{`{}`, `[]`, `{"version":"2","rust_grams":3}`, `{"version":1}`, `{"version":"2","mass_g":"3 g"}`, `{"version":"2","plan":{"chelant":null}}`} {
+	for _, text := range []string{`{}`, `[]`, `{"version":"3","rust_grams":3}`, `{"version":1}`, `{"version":"3","mass_g":"3 g"}`, `{"version":"3","plan":{"chelant":null}}`} {
 		answer, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
 		if err != nil {
 			t.Fatal(err)

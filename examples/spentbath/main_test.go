@@ -45,3 +45,16 @@ func TestSpent(t *testing.T) {
 	assert.Contains(t, out.String(), "the bath is spent")
 	assert.Contains(t, out.String(), "0.00359 mol/L")
 }
+
+// Counts that do not fit are told: 200 mL of bath thin 100 mL of water from 22 drops to
+// 22·100/300 = 7, and no chelant makes more of them.
+func TestCountsThatDoNotFit(t *testing.T) {
+	said := func(args ...string) string {
+		var out strings.Builder
+		require.NoError(t, run(append(args, "-wide"), &out, io.Discard))
+		return out.String()
+	}
+	assert.True(t, strings.HasPrefix(said("-water-drops", "22", "-drops", "13", "-taken", "200 mL"), "The counts do not fit: thinned by the sample the water alone would take 7 drops, and the mixture took 13."))
+	assert.NotContains(t, said("-water-drops", "22", "-drops", "7", "-taken", "200 mL"), "do not fit")
+	assert.NotContains(t, said("-water-drops", "22", "-drops", "22"), "do not fit", "a drop more or less is within what one counts")
+}

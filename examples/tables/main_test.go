@@ -115,3 +115,22 @@ func TestExport(t *testing.T) {
 	}
 	require.ErrorContains(t, run([]string{"-export", folder, "-table", "fits"}, io.Discard, io.Discard), "want one of")
 }
+
+// A component is made of nothing, so that no constants are to be shown: that is said, and
+// no heads of tables stand without a row.
+func TestComponent(t *testing.T) {
+	for _, more := range [][]string{nil, {"-temperature", "77 F"}} {
+		text := output(t, append([]string{"-species", "edta4-"}, more...)...)
+		assert.Contains(t, text, "a component")
+		assert.NotContains(t, text, "ionic strength")
+		assert.NotContains(t, text, "log")
+	}
+}
+
+// 65 and 25 mg/L as CaCO3 of calcium and magnesium are 5.3 grains per US gallon:
+// a grain is 64.79891 mg, a gallon 3.785411784 L (NIST Special Publication 811, 2008,
+// appendix B.8), so that one is 17.118 mg/L.
+func TestHardnessInGrains(t *testing.T) {
+	assert.Regexp(t, `(?m)moderately-hard-tap .* 5\.3 gpg`, output(t, "-wide", "-table", "waters", "-units", "us"))
+	assert.NotContains(t, output(t, "-table", "waters"), "gpg")
+}

@@ -1,12 +1,14 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,6 +34,7 @@ func readings(name string) (out []titration.Reading, err error) {
 	}
 	r := csv.NewReader(in)
 	r.FieldsPerRecord, r.Comment, r.TrimLeadingSpace = -1, '#', true
+	species, first := -1, "" // a curve may have a row for each of several species
 	for {
 		row, err := r.Read()
 		switch {
@@ -47,9 +50,15 @@ func readings(name string) (out []titration.Reading, err error) {
 		pH, e2 := strconv.ParseFloat(row[1], 64)
 		if line, _ := r.FieldPos(0); e1 != nil || e2 != nil {
 			if line == 1 && e1 != nil && e2 != nil {
+				species = slices.Index(row, "species")
 				continue
 			}
 			return nil, cli.Usagef("line %d: %q, %q: want mL and pH", line, row[0], row[1])
+		}
+		if species >= 0 && species < len(row) {
+			if first = cmp.Or(first, row[species]); row[species] != first {
+				continue
+			}
 		}
 		out = append(out, titration.Reading{ML: ml, P: pH})
 	}

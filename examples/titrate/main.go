@@ -64,7 +64,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.StringVar(&o.temperature, "temperature", "25 °C", "of sample and titrant")
 	f.StringVar(&o.balance, "equivalence", "", `an equation between amounts, such as "Ca2+ + Mg2+ = edta4-"; found when left out`)
 	f.StringVar(&o.indicators, "indicators", "", "names, separated by commas; all that know the ion when left out")
-	f.StringVar(&o.species, "species", "", "species to print in columns, separated by commas")
+	f.StringVar(&o.species, "species", "", "species to print too, separated by commas")
 	f.StringVar(&o.allow, "allow", "", "solids that may form beyond those that do by default, separated by semicolons")
 	f.StringVar(&o.constants, "constants", "", `constants in the place of the tables', log10 K from the components: "Hac=4.76; Ca(edta)2-=10.65 at 0.1"; an ionic strength in mol/L follows "at", 0 when left out`)
 	f.BoolVar(&o.ideal, "ideal", false, "take activity coefficients as one, as introductory textbooks do")

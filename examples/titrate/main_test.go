@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"io"
 	"os"
 	"path/filepath"
@@ -40,7 +41,7 @@ func TestPipe(t *testing.T) {
 	rows, err := csv.NewReader(strings.NewReader(out.String())).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 4)
-	assert.Equal(t, []string{"titrant_ml", "ph", "ionic_strength_mol_per_l"}, rows[0])
+	assert.Equal(t, []string{"titrant_ml", "p_followed", "followed", "ph", "ionic_strength_mol_per_l"}, rows[0])
 	for i, want := range []float64{2.88, 8.73, 12.52} {
 		x, err := strconv.ParseFloat(rows[i+1][1], 64)
 		require.NoError(t, err)
@@ -54,7 +55,7 @@ func TestFitFromAFile(t *testing.T) {
 		return []string{"-water", "", "-holds", holds, "-titrant", "0.1 mol/L sodium hydroxide", "-follow", "H+", "-ph", "free", "-to", "60 mL"}
 	}
 	var curve bytes.Buffer
-	require.NoError(t, run(append(setup("0.0873 mol/L Hac"), "-csv"), &curve, io.Discard))
+	require.NoError(t, run(append(setup("0.0873 mol/L Hac"), "-csv", "-species", "ac-, H+"), &curve, io.Discard))
 	name := filepath.Join(t.TempDir(), "readings.csv")
 	require.NoError(t, os.WriteFile(name, curve.Bytes(), 0o600))
 	var out bytes.Buffer
@@ -70,6 +71,11 @@ func TestFitFromAFile(t *testing.T) {
 	assert.InDelta(t, 0.0873, c, 1e-6)
 	require.NoError(t, fit("-fit", "Hac"))
 	require.NoError(t, fit("-fit", "Hac", "-json"))
+	var whole struct {
+		Residuals []float64 `json:"residuals_p"`
+	}
+	require.NoError(t, json.Unmarshal(out.Bytes(), &whole))
+	assert.Len(t, whole.Residuals, 31, "a point is one reading, of however many species it tells")
 	for _, bad := range []string{";", "Hxx", "pKa ac-", "Ca2+", "Hac; Hac"} {
 		assert.Equal(t, 2, cli.ExitCode(fit("-fit", bad)), bad)
 	}

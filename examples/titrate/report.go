@@ -116,18 +116,24 @@ func finite(x float64) *float64 {
 	return &x
 }
 
-// stream writes the curve as CSV, each point as it is found.
+// cell writes a number in full; it is empty where there is none, as of an ion that is absent.
+func cell(x float64) string {
+	if finite(x) == nil {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'g', 10, 64)
+}
+
+// stream writes the curve as CSV, each point as it is found: in a row, or in one for each
+// of the species that were asked for.
 func (j *job) stream(ctx context.Context, out io.Writer) error {
 	w := csv.NewWriter(out)
-	header := []string{"titrant_ml", "p_followed (" + j.run.Quantity() + ")", "ph", "ionic_strength_mol_per_l"}
-	if j.run.Quantity() == "pH" {
-		header = []string{"titrant_ml", "ph", "ionic_strength_mol_per_l"}
-	}
+	header := []string{"titrant_ml", "p_followed", "followed", "ph", "ionic_strength_mol_per_l"}
 	if j.grid.Slopes {
 		header = append(header, "slope_per_ml", "bend_per_ml2")
 	}
-	for _, name := range j.columns {
-		header = append(header, "species_mol_per_l ("+name+")")
+	if len(j.columns) > 0 {
+		header = append(header, "species", "species_mol_per_l")
 	}
 	if err := w.Write(header); err != nil {
 		return err
@@ -136,26 +142,21 @@ func (j *job) stream(ctx context.Context, out io.Writer) error {
 		if err != nil {
 			return err
 		}
-		numbers := []float64{p.ML, p.P}
-		if j.run.Quantity() != "pH" {
-			numbers = append(numbers, p.PH)
-		}
-		numbers = append(numbers, p.IonicStrengthMolPerLitre)
+		row := []string{cell(p.ML), cell(p.P), j.run.Quantity(), cell(p.PH), cell(p.IonicStrengthMolPerLitre)}
 		if j.grid.Slopes {
-			slope, bend := p.SlopePerML, p.BendPerML2
 			if finite(p.P) == nil {
-				slope, bend = math.NaN(), math.NaN()
+				p.SlopePerML, p.BendPerML2 = math.NaN(), math.NaN()
 			}
-			numbers = append(numbers, slope, bend)
+			row = append(row, cell(p.SlopePerML), cell(p.BendPerML2))
 		}
-		numbers = append(numbers, p.MolPerLitre...)
-		row := make([]string, len(numbers))
-		for i, x := range numbers {
-			if finite(x) != nil { // an empty cell where there is none of the ion
-				row[i] = strconv.FormatFloat(x, 'g', 10, 64)
-			}
+		rows := [][]string{row}
+		if len(j.columns) > 0 {
+			rows = nil
 		}
-		if err := w.Write(row); err != nil {
+		for i, name := range j.columns {
+			rows = append(rows, append(slices.Clone(row), name, cell(p.MolPerLitre[i])))
+		}
+		if err := w.WriteAll(rows); err != nil {
 			return err
 		}
 	}

@@ -68,7 +68,7 @@ func TestOpenTubIsReckonedByOneRule(t *testing.T) {
 		require.NoError(t, err)
 		wanted, err := want.Upkeep(demo.Reagent(t, "citric acid"), o, 7, 0.5)
 		require.NoError(t, err)
-		require.InEpsilon(t, wanted.AcidGrams, acid.AcidGrams, 1e-4, "what little carbon dioxide comes in as the pH climbs")
+		require.InEpsilon(t, wanted.Acid.MassGrams, acid.Acid.MassGrams, 1e-4, "what little carbon dioxide comes in as the pH climbs")
 	}
 }
 

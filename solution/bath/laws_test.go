@@ -67,7 +67,7 @@ func TestUpkeepDone(t *testing.T) {
 				rust, sour = rust+d.RustGrams, sour+d.AcidGrams
 			}
 			require.InEpsilon(t, rust, u.RustGrams, 1e-9)
-			require.InEpsilon(t, sour, u.AcidGrams, 1e-9)
+			require.InEpsilon(t, sour, u.Acid.MassGrams, 1e-9)
 			require.InEpsilon(t, sour/rust, u.AcidPerRustGram, 1e-9)
 			require.Contains(t, u.Stopped, "75 % of the chelant holds metal")
 			require.InDelta(t, 0.25*whole, freeIn(t, b), 0.011*whole)
@@ -77,7 +77,7 @@ func TestUpkeepDone(t *testing.T) {
 				text, err := u.Parts(demo.Reagent(t, acid), unit.Mass(each/1000))
 				require.NoError(t, err)
 				due := solution.NewPortion(demo.Reagent(t, acid), unit.Mass(u.AcidPerRustGram*each*n/1000))
-				require.Contains(t, text, due.Text()+" of "+u.Acid)
+				require.Contains(t, text, due.Text()+" of "+u.Acid.Name)
 				require.Contains(t, text, after+measure.FormatGrams(each)+" of rust each")
 				require.Contains(t, text, fmt.Sprintf("from 7.0 to about %.1f", 7+rise))
 			}

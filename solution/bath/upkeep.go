@@ -16,13 +16,12 @@ import (
 
 // Upkeep is how to hold the pH of a bath while it works.
 type Upkeep struct {
-	Acid   string  `json:"acid_name"`
-	Oxide  string  `json:"oxide"`
-	PH     float64 `json:"ph"`      // to be held
-	PHRise float64 `json:"ph_rise"` // that is let happen before acid goes in
+	Acid   solution.Portion `json:"acid"` // in all
+	Oxide  string           `json:"oxide"`
+	PH     float64          `json:"ph"`      // to be held
+	PHRise float64          `json:"ph_rise"` // that is let happen before acid goes in
 
 	AcidPerRustGram float64  `json:"acid_g_per_rust_g"` // over the whole of Doses
-	AcidGrams       float64  `json:"acid_g"`            // in all
 	RustGrams       float64  `json:"rust_g"`            // in all
 	Doses           []Refill `json:"doses"`
 	// Stopped tells why there are no more doses.
@@ -65,7 +64,7 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	if c.err == nil {
 		c.err = c.vessel.Allow(o.Species)
 	}
-	u := Upkeep{Acid: acid.Name, Oxide: o.Name, PH: pH, PHRise: rise}
+	u, grams := Upkeep{Oxide: o.Name, PH: pH, PHRise: rise}, 0.0
 	whole := c.holdings.Counted().Total()
 	for c.err == nil && u.Stopped == "" {
 		room := c.holdings.Counted().Free() - (1-PracticalShare)*whole // mol of iron
@@ -87,14 +86,15 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 			}
 			u.Doses = append(u.Doses, dose)
 			u.RustGrams += dose.RustGrams
-			u.AcidGrams += dose.AcidGrams
+			grams += dose.AcidGrams
 		}
 	}
 	if c.err != nil {
 		return Upkeep{}, c.err
 	}
+	u.Acid = solution.NewPortion(acid, unit.Mass(grams)*measure.Gram)
 	if u.RustGrams > 0 {
-		u.AcidPerRustGram = u.AcidGrams / u.RustGrams
+		u.AcidPerRustGram = grams / u.RustGrams
 	}
 	return u, nil
 }
@@ -139,8 +139,8 @@ func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	if err := chem.Within("rust on a part", each, 1e-6, 1e6, "g"); err != nil {
 		return "", err
 	}
-	if acid.ID == "" || acid.Name != u.Acid {
-		return "", &chem.InputError{Field: "acid", Value: acid.String(), Want: "that of the plan, " + u.Acid}
+	if acid.ID == "" || acid.ID != u.Acid.Reagent {
+		return "", &chem.InputError{Field: "acid", Value: acid.String(), Want: "that of the plan, " + u.Acid.Name}
 	}
 	i := slices.IndexFunc(u.Doses, func(r Refill) bool { return r.RustGrams > 0 })
 	if i < 0 {
@@ -154,7 +154,7 @@ func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	first, grams := u.Doses[i], u.AcidPerRustGram*each*float64(n)
 	due := solution.NewPortion(acid, unit.Mass(grams/1000))
 	text = fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		due.Text(), u.Acid, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise)
+		due.Text(), acid.Name, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise)
 	share := grams / first.AcidGrams
 	if told := (solution.Doses{NowGrams: share * first.NowGrams, ForGoodGrams: share * first.ForGoodGrams}).Told(u.PH, grams); told != "" {
 		text += " " + told

@@ -1,7 +1,6 @@
 package reading
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -30,7 +29,7 @@ func (m *Model) newSight(r Read) (x sight, err error) {
 		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
 	}
 	if err := s.Check(r.Value); err != nil {
-		return x, &chem.InputError{Field: "reading", Value: fmt.Sprint(r.Value), Want: "a pH on the scale of the strip", Err: err}
+		return x, err
 	}
 	e := Misreading(s)
 	x = sight{

@@ -177,7 +177,7 @@ func TestOutcomesAreTheirBaths(t *testing.T) {
 		u, err := b.Upkeep(kept, o, made.pH, 1)
 		require.NoError(t, err)
 		require.InEpsilon(t, u.RustGrams, w.KeptRustGrams, 1e-6)
-		require.InEpsilon(t, u.AcidGrams, w.Keeper.MassGrams, 1e-6)
+		require.InEpsilon(t, u.Acid.MassGrams, w.Keeper.MassGrams, 1e-6)
 		require.InEpsilon(t, 0.005*(w.Chelant.MassGrams+w.Acid.MassGrams+made.extra+w.Keeper.MassGrams), w.Cost.Total, 1e-9)
 		require.InEpsilon(t, 0.005*w.Keeper.MassGrams, w.Cost.Keeper, 1e-9)
 		require.InEpsilon(t, w.Cost.Total/b.Litres(), w.Cost.PerLitre, 1e-9)

@@ -181,9 +181,7 @@ func (u *use) keep(t *tables.Tables, o bath.Oxide, acid tables.Reagent) (err err
 		if err != nil {
 			return err
 		}
-		keeper.Mass = unit.Mass(kept.AcidGrams) * measure.Gram
-		portion := solution.NewPortion(keeper.Reagent, keeper.Mass)
-		u.KeptRustGrams, u.Keeper = kept.RustGrams, &portion
+		keeper.Mass, u.KeptRustGrams, u.Keeper = kept.Acid.Mass(), kept.RustGrams, &kept.Acid
 	}
 	for _, reagent := range u.recipe.with(u.setter) {
 		for _, key := range reagent.Hazards {

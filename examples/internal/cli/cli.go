@@ -16,6 +16,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -80,9 +81,7 @@ func explain(f *flag.FlagSet, err error) string {
 	if !errors.As(err, &in) {
 		return text
 	}
-	if table := listed[strings.TrimPrefix(in.Field, "-")]; table != "" && strings.HasPrefix(in.Want, "a name of the tables") {
-		text += "; the program tables lists them: -table " + table
-	}
+	text += lookUp(in)
 	if f == nil || strings.HasPrefix(text, "-") {
 		return text
 	}
@@ -92,6 +91,14 @@ func explain(f *flag.FlagSet, err error) string {
 		return strings.Replace(text, in.Field+" is", named.Field+" is", 1)
 	}
 	return text
+}
+
+// lookUp tells which table lists the names that a field may have.
+func lookUp(in *chem.InputError) string {
+	if table := listed[in.Field]; table != "" && strings.HasPrefix(in.Want, "a name of the tables") {
+		return "; the program tables lists them: -table " + table
+	}
+	return ""
 }
 
 // listed are the tables that list the names of fields.
@@ -203,21 +210,28 @@ func complaint(f *flag.FlagSet, text string) string {
 	if name, unknown := strings.CutPrefix(text, "flag provided but not defined: "); unknown {
 		return fmt.Sprintf("%s is not a flag of %s: -help lists them", name, f.Name())
 	}
-	before, bad := strings.CutSuffix(text, ": parse error")
-	if !bad {
-		if before, bad = strings.CutSuffix(text, ": value out of range"); !bad {
-			return text
-		}
+	m := refusedFlag.FindStringSubmatch(text)
+	if m == nil {
+		return text
 	}
+	value, name, why := m[1], m[2], m[3]
 	want := "a number"
-	switch number(f.Lookup(before[strings.LastIndex(before, " -")+2:])).(type) {
+	switch number(f.Lookup(name)).(type) {
 	case bool:
 		want = "true or false"
 	case int, uint:
 		want = "a whole number"
+	case nil:
+		_, want, _ = strings.Cut(why, "want ")
+		if want == "" {
+			return fmt.Sprintf("-%s is %s: %s", name, value, why)
+		}
 	}
-	return before + ": want " + want
+	return fmt.Sprintf("-%s is %s: want %s", name, value, want)
 }
+
+// refusedFlag is how package flag refuses the value of a flag, and why.
+var refusedFlag = regexp.MustCompile(`^invalid (?:boolean )?value (".*") for (?:flag )?-([^ :]+): (.*)$`)
 
 // number returns what a flag holds.
 func number(x *flag.Flag) any {
@@ -268,9 +282,9 @@ func Flag[T any](in *Input, name, text string, read func(string) (T, error)) T {
 		return x
 	}
 	in.Err = fmt.Errorf("-%s: %w", name, err)
-	if refused, ok := err.(*chem.InputError); ok && strings.EqualFold(refused.Field, name) {
+	if refused, ok := err.(*chem.InputError); ok && (refused.Value == chem.Echo(text) || strings.EqualFold(refused.Field, name)) {
 		named := *refused
-		named.Field = "-" + name
+		named.Field, named.Want = "-"+name, refused.Want+lookUp(refused)
 		in.Err = &named
 	}
 	return x
@@ -303,28 +317,51 @@ func Numbers(text string) ([]float64, error) {
 	return out, nil
 }
 
-// Table is a result in rows. The names of its columns end in their units.
+// Table is a result in rows. Its columns are keys of the vocabulary; the last ones may say
+// in brackets which of several things they are of, as in "iron_per_chelant (goethite)".
 type Table struct {
 	Title   string
 	Columns []string
-	Rows    [][]any // float64, int or text
+	Rows    [][]any // float64, int, text, or a portion: its name for people, its ID in CSV
+	By      string  // the key under which CSV, row by row, has what stands in brackets
 }
 
 // Add appends a row.
 func (t *Table) Add(cells ...any) { t.Rows = append(t.Rows, cells) }
 
+// long returns the table with a row for each of the columns in brackets.
+func (t *Table) long() *Table {
+	n := slices.IndexFunc(t.Columns, func(head string) bool { return strings.Contains(head, " (") })
+	if n < 0 || t.By == "" {
+		return t
+	}
+	key, _, _ := strings.Cut(t.Columns[n], " (")
+	out := &Table{Columns: append(slices.Clone(t.Columns[:n]), t.By, key)}
+	for _, row := range t.Rows {
+		for i, head := range t.Columns[n:] {
+			of := strings.TrimSuffix(strings.TrimPrefix(head, key+" ("), ")")
+			out.Add(append(slices.Clone(row[:n]), of, row[n+i])...)
+		}
+	}
+	return out
+}
+
 // CSV writes the table with numbers in full.
 func (t *Table) CSV(out io.Writer) error {
 	w := csv.NewWriter(out)
+	t = t.long()
 	if err := w.Write(t.Columns); err != nil {
 		return err
 	}
 	for _, row := range t.Rows {
 		cells := make([]string, len(row))
 		for i, c := range row {
-			if x, ok := c.(float64); ok {
-				cells[i] = strconv.FormatFloat(x, 'g', 10, 64)
-			} else {
+			switch c := c.(type) {
+			case float64:
+				cells[i] = strconv.FormatFloat(c, 'g', 10, 64)
+			case solution.Portion:
+				cells[i] = c.Reagent
+			default:
 				cells[i] = fmt.Sprint(c)
 			}
 		}
@@ -363,7 +400,7 @@ func (f Format) Choose(show string, names ...string) ([]string, error) {
 }
 
 // Version is that of the vocabulary: it changes when a key goes or means something else.
-const Version = "2"
+const Version = "3"
 
 // JSON writes an object, indented, with the version of the vocabulary first.
 func JSON(out io.Writer, v any) error {

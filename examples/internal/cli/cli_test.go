@@ -30,18 +30,24 @@ func TestComplaints(t *testing.T) {
 	price := &chem.InputError{Field: "price", Value: `"x"`, Want: "money per amount"}
 	var in Input
 	Flag(&in, "acid-price", "x", func(string) (int, error) { return 0, price })
+	unknown := Input{}
+	Flag(&unknown, "class", "C9", func(text string) (int, error) {
+		return 0, &chem.InputError{Field: "class of corrosivity", Value: chem.Echo(text), Want: "a name of the tables"}
+	})
+	class := unknown.Err
 	for _, c := range []struct {
 		err  error
 		want string
 	}{
 		{flagged("volume", "5 lx"), `-volume is "5 lx": want a unit such as L at "lx"`},
-		{flagged("drop", "5 lx"), `-drop: volume is "5 lx": want a unit such as L at "lx"`},
-		{in.Err, `-acid-price: price is "x": want money per amount`},
+		{flagged("drop", "5 lx"), `-drop is "5 lx": want a unit such as L at "lx"`},
+		{in.Err, `-acid-price is "x": want money per amount`},
+		{class, `-class is "C9": want a name of the tables; the program tables lists them: -table corrosivity`},
 		{chem.Within("PH", 1, 2, 12, ""), "-ph is 1: want 2 to 12"},
 		{fmt.Errorf("event 2: %w", chem.Within("Ph", 1.23456789, 2, 12, "")), "event 2: -ph is 1.23457: want 2 to 12"},
 		{chem.Within("Volume", 1, 2, 12, "L"), "Volume is 1 L: want 2 to 12 L"},
 		{Usagef("-csv prints one table: say which with -show"), "-csv prints one table: say which with -show"},
-		{Parse(f, []string{"-ph", "x"}), `invalid value "x" for flag -ph: want a number`},
+		{Parse(f, []string{"-ph", "x"}), `-ph is "x": want a number`},
 	} {
 		require.Equal(t, c.want, explain(flags.Load(), c.err))
 		require.Equal(t, 2, ExitCode(c.err), c.want)

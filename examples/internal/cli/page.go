@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
 
@@ -133,9 +134,12 @@ func (t *Table) Print(out io.Writer) error {
 	for _, row := range t.Rows {
 		line := make([]string, len(row))
 		for i, c := range row {
-			if x, ok := c.(float64); ok {
+			switch x := c.(type) {
+			case float64:
 				line[i] = titles[i].number(x, p.system)
 				continue
+			case solution.Portion:
+				c = x.Name
 			}
 			line[i] = fmt.Sprint(c)
 			if p.system == measure.US {

@@ -101,7 +101,7 @@ var programs = []struct {
 		}
 		assert.InEpsilon(t, a.number(t, "capacities_by_oxide.0.chelants.0.total_mol"), parts, 1e-6)
 		assert.InEpsilon(t, 0.75*a.number(t, "capacities_by_oxide.0.chelant_capacity.iron_mol"), a.number(t, "capacities_by_oxide.0.practical.iron_mol"), 1e-3)
-		assert.InEpsilon(t, a.number(t, "upkeep.rust_g")*a.number(t, "upkeep.acid_g_per_rust_g"), a.number(t, "upkeep.acid_g"), 0.01)
+		assert.InEpsilon(t, a.number(t, "upkeep.rust_g")*a.number(t, "upkeep.acid_g_per_rust_g"), a.number(t, "upkeep.acid.mass_g"), 0.01)
 	}},
 	{"compare", nil, []string{"-show", "ways"}, func(t *testing.T, a answer) {
 		// what a way costs and takes by hand: 500 g at 6 a pound; as many protons of each acid
@@ -233,6 +233,7 @@ func TestPrograms(t *testing.T) {
 		t.Skip("builds every program")
 	}
 	bin := built(t)
+	vocabulary := words(t)
 	for _, p := range programs {
 		t.Run(p.name, func(t *testing.T) {
 			output := func(args ...string) []byte {
@@ -246,7 +247,11 @@ func TestPrograms(t *testing.T) {
 				return a
 			})
 			if p.csv != nil {
-				stored(t, p.name+".csv", output(append(append([]string{"-csv"}, p.csv...), p.args...)...), cells)
+				text := output(append(append([]string{"-csv"}, p.csv...), p.args...)...)
+				stored(t, p.name+".csv", text, cells)
+				for _, head := range cells(text)[0] {
+					assert.Contains(t, vocabulary, head, "heads of columns are words of examples/vocabulary.csv")
+				}
 			}
 			if p.checks != nil {
 				var a answer
@@ -256,6 +261,45 @@ func TestPrograms(t *testing.T) {
 		})
 	}
 	t.Run("experiments", func(t *testing.T) { experiments(t, bin) })
+}
+
+// words are the keys of the vocabulary.
+func words(t *testing.T) (keys []any) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("..", "..", "vocabulary.csv"))
+	require.NoError(t, err)
+	for _, row := range cells(text) {
+		keys = append(keys, row[0])
+	}
+	return keys
+}
+
+// Heads of columns are words of the vocabulary in whichever table a program is asked for;
+// what they are of stands in the rows.
+func TestHeadsOfColumns(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds every program")
+	}
+	bin, vocabulary := built(t), words(t)
+	for _, line := range []string{
+		"capacity -show capacities", "capacity -show limit", "capacity -show drift", "capacity -show upkeep", "capacity -show starts",
+		"compare -show ways", "compare -show strengths", "compare -show terms", "compare -show bags -bags 10_per_kg",
+		"course -show course", "course -show covers", "titrate -slopes -species edta4-,Mg2+", "titrate -follow H+",
+		"tables -table reagents", "tables -table waters", "tables -table materials", "tables -species Fe(edta)-", "tables -metal Fe3+ -ligand edta4-",
+		"spentbath -drops 22",
+	} {
+		words := strings.Fields(line)
+		for i := range words {
+			words[i] = strings.ReplaceAll(words[i], "_", " ")
+		}
+		out, err := exec.Command(filepath.Join(bin, words[0]), append(words[1:], "-csv")...).CombinedOutput()
+		require.NoError(t, err, "%s: %s", line, out)
+		table := cells(out)
+		for _, head := range table[0] {
+			assert.Contains(t, vocabulary, head, line)
+		}
+		assert.Greater(t, len(table), 1, "%s: a head without rows", line)
+	}
 }
 
 // built compiles the programs into a folder.

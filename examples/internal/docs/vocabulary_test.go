@@ -121,7 +121,8 @@ func (w *writer) tags(f *ast.File) {
 	})
 }
 
-// heading is the head of a column: a key, and of what it is told where there are several.
+// heading is the head of a column: a key, and of what people are told it where there are
+// several, which stands in a column of its own in CSV.
 var heading = regexp.MustCompile(`^([a-z][a-z0-9_]*)( \(.*)?$`)
 
 // columns notes the heads of the tables that programs write.
