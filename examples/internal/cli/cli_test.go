@@ -31,10 +31,10 @@ func TestComplaints(t *testing.T) {
 	var in Input
 	Flag(&in, "acid-price", "x", func(string) (int, error) { return 0, price })
 	unknown := Input{}
+	var unknown Input
 	Flag(&unknown, "class", "C9", func(text string) (int, error) {
 		return 0, &chem.InputError{Field: "class of corrosivity", Value: chem.Echo(text), Want: "a name of the tables"}
 	})
-	class := unknown.Err
 	for _, c := range []struct {
 		err  error
 		want string
@@ -42,7 +42,7 @@ func TestComplaints(t *testing.T) {
 		{flagged("volume", "5 lx"), `-volume is "5 lx": want a unit such as L at "lx"`},
 		{flagged("drop", "5 lx"), `-drop is "5 lx": want a unit such as L at "lx"`},
 		{in.Err, `-acid-price is "x": want money per amount`},
-		{class, `-class is "C9": want a name of the tables; the program tables lists them: -table corrosivity`},
+		{unknown.Err, `-class is "C9": want a name of the tables; the program tables lists them: -table corrosivity`},
 		{chem.Within("PH", 1, 2, 12, ""), "-ph is 1: want 2 to 12"},
 		{fmt.Errorf("event 2: %w", chem.Within("Ph", 1.23456789, 2, 12, "")), "event 2: -ph is 1.23457: want 2 to 12"},
 		{chem.Within("Volume", 1, 2, 12, "L"), "Volume is 1 L: want 2 to 12 L"},
