@@ -30,7 +30,6 @@ func TestComplaints(t *testing.T) {
 	price := &chem.InputError{Field: "price", Value: `"x"`, Want: "money per amount"}
 	var in Input
 	Flag(&in, "acid-price", "x", func(string) (int, error) { return 0, price })
-	unknown := Input{}
 	var unknown Input
 	Flag(&unknown, "class", "C9", func(text string) (int, error) {
 		return 0, &chem.InputError{Field: "class of corrosivity", Value: chem.Echo(text), Want: "a name of the tables"}
