@@ -32,7 +32,9 @@ func limits(t *tables.Tables) (*figure, error) {
 	}
 	p := newPanel(axis{5, 13, 1}, "pH that is held", axis{0, 1.6, 0.2}, "mol of iron in solution per mol of EDTA")
 	p.Add(strip{plan.PHBefore.Low, plan.PHBefore.High, false})
-	p.Add(note{x: plan.PHBefore.Typical, y: 1.6, dy: -14, text: "before the acid", style: middle(style(10.5, false, soft)), plain: true})
+	for line, words := range []string{"before", "the acid"} {
+		p.Add(note{x: (plan.PHBefore.Low + plan.PHBefore.High) / 2, y: 1.6, dy: -14 - 12*vg.Length(line), text: words, style: middle(style(10.5, false, soft)), plain: true})
+	}
 	ages := map[string]string{"ferrihydrite": "fresh", "lepidocrocite": "usual", "goethite": "old"}
 	for i, hue := range hues(len(oxides)) {
 		o := oxides[i]

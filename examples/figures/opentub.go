@@ -46,7 +46,7 @@ func openTub(t *tables.Tables) (*figure, error) {
 			return nil, err
 		}
 		bottom.curve(curve, hue)
-		bottom.label(curve, []float64{140, 140, 96, 40}[i], []vg.Length{-30, -30, -60, -70}[i], []vg.Length{-18, 8, 6, 6}[i], string(covers[i]), hue)
+		bottom.label(curve, []float64{152, 140, 96, 40}[i], []vg.Length{-18, -30, -60, -70}[i], []vg.Length{4, 8, 6, 6}[i], string(covers[i]), hue)
 	}
 	top.height, bottom.height = 0.8*panelHeight, 0.8*panelHeight
 	return &figure{
