@@ -200,7 +200,7 @@ func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
 			return nil
 		}
 		for _, r := range atHand {
-			x, err := b.place.dose(&b.Solution, r, d.TargetPH)
+			x, err := b.place.Dose(&b.Solution, r, d.TargetPH)
 			if errors.Is(err, solution.ErrUnreachable) {
 				continue
 			}

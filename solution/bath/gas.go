@@ -44,7 +44,7 @@ var waits = append([]float64{0}, floats.LogSpan(make([]float64, 47), 1, longestW
 // right for good, what the pH is on the way and when it arrives, and what would show it
 // today.
 func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
-	d, err := b.place.dose(&b.Solution, r, pH)
+	d, err := b.place.Dose(&b.Solution, r, pH)
 	if err == nil && d.Waits() && b.place.Open() {
 		d.DaysTo, err = b.arrival(r, d)
 	}
@@ -55,9 +55,9 @@ func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 	return d, nil
 }
 
-// dose returns the doses for a pH in a vessel that stands so, and the one advised; when the
+// Dose returns the doses for a pH in a vessel that stands so, and the one advised; when the
 // pH arrives is not asked.
-func (p Place) dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosing, err error) {
+func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosing, err error) {
 	d.OpenDose, err = v.OpenDose(r, pH)
 	if d.AdvisedGrams = d.ForGoodGrams; p.Open() {
 		return d, err

@@ -121,7 +121,7 @@ func (c *contact) refill(acid tables.Reagent, iron, pH float64) Refill {
 		return Refill{}
 	}
 	st, err := c.vessel.Equilibrate()
-	back, err2 := c.place.dose(c.vessel, acid, pH)
+	back, err2 := c.place.Dose(c.vessel, acid, pH)
 	if c.err = cmp.Or(err, err2, c.vessel.Add(acid, unit.Mass(back.AdvisedGrams/1000))); c.err != nil {
 		return Refill{}
 	}

@@ -9,10 +9,6 @@
 //	plan, err := r.Plan(t) // what to weigh, and how to add the acid
 //	tub, err := r.Mix(t)   // the bath itself, to ask what comes later
 //
-// The plan says what to weigh, what pH to expect before the acid, how much acid
-// to add and in which portions, what hard water costs, how much iron the bath
-// can bind, and what to be careful about.
-//
 // # Ranges
 //
 // A bag holds what its label says within limits, a spoon within wider ones, and

@@ -101,10 +101,8 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if m.chelant.LowGrams != m.chelant.HighGrams {
 		p.Chelant.MassLowGrams, p.Chelant.MassHighGrams = m.chelant.LowGrams, m.chelant.HighGrams
 	}
-	if _, err := bath.New(t, m.vessel); errors.Is(err, bath.ErrNoIron) {
-		p.Notes = append(p.Notes, NoIron(r.Chelant))
-	} else if err != nil {
-		return nil, err
+	if m.noIron != "" {
+		p.Notes = append(p.Notes, m.noIron)
 	} else {
 		p.Iron = bath.IronCapacity(unit.Mole(h.FreeMoles + h.SettledMoles))
 	}

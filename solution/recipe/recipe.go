@@ -102,7 +102,9 @@ type mixture struct {
 	vessel  *solution.Solution
 	setter  tables.Reagent // the acid of the recipe, or a base in its place
 	dose    solution.Dose
-	open    *bath.Dosing // in an open tub, where the dose is the one for good
+	dosing  bath.Dosing  // for now and for good
+	open    *bath.Dosing // that, in an open tub where the dose is the one for good
+	noIron  string       // why what the bath takes is not computed, where that is so
 }
 
 // mix mixes water, chelant and extras and brings them to the pH.
@@ -129,37 +131,34 @@ func (r Recipe) mix(t *tables.Tables) (m mixture, err error) {
 		r.Acid = r.Base
 	}
 	m.setter = r.Acid
-	if r.Place.Open() {
-		if m.open, err = r.forGood(t, m); err != nil {
-			return m, err
-		}
-	}
-	if m.open != nil {
-		m.dose = solution.Dose{MassGrams: m.open.ForGoodGrams, Before: start}
-	} else if m.dose, err = m.fresh.Dose(m.setter, solution.PH(r.PH)); err != nil {
+	if err := m.measure(t, r); err != nil {
 		return m, r.reword(err)
 	}
+	m.dose = solution.Dose{MassGrams: m.dosing.AdvisedGrams, Before: start}
 	m.vessel = m.fresh.Clone()
-	if err = m.vessel.Add(m.setter, m.dose.Mass()); err == nil && m.open != nil {
+	if err = m.vessel.Add(m.setter, m.dose.Mass()); err == nil {
 		m.dose.After, err = m.vessel.Equilibrate()
 	}
 	return m, err
 }
 
-// forGood returns the dose that is right for good in an open tub, nil where there is none.
-func (r Recipe) forGood(t *tables.Tables, m mixture) (*bath.Dosing, error) {
-	var d bath.Dosing
+// measure finds the doses for now and for good, and which of them the place asks for.
+func (m *mixture) measure(t *tables.Tables, r Recipe) error {
 	b, err := r.tub(t, m.fresh)
 	if errors.Is(err, bath.ErrNoIron) {
-		d.OpenDose, err = m.fresh.OpenDose(m.setter, r.PH)
-		d.AdvisedGrams = d.ForGoodGrams
+		m.noIron = r.Chelant.Name + ": " + bath.ErrNoIron.Error() + " for it, so that what its bath takes is not computed."
+		m.dosing, err = r.Place.Dose(m.fresh, m.setter, r.PH)
 	} else if err == nil {
-		d, err = b.OpenDose(m.setter, r.PH)
+		m.dosing, err = b.OpenDose(m.setter, r.PH)
 	}
-	if errors.Is(err, solution.ErrUnreachable) {
-		return nil, nil // as it is closed, or an error that tells why not
+	switch {
+	case !r.Place.Open():
+	case err == nil:
+		m.open = &m.dosing
+	case errors.Is(err, solution.ErrUnreachable): // as it is closed, or an error that tells why not
+		m.dosing, err = bath.Place{}.Dose(m.fresh, m.setter, r.PH)
 	}
-	return &d, err
+	return err
 }
 
 // reword puts the recipe's words on a target out of reach.

@@ -1,9 +1,6 @@
 package recipe
 
 import (
-	"cmp"
-	"errors"
-
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -40,7 +37,6 @@ type Outcome struct {
 	solution.Doses
 	Extras []solution.Portion `json:"extras,omitempty"`
 
-	PHBefore            float64 `json:"ph_before"`
 	PH                  float64 `json:"ph"`
 	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the chelants by which one tells how far a bath is used
 	// BufferCapacityMolPerLitre is the strong base that raises the pH by one.
@@ -79,7 +75,7 @@ func (r Recipe) Try(t *tables.Tables, o bath.Oxide, ways ...Recipe) ([]Outcome, 
 	for _, w := range ways {
 		u, err := w.use(t, o)
 		if err == nil {
-			err = cmp.Or(u.figures(), u.keep(t, o, r.Acid))
+			err = u.keep(t, o, r.Acid)
 		}
 		if err != nil {
 			return nil, err
@@ -105,11 +101,6 @@ type use struct {
 	bath *bath.Bath
 }
 
-// NoIron says that a chelant's hold on iron(III) is not known.
-func NoIron(chelant tables.Reagent) string {
-	return chelant.Name + ": " + bath.ErrNoIron.Error() + " for it, so that what its bath takes is not computed."
-}
-
 // use mixes the recipe and asks what it takes.
 func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	u = &use{recipe: r}
@@ -120,7 +111,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	counted := bath.HoldingsOf(after).Counted()
 	u.Outcome = Outcome{
 		Chelant: solution.NewPortion(r.Chelant, u.chelant.Typical()), Acid: solution.NewPortion(u.setter, u.dose.Mass()),
-		PHBefore: u.dose.Before.PH, PH: r.PH, StrengthMolPerLitre: counted.Total() / after.VolumeLitres,
+		Doses: u.dosing.Doses, PH: r.PH, StrengthMolPerLitre: counted.Total() / after.VolumeLitres,
 		BufferCapacityMolPerLitre: after.BufferCapacityMolPerLitre, Taken: Taken{Oxide: o.Name},
 	}
 	for _, e := range r.Extras {
@@ -129,10 +120,10 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	if fate, err := tables.Find[tables.Fate](t, chem.Species{Formula: r.Chelant.Chelant}.String()); err == nil {
 		u.Breakdown = fate.Breakdown
 	}
-	if u.bath, err = r.tub(t, u.vessel); errors.Is(err, bath.ErrNoIron) {
-		u.NoIron = NoIron(r.Chelant)
+	if u.NoIron = u.noIron; u.NoIron != "" {
 		return u, nil
-	} else if err != nil {
+	}
+	if u.bath, err = r.tub(t, u.vessel); err != nil {
 		return nil, err
 	}
 	if u.open != nil && u.open.GasLitres > 0 { // what it takes is told of the bath that comes of it
@@ -154,25 +145,11 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	return u, nil
 }
 
-// figures fills in the doses for now and for good.
-func (u *use) figures() error {
-	if u.open != nil {
-		u.Doses = u.open.Doses
-		return nil
-	}
-	d, err := u.fresh.OpenDose(u.setter, u.PH)
-	u.NowGrams, u.ForGoodGrams = u.Acid.MassGrams, d.ForGoodGrams
-	if errors.Is(err, solution.ErrUnreachable) { // it ends beyond by itself
-		u.ForGoodGrams, err = 0, nil
-	}
-	return err
-}
-
 // keep asks what the bath takes while its pH is held by what set it, or by the acid
 // of the recipe where that was a base, what all of it costs, and what its labels say.
 func (u *use) keep(t *tables.Tables, o bath.Oxide, acid tables.Reagent) (err error) {
 	keeper := Extra{Reagent: acid}
-	if u.PHBefore > u.PH {
+	if u.dose.Before.PH > u.PH {
 		keeper.Reagent = u.setter
 	}
 	if u.NoIron == "" {
