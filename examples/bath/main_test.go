@@ -74,6 +74,8 @@ func TestParts(t *testing.T) {
 	assert.Contains(t, output(t, "-wide", "-temperature", "60 °C"), "Above 45 °C the bath scalds")
 	assert.Contains(t, output(t, "-wide", "-parts", "file"), "bake it within hours")
 	assert.NotContains(t, output(t, "-wide"), "scalds")
+	assert.Contains(t, output(t, "-wide", "-parts", "spring"), "Spring bears no pH below 7, and a strip of whole units may read 7 there: bring a bath for it to pH 8")
+	assert.NotContains(t, output(t, "-wide", "-parts", "spring", "-ph", "8"), "bears no pH")
 	assert.Less(t, strings.Index(both, "Brass, bronze or copper stays out"), strings.Index(both, "Chromed (chrome plate) goes in while watched"), "the strictest first")
 }
 

@@ -49,7 +49,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		}
 	}
 	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid again.", except(parts), first(o, parts), r.PH+0.5)
-	w.margin(r, parts)
+	for _, x := range parts {
+		if text := cli.Margin(x, r.PH); text != "" {
+			w.line("  %s", text)
+		}
+	}
 	w.takes(r, p, o)
 	if more {
 		w.rest(r, p, o)
@@ -180,18 +184,6 @@ func except(parts []care.Part) string {
 		return ""
 	}
 	return ", but no " + strings.Join(out, " and no ")
-}
-
-// margin tells where the pH wanted is the least that a part bears, which a strip of whole
-// units cannot tell from less.
-func (w *printer) margin(r recipe.Recipe, parts []care.Part) {
-	const unread = 0.5 // pH, half a step of the strip
-	for _, x := range parts {
-		if x.Admission != tables.StaysOut && x.LowPH > 0 && r.PH < x.LowPH+unread {
-			w.line("  %s bears no pH below %g, and a strip of whole units may read %g there: stop at %g, or read with a meter.",
-				strings.ToUpper(x.Material[:1])+x.Material[1:], x.LowPH, x.LowPH, x.LowPH+1)
-		}
-	}
 }
 
 // first is when to look at the parts.

@@ -114,7 +114,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	case format.CSV:
 		return metals.CSV(out)
 	}
-	return print(format.Text(out), x, last, r.Chelant, *more)
+	return print(format.Text(out), x, r.PH, last, r.Chelant, *more)
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit.Mass, bare unit.Area, time unit.Time) (*result, error) {
@@ -205,7 +205,7 @@ func next(parts []care.Part) string {
 	return "brush, put it in, look at it as told above; rinse and dry it as below."
 }
 
-func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, more bool) error {
+func print(out io.Writer, x *result, pH float64, rinse unit.Volume, salt tables.Reagent, more bool) error {
 	var b strings.Builder
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
 	mass := measure.FormatGrams
@@ -213,6 +213,9 @@ func print(out io.Writer, x *result, rinse unit.Volume, salt tables.Reagent, mor
 		line("Into this bath?")
 		for _, p := range x.Parts {
 			line("  %s", p.Text())
+			if text := cli.Margin(p, pH); text != "" {
+				line("    %s", text)
+			}
 		}
 		for _, c := range x.Cautions {
 			if !cli.Said(x.Parts, c) {

@@ -41,4 +41,6 @@ func TestFirstLines(t *testing.T) {
 	require.Equal(t, 1, strings.Count(said("-parts", "paint"), "Test old paint for lead"))
 	require.NotContains(t, said("-parts", "chrome", "-more"), "Metals, the most eager first chromium")
 	require.Contains(t, said("-parts", "chrome", "-more"), "bare of any film")
+	require.Contains(t, said("-parts", "spring"), "Spring bears no pH below 7", "as the program bath says of the same bath")
+	require.NotContains(t, said("-parts", "spring", "-ph", "8"), "bears no pH")
 }

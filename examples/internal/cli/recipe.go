@@ -2,6 +2,8 @@ package cli
 
 import (
 	"flag"
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -195,4 +197,15 @@ func Positive(in *Input, name string, x float64) {
 // Said reports whether what is told of one of the parts holds a caution already.
 func Said(parts []care.Part, c care.Caution) bool {
 	return slices.ContainsFunc(parts, func(p care.Part) bool { return p.Do == c.Text })
+}
+
+// Margin tells where a pH is the least that a part bears, or a little less, which a strip
+// of whole units cannot tell apart; empty elsewhere.
+func Margin(p care.Part, pH float64) string {
+	const unread = 0.5 // pH, half a step of the strip
+	if p.LowPH == 0 || math.Abs(pH-p.LowPH) >= unread {
+		return ""
+	}
+	return fmt.Sprintf("%s bears no pH below %g, and a strip of whole units may read %g there: bring a bath for it to pH %g, or read with a meter.",
+		strings.ToUpper(p.Material[:1])+p.Material[1:], p.LowPH, p.LowPH, p.LowPH+1)
 }
