@@ -18,8 +18,8 @@ type UnreachableError struct {
 }
 
 func (e *UnreachableError) Error() string {
-	return fmt.Sprintf("%v: %s starts at %.4g, and %s takes it to %.4g at most (%.4g g); want %.4g",
-		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, e.Limit, e.MassGrams, e.Target.Value)
+	return fmt.Sprintf("%v: %s starts at %.3g, and %s brings it no further than %.3g; want %.4g",
+		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, e.Limit, e.Target.Value)
 }
 
 // Unwrap makes errors.Is(err, ErrUnreachable) true.

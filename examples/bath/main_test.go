@@ -134,6 +134,8 @@ func TestAcidSalts(t *testing.T) {
 	text := output(t, "-wide", "-chelant", "disodium EDTA")
 	assert.Contains(t, text, "of Sodium hydroxide")
 	assert.NotContains(t, text, "foam")
+	assert.NotContains(t, text, "acid again", "none went in")
+	assert.Contains(t, output(t, "-ph", "12"), "Bring it to pH 12.0", "lye in an open tub starts a little beyond")
 	err := run([]string{"-chelant", "disodium EDTA", "-acid", "vinegar"}, io.Discard, io.Discard)
 	require.ErrorContains(t, err, "want a base")
 	for _, salt := range []string{"disodium EDTA", "EDTA acid"} {

@@ -48,7 +48,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 			w.line("  Before anything else: %s", c.Text)
 		}
 	}
-	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid again.", except(parts), first(o, parts), r.PH+0.5)
+	again := " again"
+	if r.PH > p.PHBefore.Typical {
+		again = ", a spoon of citric or another" // what went in was a base
+	}
+	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid%s.", except(parts), first(o, parts), r.PH+0.5, again)
 	for _, x := range parts {
 		if text := cli.Margin(x, r.PH); text != "" {
 			w.line("  %s", text)

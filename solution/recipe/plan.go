@@ -88,7 +88,7 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
 	}
 	if m.open != nil {
-		r.PH = after.PH // lower than for good
+		r.PH = min(max(after.PH, lowestPH), highestPH) // not where it is for good
 		if p.PHAfter = m.open.StartPH; m.open.Waits() && m.open.Text != "" {
 			p.Notes = []string{m.open.Text}
 		}

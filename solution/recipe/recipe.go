@@ -38,12 +38,15 @@ type Recipe struct {
 	Materials []string
 }
 
+// A pH that is asked for lies between these.
+const lowestPH, highestPH = 2, 12
+
 // check refuses what is no bath, and returns the mass of chelant, as a range if it is
 // spooned.
 func (r Recipe) check() (m measure.MassRange, err error) {
 	litres := float64(r.Volume / measure.Litre)
 	switch err := cmp.Or(
-		chem.Within("Volume", litres, 0.05, 1e5, "L"), chem.Within("PH", r.PH, 2, 12, ""),
+		chem.Within("Volume", litres, 0.05, 1e5, "L"), chem.Within("PH", r.PH, lowestPH, highestPH, ""),
 		chem.Within("Temperature", float64(r.Temperature-chem.Celsius(0)), 0, 100, "°C")); {
 	case err != nil:
 		return m, err
