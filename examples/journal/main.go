@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -102,7 +103,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		format.Given = append(format.Given, s[1])
 	}
 	for _, e := range events {
-		format.Given = append(format.Given, e.Measure)
+		format.Given = append(format.Given, e.Measure, filled(e))
 	}
 	out = format.Text(out)
 	if err := print(out, x); err != nil {
@@ -114,6 +115,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 		table.Rows = table.Rows[older:]
 	}
 	return table.Print(out)
+}
+
+// filled is the measure that water was told in, where its volume shows that: litres are
+// never whole quarts.
+func filled(e journal.Event) string {
+	if quarts := e.VolumeLitres / float64(measure.Gallon/measure.Litre) * 4; quarts > 0.5 && math.Abs(quarts-math.Round(quarts)) < 1e-6 {
+		return "1 gal"
+	}
+	return ""
 }
 
 // lastEvents is how many a person is shown who does not ask for more.

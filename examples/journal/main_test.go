@@ -105,3 +105,21 @@ func TestFile(t *testing.T) {
 
 	require.Equal(t, 1, cli.ExitCode(io.ErrUnexpectedEOF))
 }
+
+// A bath that was told in gallons is answered so on the days after, too, and one in
+// litres in litres, unless what is told that day is of the other kind.
+func TestMeasures(t *testing.T) {
+	said := func(file string, args ...string) string {
+		var out bytes.Buffer
+		require.NoError(t, run(append([]string{"-file", file}, args...), &out, io.Discard))
+		return out.String()
+	}
+	gallons, litres := filepath.Join(t.TempDir(), "gal.jsonl"), filepath.Join(t.TempDir(), "l.jsonl")
+	said(gallons, "-mix", "1 lb of tetrasodium EDTA in 5 gal of soft tap water at 70 F")
+	said(litres, "-mix", "500 g of tetrasodium EDTA in 18.9 L of soft tap water at 20 °C")
+	require.Contains(t, said(gallons), "1 lb of tetrasodium EDTA")
+	require.Contains(t, said(gallons), "gal of bath")
+	require.Contains(t, said(gallons, "-dip", "20 g of rust"), " L of bath")
+	require.Contains(t, said(litres), " L of bath")
+	require.Contains(t, said(litres, "-units", "us"), "gal of bath")
+}

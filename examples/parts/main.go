@@ -99,7 +99,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *rockwell != 0 {
 		bake, err := care.Bake(t, *rockwell)
 		if err != nil {
-			return err
+			return cli.Usagef("-rockwell: %w", err)
 		}
 		x.Bake = &bake
 	}
