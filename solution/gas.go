@@ -20,11 +20,14 @@ type Doses struct {
 }
 
 // Told writes the figures for a pH in one line, with the one advised; nothing where they
-// are the same to a reader.
+// are the same to a reader, none for now where no dose of the reagent shows the pH today.
 func (d Doses) Told(pH, advisedGrams float64) string {
 	now, good := measure.FormatGrams(d.NowGrams), measure.FormatGrams(d.ForGoodGrams)
 	if now == good {
 		return ""
+	}
+	if d.NowGrams == 0 {
+		now = "none"
 	}
 	return fmt.Sprintf("Doses for pH %.1f: now %s, for good %s, advised %s.", pH, now, good, measure.FormatGrams(advisedGrams))
 }

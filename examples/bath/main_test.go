@@ -133,6 +133,7 @@ func TestAcidAgainstPart(t *testing.T) {
 func TestAcidSalts(t *testing.T) {
 	text := output(t, "-wide", "-chelant", "disodium EDTA")
 	assert.Contains(t, text, "of Sodium hydroxide")
+	assert.NotContains(t, text, "again.", "of an acid that was never added")
 	assert.NotContains(t, text, "foam")
 	assert.NotContains(t, text, "acid again", "none went in")
 	assert.Contains(t, output(t, "-ph", "12"), "Bring it to pH 12.0", "lye in an open tub starts a little beyond")

@@ -92,10 +92,10 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	switch alone, held := o.LeftAlone.RustGrams, o.Held.RustGrams; {
 	case held > 1.05*alone:
-		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by more acid plan for %s, though %s could dissolve.",
+		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by acid plan for %s, though %s could dissolve.",
 			mass(alone), o.EndPH, r.PH, mass(o.Practical.RustGrams), mass(held))
 	default:
-		w.line("  It takes %s of fresh rust without more acid and ends at pH %.1f.", mass(alone), o.EndPH)
+		w.line("  Left alone it takes %s of fresh rust and ends at pH %.1f.", mass(alone), o.EndPH)
 	}
 	if c := p.Cost; c != nil {
 		w.head("Cost")

@@ -29,7 +29,7 @@ func main() { cli.Main("compare", run) }
 
 // demoPrices are invented.
 const demoPrices = "tetrasodium EDTA=6/lb;disodium EDTA=8/lb;trisodium NTA=7/lb;trisodium EDDS=30/kg;trisodium MGDA=9/kg;tetrasodium GLDA=9/kg;citric acid=4/lb;vinegar=4/gal;muriatic acid=12/gal;" +
-	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb"
+	"phosphoric acid=40/gal;sodium bisulfate=20 per 8 lb;trisodium citrate=6/lb;sodium hydroxide=5/lb;washing soda=2/lb"
 
 type result struct {
 	Ways      []recipe.Outcome  `json:"ways"`
@@ -52,7 +52,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	pH := f.Float64("ph", 7, "pH to reach and to hold")
 	place := cli.Place(f)
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
-	acids := f.String("acids", "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "to compare")
+	const usualAcids, usualBases = "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "lye, washing soda"
+	acids := f.String("acids", usualAcids, "to compare; where none are said and the bath starts below the pH, "+usualBases)
 	chelants := f.String("chelants", "disodium EDTA, trisodium NTA, trisodium EDDS, trisodium MGDA, tetrasodium GLDA, trisodium citrate", "other chelating salts to compare, as many moles of each")
 	citrate := f.String("citrate", "300 g", "trisodium citrate in the row with more citrate")
 	strengths := f.String("strengths", "10,15,25,37.5,50", "grams of chelant per litre of water to compare")
@@ -101,6 +102,20 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return in.Err
 	}
 	r.Acid = setters[0]
+	if *acids == usualAcids {
+		bases, err := list(usualBases)
+		if err != nil {
+			return err
+		}
+		r.Base = bases[0]
+		one, err := r.Try(t, o)
+		if err != nil {
+			return err
+		}
+		if one[0].Acid.Reagent == bases[0].ID { // it starts below
+			setters = bases
+		}
+	}
 	choices, err := ways(t, r, setters, salts, extra)
 	if err != nil {
 		return err
@@ -141,7 +156,7 @@ func ways(t *tables.Tables, r recipe.Recipe, acids, salts []tables.Reagent, citr
 	var out []recipe.Recipe
 	for _, acid := range acids {
 		way := r
-		way.Acid = acid
+		way.Acid, way.Base = acid, tables.Reagent{}
 		out = append(out, way)
 	}
 	extra, err := t.Reagent("trisodium citrate")
@@ -157,6 +172,9 @@ func ways(t *tables.Tables, r recipe.Recipe, acids, salts []tables.Reagent, citr
 		return nil, err
 	}
 	for _, salt := range salts {
+		if salt.ID == r.Chelant.ID {
+			continue // it is there
+		}
 		way, err := r.WithChelant(salt)
 		if err != nil {
 			return nil, err

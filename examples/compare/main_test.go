@@ -23,3 +23,15 @@ func TestProgram(t *testing.T) {
 	clitest.Narrow(t, all.String())
 	require.Contains(t, all.String(), "not faster")
 }
+
+// A salt that starts below the pH wanted is compared with bases where no acids are said; an
+// acid that was asked for is refused.
+func TestAcidSalt(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, run([]string{"-chelant", "disodium EDTA", "-show", "ways", "-csv"}, &out, io.Discard))
+	rows := strings.Split(out.String(), "\n")
+	require.Contains(t, rows[1], "Sodium hydroxide")
+	require.Contains(t, rows[2], "Sodium carbonate")
+	require.Equal(t, 3, strings.Count(out.String(), "Disodium EDTA"), "and one with more citrate")
+	require.ErrorContains(t, run([]string{"-chelant", "disodium EDTA", "-acids", "vinegar"}, io.Discard, io.Discard), "want a base")
+}

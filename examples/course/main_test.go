@@ -34,6 +34,23 @@ func TestLid(t *testing.T) {
 	}
 }
 
+// A bath is told to have dissolved what it can: left alone its pH climbs, more than that was
+// dissolved with acid that held it, and more still is refused.
+func TestHad(t *testing.T) {
+	started := func(had string) float64 {
+		var x result
+		require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hours", "1", "-bare", "0 m²", "-had", had)), &x))
+		return x.Start
+	}
+	assert.Greater(t, started("60 g"), 9.0)
+	assert.InDelta(t, 7, started("100 g"), 0.05)
+	var out bytes.Buffer
+	err := run([]string{"-had", "133 g"}, &out, &out)
+	assert.ErrorIs(t, err, chem.ErrInput)
+	assert.ErrorContains(t, err, "want at most 115 g")
+	assert.Empty(t, out.String())
+}
+
 // Soda that is dosed for good climbs to the pH wanted and not past it.
 func TestSoda(t *testing.T) {
 	var x result

@@ -53,7 +53,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	water := cli.Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	perLitre := f.String("amount-per-litre", "25 g", "of the salt in a litre of water, as tried")
-	acid := f.String("acid", "citric acid, anhydrous", "that sets the pH")
+	setters := cli.Acid(f)
 	pH := f.Float64("ph", 7, "to reach")
 	bag := f.String("bag", "5 lb", "of the salt")
 	dragOut := f.String("drag-out", "0.5 L", "that left on parts since the last fill")
@@ -80,8 +80,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	litre := recipe.Recipe{
 		Water: water(t, &in), Volume: 1e-3, Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount-per-litre", *perLitre, measure.ParseAmount),
-		Acid: cli.Flag(&in, "acid", *acid, t.Reagent), PH: *pH,
+		PH: *pH,
 	}
+	litre.Acid, litre.Base = setters(t, &in)
 	bagMass := cli.Flag(&in, "bag", *bag, measure.ParseMass)
 	lost := cli.Flag(&in, "drag-out", *dragOut, measure.ParseVolume)
 	dry := cli.Flag(&in, "evaporated", *evaporated, measure.ParseVolume)
@@ -226,7 +227,7 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
 		"A bag makes %s of this bath, and binds %s of iron at most.\n\nLater: %s\n",
 		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
-		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), r.Acid.Name, r.PH,
+		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH,
 		litres(x.Bag.BathLitres), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
 	return err
 }

@@ -50,3 +50,10 @@ func TestEdges(t *testing.T) {
 	require.Contains(t, measure.Customary(err.Error()), "is 15 in: want at most 10 in")
 	require.ErrorContains(t, run([]string{"-part", "400 kg"}, io.Discard, io.Discard), "-part: ")
 }
+
+// A salt that starts below the pH wanted is met with lye where no acid is said, as in the
+// other programs; an acid that was asked for is refused.
+func TestAcidSalt(t *testing.T) {
+	require.Contains(t, answer(t, "-chelant", "disodium EDTA", "-wide"), "of Sodium hydroxide to pH 7.0")
+	require.ErrorContains(t, run([]string{"-chelant", "disodium EDTA", "-acid", "vinegar"}, io.Discard, io.Discard), "want a base")
+}

@@ -17,10 +17,11 @@ import (
 )
 
 // Dosing is how a dose goes in a tub as it stands: see [solution.OpenDose] for the two
-// doses, of which the one for good is advised.
+// doses.
 type Dosing struct {
 	solution.OpenDose
-	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now.
+	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now,
+	// whose gas FizzLitres and GasLitres then are.
 	AdvisedGrams float64 `json:"advised_g"`
 	// DaysTo is when the pH with the dose for good is within 0.1 of the target, of
 	// the range of the gas transfer velocity; zero under a lid, where the gas stays, and
@@ -63,12 +64,24 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 		return d, err
 	}
 	if err != nil || d.NowGrams == 0 { // what cannot be for good may be for now
-		d.NowGrams, err = v.Clone().Bring(r, solution.PH(pH))
-		d.AdvisedGrams = d.NowGrams
-		return d, err
+		grams, err := v.Clone().Bring(r, solution.PH(pH))
+		if err != nil {
+			return d, err
+		}
+		d.Reagent, d.Target, d.NowGrams = r.Name, solution.PH(pH), grams
 	}
 	d.AdvisedGrams = d.NowGrams
-	return d, nil
+	in := v.Clone()
+	if err := in.Add(r, unit.Mass(d.NowGrams/1000)); err != nil {
+		return d, err
+	}
+	fizz, err := in.Fizz()
+	left, err2 := in.Degas()
+	st, err3 := in.Equilibrate()
+	if err = cmp.Or(err, err2, err3); err == nil {
+		d.FizzLitres, d.GasLitres, d.NowEndPH = max(fizz, d.NowFizzLitres), fizz+max(0, left), st.PH
+	}
+	return d, err
 }
 
 // settle lets the gas go that leaves a vessel that stands so, and returns it in L: under a
@@ -120,7 +133,8 @@ func (d *Dosing) words(r tables.Reagent) string {
 	}
 	gas := measure.FormatLitres(d.GasLitres)
 	if d.DaysTo.High > 0 {
-		text += fmt.Sprintf(" The pH starts at %.1f and comes to %.1f in %s as %s of carbon dioxide leave; what shows it today ends near %.1f.", d.StartPH, target, daysText(d.DaysTo), gas, d.NowEndPH)
+		text += fmt.Sprintf(" The pH starts at %.1f and comes to %.1f in %s as %s of carbon dioxide leave", d.StartPH, target, daysText(d.DaysTo), gas)
+		text += either(d.NowGrams > 0, fmt.Sprintf("; what shows it today ends near %.1f.", d.NowEndPH), ".")
 	} else {
 		text += fmt.Sprintf(" The lid keeps the gas in; once it is off, %s of carbon dioxide leave and the pH goes to %.1f.", gas, d.NowEndPH)
 	}

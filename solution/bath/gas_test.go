@@ -65,6 +65,31 @@ func TestDoseInTheOpen(t *testing.T) {
 	assert.NotContains(t, lye.Text, "carbon dioxide")
 }
 
+// Under a lid the dose for now is advised, and what is told of gas is of that dose: by hand
+// the carbonate that went in, less what agrees with the air, at 24.06 L/mol (the gas law at
+// 20 °C and 1 atm). A dose that no reasonable amount brings about today is told as none.
+func TestDoseUnderALid(t *testing.T) {
+	for _, x := range []struct {
+		salt, soda string
+		pH         float64
+	}{{"disodium EDTA", "baking soda", 7.5}, {"disodium EDTA", "washing soda", 7}, {"EDTA acid", "washing soda", 7}} {
+		soda, shut := demo.Reagent(t, x.soda), plainTub(t, bath.Place{}, map[string]float64{x.salt: 500})
+		d, err := shut.OpenDose(soda, x.pH)
+		require.NoError(t, err)
+		require.NoError(t, shut.Add(soda, unit.Mass(d.AdvisedGrams/1000)))
+		before := amounts(t, shut, "CO3^2-")[0]
+		assert.InDelta(t, d.NowEndPH, airedPH(t, shut), 0.02, x)
+		_, err = shut.Degas()
+		require.NoError(t, err)
+		assert.InEpsilon(t, 24.06*(before-amounts(t, shut, "CO3^2-")[0]), d.GasLitres, 2e-3, x)
+		assert.NotContains(t, d.Text, "pH goes to 0.0")
+	}
+	d, err := plainTub(t, bath.Place{Cover: bath.Still}, map[string]float64{"disodium EDTA": 500}).OpenDose(demo.Reagent(t, "baking soda"), 7.5)
+	require.NoError(t, err)
+	assert.Contains(t, d.Text, "Doses for pH 7.5: now none, for good 108 g, advised 108 g.")
+	assert.NotContains(t, d.Text, "0.0")
+}
+
 // airedPH is that of a bath in balance with the air of a room.
 func airedPH(t testing.TB, b *bath.Bath) float64 {
 	t.Helper()

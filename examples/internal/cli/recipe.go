@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"flag"
 	"fmt"
 	"math"
@@ -26,8 +27,7 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 	water := Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt in the bag")
 	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
-	const usualAcid, usualBase = "citric acid, anhydrous", "lye"
-	acid := f.String("acid", usualAcid, "the reagent that sets the pH; where none is said and the bath starts below, lye does")
+	setters := Acid(f)
 	pH := f.Float64("ph", 7, "pH to reach")
 	place := Place(f)
 	return func(t *tables.Tables, in *Input) recipe.Recipe {
@@ -36,12 +36,22 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
 			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
-			Acid: Flag(in, "acid", *acid, t.Reagent), PH: *pH,
+			PH: *pH,
 		}
-		if *acid == usualAcid {
-			r.Base = Flag(in, "acid", usualBase, t.Reagent)
-		}
+		r.Acid, r.Base = setters(t, in)
 		return r
+	}
+}
+
+// Acid adds the flag for what sets the pH. No base comes with an acid that was asked for.
+func Acid(f *flag.FlagSet) func(*tables.Tables, *Input) (acid, base tables.Reagent) {
+	const usual = "citric acid, anhydrous"
+	name := f.String("acid", usual, "the reagent that sets the pH; where none is said and the bath starts below, lye does")
+	return func(t *tables.Tables, in *Input) (acid, base tables.Reagent) {
+		if acid = Flag(in, "acid", *name, t.Reagent); *name == usual {
+			base = Flag(in, "acid", "lye", t.Reagent)
+		}
+		return acid, base
 	}
 }
 
@@ -118,16 +128,27 @@ func Materials(t *tables.Tables, in *Input, name, text string) []string {
 	return out
 }
 
-// Took lets a bath take up rust, and refuses more than it has chelant for.
+// Took lets a bath that was brought to a pH take up rust: as left alone, its pH climbing,
+// or, of more than it takes so, with strong acid that has held the pH. It refuses more than
+// dissolves then.
 func Took(b *bath.Bath, o bath.Oxide, rust unit.Mass, pH float64, name string) error {
-	c, err := b.Capacities(o, pH)
-	if err != nil {
+	alone, _, err := b.LeftAlone(o)
+	held, err2 := b.Held(o, pH)
+	if err = cmp.Or(err, err2); err != nil {
 		return err
 	}
-	if most := max(c.Stoichiometric.RustGrams, c.Equilibrium.RustGrams); float64(rust/measure.Gram) > most {
-		return Usagef("-%s %s: want at most %s, all that this bath can hold", name, measure.FormatMass(rust), measure.FormatGrams(most))
+	grams := float64(rust / measure.Gram)
+	if most := max(alone.RustGrams, held.RustGrams); grams > most {
+		return Usagef("-%s %s: want at most %s, all that dissolves in this bath while acid holds pH %.1f", name, measure.FormatMass(rust), measure.FormatGrams(most), pH)
 	}
-	return b.Dissolve(o, rust)
+	if err := b.Dissolve(o, rust); err != nil || grams <= alone.RustGrams {
+		return err
+	}
+	at, err := b.At(pH)
+	if err == nil {
+		*b = *at
+	}
+	return err
 }
 
 // Prices reads prices such as "citric acid=4/lb; vinegar=4/gal" by the ID of
