@@ -27,33 +27,57 @@ func oxygenInWater(t *tables.Tables, in *input) (float64, error) {
 	return 2 * 15.999 * at20.Value.Typical / more, err
 }
 
-// standing lets a day pass for 20 L under 0.1 m² that hold EDTA and a third as much iron of one
-// state, and tells how much EDTA there was in mol.
-func standing(t *tables.Tables, in *input, iron string, place bath.Place) (h bath.Hour, moles float64, err error) {
-	v, err := solution.New(t, in.temperature())
+// filled is a tub of 20 L under 0.1 m² that holds EDTA and a third as much iron of one state,
+// with how much EDTA in mol.
+func filled(t *tables.Tables, in *input, at unit.Temperature, iron string, place bath.Place) (b *bath.Bath, moles float64, err error) {
+	v, err := solution.New(t, at)
 	if err != nil {
-		return h, 0, err
+		return nil, 0, err
 	}
 	const litres = 20
 	moles = litres * in.number("EDTA_mol_L")
 	if err := v.AddPureWater(litres * measure.Litre); err != nil {
-		return h, 0, err
+		return nil, 0, err
 	}
 	for species, n := range map[string]float64{"edta4-": moles, iron: moles / 3, "H+": moles, "Na+": 2 * moles} {
 		if err := v.AddSpecies(species, unit.Mole(n)); err != nil {
-			return h, 0, err
+			return nil, 0, err
 		}
 	}
-	b, err := bath.New(t, v)
-	if err != nil {
-		return h, 0, err
+	if b, err = bath.New(t, v); err != nil {
+		return nil, 0, err
 	}
 	place.SurfaceCm2 = 1000
-	if err := b.Stand(place); err != nil {
+	return b, moles, b.Stand(place)
+}
+
+// standing lets a day pass for one.
+func standing(t *tables.Tables, in *input, iron string, place bath.Place) (h bath.Hour, moles float64, err error) {
+	b, moles, err := filled(t, in, in.temperature(), iron, place)
+	if err != nil {
 		return h, 0, err
 	}
 	h, err = b.Pass(bath.Parts{}, measure.Day)
 	return h, moles, err
+}
+
+// steelTimesFaster is the bare steel that a stirred tub takes in an hour over what it takes at
+// another pH and temperature.
+func steelTimesFaster(t *tables.Tables, in *input) (float64, error) {
+	lost := func(pH, celsius float64) (float64, error) {
+		b, _, err := filled(t, in, chem.Celsius(celsius), "Fe3+", bath.Place{Cover: bath.Stirred})
+		if err != nil {
+			return 0, err
+		}
+		if b, err = b.At(pH); err != nil {
+			return 0, err
+		}
+		h, err := b.Pass(bath.Parts{BareSteelCm2: 100}, measure.Hour)
+		return h.SteelLostGrams.Typical, err
+	}
+	before, err := lost(in.number("from_pH"), in.number("from_C"))
+	after, err2 := lost(in.number("pH"), in.number("T_C"))
+	return after / before, cmp.Or(err, err2)
 }
 
 // chelantLostToLight is the part of the chelant, a third of it with iron(III), that light

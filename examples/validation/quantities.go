@@ -78,6 +78,7 @@ var quantities = map[string]computation{
 	"iron_per_oxygen":         ironPerOxygen,
 	"iron_oxidation":          ironOxidation,
 	"chelant_lost_to_light":   chelantLostToLight,
+	"steel_times_faster":      steelTimesFaster,
 	"dip_times_faster":        dipTimesFaster,
 	"dip_order_in_chelant":    dipOrderInChelant,
 	"dip_diffusion_bound":     dipDiffusionBound,

@@ -100,10 +100,12 @@ func (h *Hour) ranges() []*tables.Range {
 // Nobody has measured how fast a rust bath takes bare steel, what light does to one, what
 // a board keeps out, how long fizzing takes, nor how fast rust goes near pH 7: those
 // ranges are judgement. What is left of a destroyed chelant counts as an idle anion,
-// though it still holds some iron. Left out: hydroxide that speeds the uptake of carbon
-// dioxide, and that of room air near pH 7, which does next to nothing in weeks; oxygen on
-// steel itself, small beside what iron(III) does; hydrogen from steel in acid, see
-// [Bath.SteelAtRisk]; day, night and swings of temperature; evaporation.
+// though it still holds some iron. Left out: bicarbonate and hydroxide that carry carbon
+// dioxide through the film, at rest twice as fast at pH 7 and four times at 9, which the
+// range of the velocity has to hold (near pH 7 what comes in from the air does nothing in
+// weeks even so); oxygen on steel itself, a tenth to a fifth of what iron(III) does; hydrogen
+// from steel in acid, see [Bath.SteelAtRisk]; day, night and swings of temperature, over which
+// rates average; evaporation.
 type Course struct {
 	ways []*way // the typical one first
 }
