@@ -101,6 +101,17 @@ type Source struct {
 	Note     string `json:"note,omitempty"`
 }
 
+// Cited writes sources in full, by their keys.
+func (t *Tables) Cited(keys ...string) string {
+	var all []string
+	for _, key := range keys {
+		if s, err := Find[Source](t, key); err == nil { // loading demands it
+			all = append(all, s.Citation)
+		}
+	}
+	return strings.Join(all, "; ")
+}
+
 func (s Source) entry() Entry { return Entry{ID: s.Key} }
 
 func (t *Tables) loadSources(files []fs.FS) error {

@@ -38,10 +38,9 @@ func TestWhichMetalsDissolve(t *testing.T) {
 	require.NoError(t, b.Dissolve(demo.Oxide(t, "lepidocrocite"), 30*measure.Gram))
 	m := verdicts(t, b)
 	for _, metal := range []string{"zinc", "cadmium", "aluminium", "lead"} {
-		require.True(t, m[metal].Dissolves, metal)
+		require.Contains(t, m[metal].Text, "can take it", metal)
 	}
 	require.True(t, m["zinc"].Hydrogen)
-	require.Greater(t, m["zinc"].HeldFraction, 0.999)
 	require.False(t, m["copper"].Hydrogen)
 	require.Positive(t, m["copper"].IronForceVolts)
 	require.False(t, m["silver"].Hydrogen)

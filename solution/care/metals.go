@@ -30,11 +30,8 @@ type MetalVerdict struct {
 	IronForceVolts  float64 `json:"driving_force_iron_iii_v"`
 	AirForceVolts   float64 `json:"driving_force_air_v"`
 
-	Dissolves bool `json:"dissolves"`
-	Hydrogen  bool `json:"hydrogen"` // by water alone
-	// HeldFraction is the part of a trace of the metal that the chelants hold, 0 to 1.
-	HeldFraction float64 `json:"held_by_chelant_fraction"`
-	Text         string  `json:"text"`
+	Hydrogen bool   `json:"hydrogen"` // by water alone
+	Text     string `json:"text"`
 }
 
 // A metal counts as dissolving where its potential against this much of its
@@ -123,22 +120,6 @@ func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
 	}
 	m.Hydrogen = m.WaterForceVolts > margin
-	m.Dissolves = max(m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts) > margin
-	ion, whole := c.Oxidised.String(), 0.0
-	for _, d := range st.Species {
-		n, held := 0.0, false
-		for _, part := range d.Made {
-			if part.Component == ion {
-				n = part.N * d.MolPerLitre
-			}
-			held = held || st.Class(part.Component).Chelant()
-		}
-		whole += n
-		if held {
-			m.HeldFraction += n
-		}
-	}
-	m.HeldFraction /= whole
 	m.Text = m.words(c)
 	return m
 }

@@ -3,7 +3,6 @@ package care
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.com/chelation/tables"
 )
@@ -47,7 +46,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 			calls[name] = true
 		}
 		if p.Admission == tables.StaysOut {
-			out = append(out, Advice{tables.Before, "Keep out of this bath: " + p.Material + ".", p.Does + " " + p.Do, citations(t, p.Sources), true})
+			out = append(out, Advice{tables.Before, "Keep out of this bath: " + p.Material + ".", p.Does + " " + p.Do, t.Cited(p.Sources...), true})
 		}
 	}
 	for x := range tables.All[tables.Practice](t) {
@@ -55,19 +54,8 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 			if x.ID == "softer-water" {
 				x.Why = fmt.Sprintf("Hardness holds %.1f %% of the chelant. %s", 100*w.HardnessFraction, x.Why)
 			}
-			out = append(out, Advice{x.Stage, x.Do, x.Why, citations(t, x.Sources), len(x.When) > 0})
+			out = append(out, Advice{x.Stage, x.Do, x.Why, t.Cited(x.Sources...), len(x.When) > 0})
 		}
 	}
 	return out, nil
-}
-
-// citations writes sources in full.
-func citations(t *tables.Tables, keys []string) string {
-	var out []string
-	for _, key := range keys {
-		if s, err := tables.Find[tables.Source](t, key); err == nil { // loading demands it
-			out = append(out, s.Citation)
-		}
-	}
-	return strings.Join(out, "; ")
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/bath"
@@ -102,7 +101,10 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	if err != nil {
 		return told, false, err
 	}
-	told = Lever{ID: x.ID, Do: x.Do, Why: x.Why, Laboratory: x.ID == airless, Source: p.cited(x.Entry)}
+	told = Lever{ID: x.ID, Do: x.Do, Why: x.Why, Laboratory: x.ID == airless, Source: p.tables.Cited(x.Sources...)}
+	if x.Note != "" {
+		told.Source += "; " + x.Note
+	}
 	if l.dip != nil {
 		l.dip(&d)
 	}
@@ -138,20 +140,6 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	}
 	told.TimesFaster, told.SavedHours = spread.OfLogs(ratio, weights, 0), hours(saved, weights, p.among)
 	return told, true, nil
-}
-
-// cited writes the sources of a row in full, and its note.
-func (p *Pace) cited(e tables.Entry) string {
-	var all []string
-	for _, key := range e.Sources {
-		if s, err := tables.Find[tables.Source](p.tables, key); err == nil { // loading demands it
-			all = append(all, s.Citation)
-		}
-	}
-	if e.Note != "" {
-		all = append(all, e.Note)
-	}
-	return strings.Join(all, "; ")
 }
 
 // gauss returns three values of a range with their weights, nothing for no range:
