@@ -24,13 +24,12 @@ type Rust struct {
 	IronMoles float64 `json:"iron_mol"`
 	AreaCm2   float64 `json:"area_cm2"` // of rusty steel
 	// Hours is the time in which it would go at pH 7, covered with chelant and far
-	// from equilibrium; PHSlope the fall of log10 of the rate with pH from 4 to 8.
-	Hours   tables.Range `json:"hours"`
-	PHSlope float64      `json:"ph_slope"`
-	// HalfMolPerLitre of free chelant covers half of the surface; through the liquid that
-	// clings to it chelant comes at FilmMetresPerS, however fast where that is zero.
-	HalfMolPerLitre float64 `json:"half_coverage_mol_per_l"`
-	FilmMetresPerS  float64 `json:"film_m_per_s"`
+	// from equilibrium; how that changes with pH and chelant, ph-slope and half-coverage of
+	// [tables.Kinetic] tell.
+	Hours tables.Range `json:"hours"`
+	// FilmMetresPerS is how fast chelant comes through the liquid that clings to it,
+	// however fast where that is zero.
+	FilmMetresPerS float64 `json:"film_m_per_s"`
 }
 
 func (p Parts) check() error {
@@ -40,7 +39,7 @@ func (p Parts) check() error {
 		return err
 	}
 	return cmp.Or(rising("hours of the rust", r.Hours, 1e9, "h"), r.Oxide.check(), chem.Within("area of rust", r.AreaCm2, 1e-2, 1e8, "cm²"),
-		chem.Within("slope with pH", r.PHSlope, 0, 5, ""), chem.Within("half coverage", r.HalfMolPerLitre, 0, 1, "mol/L"), chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
+		chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
 }
 
 // Hour is a bath after some hours of a [Course]. Ranges hold nine cases in ten of what

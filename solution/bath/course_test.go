@@ -28,7 +28,7 @@ func used(t testing.TB, p bath.Place) *bath.Bath {
 // rusty is rust on parts that would go in 16 hours.
 func rusty(t testing.TB, iron float64) bath.Rust {
 	return bath.Rust{Oxide: demo.Oxide(t, "lepidocrocite"), IronMoles: iron, AreaCm2: 1e4, Hours: tables.Range{Low: 5, Typical: 16, High: 50},
-		PHSlope: 0.25, HalfMolPerLitre: 1e-3, FilmMetresPerS: 1e-6}
+		FilmMetresPerS: 1e-6}
 }
 
 // amounts are what a bath holds of some components, mol.

@@ -105,7 +105,7 @@ func (f *flow) look(mains Holdings, chelant string) error {
 	}
 	if r := f.rust; r.IronMoles > 0 {
 		f.oxide, e = f.Tables.Formation(r.Oxide.Species)
-		f.grains = grain.Rust{Iron: r.IronMoles / (r.AreaCm2 / 1e4), Half: 1000 * r.HalfMolPerLitre, Film: cmp.Or(r.FilmMetresPerS, math.Inf(1))}
+		f.grains = grain.Rust{Iron: r.IronMoles / (r.AreaCm2 / 1e4), Half: 1000 * f.half, Film: cmp.Or(r.FilmMetresPerS, math.Inf(1))}
 	}
 	return cmp.Or(err, e)
 }
@@ -201,7 +201,7 @@ func (f *flow) rates(y, dy []float64) error {
 	}
 	if f.rust.IronMoles > 0 {
 		u := max(0, y[slices.Index(f.active, rusting)])
-		slow := f.covered * math.Pow(10, f.rust.PHSlope*grain.Slowing(f.PH()))
+		slow := f.covered * math.Pow(10, f.slope*grain.Slowing(f.PH()))
 		rate[rusting] = -f.grains.Shrink(slow, u*u, 1000*f.freeChelant(), f.affinity())
 	}
 	for i, process := range f.active {

@@ -51,6 +51,7 @@ type kinetics struct {
 	fizz, room   float64 // atm of CO2
 	fizzing      float64 // 1/s
 	covered      float64 // s for grains under chelant at pH 7, far from equilibrium
+	slope, half  float64 // of log10 of the rate of rust with pH; mol/L of chelant that covers half of it
 	surface, dry float64 // of the tub and of bare steel, m²
 }
 
@@ -76,7 +77,8 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 		fizzing: 1 / (3600 * of(figureFizzing, "fizz-time")), diffusion: of(figureDiffusion, "iron-diffusion"), spoilt: of(figureSpoilt, "chelant-per-oxygen"),
 		k21:       of(figureOxidation, "iron-oxidation") * grain.Arrhenius(of(typical, "iron-oxidation-energy"), float64(chem.ReferenceTemperature), float64(t)),
 		saturated: of(figureOxygen, "oxygen-in-water") / grain.Arrhenius(of(typical, "oxygen-energy"), float64(chem.Celsius(20)), float64(t)) * math.Pow(10, -saltingOut*ionic),
-		surface:   x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, covered: 3600 * straying(w.parts.Rust.Hours, w.deviates, figureRust),
+		slope:     of(typical, "ph-slope"), half: of(typical, "half-coverage"),
+		surface: x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, covered: 3600 * straying(w.parts.Rust.Hours, w.deviates, figureRust),
 	}
 	if b.place.Open() {
 		k600 := straying(x.GasCmPerHour, w.deviates, figureGas) / 360000

@@ -144,12 +144,10 @@ func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
 			seconds = append(seconds, c.covered(&p.worlds[i])/rate)
 		}
 	}
-	slope, err := tables.Find[tables.Kinetic](p.tables, "ph-slope")
-	half, err2 := tables.Find[tables.Kinetic](p.tables, "half-coverage")
 	return bath.Rust{
 		Oxide: d.Oxide, IronMoles: c.iron * float64(d.Area), AreaCm2: 1e4 * float64(d.Area), Hours: hours(seconds, p.weights, p.among),
-		PHSlope: slope.Value.Typical, HalfMolPerLitre: half.Value.Typical, FilmMetresPerS: c.diffusivity / c.film.Typical,
-	}, cmp.Or(err, err2)
+		FilmMetresPerS: c.diffusivity / c.film.Typical,
+	}, nil
 }
 
 // hours returns the range of times in s with weights, each smeared by a normal error of its
