@@ -25,6 +25,8 @@ import (
 	"strings"
 	"time"
 
+	"gonum.org/v1/gonum/unit"
+
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
@@ -251,6 +253,15 @@ func what(e journal.Event) string {
 	}
 	if e.SteelGrams > 0 {
 		parts = append(parts, fmt.Sprintf("%s of steel", measure.FormatGrams(e.SteelGrams)))
+	}
+	if e.Cover != "" {
+		parts = append(parts, string(e.Cover))
+	}
+	if e.Light != "" {
+		parts = append(parts, string(e.Light))
+	}
+	if e.BareSteelCM2 > 0 {
+		parts = append(parts, fmt.Sprintf("%s of bare steel", measure.FormatArea(unit.Area(e.BareSteelCM2/1e4))))
 	}
 	if e.PH != nil {
 		parts = append(parts, fmt.Sprintf("pH %.4g ± %g", *e.PH, e.ResolutionPH))

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/tables"
@@ -545,6 +546,11 @@ func TestStood(t *testing.T) {
 	after, err := life.Bath().Holdings()
 	require.NoError(t, err)
 	require.InDelta(t, before.Counted().Total()-tally.AirSpoiltMoles-tally.LightSpoiltMoles, after.Counted().Total(), 1e-9)
+	report, err := life.Report(demo.Oxide(t, "lepidocrocite"), 7)
+	require.NoError(t, err)
+	whole := before.Counted().Total()
+	require.Contains(t, report.Notes, fmt.Sprintf("Of the chelant rust took %.0f %% and bare steel %.0f %% (%s of it went); light destroyed %.0f %% and air %.0f %%.",
+		100*30/88.85/whole, 100*tally.SteelGrams/55.845/whole, measure.FormatGrams(tally.SteelGrams), 100*tally.LightSpoiltMoles/whole, 100*tally.AirSpoiltMoles/whole))
 	for _, bad := range []Event{{Kind: Stood}, {Kind: Stood, Cover: "ajar"}, {Kind: Stood, Cover: bath.Still, Light: "moon"}, {Kind: Stood, Cover: bath.Still, SurfaceCM2: -1}} {
 		bad.At = at.Add(80 * time.Hour)
 		require.ErrorIs(t, life.Apply(bad), chem.ErrInput)

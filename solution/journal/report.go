@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.com/chelation/chem"
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
@@ -46,6 +47,9 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 			return nil, err
 		}
 	}
+	if text := r.Tally.apart(bath.HoldingsOf(st).Counted().Total()); text != "" {
+		r.Notes = append(r.Notes, text)
+	}
 	for _, s := range st.Solids {
 		if s.Moles > 0 {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
@@ -66,6 +70,18 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	}
 	r.Diagnosis, err = b.Diagnose(o, want, atHand...)
 	return r, err
+}
+
+// apart tells what the chelant went to, of which so much in mol is there by now, where steel,
+// light or air had a part in it; nothing below a hundredth of it.
+func (x Tally) apart(left float64) string {
+	steel, whole := x.SteelGrams/bath.IronMolarMass, left+x.LightSpoiltMoles+x.AirSpoiltMoles
+	if steel+whole-left < 0.01*whole {
+		return ""
+	}
+	share := func(moles float64) float64 { return 100 * moles / whole }
+	return fmt.Sprintf("Of the chelant rust took %.0f %% and bare steel %.0f %% (%s of it went); light destroyed %.0f %% and air %.0f %%.",
+		share(x.RustGrams/bath.RustMolarMass), share(steel), measure.FormatGrams(x.SteelGrams), share(x.LightSpoiltMoles), share(x.AirSpoiltMoles))
 }
 
 // believe returns the bath as a reading has it, and notes where that is another one than
