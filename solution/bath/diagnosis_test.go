@@ -25,7 +25,7 @@ func TestDiagnoses(t *testing.T) {
 	require.Equal(t, bath.Working, d.Cause)
 	require.Nil(t, d.Remedy)
 	require.NotContains(t, d.Text, "Add")
-	above, err := fresh.At(7.3) // too little to have drifted, and acid at hand
+	above, err := fresh.At(7.4) // too little to have drifted, and acid at hand
 	require.NoError(t, err)
 	d, err = above.Diagnose(lepidocrocite, 7, citric)
 	require.NoError(t, err)
