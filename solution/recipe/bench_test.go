@@ -47,7 +47,7 @@ func calls(t testing.TB) []call {
 			_, err := c.Equilibrate()
 			return err
 		}},
-		{"Dose to a pH", 20, func() error { _, err := b.Dose(r.Acid, solution.PH(7)); return err }},
+		{"Dose to a pH", 20, func() error { _, err := b.Dose(r.Acid, solution.PH(6)); return err }},
 		{"Response", 20, func() error { _, _, err := b.Response(r.Acid); return err }},
 		{"Uncertainty", 20, func() error { _, err := b.Uncertainty(solution.PH(0)); return err }},
 		{"Capacities", 5, func() error { _, err := b.Capacities(oxide, 7); return err }},
