@@ -19,7 +19,7 @@ var (
 	// ErrCrowded marks constants or totals with which some species of the answer
 	// exceeds 1000 mol/L: in the answer itself, or as the linear programme that looks for a
 	// start or a bound on the way to the answer proves. It also marks those that lead to free
-	// concentrations beyond e^±100 000 mol/L, from which no float64 tells species to 1e-12.
+	// concentrations beyond e^±1 000 000 mol/L, from which no float64 tells species to 1e-10.
 	ErrCrowded = errors.New("constants that no water holds")
 	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000
 	// mol/L is that of its own answer.

@@ -61,6 +61,7 @@ const (
 	far    = 12. // ln units that a balance may be off for a start to be worth more than none
 	beyond = 1e3 // ln units: no start
 	dash   = 25  // steps that Newton's method is given from a start that may be poor
+	remote = 1e6 // ln units: from there on no float64 tells a concentration to 1e-10
 )
 
 // resume solves from r, and reports whether it could.
@@ -177,7 +178,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		if !w.full && w.newton(2*dash) {
 			return nil
 		}
-		w.full = w.full || round == 2 && largest(w.safe[:w.p.n]) > limit
+		w.full = w.full || round == 2 && largest(w.safe[:w.p.n]) > remote
 	}
 	return w.failure(ErrConvergence)
 }
@@ -203,7 +204,7 @@ func (w *Workspace) crowded() error {
 	top := slices.Max(c)
 	at := m.index[m.start[p.spec[slices.Index(c, top)]]]
 	for i, x := range w.safe[:p.n] {
-		if top <= crowded && math.Abs(x) > limit {
+		if top <= crowded && math.Abs(x) > remote {
 			at, top = p.comp[i], math.Exp(x)
 		}
 	}
