@@ -99,10 +99,16 @@ func (t *Tables) form(f Formation, i int, target chem.Term, known map[string]int
 		}
 	}
 	slices.SortFunc(f.Coefficients, func(a, b Coefficient) int { return cmp.Compare(a.Component, b.Component) })
-	for _, step := range f.Steps {
-		f.Constant = f.Constant.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
-	}
+	f.Constant = t.along(f.Steps)
 	return f
+}
+
+// along adds up the constants of fitted reactions.
+func (t *Tables) along(steps []Step) (k chem.Constant) {
+	for _, step := range steps {
+		k = k.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
+	}
+	return k
 }
 
 // Plus returns the formation of f's species by a reaction to which that of g is
@@ -268,30 +274,19 @@ func (t *Tables) Constant(equation string) (chem.Constant, error) {
 	return k, nil
 }
 
-// sum adds up the formations of all participants, or tells which of them is
-// missing. Each fitted reaction is taken once, with its net coefficient, lest
-// uncertainties count twice.
+// sum adds up the formations of all participants, each fitted reaction once with its net
+// coefficient, or tells which of them is missing.
 func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
-	net := make([]float64, len(t.equilibria))
+	var f Formation
 	for _, term := range r.Terms {
 		name := term.Species.String()
-		if name == "H2O" {
-			continue
-		}
-		i, ok := t.bySpecies[name]
-		if !ok {
+		if i, ok := t.bySpecies[name]; ok {
+			f.add(term.Coefficient, &t.formations[i])
+		} else if name != "H2O" {
 			return chem.Constant{}, name
 		}
-		for _, step := range t.formations[i].Steps {
-			net[step.Equilibrium] += term.Coefficient * step.N
-		}
 	}
-	for e, n := range net {
-		if math.Abs(n) > 1e-9 {
-			k = k.Plus(n, t.equilibria[e].Constant)
-		}
-	}
-	return k, ""
+	return t.along(f.Steps), ""
 }
 
 // Formations returns every species that can be made from the given components
