@@ -93,13 +93,11 @@ func (r *reader) parse(text []byte) error {
 	}
 }
 
-// fail records that a cell is wrong.
 func (r row) fail(column, want string) {
 	where := fmt.Sprintf("%s line %d, column %s", r.file, r.line, column)
 	r.reader.errs = append(r.reader.errs, badData(where, r.cells[r.column[column]], want))
 }
 
-// err returns all that was wrong in the file, or nil.
 func (r *reader) err() error { return errors.Join(r.errs...) }
 
 // optionalText returns the content of a cell, which may be empty or, if the file
@@ -111,7 +109,6 @@ func (r row) optionalText(column string) string {
 	return ""
 }
 
-// text returns the content of a cell that must not be empty.
 func (r row) text(column string) string {
 	s := r.optionalText(column)
 	if s == "" {
@@ -120,7 +117,6 @@ func (r row) text(column string) string {
 	return s
 }
 
-// number returns the number in a cell that must hold one in [low, high].
 func (r row) number(column string, low, high float64) float64 {
 	x, err := strconv.ParseFloat(r.optionalText(column), 64)
 	if err != nil || !(x >= low && x <= high) {
@@ -181,7 +177,6 @@ func (r row) rising(column string, texts []string, low, high float64) []float64 
 	return slices.Clip(out)
 }
 
-// mustBeEmpty reports columns that have no meaning in this row.
 func (r row) mustBeEmpty(columns ...string) {
 	for _, column := range columns {
 		if r.optionalText(column) != "" {
@@ -252,7 +247,6 @@ func (r row) entry() Entry {
 	return e
 }
 
-// load reads the rows of a file into the catalogue of their type.
 func load[T entered](t *Tables, files []fs.FS, file string, item func(row) T) error {
 	rows := t.read(files, file)
 	for _, r := range rows.rows {

@@ -36,7 +36,6 @@ func (t *Tables) loadEquilibria(files []fs.FS) error {
 	return errors.Join(errs...)
 }
 
-// series is the observations of one reaction.
 type series struct {
 	rows         []row
 	reaction     chem.Reaction

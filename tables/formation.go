@@ -153,7 +153,6 @@ func (t *Tables) Formation(species string) (Formation, error) {
 	return Formation{}, notFound("species", species, t.nearSpecies(species))
 }
 
-// lookUp returns the index of a species of any spelling or name.
 func (t *Tables) lookUp(species string) (int, bool) {
 	if i, ok := t.bySpecies[t.canonical(species)]; ok {
 		return i, true
@@ -171,7 +170,6 @@ func (f Formation) clone() Formation {
 	return f
 }
 
-// nearSpecies returns names and formulas like the given one.
 func (t *Tables) nearSpecies(species string) []string {
 	near := listed[commonName](t).near(species)
 	formulas := map[string]string{} // by plain form

@@ -129,7 +129,6 @@ func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides fl
 	return otherwise, 0, 0
 }
 
-// holds reports whether a species has the element of a metal.
 func holds(s chem.Species, metal Component) bool {
 	for element := range metal.Species.Formula.Composition() {
 		return s.Formula.Count(element) > 0
@@ -137,7 +136,6 @@ func holds(s chem.Species, metal Component) bool {
 	return false
 }
 
-// prior is what is expected of a reaction that is n times its kind.
 func (k kind) prior(n, hydroxides float64) chem.Prior {
 	return chem.Prior{DeltaH: 1000 * (n*k.enthalpy + hydroxides*waterEnthalpy), DeltaHSpread: 1000 * max(1, math.Abs(n)) * k.spread, DeltaCp: n * k.capacity, EpsPerZ2: k.epsPerZ2}
 }

@@ -17,7 +17,6 @@ import (
 // [chem.InputError] whose Want tells the names that come near.
 var ErrNotFound = errors.New("not found")
 
-// notFound makes the error of a look-up in vain.
 func notFound(kind, name string, near []string) error {
 	const most = 6 // of the names that come near
 	want, sign := "a name of the tables", ", such as "
@@ -41,7 +40,6 @@ type Entry struct {
 
 func (e Entry) entry() Entry { return e }
 
-// entered is an item with an Entry.
 type entered interface{ entry() Entry }
 
 // catalogue holds the entries of one table in the order of its file, found by
@@ -81,7 +79,6 @@ func (c *catalogue[T]) alias(i int, name string) int {
 	return i
 }
 
-// has reports whether an item of that name is there.
 func (c *catalogue[T]) has(name string) bool {
 	_, ok := c.at[plain(name)]
 	return ok
@@ -104,7 +101,6 @@ func listed[T entered](t *Tables) *catalogue[T] {
 	return new(catalogue[T])
 }
 
-// enter adds an item to the catalogue of its type.
 func enter[T entered](t *Tables, item T) (taken int, name string) {
 	c := listed[T](t)
 	t.lists[reflect.TypeFor[T]()] = c

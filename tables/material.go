@@ -62,7 +62,6 @@ func (t *Tables) Material(name string) (Material, error) {
 	return m, err
 }
 
-// stricter reports whether a material is admitted less freely than another.
 func (m Material) stricter(than Material) bool {
 	order := []Admission{GoesIn, Watched, StaysOut}
 	return cmp.Or(cmp.Compare(slices.Index(order, m.Admission), slices.Index(order, than.Admission)), cmp.Compare(m.LowPH, than.LowPH)) > 0

@@ -30,7 +30,6 @@ type Solid struct {
 	LogK Range `json:"log10_k_of_dissolution"`
 }
 
-// solubility returns the constant of a solid with its ends.
 func (e Equilibrium) solubility() Range {
 	const nineInTen = 1.645 // standard deviations to either side
 	half := nineInTen * e.Sigma(chem.ReferenceTemperature, 0)

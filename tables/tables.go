@@ -62,7 +62,6 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	return next, nil
 }
 
-// loadReference reads the reference tables and reports all that is wrong.
 func (t *Tables) loadReference(files []fs.FS) error {
 	err := errors.Join(
 		load(t, files, "couples.csv", row.couple),
@@ -145,7 +144,6 @@ const (
 	OtherMetal    Class = "other metal"
 )
 
-// classes are those that go with a role.
 var classes = map[string][]Class{
 	"proton": {""}, "metal": {AlkaliMetal, HardnessMetal, IronMetal, OtherMetal}, "ligand": {StrongChelant, WeakChelant, ""},
 }

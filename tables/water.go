@@ -29,7 +29,6 @@ type Water struct {
 	PH         float64    `json:"ph"`
 }
 
-// The strong ions of waters.
 var (
 	calcium   = must(chem.ParseSpecies("Ca2+"))
 	magnesium = must(chem.ParseSpecies("Mg2+"))
