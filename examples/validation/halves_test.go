@@ -59,6 +59,13 @@ func (w widths) within(values []foretold) float64 {
 	return 1 - float64(w.missed(values))/float64(len(values))
 }
 
+// byChance holds that k of n is what chance p gives in 19 cases of 20.
+func byChance(t *testing.T, p, k, n float64, of string) {
+	t.Helper()
+	chance := distuv.Binomial{N: n, P: p}
+	require.Greater(t, min(chance.CDF(k), 1-chance.CDF(k-1)), 0.025, "%s: %g of %g", of, k, n)
+}
+
 // The widths are chosen anew on the left-out values of every other table of
 // constants, by their likelihood, and asked of the ligands of the rest: twice the
 // uncertainty holds about 19 in 20 of what the choice has not seen, and that in use more.
@@ -107,9 +114,7 @@ func TestBathLigandsForetoldOrHonest(t *testing.T) {
 			t.Logf("%-8s %-3s %3d values: median %.3f, 95th percentile %.2f, bias %+.3f, accurate %v; twice the uncertainty holds %.1f %% with the widths of others, %.1f %% with those in use",
 				ligand, medium, s.rows, s.median, s.ninety5th, s.bias, accurate, 100*w.within(values), 100*inUse.within(values))
 			for name, x := range map[string]widths{"of others": w, "in use": inUse} {
-				chance := distuv.Binomial{N: float64(s.rows), P: 0.05}
-				k := float64(x.missed(values))
-				require.Greater(t, min(chance.CDF(k), 1-chance.CDF(k-1)), 0.025, fmt.Sprint(ligand, medium, name))
+				byChance(t, 0.05, float64(x.missed(values)), float64(s.rows), fmt.Sprint(ligand, " ", medium, ", widths ", name))
 			}
 		}
 	}
