@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"encoding/csv"
+	"fmt"
 	"os"
 	"regexp"
 	"slices"
@@ -48,5 +49,31 @@ func TestUnguardedAreNamed(t *testing.T) {
 	for _, row := range kept[1:] {
 		require.Contains(t, names, row[0])
 		assert.Equal(t, slices.Contains(row[1:], string(unguarded)), slices.Contains(words, names[row[0]]), "%s: %s", names[row[0]], row)
+	}
+}
+
+// The counts in the README are those of the checks.
+func TestCountsOfTheReadme(t *testing.T) {
+	_, all := everything(t)
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	readme := strings.Join(strings.Fields(string(text)), " ")
+	total, by := summarise("all", all), map[basis]summary{}
+	_, works := sources(all)
+	for _, b := range bases {
+		by[b] = summarise(string(b), slices.DeleteFunc(slices.Clone(all), func(o outcome) bool { return o.basis != b }))
+	}
+	trusted := map[string]int{}
+	for _, c := range total.Trust {
+		trusted[c.Name] = c.Rows
+	}
+	x := by[independent]
+	for _, want := range []string{
+		fmt.Sprintf("Of %d published values that were measured", x.Rows),
+		fmt.Sprintf("%d agree within the tolerance of their row, %d lie in a range that the source prints, and %d do not", x.Agree, x.Inside, x.Differ),
+		fmt.Sprintf("%d constants by another evaluation, %d values that the tables rest on, %d worked examples, %d definitions, in all %d values from %d works", by[evaluated].Rows, by[held].Rows, by[solver].Rows, by[definition].Rows, total.Rows, works),
+		fmt.Sprintf("%d of the figures are from memory and marked so; %d follow from the numbers in their row", trusted[string(fromMemory)], trusted[string(arithmetic)]),
+	} {
+		assert.Contains(t, readme, want)
 	}
 }
