@@ -82,3 +82,21 @@ func TestCountsOfTheReadme(t *testing.T) {
 		assert.Contains(t, readme, want)
 	}
 }
+
+// So are its figures on values that were left out.
+func TestLeftOutOfTheReadme(t *testing.T) {
+	standard, err := tables.Standard()
+	require.NoError(t, err)
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	all := leftOut(standard)
+	of := map[string]leftOutSummary{}
+	for _, group := range leftOutGroups {
+		of[group.name] = summariseLeftOut(slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !group.has(f) }))
+	}
+	every, edta, citrate, sodium, potassium := of["all"], of["EDTA"], of["citrate"], of["both, Na+ salts"], of["both, K+ salts"]
+	assert.Contains(t, string(text), fmt.Sprintf("half within %.2f, 19 in 20 within %.2f; EDTA %.2f and %.2f, citrate %.2f and %.2f",
+		every.median, every.ninety5th, edta.median, edta.ninety5th, citrate.median, citrate.ninety5th))
+	assert.Contains(t, string(text), fmt.Sprintf("holds %.0f %% of the values left out; EDTA %.0f %%, citrate %.0f %%, both in sodium or in potassium salts %.0f %%",
+		100*every.withinTwo, 100*edta.withinTwo, 100*citrate.withinTwo, 100*min(sodium.withinTwo, potassium.withinTwo)))
+}
