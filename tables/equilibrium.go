@@ -53,7 +53,7 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	for _, s := range all {
 		for _, c := range listed[Component](t).items {
 			if c.Class == StrongChelant && !c.Species.Equal(ligand) && s.used() && s.reaction.Coefficient(c.Species) != 0 {
-				s.rows[0].fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol")
+				s.rows[0].fail("reaction", "rows of "+c.Species.String()+" in a file of its symbol or name")
 			}
 		}
 	}
@@ -152,14 +152,18 @@ func (s *series) used() bool {
 	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the ligand whose constants a table holds, if it is a strong
-// chelant or its pairs with Na+ or K+ are among them.
+// pairedLigand returns the ligand whose constants a table holds, by its symbol or a name, if it
+// is a strong chelant or its pairs with Na+ or K+ are among them.
 func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
-	i, ok := listed[Component](t).at[plain(table)]
+	components := listed[Component](t)
+	i, ok := components.at[plain(table)]
 	if !ok {
+		i = slices.IndexFunc(components.items, func(c Component) bool { return strings.TrimRight(c.Species.String(), "^0123456789-") == table })
+	}
+	if i < 0 {
 		return chem.Species{}, false
 	}
-	c := listed[Component](t).items[i]
+	c := components.items[i]
 	return c.Species, c.Class == StrongChelant || slices.ContainsFunc(all, func(s series) bool { return s.used() && pairCation(s.reaction, c.Species) != "" })
 }
 
