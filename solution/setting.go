@@ -120,7 +120,7 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 		return err
 	}
 	if !math.IsInf(log10K, -1) {
-		if err := chem.Within("log K of "+short(species), log10K, -mostLogK, mostLogK, ""); err != nil {
+		if err := chem.Within("log K of "+chem.Echo(species), log10K, -mostLogK, mostLogK, ""); err != nil {
 			return err
 		}
 	}
@@ -132,7 +132,7 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 		return err
 	}
 	if len(f.Steps) == 0 {
-		return &chem.InputError{Field: "species", Value: short(species), Want: "one that is made from components; this one is a component"}
+		return &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one that is made from components; this one is a component"}
 	}
 	s.change(func(c *compiled.Setting) {
 		c.Constants = maps.Clone(c.Constants)

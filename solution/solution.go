@@ -226,7 +226,7 @@ func (s *Solution) AddMoles(r tables.Reagent, n unit.Mole) error {
 // unbalances the vessel unless its counter-ion is added too. Solids add their
 // components and, once dissolved, hardly any volume.
 func (s *Solution) AddSpecies(species string, n unit.Mole) error {
-	if err := cmp.Or(s.made(), positive("amount of "+short(species), float64(n), "mol")); err != nil {
+	if err := cmp.Or(s.made(), positive("amount of "+chem.Echo(species), float64(n), "mol")); err != nil {
 		return err
 	}
 	f, err := s.setting.Tables.Formation(species)

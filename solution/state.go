@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
@@ -33,7 +32,6 @@ type State struct {
 	Components []Share     `json:"components"`        // totals, in the order of the tables
 	Warnings   []Warning   `json:"warnings"`          // constants that matter and lie outside their data
 	Residual   float64     `json:"residual"`          // relative mass balance of the worst component
-	Iterations int         `json:"iterations"`        // Newton steps of the solver
 
 	tables   *tables.Tables // in which names are looked up; nil in a state read from JSON
 	contents int            // the Contents in it, to make room for
@@ -124,7 +122,7 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	st := &State{
 		PH: run.PH(), PConcH: run.PConcH(), IonicStrengthMolPerLitre: r.Ionic,
 		TemperatureC: celsius(s.setting.Temperature), VolumeLitres: s.volume,
-		Residual: r.Residual, Iterations: r.Iterations, Warnings: warnings(run),
+		Residual: r.Residual, Warnings: warnings(run),
 		tables: s.setting.Tables, contents: run.Terms,
 	}
 	var err error
@@ -198,16 +196,7 @@ func (st *State) find(species string) (formula string, aqueous bool, err error) 
 			return p.Species, false, nil
 		}
 	}
-	return "", false, &chem.InputError{Field: "species", Value: short(species), Want: "one listed in this state, which has no tables to look further", Kind: tables.ErrNotFound}
-}
-
-// short quotes what was asked for, cut to what a message can hold.
-func short(text string) string {
-	const most = 60
-	if len(text) > most {
-		text = strings.ToValidUTF8(text[:most], "") + "…"
-	}
-	return strconv.Quote(text)
+	return "", false, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one listed in this state, which has no tables to look further", Kind: tables.ErrNotFound}
 }
 
 // Concentration returns the concentration of a dissolved species in mol/L, asked
@@ -219,7 +208,7 @@ func (st *State) Concentration(species string) (float64, error) {
 		return 0, err
 	}
 	if !aqueous {
-		return 0, &chem.InputError{Field: "species", Value: short(species), Want: "one that is dissolved"}
+		return 0, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one that is dissolved"}
 	}
 	for _, d := range st.Species {
 		if d.Species == formula {

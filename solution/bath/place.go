@@ -94,7 +94,7 @@ func rising(field string, r tables.Range, most float64, in string) error {
 	if r.Low > 0 && r.Low <= r.Typical && r.Typical <= r.High && r.High <= most {
 		return nil
 	}
-	return &chem.InputError{Field: field, Value: fmt.Sprintf("%g, %g to %g %s", r.Typical, r.Low, r.High, in), Want: fmt.Sprintf("a range above 0, to %g %s", most, in)}
+	return &chem.InputError{Field: field, Value: fmt.Sprintf("%.4g, %.4g to %.4g %s", r.Typical, r.Low, r.High, in), Want: fmt.Sprintf("a range above 0, to %g %s", most, in)}
 }
 
 // mostVelocity in cm/h bounds a gas transfer velocity: breaking waves have 100.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/unit"
@@ -108,7 +107,7 @@ func (p *Pace) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	}
 	film, ok := p.films[d.Motion]
 	if !ok {
-		return nil, &chem.InputError{Field: "motion", Value: strconv.Quote(string(d.Motion)), Want: "still, moved or stirred"}
+		return nil, &chem.InputError{Field: "motion", Value: chem.Echo(string(d.Motion)), Want: "still, moved or stirred"}
 	}
 	rate, err := p.meanRate(d.Rust)
 	if err != nil {

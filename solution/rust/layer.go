@@ -128,7 +128,7 @@ func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reag
 	}
 	off, ok := brushing[adherence]
 	if !ok {
-		return Load{}, &chem.InputError{Field: "adherence", Value: string(adherence), Want: "loose, adherent or scale"}
+		return Load{}, &chem.InputError{Field: "adherence", Value: chem.Echo(string(adherence)), Want: "loose, adherent or scale"}
 	}
 	a := float64(area)
 	x := Load{Layer: l, AreaCM2: 1e4 * a, IronGrams: l.IronGramsPerM2.Times(a), RustGrams: l.RustGramsPerM2.Times(a)}

@@ -219,7 +219,7 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 		return nil, err
 	}
 	if low.stops() {
-		return nil, &chem.InputError{Field: "part of the rust gone", Value: fmt.Sprintf("%g", part), Want: fmt.Sprintf("at most %.2f, where the bath stops dissolving %s: the pH, the oxide or the amount of rust is another", low.reached, d.Oxide.Name)}
+		return nil, &chem.InputError{Field: "part of the rust gone", Value: fmt.Sprintf("%.4g", part), Want: fmt.Sprintf("at most %.2f, where the bath stops dissolving %s: the pH, the oxide or the amount of rust is another", low.reached, d.Oxide.Name)}
 	}
 	early := p.seconds(low)
 	var late []float64
