@@ -238,7 +238,7 @@ func (f *fit) run(salt tables.Reagent) (known, float64, error) {
 	var square mat.SymDense
 	var curvature mat.Cholesky
 	var pull, step mat.VecDense
-	const mostSteps, chord = 12, 0.1
+	const mostSteps, chord, shortest = 12, 0.1, 1e-3 // steps, their chord and least share of one: chosen by trial
 	for moved, n := 1.0, 0; moved > settledBelow && n < mostSteps; n++ {
 		fd.Jacobian(slopes, func(y, x []float64) { err = cmp.Or(err, f.misfit(y, salt, x)) }, z,
 			&fd.JacobianSettings{Formula: fd.Forward, Step: chord, OriginValue: off})
@@ -249,7 +249,7 @@ func (f *fit) run(salt tables.Reagent) (known, float64, error) {
 			return known{}, 0, err
 		}
 		moved = 0
-		for share := 1.0; share > 1e-3 && moved == 0; share /= 2 {
+		for share := 1.0; share > shortest && moved == 0; share /= 2 {
 			floats.AddScaledTo(next, z, -share, step.RawVector().Data)
 			if f.misfit(there, salt, next) == nil && floats.Norm(there, 2) < floats.Norm(off, 2) {
 				moved = share * mat.Norm(&step, math.Inf(1))

@@ -75,8 +75,9 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 // apart tells what the chelant went to, of which so much in mol is there by now, where steel,
 // light or air had a part in it; nothing below a hundredth of it.
 func (x Tally) apart(left float64) string {
+	const telling = 0.01 // of the chelant: judgement
 	steel, whole := x.SteelGrams/bath.IronMolarMass, left+x.LightSpoiltMoles+x.AirSpoiltMoles
-	if steel+whole-left < 0.01*whole {
+	if steel+whole-left < telling*whole {
 		return ""
 	}
 	share := func(moles float64) float64 { return 100 * moles / whole }

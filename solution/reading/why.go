@@ -17,18 +17,25 @@ func span(r tables.Range) string {
 	return low + " to " + high
 }
 
+// What is said in words: judgement.
+const (
+	named     = 0.8  // probability, beyond which the salts named are all that matter
+	mostSalts = 3    // that a sentence names
+	middling  = 0.93 // of what the bath needs: from there on an addition is the middle of it
+)
+
 // leading tells which salts are likely, in words.
 func (p *Posterior) leading() string {
 	var names []string
 	sum := 0.0
 	for _, b := range p.Salts() {
-		if sum > 0.8 || len(names) == 3 {
+		if sum > named || len(names) == mostSalts {
 			break
 		}
 		sum += b.Weight
 		names = append(names, b.Salt.Name)
 	}
-	if sum <= 0.8 {
+	if sum <= named {
 		return "as the bag may hold any of several salts"
 	}
 	return "if the bag holds " + strings.Join(names, " or ")
@@ -46,7 +53,7 @@ func (p *Posterior) whyAdd(a *Advice, x *portion, sign, edge, risk float64) stri
 	if sign > 0 {
 		side = "above"
 	}
-	if a.Weighed.MassGrams < 0.93*a.NeedGrams.Typical {
+	if a.Weighed.MassGrams < middling*a.NeedGrams.Typical {
 		text += fmt.Sprintf(" More than %s at once could carry it %s %.1f in one bath in %.0f; the next reading will narrow this down.", most, side, edge, 1/risk)
 	} else {
 		chance := fmt.Sprintf("%.1f %%", 100*a.Weighed.Overshoot)
