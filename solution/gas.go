@@ -62,7 +62,7 @@ func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= vi
 // PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in
 // balance with: 1 and above fizzes, the air of a room has 0.0004 to 0.001.
 func (s *Solution) PressureCO2() (float64, error) {
-	r, err := s.settle()
+	r, err := s.solve()
 	if err != nil {
 		return 0, err
 	}
@@ -126,7 +126,7 @@ func (s *Solution) degas(pressure float64) (float64, error) {
 	if err := open.Open(min(pressure, 1)); err != nil {
 		return 0, err
 	}
-	r, err := open.settle()
+	r, err := open.solve()
 	if err != nil {
 		return 0, err
 	}
@@ -215,7 +215,7 @@ func (s *Solution) atRest() (now, end, litres float64, err error) {
 }
 
 func (s *Solution) pH() (float64, error) {
-	r, err := s.settle()
+	r, err := s.solve()
 	if err != nil {
 		return 0, err
 	}

@@ -80,7 +80,7 @@ func (s *Solution) SolidUncertainty(components ...string) (Uncertainty, error) {
 
 // uncertainty adds up what each fitted reaction contributes along a gradient of the answer.
 func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, error)) (u Uncertainty, err error) {
-	r, err := s.settle()
+	r, err := s.solve()
 	if err != nil {
 		return u, err
 	}

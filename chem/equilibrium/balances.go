@@ -225,11 +225,11 @@ func (w *Workspace) enter(abundant bool) {
 		}
 		b.chosen = true
 	}
-	w.settle()
+	w.writeBalances()
 }
 
-// settle writes out the balances.
-func (w *Workspace) settle() {
+// writeBalances writes out the balances in the basis that was chosen.
+func (w *Workspace) writeBalances() {
 	p, b := &w.p, &w.b
 	b.version, w.factored = p.structure, false
 	if b.terms = &b.home; !b.native {

@@ -84,9 +84,9 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 	return d, err
 }
 
-// settle lets the gas go that leaves a vessel that stands so, and returns it in L: under a
+// degas lets the gas go that leaves a vessel that stands so, and returns it in L: under a
 // lid what fizzes, open what the air does not hold there. What would come in takes months.
-func (p Place) settle(v *solution.Solution) (litres float64, err error) {
+func (p Place) degas(v *solution.Solution) (litres float64, err error) {
 	if !p.Open() {
 		return v.Fizz()
 	}

@@ -66,7 +66,7 @@ func (b *Bath) contact(o Oxide) *contact {
 	}
 	c.vessel, c.tables = b.Solution.Clone(), b.tables
 	if c.place.Open() {
-		c.gasLitres, c.err = c.place.settle(c.vessel)
+		c.gasLitres, c.err = c.place.degas(c.vessel)
 	}
 	if c.err == nil {
 		c.update(c.vessel.Equilibrate())

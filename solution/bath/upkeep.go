@@ -125,7 +125,7 @@ func (c *contact) refill(acid tables.Reagent, iron, pH float64) Refill {
 	if c.err = cmp.Or(err, err2, c.vessel.Add(acid, unit.Mass(back.AdvisedGrams/1000))); c.err != nil {
 		return Refill{}
 	}
-	if _, c.err = c.place.settle(c.vessel); c.err == nil {
+	if _, c.err = c.place.degas(c.vessel); c.err == nil {
 		c.update(c.vessel.Equilibrate())
 	}
 	return Refill{c.oxide.Grams(unit.Mole(iron)), st.PH, back.AdvisedGrams, back.Doses, c.start.PH, c.holdings.Counted().Free() * IronMolarMass}

@@ -113,7 +113,7 @@ func (l *Life) rewrite(e Event) error {
 		return e.refuse("number", strconv.Itoa(e.Number), fmt.Sprintf("that of an earlier event, 1 to %d", len(l.events)))
 	}
 	all := append(slices.Clip(l.events), e)
-	next, err := l.again(all, len(all))
+	next, err := l.replayed(all, len(all))
 	if err != nil {
 		return err
 	}
@@ -123,9 +123,9 @@ func (l *Life) rewrite(e Event) error {
 	return nil
 }
 
-// again lets all that stands of the events before a number happen anew. What was left out
+// replayed lets all that stands of the events before a number happen anew. What was left out
 // stays so unless it fits now.
-func (l *Life) again(all []Event, before int) (*Life, error) {
+func (l *Life) replayed(all []Event, before int) (*Life, error) {
 	next := &Life{tables: l.tables, aside: map[int]error{}}
 	for n, x := range standing(all) {
 		if n >= before {

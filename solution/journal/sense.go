@@ -61,7 +61,7 @@ func (l *Life) try(e Event, written bool) (err error) {
 		return nil
 	case Amended:
 		told = e.As[0]
-		if at, err = before.again(append(slices.Clip(before.events), e), e.Number); err != nil {
+		if at, err = before.replayed(append(slices.Clip(before.events), e), e.Number); err != nil {
 			return err
 		}
 	}

@@ -118,7 +118,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 	case p.gross[len(p.gross)-1] > doubtful || p.course.readings < 2 && p.gross[len(p.gross)-1] > hasty:
 		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
 	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
-		p.settle(a)
+		p.stopOrRead(a)
 	case above >= below && worth(above, p.course.bases) && read.value > s.PH:
 		return a, p.addition(a, -1)
 	case below > above && gas && good.Typical >= s.PH-Window:
@@ -126,7 +126,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 	case below > above && worth(below, p.course.acids) && read.value < s.PH:
 		return a, p.addition(a, 1)
 	default:
-		p.settle(a)
+		p.stopOrRead(a)
 	}
 	return a, nil
 }
@@ -201,9 +201,9 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	return nil
 }
 
-// settle stops, once the bath is likely within a step of the target, the more so the
+// stopOrRead stops, once the bath is likely within a step of the target, the more so the
 // less often it was read.
-func (p *Posterior) settle(a *Advice) {
+func (p *Posterior) stopOrRead(a *Advice) {
 	s := &p.model.setup
 	near := p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Step })
 	if n := p.course.readings; near < sure && (n < 2 || near < fair) && n < 4 {

@@ -52,8 +52,8 @@ func (s *Solution) borrow(p *compiled.Problem) *compiled.Run {
 	return r
 }
 
-// settle brings the vessel to rest. The run is to be returned.
-func (s *Solution) settle() (*compiled.Run, error) {
+// solve brings the vessel to rest. The run is to be returned.
+func (s *Solution) solve() (*compiled.Run, error) {
 	if err := s.holdsWater(); err != nil {
 		return nil, err
 	}
