@@ -9,9 +9,11 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -34,11 +36,14 @@ type result struct {
 	Hours   []bath.Hour   `json:"hourly"`
 	Covers  []covered     `json:"covers"`
 	PastPH  tables.Range  `json:"past_ph_8_hours"`
+	Spent   tables.Range  `json:"spent_hours"` // until so much of the chelant is gone that the bath is given up
+	then    []event
 }
 
-// covered is the last hour under a cover.
+// covered is the last hour under a cover, and when the bath is spent there.
 type covered struct {
-	Cover bath.Cover `json:"cover"`
+	Cover bath.Cover   `json:"cover"`
+	Spent tables.Range `json:"spent_hours"`
 	bath.Hour
 }
 
@@ -47,6 +52,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		`course -cover lidded`,
 		`course -bare "0 m²" -area "0.5 m²" -hours 5,12,24,48`,
 		`course -light sun -show covers -csv`,
+		`course -hours 12,24,48 -then "lidded after 12 h" -then "20 g of citric acid after 1 d"`,
 		`course -tap "7.5 after 0 h" -tap "7.9 after 24 h"`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	had := f.String("had", "30 g", "rust that the bath has dissolved before")
@@ -56,7 +62,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	thickness := f.String("thickness", "25 µm", "of that rust; a sheet of paper is 100 µm")
 	hours := f.String("hours", "6,12,24,48,96,192", "to tell of")
 	show := f.String("show", "", "print one table only: course or covers; needed with -csv")
-	var texts []string
+	var thens, texts []string
+	f.Func("then", `what is done on the way, to each of the baths: "lidded after 12 h" or another cover, "parts out after 8 h", "20 g of citric acid after 1 d"; may be given again`, func(s string) error {
+		thens = append(thens, s)
+		return nil
+	})
 	f.Func("tap", `pH of plain tap water left in the tub, by a meter: "7.9 after 24 h", best with one "after 0 h" before it; learns how fast this tub lets gas through`, func(s string) error {
 		texts = append(texts, s)
 		return nil
@@ -87,6 +97,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	for _, text := range texts {
 		tap = append(tap, cli.Flag(&in, "tap", text, parseTap))
 	}
+	var then []event
+	for _, text := range thens {
+		then = append(then, cli.Flag(&in, "then", text, func(s string) (event, error) { return parseThen(t, s) }))
+	}
+	slices.SortStableFunc(then, func(a, b event) int { return cmp.Compare(a.at, b.at) })
 	if in.Err != nil {
 		return in.Err
 	}
@@ -102,7 +117,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err := cli.Took(b, o, took, r.PH, "had"); err != nil {
 		return err
 	}
-	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(steel)}}
+	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(steel)}, then: then}
 	if rusty > 0 {
 		if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
 			return err
@@ -115,7 +130,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
-	if err := x.follow(b, times); err != nil {
+	if err := x.ask(b, times); err != nil {
 		return err
 	}
 	if format.JSON {
@@ -124,27 +139,22 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return x.print(out, shown, format)
 }
 
-// follow asks the library.
-func (x *result) follow(b *bath.Bath, times []unit.Time) error {
+// ask asks the library.
+func (x *result) ask(b *bath.Bath, times []unit.Time) error {
 	st, err := b.State()
 	if err != nil {
 		return err
 	}
 	x.Start, x.Chelant = st.PH, bath.HoldingsOf(st).Counted().Total()
-	if x.Air, err = b.Exchange(); err != nil {
+	if x.Air, err = b.Exchange(); err != nil || len(times) == 0 {
 		return err
 	}
-	told := func(b *bath.Bath, times []unit.Time) ([]bath.Hour, error) {
-		c, err := b.Course(x.Parts)
-		if err != nil {
-			return nil, err
-		}
-		return c.Until(times...)
-	}
-	if x.Hours, err = told(b, times); err != nil || len(times) == 0 {
+	told, all, err := x.follow(b, times)
+	if err != nil {
 		return err
 	}
-	x.PastPH = bath.PastPH(append([]bath.Hour{{PH: tables.Range{Low: x.Start, Typical: x.Start, High: x.Start}}}, x.Hours...), 8)
+	x.Hours, x.Spent = told, x.spent(all)
+	x.PastPH = bath.Past(all, 8, func(h bath.Hour) tables.Range { return h.PH })
 	for _, cover := range []bath.Cover{bath.Lidded, bath.Boarded, bath.Still, bath.Stirred, bath.Bubbled} {
 		other, place := b.Clone(), x.Place
 		if place.Cover != cover {
@@ -153,13 +163,18 @@ func (x *result) follow(b *bath.Bath, times []unit.Time) error {
 		if err := other.Stand(place); err != nil {
 			return err
 		}
-		last, err := told(other, times[len(times)-1:])
+		told, all, err := x.follow(other, times)
 		if err != nil {
 			return err
 		}
-		x.Covers = append(x.Covers, covered{cover, last[0]})
+		x.Covers = append(x.Covers, covered{cover, x.spent(all), told[len(told)-1]})
 	}
 	return nil
+}
+
+// spent is when so much of the chelant is bound or destroyed that a bath is given up.
+func (x *result) spent(told []bath.Hour) tables.Range {
+	return bath.Past(told, (1-bath.PracticalShare)*x.Chelant, func(h bath.Hour) tables.Range { return h.FreeMoles })
 }
 
 func (x *result) print(out io.Writer, shown []string, format *cli.Format) error {
@@ -184,6 +199,13 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 	}
 	if x.PastPH.Typical > 0 {
 		say("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))
+	}
+	if x.Spent.Typical > 0 {
+		keeps := "not within these hours"
+		if lid := x.Covers[0].Spent.Typical; lid > 0 {
+			keeps = "after " + rust.RoughTime(lid)
+		}
+		say("It is spent, %.0f %% of its chelant taken, after %s; under a lid %s.", 100*bath.PracticalShare, rust.RoughTime(x.Spent.Typical), keeps)
 	}
 	say("Next: lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean.\n")
 	if err == nil {
@@ -211,9 +233,13 @@ func (x *result) course() *cli.Table {
 }
 
 func (x *result) covers() *cli.Table {
-	t := &cli.Table{Title: "The same under other covers, in the end", Columns: append([]string{"cover"}, x.columns()...)}
+	t := &cli.Table{Title: "The same under other covers, in the end", Columns: append(append([]string{"cover"}, x.columns()...), "spent_hours")}
 	for _, c := range x.Covers {
-		t.Add(append([]any{string(c.Cover)}, x.row(c.Hour)...)...)
+		spent := any("-")
+		if c.Spent.Typical > 0 {
+			spent = c.Spent.Typical
+		}
+		t.Add(append(append([]any{string(c.Cover)}, x.row(c.Hour)...), spent)...)
 	}
 	return t
 }

@@ -51,6 +51,34 @@ func TestHad(t *testing.T) {
 	assert.Empty(t, out.String())
 }
 
+// What is done on the way is done: acid brings the pH down from there on, parts that are out
+// lose no more, and a night without a lid costs what the first night of an open tub does and
+// what goes on under the lid.
+func TestThen(t *testing.T) {
+	told := func(hours string, args ...string) (x result) {
+		require.NoError(t, json.Unmarshal([]byte(output(t, append(args, "-json", "-hours", hours)...)), &x))
+		return x
+	}
+	open, night := told("12,24,192"), told("12,24,192", "-then", "lidded after 12 h")
+	steel := func(x result, i int) float64 { return x.Hours[i].SteelLostGrams.Typical }
+	assert.InEpsilon(t, steel(open, 0), steel(night, 0), 1e-6)
+	assert.Less(t, steel(night, 2), steel(open, 2)/2)
+	assert.Greater(t, steel(night, 2), open.Covers[0].SteelLostGrams.Typical)
+	assert.Greater(t, open.Spent.Typical, 96.0)
+	assert.Zero(t, night.Spent, "not within eight days")
+	acid := told("12,24,26", "-then", "20 g of citric acid after 1 d", "-then", "parts out after 12 h")
+	assert.Equal(t, steel(acid, 0), steel(acid, 2))
+	assert.InDelta(t, 24, acid.PastPH.Typical, 0.01, "down, at once")
+	assert.Less(t, acid.Hours[1].PH.Typical, 7.6)
+	for says, then := range map[string]string{"what and when": "lidded", "a cover, parts out": "ajar after 1 h", "name of the tables": "2 g of citrus after 1 h", "unit": "lidded after 3"} {
+		var out bytes.Buffer
+		err := run([]string{"-then", then}, &out, &out)
+		assert.ErrorIs(t, err, chem.ErrInput, then)
+		assert.ErrorContains(t, err, says)
+		assert.Empty(t, out.String())
+	}
+}
+
 // Soda that is dosed for good climbs to the pH wanted and not past it.
 func TestSoda(t *testing.T) {
 	var x result

@@ -209,15 +209,15 @@ func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 	return h, err
 }
 
-// PastPH returns when the pH passes a value in hours told, straight between them: the
-// typical time, and the earliest and the latest of nine cases in ten. A zero says not
-// within those hours.
-func PastPH(hours []Hour, pH float64) tables.Range {
+// Past returns when a figure, such as the pH, passes a value in hours told, straight between
+// them: the typical time, and the earliest and the latest of nine cases in ten. A zero says
+// not within those hours.
+func Past(hours []Hour, value float64, of func(Hour) tables.Range) tables.Range {
 	var when [3]float64
 	for k := range when {
-		above := func(r tables.Range) float64 { return [3]float64{r.Low, r.Typical, r.High}[k] - pH }
+		above := func(h Hour) float64 { r := of(h); return [3]float64{r.Low, r.Typical, r.High}[k] - value }
 		for i := 1; i < len(hours) && when[k] == 0; i++ {
-			if a, b := above(hours[i-1].PH), above(hours[i].PH); a == 0 || a*b < 0 {
+			if a, b := above(hours[i-1]), above(hours[i]); a == 0 || a*b < 0 {
 				when[k] = hours[i-1].Hours + (hours[i].Hours-hours[i-1].Hours)*a/(a-b)
 			}
 		}

@@ -114,7 +114,7 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 		if err != nil {
 			return tables.Range{}, err
 		}
-		days[i] = cmp.Or(PastPH(hours, goal).Typical, longestWait) / 24
+		days[i] = cmp.Or(Past(hours, goal, func(h Hour) tables.Range { return h.PH }).Typical, longestWait) / 24
 	}
 	return tables.Range{Low: days[0], Typical: days[1], High: days[2]}, nil
 }

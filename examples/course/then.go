@@ -1,0 +1,89 @@
+package main
+
+import (
+	"strings"
+
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
+	"example.com/chelation/tables"
+)
+
+// event is something that is done to a bath on its way.
+type event struct {
+	at   unit.Time
+	what func(*bath.Bath, *bath.Parts) error
+}
+
+// parseThen reads "20 g of citric acid after 24 h", "parts out after 8 h" or another cover,
+// "lidded after 12 h".
+func parseThen(t *tables.Tables, text string) (e event, err error) {
+	i := strings.LastIndex(text, " after ")
+	if i < 0 {
+		return e, cli.Usagef("%q: want what and when, as in lidded after 12 h", text)
+	}
+	what := strings.TrimSpace(text[:i])
+	if e.at, err = measure.ParseTime(text[i+len(" after "):]); err != nil {
+		return e, err
+	}
+	amount, name, found := strings.Cut(what, " of ")
+	if what == "parts out" {
+		e.what = func(_ *bath.Bath, p *bath.Parts) error { *p = bath.Parts{}; return nil }
+		return e, nil
+	} else if !found {
+		cover, err := bath.ParseCover(what)
+		if err != nil {
+			return e, cli.Usagef("%q: want a cover, parts out, or an amount of something as in 20 g of citric acid", what)
+		}
+		e.what = func(b *bath.Bath, _ *bath.Parts) error {
+			place := b.Place()
+			place.Cover, place.GasCmPerHour = cover, tables.Range{}
+			return b.Stand(place)
+		}
+		return e, nil
+	}
+	much, err := measure.ParseAmount(amount)
+	if err != nil {
+		return e, err
+	}
+	reagent, err := t.Reagent(name)
+	if err != nil {
+		return e, err
+	}
+	mass, err := much.Weigh(reagent.Packing())
+	e.what = func(b *bath.Bath, _ *bath.Parts) error { return b.Add(reagent, mass.Typical()) }
+	return e, err
+}
+
+// follow lets a bath go on its way, with what is done to it, and tells how it stands at some
+// times; all has the start and the moments before and after what was done, too.
+func (x *result) follow(b *bath.Bath, times []unit.Time) (told, all []bath.Hour, err error) {
+	c, err := b.Course(x.Parts)
+	if err != nil {
+		return nil, nil, err
+	}
+	until := func(at unit.Time) {
+		if err == nil {
+			var h []bath.Hour
+			h, err = c.Until(at)
+			all = append(all, h...)
+		}
+	}
+	until(0)
+	left := x.then
+	for _, at := range times {
+		for ; len(left) > 0 && left[0].at <= at; left = left[1:] {
+			if until(left[0].at); err == nil {
+				err = c.Do(left[0].what)
+			}
+			until(left[0].at)
+		}
+		if until(at); err != nil {
+			return nil, nil, err
+		}
+		told = append(told, all[len(all)-1])
+	}
+	return told, all, err
+}
