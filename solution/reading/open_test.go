@@ -52,6 +52,8 @@ func TestSodaInTheOpen(t *testing.T) {
 			if x.Reagent == soda.Name {
 				assert.InEpsilon(t, dose.ForGoodGrams, x.MassGrams.Typical, 0.12, name)
 				assert.Equal(t, x.ForGoodGrams, x.MassGrams.Typical)
+				assert.InEpsilon(t, dose.GasLitres*x.MassGrams.Typical/dose.ForGoodGrams, x.GasLitres, 0.03, name)
+				assert.Contains(t, x.Note, "as gas leaves: "+measure.FormatLitres(x.GasLitres)+" of it in all")
 				if name == "washing soda" { // of baking soda more fizzes out on the way than a closed vessel keeps
 					assert.InEpsilon(t, dose.NowGrams, x.NowGrams, 0.12, name)
 				}

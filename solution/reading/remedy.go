@@ -2,8 +2,10 @@ package reading
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
@@ -18,14 +20,17 @@ type Remedy struct {
 	// SaltMoles is what it leaves in the bath without any use, in mol of sodium or
 	// potassium. A salt of the chelant leaves the same but brings chelant with it.
 	SaltMoles float64 `json:"salt_mol"`
+	// GasLitres is the carbon dioxide under 1 atm that leaves an open tub in the end, of what is
+	// advised and of the water; 0 under a lid and of what is no carbonate.
+	GasLitres float64 `json:"gas_l,omitempty"`
 	Note      string  `json:"note"`
 }
 
 // notes tell what to mind of soda, bicarbonate, lye, and the salt of the chelant that
 // brings the most base: common practice, no source.
 var notes = [...]string{
-	"in small portions in an open tub, it fizzes while the bath is sour; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today",
-	"gentle; it fizzes most, in an open tub only; the pH starts low and arrives within days, as gas leaves. Do not add until it shows today",
+	"in small portions in an open tub, it fizzes while the bath is sour. Do not add until the pH shows today: it starts low and arrives within days, as gas leaves",
+	"gentle; it fizzes most, in an open tub only. Do not add until the pH shows today: it starts low and arrives within days, as gas leaves",
 	"little is needed and nothing is wasted, but it burns eyes and skin and easily overshoots",
 	"the dearest, and the one that makes the bath stronger instead of saltier",
 }
@@ -93,6 +98,12 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 		limit, _ := p.needs(&x, 1, s.PH+Step)
 		made := p.model.basis.makeup(r)
 		y.MassGrams.Low = max(0, y.MassGrams.Low)
+		if s.Open && made.aired() > 0 {
+			inWater := (p.model.surface.water - p.model.surface.kept[1]) * float64(s.Volume) // mol: mmol/L are mol/m³
+			litresPerMole := 1000 * chem.GasConstant * float64(s.Temperature) / 101325
+			y.GasLitres = litresPerMole * max(0, inWater+y.MassGrams.Typical*made.rest[carbonate]*made.perGram)
+			y.Note += fmt.Sprintf(": %s of it in all", measure.FormatLitres(y.GasLitres))
+		}
 		y.SafeGrams, y.SaltMoles = measure.RoundDown(min(p.safe(limit, p.risk()), y.MassGrams.Typical)), y.MassGrams.Typical*made.alkali*made.perGram
 		out = append(out, y)
 	}
