@@ -108,7 +108,8 @@ func TestCourseDoesNotHangOnItsSteps(t *testing.T) {
 		require.NoError(t, err)
 		last := hours[19]
 		for _, x := range [][2]tables.Range{{whole.PH, last.PH}, {whole.IronIIIMoles, last.IronIIIMoles}, {whole.IronIIMoles, last.IronIIMoles},
-			{whole.SteelLostGrams, last.SteelLostGrams}, {whole.FreeMoles, last.FreeMoles}, {whole.O2InMoles, last.O2InMoles}, {whole.CO2OutMoles, last.CO2OutMoles}} {
+			{whole.SteelLostGrams, last.SteelLostGrams}, {whole.FreeMoles, last.FreeMoles}, {whole.O2InMoles, last.O2InMoles}, {whole.CO2OutMoles, last.CO2OutMoles},
+			{whole.RustLeftGrams, last.RustLeftGrams}, {whole.BoundMoles, last.BoundMoles}, {whole.LightSpoiltMoles, last.LightSpoiltMoles}, {whole.AirSpoiltMoles, last.AirSpoiltMoles}} {
 			assert.InDelta(t, x[0].Typical, x[1].Typical, 1e-3*math.Abs(x[1].Typical)+1e-5, p.Cover)
 		}
 		for _, x := range []tables.Range{last.PH, last.SteelLostGrams, last.FreeMoles} {
