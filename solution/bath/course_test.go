@@ -128,73 +128,161 @@ func TestCourseAgainstTinySteps(t *testing.T) {
 	if testing.Short() {
 		t.Skip("thousands of equilibria")
 	}
-	const hours, steps, steel = 24.0, 300, 0.1 // m²
-	b := used(t, bath.Place{Cover: bath.Stirred, SurfaceCm2: 1500})
-	require.NoError(t, b.Add(demo.Reagent(t, "baking soda"), 150*measure.Gram))
-	litres, area := b.Litres(), 0.15
-	react := func(b *bath.Bath, text string, n float64) {
+	const steps = 400
+	for _, x := range []struct {
+		tiny
+		cover bath.Cover
+		light bath.Light
+		soda  float64 // g, and citric acid
+		acid  float64
+		hours float64
+	}{
+		{tiny{k600: 0.05, film: 5e-6, steel: 0.1, area: 0.15}, bath.Stirred, bath.Dark, 150, 0, 24},
+		{tiny{k600: 0.01, film: 1e-6, steel: 0.05, area: 0.15, rust: 0.4, sun: 0.12}, bath.Still, bath.Sunlit, 80, 60, 10},
+	} {
+		b := used(t, bath.Place{Cover: x.cover, Light: x.light, SurfaceCm2: 1e4 * x.area})
+		require.NoError(t, b.Add(demo.Reagent(t, "baking soda"), unit.Mass(x.soda)*measure.Gram))
+		require.NoError(t, b.Add(demo.Reagent(t, "citric acid"), unit.Mass(x.acid)*measure.Gram))
+		x.ionic, x.oxide = state(t, b).IonicStrengthMolPerLitre, demo.Oxide(t, "lepidocrocite")
+		step := b.Clone()
+		var gone extents
+		dt := x.hours / steps
+		for range steps {
+			first := x.rates(t, step, gone)
+			second := x.rates(t, x.move(t, step, first.times(dt)), gone.plus(first.times(dt)))
+			both := first.plus(second).times(dt / 2)
+			step, gone = x.move(t, step, both), gone.plus(both)
+		}
+		parts := bath.Parts{BareSteelCm2: 1e4 * x.steel}
+		if x.rust > 0 {
+			parts.Rust = rusty(t, x.rust)
+			assert.Greater(t, gone[rusts], 0.1, "some of it has gone")
+			assert.Greater(t, gone[lights], 1e-3)
+		}
+		h, err := b.Pass(parts, unit.Time(x.hours)*measure.Hour)
+		require.NoError(t, err)
+		assert.InDelta(t, state(t, step).PH, h.PH.Typical, 3e-3)
+		same := func(want, got float64) { t.Helper(); assert.InDelta(t, want, got, 1e-3*want+1e-9, x.cover) }
+		same(gone[gases], h.CO2OutMoles.Typical)
+		same(gone[oxygens], h.O2InMoles.Typical)
+		same(gone[steels]*bath.IronMolarMass, h.SteelLostGrams.Typical)
+		same(gone[airs], h.AirSpoiltMoles.Typical)
+		same(gone[lights], h.LightSpoiltMoles.Typical)
+		same(x.oxide.Grams(unit.Mole(x.rust-gone[rusts])), h.RustLeftGrams.Typical)
+		same(amounts(t, step, "Fe2+")[0], h.IronIIMoles.Typical)
+		free, err := step.Holdings()
+		require.NoError(t, err)
+		same(free.Counted().Free(), h.FreeMoles.Typical)
+	}
+}
+
+// extents are in mol.
+type extents [6]float64
+
+const (
+	gases = iota
+	oxygens
+	steels
+	airs
+	lights
+	rusts
+)
+
+func (e extents) times(x float64) extents {
+	for i := range e {
+		e[i] *= x
+	}
+	return e
+}
+
+func (e extents) plus(other extents) extents {
+	for i := range e {
+		e[i] += other[i]
+	}
+	return e
+}
+
+// tiny is a bath on its way in tiny steps.
+type tiny struct {
+	k600, film, steel, area float64 // m/h, m/s, m², m²
+	rust, sun               float64 // mol of rusty's, mol/(m² d)
+	ionic                   float64
+	oxide                   bath.Oxide
+}
+
+// move lets so much of everything happen to a copy.
+func (x *tiny) move(t *testing.T, b *bath.Bath, e extents) *bath.Bath {
+	next := b.Clone()
+	react := func(text string, n float64, more ...chem.Term) {
 		r, err := chem.ParseReaction(text)
 		require.NoError(t, err)
-		require.NoError(t, b.React(r, unit.Mole(n)))
+		r.Terms = append(r.Terms, more...)
+		require.NoError(t, next.React(r, unit.Mole(n)))
 	}
-	move := func(b *bath.Bath, gas, oxygen, iron, spoilt float64) *bath.Bath {
-		next := b.Clone()
-		react(next, "2 Fe3+ + Fe(s) = 3 Fe2+", iron)
-		react(next, "4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O", oxygen)
-		react(next, "H2CO3 = CO2(g, air) + H2O", gas)
-		if spoilt > 0 {
-			e, err := next.Tables().Component("edta4-")
-			require.NoError(t, err)
-			r, err := chem.ParseReaction("2 Fe3+ + 2 H2O + 2 HCl(g) = 2 Fe2+ + H2CO3 + 2 Cl- + C9H16N2O7(s, gone)")
-			require.NoError(t, err)
-			r.Terms = append(r.Terms, chem.Term{Coefficient: -1, Species: e.Species})
-			require.NoError(t, next.React(r, unit.Mole(spoilt)))
-		}
-		return next
-	}
-	ionic := state(t, b).IonicStrengthMolPerLitre
-	rates := func(b *bath.Bath) (gas, oxygen, iron, spoilt float64) { // mol/h
-		st := state(t, b)
-		acid, err := st.Concentration("H2CO3")
-		require.NoError(t, err)
-		pressure, err := b.PressureCO2()
-		require.NoError(t, err)
-		mine := amounts(t, b, "Fe3+", "Fe2+")
-		ferric, ferrous := 1000*mine[0]/litres, 1000*mine[1]/litres // mol/m³
-		for _, s := range st.Solids {
-			require.Zero(t, s.Moles, "nothing settles in this bath, so that totals are dissolved")
-		}
-		v := 0.05 * math.Sqrt(600/600.0) // 5 cm/h, Schmidt number of carbon dioxide about 600 at 20 °C
-		gas = v * area * 1000 * acid * (1 - 7e-4/pressure)
-		full := 0.2841 * math.Pow(10, -0.13*ionic)
-		k := 0.05 * math.Sqrt(600/530.0)
-		enhanced := 1 + 0.183*ferrous/(3.4*full)
-		slow := 0.065 * math.Exp(-27200/8.314462618*(1/293.15-1/298.15)) * ferrous * ferrous * (litres / 1000 / area) * 3600
-		if ferrous > 0 {
-			oxygen = area * full / (1/(enhanced*k) + 1/slow)
-		}
-		iron = 5e-6 * 3600 * steel * ferric / 2
-		left := amounts(t, b, "edta4-")[0]
-		return gas, oxygen, iron, 0.3 * oxygen * left / (left + 1e-3*1.077)
-	}
-	tiny := b.Clone()
-	var gasOut, oxygenIn, lost float64
-	const dt = hours / steps
-	for range steps {
-		g1, o1, i1, s1 := rates(tiny)
-		g2, o2, i2, s2 := rates(move(tiny, g1*dt, o1*dt, i1*dt, s1*dt))
-		g, o, i, s := (g1+g2)/2*dt, (o1+o2)/2*dt, (i1+i2)/2*dt, (s1+s2)/2*dt
-		tiny = move(tiny, g, o, i, s)
-		gasOut, oxygenIn, lost = gasOut+g, oxygenIn+o, lost+i
-	}
-	h, err := b.Pass(bath.Parts{BareSteelCm2: 1e4 * steel}, hours*measure.Hour)
+	react("2 Fe3+ + Fe(s) = 3 Fe2+", e[steels])
+	react("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O", e[oxygens])
+	react("H2CO3 = CO2(g, air) + H2O", e[gases])
+	edta, err := next.Tables().Component("edta4-")
 	require.NoError(t, err)
-	assert.InDelta(t, state(t, tiny).PH, h.PH.Typical, 3e-3)
-	assert.InEpsilon(t, gasOut, h.CO2OutMoles.Typical, 1e-3)
-	assert.InEpsilon(t, oxygenIn, h.O2InMoles.Typical, 1e-3)
-	assert.InEpsilon(t, lost*bath.IronMolarMass, h.SteelLostGrams.Typical, 1e-3)
-	assert.InEpsilon(t, amounts(t, tiny, "Fe2+")[0], h.IronIIMoles.Typical, 1e-3)
-	free, err := tiny.Holdings()
+	react("2 Fe3+ + 2 H2O + 2 HCl(g) = 2 Fe2+ + H2CO3 + 2 Cl- + C9H16N2O7(s, gone)", e[airs]+e[lights], chem.Term{Coefficient: -1, Species: edta.Species})
+	require.NoError(t, next.Dissolve(x.oxide, unit.Mass(x.oxide.Grams(unit.Mole(e[rusts])))*measure.Gram))
+	return next
+}
+
+// rates are in mol/h, after what has gone so far.
+func (x *tiny) rates(t *testing.T, b *bath.Bath, gone extents) (rate extents) {
+	st := state(t, b)
+	at := func(species string) float64 {
+		c, err := st.Concentration(species)
+		require.NoError(t, err)
+		return c
+	}
+	pressure, err := b.PressureCO2()
 	require.NoError(t, err)
-	assert.InEpsilon(t, free.Counted().Free(), h.FreeMoles.Typical, 1e-3)
+	mine, litres := amounts(t, b, "Fe3+", "Fe2+", "edta4-"), b.Litres()
+	ferric, ferrous := 1000*mine[0]/litres, 1000*mine[1]/litres // mol/m³
+	for _, s := range st.Solids {
+		require.Zero(t, s.Moles, "nothing settles in this bath, so that totals are dissolved")
+	}
+	rate[gases] = x.k600 * x.area * 1000 * at("H2CO3") * (1 - 7e-4/pressure) // Schmidt number of carbon dioxide about 600 at 20 °C
+	full := 0.2841 * math.Pow(10, -0.13*x.ionic)
+	k := x.k600 * math.Sqrt(600/530.0)
+	enhanced := 1 + 0.183*ferrous/(3.4*full)
+	slow := 0.065 * math.Exp(-27200/8.314462618*(1/293.15-1/298.15)) * ferrous * ferrous * (litres / 1000 / x.area) * 3600
+	if ferrous > 0 {
+		rate[oxygens] = x.area * full / (1/(enhanced*k) + 1/slow)
+	}
+	rate[steels] = x.film * 3600 * x.steel * ferric / 2
+	there := mine[2] / (mine[2] + 1e-3*1.077)
+	rate[airs] = 0.3 * rate[oxygens] * there
+	rate[lights] = x.sun / 24 * x.area * there * ferric / (ferric + 1)
+	if x.rust > 0 {
+		rate[rusts] = x.dissolves(t, b, st, at, gone[rusts])
+	}
+	return rate
+}
+
+// dissolves is the rust of rusty that goes, in mol/h: 16 h for grains that are covered and far
+// from equilibrium at pH 7, a quarter of a power of ten less for a unit of pH up to 8 and
+// twice that above. What the surface gives off, half covered at 1 mmol/L of free chelant, is
+// what a film of 1 µm/s lets through: the chelant at the surface is found by halving.
+func (x *tiny) dissolves(t *testing.T, b *bath.Bath, st *solution.State, at func(string) float64, gone float64) float64 {
+	f, err := b.Tables().Formation(x.oxide.Species)
+	require.NoError(t, err)
+	saturation := f.Constant.Log10K(b.Temperature(), st.IonicStrengthMolPerLitre) + math.Log10(at("Fe3+")) - 3*math.Log10(at("H+")) // FeOOH + 3 H⁺ = Fe³⁺
+	holdings, err := b.Holdings()
+	require.NoError(t, err)
+	free := 1000 * holdings.Counted().Free() / b.Litres() // mol/m³
+	tau := 16 * 3600 * math.Pow(10, 0.25*(min(st.PH, 8)-7+2*max(0, st.PH-8)))
+	const area, film, half = 1.0, 1e-6, 1.0 // m², m/s, mol/m³
+	most := 3 * x.rust / area * math.Pow(1-gone/x.rust, 2./3) * (1 - math.Pow(10, saturation)) / tau
+	low, high := 0.0, free
+	for range 60 {
+		if middle := (low + high) / 2; most*middle/(half+middle) < film*(free-middle) {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return 3600 * area * film * (free - low)
 }
