@@ -134,7 +134,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 // forGood is the pH of an open tub once the gas of the carbonates that went in has left.
 func (p *Posterior) forGood() tables.Range {
 	return p.over(func(b *bath) float64 {
-		mix := p.model.surface.aired(b.mix, p.model.setup.PH)
+		mix := p.model.surface.aired(b.mix, p.model.setup.PH, p.model.surface.inRoom)
 		return p.pH(b, &mix)
 	})
 }

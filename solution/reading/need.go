@@ -21,9 +21,14 @@ func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float6
 	lack := func(grams float64) float64 {
 		trial := p.stirred(mix, grams)
 		if p.open {
-			trial = f.aired(trial, pH)
+			trial = f.aired(trial, pH, f.inRoom)
 		}
-		return f.lackAt(&trial, pH)
+		lack := f.lackAt(&trial, pH)
+		if !p.open && p.reagent.Carbonated() { // what fizzes, if it does
+			trial = f.aired(trial, pH, f.fizzed)
+			lack = min(lack, f.lackAt(&trial, pH))
+		}
+		return lack
 	}
 	start := lack(0)
 	most := f.model.setup.most(p.reagent)

@@ -99,7 +99,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 		made := p.model.basis.makeup(r)
 		y.MassGrams.Low = max(0, y.MassGrams.Low)
 		if s.Open && made.aired() > 0 {
-			inWater := (p.model.surface.water - p.model.surface.kept[1]) * float64(s.Volume) // mol: mmol/L are mol/m³
+			inWater := (p.model.surface.water - p.model.surface.inRoom.all) * float64(s.Volume) // mol: mmol/L are mol/m³
 			litresPerMole := 1000 * chem.GasConstant * float64(s.Temperature) / 101325
 			y.GasLitres = litresPerMole * max(0, inWater+y.MassGrams.Typical*made.rest[carbonate]*made.perGram)
 			y.Note += fmt.Sprintf(": %s of it in all", measure.FormatLitres(y.GasLitres))

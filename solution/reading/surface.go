@@ -35,7 +35,8 @@ type surface struct {
 	ratio   [nodes]float64 // g of the setter per mol of chelant
 	brings  float64        // mol of chelant in a gram of the setter
 	water   float64        // carbon dioxide in all forms of the typical water, mmol/L
-	kept    [2]float64     // and what stays in an open vessel at the target: as such, and in all forms
+	inRoom  kept           // in an open vessel
+	fizzed  kept           // in any
 	extra   float64        // mol of chelant in the extras
 	// aftermath is the strong base in mol that a gram of the setter leaves as its gas goes.
 	aftermath float64
@@ -87,9 +88,9 @@ type dose struct {
 	grams float64 // at its typical assay
 }
 
-// aired is a mixture out of which the gas has gone that does not stay at a pH: that of the
-// carbonates, and of the water.
-func (f *surface) aired(m mixture, pH float64) mixture {
+// aired is a mixture out of which the gas has gone of which so much is kept at the target: that
+// of the carbonates, and of the water.
+func (f *surface) aired(m mixture, pH float64, at kept) mixture {
 	doses, soda := m.other, false
 	m.other = nil
 	for _, d := range doses {
@@ -101,33 +102,41 @@ func (f *surface) aired(m mixture, pH float64) mixture {
 	if f.aftermath > 0 && m.setter > 0 {
 		m.base, m.setter, soda = m.base+m.setter*f.aftermath, 0, true
 	}
-	kept := f.kept[0] + (f.kept[1]-f.kept[0])*math.Pow(10, pH-f.model.setup.PH) // hydrogen carbonate
-	if off := kept - f.water*(1+m.water) - m.gas; soda || off < 0 {
+	stays := at.acid + (at.all-at.acid)*math.Pow(10, pH-f.model.setup.PH) // hydrogen carbonate
+	if off := stays - f.water*(1+m.water) - m.gas; soda || off < 0 {
 		m.gas += off
 	}
 	return m
 }
 
-// air fills in what carbon dioxide there is in the water, and what the air of a room keeps.
+// kept is what stays dissolved of carbon dioxide at the target, mmol/L: as carbonic acid, and
+// in all.
+type kept struct{ acid, all float64 }
+
+// air fills in what carbon dioxide there is in the water, and what stays of it in the air of a
+// room and where it fizzes.
 func (f *surface) air() error {
-	room, err := tables.Find[tables.Kinetic](f.model.basis.tables, "room-carbon-dioxide")
-	v := f.empty.Clone()
-	n, err2 := v.Amount("CO3^2-")
-	if err = cmp.Or(err, err2, v.Open(room.Value.Typical), v.HoldPH(f.model.setup.PH)); err != nil {
-		return err
-	}
-	st, err := v.Equilibrate()
-	if err != nil {
-		return err
-	}
-	f.water = float64(n) / float64(v.Volume()) // mol/m³ are mmol/L
-	f.kept[0], err = st.Concentration("H2CO3")
-	for _, share := range st.Components {
-		if share.Species == "CO3^2-" {
-			f.kept[1] = share.TotalMolPerLitre
+	n, err := f.empty.Amount(carbonate)
+	f.water = float64(n) / float64(f.empty.Volume()) // mol/m³ are mmol/L
+	keeps := func(pressure string, chelant float64) (k kept) {
+		x, err2 := tables.Find[tables.Kinetic](f.model.basis.tables, pressure)
+		v := f.empty.Clone()
+		if err = cmp.Or(err, err2, f.fill(v, chelant), v.Open(x.Value.Typical), v.HoldPH(f.model.setup.PH)); err != nil {
+			return k
 		}
+		var st *solution.State
+		if st, err = v.Equilibrate(); err != nil {
+			return k
+		}
+		k.acid, err = st.Concentration("H2CO3")
+		for _, share := range st.Components {
+			if share.Species == carbonate {
+				k.all = share.TotalMolPerLitre
+			}
+		}
+		return kept{1000 * k.acid, 1000 * k.all}
 	}
-	f.kept[0], f.kept[1] = 1000*f.kept[0], 1000*f.kept[1]
+	f.inRoom, f.fizzed = keeps("room-carbon-dioxide", 0), keeps("fizz-pressure", f.chelant[1])
 	return err
 }
 
