@@ -54,6 +54,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
 	perLitre := f.String("amount-per-litre", "25 g", "of the salt in a litre of water, as tried")
 	setters := cli.Acid(f)
+	stands := f.String("stands", string(bath.Still), "how the tub stands: lidded, board on top, still, stirred or bubbled")
 	pH := f.Float64("ph", 7, "to reach")
 	bag := f.String("bag", "5 lb", "of the salt")
 	dragOut := f.String("drag-out", "0.5 L", "that left on parts since the last fill")
@@ -83,6 +84,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		PH: *pH,
 	}
 	litre.Acid, litre.Base = setters(t, &in)
+	litre.Place.Cover = cli.Flag(&in, "stands", *stands, bath.ParseCover)
 	bagMass := cli.Flag(&in, "bag", *bag, measure.ParseMass)
 	lost := cli.Flag(&in, "drag-out", *dragOut, measure.ParseVolume)
 	dry := cli.Flag(&in, "evaporated", *evaporated, measure.ParseVolume)
@@ -123,6 +125,7 @@ func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length,
 	if err != nil {
 		return nil, litre, err
 	}
+	litre.Place.SurfaceCm2 = 1e4 * float64(tub.Surface(unit.Length(fill.LevelWithPartCM)*measure.Centimetre))
 	asked, p, err := scaled(t, litre, fill.BathLitres)
 	if err != nil {
 		return nil, litre, err
@@ -224,12 +227,24 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 	}
 	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
 		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
-		"For that: %s of water, %s of %s, %s of %s to pH %.1f.\n"+
+		"For that: %s of water, %s of %s, %s of %s to pH %.1f.%s\n"+
 		"A bag makes %s of this bath, and binds %s of iron at most.\n\nLater: %s\n",
 		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
-		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH,
+		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH, doses(x.Plan),
 		litres(x.Bag.BathLitres), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
 	return err
+}
+
+// doses tells what the gas of an open tub makes of the dose.
+func doses(p *recipe.Plan) string {
+	x := p.InTheOpen
+	switch {
+	case x == nil:
+		return ""
+	case x.Waits():
+		return " " + x.Text
+	}
+	return " " + x.Told(x.Target.Value, x.AdvisedGrams)
 }
 
 // levels tabulates depth against volume, without and with the part.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"io"
 	"strings"
 	"testing"
@@ -56,4 +57,22 @@ func TestEdges(t *testing.T) {
 func TestAcidSalt(t *testing.T) {
 	require.Contains(t, answer(t, "-chelant", "disodium EDTA", "-wide"), "of Sodium hydroxide to pH 7.0")
 	require.ErrorContains(t, run([]string{"-chelant", "disodium EDTA", "-acid", "vinegar"}, io.Discard, io.Discard), "want a base")
+}
+
+// An open tub is told the dose for now and for good, and waits for its gas the shorter the
+// more surface its shape gives the same bath; under a lid the gas stays.
+func TestStands(t *testing.T) {
+	days := func(args ...string) (to, surface float64) {
+		var x result
+		args = append(args, "-chelant", "disodium EDTA", "-acid", "washing soda", "-part", "1 kg", "-part-height", "1 cm", "-json")
+		require.NoError(t, json.Unmarshal([]byte(answer(t, args...)), &x))
+		require.InEpsilon(t, x.Plan.Acid.MassGrams, x.Plan.InTheOpen.AdvisedGrams, 1e-9)
+		return x.Plan.InTheOpen.DaysTo.Typical, x.Fill.LevelWithPartCM
+	}
+	shallow, low := days("-box", "50 cm x 40 cm x 25 cm", "-cover", "3 cm")
+	deep, high := days("-box", "50 cm x 40 cm x 25 cm", "-cover", "11 cm")
+	require.InEpsilon(t, high/low, deep/shallow, 0.05, "as the depth")
+	require.NotContains(t, answer(t, "-stands", "lidded"), "for good")
+	require.Contains(t, answer(t), "for good")
+	require.ErrorContains(t, run([]string{"-stands", "ajar"}, io.Discard, io.Discard), "-stands")
 }

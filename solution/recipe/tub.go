@@ -38,6 +38,14 @@ func (t Tub) Volume(depth unit.Length) unit.Volume {
 	return unit.Volume(d) / 6 * unit.Volume(t.section(0)+4*t.section(d/2)+t.section(d))
 }
 
+// Surface returns that of the liquid that stands up to a depth, which counts up to the rim.
+func (t Tub) Surface(depth unit.Length) unit.Area {
+	if !(t.Height > 0) {
+		return 0
+	}
+	return t.section(min(max(depth, 0), t.Height))
+}
+
 // section returns the inner cross-section at a height.
 func (t Tub) section(z unit.Length) unit.Area {
 	x := z / t.Height
@@ -64,7 +72,7 @@ func SteelPart(m unit.Mass, height unit.Length) Part {
 // Level returns how deep a volume of bath stands with a part in it, whose metal
 // is taken to be spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
-	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil {
+	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil || v == 0 {
 		return 0, err
 	}
 	above := func(depth unit.Length) unit.Volume {
