@@ -10,6 +10,7 @@ package main
 
 import (
 	"cmp"
+	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -20,6 +21,7 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
+	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
 )
@@ -54,23 +56,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 		`course -light sun -show covers -csv`,
 		`course -hours 12,24,48 -then "lidded after 12 h" -then "20 g of citric acid after 1 d"`,
 		`course -tap "7.5 after 0 h" -tap "7.9 after 24 h"`)
-	asked, oxide := cli.Recipe(f), cli.Oxide(f)
-	had := f.String("had", "30 g", "rust that the bath has dissolved before")
-	bare := f.String("bare", "0.2 m²", "clean steel in the bath")
-	area := f.String("area", "0 m²", "rusty steel in the bath")
-	kind := f.String("rust", "fresh orange rust", "kind of rust on it")
-	thickness := f.String("thickness", "25 µm", "of that rust; a sheet of paper is 100 µm")
-	hours := f.String("hours", "6,12,24,48,96,192", "to tell of")
+	asked := flags(f)
 	show := f.String("show", "", "print one table only: course or covers; needed with -csv")
-	var thens, texts []string
-	f.Func("then", `what is done on the way, to each of the baths: "lidded after 12 h" or another cover, "parts out after 8 h", "20 g of citric acid after 1 d"; may be given again`, func(s string) error {
-		thens = append(thens, s)
-		return nil
-	})
-	f.Func("tap", `pH of plain tap water left in the tub, by a meter: "7.9 after 24 h", best with one "after 0 h" before it; learns how fast this tub lets gas through`, func(s string) error {
-		texts = append(texts, s)
-		return nil
-	})
 	if err := cli.Parse(f, args); err != nil {
 		return err
 	}
@@ -83,60 +70,122 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	took := cli.Flag(&in, "had", *had, measure.ParseMass)
-	steel := cli.Flag(&in, "bare", *bare, measure.ParseArea)
-	rusty := cli.Flag(&in, "area", *area, measure.ParseArea)
-	dip := rust.Dip{Rust: cli.Flag(&in, "rust", *kind, t.Rust), Oxide: o, Area: rusty}
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
-	var times []unit.Time
-	for _, h := range cli.Flag(&in, "hours", *hours, cli.Numbers) {
-		times = append(times, unit.Time(h)*measure.Hour)
-	}
-	var tap []bath.GasReading
-	for _, text := range texts {
-		tap = append(tap, cli.Flag(&in, "tap", text, parseTap))
-	}
-	var then []event
-	for _, text := range thens {
-		then = append(then, cli.Flag(&in, "then", text, func(s string) (event, error) { return parseThen(t, s) }))
-	}
-	slices.SortStableFunc(then, func(a, b event) int { return cmp.Compare(a.at, b.at) })
+	q := asked(t, &in)
 	if in.Err != nil {
 		return in.Err
 	}
-	if len(tap) > 0 {
-		if r.Place, err = learn(t, r, tap); err != nil {
-			return err
-		}
-	}
-	b, err := r.Mix(t)
+	x, b, err := q.bath(t)
 	if err != nil {
 		return err
 	}
-	if err := cli.Took(b, o, took, r.PH, "had"); err != nil {
-		return err
-	}
-	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(steel)}, then: then}
-	if rusty > 0 {
-		if dip.Layer, err = rust.LayerOfThickness(dip.Rust, thick); err != nil {
-			return err
-		}
-		pace, err := rust.NewPace(t)
-		if err != nil {
-			return err
-		}
-		if x.Parts.Rust, err = pace.Rust(b, dip); err != nil {
-			return err
-		}
-	}
-	if err := x.ask(b, times); err != nil {
+	if err := x.ask(b, q.times); err != nil {
 		return err
 	}
 	if format.JSON {
 		return cli.JSON(out, x)
 	}
 	return x.print(out, shown, format)
+}
+
+// question is a bath with what is in it, and what is done to it when.
+type question struct {
+	recipe    recipe.Recipe
+	had       unit.Mass
+	steel     unit.Area
+	dip       rust.Dip
+	thick     unit.Length
+	times     []unit.Time
+	then      []event
+	tap, read []bath.GasReading
+}
+
+// flags adds those of a question; the function that it returns reads them.
+func flags(f *flag.FlagSet) func(*tables.Tables, *cli.Input) question {
+	asked, oxide := cli.Recipe(f), cli.Oxide(f)
+	had := f.String("had", "30 g", "rust that the bath has dissolved before")
+	bare := f.String("bare", "0.2 m²", "clean steel in the bath")
+	area := f.String("area", "0 m²", "rusty steel in the bath")
+	kind := f.String("rust", "fresh orange rust", "kind of rust on it")
+	thickness := f.String("thickness", "25 µm", "of that rust; a sheet of paper is 100 µm")
+	hours := f.String("hours", "6,12,24,48,96,192", "to tell of")
+	several := func(name, usage string) *[]string {
+		var texts []string
+		f.Func(name, usage, func(s string) error {
+			texts = append(texts, s)
+			return nil
+		})
+		return &texts
+	}
+	thens := several("then", `what is done on the way, to each of the baths: "lidded after 12 h" or another cover, "parts out after 8 h", "20 g of citric acid after 1 d"; may be given again`)
+	taps := several("tap", `pH of plain tap water left in the tub, by a meter: "7.9 after 24 h", best with one "after 0 h" before it; learns how fast this tub lets gas through`)
+	reads := several("read", "the same of the bath itself, made with soda and left open before any rust went in")
+	return func(t *tables.Tables, in *cli.Input) question {
+		if len(*taps) > 0 && in.Err == nil {
+			in.Err = cli.Apart(f, "tap", "read")
+		}
+		q := question{
+			recipe: asked(t, in), had: cli.Flag(in, "had", *had, measure.ParseMass), steel: cli.Flag(in, "bare", *bare, measure.ParseArea),
+			dip:   rust.Dip{Rust: cli.Flag(in, "rust", *kind, t.Rust), Oxide: oxide(t, in), Area: cli.Flag(in, "area", *area, measure.ParseArea)},
+			thick: cli.Flag(in, "thickness", *thickness, measure.ParseLength),
+		}
+		for _, h := range cli.Flag(in, "hours", *hours, cli.Numbers) {
+			q.times = append(q.times, unit.Time(h)*measure.Hour)
+		}
+		for _, text := range *thens {
+			q.then = append(q.then, cli.Flag(in, "then", text, func(s string) (event, error) { return parseThen(t, s) }))
+		}
+		slices.SortStableFunc(q.then, func(a, b event) int { return cmp.Compare(a.at, b.at) })
+		for _, text := range *taps {
+			q.tap = append(q.tap, cli.Flag(in, "tap", text, parseTap))
+		}
+		for _, text := range *reads {
+			q.read = append(q.read, cli.Flag(in, "read", text, parseTap))
+		}
+		return q
+	}
+}
+
+// bath mixes what is asked about, in a tub of which all has been learned.
+func (q *question) bath(t *tables.Tables) (*result, *bath.Bath, error) {
+	r := &q.recipe
+	if len(q.tap) > 0 {
+		water, err := plain(t, *r)
+		if err != nil {
+			return nil, nil, err
+		}
+		if r.Place, err = learn(water, "tap", q.tap); err != nil {
+			return nil, nil, err
+		}
+	}
+	b, err := r.Mix(t)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(q.read) > 0 {
+		if r.Place, err = learn(b, "read", q.read); err != nil {
+			return nil, nil, err
+		}
+		if err := b.Stand(r.Place); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := cli.Took(b, q.dip.Oxide, q.had, r.PH, "had"); err != nil {
+		return nil, nil, err
+	}
+	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(q.steel)}, then: q.then}
+	if q.dip.Area > 0 {
+		if q.dip.Layer, err = rust.LayerOfThickness(q.dip.Rust, q.thick); err != nil {
+			return nil, nil, err
+		}
+		pace, err := rust.NewPace(t)
+		if err != nil {
+			return nil, nil, err
+		}
+		if x.Parts.Rust, err = pace.Rust(b, q.dip); err != nil {
+			return nil, nil, err
+		}
+	}
+	return x, b, nil
 }
 
 // ask asks the library.

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -118,7 +119,13 @@ func TestTap(t *testing.T) {
 	assert.Less(t, fast.Air.GasCmPerHour.High/fast.Air.GasCmPerHour.Low, before.Air.GasCmPerHour.High/before.Air.GasCmPerHour.Low)
 	assert.Equal(t, before.Covers[3], fast.Covers[3], "stirred")
 	assert.NotEqual(t, before.Covers[2], fast.Covers[2], "still")
+	soda := []string{"-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²"}
+	told := learned(soda...).Hours[0].PH.Typical
+	slower := learned(append(soda, "-read", fmt.Sprintf("%.2f after 0 h", learned(soda...).Start), "-read", fmt.Sprintf("%.2f after 24 h", told-0.08))...)
+	assert.Less(t, slower.Air.GasCmPerHour.Typical, before.Air.GasCmPerHour.Typical, "a soda bath read twice")
+	assert.Less(t, slower.Hours[0].PH.Typical, told)
 	for says, args := range map[string][]string{
+		"one or the other":     {"-tap", "8 after 5 h", "-read", "8 after 5 h"},
 		"want a pH and a time": {"-tap", "8"}, "want a unit": {"-tap", "8 after 5"}, "lets gas through": {"-tap", "8 after 5 h", "-cover", "lidded"},
 		"fit no still tub": {"-tap", "7.5 after 0 h", "-tap", "9.9 after 1 h"}, "pH read": {"-tap", "80 after 5 h"},
 	} {

@@ -30,26 +30,28 @@ func parseTap(text string) (bath.GasReading, error) {
 	return bath.GasReading{Hours: float64(hours) / 3600, PH: x, Tolerance: meter}, nil
 }
 
-// learn returns the place of a recipe with its gas transfer velocity as the same tub,
-// filled with water alone and as much of it, has shown.
-func learn(t *tables.Tables, r recipe.Recipe, tap []bath.GasReading) (bath.Place, error) {
+// plain is the tub filled with water alone, as much of it.
+func plain(t *tables.Tables, r recipe.Recipe) (*bath.Bath, error) {
 	v, err := solution.New(t, r.Temperature)
 	if err != nil {
-		return bath.Place{}, err
+		return nil, err
 	}
 	if err := v.AddWater(r.Water, r.Volume); err != nil {
-		return bath.Place{}, err
+		return nil, err
 	}
 	b, err := bath.New(t, v)
 	if err != nil {
-		return bath.Place{}, err
+		return nil, err
 	}
-	if err := b.Stand(r.Place); err != nil {
-		return bath.Place{}, err
-	}
-	p, fits, err := b.Learn(tap...)
+	return b, b.Stand(r.Place)
+}
+
+// learn returns the place of a tub with its gas transfer velocity as readings of what is in
+// it have shown.
+func learn(b *bath.Bath, flag string, read []bath.GasReading) (bath.Place, error) {
+	p, fits, err := b.Learn(read...)
 	if err == nil && !fits {
-		err = cli.Usagef("-tap: these readings fit no %s tub of this water: read the tap water at once as well (\"7.5 after 0 h\"), or name another -water or -cover", p.Cover)
+		err = cli.Usagef("-%s: these readings fit no %s tub of this: read the pH at once as well (\"7.5 after 0 h\"), or name another -water or -cover", flag, p.Cover)
 	}
 	return p, err
 }
