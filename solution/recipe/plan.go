@@ -43,9 +43,10 @@ type Plan struct {
 	Iron             bath.Capacity `json:"iron_it_can_bind"`
 	Cost             *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
-	// InTheOpen tells of an open tub what becomes of the dose as gas leaves; nil under a lid.
-	// Acid is then the dose that is right for good, and PHAfter the pH with that just in,
-	// at which the steps stop where the gas is worth waiting for, and at the target else.
+	// InTheOpen tells what becomes of the dose as gas leaves an open tub, or one whose lid comes
+	// off; nil where a lid keeps nothing worth telling. In the open, Acid is the dose that is
+	// right for good, and PHAfter the pH with that just in, at which the steps stop where the
+	// gas is worth waiting for, and at the target else.
 	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
 
 	// Forecast is what the ranges come from: the headline figures with what makes
@@ -86,6 +87,9 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		UndissolvedAfterGrams: m.chelant.TypicalGrams * h.SettledMoles / h.TotalMoles,
 		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH, InTheOpen: m.open,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
+	}
+	if m.open == nil && m.dosing.Waits() {
+		p.InTheOpen, p.Notes = &m.dosing, []string{m.dosing.Text}
 	}
 	if m.open != nil {
 		r.PH = min(max(after.PH, lowestPH), highestPH) // not where it is for good

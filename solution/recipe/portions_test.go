@@ -50,8 +50,8 @@ func TestPortionsPouredOneByOne(t *testing.T) {
 	}
 }
 
-// What is expected after each portion is what a closed vessel shows that has them in, with
-// the gas of soda still dissolved, and an open one that fizzed.
+// What is expected after each portion is what a vessel shows that has them in and has fizzed:
+// a lid lies loose, and bubbles get out under it.
 func TestWhatIsExpectedOfPortions(t *testing.T) {
 	for _, cover := range []bath.Cover{bath.Lidded, bath.Still} {
 		r := demo.Recipe(t)
@@ -62,19 +62,17 @@ func TestWhatIsExpectedOfPortions(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, b.AddWater(r.Water, r.Volume))
 		require.NoError(t, b.Add(r.Chelant, 500*measure.Gram))
-		for i, s := range plan.Steps {
+		for _, s := range plan.Steps {
 			require.NoError(t, b.Add(r.Acid, unit.Mass(float64(s.Times))*s.Portion.Mass()))
-			shown, fizzed := b.Clone(), b.Clone()
-			litres, err := fizzed.Fizz()
+			shown := b.Clone()
+			_, err := shown.Fizz()
 			require.NoError(t, err)
-			if cover == bath.Still {
-				shown = fizzed
-			} else if i == len(plan.Steps)-1 {
-				require.Positive(t, litres, "what the lid keeps")
-			}
 			st, err := shown.Equilibrate()
 			require.NoError(t, err)
 			assert.InDelta(t, st.PH, s.PHTo, 1e-6, cover)
+		}
+		if cover == bath.Lidded {
+			assert.InDelta(t, 7, plan.PHAfter, 0.01, "now")
 		}
 	}
 }

@@ -74,7 +74,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	v := s.Clone()
 	err := v.Add(r.Acid, unit.Mass(grams/1000))
-	if err == nil && r.Place.Open() { // what cannot stay dissolved is gone by the reading
+	if err == nil && (r.Acid.Carbonated() || r.Place.Open()) { // what cannot stay dissolved is gone by the reading
 		_, err = v.Fizz()
 	}
 	if err != nil {
