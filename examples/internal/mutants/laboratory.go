@@ -21,11 +21,12 @@ type outcome int
 const (
 	equivalent outcome = iota // it changes nothing that can be asked
 	byRoom                    // the tests of its room notice
-	byLibrary                 // those of another room do
-	byPrograms                // only those of the programs do
+	byLibrary                 // those of a room that imports it do
 	byNone
 	outcomes // their number
 )
+
+const module = "example.com/chelation/"
 
 const patience = 2 * time.Minute // for the tests of a room, many times what they take: a loop without end is noticed
 
@@ -34,7 +35,7 @@ type laboratory struct {
 	ctx     context.Context
 	root    string // of the module
 	scratch string
-	far     bool // what the own tests leave is put to all others
+	far     bool // what the own tests leave is put to those of all rooms that import it
 }
 
 func newLaboratory(ctx context.Context) (*laboratory, error) {
@@ -66,11 +67,30 @@ func (lab *laboratory) rooms() ([]string, error) {
 	return rooms, err
 }
 
-// build is a room with slips woven into it, and the tests that are asked first.
+// around are the rooms whose tests are asked: the room itself and, of an internal room,
+// the one around it; then all others that import it, in themselves or in their tests.
+func (lab *laboratory) around(room string) (own, others []string, err error) {
+	own = append(own, room)
+	if outer, _, internal := strings.Cut(room, "/internal/"); internal {
+		own = append(own, outer)
+	}
+	out, err := lab.command("", nil, "go", "list", "-test", "-f", "{{.ImportPath}} {{join .Deps \" \"}}", "./chem/...", "./solution/...", "./tables/...").Output()
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		folder, test := strings.CutSuffix(strings.TrimPrefix(words[0], module), ".test")
+		if test && !slices.Contains(own, folder) && slices.Contains(words, module+room) {
+			others = append(others, folder)
+		}
+	}
+	return own, others, err
+}
+
+// build is a room with slips woven into it, and the tests that are asked.
 type build struct {
-	overlay string
-	tests   map[string]string // programs, by the folder they run in
-	slips   []mutant
+	dir    string
+	slips  []mutant
+	own    map[string]string // programs of tests, by the folder they run in
+	others map[string]string // made when they are first wanted
 }
 
 // build weaves slips into a room and compiles its tests. Slips that the compiler refuses are left out.
@@ -79,7 +99,7 @@ func (lab *laboratory) build(room string, slips []mutant) (*build, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &build{filepath.Join(dir, "overlay.json"), map[string]string{}, slips}
+	b := &build{dir: dir, slips: slips}
 	replace := map[string]string{}
 	write := func(name, text string) error {
 		changed := filepath.Join(dir, strings.ReplaceAll(name, "/", "-"))
@@ -93,28 +113,38 @@ func (lab *laboratory) build(room string, slips []mutant) (*build, error) {
 		}
 	}
 	text, err := json.Marshal(map[string]any{"Replace": replace})
-	if err := errors.Join(err, os.WriteFile(b.overlay, text, 0o600)); err != nil {
+	if err := errors.Join(err, os.WriteFile(b.overlay(), text, 0o600)); err != nil {
 		return nil, err
 	}
-	asked := []string{room}
-	if around, _, internal := strings.Cut(room, "/internal/"); internal {
-		asked = append(asked, around)
+	own, _, err := lab.around(room)
+	if err != nil {
+		return nil, err
 	}
-	for _, folder := range asked {
-		b.tests[folder] = filepath.Join(dir, strings.ReplaceAll(folder, "/", "-")+".test")
-		out, err := lab.command("", nil, "go", "test", "-c", "-overlay", b.overlay, "-gcflags=example.com/chelation/"+room+"=-e", "-o", b.tests[folder], "./"+folder).CombinedOutput()
-		if err == nil {
-			continue
-		}
-		left := slices.DeleteFunc(slices.Clone(slips), func(m mutant) bool {
-			return m.constant || bytes.Contains(out, fmt.Appendf(nil, "slip%d:", m.number))
-		})
-		if lab.ctx.Err() != nil || len(left) == len(slips) {
-			return nil, fmt.Errorf("%s with slips in it does not compile: %w\n%s", room, err, out)
-		}
-		return lab.build(room, left)
+	var said []byte
+	if b.own, said, err = lab.compile(b, room, own); err == nil {
+		return b, nil
 	}
-	return b, nil
+	left := slices.DeleteFunc(slices.Clone(slips), func(m mutant) bool {
+		return m.constant || bytes.Contains(said, fmt.Appendf(nil, "slip%d:", m.number))
+	})
+	if lab.ctx.Err() != nil || len(left) == len(slips) {
+		return nil, fmt.Errorf("%s with slips in it does not compile: %w\n%s", room, err, said)
+	}
+	return lab.build(room, left)
+}
+
+func (b *build) overlay() string { return filepath.Join(b.dir, "overlay.json") }
+
+// compile makes the programs that test some folders, and returns what the compiler says.
+func (lab *laboratory) compile(b *build, room string, folders []string) (map[string]string, []byte, error) {
+	words := []string{"go", "test", "-c", "-overlay", b.overlay(), "-gcflags=" + module + room + "=-e", "-o", b.dir + string(filepath.Separator)}
+	programs := map[string]string{}
+	for _, folder := range folders {
+		programs[folder] = filepath.Join(b.dir, filepath.Base(folder)+".test")
+		words = append(words, "./"+folder)
+	}
+	said, err := lab.command("", nil, words...).CombinedOutput()
+	return programs, said, err
 }
 
 // try judges slips, in their order, until there is a sample of them, and prints those that escape.
@@ -157,39 +187,44 @@ func (lab *laboratory) try(room string, found []mutant, sample int) (by [outcome
 
 // judge finds out who notices a slip; number 0 is none.
 func (lab *laboratory) judge(room string, b *build, m mutant) (outcome, error) {
-	on := []string{"SLIP=" + strconv.Itoa(m.number), "GOFLAGS=" + os.Getenv("GOFLAGS") + " -overlay=" + b.overlay}
-	for folder, program := range b.tests {
-		if _, err := os.Stat(program); err != nil {
-			continue // a room without tests of its own
-		}
-		notices, err := lab.notices(lab.command(folder, on, program, "-test.short", "-test.failfast", "-test.timeout="+patience.String()))
-		if err != nil || notices {
-			return byRoom, err
-		}
+	if notices, err := lab.notices(b.own, m); err != nil || notices {
+		return byRoom, err
 	}
 	if !lab.far || m.number == 0 {
 		return byNone, nil
 	}
-	words := []string{"go", "test", "-vet=off", "-count=1", "-short", "-failfast"}
-	if notices, err := lab.notices(lab.command("", on, append(words, "./chem/...", "./solution/...", "./tables/...")...)); err != nil || notices {
-		return byLibrary, err
+	if b.others == nil {
+		_, others, err := lab.around(room)
+		if err != nil {
+			return byNone, err
+		}
+		var said []byte
+		if b.others, said, err = lab.compile(b, room, others); err != nil {
+			return byNone, fmt.Errorf("what imports %s does not compile: %w\n%s", room, err, said)
+		}
 	}
-	notices, err := lab.notices(lab.command("", on, append(words, "./examples/...")...))
-	if err != nil || notices {
-		return byPrograms, err
+	if notices, err := lab.notices(b.others, m); err != nil || notices {
+		return byLibrary, err
 	}
 	return byNone, nil
 }
 
-// notices tells whether tests fail.
-func (lab *laboratory) notices(cmd *exec.Cmd) (bool, error) {
-	err := cmd.Run()
-	if lab.ctx.Err() != nil {
-		return false, lab.ctx.Err()
+// notices tells whether one of the programs of tests fails with a slip on.
+func (lab *laboratory) notices(programs map[string]string, m mutant) (bool, error) {
+	for folder, program := range programs {
+		if _, err := os.Stat(program); err != nil {
+			continue // a room without tests of its own
+		}
+		err := lab.command(folder, []string{"SLIP=" + strconv.Itoa(m.number)}, program, "-test.short", "-test.failfast", "-test.timeout="+patience.String()).Run()
+		var exit *exec.ExitError
+		switch {
+		case lab.ctx.Err() != nil:
+			return false, lab.ctx.Err()
+		case errors.As(err, &exit):
+			return true, nil
+		case err != nil:
+			return false, err
+		}
 	}
-	var exit *exec.ExitError
-	if err != nil && !errors.As(err, &exit) {
-		return false, err
-	}
-	return err != nil, nil
+	return false, nil
 }

@@ -8,8 +8,8 @@
 // All slips of a room are woven into one build of its tests, each behind a number
 // that is read from the environment; a slip in a constant asks for a build of its own.
 // The short tests of the room are asked, for an internal room those of the room around
-// it too, and with -far, for what they leave, the short tests of all other rooms and
-// then those of the programs. What does not compile is no slip. Those known to change
+// it too, and with -far, for what they leave, the short tests of all other rooms that
+// import it. What does not compile is no slip. Those known to change
 // nothing that can be asked stand, with the reason, in equivalent.csv beside this file,
 // and those that once escaped in named.csv. The source is not touched: the go command
 // overlays the changed files. The same source and seed draw the same slips.
@@ -30,7 +30,7 @@ func main() {
 	log.SetFlags(0)
 	sample := flag.Int("sample", 20, "slips in each room; 0 is all")
 	seed := flag.Uint64("seed", 1, "of the draw")
-	far := flag.Bool("far", false, "ask the other rooms and the programs for what a room's own tests leave")
+	far := flag.Bool("far", false, "ask all rooms that import it for what a room's own tests leave")
 	named := flag.Bool("named", false, "try the slips of named.csv, in the place of a draw")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -53,7 +53,7 @@ func run(ctx context.Context, rooms []string, far, named bool, sample int, seed 
 		}
 	}
 	w := tabwriter.NewWriter(os.Stdout, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(w, "room\tby its tests\tby other rooms\tby programs alone\tby none\tequivalent\tnoticed\t")
+	fmt.Fprintln(w, "room\tby its tests\tby other rooms\tby none\tequivalent\tby its tests\tin all\t")
 	for _, room := range rooms {
 		found, err := mutants(lab.root, room, named)
 		if err != nil {
@@ -69,9 +69,8 @@ func run(ctx context.Context, rooms []string, far, named bool, sample int, seed 
 		if err != nil {
 			return err
 		}
-		noticed := by[byRoom] + by[byLibrary]
-		tried := noticed + by[byPrograms] + by[byNone]
-		fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%d\t%d\t%.0f %%\t\n", room, by[byRoom], by[byLibrary], by[byPrograms], by[byNone], by[equivalent], 100*float64(noticed)/float64(max(tried, 1)))
+		share := func(n int) float64 { return 100 * float64(n) / float64(max(by[byRoom]+by[byLibrary]+by[byNone], 1)) }
+		fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%d\t%.0f %%\t%.0f %%\t\n", room, by[byRoom], by[byLibrary], by[byNone], by[equivalent], share(by[byRoom]), share(by[byRoom]+by[byLibrary]))
 	}
 	return w.Flush()
 }
