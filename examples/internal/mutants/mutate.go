@@ -142,6 +142,9 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 		case *ast.CallExpr: // of infinity the sign alone
 			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Inf" && len(n.Args) == 1 {
 				idle[n.Args[0]] = true
+				if sign, ok := n.Args[0].(*ast.UnaryExpr); ok {
+					idle[sign.X] = true
+				}
 			}
 		case *ast.GenDecl:
 			return n.Tok != token.IMPORT

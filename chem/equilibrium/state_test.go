@@ -1,0 +1,147 @@
+package equilibrium_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/chem/equilibrium"
+)
+
+// A workspace has no past: whatever it solved or failed at, from wherever it starts, it
+// answers, refuses and differentiates as a new one does, and a refusal leaves the result
+// as it was. The conditions are walked at random among those of every kind.
+func TestWorkspaceHasNoPast(t *testing.T) {
+	// H⁺, a metal, a ligand, an electron that oxidation sets free; OH⁻, HL, H₂L, ML, the metal
+	// oxidised; hydroxide in two crystals, acid and a salt of the ligand alone as solids.
+	const proton, metal, ligand, electron = 0, 1, 2, 3
+	s, err := equilibrium.New(4, [][]float64{
+		{1, 0, 0, 0}, {0, 1, 0, 0}, {0, 0, 1, 0}, {-1, 0, 0, 0}, {1, 0, 1, 0}, {2, 0, 1, 0}, {0, 1, 1, 0}, {0, 1, 0, -1},
+	}, [][]float64{{-2, 1, 0, 0}, {2, 0, 1, 0}, {0, 0, 1, 0}, {-2, 1, 0, 0}})
+	require.NoError(t, err)
+	lnK := []float64{0, 0, 0, -32, 20, 27, 18, -4}
+	lnKs := []float64{26, -30, -4, math.Inf(1)}
+	start := func() *equilibrium.Conditions {
+		return &equilibrium.Conditions{
+			LnK: slices.Clone(lnK), LnKs: slices.Clone(lnKs), Total: []float64{0.01, 0.02, 0.01, -0.003},
+			Held: make([]bool, 4), LnHeld: make([]float64, 4),
+		}
+	}
+	hold := func(i int, x float64) func(c *equilibrium.Conditions) {
+		return func(c *equilibrium.Conditions) { c.Held[i], c.LnHeld[i] = true, x }
+	}
+	gone := func(i int) func(c *equilibrium.Conditions) {
+		return func(c *equilibrium.Conditions) { c.Total[i] = 0 }
+	}
+	changes := []func(c *equilibrium.Conditions){
+		func(*equilibrium.Conditions) {},
+		gone(metal), gone(ligand), gone(electron), gone(proton),
+		hold(proton, -18), hold(ligand, -9), hold(metal, -12), hold(electron, 3),
+		hold(ligand, -4),   // saturated to the last digit, and no more
+		hold(ligand, -3.5), // a solid without end
+		func(c *equilibrium.Conditions) { c.Total[electron] = 1e-3 }, // which nothing holds
+		func(c *equilibrium.Conditions) { c.Total[metal] = -1e-3 },
+		func(c *equilibrium.Conditions) { c.Total[metal] = math.NaN() },
+		func(c *equilibrium.Conditions) { c.LnKs[1] = math.Inf(-1) },
+		func(c *equilibrium.Conditions) { c.Total[metal], c.LnKs[0] = 1e4, math.Inf(1) }, // more than water holds
+		func(c *equilibrium.Conditions) { c.LnK[6] = math.Inf(-1) },
+		func(c *equilibrium.Conditions) { c.LnK[6] = 30 },
+		func(c *equilibrium.Conditions) { c.LnKs[0], c.LnKs[2] = math.Inf(1), math.Inf(1) },
+		func(c *equilibrium.Conditions) { c.Total[proton] = -0.03 },
+		func(c *equilibrium.Conditions) { c.LnKs[3] = 24 }, // the less soluble wins
+		func(c *equilibrium.Conditions) {
+			c.Medium = &equilibrium.Medium{
+				LnK0: c.LnK, LnKs0: c.LnKs, A: 0.5, B: 1.5,
+				DZ2: []float64{0, 0, 0, 2, -6, -10, -8, 5}, DEps: make([]float64, 8), Z2: []float64{1, 4, 9, 1, 4, 1, 1, 9},
+				DZ2S: []float64{-2, 6, 0, -2}, DEpsS: make([]float64, 4), CompZ2: []float64{1, 4, 9, 0}, CompEps: make([]float64, 4),
+			}
+		},
+	}
+	r := rand.New(rand.NewPCG(5, 23))
+	w, own := s.NewWorkspace(), new(equilibrium.Result)
+	answers, refusals := 0, map[error]int{}
+	for n := range 1500 {
+		c := start()
+		for i := range c.Total {
+			c.Total[i] *= math.Exp(0.3 * r.NormFloat64())
+		}
+		for range r.IntN(3) {
+			changes[r.IntN(len(changes))](c)
+		}
+		before := *own
+		before.LnC, before.C, before.Solid = slices.Clone(own.LnC), slices.Clone(own.C), slices.Clone(own.Solid)
+		solve := w.Solve
+		if r.IntN(3) > 0 {
+			solve = w.SolveFrom
+		}
+		err := solve(c, own)
+		fresh, want := s.NewWorkspace(), new(equilibrium.Result)
+		wantErr := fresh.Solve(c, want)
+		where := fmt.Sprintf("solve %d: %+v", n, *c)
+		if wantErr != nil {
+			require.Error(t, err, where)
+			for _, kind := range []error{chem.ErrInput, equilibrium.ErrInfeasible, equilibrium.ErrUnbounded, equilibrium.ErrCrowded, equilibrium.ErrConvergence, equilibrium.ErrIonicStrength} {
+				require.Equal(t, errors.Is(wantErr, kind), errors.Is(err, kind), "%s: %v, alone %v", where, err, wantErr)
+				if errors.Is(err, kind) {
+					refusals[kind]++
+				}
+			}
+			require.Equal(t, before.LnC, own.LnC, where)
+			require.Equal(t, before.C, own.C, where)
+			require.Equal(t, before.Solid, own.Solid, where)
+			require.ErrorIs(t, w.Respond(&equilibrium.Change{}, new(equilibrium.Response)), equilibrium.ErrUnsolved, where)
+			continue
+		}
+		require.NoError(t, err, where)
+		answers++
+		for i, x := range want.LnC {
+			switch { // by the definition of a result
+			case c.Held[i]:
+			case c.Total[i] == 0 && i == electron:
+				require.True(t, math.IsInf(x, 1), where)
+			case c.Total[i] == 0 && (i == metal || i == ligand):
+				require.True(t, math.IsInf(x, -1), where)
+			}
+		}
+		close := func(a, b []float64, least float64, what string) {
+			require.Len(t, a, len(b), where)
+			for i := range b {
+				if a[i] != b[i] && !(math.IsNaN(a[i]) && math.IsNaN(b[i])) {
+					require.InDelta(t, b[i], a[i], least+1e-7*math.Abs(b[i]), "%s %d, %s", what, i, where)
+				}
+			}
+		}
+		close(own.LnC, want.LnC, 1e-9, "ln c")
+		close(own.C, want.C, 1e-12, "c")
+		close(own.Solid, want.Solid, 1e-10, "solid")
+		close(own.Saturation, want.Saturation, 1e-8, "saturation")
+		close(own.Total, want.Total, 1e-10, "total")
+		close([]float64{own.Ionic}, []float64{want.Ionic}, 1e-10, "ionic strength")
+		change := &equilibrium.Change{Total: make([]float64, 4), LnK: make([]float64, 8), LnKs: make([]float64, 4), LnHeld: make([]float64, 4)}
+		for _, v := range [][]float64{change.Total, change.LnK, change.LnKs, change.LnHeld} {
+			for i := range v {
+				v[i] = r.NormFloat64()
+			}
+		}
+		var a, b equilibrium.Response
+		require.NoError(t, w.Respond(change, &a))
+		require.NoError(t, fresh.Respond(change, &b))
+		if slices.Equal(own.Solid, want.Solid) || !slices.ContainsFunc(own.Solid, func(m float64) bool { return m > 0 && m < 1e-9 }) {
+			close(a.LnC, b.LnC, 1e-5, "slope of ln c")
+			close(a.C, b.C, 1e-8, "slope of c")
+			close(a.Solid, b.Solid, 1e-6, "slope of a solid")
+		}
+	}
+	t.Log(answers, refusals)
+	assert.Greater(t, answers, 700)
+	for _, kind := range []error{chem.ErrInput, equilibrium.ErrInfeasible, equilibrium.ErrUnbounded, equilibrium.ErrCrowded} {
+		assert.Greater(t, refusals[kind], 20, "%v", kind)
+	}
+}

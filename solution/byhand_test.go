@@ -1,0 +1,94 @@
+package solution
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/tables"
+)
+
+// A ligand of one proton by hand: K′ = K/(1 + 10^(pKa - pH)), so that K′ is L from pH
+// pKa - log10(K/L - 1) on; without a proton it is K from end to end.
+func TestWindowByHand(t *testing.T) {
+	for _, x := range []struct{ logK, pKa, want float64 }{{10, 6, 8}, {12, 9, 8}, {8.5, 3, 8}, {20, 13, 19}} {
+		p, err := PairOf(x.logK, x.pKa)
+		require.NoError(t, err)
+		low, high, err := p.Window(x.want)
+		require.NoError(t, err)
+		assert.InDelta(t, x.pKa-math.Log10(math.Pow(10, x.logK-x.want)-1), low, 1e-9)
+		assert.Equal(t, 14.0, high)
+	}
+	bare, err := PairOf(10)
+	require.NoError(t, err)
+	low, high, err := bare.Window(10)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{0, 14}, []float64{low, high})
+	_, _, err = bare.Window(10.001)
+	assert.ErrorIs(t, err, ErrUnreachable)
+	assert.True(t, math.IsInf(new(Pair).LogAlphaMetal(7), -1), "the sum of nothing is none")
+}
+
+// Half a litre of vinegar is poured, soda is levelled: the volume by hand from the density of the
+// tables, a level spoon for the powder alone.
+func TestPortionsOfAPowderAndALiquid(t *testing.T) {
+	vinegar := NewPortion(reagent(t, "vinegar"), 0.503)
+	assert.True(t, strings.HasPrefix(vinegar.Spoons, "500 mL, "), vinegar.Spoons) // 1.006 g/mL
+	assert.NotContains(t, vinegar.Spoons, "level")
+	soda := NewPortion(reagent(t, "washing soda"), 0.1)
+	assert.Contains(t, soda.Spoons, "level")
+	assert.NotContains(t, soda.Spoons, "mL")
+}
+
+// A dose is told as a mass, of any reagent and of any target, also where the reagent
+// brings nothing of what is aimed at.
+func TestDosesAreMasses(t *testing.T) {
+	assert.Zero(t, new(Solution).Temperature(), "and a vessel that is none has none of a warmth")
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("FeOOH(s, lepidocrocite)", 0.05))
+	for _, x := range []struct {
+		reagent string
+		target  Target
+	}{{"citric acid", PH(7)}, {"table salt", PM("Na+", 0.5)}, {"disodium EDTA", PM("Fe3+", 17)}} {
+		start := minusLog(t, equilibrate(t, s), "Fe3+")
+		if x.target.Component == "Fe3+" {
+			x.target.Value = start - 0.3
+		}
+		d, err := s.Dose(reagent(t, x.reagent), x.target)
+		require.NoError(t, err, x.reagent)
+		assert.InDelta(t, d.MassGrams/1000, float64(d.Mass()), 1e-15)
+		v := s.Clone()
+		require.NoError(t, v.Add(reagent(t, x.reagent), d.Mass()))
+		st := equilibrate(t, v)
+		got := st.PH
+		if x.target.Name() != "pH" {
+			got = minusLog(t, st, x.target.Component)
+		}
+		assert.InDelta(t, x.target.Value, got, 1e-6, x.reagent)
+	}
+}
+
+// What a state read back lists as a solid it finds by formula and by name, and says that
+// it is none that is dissolved.
+func TestSolidsOfAStateReadBack(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 1.5))
+	text, err := json.Marshal(equilibrate(t, s))
+	require.NoError(t, err)
+	var st State
+	require.NoError(t, json.Unmarshal(text, &st))
+	require.NotEmpty(t, st.Solids)
+	for _, p := range st.Solids {
+		for _, name := range []string{p.Species, p.Name, strings.ToUpper(p.Name)} {
+			_, err := st.Concentration(name)
+			require.ErrorContains(t, err, "one that is dissolved", name)
+			require.NotErrorIs(t, err, tables.ErrNotFound)
+		}
+	}
+	_, err = st.Concentration("Fe(OH)4(s, greenish)")
+	require.ErrorIs(t, err, tables.ErrNotFound)
+}
