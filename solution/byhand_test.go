@@ -8,7 +8,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/tables"
 )
 
@@ -91,4 +93,72 @@ func TestSolidsOfAStateReadBack(t *testing.T) {
 	}
 	_, err = st.Concentration("Fe(OH)4(s, greenish)")
 	require.ErrorIs(t, err, tables.ErrNotFound)
+}
+
+// A volume of a liquid counts by its density, of a powder by its bulk density, and moles by
+// the pure formula: a litre of vinegar of 1.006 kg/L and 5 % holds 0.838 mol of acetic acid
+// of 60.052 g/mol (IUPAC 2021), and a mole of table salt a mole of sodium.
+func TestAmountsByVolumeAndMole(t *testing.T) {
+	made := func(add func(s *Solution) error) *Solution {
+		s, err := New(standard(t), chem.Celsius(20))
+		require.NoError(t, err)
+		require.NoError(t, s.AddPureWater(10*litre))
+		require.NoError(t, add(s))
+		return s
+	}
+	acid := made(func(s *Solution) error { return s.AddVolume(reagent(t, "vinegar"), litre) })
+	n, err := acid.Amount("acetate")
+	require.NoError(t, err)
+	assert.InEpsilon(t, 1006*0.05/60.052, float64(n), 0.002)
+	soda := reagent(t, "washing soda")
+	by, of := made(func(s *Solution) error { return s.AddVolume(soda, litre) }), made(func(s *Solution) error { return s.Add(soda, unit.Mass(soda.Bulk.Typical/1000)) })
+	assert.InDelta(t, equilibrate(t, of).PH, equilibrate(t, by).PH, 1e-9, "kg/m3 are g/L")
+	salt := made(func(s *Solution) error { return s.AddMoles(reagent(t, "table salt"), 1) })
+	n, err = salt.Amount("Na+")
+	require.NoError(t, err)
+	assert.InDelta(t, 1, float64(n), 1e-9)
+}
+
+// Whichever solid is left out, all others are still told.
+func TestEachSolidLeftOut(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 0.01))
+	all := equilibrate(t, s).Solids
+	require.Greater(t, len(all), 2)
+	for _, gone := range all {
+		v := s.Clone()
+		require.NoError(t, v.SetConstant(gone.Species, math.Inf(-1), 0))
+		left := equilibrate(t, v).Solids
+		require.Len(t, left, len(all)-1, gone.Name)
+		for _, p := range left {
+			assert.NotEqual(t, gone.Species, p.Species)
+		}
+	}
+}
+
+// A water more sour than carbonic acid makes it is refused with the pH of as much of that as
+// a litre is given at most: 400 g of 62.024 g/mol.
+func TestTheSourestWater(t *testing.T) {
+	s, err := New(standard(t), chem.Celsius(25))
+	require.NoError(t, err)
+	err = s.AddWater(tables.Water{PH: 2}, litre)
+	var far *UnreachableError
+	require.ErrorAs(t, err, &far)
+	require.NoError(t, s.AddPureWater(litre))
+	assert.InDelta(t, equilibrate(t, s).PH, far.Start, 1e-9)
+	require.NoError(t, s.AddSpecies("H2CO3", 400/62.024))
+	assert.InDelta(t, equilibrate(t, s).PH, far.Limit, 1e-6)
+}
+
+// A message quotes sixty letters of what was asked for, and tells where it leaves some out.
+func TestLongNamesAreCut(t *testing.T) {
+	st := equilibrate(t, tub(t))
+	st.tables = nil
+	for n := 58; n < 64; n++ {
+		name := "x" + strings.Repeat("y", n-1)
+		_, err := st.Concentration(name)
+		require.ErrorIs(t, err, tables.ErrNotFound)
+		assert.Equal(t, n <= 60, strings.Contains(err.Error(), name+`"`), err)
+		assert.Equal(t, n > 60, strings.Contains(err.Error(), "…"), err)
+	}
 }

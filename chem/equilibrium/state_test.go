@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"testing"
 
@@ -143,5 +144,38 @@ func TestWorkspaceHasNoPast(t *testing.T) {
 	assert.Greater(t, answers, 700)
 	for _, kind := range []error{chem.ErrInput, equilibrium.ErrInfeasible, equilibrium.ErrUnbounded, equilibrium.ErrCrowded} {
 		assert.Greater(t, refusals[kind], 20, "%v", kind)
+	}
+}
+
+// Totals from 1e-150 to 1e150 are taken as numbers, both signs, and no others but zero; what
+// water does not hold is refused as such.
+func TestRangeOfTotals(t *testing.T) {
+	s, err := equilibrium.New(2, [][]float64{{1, 0}, {0, 1}, {-1, 0}}, nil)
+	require.NoError(t, err)
+	w, r := s.NewWorkspace(), new(equilibrium.Result)
+	for total, taken := range map[float64]bool{0: true, 1e-150: true, 0.999e-150: false, -1e-150: true, -0.999e-150: false, 1: true, 0.999e150: true, 1e150: false, -1.001e150: false} {
+		err := w.Solve(&equilibrium.Conditions{LnK: []float64{0, 0, -32}, Total: []float64{total, 1}}, r)
+		var in *chem.InputError
+		require.Equal(t, !taken, errors.As(err, &in), "%g: %v", total, err)
+		switch {
+		case taken && math.Abs(total) < 1e3:
+			require.NoError(t, err)
+			require.InDelta(t, total, r.C[0]-r.C[2], 1e-12)
+		case taken:
+			require.ErrorIs(t, err, equilibrium.ErrCrowded)
+		default:
+			require.Equal(t, "Total[0]", in.Field)
+		}
+	}
+}
+
+// The problems among a million that once asked for a step of their own, each with those before it
+// in its stream: amounts of solids known to no digit (67), whole numbers of the simplex method gone
+// over into fractions (246, 504), balances that led nowhere (552, 558), logarithms of millions (136).
+func TestNotedProblems(t *testing.T) {
+	for b, problem := range map[int]int{67: 274, 136: 159, 246: 429, 504: 329, 552: 89, 558: 69} {
+		sum := solveMany(b, problem+1, 1, 3, os.Stdout)
+		require.Zero(t, sum.Failures, "block %d", b)
+		require.LessOrEqual(t, sum.MostCrowded, 100)
 	}
 }

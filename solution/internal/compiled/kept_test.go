@@ -23,6 +23,7 @@ import (
 func TestShortInAnyOrder(t *testing.T) {
 	r, moles := vessel(t, 0, rusty)
 	iron, edta := component(t, r, "Fe3+"), component(t, r, "edta4-")
+	exact := 0
 	for _, takes := range [][]float64{{1, 2, 3}, {1, 3, 2}, {2, 1, 3}, {2, 3, 1}, {3, 1, 2}, {3, 2, 1}, {0, 0, 1}, {0, 1, 0}, {1, 0, 0}, {2, 2, 1}} {
 		changes := make([][]float64, len(takes))
 		extents := make([]float64, len(takes))
@@ -40,11 +41,19 @@ func TestShortInAnyOrder(t *testing.T) {
 		extents[reaction] -= much
 		f.Go(extents)
 		assert.InDelta(t, 0, f.Moles[iron], 1e-12, "%v", takes)
+		copy(extents, make([]float64, len(takes)))
+		extents[most] = 0.05 / takes[most]
+		if f.Go(extents); f.Moles[iron] == 0 {
+			reaction, _ = f.Short()
+			assert.Equal(t, -1, reaction, "what is used up to the last is not short")
+			exact++
+		}
 		f.Go(make([]float64, len(takes)))
 		reaction, much = f.Short()
 		assert.Equal(t, -1, reaction, "H+ may be fewer than none")
 		assert.Zero(t, much)
 	}
+	assert.Positive(t, exact)
 }
 
 // What was compiled is kept while a handful of others come and go, of problems in a
