@@ -13,7 +13,7 @@ import (
 // many letters, one left out by one more. Two slips do not.
 func TestBeginningsWithASlip(t *testing.T) {
 	const name = "citric acid, anhydrous"
-	for asked, found := range map[string]bool{"citirc": true, "citrc": true, "citric": true, "citirc acdi": true, "ciitrc": false, "cxtrix": false, "ticirc": true, "zitronen": false, "ctirci": true} {
+	for asked, found := range map[string]bool{"citirc": true, "citrc": true, "citric": true, "citirc acdi": true, "ciitrc": false, "cxtrix": false, "ticirc": false, "ictrci": true, "zitronen": false, "ctirci": true} {
 		got := chem.Nearest(asked, slices.Values([]string{name, "sodium hydroxide"}))
 		require.Equal(t, found, slices.Contains(got, name), asked)
 		require.NotContains(t, got, "sodium hydroxide")

@@ -335,14 +335,6 @@ func TestAirHoldsThePHDown(t *testing.T) {
 	assert.InDelta(t, 9.5, d.After.PH, 1e-9)
 }
 
-func TestEvaporationConcentrates(t *testing.T) {
-	s := tub(t)
-	before := equilibrate(t, s)
-	require.NoError(t, s.Evaporate(s.Volume()/4))
-	after := equilibrate(t, s)
-	assert.InEpsilon(t, before.Components[1].TotalMolPerLitre/0.75, after.Components[1].TotalMolPerLitre, 1e-12)
-}
-
 // A state and a dose survive a round trip through JSON, and a state does not
 // change when its vessel goes on.
 func TestStateIsARecord(t *testing.T) {

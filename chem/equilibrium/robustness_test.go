@@ -37,23 +37,6 @@ func TestRandomProblems(t *testing.T) {
 	require.Greater(t, sum.WithSolids, n/50)
 }
 
-// TestNotedBlocks solves those of a million problems again in which the simplex method lost its
-// way in rounding (246, 504), or Newton's in balances that led nowhere (552, 558), and one (136)
-// whose answer, worked out with 150 digits, has no species above 53 mol/L and free concentrations
-// down to e^-4,931,677, where one unit in the last place of their logarithms is worth 1e-9. The
-// sweeps of another (615) come down from 156,000 ln units to its answer.
-func TestNotedBlocks(t *testing.T) {
-	if testing.Short() {
-		t.Skip("six thousand problems")
-	}
-	for b, crowded := range map[int]int{136: 8, 246: 5, 504: 0, 552: 10, 558: 12, 615: 0} {
-		sum := solveMany(b, block, 1, 3, os.Stdout)
-		require.Zero(t, sum.Failures)
-		assert.Equal(t, crowded, sum.Crowded, "refused in block %d", b)
-		require.LessOrEqual(t, sum.MostCrowded, 100)
-	}
-}
-
 // TestParallel shares one system among goroutines; run with -race.
 func TestParallel(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
