@@ -19,14 +19,21 @@ func TestDosesTold(t *testing.T) {
 }
 
 // The way of one vessel while another is poured in passes through the vessels that mixing
-// makes, warmer or colder ones too.
+// makes, warmer or colder ones too, acid or soda, with the air shut off or not.
 func TestPathIsMixing(t *testing.T) {
-	for _, warmth := range []float64{20, 60} {
-		v, err := New(standard(t), chem.Celsius(warmth))
+	for _, x := range []struct {
+		warmth  float64
+		reagent string
+		open    bool
+	}{{20, "citric acid", false}, {60, "citric acid", false}, {20, "washing soda", false}, {20, "washing soda", true}, {20, "muriatic acid", true}} {
+		v, err := New(standard(t), chem.Celsius(x.warmth))
 		require.NoError(t, err)
 		require.NoError(t, v.AddPureWater(2*litre))
-		require.NoError(t, v.Add(reagent(t, "citric acid"), 0.1))
+		require.NoError(t, v.Add(reagent(t, x.reagent), 0.1))
 		s := tub(t)
+		if x.open {
+			require.NoError(t, s.Open(AirCO2))
+		}
 		way, record, err := s.Path(v)
 		require.NoError(t, err)
 		for _, poured := range []float64{0.5, 1.9} {
@@ -38,6 +45,7 @@ func TestPathIsMixing(t *testing.T) {
 			require.NoError(t, mixed.Mix(part))
 			want := equilibrate(t, mixed)
 			assert.InDelta(t, want.PH, st.PH, 1e-9)
+			assert.InDelta(t, want.PH, way.PH(), 1e-9)
 			assert.InDelta(t, want.VolumeLitres, st.VolumeLitres, 1e-9)
 			assert.Len(t, st.Species, len(want.Species))
 			for _, d := range want.Species {

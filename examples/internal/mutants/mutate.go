@@ -131,20 +131,23 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 		}
 	}
 	idle := map[ast.Node]bool{} // numbers that nobody looks at
+	bare := func(x ast.Expr) ast.Expr { // without its sign
+		if sign, ok := x.(*ast.UnaryExpr); ok {
+			return sign.X
+		}
+		return x
+	}
 	ast.Inspect(tree, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.ReturnStmt: // what stands beside an error
 			if last := len(n.Results) - 1; last > 0 && isError(n.Results[last]) {
 				for _, x := range n.Results[:last] {
-					idle[x] = true
+					idle[x], idle[bare(x)] = true, true
 				}
 			}
 		case *ast.CallExpr: // of infinity the sign alone
 			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Inf" && len(n.Args) == 1 {
-				idle[n.Args[0]] = true
-				if sign, ok := n.Args[0].(*ast.UnaryExpr); ok {
-					idle[sign.X] = true
-				}
+				idle[bare(n.Args[0])] = true
 			}
 		case *ast.GenDecl:
 			return n.Tok != token.IMPORT
@@ -163,7 +166,7 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 				slip(n.Pos(), len(n.Name), now)
 			}
 		case *ast.UnaryExpr:
-			if n.Op == token.NOT || n.Op == token.SUB {
+			if (n.Op == token.NOT || n.Op == token.SUB) && !idle[n] {
 				slip(n.OpPos, 1, "")
 			}
 		case *ast.ExprStmt: // a call forgotten
