@@ -54,3 +54,11 @@ func TestCautionsOfBleachAreOne(t *testing.T) {
 		assert.Equal(t, 1, n, "%v", signal)
 	}
 }
+
+// What is left in a litre is told with two digits, and what nobody finds as less than a
+// hundredth of a milligram.
+func TestRound(t *testing.T) {
+	for x, want := range map[float64]string{0: "less than 0.01", 0.00499: "less than 0.01", 0.005: "0.005", 0.0123: "0.012", 3.449: "3.4", 1514.87: "1500", 15759: "16000"} {
+		assert.Equal(t, want, round(x))
+	}
+}

@@ -130,7 +130,7 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 			slip(at, len(was.String()), now.String())
 		}
 	}
-	idle := map[ast.Node]bool{} // numbers that nobody looks at
+	idle := map[ast.Node]bool{}         // numbers that nobody looks at
 	bare := func(x ast.Expr) ast.Expr { // without its sign
 		if sign, ok := x.(*ast.UnaryExpr); ok {
 			return sign.X
