@@ -162,3 +162,37 @@ func TestLongNamesAreCut(t *testing.T) {
 		assert.Equal(t, n > 60, strings.Contains(err.Error(), "…"), err)
 	}
 }
+
+// A component that is used up is no longer told of, and what is left of it in its forms adds up
+// to one, the largest first, settled or not.
+func TestWhatIsUsedUpAndWhereTheRestIs(t *testing.T) {
+	s := tub(t)
+	require.NoError(t, s.AddSpecies("Fe(edta)^2-", 0.04))
+	require.NoError(t, s.AddSpecies("Fe(OH)3(s, ferrihydrite)", 1.5))
+	assert.True(t, lists(equilibrate(t, s), "Fe2+"))
+	r, err := chem.ParseReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
+	require.NoError(t, err)
+	require.NoError(t, s.React(r, 0.01))
+	st := equilibrate(t, s)
+	assert.False(t, lists(st, "Fe2+"))
+	require.True(t, lists(st, "Fe3+"))
+	for _, c := range st.Components {
+		sum, last := 0.0, math.Inf(1)
+		for _, x := range distribution(t, st, c.Species) {
+			assert.LessOrEqual(t, x.Value, last, c.Species)
+			sum, last = sum+x.Value, x.Value
+		}
+		assert.InDelta(t, 1, sum, 1e-12, c.Species)
+	}
+	first := distribution(t, st, "Fe3+")[0]
+	assert.Contains(t, first.Species, "(s", "most of it has settled")
+}
+
+func lists(st *State, component string) bool {
+	for _, c := range st.Components {
+		if c.Species == component {
+			return true
+		}
+	}
+	return false
+}
