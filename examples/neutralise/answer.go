@@ -169,7 +169,8 @@ func (a *answer) print(out io.Writer) error {
 			line("  %3.0f %%  %s", 100*s.Probability, s.Salt)
 		}
 	}
-	if len(a.Tests) > 0 && a.Tests[0].Bits > 0.05 && a.Tests[0].OpenBits > 0.3 {
+	const worthATest = 0.1 // of the question: judgement
+	if len(a.Tests) > 0 && a.Tests[0].OpenBits > 0.3 && a.Tests[0].Bits > worthATest*a.Tests[0].OpenBits {
 		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].OpenBits)
 	}
 	if len(a.Cautions) > 0 {

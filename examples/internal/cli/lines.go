@@ -24,7 +24,8 @@ type Program func(args []string, out, diagnostics io.Writer) error
 // Lines answers many questions at once: each line that it reads is a JSON object with
 // the names of flags, {"volume": "5 gal", "amount": "1 lb"}, or a record of CSV whose head,
 // the first line, has these names. It is answered by a line of JSON in its place, on all cores. A line that is wrong is answered by what is wrong
-// with it, and the rest go on; the error at the end then tells how many there were.
+// with it, and the rest go on; the error at the end then tells how many there were. Each
+// answer has the number of its line, as empty ones have none.
 // The flags given before hold for all lines.
 func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Writer) error {
 	type job struct {
@@ -56,9 +57,11 @@ func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Write
 				text, err := line(run, common, head, j.text)
 				if err != nil {
 					j.bad = true
-					text, _ = versioned(map[string]any{"line": j.number, "error": explain(flags.Load(), err)})
+					text, _ = versioned(map[string]any{"error": explain(flags.Load(), err)})
 				}
-				j.answer <- text
+				version := `{"version":"` + Version + `",`
+				rest := strings.TrimPrefix(string(text), version)
+				j.answer <- fmt.Appendf(nil, `%s"line":%d,%s`, version, j.number, rest)
 			}
 		}()
 	}

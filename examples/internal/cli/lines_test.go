@@ -29,18 +29,17 @@ func TestLines(t *testing.T) {
 	var in, want strings.Builder
 	for i := range 200 {
 		fmt.Fprintf(&in, "{\"volume\": \"%d L\"}\n", i)
-		fmt.Fprintf(&want, "{\"version\":\"3\",\"volume_l\":%d}\n", 3*i)
+		fmt.Fprintf(&want, "{\"version\":\"3\",\"line\":%d,\"volume_l\":%d}\n", i+1, 3*i)
 	}
 	var out strings.Builder
 	require.NoError(t, Lines(run, []string{"-times", "3"}, strings.NewReader(in.String()), &out, io.Discard))
 	require.Equal(t, want.String(), out.String())
 
 	out.Reset()
-	out.Reset()
 	err := Lines(run, nil, strings.NewReader("\ufeffvolume, times\n\"1.5 L\",\n\n1 L,3\n1 L\n"), &out, io.Discard)
 	require.ErrorContains(t, err, "1 of 3 lines")
 	table := strings.Split(strings.TrimSpace(out.String()), "\n")
-	require.Equal(t, []string{`{"version":"3","volume_l":3}`, `{"version":"3","volume_l":3}`}, table[:2])
+	require.Equal(t, []string{`{"version":"3","line":2,"volume_l":3}`, `{"version":"3","line":4,"volume_l":3}`}, table[:2])
 	require.Contains(t, table[2], "CSV of 2 fields")
 	require.Contains(t, table[2], `"line":5`)
 
@@ -54,6 +53,6 @@ func TestLines(t *testing.T) {
 	require.Contains(t, lines[0], "volume")
 	require.Contains(t, lines[1], `"line":3`)
 	require.Contains(t, lines[2], "litres is not a flag")
-	require.Equal(t, `{"version":"3","volume_l":2}`, lines[3])
+	require.Equal(t, `{"version":"3","line":5,"volume_l":2}`, lines[3])
 	require.Contains(t, lines[4], "null")
 }
