@@ -31,7 +31,7 @@ const (
 // fitColumns are the results of a fit; sumColumns are sums over the rows, each
 // times its place, which also guard the rows that are held.
 var (
-	fitColumns = []string{"log_k", "delta_h_j_mol", "delta_cp_j_mol_k", "delta_eps_l_mol", "sigma", "low_k", "high_k", "high_i_mol_l"}
+	fitColumns = []string{"log10_k_at_zero_i", "reaction_enthalpy_j_per_mol", "reaction_heat_capacity_j_per_mol_k", "interaction_l_per_mol", "sigma", "low_k", "high_k", "high_i_mol_l"}
 	sumColumns = []string{"rows", "used", "values", "uncertainties", "temperatures", "strengths"}
 )
 
