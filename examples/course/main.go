@@ -15,6 +15,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -242,7 +243,7 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 	}
 	h := x.Hours[len(x.Hours)-1]
 	share := func(r tables.Range) float64 { return 100 * r.Typical / x.Chelant }
-	say("After %s the bath stands at pH %.1f (%.1f to %.1f; %.1f at first) with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), h.PH.Typical, h.PH.Low, h.PH.High, x.Start, share(h.FreeMoles))
+	say("After %s the bath stands at pH %s, %.1f at first, with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), cli.Typical(h.PH, "%.1f"), x.Start, share(h.FreeMoles))
 	if x.Parts.BareSteelCm2 > 0 {
 		say("Bare steel has lost %s; under a lid %s.", cli.Typical(h.SteelLostGrams, "%s", measure.FormatGrams), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
 	}
@@ -260,14 +261,17 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 	if err == nil {
 		err = both()
 	}
-	say("\nThe pH has moved by %+.1f with gas, %+.1f with rust, %+.1f with steel, %+.1f with air, %+.1f with light. Air has destroyed %.1f %% of the chelant and light %.1f %%.",
-		tenth(h.PHByGas), tenth(h.PHByRust), tenth(h.PHBySteel), tenth(h.PHByAir), tenth(h.PHByLight), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
+	var moved []string
+	for i, by := range []float64{h.PHByGas, h.PHByRust, h.PHBySteel, h.PHByAir, h.PHByLight} {
+		if by = math.Round(10*by) / 10; by != 0 {
+			moved = append(moved, fmt.Sprintf("%+.1f with %s", by, [...]string{"gas", "rust", "steel", "air", "light"}[i]))
+		}
+	}
+	say("\nThe pH has moved by %s. Air has destroyed %.1f %% of the chelant and light %.1f %%.",
+		cmp.Or(strings.Join(moved, ", "), "less than a tenth"), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
 	say("How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
 	return err
 }
-
-// tenth rounds to one decimal, without a sign before nothing.
-func tenth(x float64) float64 { return math.Round(10*x)/10 + 0 }
 
 func (x *result) course() *cli.Table {
 	how := string(x.Place.Cover)

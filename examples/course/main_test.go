@@ -33,6 +33,9 @@ func TestLid(t *testing.T) {
 	for _, want := range []string{"lidded", "under a lid", "loosely", "nobody"} {
 		assert.Contains(t, text, want)
 	}
+	text = output(t, "-bare", "100 cm²", "-hours", "24")
+	assert.Contains(t, text, "at pH 8.8, 8.8 at first", "a range of nothing is one number")
+	assert.NotContains(t, text, "+0.0")
 }
 
 // A bath is told to have dissolved what it can: left alone its pH climbs, more than that was
