@@ -12,6 +12,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -40,6 +41,7 @@ type result struct {
 	Practice []care.Advice      `json:"practice"`
 	Rinses   []tables.Inhibitor `json:"rinses"`
 	Bake     *tables.Bake       `json:"baking,omitempty"`
+	mildest  tables.Bake        // what no steel that has to stay hard may be heated beyond
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -102,6 +104,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return cli.Usagef("-rockwell: %w", err)
 		}
 		x.Bake = &bake
+		for b := range tables.All[tables.Bake](t) {
+			if x.mildest.HighC == 0 || b.HighC < x.mildest.HighC {
+				x.mildest = b
+			}
+		}
 	}
 	x.Rinses = slices.Collect(tables.All[tables.Inhibitor](t))
 	metals := &cli.Table{Title: "What else the bath dissolves, the most eager first", Columns: []string{"metal", "potential_v", "driving_force_water_v", "driving_force_iron_iii_v", "driving_force_air_v", "text"}}
@@ -261,7 +268,10 @@ func print(out io.Writer, x *result, pH float64, rinse unit.Volume, salt tables.
 		line("  %s of %s (%s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), cli.Span(g, "%s", mass), i.LowPH, i.Does, i.Caution)
 	}
 	if y := x.Bake; y != nil {
-		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%g MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, y.LowMPa, y.Note)
+		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%.0f MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, 10*math.Round(y.LowMPa/10), y.Note)
+		if z := x.mildest; z.HighC < y.HighC {
+			line("  whatever its hardness, %g to %g °C at most: %s", z.LowC, z.HighC, z.Note)
+		}
 	}
 	if !more {
 		line("\n-more tells all: every metal, why each step.")

@@ -43,4 +43,7 @@ func TestFirstLines(t *testing.T) {
 	require.Contains(t, said("-parts", "chrome", "-more"), "bare of any film")
 	require.Contains(t, said("-parts", "spring"), "Spring bears no pH below 7", "as the program bath says of the same bath")
 	require.NotContains(t, said("-parts", "spring", "-ph", "8"), "bears no pH")
+	// A file is never baked as its core would be (ASTM B850, note on surface-hardened steel).
+	require.Regexp(t, `190 to 220 °C for 16 h .* whatever its hardness, 130 to 160 °C at most: surface-hardened .* files`, said("-parts", "file", "-rockwell", "45"))
+	require.NotContains(t, said("-rockwell", "60"), "whatever its hardness")
 }
