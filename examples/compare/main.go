@@ -196,7 +196,7 @@ func (x result) currency() string {
 func brief(out io.Writer, r recipe.Recipe, x result, invented bool) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant%s", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH, x.currency()),
-		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
+		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
 	}
 	var unknown []string
 	for _, a := range x.Ways {
@@ -279,7 +279,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
-		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breaks_down"},
+		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
 	}
 	remarks := recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {

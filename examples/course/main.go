@@ -306,7 +306,7 @@ func (x *result) columns() []string {
 	if x.Parts.BareSteelCm2 > 0 {
 		columns = append(columns, "steel_lost_g", "steel_lost_high_g")
 	}
-	return append(columns, "free_fraction")
+	return append(columns, "free_chelant_fraction")
 }
 
 func (x *result) row(h bath.Hour) []any {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+
+	"example.com/chelation/solution"
 )
 
 // Lesson is a table with what it teaches: one sentence for each remark.
@@ -45,17 +47,23 @@ func (l *Lesson) Write(out io.Writer, f *Format) error {
 // null.
 func (l *Lesson) MarshalJSON() ([]byte, error) {
 	var rows []json.RawMessage
-	for _, row := range l.Rows {
+	t := l.long()
+	for _, row := range t.Rows {
 		var b bytes.Buffer
 		for i, cell := range row {
-			if x, ok := cell.(float64); ok && (math.IsNaN(x) || math.IsInf(x, 0)) {
-				cell = nil
+			switch x := cell.(type) {
+			case float64:
+				if math.IsNaN(x) || math.IsInf(x, 0) {
+					cell = nil
+				}
+			case solution.Portion:
+				cell = x.Reagent
 			}
 			value, err := json.Marshal(cell)
 			if err != nil {
 				return nil, err
 			}
-			name, err := json.Marshal(l.Columns[i])
+			name, err := json.Marshal(t.Columns[i])
 			if err != nil {
 				return nil, err
 			}

@@ -65,14 +65,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 	l := &cli.Lesson{Table: cli.Table{
 		Title:   fmt.Sprintf("The same bath with different acids; rust as %s, pH kept at %g", o.Name, r.PH),
-		Columns: []string{"acid", "first_g", "later_g", "rust_g", "cost", "cost_of_later_acid", "cost_per_kg_rust", "signal_word"},
+		Columns: []string{"acid", "acid_g", "keeper_g", "takes_kept_rust_g", "total_cost", "keeper_cost", "cost_per_kg_rust", "signal"},
 	}}
 	for _, a := range made {
 		signal := string(a.Signal)
 		if signal == "" {
 			signal = "-"
 		}
-		l.Add(a.Acid.Name, a.Acid.MassGrams, a.Keeper.MassGrams, a.KeptRustGrams, a.Cost.Total, a.Cost.Keeper, a.Cost.PerKgRust, signal)
+		l.Add(a.Acid, a.Acid.MassGrams, a.Keeper.MassGrams, a.KeptRustGrams, a.Cost.Total, a.Cost.Keeper, a.Cost.PerKgRust, signal)
 	}
 	l.Remark("%s", recipe.BetterBuy(made))
 	sorted, err := recipe.CompareBags(r.Chelant, sizes...)

@@ -58,13 +58,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 
-	l := &cli.Lesson{Table: cli.Table{Title: "Fraction of the EDTA in each form", Columns: []string{"ph", "p_conc_h"}}}
+	l := &cli.Lesson{Table: cli.Table{Title: "Fraction of the EDTA in each form", Columns: []string{"ph", "p_conc_h"}, By: "species"}}
 	forms, err := forms(t, metal)
 	if err != nil {
 		return err
 	}
 	for _, form := range forms {
-		l.Columns = append(l.Columns, form.String())
+		l.Columns = append(l.Columns, "fraction ("+form.String()+")")
 	}
 	crossing, neutral := math.NaN(), math.NaN()
 	for _, pH := range grid {

@@ -42,7 +42,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 	l := &cli.Lesson{Table: cli.Table{
 		Title:   "The same bath in different waters",
-		Columns: []string{"water", "hardness_mg_per_l", "alkalinity_mg_per_l", "acid_g", "lost_fraction", "rust_it_binds_g", "thin_lost_fraction"},
+		Columns: []string{"water", "hardness_mg_per_l_caco3", "alkalinity_mg_per_l_caco3", "acid_g", "hardness_fraction", "rust_it_binds_g", "thin_hardness_fraction"},
 	}}
 	var least, most float64
 	for w := range tables.All[tables.Water](t) {

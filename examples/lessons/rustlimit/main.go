@@ -54,9 +54,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 
-	l := &cli.Lesson{Table: cli.Table{Title: "Iron that a held pH lets into solution, per mole of EDTA", Columns: []string{"ph"}}}
+	l := &cli.Lesson{Table: cli.Table{Title: "Iron that a held pH lets into solution, per mole of EDTA", Columns: []string{"ph"}, By: "oxide"}}
 	for _, o := range oxides {
-		l.Columns = append(l.Columns, o.Name)
+		l.Columns = append(l.Columns, "iron_per_chelant ("+o.Name+")")
 	}
 	for _, pH := range grid {
 		row := []any{pH}

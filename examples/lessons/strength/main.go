@@ -71,7 +71,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 
 	l := &cli.Lesson{Table: cli.Table{
 		Title:   fmt.Sprintf("Weaker and stronger baths; rust as %s, pH kept at %g", o.Name, r.PH),
-		Columns: []string{"salt_g_per_l", "strength_mol_per_l", "takes_rust_g", "cost", "cost_per_kg_rust", "hours", "hours_low", "hours_high"},
+		Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "total_cost", "cost_per_kg_rust", "hours", "hours_low", "hours_high"},
 	}}
 	var hours []float64
 	for i, s := range all {
