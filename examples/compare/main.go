@@ -37,6 +37,8 @@ type result struct {
 	Bags      []recipe.BagPrice `json:"bags"`
 	Terms     []terms           `json:"terms_by_way"`
 	Layer     rust.Layer        `json:"layer"`
+
+	invented string // says which prices are
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -63,9 +65,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	thickness := f.String("thickness", "50 µm", "of the rust")
 	show := f.String("show", "", "print one table only: ways, strengths, bags or terms; needed with -csv")
 	more := f.Bool("more", false, "tell all: what goes in and what follows, other strengths, bags, and terms that a bought bath can be put in")
-	prices := demoPrices
+	given := ""
 	f.Func("price", `"reagent=price", such as "citric acid=$18 per 5 lb" or "lye=£3/kg"; may be given again`, func(s string) error {
-		prices += ";" + s
+		given += ";" + s
 		return nil
 	})
 	if err := cli.Parse(f, args); err != nil {
@@ -85,7 +87,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH, Place: place(&in),
 		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
 	}
-	r.Prices = cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
+	r.Prices = cli.Flag(&in, "price", demoPrices+given, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	list := func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }
 	setters, salts := cli.Flag(&in, "acids", *acids, list), cli.Flag(&in, "chelants", *chelants, list)
@@ -120,7 +122,10 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x := result{}
+	x := result{invented: "By invented prices (give yours with -price): "}
+	if given != "" {
+		x.invented = "By your prices, and invented ones for what you gave none: "
+	}
 	if x.Ways, err = r.Try(t, o, choices...); err != nil {
 		return err
 	}
@@ -142,7 +147,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *more || *show != "" {
 		return print(out, r, o, x, shown, format)
 	}
-	return brief(format.Text(out), r, x, prices == demoPrices)
+	return brief(format.Text(out), r, x)
 }
 
 // terms are those of a way to have a bath: mixed, or bought.
@@ -193,7 +198,7 @@ func (x result) currency() string {
 }
 
 // brief prints the answer and the ways it was chosen from.
-func brief(out io.Writer, r recipe.Recipe, x result, invented bool) error {
+func brief(out io.Writer, r recipe.Recipe, x result) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant%s", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH, x.currency()),
 		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
@@ -215,10 +220,7 @@ func brief(out io.Writer, r recipe.Recipe, x result, invented bool) error {
 		cost, perKg := costs(a)
 		ways.Add(way, a.Acid.MassGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
-	text := recipe.BetterBuy(x.Ways)
-	if invented {
-		text = "By invented prices (give yours with -price): " + text
-	}
+	text := x.invented + recipe.BetterBuy(x.Ways)
 	if len(unknown) > 0 {
 		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
 	}
@@ -281,7 +283,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
 		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
 	}
-	remarks := recipe.BetterBuy(x.Ways)
+	remarks := x.invented + recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
 		besides := "-"
 		if a.Extras != nil {

@@ -17,10 +17,14 @@ func TestProgram(t *testing.T) {
 		"-price citric acid", "-price citrus=4/lb", "-price citric acid=x/lb", "-strengths 0", "-show way", "-csv", "-citrate 300", "-rust red", "-more -csv")
 	first, _, _ := strings.Cut(text, "\n\n")
 	require.Contains(t, strings.Join(strings.Fields(first), " "), "costs least", "the answer first")
+	require.True(t, strings.HasPrefix(text, "By invented prices"), "what rests on made-up money says so first")
 	require.NotContains(t, text, "not faster")
-	var all bytes.Buffer
+	var all, priced bytes.Buffer
+	require.NoError(t, run([]string{"-price", "citric acid=£3/kg"}, &priced, io.Discard))
+	require.True(t, strings.HasPrefix(priced.String(), "By your prices, and invented ones for what you gave none"))
 	require.NoError(t, run([]string{"-more"}, &all, io.Discard))
 	clitest.Narrow(t, all.String())
+	require.Contains(t, strings.Join(strings.Fields(all.String()), " "), "By invented prices (give yours with -price)")
 	require.Contains(t, all.String(), "not faster")
 }
 
