@@ -60,7 +60,7 @@ func learn(t *tables.Tables, files []string, bag string, format *cli.Format, out
 	for _, r := range l.Reagents {
 		x.Reagents = append(x.Reagents, product{r.Name, 1, r.Assay, r.ExcessBase, r.Bulk})
 	}
-	table := &cli.Table{Title: fmt.Sprintf("What the journals teach (baths: %d, readings: %d)", x.Baths, x.Readings), Columns: []string{"name", "chance", "assay_low", "assay", "assay_high", "excess_base_mol_per_mol"}}
+	table := &cli.Table{Title: fmt.Sprintf("What the journals teach (baths: %d, readings: %d)", x.Baths, x.Readings), Columns: []string{"name", "chance", "assay_low_fraction", "assay_fraction", "assay_high_fraction", "excess_base_mol_per_mol"}}
 	for _, p := range append(x.Salts, x.Reagents...) {
 		table.Add(p.Name, p.Chance, p.Assay.Low, p.Assay.Typical, p.Assay.High, p.ExcessBase.Typical)
 	}
