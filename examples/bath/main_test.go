@@ -66,7 +66,8 @@ func TestJSON(t *testing.T) {
 // What the parts are is answered for each of them, by the names that people use.
 func TestParts(t *testing.T) {
 	for _, name := range []string{"chrome", "nickel", "galvanised", "galvanized", "zinc", "tin", "stainless", "cast iron", "spring", "file", "blade", "brass", "bronze",
-		"aluminium", "aluminum", "magnesium", "cadmium", "lead paint", "paint", "powder coat", "rubber", "wood"} {
+		"aluminium", "aluminum", "magnesium", "cadmium", "lead paint", "paint", "powder coat", "rubber", "wood",
+		"springs", "galvanised bolt", "brass lamp", "chrome bumper", "wooden handle", "painted fender", "bench vise"} {
 		assert.Regexp(t, `(?s)Take care\n  [A-Z][^.]* (goes in|stays out)`, output(t, "-parts", name), name)
 	}
 	both := output(t, "-wide", "-parts", "chromed, brass")
