@@ -119,6 +119,9 @@ func customary(first, joint, second, metric string, apart bool) string {
 	if joint != "" {
 		joint += number(second)
 	}
+	if joint == " to "+number(first) { // the same in the coarser unit
+		joint = ""
+	}
 	return number(first) + joint + " " + symbol
 }
 

@@ -26,6 +26,7 @@ func TestCustomary(t *testing.T) {
 		{"83 g (1/3 level cup)", "2.9 oz (1/3 level cup)"},
 		{"20 to 22 g, 3.2 L", "20 to 22 g, 3.4 qt"},
 		{"40 g to 60 g", "1.4 to 2.1 oz"},
+		{"85 g to 86 g", "3 oz"}, // 85/28.35 = 2.998, 86/28.35 = 3.034
 		{"900 g to 1.2 kg", "2 lb to 2 lb 10.5 oz"},
 		{"54 mm", "2 1/8 in"},
 		{"5.4 mm", "3/16 in"},

@@ -159,4 +159,6 @@ func TestHardnessInGrains(t *testing.T) {
 	dose := func(plan map[string]any) float64 { return plan["acid"].(map[string]any)["mass_g"].(float64) }
 	assert.InEpsilon(t, dose(milligrams), dose(grains), 1e-5)
 	assert.Contains(t, output(t, "-hardness", "7 gpg"), " gal ")
+	assert.Contains(t, output(t, "-wide", "-volume", "5 gal", "-amount", "1 lb"), "now 2.6 oz, for good 2.7 oz")
+	assert.NotContains(t, output(t, "-wide", "-volume", "5 gal", "-amount", "2 cups", "-temperature", "100 F"), "Doses for", "to a tenth of an ounce they are one")
 }

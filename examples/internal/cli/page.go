@@ -46,19 +46,28 @@ func (f *Format) Glass(out io.Writer) io.Writer {
 }
 
 func (p page) Write(text []byte) (int, error) {
-	lines := strings.Split(string(text), "\n")
-	for i, line := range lines {
+	var lines []string
+	for line := range strings.SplitSeq(string(text), "\n") {
 		if p.system == measure.US {
-			line = measure.Customary(sold(line))
+			written := measure.Customary(sold(line))
+			if m := doses.FindStringSubmatch(written); m != nil && m[1] == m[2] { // to the ounce they are one
+				if written = strings.Replace(written, m[0], "", 1); strings.TrimSpace(written) == "" {
+					continue
+				}
+			}
+			line = strings.TrimRight(written, " ")
 		}
 		if p.width > 0 {
 			line = fold(line, p.width)
 		}
-		lines[i] = line
+		lines = append(lines, line)
 	}
 	_, err := io.WriteString(p.out, strings.Join(lines, "\n"))
 	return len(text), err
 }
+
+// doses are what is right now and for good.
+var doses = regexp.MustCompile(`Doses for pH [\d.]+: now (.+?), for good (.+?), advised .+?\.(?: |$)`)
 
 // pricing is money for a metric amount, as in "0.27 per litre".
 var pricing = regexp.MustCompile(`(\d+(\.\d+)?)( \pL+)? per (kg|litre|m²)`)
