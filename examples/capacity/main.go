@@ -55,23 +55,19 @@ func run(args []string, out, diagnostics io.Writer) error {
 	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
 	show := f.String("show", "", "print one table only: capacities, limit, drift, upkeep or starts; needed with -csv")
 	more := f.Bool("more", false, "tell all: what a held pH allows, the way of the pH, the acid that holds it, other starting pH")
-	if err := cli.Parse(f, args); err != nil {
+	t, in, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	shown, err := format.Choose(*show, "capacities", "limit", "drift", "upkeep", "starts")
 	if err != nil {
 		return err
 	}
-	t, err := tables.Standard()
-	if err != nil {
-		return err
-	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	pHs := cli.Flag(&in, "starts", *starts, cli.Numbers)
-	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
-	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	r, o := asked(t, in), oxide(t, in)
+	pHs := cli.Flag(in, "starts", *starts, cli.Numbers)
+	each := cli.Flag(in, "rust-per-part", *part, measure.ParseMass)
+	kind := cli.Flag(in, "rust", *rustName, t.Rust)
+	thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}

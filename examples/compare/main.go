@@ -70,36 +70,32 @@ func run(args []string, out, diagnostics io.Writer) error {
 		given += ";" + s
 		return nil
 	})
-	if err := cli.Parse(f, args); err != nil {
+	t, in, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	shown, err := format.Choose(*show, "ways", "strengths", "bags", "terms")
 	if err != nil {
 		return err
 	}
-	t, err := tables.Standard()
-	if err != nil {
-		return err
-	}
-	var in cli.Input
 	r := recipe.Recipe{
-		Water: water(t, &in), Volume: cli.Flag(&in, "volume", *volume, measure.ParseVolume),
-		Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature), PH: *pH, Place: place(&in),
-		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount", *amount, measure.ParseAmount),
+		Water: water(t, in), Volume: cli.Flag(in, "volume", *volume, measure.ParseVolume),
+		Temperature: cli.Flag(in, "temperature", *temperature, measure.ParseTemperature), PH: *pH, Place: place(in),
+		Chelant: cli.Flag(in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(in, "amount", *amount, measure.ParseAmount),
 	}
-	r.Prices = cli.Flag(&in, "price", demoPrices+given, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
-	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	r.Prices = cli.Flag(in, "price", demoPrices+given, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
+	o := cli.Flag(in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	list := func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }
-	setters, salts := cli.Flag(&in, "acids", *acids, list), cli.Flag(&in, "chelants", *chelants, list)
-	extra := cli.Flag(&in, "citrate", *citrate, measure.ParseMass)
-	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
-	sizes := cli.Flag(&in, "bags", *bags, parseBags)
+	setters, salts := cli.Flag(in, "acids", *acids, list), cli.Flag(in, "chelants", *chelants, list)
+	extra := cli.Flag(in, "citrate", *citrate, measure.ParseMass)
+	grams := cli.Flag(in, "strengths", *strengths, cli.Strengths)
+	sizes := cli.Flag(in, "bags", *bags, parseBags)
 	var ready bought
 	if *jug != "" {
-		ready = cli.Flag(&in, "bought", *jug, parseBought)
+		ready = cli.Flag(in, "bought", *jug, parseBought)
 	}
-	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	kind := cli.Flag(in, "rust", *rustName, t.Rust)
+	thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -59,19 +59,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 		`course -tap "7.5 after 0 h" -tap "7.9 after 24 h"`)
 	asked := flags(f)
 	show := f.String("show", "", "print one table only: course or covers; needed with -csv")
-	if err := cli.Parse(f, args); err != nil {
+	t, in, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	shown, err := format.Choose(*show, "course", "covers")
 	if err != nil {
 		return err
 	}
-	t, err := tables.Standard()
-	if err != nil {
-		return err
-	}
-	var in cli.Input
-	q := asked(t, &in)
+	q := asked(t, in)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -63,23 +63,19 @@ func run(args []string, out, diagnostics io.Writer) error {
 		texts = append(texts, s)
 		return nil
 	})
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r := asked(t, &in)
+	r := asked(t, in)
 	d := rust.Dip{
-		Oxide: oxide(t, &in), Rust: cli.Flag(&in, "rust", *kind, t.Rust), Area: cli.Flag(&in, "area", *area, measure.ParseArea),
+		Oxide: oxide(t, in), Rust: cli.Flag(in, "rust", *kind, t.Rust), Area: cli.Flag(in, "area", *area, measure.ParseArea),
 		Held: !*drifts, Motion: rust.Motion(*motion),
 	}
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 	var seen []sighting
 	for _, text := range texts {
-		seen = append(seen, cli.Flag(&in, "seen", text, parse))
+		seen = append(seen, cli.Flag(in, "seen", text, parse))
 	}
 	if in.Err != nil {
 		return in.Err

@@ -36,19 +36,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	sour := f.String("acidify-with", "muriatic acid", "for the first treatment")
 	alkaline := f.String("make-alkaline-with", "sodium hydroxide", "for the second")
 	more := f.Bool("more", false, "tell what settles and what stays, in figures")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	took := cli.Flag(&in, "rust-taken", *rust, measure.ParseMass)
-	plate := cli.Flag(&in, "zinc", *zinc, measure.ParseMass)
-	acid := cli.Flag(&in, "acidify-with", *sour, t.Reagent)
-	base := cli.Flag(&in, "make-alkaline-with", *alkaline, t.Reagent)
+	r, o := asked(t, in), oxide(t, in)
+	took := cli.Flag(in, "rust-taken", *rust, measure.ParseMass)
+	plate := cli.Flag(in, "zinc", *zinc, measure.ParseMass)
+	acid := cli.Flag(in, "acidify-with", *sour, t.Reagent)
+	base := cli.Flag(in, "make-alkaline-with", *alkaline, t.Reagent)
 	if in.Err != nil {
 		return in.Err
 	}

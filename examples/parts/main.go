@@ -62,29 +62,25 @@ func run(args []string, out, diagnostics io.Writer) error {
 	more := f.Bool("more", false, "tell all: every metal, the rinses, what follows the bath")
 	rinse := f.String("rinse", "10 L", "water of the last rinse")
 	rockwell := f.Float64("rockwell", 0, "Rockwell C hardness of steel that met acid, 31 to 70, to tell how it is baked")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	a := cli.Flag(&in, "area", *area, measure.ParseArea)
-	kind := cli.Flag(&in, "rust", *rustName, t.Rust)
-	c := cli.Flag(&in, "class", *class, t.Corrosivity)
-	took := cli.Flag(&in, "had", *had, measure.ParseMass)
-	bareArea := cli.Flag(&in, "bare", *bare, measure.ParseArea)
-	left := cli.Flag(&in, "time", *time, measure.ParseTime)
-	r.Materials = cli.Materials(t, &in, "parts", *names)
-	last := cli.Flag(&in, "rinse", *rinse, measure.ParseVolume)
+	r, o := asked(t, in), oxide(t, in)
+	a := cli.Flag(in, "area", *area, measure.ParseArea)
+	kind := cli.Flag(in, "rust", *rustName, t.Rust)
+	c := cli.Flag(in, "class", *class, t.Corrosivity)
+	took := cli.Flag(in, "had", *had, measure.ParseMass)
+	bareArea := cli.Flag(in, "bare", *bare, measure.ParseArea)
+	left := cli.Flag(in, "time", *time, measure.ParseTime)
+	r.Materials = cli.Materials(t, in, "parts", *names)
+	last := cli.Flag(in, "rinse", *rinse, measure.ParseVolume)
 	layer := func() (rust.Layer, error) { return rust.LayerOfYears(c, kind, *years) }
 	if *thickness != "" {
 		if err := cli.Apart(f, "thickness", "years", "class"); err != nil {
 			return err
 		}
-		thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+		thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 		layer = func() (rust.Layer, error) { return rust.LayerOfThickness(kind, thick) }
 	}
 	if in.Err != nil {

@@ -54,20 +54,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 	ionic := f.Float64("ionic", 0.1, "ionic strength in mol/L, 0 to 5")
 	pH := f.String("ph", "2,3,4,5,6,7,8,9,10,11,12", "pH for -metal and -ligand")
 	with := f.String("with", "", `free concentrations in mol/L of what else is there, such as "Na+=0.1,NH3=0.05"`)
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
 	q := question{
 		Tables:      t,
-		temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
+		temperature: cli.Flag(in, "temperature", *temperature, measure.ParseTemperature),
 		ionic:       *ionic,
-		free:        cli.Flag(&in, "with", *with, concentrations),
-		pH:          cli.Flag(&in, "ph", *pH, acidities),
+		free:        cli.Flag(in, "with", *with, concentrations),
+		pH:          cli.Flag(in, "ph", *pH, acidities),
 	}
 	if in.Err != nil {
 		return in.Err

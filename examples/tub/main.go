@@ -61,33 +61,29 @@ func run(args []string, out, diagnostics io.Writer) error {
 	evaporated := f.String("evaporated", "0.5 L", "since the last fill")
 	panel := f.String("panel", "", "area of a panel that fits no tub, for a cloth wetted with the bath")
 	thickness := f.String("thickness", "25 µm", "of the rust on the panel")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	tub := cli.Flag(&in, "box", *box, parseBox)
+	tub := cli.Flag(in, "box", *box, parseBox)
 	if *bucket != "" {
 		if err := cli.Apart(f, "bucket", "box"); err != nil {
 			return err
 		}
-		tub = cli.Flag(&in, "bucket", *bucket, parseBucket)
+		tub = cli.Flag(in, "bucket", *bucket, parseBucket)
 	}
-	part := recipe.SteelPart(cli.Flag(&in, "part", *mass, measure.ParseMass), cli.Flag(&in, "part-height", *height, measure.ParseLength))
-	cover := cli.Flag(&in, "cover", *margin, measure.ParseLength)
+	part := recipe.SteelPart(cli.Flag(in, "part", *mass, measure.ParseMass), cli.Flag(in, "part-height", *height, measure.ParseLength))
+	cover := cli.Flag(in, "cover", *margin, measure.ParseLength)
 	litre := recipe.Recipe{
-		Water: water(t, &in), Volume: 1e-3, Temperature: cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature),
-		Chelant: cli.Flag(&in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(&in, "amount-per-litre", *perLitre, measure.ParseAmount),
+		Water: water(t, in), Volume: 1e-3, Temperature: cli.Flag(in, "temperature", *temperature, measure.ParseTemperature),
+		Chelant: cli.Flag(in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(in, "amount-per-litre", *perLitre, measure.ParseAmount),
 		PH: *pH,
 	}
-	litre.Acid, litre.Base = setters(t, &in)
-	litre.Place.Cover = cli.Flag(&in, "stands", *stands, bath.ParseCover)
-	bagMass := cli.Flag(&in, "bag", *bag, measure.ParseMass)
-	lost := cli.Flag(&in, "drag-out", *dragOut, measure.ParseVolume)
-	dry := cli.Flag(&in, "evaporated", *evaporated, measure.ParseVolume)
+	litre.Acid, litre.Base = setters(t, in)
+	litre.Place.Cover = cli.Flag(in, "stands", *stands, bath.ParseCover)
+	bagMass := cli.Flag(in, "bag", *bag, measure.ParseMass)
+	lost := cli.Flag(in, "drag-out", *dragOut, measure.ParseVolume)
+	dry := cli.Flag(in, "evaporated", *evaporated, measure.ParseVolume)
 	if err := cli.Idle(f, []string{"panel"}, "thickness"); err != nil {
 		return err
 	}
@@ -96,12 +92,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
 	if *panel != "" {
-		return onPanel(t, litre, thick, cli.Flag(&in, "panel", *panel, measure.ParseArea), in, out, format)
+		return onPanel(t, litre, thick, cli.Flag(in, "panel", *panel, measure.ParseArea), in, out, format)
 	}
 	x, asked, err := work(t, tub, part, cover, litre, bagMass, lost, dry)
 	if err != nil {
@@ -169,7 +165,7 @@ func scaled(t *tables.Tables, litre recipe.Recipe, bathLitres float64) (recipe.R
 
 // onPanel answers for a cloth on a panel, and for that alone: how to mix the bath that it
 // takes up, what it does, what to do next.
-func onPanel(t *tables.Tables, litre recipe.Recipe, thick unit.Length, area unit.Area, in cli.Input, out io.Writer, format *cli.Format) error {
+func onPanel(t *tables.Tables, litre recipe.Recipe, thick unit.Length, area unit.Area, in *cli.Input, out io.Writer, format *cli.Format) error {
 	if in.Err != nil {
 		return in.Err
 	}

@@ -25,6 +25,7 @@ import (
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
 // usage is a complaint about the command line.
@@ -274,6 +275,14 @@ func Apart(f *flag.FlagSet, instead string, names ...string) error {
 
 // Input collects the first error of several fields, named after their flags.
 type Input struct{ Err error }
+
+// Begin reads the flags and loads the tables in which their names are looked up.
+func Begin(f *flag.FlagSet, args []string) (t *tables.Tables, in *Input, err error) {
+	if err = Parse(f, args); err == nil {
+		t, err = tables.Standard()
+	}
+	return t, &Input{}, err
+}
 
 // Flag reads the text of a flag.
 func Flag[T any](in *Input, name, text string, read func(string) (T, error)) T {

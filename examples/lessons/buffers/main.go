@@ -27,18 +27,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	strength := f.Float64("strength", 0.05, "of each in mol/L")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	pHs := f.String("ph", "4,4.5,5,5.5,6,6.5,7,7.5,8,8.5,9,9.5,10,10.5,11,11.5", "pH to look at")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
-	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
-	acid := cli.Flag(&in, "acid", "muriatic acid", t.Reagent)
-	cli.Positive(&in, "strength", *strength)
+	warmth := cli.Flag(in, "temperature", *temperature, measure.ParseTemperature)
+	grid := cli.Flag(in, "ph", *pHs, cli.Numbers)
+	acid := cli.Flag(in, "acid", "muriatic acid", t.Reagent)
+	cli.Positive(in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

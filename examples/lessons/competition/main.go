@@ -23,7 +23,6 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution"
-	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("competition", run) }
@@ -34,17 +33,13 @@ func run(args []string, out, diagnostics io.Writer) error {
 	sodium := f.Float64("sodium", 0.2, "sodium chloride in mol/L")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	pHs := f.String("ph", "3,4,5,6,7,8,8.5,9,9.5,10,10.5,11,11.5,12,13", "pH to look at")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
-	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
-	cli.Positive(&in, "strength", *strength)
+	warmth := cli.Flag(in, "temperature", *temperature, measure.ParseTemperature)
+	grid := cli.Flag(in, "ph", *pHs, cli.Numbers)
+	cli.Positive(in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -35,25 +35,21 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return nil
 	})
 	bags := f.String("bags", "9 per lb; 25 per 5 lb; 90 per 25 kg", "prices of the chelating salt, separated by semicolons")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	priced := cli.Flag(&in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
+	r, o := asked(t, in), oxide(t, in)
+	priced := cli.Flag(in, "price", prices, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	var ways []recipe.Recipe
-	for _, acid := range cli.Flag(&in, "acids", *acids, func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }) {
+	for _, acid := range cli.Flag(in, "acids", *acids, func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }) {
 		way := r
 		way.Acid, way.Prices = acid, priced
 		ways = append(ways, way)
 	}
 	var sizes []recipe.Price
 	for text := range strings.SplitSeq(*bags, ";") {
-		sizes = append(sizes, cli.Flag(&in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
+		sizes = append(sizes, cli.Flag(in, "bags", strings.TrimSpace(text), recipe.ParsePrice))
 	}
 	if in.Err != nil {
 		return in.Err

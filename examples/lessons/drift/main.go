@@ -15,7 +15,6 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
-	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("drift", run) }
@@ -26,16 +25,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	portions := f.Int("portions", 10, "of rust to follow")
 	rise := f.Float64("rise", 0.5, "of pH before acid is added")
 	part := f.String("rust-per-part", "2 g", "rust on one part")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := recipe(t, &in), oxide(t, &in)
-	each := cli.Flag(&in, "rust-per-part", *part, measure.ParseMass)
+	r, o := recipe(t, in), oxide(t, in)
+	each := cli.Flag(in, "rust-per-part", *part, measure.ParseMass)
 	if in.Err != nil {
 		return in.Err
 	}

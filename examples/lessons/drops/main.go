@@ -41,19 +41,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	name := f.String("indicator", "eriochrome black T", "the dye")
 	temperature := f.String("temperature", "20 °C", "of all")
 	points := f.Int("points", 21, "rows of the table")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	tap := cli.Flag(&in, "water", *water, t.Water)
-	much := cli.Flag(&in, "volume", *volume, measure.ParseVolume)
-	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
-	dye := cli.Flag(&in, "indicator", *name, t.Indicator)
-	cli.Positive(&in, "strength", *strength)
+	tap := cli.Flag(in, "water", *water, t.Water)
+	much := cli.Flag(in, "volume", *volume, measure.ParseVolume)
+	warmth := cli.Flag(in, "temperature", *temperature, measure.ParseTemperature)
+	dye := cli.Flag(in, "indicator", *name, t.Indicator)
+	cli.Positive(in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

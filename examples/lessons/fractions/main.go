@@ -38,18 +38,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	salt := f.Float64("salt", 0.2, "chloride of that cation in mol/L")
 	temperature := f.String("temperature", "25 °C", "of the solution")
 	pHs := f.String("ph", "1,2,3,4,5,6,7,8,9,10,11,12,13", "pH to look at")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	warmth := cli.Flag(&in, "temperature", *temperature, measure.ParseTemperature)
-	grid := cli.Flag(&in, "ph", *pHs, cli.Numbers)
-	metal := cli.Flag(&in, "cation", *cation, func(s string) (tables.Component, error) { return alkali(t, s) })
-	cli.Positive(&in, "strength", *strength)
+	warmth := cli.Flag(in, "temperature", *temperature, measure.ParseTemperature)
+	grid := cli.Flag(in, "ph", *pHs, cli.Numbers)
+	metal := cli.Flag(in, "cation", *cation, func(s string) (tables.Component, error) { return alkali(t, s) })
+	cli.Positive(in, "strength", *strength)
 	if in.Err != nil {
 		return in.Err
 	}

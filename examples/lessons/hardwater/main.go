@@ -25,16 +25,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("hardwater", "shows the toll of hard water.", out)
 	recipe := cli.Recipe(f)
 	thin := f.String("thin", "50 g", "of the salt in the thin bath to compare")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r := recipe(t, &in)
-	little := cli.Flag(&in, "thin", *thin, measure.ParseAmount)
+	r := recipe(t, in)
+	little := cli.Flag(in, "thin", *thin, measure.ParseAmount)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -18,7 +18,6 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("opentub", run) }
@@ -29,22 +28,18 @@ func run(args []string, out, diagnostics io.Writer) error {
 	had := f.String("had", "30 g", "rust in the bath with the tools")
 	bare := f.String("bare", "0.2 m²", "clean steel in it")
 	hours := f.String("hours", "0,6,12,24,36,48,60,72", "to follow")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	took, steel := cli.Flag(&in, "had", *had, measure.ParseMass), cli.Flag(&in, "bare", *bare, measure.ParseArea)
+	r, o := asked(t, in), oxide(t, in)
+	took, steel := cli.Flag(in, "had", *had, measure.ParseMass), cli.Flag(in, "bare", *bare, measure.ParseArea)
 	var times []unit.Time
-	for _, h := range cli.Flag(&in, "hours", *hours, cli.Numbers) {
+	for _, h := range cli.Flag(in, "hours", *hours, cli.Numbers) {
 		times = append(times, unit.Time(h)*measure.Hour)
 	}
 	soda := r
-	soda.Chelant, soda.Base = cli.Flag(&in, "chelant", "disodium EDTA", t.Reagent), cli.Flag(&in, "acid", "washing soda", t.Reagent)
+	soda.Chelant, soda.Base = cli.Flag(in, "chelant", "disodium EDTA", t.Reagent), cli.Flag(in, "acid", "washing soda", t.Reagent)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -19,7 +19,6 @@ import (
 
 	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/bath"
-	"example.com/chelation/tables"
 )
 
 func main() { cli.Main("rustlimit", run) }
@@ -28,16 +27,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("rustlimit", "shows why a bath at pH 11 does not clean.", out)
 	recipe := cli.Recipe(f)
 	pHs := f.String("held", "4,5,6,7,7.5,8,8.5,9,9.5,10,10.5,11,11.5,12", "pH to hold the bath at")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r := recipe(t, &in)
-	grid := cli.Flag(&in, "held", *pHs, cli.Numbers)
+	r := recipe(t, in)
+	grid := cli.Flag(in, "held", *pHs, cli.Numbers)
 	if in.Err != nil {
 		return in.Err
 	}

@@ -25,15 +25,11 @@ func main() { cli.Main("stepwise", run) }
 func run(args []string, out, diagnostics io.Writer) error {
 	f, format := cli.Flags("stepwise", "neutralises a bath step by step.", out)
 	asked := cli.Recipe(f)
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r := asked(t, &in)
+	r := asked(t, in)
 	if in.Err != nil {
 		return in.Err
 	}

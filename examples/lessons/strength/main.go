@@ -35,25 +35,21 @@ func run(args []string, out, diagnostics io.Writer) error {
 	kind := f.String("rust", "fresh orange rust", "kind of rust, for the times")
 	thickness := f.String("thickness", "25 µm", "of the rust")
 	area := f.String("area", "0.2 m²", "of rusty steel in the bath at once")
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
-	var in cli.Input
-	r, o := asked(t, &in), oxide(t, &in)
-	grams := cli.Flag(&in, "strengths", *strengths, cli.Strengths)
+	r, o := asked(t, in), oxide(t, in)
+	grams := cli.Flag(in, "strengths", *strengths, cli.Strengths)
 	r.Prices = map[string]recipe.Price{
-		r.Chelant.ID: cli.Flag(&in, "chelant-price", *price, recipe.ParsePrice),
-		r.Acid.ID:    cli.Flag(&in, "acid-price", *acidPrice, recipe.ParsePrice),
+		r.Chelant.ID: cli.Flag(in, "chelant-price", *price, recipe.ParsePrice),
+		r.Acid.ID:    cli.Flag(in, "acid-price", *acidPrice, recipe.ParsePrice),
 	}
 	dip := rust.Dip{
-		Oxide: o, Rust: cli.Flag(&in, "rust", *kind, t.Rust),
-		Area: cli.Flag(&in, "area", *area, measure.ParseArea), Held: true,
+		Oxide: o, Rust: cli.Flag(in, "rust", *kind, t.Rust),
+		Area: cli.Flag(in, "area", *area, measure.ParseArea), Held: true,
 	}
-	thick := cli.Flag(&in, "thickness", *thickness, measure.ParseLength)
+	thick := cli.Flag(in, "thickness", *thickness, measure.ParseLength)
 	if in.Err != nil {
 		return in.Err
 	}
