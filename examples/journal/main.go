@@ -77,6 +77,12 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
+	switch {
+	case format.CSV && *seen != "":
+		return cli.Usagef("-seen changes nothing beside -csv, which is the life alone")
+	case *file == "" && slices.ContainsFunc(events, func(e journal.Event) bool { return e.Kind == journal.Mixed }):
+		return cli.Usagef("-mix: want -file with it, a file to keep the bath in; the one of the demo is mixed already")
+	}
 	life, events, write, err := live(t, *file, events, diagnostics)
 	if err != nil {
 		return err

@@ -18,7 +18,7 @@ func TestProgram(t *testing.T) {
 	missing := filepath.Join(t.TempDir(), "none.jsonl")
 	text := clitest.Check(t, run, nil,
 		"-acid citrus", "-oxide calcite", "-ph 0", "-event {", "-event {}", `-event {"kind":"filtered"} 1`, `-event {"kind":"boiled"}`,
-		"-sure", "-at 9:00", "-learn x -read 8", "-mix 500", `-event "aired"`, "-read x", "-read 14", "-add 83", "-strike 1", `-event {"kind":"aired","kind":"aired"}`,
+		"-mix 500 g of tetrasodium EDTA in 20 L of soft tap water", "-seen mud -csv", "-sure", "-at 9:00", "-learn x -read 8", "-mix 500", `-event "aired"`, "-read x", "-read 14", "-add 83", "-strike 1", `-event {"kind":"aired","kind":"aired"}`,
 		`-event {"kind":"added","reagent":"citrus","mass_g":1}`, `-event {"kind":"added","mass":1}`, "-file "+missing)
 	require.Contains(t, text, "Next: ")
 }

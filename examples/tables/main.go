@@ -14,6 +14,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"maps"
 	"slices"
@@ -56,6 +57,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	with := f.String("with", "", `free concentrations in mol/L of what else is there, such as "Na+=0.1,NH3=0.05"`)
 	t, in, err := cli.Begin(f, args)
 	if err != nil {
+		return err
+	}
+	if err := cmp.Or(cli.Idle(f, []string{"species", "reaction", "metal", "ligand", "table"}, "temperature", "ionic", "with"), cli.Idle(f, []string{"metal", "ligand"}, "ph")); err != nil {
 		return err
 	}
 	q := question{
