@@ -59,9 +59,7 @@ func Lines(run Program, common []string, in io.Reader, out, diagnostics io.Write
 					j.bad = true
 					text, _ = versioned(map[string]any{"error": explain(flags.Load(), err)})
 				}
-				version := `{"version":"` + Version + `",`
-				rest := strings.TrimPrefix(string(text), version)
-				j.answer <- fmt.Appendf(nil, `%s"line":%d,%s`, version, j.number, rest)
+				j.answer <- fmt.Appendf(nil, `%s"line":%d,%s`, opening, j.number, text[len(opening):])
 			}
 		}()
 	}
@@ -124,6 +122,9 @@ func asked(head []string, text []byte) (map[string]any, error) {
 	return fields, nil
 }
 
+// opening is how every answer begins.
+const opening = `{"version":"` + Version + `",`
+
 // line answers one line.
 func line(run Program, common, head []string, text []byte) ([]byte, error) {
 	fields, err := asked(head, text)
@@ -144,7 +145,7 @@ func line(run Program, common, head []string, text []byte) ([]byte, error) {
 	if err := run(args, &out, io.Discard); err != nil {
 		return nil, err
 	}
-	if err := json.Compact(&compact, out.Bytes()); err != nil {
+	if err := json.Compact(&compact, out.Bytes()); err != nil || !bytes.HasPrefix(compact.Bytes(), []byte(opening)) {
 		return nil, errors.New("this question has no answer in JSON")
 	}
 	return compact.Bytes(), nil
