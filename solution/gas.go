@@ -38,8 +38,9 @@ func (d Doses) Told(pH, advisedGrams float64) string {
 // what shows it today overshoots, what ends there starts below. Gas that would come in
 // takes months and is not waited for.
 type OpenDose struct {
-	Reagent string `json:"reagent"`
-	Target  Target `json:"target"`
+	ReagentID string `json:"reagent"`
+	Reagent   string `json:"name"`
+	Target    Target `json:"target"`
 	// Doses, now, is once the bubbles are gone, and NowEndPH is where that ends; both are
 	// zero where ten times the dose for good does not reach the target, or none is needed.
 	Doses
@@ -153,7 +154,7 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	if err != nil {
 		return OpenDose{}, err
 	}
-	x := OpenDose{Reagent: r.Name, Target: PH(pH)}
+	x := OpenDose{ReagentID: r.ID, Reagent: r.Name, Target: PH(pH)}
 	open, first := s.Clone(), s.Clone()
 	first.Close()
 	if err := open.Open(room); err != nil {

@@ -12,8 +12,9 @@ import (
 type working struct {
 	PH             float64 `json:"ph"`
 	IronPerChelant float64 `json:"iron_per_chelant"` // mol per mol, from ferrihydrite while the pH is held
-	Reagent        string  `json:"reagent"`          // what brings the bag in water here
-	MassGrams      float64 `json:"mass_g"`           // and how much of it
+	ReagentID      string  `json:"reagent"`          // what brings the bag in water here
+	Reagent        string  `json:"name"`
+	MassGrams      float64 `json:"mass_g"` // and how much of it
 }
 
 // window shows how little the pH matters between the ends of the working window:
@@ -52,14 +53,16 @@ func (c *course) window(salt string) ([]working, error) {
 		if err != nil {
 			return nil, err
 		}
-		dose, err := v.Dose(s.Acid, solution.PH(pH))
+		reagent := s.Acid
+		dose, err := v.Dose(reagent, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {
-			dose, err = v.Dose(s.Base, solution.PH(pH))
+			reagent = s.Base
+			dose, err = v.Dose(reagent, solution.PH(pH))
 		}
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, working{pH, limit.IronPerChelant, dose.Reagent, dose.MassGrams})
+		out = append(out, working{pH, limit.IronPerChelant, reagent.ID, reagent.Name, dose.MassGrams})
 	}
 	return out, nil
 }

@@ -68,7 +68,7 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 		if err != nil {
 			return d, err
 		}
-		d.Reagent, d.Target, d.NowGrams = r.Name, solution.PH(pH), grams
+		d.ReagentID, d.Reagent, d.Target, d.NowGrams = r.ID, r.Name, solution.PH(pH), grams
 	}
 	d.AdvisedGrams = d.NowGrams
 	in := v.Clone()

@@ -25,8 +25,9 @@ const (
 
 // Advice is the next step, and why.
 type Advice struct {
-	Action  Action `json:"action"`
-	Reagent string `json:"reagent,omitempty"` // what to add
+	Action    Action `json:"action"`
+	ReagentID string `json:"reagent,omitempty"` // what to add
+	Reagent   string `json:"name,omitempty"`
 	// Weighed and Spooned are the largest safe addition with a kitchen scale and
 	// with level spoons. Spooned has no volume when the safe amount is less than
 	// the smallest spoon.
@@ -196,7 +197,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 			a.Spooned = p.outcome(&x, spoons, litres, byVolume, perLitre)
 		}
 	}
-	a.Action, a.Reagent = Add, x.reagent.Name
+	a.Action, a.ReagentID, a.Reagent = Add, x.reagent.ID, x.reagent.Name
 	a.Why = p.whyAdd(a, &x, sign, edge, risk)
 	return nil
 }

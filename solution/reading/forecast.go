@@ -23,8 +23,9 @@ import (
 // the ranges wide. They are those of baths of which all that is told is right.
 type Forecast struct {
 	PH        Figure `json:"ph"`      // before acid or base
-	Reagent   string `json:"reagent"` // the acid or base that takes the bath to the target
-	DoseGrams Figure `json:"dose_g"`  // of it from there to the target, as sold
+	ReagentID string `json:"reagent"` // the acid or base that takes the bath to the target
+	Reagent   string `json:"name"`
+	DoseGrams Figure `json:"dose_g"` // of it from there to the target, as sold
 	// FirstGrams is what may go in at once, weighed or by level spoons, where the bath
 	// starts within a unit of the typical pH: no more than the typical dose, nor than what
 	// takes part of the tolerated risk of an overshoot, as in [Posterior.Advise].
@@ -119,7 +120,7 @@ func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, erro
 			cost[i] = price(p.bag(b), dose[i])
 		}
 	}
-	f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.Name, p.figure(dose), never, p.figure(iron)
+	f.ReagentID, f.Reagent, f.DoseGrams, f.NeverFraction, f.IronMoles = setter.ID, setter.Name, p.figure(dose), never, p.figure(iron)
 	f.FirstGrams = min(f.DoseGrams.Typical, all.atOnce(&x, sign, f.PH.Typical))
 	if price != nil {
 		c := p.figure(cost)

@@ -13,7 +13,8 @@ import (
 
 // Remedy is a way to raise the pH after an overshoot.
 type Remedy struct {
-	Reagent        string       `json:"reagent"`
+	ReagentID      string       `json:"reagent"`
+	Reagent        string       `json:"name"`
 	MassGrams      tables.Range `json:"mass_g"` // advised: to the target for good, under a lid to the target now
 	solution.Doses              // typical ones
 	SafeGrams      float64      `json:"safe_g"` // the largest addition now
@@ -87,7 +88,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 				grams[i] = p.span(need)
 			}
 		}
-		y := Remedy{Reagent: r.Name, MassGrams: grams[0], Note: append(r.Synonyms, r.Name)[0] + ": " + notes[kind],
+		y := Remedy{ReagentID: r.ID, Reagent: r.Name, MassGrams: grams[0], Note: append(r.Synonyms, r.Name)[0] + ": " + notes[kind],
 			Doses: solution.Doses{NowGrams: max(0, grams[0].Typical), ForGoodGrams: max(0, grams[1].Typical)}}
 		if x.open = s.Open; x.open {
 			y.MassGrams = grams[1]

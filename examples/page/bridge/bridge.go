@@ -57,7 +57,7 @@ import (
 
 // Version is that of the requests and answers. It changes when a key changes its
 // meaning or goes.
-const Version = 1
+const Version = 2
 
 // Bridge answers calls. It is not safe for concurrent use.
 type Bridge struct {
@@ -1090,7 +1090,7 @@ type envelope struct {
 }
 
 // Answer carries a call over: {"call": "weigh", "units": "us", "request": {...}}
-// gives {"version": 1, "call": "weigh", "answer": {...}}, or an error in the place of
+// gives {"version": 2, "call": "weigh", "answer": {...}}, or an error in the place of
 // the answer.
 func (b *Bridge) Answer(message []byte) []byte {
 	var in envelope

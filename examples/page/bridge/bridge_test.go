@@ -51,7 +51,7 @@ func ask(t *testing.T, b *Bridge, call, request string) (map[string]any, *Proble
 		Answer  map[string]any
 		Error   *Problem
 	}
-	if err := json.Unmarshal(b.Answer([]byte(fmt.Sprintf(`{"version": 1, "call": %q, "request": %s}`, call, request))), &out); err != nil {
+	if err := json.Unmarshal(b.Answer([]byte(fmt.Sprintf(`{"version": 2, "call": %q, "request": %s}`, call, request))), &out); err != nil {
 		t.Fatal(err)
 	}
 	if out.Version != Version || out.Call != call || (out.Answer == nil) == (out.Error == nil) {
@@ -151,7 +151,7 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s %s: %+v, want it to be about %s", x.call, x.request, problem, x.field)
 		}
 	}
-	for _, message := range []string{"", "{", `{"call": "names"} {}`, `{"version": 2, "call": "names"}`, `{"call": "names", "units": "stone"}`} {
+	for _, message := range []string{"", "{", `{"call": "names"} {}`, `{"version": 3, "call": "names"}`, `{"call": "names", "units": "stone"}`} {
 		var out struct{ Error *Problem }
 		if err := json.Unmarshal(b.Answer([]byte(message)), &out); err != nil || out.Error == nil {
 			t.Errorf("%q is answered: %v", message, err)

@@ -9,7 +9,7 @@ import (
 func FuzzAnswer(f *testing.F) {
 	for _, text := range []string{
 		`{"call": "weigh", "units": "us", "request": {"volume": "5 gal", "amount": "1 lb"}}`, `{"call": "weigh", "request": {"volume": "5"}}`,
-		`{"version": 2, "call": "weigh"}`, `{"call": "next", "request": {}}`, `{"call": "note", "request": {"journal": "{}", "event": {}}}`, `{`, `null`, ``,
+		`{"version": 3, "call": "weigh"}`, `{"call": "next", "request": {}}`, `{"call": "note", "request": {"journal": "{}", "event": {}}}`, `{`, `null`, ``,
 	} {
 		f.Add([]byte(text))
 	}

@@ -88,14 +88,14 @@ function pour(n) {
   if (a.action === "add") {
     const best = a.spooned?.mass_g ? a.spooned : a.weighed;
     out.push(
-      el("p", { class: "do" }, `Next: stir in ${a.weighed.text}${a.spooned?.mass_g ? `, or ${a.spooned.text},` : ""} of ${a.reagent}.`),
+      el("p", { class: "do" }, `Next: stir in ${a.weighed.text}${a.spooned?.mass_g ? `, or ${a.spooned.text},` : ""} of ${a.name}.`),
       cautions(n.cautions),
       el("p", {}, `Wait until it is dissolved, then read. Expect pH ${phSpan(best.ph_after)}; the chance that it goes too far is ${percent(best.overshoot)}.`),
       el("div", { class: "row" }, [a.weighed, a.spooned].filter((p) => p?.mass_g).map((p) =>
-        el("button", { type: "button", class: "poured", onclick: (event) => poured(event.currentTarget, p.text, a.reagent) }, `I stirred in ${p.text}`))));
+        el("button", { type: "button", class: "poured", onclick: (event) => poured(event.currentTarget, p.text, a.name) }, `I stirred in ${p.text}`))));
   }
   out.push(el("p", { id: "why" }, a.why), el("p", {}, `Now: pH ${phSpan(a.ph)}, and ${percent(a.in_window)} sure that it is near enough.`));
-  if (n.remedies) out.push(el("h2", {}, "Other ways up"), el("ul", {}, n.remedies.map((r) => el("li", {}, `${r.reagent}: ${r.mass_text ?? r.mass_g.typical_text} in all, ${r.safe_text} now. ${r.note}`))));
+  if (n.remedies) out.push(el("h2", {}, "Other ways up"), el("ul", {}, n.remedies.map((r) => el("li", {}, `${r.name}: ${r.mass_text ?? r.mass_g.typical_text} in all, ${r.safe_text} now. ${r.note}`))));
   return out;
 }
 

@@ -32,7 +32,7 @@ export async function ask(call, request = {}) {
   return new Promise((answer, refuse) => {
     const id = ++last;
     waiting.set(id, { call, answer, refuse });
-    worker.postMessage({ id, message: JSON.stringify({ version: 1, call, units: units(), request }) });
+    worker.postMessage({ id, message: JSON.stringify({ version: 2, call, units: units(), request }) });
   });
 }
 
