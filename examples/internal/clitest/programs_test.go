@@ -246,6 +246,9 @@ func TestPrograms(t *testing.T) {
 				require.NoError(t, json.Unmarshal(text, &a))
 				return a
 			})
+			var all any
+			require.NoError(t, json.Unmarshal(text, &all))
+			reagents(t, all)
 			if p.csv != nil {
 				text := output(append(append([]string{"-csv"}, p.csv...), p.args...)...)
 				stored(t, p.name+".csv", text, cells)
@@ -261,6 +264,24 @@ func TestPrograms(t *testing.T) {
 		})
 	}
 	t.Run("experiments", func(t *testing.T) { experiments(t, bin) })
+}
+
+// reagents holds what stands under the key of a reagent to be an id: no capital, no space.
+func reagents(t *testing.T, x any) {
+	t.Helper()
+	switch x := x.(type) {
+	case map[string]any:
+		for key, value := range x {
+			if id, text := value.(string); key == "reagent" && text {
+				assert.Regexp(t, "^[a-z0-9-]+$", id)
+			}
+			reagents(t, value)
+		}
+	case []any:
+		for _, each := range x {
+			reagents(t, each)
+		}
+	}
 }
 
 // words are the keys of the vocabulary.
