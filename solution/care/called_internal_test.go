@@ -62,3 +62,12 @@ func TestRound(t *testing.T) {
 		assert.Equal(t, want, round(x))
 	}
 }
+
+// A strong chelant is called by its abbreviation, one of a caller's without any by its name.
+func TestCalledWithoutAbbreviation(t *testing.T) {
+	var c tables.Component
+	c.Class, c.Name = tables.StrongChelant, "edetate"
+	assert.Equal(t, "edetate", called(c))
+	c.Synonyms = []string{"edta"}
+	assert.Equal(t, "EDTA", called(c))
+}
