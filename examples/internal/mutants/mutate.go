@@ -162,7 +162,7 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 		case *ast.BranchStmt:
 			operator(n.TokPos, n.Tok)
 		case *ast.Ident:
-			if now, ok := names[n.Name]; ok {
+			if now, ok := names[n.Name]; ok && !idle[n] {
 				slip(n.Pos(), len(n.Name), now)
 			}
 		case *ast.UnaryExpr:
