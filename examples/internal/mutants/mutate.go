@@ -192,7 +192,7 @@ func isError(x ast.Expr) bool {
 		return x.Op == token.AND
 	case *ast.CallExpr:
 		f, ok := x.Fun.(*ast.SelectorExpr)
-		return ok && strings.Contains(strings.ToLower(f.Sel.Name), "error")
+		return ok && (f.Sel.Name == "Err" || strings.Contains(strings.ToLower(f.Sel.Name), "error"))
 	}
 	return false
 }
