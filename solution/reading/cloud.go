@@ -219,7 +219,7 @@ func (w *cloud) move(observations int, part float64) {
 				}
 			}
 			least := math.Log(w.random.Float64()) - prior + sum(b.logs)
-			if w.model.follow(w.course, y, observations, least-w.course.headroom) && sum(y.logs) > least {
+			if w.model.follow(w.course, y, observations, least) && sum(y.logs) > least {
 				y.weight = b.weight
 				*b, *y = *y, *b
 				accepted++

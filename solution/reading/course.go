@@ -22,9 +22,6 @@ type course struct {
 	readings     int    // of the bath since anything else was done
 	acids, bases int    // amounts that lower and raise the pH, the bag apart
 	gas          bool   // whether some has yet to leave an open tub
-	// headroom is what the logarithms of likelihoods may add up to: those of spoons are
-	// densities.
-	headroom float64
 }
 
 // step is one of these: an amount poured, a reading, a level measure weighed, or a
@@ -92,12 +89,11 @@ func (e Buffer) compile(m *Model, c *course) (step, error) {
 	return s, err
 }
 
-func (e Spoon) compile(_ *Model, c *course) (step, error) {
+func (e Spoon) compile(*Model, *course) (step, error) {
 	x := float64(e.Mass) / float64(e.Volume)
 	if !(e.Volume > 0 && x >= lightest && x <= heaviest) {
 		return step{}, &chem.InputError{Field: "spoon", Value: fmt.Sprintf("%.4g g in %.4g mL", float64(e.Mass)*1e3, float64(e.Volume)*1e6), Want: "0.05 to 3 g per mL"}
 	}
-	c.headroom -= math.Log(levelling)
 	return step{density: x}, nil
 }
 
@@ -203,7 +199,7 @@ func (m *Model) follow(c *course, b *bath, observations int, least float64) bool
 			}
 		case s.density > 0:
 			x, gross := math.Log(s.density/spread.LogAt(b.salt.packing, z[ofPacking]))/levelling, m.doubts[inReading].More
-			b.logs[b.seen] = math.Log((1-gross)*math.Exp(-x*x/2)/(levelling*math.Sqrt(2*math.Pi)) + gross/math.Log(10))
+			b.logs[b.seen] = math.Log((1-gross)*math.Exp(-x*x/2) + gross*levelling*math.Sqrt(2*math.Pi)/math.Ln10) // to the likeliest
 		default:
 			b.logs[b.seen] = math.Log(b.salt.looks(s.clear))
 		}

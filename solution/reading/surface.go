@@ -451,9 +451,12 @@ func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	return sum
 }
 
-// point returns the base in mol that a mixture lacks to be at a pH of the grid.
+// lack returns the base in mol that a mixture lacks to be at a pH of the grid.
+func (f *surface) lack(m *mixture, w *weights, j int) float64 { return f.value(0, m, w, j) - m.base }
+
+// point returns that with its slope.
 func (f *surface) point(m *mixture, w *weights, j int) point {
-	return point{pH: f.grid[j], base: f.value(0, m, w, j) - m.base, slope: f.value(1, m, w, j)}
+	return point{pH: f.grid[j], base: f.lack(m, w, j), slope: f.value(1, m, w, j)}
 }
 
 // pH returns the pH of a mixture, which is quick to find near a guess. Beyond the grid,
@@ -461,15 +464,13 @@ func (f *surface) point(m *mixture, w *weights, j int) point {
 func (f *surface) pH(m *mixture, guess float64) float64 {
 	w, last := f.weigh(m), len(f.grid)-1
 	j := max(1, min(int((guess-f.grid[0])/quarter)+1, last))
-	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
-	for b.base < 0 && j < last {
+	for j < last && f.lack(m, &w, j) < 0 {
 		j++
-		a, b = b, f.point(m, &w, j)
 	}
-	for a.base >= 0 && j > 1 {
+	for j > 1 && f.lack(m, &w, j-1) >= 0 {
 		j--
-		a, b = f.point(m, &w, j-1), a
 	}
+	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
 	switch {
 	case a.base >= 0:
 		return a.pH - a.base/a.slope
