@@ -10,11 +10,12 @@ import (
 
 // bath is one that may be the one in the tub.
 type bath struct {
-	salt   *salt
-	z      []float64 // its deviates
-	logs   []float64 // log likelihoods of the observations
-	weight float64   // those of a cloud add up to one
-	copy   bool      // of another
+	salt       *salt
+	z          []float64 // its deviates
+	logs       []float64 // log likelihoods of the observations
+	weight     float64   // those of a cloud add up to one
+	likelihood float64   // of the last observation, unless that is a mistake
+	copy       bool      // of another
 
 	next, seen, place int // step of the course that comes, observations, and the last amount till then
 	mix               mixture
@@ -114,7 +115,7 @@ func (w *cloud) share(f func(b *bath) bool) (part float64) {
 func (w *cloud) learn(observations int, counts bool) {
 	last := observations - 1
 	for i := range w.baths {
-		w.model.follow(w.course, &w.baths[i], observations, math.Inf(-1))
+		w.model.follow(w.course, &w.baths[i], observations, 0, math.Inf(-1))
 	}
 	for done := 0.0; done < 1; {
 		before := make([]float64, len(w.baths))
@@ -122,12 +123,16 @@ func (w *cloud) learn(observations int, counts bool) {
 			before[i] = w.baths[i].weight
 		}
 		part := 1 - done
-		gain, inPlay := w.weigh(before, last, part)
+		gain, inPlay := w.weigh(before, last, 1)
 		for counts && part > slowest && inPlay < 1.0/fewest {
 			part /= 1.5
-			gain, inPlay = w.weigh(before, last, part)
+			gain, inPlay = w.weigh(before, last, done+part)
 		}
 		done, w.evidence = done+part, w.evidence+gain
+		for i := range w.baths {
+			b := &w.baths[i]
+			b.logs[last] = w.course.seen[last].log(b.likelihood, done)
+		}
 		if done < 1 || len(w.baths) > w.size {
 			w.resample()
 			if counts {
@@ -137,19 +142,15 @@ func (w *cloud) learn(observations int, counts bool) {
 	}
 }
 
-// weigh sets the weights once a part of the last observation is in, and returns the
-// logarithm of its mean likelihood and what is in play then.
-func (w *cloud) weigh(before []float64, last int, part float64) (gain, inPlay float64) {
-	top := math.Inf(-1)
-	for i := range w.baths {
-		top = max(top, part*w.baths[i].logs[last])
-	}
+// weigh sets the weights once so much of the last observation is in, and returns the
+// logarithm of the mean of what that adds to its likelihood and what is in play then.
+func (w *cloud) weigh(before []float64, last int, done float64) (gain, inPlay float64) {
 	for i := range w.baths {
 		b := &w.baths[i]
-		b.weight = before[i] * math.Exp(part*b.logs[last]-top)
+		b.weight = before[i] * math.Exp(w.course.seen[last].log(b.likelihood, done)-b.logs[last])
 	}
 	sum, inPlay := w.scale()
-	return top + math.Log(sum), inPlay
+	return math.Log(sum), inPlay
 }
 
 const (
@@ -193,8 +194,7 @@ const (
 // move takes steps until few baths are copies of others, two at least, at a likelihood of
 // which the last observation counts in part.
 func (w *cloud) move(observations int, part float64) {
-	last := observations - 1
-	sum := func(logs []float64) float64 { return floats.Sum(logs[:last]) + part*logs[last] }
+	sum := func(logs []float64) float64 { return floats.Sum(logs[:observations]) }
 	y, n, d := &w.room(1)[0], len(w.baths), len(w.baths[0].z)
 	for k := 0; k < 2 || k < patience && w.share(func(b *bath) bool { return b.copy }) > alike; k++ {
 		accepted, keep := 0, math.Sqrt(1-w.stride*w.stride)
@@ -219,7 +219,7 @@ func (w *cloud) move(observations int, part float64) {
 				}
 			}
 			least := math.Log(w.random.Float64()) - prior + sum(b.logs)
-			if w.model.follow(w.course, y, observations, least) && sum(y.logs) > least {
+			if w.model.follow(w.course, y, observations, part, least) && sum(y.logs) > least {
 				y.weight = b.weight
 				*b, *y = *y, *b
 				accepted++

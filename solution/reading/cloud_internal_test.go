@@ -13,11 +13,11 @@ import (
 )
 
 // byHand is a cloud of five baths, kept at ten, of weights that do not add up yet and
-// logarithms of likelihoods to go with them.
+// likelihoods of a reading to go with them, of which one in fifty is a mistake.
 func byHand() *cloud {
-	w := &cloud{size: 10}
+	w := &cloud{size: 10, course: &course{seen: []*step{nil, {gross: 0.02, background: 0.25}}}}
 	for i, weight := range []float64{0.4, 0.2, 0.2, 0.8, 0.4} {
-		w.baths = append(w.baths, bath{weight: weight, logs: []float64{99, -700 - float64(i)}})
+		w.baths = append(w.baths, bath{weight: weight, logs: []float64{99, 0}, likelihood: math.Pow(0.01, float64(i))})
 	}
 	return w
 }
@@ -34,19 +34,28 @@ func TestScaleByHand(t *testing.T) {
 	}
 }
 
-// Half of an observation weighs as the root of its likelihood, far below what a float64
-// holds too, and its evidence is the mean likelihood: Bayes.
+// Half of a reading weighs as the root of its likelihood, of a mistake as of one that is none,
+// and the other half as what is missing to the whole; its evidence is the mean likelihood: Bayes.
 func TestWeighByHand(t *testing.T) {
 	w := byHand()
 	before := []float64{0.2, 0.1, 0.1, 0.4, 0.2}
-	mean := 0.0
+	half, whole := make([]float64, 5), make([]float64, 5)
+	var atHalf, atWhole float64
 	for i, b := range before {
-		mean += b * math.Exp(-0.5*float64(i))
+		half[i], whole[i] = b*(0.98*math.Pow(10, -float64(i))+0.02*0.5), b*(0.98*math.Pow(100, -float64(i))+0.02*0.25)
+		atHalf, atWhole = atHalf+half[i], atWhole+whole[i]
 	}
 	gain, _ := w.weigh(before, 1, 0.5)
-	assert.InDelta(t, math.Log(mean)-350, gain, 1e-9)
-	for i, b := range before {
-		assert.InDelta(t, b*math.Exp(-0.5*float64(i))/mean, w.baths[i].weight, 1e-12)
+	assert.InDelta(t, math.Log(atHalf), gain, 1e-12)
+	for i := range w.baths {
+		b := &w.baths[i]
+		assert.InDelta(t, half[i]/atHalf, b.weight, 1e-12)
+		before[i], b.logs[1] = b.weight, math.Log(half[i]/(0.2*[]float64{1, 0.5, 0.5, 2, 1}[i]))
+	}
+	more, _ := w.weigh(before, 1, 1)
+	assert.InDelta(t, math.Log(atWhole), gain+more, 1e-12)
+	for i := range w.baths {
+		assert.InDelta(t, whole[i]/atWhole, w.baths[i].weight, 1e-12)
 	}
 }
 

@@ -34,6 +34,16 @@ type step struct {
 	buffer  float64 // pH of what was read in the bath's place
 	density float64 // kg/m³ of a level measure from the bag
 	clear   bool
+
+	gross      float64 // chance that what was seen has nothing to do with the bath
+	background float64 // and of seeing it then
+}
+
+// log is the logarithm of how likely an observation is of which a part is let in, by what it is
+// if it is no mistake. It widens without an end as the part gets small, so that baths find the
+// way to a sharp reading from afar.
+func (s *step) log(likelihood, part float64) float64 {
+	return math.Log((1-s.gross)*math.Pow(likelihood, part) + s.gross*math.Pow(s.background, part))
 }
 
 // compile checks the events and turns them into a course.
@@ -76,8 +86,9 @@ func (e Added) compile(m *Model, c *course) (step, error) {
 }
 
 func (e Read) compile(m *Model, c *course) (step, error) {
-	r, err := m.newSight(e)
-	return step{sight: &r, place: c.instrument(e.Strip)}, err
+	r, err := newSight(e)
+	background := e.Strip.Step / (e.Strip.High - e.Strip.Low + e.Strip.Step)
+	return step{sight: &r, place: c.instrument(e.Strip), gross: m.doubts[inReading].More, background: background}, err
 }
 
 func (e Buffer) compile(m *Model, c *course) (step, error) {
@@ -89,12 +100,12 @@ func (e Buffer) compile(m *Model, c *course) (step, error) {
 	return s, err
 }
 
-func (e Spoon) compile(*Model, *course) (step, error) {
+func (e Spoon) compile(m *Model, _ *course) (step, error) {
 	x := float64(e.Mass) / float64(e.Volume)
 	if !(e.Volume > 0 && x >= lightest && x <= heaviest) {
 		return step{}, &chem.InputError{Field: "spoon", Value: fmt.Sprintf("%.4g g in %.4g mL", float64(e.Mass)*1e3, float64(e.Volume)*1e6), Want: "0.05 to 3 g per mL"}
 	}
-	return step{density: x}, nil
+	return step{density: x, gross: m.doubts[inReading].More, background: levelling * math.Sqrt(2*math.Pi) / math.Ln10}, nil
 }
 
 // The bounds of bulk densities of powders, kg/m³: from fumed silica to iron.
@@ -166,10 +177,10 @@ func (m *Model) strength(p *portion, z []float64) float64 {
 }
 
 // follow runs a bath on through the course up to and including the given number of
-// observations, and writes the log likelihood of each; all portions are poured when the
-// number is that of all. It gives up, and returns false, once the likelihoods add up to no
-// more than the least.
-func (m *Model) follow(c *course, b *bath, observations int, least float64) bool {
+// observations, of which a part of the last is let in, and writes the log likelihood of each;
+// all portions are poured when the number is that of all. It gives up, and returns false, once
+// the likelihoods add up to no more than the least.
+func (m *Model) follow(c *course, b *bath, observations int, part, least float64) bool {
 	z := b.z
 	if b.next == 0 {
 		b.mix = mixture{water: math.Exp(m.water*z[ofWater])*m.doubts[ofWater].at(z[ofWater]) - 1, gas: m.doubts[ofGas].at(z[ofGas])}
@@ -193,15 +204,20 @@ func (m *Model) follow(c *course, b *bath, observations int, least float64) bool
 				is = b.pH
 			}
 			x := z[c.bias()+s.place]
-			b.logs[b.seen] = math.Log(s.sight.likelihood(is, s.sight.bias*x+m.doubts[inOffset].at(x)))
-			if least -= min(0, b.logs[b.seen]); least >= 0 {
-				return false
-			}
+			b.likelihood = s.sight.likelihood(is, s.sight.bias*x+m.doubts[inOffset].at(x))
 		case s.density > 0:
-			x, gross := math.Log(s.density/spread.LogAt(b.salt.packing, z[ofPacking]))/levelling, m.doubts[inReading].More
-			b.logs[b.seen] = math.Log((1-gross)*math.Exp(-x*x/2) + gross*levelling*math.Sqrt(2*math.Pi)/math.Ln10) // to the likeliest
+			x := math.Log(s.density/spread.LogAt(b.salt.packing, z[ofPacking])) / levelling
+			b.likelihood = math.Exp(-x * x / 2) // to the likeliest
 		default:
-			b.logs[b.seen] = math.Log(b.salt.looks(s.clear))
+			b.likelihood = b.salt.looks(s.clear)
+		}
+		in := 1.0
+		if b.seen == observations-1 {
+			in = part
+		}
+		b.logs[b.seen] = s.log(b.likelihood, in)
+		if least -= min(0, b.logs[b.seen]); least >= 0 {
+			return false
 		}
 		b.seen++
 	}

@@ -12,18 +12,16 @@ import (
 
 // sight is a reading as the particles see it.
 type sight struct {
-	value      float64
-	low, high  float64 // of the pH that a perfect eye would read so, open at the ends of the scale
-	spread     float64 // standard deviation of the eye, apart from its bias
-	bias       float64 // standard deviation of the bias
-	gross      float64 // chance that it has nothing to do with the bath
-	background float64 // chance of this reading if it has not
+	value     float64
+	low, high float64 // of the pH that a perfect eye would read so, open at the ends of the scale
+	spread    float64 // standard deviation of the eye, apart from its bias
+	bias      float64 // standard deviation of the bias
 }
 
 // newSight checks a reading. The half width of the tables, which holds nine cases
 // in ten, is made of the rounding to the step and a normal error, of which a
 // share is a bias.
-func (m *Model) newSight(r Read) (x sight, err error) {
+func newSight(r Read) (x sight, err error) {
 	s := r.Strip
 	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
 		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
@@ -34,8 +32,7 @@ func (m *Model) newSight(r Read) (x sight, err error) {
 	e := Misreading(s)
 	x = sight{
 		value: r.Value,
-		gross: m.doubts[inReading].More,
-		low:   r.Value - s.Step/2, high: r.Value + s.Step/2, background: s.Step / (s.High - s.Low + s.Step),
+		low:   r.Value - s.Step/2, high: r.Value + s.Step/2,
 		spread: e * math.Sqrt(1-biasFraction), bias: e * math.Sqrt(biasFraction),
 	}
 	if r.Value == s.Low {
@@ -67,12 +64,12 @@ func within(x, h, s float64) float64 {
 	return (g(x+h)-g(x-h))/h - 1
 }
 
-// likelihood returns the probability of the reading at a pH and a bias, gross ones
-// included.
+// likelihood returns the probability of the reading at a pH and a bias, unless it is a
+// mistake.
 func (r *sight) likelihood(pH, bias float64) float64 {
 	a, b := (r.low-pH-bias)/r.spread, (r.high-pH-bias)/r.spread
 	if a > 0 { // the far tail keeps its digits
 		a, b = -b, -a
 	}
-	return (1-r.gross)*(distuv.UnitNormal.CDF(b)-distuv.UnitNormal.CDF(a)) + r.gross*r.background
+	return distuv.UnitNormal.CDF(b) - distuv.UnitNormal.CDF(a)
 }

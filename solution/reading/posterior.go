@@ -75,12 +75,12 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	w.scale()
 	for i := range w.baths {
 		b := &w.baths[i]
-		m.follow(c, b, len(c.seen), math.Inf(-1))
+		m.follow(c, b, len(c.seen), 1, math.Inf(-1))
 		b.pH = p.pH(b, &b.mix)
 	}
 	for n, s := range c.seen {
 		for i := 0; s.sight != nil && i < len(w.baths); i++ {
-			p.gross[n] += s.sight.gross * s.sight.background / math.Exp(w.baths[i].logs[n]) * w.baths[i].weight
+			p.gross[n] += s.gross * s.background / math.Exp(w.baths[i].logs[n]) * w.baths[i].weight
 		}
 	}
 	return p, nil

@@ -94,11 +94,11 @@ func TestThreeFactsOfPractice(t *testing.T) {
 	assert.Less(t, p.over(p.packing).Typical, believed.over(believed.packing).Typical, "spoons of tetrasodium EDTA lighter than believed at first")
 	foretold := func(n int) (chance float64) { // of an event, by those before it
 		p, r := infer(t, m, facts[:n]...), facts[n].(Read)
-		x, err := m.newSight(r)
+		x, err := r.compile(m, &course{})
 		require.NoError(t, err)
 		for _, b := range p.baths {
 			z := b.z[p.course.bias()]
-			chance += b.weight * x.likelihood(b.pH, x.bias*z+m.doubts[inOffset].at(z))
+			chance += b.weight * math.Exp(x.log(x.sight.likelihood(b.pH, x.sight.bias*z+m.doubts[inOffset].at(z)), 1))
 		}
 		return chance
 	}

@@ -78,7 +78,6 @@ func TestReadingErrorOfEveryStrip(t *testing.T) {
 
 // The likelihoods of all marks of a scale add up to one, gross readings included.
 func TestLikelihoodsAddUp(t *testing.T) {
-	m := model(t, tub(t))
 	for s := range tables.All[tables.Strip](standard(t)) {
 		if s.Quantity != "pH" {
 			continue
@@ -86,7 +85,7 @@ func TestLikelihoodsAddUp(t *testing.T) {
 		for _, pH := range []float64{1, 6.9, 7.2, 9.05, 13} {
 			sum := 0.0
 			for _, mark := range s.Marks() {
-				r, err := m.newSight(Read{s, mark})
+				r, err := newSight(Read{s, mark})
 				assert.NoError(t, err)
 				sum += r.likelihood(pH, 0.1)
 			}

@@ -53,7 +53,7 @@ func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	need, _ := p.needs(&setter, p.model.sign, p.model.setup.PH)
 	half := measure.RoundDown(p.span(need).Typical / 2) // way to the target, for the middle of the cloud
 	for _, s := range strips {
-		if _, err := p.model.newSight(Read{s, s.Low}); err != nil {
+		if _, err := newSight(Read{s, s.Low}); err != nil {
 			return nil, err
 		}
 		width := max(s.Step, 0.05) // a strip not used before: bias and all
