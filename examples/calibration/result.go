@@ -33,17 +33,15 @@ type result struct {
 func sum(u truth, r rule, s reading.Setup, runs []*trial) *result {
 	out := &result{Truth: u.name, Label: u.label, Instrument: u.instrument, Rule: r.name, Baths: len(runs)}
 	n, asked, held, stopped := float64(len(runs)), 0, 0, 0.0
-	share := func(is bool) float64 {
-		if is {
-			return 1 / n
-		}
-		return 0
-	}
 	for _, x := range runs {
-		out.Past += share(x.past)
-		out.Within += share(math.Abs(x.pH-s.PH) <= reading.Step)
-		out.Pours += float64(x.pours) / n
-		out.Looks += float64(len(x.events)-x.pours) / n
+		if x.past {
+			out.Past++
+		}
+		if math.Abs(x.pH-s.PH) <= reading.Step {
+			out.Within++
+		}
+		out.Pours += float64(x.pours)
+		out.Looks += float64(len(x.events) - x.pours)
 		asked, held = asked+x.asked, held+x.held
 		if x.claim > 0 {
 			stopped++
@@ -52,6 +50,9 @@ func sum(u truth, r rule, s reading.Setup, runs []*trial) *result {
 				out.True++
 			}
 		}
+	}
+	for _, mean := range []*float64{&out.Past, &out.Within, &out.Pours, &out.Looks} {
+		*mean /= n // once, so that a goal met to the digit is met
 	}
 	if asked > 0 {
 		out.Holds = float64(held) / float64(asked)
