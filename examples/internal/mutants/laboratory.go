@@ -139,6 +139,9 @@ func (b *build) overlay() string { return filepath.Join(b.dir, "overlay.json") }
 func (lab *laboratory) compile(b *build, room string, folders []string) (map[string]string, []byte, error) {
 	words := []string{"go", "test", "-c", "-overlay", b.overlay(), "-gcflags=" + module + room + "=-e", "-o", b.dir + string(filepath.Separator)}
 	programs := map[string]string{}
+	if len(folders) == 0 {
+		return programs, nil, nil
+	}
 	for _, folder := range folders {
 		programs[folder] = filepath.Join(b.dir, filepath.Base(folder)+".test")
 		words = append(words, "./"+folder)
