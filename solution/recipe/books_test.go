@@ -324,6 +324,11 @@ func TestBoundsOfARecipe(t *testing.T) {
 	}
 	shaft := recipe.Tub{Bottom: [2]unit.Length{1, 1}, Rim: [2]unit.Length{1, 1}, Height: 20}
 	keeps(t, "height of a part", 1e-3, 20, func(x float64) error { _, err := shaft.Half(recipe.Part{Height: unit.Length(x)}, 0); return err })
+	hall := recipe.Tub{Bottom: [2]unit.Length{20, 20}, Rim: [2]unit.Length{20, 20}, Height: 20}
+	keeps(t, "volume of bath", 0, 1e6, func(x float64) error {
+		_, err := hall.Level(unit.Volume(x)*measure.Litre, recipe.Part{})
+		return err
+	})
 	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.3}
 	keeps(t, "part in a box", 0, 0.3, func(x float64) error { _, err := box.Cover(recipe.Part{Height: unit.Length(x)}, 0); return err })
 	_, err = box.Cover(recipe.Part{Height: 0.3}, 0.01)

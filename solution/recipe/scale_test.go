@@ -7,10 +7,12 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/internal/laws"
 	"example.com/chelation/solution/recipe"
+	"example.com/chelation/solution/rust"
 )
 
 // A way of mixing comes out in a glass and in a cubic metre as in the tub, in
@@ -36,5 +38,42 @@ func TestWaysOfAllSizes(t *testing.T) {
 	require.Less(t, tub[3].ForGoodGrams, 0.7*tub[3].NowGrams, "the gas of the soda leaves")
 	for _, litres := range []float64{0.2, 1000} {
 		laws.Extensive(t, tub, of(litres), litres/20, 1e-5, 1)
+	}
+}
+
+// In an open tub a way takes what its bath takes once the gas has gone, mixed here by hand.
+func TestWaysInTheOpenStandWithoutTheirGas(t *testing.T) {
+	o := demo.Oxide(t, "lepidocrocite")
+	for salt, setter := range map[string]string{"disodium EDTA dihydrate": "baking soda", "tetrasodium EDTA tetrahydrate": "citric acid"} {
+		r := demo.Recipe(t)
+		r.Chelant, r.Acid, r.Place.Cover = demo.Reagent(t, salt), demo.Reagent(t, setter), bath.Still
+		ways, err := r.Try(demo.Tables(t), o)
+		require.NoError(t, err)
+		v, err := solution.New(demo.Tables(t), r.Temperature)
+		require.NoError(t, err)
+		require.NoError(t, v.AddWater(r.Water, r.Volume))
+		require.NoError(t, v.Add(r.Chelant, 500*measure.Gram))
+		require.NoError(t, v.Add(r.Acid, unit.Mass(ways[0].ForGoodGrams/1000)))
+		b, err := bath.New(demo.Tables(t), v)
+		require.NoError(t, err)
+		litres, err := b.Degas()
+		require.NoError(t, err)
+		require.Positive(t, litres)
+		st, err := b.State()
+		require.NoError(t, err)
+		require.InDelta(t, 7, st.PH, 1e-3)
+		alone, pH, err := b.LeftAlone(o)
+		require.NoError(t, err)
+		require.InEpsilon(t, alone.RustGrams, ways[0].LeftAlone.RustGrams, 1e-6, setter)
+		require.InDelta(t, pH, ways[0].EndPH, 1e-6, setter)
+		outlook, err := r.Outlook(demo.Tables(t))
+		require.NoError(t, err)
+		light, layer, err := rust.Light(demo.Tables(t))
+		require.NoError(t, err)
+		pace, err := rust.NewPace(demo.Tables(t))
+		require.NoError(t, err)
+		time, err := pace.Time(b, rust.Dip{Rust: light, Layer: layer, Area: 0.005 * unit.Area(b.Litres()), Oxide: o, Held: true})
+		require.NoError(t, err)
+		require.InEpsilon(t, time.Hours.Typical, outlook.Light.Hours.Typical, 1e-6, setter)
 	}
 }
