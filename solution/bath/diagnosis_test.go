@@ -134,6 +134,9 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 				require.NoError(t, err)
 				require.Equal(t, x.cause, d.Cause, "pH %.2f: %s", d.PH, d.Text)
 				require.Contains(t, d.Text, x.text)
+				if x.cause == bath.Soured || x.cause == bath.Starved || x.cause == bath.TooWeak {
+					require.NotNil(t, d.Remedy, "the first at hand that serves")
+				}
 				if d.Remedy != nil {
 					r, err := demo.Tables(t).Reagent(d.Remedy.Reagent)
 					require.NoError(t, err)
