@@ -272,3 +272,17 @@ func TestChelantGoneByHand(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, h.FreeMoles.Typical, 0.5*chelant)
 }
+
+// Where the liquid that clings to rust lets next to nothing through, that alone decides: a
+// square metre takes film times free chelant, whatever the grains are.
+func TestRustBehindAFilm(t *testing.T) {
+	b := demo.Mix(t, demo.Recipe(t))
+	rust := rusty(t, 1)
+	rust.Hours, rust.FilmMetresPerS = tables.Range{Low: 0.01, Typical: 0.01, High: 0.01}, 1e-9
+	holdings, err := b.Holdings()
+	require.NoError(t, err)
+	free := 1000 * holdings.Counted().Free() / b.Litres() // mol/m³
+	h, err := b.Pass(bath.Parts{Rust: rust}, measure.Hour)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 1*1e-9*free*3600, 1-h.RustLeftGrams.Typical/rust.Oxide.Grams(1), 0.05)
+}
