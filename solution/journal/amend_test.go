@@ -108,6 +108,39 @@ func TestRepair(t *testing.T) {
 	require.Len(t, j.Events(), len(events)+1)
 }
 
+// What follows a line that is none, or that stood before in another shape, may follow one that
+// was lost: it cannot be tested and is kept, and only the line itself is told. The line after
+// it is tested again.
+func TestWhatFollowsAStrangeLine(t *testing.T) {
+	std, dir := demo.Tables(t), t.TempDir()
+	linesOf := func(name string, events []Event) [][]byte {
+		write(t, filepath.Join(dir, name), events)
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		require.NoError(t, err)
+		return bytes.SplitAfter(data, []byte("\n"))
+	}
+	other := life()
+	other[1].MassGrams = 90
+	own, foreign := linesOf("own", life()), linesOf("foreign", other)
+	for name, strange := range map[string][]byte{"not a line": []byte("spilled\n"), "the second as it was before": foreign[1]} {
+		for changed, left := range map[string]int{`"v":1`: 1, `"volume_l":0.3`: 2} { // nothing more, or the line after the next
+			path := filepath.Join(dir, fmt.Sprint(name, left))
+			text := bytes.Join([][]byte{own[0], own[1], strange, foreign[2], foreign[3], foreign[4]}, nil)
+			text = bytes.ReplaceAll(text, []byte(changed), map[int][]byte{1: []byte(changed), 2: []byte(`"volume_l":0.4`)}[left])
+			require.NoError(t, os.WriteFile(path, text, 0o600))
+			told, err := Repair(std, path, path+".mended")
+			require.NoError(t, err)
+			require.Len(t, told, left, "%v", told)
+			require.ErrorContains(t, told[0], "line 3")
+			j, err := Open(std, path+".mended")
+			require.NoError(t, err)
+			require.Len(t, j.Events(), 6-left)
+			require.InDelta(t, life()[1].MassGrams, j.Events()[1].MassGrams, 1e-12)
+			require.Equal(t, Dipped, j.Events()[2].Kind)
+		}
+	}
+}
+
 const writerOf = "JOURNAL_TEST_WRITER"
 
 // TestWriter is the program of [TestManyWriters]: it notes events and says each that

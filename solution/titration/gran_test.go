@@ -64,3 +64,15 @@ func TestGranStandardError(t *testing.T) {
 	assert.InDelta(t, 17.3, moved-line.EquivalenceML, 0.05)
 	assert.InDelta(t, 0.749, line.StandardML, 0.002) // the book rounds on the way
 }
+
+// A line without a slope cuts no axis, and one of slope one does: y = V·10^−p is 1 at 1, 10 and
+// 100 mL of pH 0, 1 and 2, to the last digit, and V itself at pH 0.
+func TestGranOfOneSlopeAndOfNone(t *testing.T) {
+	_, err := titration.Gran(titration.GranWeak, 50*mL, []titration.Reading{{ML: 1, P: 0}, {ML: 10, P: 1}, {ML: 100, P: 2}})
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.ErrorContains(t, err, "without a slope")
+	line, err := titration.Gran(titration.GranWeak, 50*mL, []titration.Reading{{ML: 1, P: 0}, {ML: 2, P: 0}, {ML: 3, P: 0}})
+	require.NoError(t, err)
+	require.InDelta(t, 1, line.SlopePerML, 1e-15)
+	require.InDelta(t, 0, line.EquivalenceML, 1e-12)
+}

@@ -137,6 +137,10 @@ func TestKitByHand(t *testing.T) {
 	kit.Drops, kit.WaterDrops = 22, 22
 	_, err = kit.Concentration()
 	require.ErrorIs(t, err, titration.ErrNone)
+	// 1½ drops on 1 mL of water are ½ a drop on 3 mL of the mixture: no chelant, to the last digit
+	none := titration.KitTest{Bath: titration.Aliquot{Volume: volumeOf(2)}, Water: titration.Aliquot{Volume: volumeOf(1)}, WaterDrops: 2, Drops: 1, PerDrop: titration.Result{Value: 1.0 / 1024}}
+	_, err = none.Concentration()
+	require.ErrorIs(t, err, titration.ErrNone)
 }
 
 // What a titre is told keeps to its ranges: the ends are taken, what lies beyond is not.

@@ -1,0 +1,38 @@
+package titration_test
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/chelation/solution/titration"
+	"example.com/chelation/tables"
+)
+
+// Only solids that take a metal from its chelant make waiting tell: where the bath holds no
+// metal the endpoint is the same at once and later, though the acid of EDTA itself comes down,
+// as it does at pH 3 from 0.05 mol/L (of which it dissolves a tenth or so).
+func TestWaitingWithoutMetal(t *testing.T) {
+	beaker := mix(t, 50, map[string]float64{"Na+": 0.1, "H2edta2-": 0.05})
+	require.NoError(t, beaker.Allow("H4edta(s)"))
+	require.NoError(t, beaker.HoldPH(3))
+	calcium := mix(t, 100, map[string]float64{"Ca2+": 0.1, "Cl-": 0.2})
+	run, err := titration.New(beaker, calcium, "Ca2+")
+	require.NoError(t, err)
+	solid, err := run.At(5*mL, "H4edta(s)")
+	require.NoError(t, err)
+	require.Greater(t, solid.MolPerLitre[0], 0.01)
+	x := tables.Indicator{Kind: tables.Metallochromic, PKa: []float64{1}, Colours: []string{"blue", "blue"},
+		Complexes: []tables.IndicatorComplex{{Metal: species(t, "Ca2+"), LogBeta: []float64{2.3}, Colour: "red"}}}
+	i, err := titration.PredictInterference(context.Background(), beaker, 50*mL, calcium, x)
+	require.NoError(t, err)
+	require.NotNil(t, i.QuickMolPerLitre)
+	require.NotNil(t, i.SlowMolPerLitre)
+	require.InEpsilon(t, *i.SlowMolPerLitre, *i.QuickMolPerLitre, 1e-9)
+	// and the solid matters: without it more chelant is there to take calcium
+	require.NoError(t, beaker.Bar("H4edta(s)"))
+	without, err := titration.PredictInterference(context.Background(), beaker, 50*mL, calcium, x)
+	require.NoError(t, err)
+	require.Greater(t, *without.QuickMolPerLitre, 1.01*(*i.QuickMolPerLitre))
+}
