@@ -106,6 +106,48 @@ func TestWhyIsToldAtTheEnd(t *testing.T) {
 	}
 }
 
+// What is no whole indicator is refused: one without an acid constant, one whose forms and
+// colours are not one more than those, an acid–base one without all its changes.
+func TestPartsOfADye(t *testing.T) {
+	run := hardAt(t, 10, 0.002)
+	change := tables.ColourChange{LowPH: 5, HighPH: 7}
+	for _, x := range []tables.Indicator{
+		{Kind: tables.Metallochromic, Colours: []string{"blue"}}, {Kind: tables.AcidBase, Colours: []string{"blue"}}, {Kind: tables.Metallochromic, PKa: []float64{6}, Colours: []string{"blue"}},
+		{Kind: tables.Metallochromic, PKa: []float64{6}, Colours: []string{"blue", "red", "blue"}}, {Kind: tables.AcidBase, PKa: []float64{6}, Colours: []string{"blue", "red"}},
+		{Kind: tables.AcidBase, PKa: []float64{6}, Colours: []string{"blue", "red"}, Changes: []tables.ColourChange{change, change}},
+	} {
+		_, err := run.Shades(x, mL)
+		require.ErrorIs(t, err, chem.ErrInput, "%+v", x)
+		require.ErrorContains(t, err, "indicator")
+	}
+	for _, x := range []tables.Indicator{
+		{Kind: tables.Metallochromic, PKa: []float64{6}, Colours: []string{"blue", "red"}},
+		{Kind: tables.AcidBase, PKa: []float64{6}, Colours: []string{"blue", "red"}, Changes: []tables.ColourChange{change}},
+	} {
+		_, err := run.Shades(x, mL)
+		require.NoError(t, err)
+	}
+}
+
+// A tint of a colour is no change that an eye sees, whichever way it goes: a dye that is yellow
+// with its metal and pale yellow without serves nobody, one that is red with it does.
+func TestTintsAreNoChange(t *testing.T) {
+	run := hardAt(t, 10, 0.002)
+	for _, c := range []struct {
+		bound, free string
+		suits       bool
+	}{{"yellow", "pale yellow", false}, {"pale yellow", "yellow", false}, {"yellow", "yellow", false}, {"red", "yellow", true}} {
+		x := indicator(t, "EBT")
+		x.Colours = []string{c.free, c.free, c.free}
+		x.Complexes = []tables.IndicatorComplex{{Metal: species(t, "Mg2+"), LogBeta: []float64{7}, Colour: c.bound}}
+		verdicts, err := run.Judge(context.Background(), slices.Values([]tables.Indicator{x}), 25*mL, 50*mL, 0.05)
+		require.NoError(t, err)
+		require.Len(t, verdicts, 1)
+		require.Equal(t, c.suits, verdicts[0].Suits, "%+v", verdicts[0])
+		require.Equal(t, !c.suits, verdicts[0].Why == "bound and free dye are both "+c.free+" at this pH", verdicts[0].Why)
+	}
+}
+
 func species(t *testing.T, name string) chem.Species {
 	t.Helper()
 	s, err := chem.ParseSpecies(name)

@@ -74,3 +74,34 @@ func TestEveryComponentIsFollowed(t *testing.T) {
 	require.GreaterOrEqual(t, metals, 2)
 	require.GreaterOrEqual(t, later, 2, "sodium and EDTA")
 }
+
+// Every species of both vessels can be asked for, the first and the last, and all that is
+// dissolved or settled adds up to what was put in.
+func TestEverySpeciesIsTold(t *testing.T) {
+	sample := mix(t, 50, map[string]float64{"Ca2+": 0.02, "Mg2+": 0.01, "Cl-": 0.06})
+	titrant := mix(t, 100, map[string]float64{"Na+": 0.2, "OH-": 0.1, "CO3^2-": 0.05})
+	way, _, err := sample.Path(titrant)
+	require.NoError(t, err)
+	run, err := titration.New(sample, titrant, "Ca2+")
+	require.NoError(t, err)
+	const ml = 20.0
+	p, err := run.At(ml*mL, way.Text...)
+	require.NoError(t, err)
+	require.Len(t, p.MolPerLitre, len(way.Species)+len(way.Solids))
+	st, err := run.State(ml * mL)
+	require.NoError(t, err)
+	sums := make([]float64, len(way.Members))
+	settled := 0.0
+	for j, c := range p.MolPerLitre {
+		for i, n := range way.Composition(j) {
+			sums[i] += n * c * st.VolumeLitres
+		}
+		if j >= len(way.Species) {
+			settled += c
+		}
+	}
+	require.Positive(t, settled)
+	for i, sum := range sums {
+		require.InDelta(t, way.Start[i]+way.Rate[i]*ml/1000, sum, 1e-9, way.Member(i).Species.String())
+	}
+}
