@@ -2,6 +2,7 @@ package journal
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -187,6 +188,50 @@ func TestWhereDoubtBegins(t *testing.T) {
 	}
 	_, err = pour(1.0101)
 	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// Ten times what so much water dissolves, to the gram, is still asked about: 0.4 kg to each of
+// 20 litres are 8 kg, which are no question yet, and 80 kg may be sure.
+func TestDoubtToTheGram(t *testing.T) {
+	for grams, doubtful := range map[float64]bool{8000: false, 8000.001: true, 80e3: true} {
+		e := life()[0]
+		e.MassGrams = grams
+		l, err := Replay(demo.Tables(t))
+		require.NoError(t, err)
+		err = l.doubt(e)
+		require.Equal(t, doubtful, errors.Is(err, ErrDoubtful), "%g g: %v", grams, err)
+		require.Equal(t, doubtful, err != nil, "%g g: %v", grams, err)
+	}
+}
+
+// Rust is by weight or by area and rust per area, however little of each: half a square
+// centimetre with half a gram to the square metre holds 0.5·10⁻⁴·0.5 g.
+func TestLittleRust(t *testing.T) {
+	l, err := Replay(demo.Tables(t), life()...)
+	require.NoError(t, err)
+	little := Event{At: start.Add(20 * time.Hour), Kind: Dipped, Oxide: "goethite", AreaCM2: 0.5, RustGramsPerM2: 0.5}
+	for _, c := range []struct {
+		name   string
+		value  any
+		refuse string
+	}{
+		{"note", "a screw", ""}, {"area_cm2", nil, "area and rust per area together"}, {"rust_g_per_m2", nil, "area and rust per area together"},
+		{"rust_g", 0.5, "either the rust by weight"}, {"oxide", nil, "the oxide that the rust counts as"},
+	} {
+		next := l.clone()
+		err := next.Apply(withField(t, little, c.name, c.value))
+		if c.refuse != "" {
+			require.ErrorContains(t, err, c.refuse, c.name)
+			continue
+		}
+		require.NoError(t, err)
+		require.InDelta(t, 0.5e-4*0.5, next.Tally().RustGrams-l.Tally().RustGrams, 1e-12)
+	}
+	for _, e := range []Event{{RustGrams: 0.5, Oxide: "goethite"}, {SteelGrams: 0.5}} {
+		e.At, e.Kind = little.At, Dipped
+		require.NoError(t, l.clone().Apply(e))
+	}
+	require.ErrorContains(t, l.clone().Apply(Event{At: little.At, Kind: Dipped, Oxide: "goethite"}), "rust_g is missing")
 }
 
 // A report counts what was told: the tally by addition, the settled by weight, and a

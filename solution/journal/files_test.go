@@ -137,3 +137,10 @@ func TestRepairsThatCannotBeWritten(t *testing.T) {
 	require.ErrorIs(t, err, fs.ErrInvalid)
 	require.NoFileExists(t, filepath.Join(dir, "mended.jsonl"))
 }
+
+// A folder that is gone cannot make a name in it last, and that is told as what it is.
+func TestFolderThatIsGone(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, syncFolder(dir))
+	require.ErrorIs(t, syncFolder(filepath.Join(dir, "gone")), fs.ErrNotExist)
+}

@@ -168,6 +168,16 @@ func TestDipsAndCouponsAreLearned(t *testing.T) {
 	narrow, err := after.Time(l.Bath(), d)
 	require.NoError(t, err)
 	require.Less(t, narrow.Hours.High/narrow.Hours.Low, wide.Hours.High/wide.Hours.Low/2)
+	for _, e := range []Event{ // an hour, a square centimetre; and two without an area or a time
+		{AreaCM2: 1000, RustGramsPerM2: 30, Hours: 1}, {AreaCM2: 1, RustGramsPerM2: 30, Hours: 2}, {RustGrams: 3, Hours: 2}, {AreaCM2: 1000, RustGramsPerM2: 30},
+	} {
+		e.At, e.Kind, e.Oxide = start.Add(9*time.Hour), Dipped, "lepidocrocite"
+		one, err := Replay(s.std, append(l.events[:6:6], e)...)
+		require.NoError(t, err)
+		_, n, err := Pace(s.std, one)
+		require.NoError(t, err)
+		require.Equal(t, map[bool]int{true: 1}[e.AreaCM2 > 0 && e.Hours > 0], n, "%+v", e)
+	}
 	lesson, err := Learn("blue", timed)
 	require.NoError(t, err)
 	require.InDelta(t, 0.5, lesson.SteelGramsPerM2Hour.Typical, 1e-12, "0.05 g from 50 cm² in 20 h")
