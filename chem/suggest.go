@@ -3,6 +3,7 @@ package chem
 import (
 	"cmp"
 	"iter"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -11,7 +12,9 @@ import (
 // Nearest returns those of the known names that somebody may have meant who wrote
 // the asked one, nearest first and, of equals, in the order given: names some
 // slips of the pen away, one and another for every five letters, or with one held
-// in the other, or begun with a slip ("citrc" and citric acid). What is longer than any name of the trade is near nothing.
+// in the other, or begun with a slip ("citrc" and citric acid), or that of an ion
+// without its charge ("ca" and ca2+). What is longer than any name of the trade is near
+// nothing.
 func Nearest(asked string, known iter.Seq[string]) []string {
 	const (
 		longest  = 200 // bytes; the longest name of the tables has 60
@@ -30,7 +33,9 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 		most := 2 * (1 + len(letters)/5)
 		apart := utf8.RuneCountInString(name) - len(letters)
 		slips := most + 1
-		if 2*max(apart, -apart) <= most {
+		if uncharged, ion := strings.CutPrefix(name, asked); ion && charge.MatchString(uncharged) {
+			slips = 1
+		} else if 2*max(apart, -apart) <= most {
 			slips = editDistance(letters, []rune(name))
 		}
 		if slips > most {
@@ -52,6 +57,9 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 	}
 	return names
 }
+
+// charge is that at the end of a formula, as in Ca2+ and CO3^2-.
+var charge = regexp.MustCompile(`^\^?\d?[+-]$`)
 
 // editDistance is the least cost that makes b of a (optimal string alignment):
 // 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,

@@ -35,6 +35,11 @@ func TestNearest(t *testing.T) {
 	assert.Equal(t, []string{"citric acid"}, Nearest("citric", known))
 	assert.Contains(t, Nearest("citrc", known), "citric acid")
 	assert.Empty(t, Nearest("quartz", known))
+	ions := slices.Values([]string{"ac-", "ca2+", "co32-", "fe2+", "fe3+", "feoh2+", "na+"})
+	assert.Equal(t, []string{"ca2+"}, Nearest("ca", ions))
+	assert.Equal(t, []string{"ac3+", "ca"}, Nearest("ac", slices.Values([]string{"ac3+", "ca", "ac2oh+"})), "nothing but the charge is missing")
+	assert.Equal(t, []string{"fe2+", "fe3+"}, Nearest("fe", ions))
+	assert.Equal(t, "na+", Nearest("na", ions)[0])
 	assert.Empty(t, Nearest("", slices.Values([]string{"citrate"})))
 	assert.Empty(t, Nearest(strings.Repeat("citrate", 1<<20), known))
 }

@@ -207,7 +207,14 @@ func (t *Tables) proton() int {
 func (t *Tables) Component(name string) (Component, error) {
 	i, ok := t.lookUp(name)
 	if !ok || len(t.formations[i].Steps) > 0 { // Hedta3- is not hedta3-
-		return Component{}, notFound("component", name, listed[Component](t).near(t.canonical(name)))
+		components := listed[Component](t)
+		near := components.near(t.canonical(name))
+		for i, title := range near {
+			if c, err := components.find("component", title); err == nil && strings.HasPrefix(strings.ToLower(c.ID), strings.ToLower(strings.TrimSpace(name))) {
+				near[i] = c.ID // a formula was begun
+			}
+		}
+		return Component{}, notFound("component", name, near)
 	}
 	return Copy(listed[Component](t).items[t.formations[i].Coefficients[0].Component]), nil
 }

@@ -28,6 +28,31 @@ func TestProgram(t *testing.T) {
 		"-equivalence Ca2+ = 0", "-tolerance 0", "-temperature hot", "-water sea")
 	require.Contains(t, text, "by stoichiometry, Mg2+ + Ca2+ = edta4-")
 	require.Contains(t, text, "yes  Eriochrome black T")
+	require.Contains(t, text, "\n\nNext: put Calmagite in", "the best that suits")
+}
+
+// What to do next comes right after where it ends: with an indicator, with a probe where
+// none suits, with more titrant where nothing ends.
+func TestNext(t *testing.T) {
+	for next, args := range map[string][]string{
+		"put Phenolphthalein in":              {"-water", "", "-holds", "0.1 mol/L acetic acid", "-titrant", "0.1 mol/L sodium hydroxide", "-follow", "H+", "-ph", "free"},
+		"no indicator suits: follow pH":       {"-titrant", "0.02 mol/L HCl", "-follow", "H+", "-ph", "free", "-sample", "100 mL", "-units", "us"},
+		"no equivalence lies in this range: ": {"-to", "3 mL"},
+	} {
+		var out bytes.Buffer
+		require.NoError(t, run(args, &out, io.Discard))
+		clitest.Narrow(t, out.String())
+		parts := strings.SplitN(out.String(), "\n\n", 3)
+		assert.True(t, strings.HasPrefix(parts[0], "Where it ends"), parts[0])
+		assert.True(t, strings.HasPrefix(parts[1], "Next: "+next), parts[1])
+	}
+}
+
+// An ion without its charge is proposed with it.
+func TestFollowWithoutCharge(t *testing.T) {
+	for asked, near := range map[string]string{"Mg": `such as "Mg2+"`, "Ca": `such as "Ca2+"`, "Fe": `such as "Fe2+" or "Fe3+"`} {
+		require.ErrorContains(t, run([]string{"-follow", asked}, io.Discard, io.Discard), near)
+	}
 }
 
 // Acetic acid by the book's constant: 8.73 at equivalence (as in the tests of the

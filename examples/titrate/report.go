@@ -207,6 +207,25 @@ func (j *job) result(ctx context.Context) (*result, error) {
 	return r, nil
 }
 
+// next tells what to do at the bench: with the best indicator of the last end, or with a
+// probe where none suits.
+func (r *result) next() string {
+	if len(r.Equivalents) == 0 {
+		return "no equivalence lies in this range: go on to more titrant with -to, or leave -to out."
+	}
+	last := len(r.Equivalents) - 1
+	for _, v := range r.Indicators[last].Verdicts {
+		if v.Suits {
+			return fmt.Sprintf("put %s in and add titrant until it has changed: expect that at %.2f mL. Drop by drop from %.2f mL on.", v.Indicator, *v.ML, slow**v.ML)
+		}
+	}
+	ml := r.Equivalents[last].ML
+	return fmt.Sprintf("no indicator suits: follow %s with a probe, read after each drop from %.2f mL on, and take the end where it moves most, near %.2f mL.", r.Followed, slow*ml, ml)
+}
+
+// slow is the share of the volume from which one goes on drop by drop: common practice, no source.
+const slow = 0.9
+
 // most is the number of indicators that the table shows for an equivalence point.
 const most = 4
 
@@ -255,6 +274,7 @@ func (r *result) print(out io.Writer) error {
 			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.CapacityML)
 		}
 	}
+	fmt.Fprintf(&b, "\nNext: %s\n", r.next())
 	if len(r.Windows) > 0 {
 		b.WriteString("\nWhether the chelant holds firmly enough for the tolerance\n")
 	}
