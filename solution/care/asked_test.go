@@ -29,6 +29,16 @@ func TestAskedInOtherWords(t *testing.T) {
 	}
 }
 
+// A metal of two spellings is told in the one that was asked in (IUPAC, Red Book 2005, table
+// I, from memory: aluminium, with aluminum beside it).
+func TestSpelling(t *testing.T) {
+	for asked, told := range map[string]string{"aluminum": "Aluminum stays out.", "aluminium": "Aluminium stays out.", "Aluminum": "Aluminum stays out.", "galvanised bolt": "Galvanised bolt (zinc) stays out."} {
+		parts, err := care.Work{Materials: []string{asked}}.Parts(demo.Tables(t))
+		require.NoError(t, err, asked)
+		assert.True(t, strings.HasPrefix(parts[0].Text(), told), parts[0].Text())
+	}
+}
+
 // The drain: of a bath of EDTA what is known of EDTA, and once.
 func TestFateOfWhatIsInTheBath(t *testing.T) {
 	std := demo.Tables(t)

@@ -65,7 +65,10 @@ func (w Work) Parts(t *tables.Tables) ([]Part, error) {
 // Text says in a sentence or two what to do with the material.
 func (p Part) Text() string {
 	text := p.Material
-	if p.Asked != "" {
+	switch {
+	case spelling(p.Asked, p.Material):
+		text = p.Asked
+	case p.Asked != "":
 		text = fmt.Sprintf("%s (%s)", p.Asked, p.Material)
 	}
 	text += " " + string(p.Admission)
@@ -73,6 +76,18 @@ func (p Part) Text() string {
 		text += fmt.Sprintf(" (pH %g to %g)", p.LowPH, p.HighPH)
 	}
 	return strings.ToUpper(text[:1]) + text[1:] + ". " + p.Does + " " + p.Do
+}
+
+// spelling reports whether two names are one, but for a letter.
+func spelling(a, b string) bool {
+	x, y := []rune(strings.ToLower(a)), []rune(strings.ToLower(b))
+	for len(x) > 0 && len(y) > 0 && x[0] == y[0] {
+		x, y = x[1:], y[1:]
+	}
+	for len(x) > 0 && len(y) > 0 && x[len(x)-1] == y[len(y)-1] {
+		x, y = x[:len(x)-1], y[:len(y)-1]
+	}
+	return a != "" && len(x) <= 1 && len(y) <= 1
 }
 
 // Bake returns the heat that lets hydrogen out of steel of a Rockwell C hardness.
