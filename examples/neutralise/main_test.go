@@ -130,6 +130,18 @@ func TestTypos(t *testing.T) {
 	}
 }
 
+// Flags that are no part of a bath go beside a file, and of two that are wrong the first of
+// the water's is told, run for run.
+func TestFlagsBesideAFile(t *testing.T) {
+	good := file(t, `{"steps": [{"read": 11}]}`)
+	assert.Contains(t, output(t, "", "-units", "us", "-wide", "-file", good), " oz")
+	bad := file(t, `{"hardness": "7 x", "alkalinity": "8 x", "water-ph": 7, "volume": "20"}`)
+	for range 20 {
+		err := run([]string{"-file", bad}, nil, io.Discard, io.Discard)
+		require.ErrorContains(t, err, "-hardness")
+	}
+}
+
 // What a file lacks is told by its line and in words, not in those of a parser.
 func TestBrokenFiles(t *testing.T) {
 	for content, want := range map[string]string{

@@ -134,28 +134,33 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 	if err != nil {
 		return cli.Usagef("-file: %w", err)
 	}
-	said := map[string]string{}
-	f.Visit(func(x *flag.Flag) { said[x.Name] = x.Value.String() })
+	type setting struct{ name, text string }
+	var said []setting // but steps, of which none says another's again
+	f.Visit(func(x *flag.Flag) {
+		if _, held := x.Value.(flag.Getter); held {
+			said = append(said, setting{x.Name, x.Value.String()})
+		}
+	})
 	steps := j.Steps
 	j.Steps = nil
 	if err := j.decode(content); err != nil {
 		return cli.Usagef("-file %s, %w", name, err)
 	}
-	for key, value := range map[string]string{"water": j.Water, "hardness": j.Hardness, "alkalinity": j.Alkalinity, "water-ph": fmt.Sprint(j.WaterPH)} {
-		if value == "" || key == "water-ph" && j.WaterPH == 0 {
+	filed := []setting{{"water", j.Water}, {"hardness", j.Hardness}, {"alkalinity", j.Alkalinity}}
+	if j.WaterPH != 0 {
+		filed = append(filed, setting{"water-ph", fmt.Sprint(j.WaterPH)})
+	}
+	for _, x := range filed {
+		if x.text == "" {
 			continue
 		}
-		if err := f.Set(key, value); err != nil {
-			return cli.Usagef("-file %s: %s %s: %w", name, key, value, err)
+		if err := f.Set(x.name, x.text); err != nil {
+			return cli.Usagef("-file %s: %s %s: %w", name, x.name, x.text, err)
 		}
 	}
-	for name, value := range said {
-		switch name {
-		case "read", "buffer", "add", "more", "spoon", "clear", "file", "ask", "json", "csv":
-		default:
-			if err := f.Set(name, value); err != nil {
-				return cli.Usagef("-%s: %w", name, err)
-			}
+	for _, x := range said {
+		if err := f.Set(x.name, x.text); err != nil {
+			return cli.Usagef("-%s: %w", x.name, err)
 		}
 	}
 	j.Steps = append(j.Steps, steps...)

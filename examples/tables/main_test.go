@@ -68,7 +68,7 @@ func TestBadInputEndsWithTwo(t *testing.T) {
 		says string
 		args []string
 	}{
-		{"solids, sources", []string{"-table", "solid"}},
+		{"such as solids", []string{"-table", "solid"}},
 		{"goethite", []string{"-species", "goetite"}},
 		{"edetate", []string{"-metal", "Fe3+", "-ligand", "edtta"}},
 		{"together", []string{"-metal", "Fe3+"}},

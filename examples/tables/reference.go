@@ -41,7 +41,11 @@ func (q question) table(name string) (*answer, error) {
 	names := slices.Sorted(maps.Keys(kinds))
 	fill, ok := kinds[strings.ToLower(name)]
 	if !ok {
-		return nil, &chem.InputError{Field: "table", Value: chem.Echo(name), Want: "one of " + strings.Join(names, ", "), Kind: tables.ErrNotFound}
+		want := "one of the tables that are listed without it"
+		if near := chem.Nearest(name, slices.Values(names)); len(near) > 0 {
+			want += ", such as " + near[0]
+		}
+		return nil, &chem.InputError{Field: "table", Value: chem.Echo(name), Want: want, Kind: tables.ErrNotFound}
 	}
 	a := &answer{}
 	fill(q, a)

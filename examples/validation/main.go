@@ -166,7 +166,11 @@ func selected(list string) ([]string, error) {
 	names := strings.Split(list, ",")
 	for i, name := range names {
 		if !slices.Contains(topics, name) {
-			return nil, &chem.InputError{Field: "-topic", Value: chem.Echo(name), Want: "one or more of " + strings.Join(topics, ", ")}
+			want := "topics of the summary, which is printed without it"
+			if near := chem.Nearest(name, slices.Values(topics)); len(near) > 0 {
+				want += ", such as " + near[0]
+			}
+			return nil, &chem.InputError{Field: "-topic", Value: chem.Echo(name), Want: want}
 		}
 		if slices.Contains(names[:i], name) {
 			return nil, &chem.InputError{Field: "-topic", Value: chem.Echo(list), Want: "each topic once"}

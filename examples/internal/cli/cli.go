@@ -14,6 +14,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"regexp"
@@ -78,6 +79,11 @@ func refusal(f *flag.FlagSet, err error) string {
 // recipe, and -ph) it names the flag.
 func explain(f *flag.FlagSet, err error) string {
 	text := err.Error()
+	var file *fs.PathError
+	if errors.As(err, &file) && file.Path != "" {
+		text = strings.Replace(text, file.Path, strconv.Quote(file.Path), 1)
+	}
+	text = echoes.ReplaceAllStringFunc(text, brief)
 	var in *chem.InputError
 	if !errors.As(err, &in) {
 		return text
@@ -92,6 +98,23 @@ func explain(f *flag.FlagSet, err error) string {
 		return strings.Replace(text, in.Field+" is", named.Field+" is", 1)
 	}
 	return text
+}
+
+// echoes are words and what stands in quotes, where a complaint repeats what was written.
+var echoes = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|[^\s"]+`)
+
+// brief cuts what is longer than any name, number or path that one reads to its end.
+func brief(echo string) string {
+	const most = 70 // characters
+	letters := []rune(echo)
+	if len(letters) <= most {
+		return echo
+	}
+	end := "…"
+	if letters[0] == '"' {
+		end = `…"`
+	}
+	return string(letters[:most]) + end
 }
 
 // lookUp tells which table lists the names that a field may have.
@@ -182,8 +205,7 @@ func Parse(f *flag.FlagSet, args []string) error {
 		help()
 		return err
 	case err != nil:
-		const most = 300 // characters of what was written and of what is wanted
-		return Usagef("%w", fmt.Errorf("%.*s", most, complaint(f, err.Error())))
+		return Usagef("%w", errors.New(complaint(f, err.Error())))
 	case f.NArg() > 0:
 		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
 	}

@@ -5,8 +5,11 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -15,6 +18,27 @@ import (
 	"example.com/chelation/solution"
 	"example.com/chelation/tables"
 )
+
+// What is long is cut where it is repeated, and what was wanted is told all the same.
+func TestLongInput(t *testing.T) {
+	f, _ := Flags("bath", "plans a bath.", io.Discard)
+	f.Float64("ph", 7, "to reach")
+	f.Func("read", "step", func(text string) error { return Usagef("%s: want a pH", text) })
+	words, letters := strings.Repeat("ab ", 200), strings.Repeat("ä", 500)
+	for _, text := range []string{words, letters, `"` + letters, words + `"` + letters} {
+		for _, args := range [][]string{{"-ph", text}, {"-read", text}, {"-" + letters}, {letters}, {"-units", text}} {
+			told := explain(f, Parse(f, args))
+			require.LessOrEqual(t, utf8.RuneCountInString(told), 300, told)
+			require.True(t, utf8.ValidString(told), told)
+			require.Contains(t, told, "…")
+			require.Regexp(t, "want|-help|need quotes", told)
+		}
+		_, err := os.Open(text)
+		require.LessOrEqual(t, utf8.RuneCountInString(explain(f, Usagef("-file: %w", err))), 300)
+	}
+	_, err := os.Open(filepath.Join(t.TempDir(), "my bath.json"))
+	require.Contains(t, explain(f, err), "bath.json")
+}
 
 // A complaint is read once, and names the flag where there is one.
 func TestComplaints(t *testing.T) {
