@@ -70,6 +70,8 @@ func TestParts(t *testing.T) {
 		"springs", "galvanised bolt", "brass lamp", "chrome bumper", "wooden handle", "painted fender", "bench vise"} {
 		assert.Regexp(t, `(?s)Take care\n  [A-Z][^.]* (goes in|stays out)`, output(t, "-parts", name), name)
 	}
+	assert.NotContains(t, strings.SplitN(output(t, "-wide", "-parts", "aluminum"), "danger:", 2)[0], "but no aluminium")
+	assert.Contains(t, output(t, "-wide", "-parts", "aluminum"), "but no aluminum.")
 	both := output(t, "-wide", "-parts", "chromed, brass")
 	assert.Contains(t, both, "but no brass, bronze or copper.")
 	assert.Contains(t, output(t, "-wide", "-temperature", "60 °C"), "Above 45 °C the bath scalds")
@@ -146,6 +148,7 @@ func TestAcidSalts(t *testing.T) {
 			assert.Contains(t, text, "foam", salt+soda)
 			assert.Regexp(t, "never (cap|close)", text, salt+soda)
 			assert.Contains(t, text, "for good", salt+soda)
+			assert.Regexp(t, `\n  Doses for pH 7\.0: now`, text, "the dose was told before the portions")
 		}
 	}
 }

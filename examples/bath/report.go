@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -36,10 +37,8 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		for i, s := range p.Steps {
 			w.line("  %d. %s", i+1, s.Text)
 		}
-		if x := p.InTheOpen; x != nil && x.Waits() {
-			w.line("  %s", x.Text)
-		} else if x != nil && x.Told(x.Target.Value, x.AdvisedGrams) != "" {
-			w.line("  %s", x.Told(x.Target.Value, x.AdvisedGrams))
+		if text := cli.Doses(p); text != "" {
+			w.line("  %s", text)
 		}
 	}
 	w.head("Next")
@@ -147,7 +146,11 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 		if r.PH > p.PHBefore.Typical {
 			setter = "base"
 		}
-		w.line("  nine times in ten the %s is %s and the iron it can bind %s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), cli.Span(f.IronMoles.Range, "%.2f mol"))
+		binds := ""
+		if o.Held.IronMoles > 0.5*p.Iron.IronMoles { // elsewhere the pH sets the limit, not the bag
+			binds = " and the iron it can bind " + cli.Span(f.IronMoles.Range, "%.2f mol")
+		}
+		w.line("  nine times in ten the %s is %s%s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), binds)
 		if c := f.Cost; c != nil {
 			w.line("  and the cost %s", cli.Span(c.Range, "%s", func(x float64) string { return recipe.Money(x, 2, p.Cost.Currency) }))
 		}
@@ -181,7 +184,7 @@ func except(parts []care.Part) string {
 	var out []string
 	for _, x := range parts {
 		if x.Admission == tables.StaysOut {
-			out = append(out, x.Material)
+			out = append(out, cmp.Or(x.Asked, x.Material))
 		}
 	}
 	if len(out) == 0 {

@@ -102,9 +102,9 @@ func brief(out io.Writer, x *result) error {
 	}
 	area := measure.FormatArea(x.Layer.Area(asked.Practical))
 	end, g := x.Drift[len(x.Drift)-1], measure.FormatGrams
-	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f (%.1f to %.1f), its iron on %.0f %% of the chelant. "+
+	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f (%.1f to %.1f), with %.2f iron per chelant. "+
 		"Held at pH %.1f it takes %s in practice, which clears %s of %s.\n\nNext: %s\n  Then: %s.\n\n",
-		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, asked.EndPHLow, asked.EndPHHigh, 100*end.IronPerChelant,
+		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, asked.EndPHLow, asked.EndPHHigh, end.IronPerChelant,
 		asked.PH, g(asked.Practical.RustGrams), area, x.Layer.Name, x.Advice, x.Upkeep.Stopped)
 	if err != nil {
 		return err

@@ -14,6 +14,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
@@ -38,6 +40,9 @@ type result struct {
 	Odd    int          `json:"odd_sightings"`
 	Now    rust.DipTime `json:"now"`
 	Levers []rust.Lever `json:"levers"`
+
+	Oxide     string        `json:"oxide"`
+	Practical bath.Capacity `json:"practical"` // of one bath, held or left alone as it is
 }
 
 // sighting is a part that was looked at.
@@ -164,6 +169,13 @@ func work(t *tables.Tables, r recipe.Recipe, d rust.Dip, seen []sighting) (*resu
 		}
 	}
 	x.Odd = pace.Odd()
+	takes, err := tub.Capacities(d.Oxide, r.PH)
+	if err != nil {
+		return nil, err
+	}
+	if x.Oxide, x.Practical = takes.Oxide, takes.Practical; !d.Held {
+		x.Practical = takes.Proton
+	}
 	if x.Now, err = pace.Time(tub, d); err != nil {
 		return nil, err
 	}
@@ -176,11 +188,13 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 	span := func(x tables.Range) string { return cli.Typical(x, "%s", rust.RoughTime) }
-	line("%s on %s: about %s of rust", x.Layer.Name, measure.FormatArea(unit.Area(x.Area)*measure.SquareCentimetre), mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4))
-	line("in %s of %s at %s and pH %.1f", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
+	line("%s", x.Now.Text)
+	if n := math.Ceil(x.Layer.IronGramsPerM2.Typical * x.Area / 1e4 / x.Practical.IronGrams); n > 1 && n < 1000 {
+		line("This is more rust than one bath takes: plan with %s of %s to a bath, so with %.0f baths, or brush first.", mass(x.Practical.RustGrams), x.Oxide, n)
+	}
 	line("")
-	line("How long?")
-	line("  %s", x.Now.Text)
+	line("That is for %s, %s of it on %s, in %s of %s at %s and pH %.1f.", x.Layer.Name, mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4),
+		measure.FormatArea(unit.Area(x.Area)*measure.SquareCentimetre), measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
 	if n := len(x.Seen); n > 0 && x.Now.Hours.High > 0 {
 		line("  That rests on %s; before, it would have been %s.", count(n, "sighting"), span(x.Before.Hours))
 	}

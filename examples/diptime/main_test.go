@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -18,6 +19,25 @@ func TestProgram(t *testing.T) {
 	require.Contains(t, text, "nine in ten")
 	require.Contains(t, text, "half as strong again")
 	require.Contains(t, text, "-seen")
+	require.True(t, strings.HasPrefix(text, "About 15 hours;"), "the answer first, with when to look")
+	require.Contains(t, strings.ReplaceAll(strings.SplitN(text, "\n\n", 2)[0], "\n", " "), "Look after 5 hours")
+	require.NotContains(t, text, "more rust than one bath")
+}
+
+// More rust than a bath takes is told as so many baths, by their iron: 55.845/88.851 of the
+// lepidocrocite that one takes (atomic weights, IUPAC 2021).
+func TestBaths(t *testing.T) {
+	for _, units := range []string{"metric", "us"} {
+		var out bytes.Buffer
+		require.NoError(t, run([]string{"-thickness", "200 µm", "-area", "2 m²", "-units", units}, &out, io.Discard))
+		clitest.Narrow(t, out.String())
+		require.Regexp(t, `(?s)^Never, as it is.*\nThis is more rust than one bath takes:.* 9\sbaths`, out.String())
+	}
+	x := output(t, "-thickness", "200 µm", "-area", "2 m²")
+	require.InEpsilon(t, x.Practical.RustGrams*55.845/88.851, x.Practical.IronGrams, 1e-4)
+	baths := 2 * x.Layer.IronGramsPerM2.Typical / x.Practical.IronGrams
+	require.True(t, baths > 8 && baths <= 9, baths)
+	require.Greater(t, output(t, "-thickness", "200 µm", "-drifts", "-ph", "6").Practical.IronGrams, x.Practical.IronGrams/2)
 }
 
 func output(t *testing.T, args ...string) result {

@@ -34,9 +34,11 @@ type result struct {
 	WaterL   float64       `json:"water_l"`
 	Plan     *recipe.Plan  `json:"plan"` // of the tub, or of what the cloth wants at first
 	Bag      *recipe.Batch `json:"bag_makes,omitempty"`
-	TopUp    *recipe.TopUp `json:"top_up,omitempty"`
-	Half     *recipe.Fill  `json:"half_under,omitempty"` // turned over when the first half is clean
-	Sheet    *recipe.Sheet `json:"wetted_cloth,omitempty"`
+	// Practical is what that takes of fresh rust; none where its chelant has no constant for iron(III).
+	Practical bath.Capacity `json:"practical,omitzero"`
+	TopUp     *recipe.TopUp `json:"top_up,omitempty"`
+	Half      *recipe.Fill  `json:"half_under,omitempty"` // turned over when the first half is clean
+	Sheet     *recipe.Sheet `json:"wetted_cloth,omitempty"`
 }
 
 func run(args []string, out, diagnostics io.Writer) error {
@@ -130,8 +132,29 @@ func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length,
 	if err != nil {
 		return nil, litre, err
 	}
+	practical, err := takes(t, asked, made.BathLitres)
+	if err != nil {
+		return nil, litre, err
+	}
 	u, err := asked.TopUp(t, lost, dry)
-	return &result{BrimfulL: 1000 * float64(tub.Volume(tub.Height)), Fill: &fill, WaterL: p.WaterLitres, Plan: p, Bag: &made, TopUp: &u}, asked, err
+	return &result{BrimfulL: 1000 * float64(tub.Volume(tub.Height)), Fill: &fill, WaterL: p.WaterLitres, Plan: p, Bag: &made, Practical: practical, TopUp: &u}, asked, err
+}
+
+// takes is what litres of the bath of a recipe take of fresh rust in practice.
+func takes(t *tables.Tables, r recipe.Recipe, litres float64) (bath.Capacity, error) {
+	o, err := bath.FindOxide(t, "lepidocrocite")
+	if err != nil {
+		return bath.Capacity{}, err
+	}
+	b, err := r.Mix(t)
+	if errors.Is(err, bath.ErrNoIron) {
+		return bath.Capacity{}, nil
+	} else if err != nil {
+		return bath.Capacity{}, err
+	}
+	c, err := b.Capacities(o, r.PH)
+	share := litres / b.Litres()
+	return bath.Capacity{IronMoles: share * c.Practical.IronMoles, IronGrams: share * c.Practical.IronGrams, RustGrams: share * c.Practical.RustGrams}, err
 }
 
 // named puts the flag before a complaint about the part.
@@ -140,9 +163,9 @@ func named(err error) error {
 	if !errors.As(err, &bad) {
 		return err
 	}
-	for start, flag := range map[string]string{"height of the part": "part-height", "metal of the part": "part", "margin": "cover"} {
-		if strings.HasPrefix(bad.Field, start) {
-			return fmt.Errorf("-%s: %w", flag, err)
+	for _, x := range []struct{ start, flag string }{{"height of the part", "part-height"}, {"metal of the part", "part"}, {"margin", "cover"}} {
+		if strings.HasPrefix(bad.Field, x.start) {
+			return fmt.Errorf("-%s: %w", x.flag, err)
 		}
 	}
 	return err
@@ -221,26 +244,18 @@ func print(out io.Writer, r recipe.Recipe, x *result) error {
 		defer fmt.Fprintf(out, "\nHalf under and turned over when clean: %s of bath, %s less, with %s less of the salt. It takes twice the time, and a line may show where the halves meet: overlap them and move the part.\n",
 			litres(h.BathLitres), litres(x.Fill.BathLitres-h.BathLitres), measure.FormatGrams((1-h.BathLitres/x.Fill.BathLitres)*x.Plan.Chelant.MassGrams))
 	}
+	takes := ""
+	if grams := x.Practical.RustGrams; grams > 0 {
+		takes = fmt.Sprintf(", which in practice take %s of fresh rust while pH %.1f is held", measure.FormatGrams(grams), r.PH)
+	}
 	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
 		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
 		"For that: %s of water, %s of %s, %s of %s to pH %.1f.%s\n"+
-		"A bag makes %s of this bath, and binds %s of iron at most.\n\nLater: %s\n",
+		"A bag makes %s of this bath%s.\n\nLater: %s\n",
 		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
-		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH, doses(x.Plan),
-		litres(x.Bag.BathLitres), measure.FormatMass(unit.Mass(x.Bag.Capacity.IronGrams/1000)), x.TopUp.Text)
+		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH, strings.TrimRight(" "+cli.Doses(x.Plan), " "),
+		litres(x.Bag.BathLitres), takes, x.TopUp.Text)
 	return err
-}
-
-// doses tells what the gas of an open tub makes of the dose.
-func doses(p *recipe.Plan) string {
-	x := p.InTheOpen
-	switch {
-	case x == nil:
-		return ""
-	case x.Waits():
-		return " " + x.Text
-	}
-	return " " + x.Told(x.Target.Value, x.AdvisedGrams)
 }
 
 // levels tabulates depth against volume, without and with the part.

@@ -4,13 +4,16 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -321,6 +324,70 @@ func TestHeadsOfColumns(t *testing.T) {
 		}
 		assert.Greater(t, len(table), 1, "%s: a head without rows", line)
 	}
+}
+
+// Whatever flag of whichever program is given 500 letters, words or digits: the refusal is
+// short, says what is wanted and repeats only the beginning.
+func TestLongInput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds every program")
+	}
+	bin, flags := built(t), regexp.MustCompile(`(?m)^  -([a-z-]+) [a-z]`)
+	for _, p := range programs {
+		help, err := exec.Command(filepath.Join(bin, p.name), "-help").Output()
+		require.NoError(t, err)
+		var in strings.Builder
+		for _, m := range flags.FindAllStringSubmatch(string(help), -1) {
+			for _, text := range []string{strings.Repeat("x", 500), strings.Repeat("ab ", 170), strings.Repeat("9", 500)} {
+				fmt.Fprintf(&in, "{%q: %q}\n", m[1], text)
+			}
+		}
+		run := exec.Command(filepath.Join(bin, p.name), "-lines")
+		run.Dir, run.Stdin = t.TempDir(), strings.NewReader(in.String())
+		out, _ := run.Output() // which lines are wrong
+		refused := 0
+		for line := range strings.Lines(string(out)) {
+			var a struct {
+				Error string `json:"error"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(line), &a), "%s: %s", p.name, line)
+			assert.LessOrEqual(t, utf8.RuneCountInString(a.Error), 290, "%s: %s", p.name, a.Error)
+			if strings.Contains(a.Error, "…") {
+				refused++
+			}
+		}
+		assert.Greater(t, refused, 10, p.name)
+	}
+}
+
+// Programs that are asked about the same bath of citrate say the same of it. Two citrates
+// hold an iron where there is plenty (Vukosav, Mlakar & Tomišić 2012, Anal. Chim. Acta 745,
+// 85: Fe(cit)2 complexes): a bath takes half an iron per citrate, less the quarter that a
+// shop leaves it.
+func TestCitrateIsToldOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds every program")
+	}
+	bin := built(t)
+	output := func(line string) []byte {
+		words := strings.Fields(line)
+		out, err := exec.Command(filepath.Join(bin, words[0]), append(words[1:], "-chelant", "trisodium citrate")...).Output()
+		require.NoError(t, err, line)
+		return out
+	}
+	read := func(line string) (a answer) {
+		require.NoError(t, json.Unmarshal(output(line), &a))
+		return a
+	}
+	bath, capacity, tub := read("bath -json"), read("capacity -json"), read("tub -json")
+	practical := bath.number(t, "outlook.practical.iron_mol")
+	assert.InEpsilon(t, practical, capacity.number(t, "capacities_by_oxide.1.practical.iron_mol"), 0.02)
+	perBath := tub.number(t, "practical.iron_mol") / tub.number(t, "bag_makes.bath_l") / tub.number(t, "plan.strength_mol_per_l")
+	assert.InEpsilon(t, practical/bath.number(t, "strength_mol_per_l")/bath.number(t, "bath_l"), perBath, 0.03)
+	assert.InDelta(t, 0.5*0.75, perBath, 0.02)
+	assert.NotContains(t, string(output("bath -more -wide")), "the iron it can bind")
+	assert.NotContains(t, string(output("tub -wide")), "of iron")
+	assert.Contains(t, string(output("capacity -wide")), "with 0.05 iron per chelant")
 }
 
 // built compiles the programs into a folder.
