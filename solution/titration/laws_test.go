@@ -486,6 +486,36 @@ func TestDyesThatStay(t *testing.T) {
 	require.GreaterOrEqual(t, len(sayings), 2)
 }
 
+// A change that is half done with the first drops begins with the burette closed, at 0 mL: 0.1
+// mol/L of strong acid has 5 − 0.1 V mmol in 50 + V mL, so that pH 1.002 comes at V of
+// (5 − 50·10^−1.002)/(0.1 + 10^−1.002) mL.
+func TestChangeWithTheFirstDrops(t *testing.T) {
+	run := book(t, mix(t, 50, map[string]float64{"H+": 0.1, "Cl-": 0.1}), strongBase(t, 0.1), "H+", nil)
+	x := tables.Indicator{Kind: tables.AcidBase, PKa: []float64{1.002}, Colours: []string{"red", "yellow"}, Changes: []tables.ColourChange{{LowPH: 0.502, HighPH: 1.502}}}
+	ends, err := run.Endpoints(context.Background(), x, 100*mL)
+	require.NoError(t, err)
+	require.Len(t, ends, 1)
+	at := func(pH float64) float64 { return (5 - 50*math.Pow(10, -pH)) / (0.1 + math.Pow(10, -pH)) }
+	require.InDelta(t, at(1.002), ends[0].ML, 1e-6)
+	require.InDelta(t, at(1.502), ends[0].CompleteML, 1e-6)
+	require.Zero(t, ends[0].BeginsML)
+	require.Equal(t, []string{"red", "yellow"}, []string{ends[0].From, ends[0].To})
+}
+
+// What is in balance before the burette is opened meets no volume above 0, and what moved away
+// from it before meets none either: acetic acid holds as much H⁺ as acetate, lye has less.
+func TestBalancedBeforeTheBurette(t *testing.T) {
+	for _, c := range []struct {
+		sample  map[string]float64
+		balance string
+	}{{map[string]float64{"Hac": 0.1}, "H+ = ac-"}, {map[string]float64{"Na+": 0.1, "OH-": 0.1}, "H+ = 0"}, {map[string]float64{"Na+": 0.1, "Cl-": 0.1}, "Na+ = Cl-"}} {
+		run, err := titration.New(mix(t, 50, c.sample), strongBase(t, 0.1), "H+")
+		require.NoError(t, err)
+		_, err = run.Equivalence(c.balance)
+		require.ErrorIs(t, err, titration.ErrNone, c.balance)
+	}
+}
+
 // The hydrogen ion is a component as well as any other: its constant is none to find.
 func TestNoConstantOfAComponent(t *testing.T) {
 	run, err := titration.New(mix(t, 50, map[string]float64{"Hac": 0.1}), strongBase(t, 0.1), "H+")

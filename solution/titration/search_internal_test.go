@@ -23,3 +23,25 @@ func TestSumOfSquares(t *testing.T) {
 	f.how.Robust = true
 	require.InEpsilon(t, smooth, f.sum(), 1e-9)
 }
+
+// The scale of a robust estimate by hand (P. J. Huber, Ann. Statist. 1 (1973) 799, from memory):
+// K·√(Σψ²/(n − p))/mean ψ′ with K = 1 + (p/n)·var ψ′/(mean ψ′)², where ψ(z) = z/√(1 + (z/k)²) and
+// ψ′(z) = (1 + (z/k)²)^(−3/2); the weights ψ/z of the Jacobian are divided out by their mean.
+func TestScaleOfARobustFit(t *testing.T) {
+	const k, spread, n, p = 1.287, 0.8, 5.0, 2.0
+	f := &fitter{residual: []float64{0.1, -0.4, 3, 0.02, -0.7}, sigma: []float64{0.1, 0.5, 1, 0.2, 0.3}, spread: spread, unknowns: make([]Unknown, 2)}
+	squares, mean, of2, weights := 0.0, 0.0, 0.0, 0.0
+	for i, r := range f.residual {
+		q := r / f.sigma[i] / spread
+		w := 1 / math.Sqrt(1+q*q/(k*k))
+		f.weight = append(f.weight, w)
+		psi, slope := q*w, math.Pow(1+q*q/(k*k), -1.5)
+		squares += psi * psi
+		mean += slope / n
+		of2 += slope * slope / n
+		weights += w / n
+	}
+	factor := 1 + p/n*(of2-mean*mean)/(mean*mean)
+	require.Greater(t, factor, 1.05)
+	require.InEpsilon(t, factor*spread*math.Sqrt(squares/(n-p))/mean*math.Sqrt(weights), f.robustScale(), 1e-12)
+}
