@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf8"
 
@@ -390,18 +391,35 @@ func TestCitrateIsToldOnce(t *testing.T) {
 	assert.Contains(t, string(output("capacity -wide")), "with 0.05 iron per chelant")
 }
 
-// built compiles the programs into a folder.
+// built compiles the programs into a folder, once for all tests.
 func built(t *testing.T) string {
 	t.Helper()
-	bin := t.TempDir()
-	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator))
+	require.NoError(t, build())
+	return folder
+}
+
+// folder holds the programs while the tests run.
+var folder string
+
+var build = sync.OnceValue(func() (err error) {
+	if folder, err = os.MkdirTemp("", "programs"); err != nil {
+		return err
+	}
+	build := exec.Command("go", "build", "-o", folder+string(filepath.Separator))
 	for _, p := range programs {
 		build.Args = append(build.Args, "./examples/"+p.name)
 	}
 	build.Dir = filepath.Join("..", "..", "..")
-	said, err := build.CombinedOutput()
-	require.NoError(t, err, "%s", said)
-	return bin
+	if said, err := build.CombinedOutput(); err != nil {
+		return fmt.Errorf("%w: %s", err, said)
+	}
+	return nil
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	_ = os.RemoveAll(folder) // nothing where none was built
+	os.Exit(code)
 }
 
 // experiments has the programs take what the sheet of experiments has them told. One of
