@@ -144,3 +144,17 @@ func TestFolderThatIsGone(t *testing.T) {
 	require.NoError(t, syncFolder(dir))
 	require.ErrorIs(t, syncFolder(filepath.Join(dir, "gone")), fs.ErrNotExist)
 }
+
+// A file of 64 MB, 2²⁶ bytes, is looked at; one of a byte more is no journal and is not read.
+func TestLargestFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "bath.jsonl")
+	require.NoError(t, os.WriteFile(path, nil, 0o600))
+	require.NoError(t, os.Truncate(path, 1<<26))
+	data, err := read(path)
+	require.NoError(t, err)
+	require.Len(t, data, 1<<26)
+	require.NoError(t, os.Truncate(path, 1<<26+1))
+	_, err = Open(demo.Tables(t), path)
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.ErrorContains(t, err, "at most 64 MB")
+}
