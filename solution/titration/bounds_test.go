@@ -1,6 +1,7 @@
 package titration_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -37,4 +38,21 @@ func TestReadingsWithinAProbe(t *testing.T) {
 		require.ErrorAs(t, err, &e, p)
 		require.Equal(t, "reading 1", e.Field)
 	}
+}
+
+// Two points are a curve: its beginning and its end.
+func TestCurveOfTwoPoints(t *testing.T) {
+	run := book(t, mix(t, 50, map[string]float64{"H+": 0.1, "Cl-": 0.1}), strongBase(t, 0.1), "H+", nil)
+	points, err := run.Curve(context.Background(), titration.Grid{UpTo: 30 * mL, Points: 2})
+	require.NoError(t, err)
+	require.Len(t, points, 2)
+	require.Zero(t, points[0].ML)
+	require.InDelta(t, 30, points[1].ML, 1e-9)
+}
+
+// An uncertainty is written to two digits after rounding, not before (JCGM 100:2008, 7.2.6, gives
+// two at most): 0.0996 is 0.10 and 0.0994 is 0.099.
+func TestTwoDigitsAfterRounding(t *testing.T) {
+	require.Equal(t, "1.23 ± 0.10", titration.Result{Value: 1.2345, Standard: 0.0996}.String())
+	require.Equal(t, "1.234 ± 0.099", titration.Result{Value: 1.2341, Standard: 0.0994}.String())
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // What a robust fit makes least is 2k²(√(1+(z/k)²) − 1), which is z² where residuals are
@@ -44,4 +45,16 @@ func TestScaleOfARobustFit(t *testing.T) {
 	factor := 1 + p/n*(of2-mean*mean)/(mean*mean)
 	require.Greater(t, factor, 1.05)
 	require.InEpsilon(t, factor*spread*math.Sqrt(squares/(n-p))/mean*math.Sqrt(weights), f.robustScale(), 1e-12)
+}
+
+// Without given uncertainties the spread is told by the median of the residuals' sizes, which is
+// Φ⁻¹(¾) of a normal distribution's standard deviation, and by what fitting took, √(n/(n − p)),
+// whatever the largest of them is.
+func TestScatterByTheMedian(t *testing.T) {
+	for _, largest := range []float64{0.5, 50} {
+		f := &fitter{residual: []float64{-0.3, 0.1, largest, -0.2, 0.4}, sigma: []float64{1, 1, 1, 1, 1}, unknowns: make([]Unknown, 1)}
+		require.InEpsilon(t, 0.3/distuv.UnitNormal.Quantile(0.75)*math.Sqrt(5.0/4), f.scatter(), 1e-4)
+		f.how.Standard = 0.02
+		require.Equal(t, 1.0, f.scatter())
+	}
 }
