@@ -36,3 +36,25 @@ func TestWaitingWithoutMetal(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, *without.QuickMolPerLitre, 1.01*(*i.QuickMolPerLitre))
 }
+
+// Twice the titrant that all the chelant takes is poured and no more: a dye that turns where nine
+// tenths of that are in is reported, by its volume, and one that turns beyond is not.
+func TestHowFarInterferenceLooks(t *testing.T) {
+	beaker := mix(t, 50, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01})
+	require.NoError(t, beaker.HoldPH(10))
+	calcium := mix(t, 100, map[string]float64{"Ca2+": 0.1, "Cl-": 0.2})
+	run, err := titration.New(beaker, calcium, "Ca2+")
+	require.NoError(t, err)
+	for ml, reported := range map[float64]bool{9: true, 12: false} { // 0.5 mmol take 5 mL
+		p, err := run.At(volumeOf(ml))
+		require.NoError(t, err)
+		x := tables.Indicator{Kind: tables.Metallochromic, PKa: []float64{1}, Colours: []string{"blue", "blue"},
+			Complexes: []tables.IndicatorComplex{{Metal: species(t, "Ca2+"), LogBeta: []float64{p.P}, Colour: "red"}}}
+		i, err := titration.PredictInterference(context.Background(), beaker, 50*mL, calcium, x)
+		require.NoError(t, err)
+		require.Equal(t, reported, i.QuickMolPerLitre != nil)
+		if reported {
+			require.InEpsilon(t, ml*0.1/50, *i.QuickMolPerLitre, 1e-4)
+		}
+	}
+}

@@ -353,15 +353,15 @@ func TestVerdictsFollowFromTheirFigures(t *testing.T) {
 			n++
 		}
 	}
-	between := 0.0 // tolerance that an endpoint keeps and its change does not
+	between, exact := 0.0, 0.0 // tolerances that an endpoint keeps, the second to the last digit, and its change does not
 	first, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), volumeOf(target), 50.3*mL, 0.1)
 	require.NoError(t, err)
 	for _, v := range first {
 		if gap := v.WorstRelativeError - math.Abs(v.RelativeError); gap > 1e-6 {
-			between = math.Abs(v.RelativeError) + gap/2
+			between, exact = math.Abs(v.RelativeError)+gap/2, math.Abs(v.RelativeError)
 		}
 	}
-	for _, tolerance := range []float64{between, 0.002, 0.1} {
+	for _, tolerance := range []float64{between, exact, 0.002, 0.1} {
 		all, err := run.Judge(context.Background(), tables.All[tables.Indicator](demo.Tables(t)), volumeOf(target), 50.3*mL, tolerance)
 		require.NoError(t, err)
 		require.Len(t, all, n)
