@@ -12,6 +12,12 @@ func Celsius(t float64) unit.Temperature { return unit.Temperature(t + 273.15) }
 // GasConstant is R in J/(mol K), exact since the 2019 revision of the SI.
 const GasConstant = 8.31446261815324
 
+// MolarVolume returns that of an ideal gas in L/mol at 1 atm.
+func MolarVolume(t unit.Temperature) float64 {
+	const atmosphere = 101325 // Pa
+	return 1000 * GasConstant * float64(t) / atmosphere
+}
+
 // ReferenceTemperature is 25 °C, the temperature of most tabulated constants.
 const ReferenceTemperature = unit.Temperature(298.15)
 

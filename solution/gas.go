@@ -136,13 +136,7 @@ func (s *Solution) degas(pressure float64) (float64, error) {
 	s.Close()
 	s.add(c, -left)
 	s.add(s.setting.Proton, -2*left)
-	return left * molarVolume(s), nil
-}
-
-// molarVolume of a gas in L/mol at 1 atm and the vessel's temperature.
-func molarVolume(s *Solution) float64 {
-	const atmosphere = 101325 // Pa
-	return 1000 * chem.GasConstant * float64(s.setting.Temperature) / atmosphere
+	return left * chem.MolarVolume(s.setting.Temperature), nil
 }
 
 // OpenDose returns the doses of a reagent that bring a pH about in a vessel that

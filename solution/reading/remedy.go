@@ -101,8 +101,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 		y.MassGrams.Low = max(0, y.MassGrams.Low)
 		if s.Open && made.aired() > 0 {
 			inWater := (p.model.surface.water - p.model.surface.inRoom.all) * float64(s.Volume) // mol: mmol/L are mol/m³
-			litresPerMole := 1000 * chem.GasConstant * float64(s.Temperature) / 101325
-			y.GasLitres = litresPerMole * max(0, inWater+y.MassGrams.Typical*made.rest[carbonate]*made.perGram)
+			y.GasLitres = chem.MolarVolume(s.Temperature) * max(0, inWater+y.MassGrams.Typical*made.rest[carbonate]*made.perGram)
 			y.Note += fmt.Sprintf(": %s of it in all", measure.FormatLitres(y.GasLitres))
 		}
 		y.SafeGrams, y.SaltMoles = measure.RoundDown(min(p.safe(limit, p.risk()), y.MassGrams.Typical)), y.MassGrams.Typical*made.alkali*made.perGram
