@@ -153,8 +153,7 @@ func takes(t *tables.Tables, r recipe.Recipe, litres float64) (bath.Capacity, er
 		return bath.Capacity{}, err
 	}
 	c, err := b.Capacities(o, r.PH)
-	share := litres / b.Litres()
-	return bath.Capacity{IronMoles: share * c.Practical.IronMoles, IronGrams: share * c.Practical.IronGrams, RustGrams: share * c.Practical.RustGrams}, err
+	return o.Capacity(unit.Mole(litres / b.Litres() * c.Practical.IronMoles)), err
 }
 
 // named puts the flag before a complaint about the part.
