@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
@@ -121,13 +122,23 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 
 // words puts a dosing into a few sentences.
 func (d *Dosing) words(r tables.Reagent) string {
-	target := d.Target.Value
 	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text(), r.Name)
-	if told := d.Told(target, d.AdvisedGrams); told != "" {
-		text += ". " + told
+	if d.Told(d.Target.Value, d.AdvisedGrams) != "" {
+		text += "."
 	} else {
-		text += fmt.Sprintf(" for pH %.1f.", target)
+		text += fmt.Sprintf(" for pH %.1f.", d.Target.Value)
 	}
+	if beside := d.Beside(); beside != "" {
+		text += " " + beside
+	}
+	return text
+}
+
+// Beside tells the doses for now and for good, and how the pH comes about, for who has read
+// the dose itself; nothing where gas changes nothing.
+func (d *Dosing) Beside() string {
+	target := d.Target.Value
+	text := d.Told(target, d.AdvisedGrams)
 	if !d.Waits() {
 		return text
 	}
@@ -144,7 +155,7 @@ func (d *Dosing) words(r tables.Reagent) string {
 	if d.DaysTo.High > 0 {
 		text += fmt.Sprintf(" If it has to be %.1f today, stir and wait; do not add.", target)
 	}
-	return text
+	return strings.TrimPrefix(text, " ")
 }
 
 // daysText writes a range of days.

@@ -218,15 +218,10 @@ func Positive(in *Input, name string, x float64) {
 // Doses tells what the gas of an open tub makes of the dose of a plan, for who has read
 // the dose itself; empty where it makes nothing of it.
 func Doses(p *recipe.Plan) string {
-	x := p.InTheOpen
-	switch {
-	case x == nil:
+	if p.InTheOpen == nil {
 		return ""
-	case x.Waits():
-		text := strings.TrimPrefix(x.Text, p.Acid.Text()+" of "+p.Acid.Name)
-		return strings.TrimLeft(strings.TrimPrefix(text, fmt.Sprintf(" for pH %.1f.", x.Target.Value)), ". ")
 	}
-	return x.Told(x.Target.Value, x.AdvisedGrams)
+	return p.InTheOpen.Beside()
 }
 
 // Said reports whether what is told of one of the parts holds a caution already.
