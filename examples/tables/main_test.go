@@ -83,7 +83,7 @@ func TestBadInputEndsWithTwo(t *testing.T) {
 		{"-ph", []string{"-ph", "x"}}, {"0 to 14", []string{"-metal", "Ca2+", "-ligand", "edta", "-ph", "-3"}},
 		{"-ionic 0.5 changes nothing", []string{"-ionic", "0.5"}}, {"-ph 4 changes nothing", []string{"-species", "Fe3+", "-ph", "4"}},
 		{"not a flag", []string{"solids"}},
-		{"is not a flag of tables", []string{"-tabel", "solids"}},
+		{"-tabel is not a flag of tables; -table is: -help", []string{"-tabel", "solids"}},
 	} {
 		err := run(c.args, io.Discard, io.Discard)
 		require.Error(t, err, "%v", c.args)

@@ -230,8 +230,14 @@ func Parse(f *flag.FlagSet, args []string) error {
 
 // complaint adds to what package flag says what it wanted.
 func complaint(f *flag.FlagSet, text string) string {
-	if name, unknown := strings.CutPrefix(text, "flag provided but not defined: "); unknown {
-		return fmt.Sprintf("%s is not a flag of %s: -help lists them", name, f.Name())
+	if name, unknown := strings.CutPrefix(text, "flag provided but not defined: -"); unknown {
+		var known []string
+		f.VisitAll(func(x *flag.Flag) { known = append(known, x.Name) })
+		meant := ""
+		if near := chem.Nearest(strings.ToLower(name), slices.Values(known)); len(near) > 0 {
+			meant = "; -" + near[0] + " is"
+		}
+		return fmt.Sprintf("-%s is not a flag of %s%s: -help lists them", name, f.Name(), meant)
 	}
 	m := refusedFlag.FindStringSubmatch(text)
 	if m == nil {
