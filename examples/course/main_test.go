@@ -55,6 +55,16 @@ func TestHad(t *testing.T) {
 	assert.Empty(t, out.String())
 }
 
+// When a bath is spent does not hang on what hours were asked for.
+func TestSpentWhateverHours(t *testing.T) {
+	spent := func(hours string) float64 {
+		var x result
+		require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hours", hours)), &x))
+		return x.Spent.Typical
+	}
+	assert.InEpsilon(t, spent("60,120,130,135,140,145,150,192"), spent("720"), 0.01)
+}
+
 // What is done on the way is done: acid brings the pH down from there on, parts that are out
 // lose no more, and a night without a lid costs what the first night of an open tub does and
 // what goes on under the lid.

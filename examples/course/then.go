@@ -57,18 +57,27 @@ func parseThen(t *tables.Tables, text string) (e event, err error) {
 	return e, err
 }
 
+// A figure's passing is read off straight between stops: one within the first hour and then one
+// for each two fifths more leave it good to some per cent whatever times are asked for.
+const (
+	firstStop = measure.Hour
+	stretch   = 1.4
+)
+
 // follow lets a bath go on its way, with what is done to it, and tells how it stands at some
-// times; all has the start and the moments before and after what was done, too.
+// times; all has the start, the stops between and the moments before and after what was done, too.
 func (x *result) follow(b *bath.Bath, times []unit.Time) (told, all []bath.Hour, err error) {
 	c, err := b.Course(x.Parts)
 	if err != nil {
 		return nil, nil, err
 	}
+	last := unit.Time(0)
 	until := func(at unit.Time) {
-		if err == nil {
+		for told := false; err == nil && !told; {
 			var h []bath.Hour
-			h, err = c.Until(at)
-			all = append(all, h...)
+			last = min(at, max(firstStop, stretch*last))
+			h, err = c.Until(last)
+			all, told = append(all, h...), last == at
 		}
 	}
 	until(0)
