@@ -49,7 +49,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
 	rise := f.Float64("rise", 0.5, "of pH between doses of acid")
 	starts := f.String("starts", "9,8,7,6.5,6,5.5,5", "starting pH to compare")
-	part := f.String("rust-per-part", "2 g", "rust on one part")
+	part := f.String("rust-per-part", "2 g", "rust on one part; where none is said, at most half of what the bath takes")
 	rustName := f.String("rust", "fresh orange rust", "kind of rust, for areas")
 	thickness := f.String("thickness", "50 µm", "of the rust, for areas")
 	open := f.Bool("open", false, "leave the bath open to the carbon dioxide of the air")
@@ -75,7 +75,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	x, err := work(t, r, o, pHs, *rise, each, *open)
+	x, err := work(t, r, o, pHs, *rise, each, cli.Told(f)["rust-per-part"], *open)
 	if err != nil {
 		return err
 	}
@@ -117,7 +117,7 @@ func brief(out io.Writer, x *result) error {
 	return err
 }
 
-func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, open bool) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, told, open bool) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err
@@ -152,7 +152,10 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise f
 	if x.Upkeep, err = b.Upkeep(r.Acid, o, r.PH, rise); err != nil {
 		return nil, err
 	}
-	if most := x.Upkeep.RustGrams; float64(each/measure.Gram) > most {
+	switch most := x.Upkeep.RustGrams; {
+	case !told && most > 0:
+		each = min(each, unit.Mass(most/2)*measure.Gram)
+	case told && float64(each/measure.Gram) > most:
 		return nil, cli.Usagef("-rust-per-part %s: want at most %s, all that the bath takes while its pH is held", measure.FormatMass(each), measure.FormatGrams(most))
 	}
 	if x.Advice, err = x.Upkeep.Parts(r.Acid, each); err != nil {

@@ -87,7 +87,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 // question is a bath with what is in it, and what is done to it when.
 type question struct {
 	recipe    recipe.Recipe
-	had       unit.Mass
+	had       cli.Take
 	steel     unit.Area
 	dip       rust.Dip
 	thick     unit.Length
@@ -99,7 +99,7 @@ type question struct {
 // flags adds those of a question; the function that it returns reads them.
 func flags(f *flag.FlagSet) func(*tables.Tables, *cli.Input) question {
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
-	had := f.String("had", "30 g", "rust that the bath has dissolved before")
+	had := cli.Taken(f, "had", "30 g", "rust that the bath has dissolved before")
 	bare := f.String("bare", "0.2 m²", "clean steel in the bath")
 	area := f.String("area", "0 m²", "rusty steel in the bath")
 	kind := f.String("rust", "fresh orange rust", "kind of rust on it")
@@ -121,7 +121,7 @@ func flags(f *flag.FlagSet) func(*tables.Tables, *cli.Input) question {
 			in.Err = cli.Apart(f, "tap", "read")
 		}
 		q := question{
-			recipe: asked(t, in), had: cli.Flag(in, "had", *had, measure.ParseMass), steel: cli.Flag(in, "bare", *bare, measure.ParseArea),
+			recipe: asked(t, in), had: had(in), steel: cli.Flag(in, "bare", *bare, measure.ParseArea),
 			dip:   rust.Dip{Rust: cli.Flag(in, "rust", *kind, t.Rust), Oxide: oxide(t, in), Area: cli.Flag(in, "area", *area, measure.ParseArea)},
 			thick: cli.Flag(in, "thickness", *thickness, measure.ParseLength),
 		}
@@ -166,7 +166,7 @@ func (q *question) bath(t *tables.Tables) (*result, *bath.Bath, error) {
 			return nil, nil, err
 		}
 	}
-	if err := cli.Took(b, q.dip.Oxide, q.had, r.PH, "had"); err != nil {
+	if err := q.had.Into(b, q.dip.Oxide, r.PH); err != nil {
 		return nil, nil, err
 	}
 	x := &result{Place: r.Place, Parts: bath.Parts{BareSteelCm2: 1e4 * float64(q.steel)}, then: q.then}

@@ -31,7 +31,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		`dispose -volume "5 gal" -rust-taken "2 oz"`,
 		`dispose -zinc "5 g" -json`)
 	asked, oxide := cli.Recipe(f), cli.Oxide(f)
-	rust := f.String("rust-taken", "50 g", "rust that the bath took up")
+	rust := cli.Taken(f, "rust-taken", "50 g", "rust that the bath took up")
 	zinc := f.String("zinc", "0 g", "from galvanised parts, that the bath took up as well")
 	sour := f.String("acidify-with", "muriatic acid", "for the first treatment")
 	alkaline := f.String("make-alkaline-with", "sodium hydroxide", "for the second")
@@ -41,7 +41,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	r, o := asked(t, in), oxide(t, in)
-	took := cli.Flag(in, "rust-taken", *rust, measure.ParseMass)
+	took := rust(in)
 	plate := cli.Flag(in, "zinc", *zinc, measure.ParseMass)
 	acid := cli.Flag(in, "acidify-with", *sour, t.Reagent)
 	base := cli.Flag(in, "make-alkaline-with", *alkaline, t.Reagent)
@@ -128,12 +128,12 @@ func cautions(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
 }
 
 // used is a bath after some rust and some plate.
-func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust, zinc unit.Mass) (*bath.Bath, error) {
+func used(t *tables.Tables, r recipe.Recipe, o bath.Oxide, rust cli.Take, zinc unit.Mass) (*bath.Bath, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err
 	}
-	if err := cli.Took(b, o, rust, r.PH, "rust-taken"); err != nil {
+	if err := rust.Into(b, o, r.PH); err != nil {
 		return nil, err
 	}
 	holdings, err := b.Holdings()

@@ -55,7 +55,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	class := f.String("class", "C2", "corrosivity of where the parts lay: C1 heated room, C2 shed, C3 town, C4 coast or industry, C5, CX")
 	years := f.Float64("years", 1, "that they lay there")
 	thickness := f.String("thickness", "", "of the rust, instead of class and years")
-	had := f.String("had", "20 g", "rust that the bath took up before")
+	had := cli.Taken(f, "had", "20 g", "rust that the bath took up before")
 	bare := f.String("bare", "0.2 m²", "bare steel left in the bath")
 	time := f.String("time", "2 d", "that it is left there")
 	names := f.String("parts", "", "what the parts are and what is on them: chrome, galvanised, brass, spring, file, paint, unknown metal ...")
@@ -70,7 +70,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	a := cli.Flag(in, "area", *area, measure.ParseArea)
 	kind := cli.Flag(in, "rust", *rustName, t.Rust)
 	c := cli.Flag(in, "class", *class, t.Corrosivity)
-	took := cli.Flag(in, "had", *had, measure.ParseMass)
+	took := had(in)
 	bareArea := cli.Flag(in, "bare", *bare, measure.ParseArea)
 	left := cli.Flag(in, "time", *time, measure.ParseTime)
 	r.Materials = cli.Materials(t, in, "parts", *names)
@@ -120,7 +120,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	return print(format.Text(out), x, r.PH, last, r.Chelant, *more)
 }
 
-func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit.Mass, bare unit.Area, time unit.Time) (*result, error) {
+func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took cli.Take, bare unit.Area, time unit.Time) (*result, error) {
 	b, err := r.Mix(t)
 	if err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took unit
 	if x.Brush, err = pace.Brushing(b, d); err != nil {
 		return nil, err
 	}
-	if err := cli.Took(b, o, took, r.PH, "had"); err != nil {
+	if err := took.Into(b, o, r.PH); err != nil {
 		return nil, err
 	}
 	if x.Metals, err = care.Metals(b); err != nil {

@@ -261,7 +261,7 @@ func TestWordsForWhatIsOutOfReach(t *testing.T) {
 		return bad.Want
 	}
 	require.Contains(t, want("disodium EDTA", "citric acid", 8), "a base")
-	require.Contains(t, want("tetrasodium EDTA tetrahydrate", "lye", 8), "reaches")       // starts above, and lye goes up
+	require.Contains(t, want("tetrasodium EDTA tetrahydrate", "lye", 8), "an acid")       // starts above, and lye goes up
 	require.Contains(t, want("disodium EDTA", "baking soda", 11.9), "reaches")            // goes up, but not so far
 	require.Contains(t, want("tetrasodium EDTA tetrahydrate", "vinegar", 2.0), "reaches") // goes down, but not so far
 }

@@ -173,9 +173,14 @@ func (r Recipe) reword(err error) error {
 	if !errors.As(err, &u) {
 		return err
 	}
-	want := "a reagent that reaches the pH wanted"
-	if u.Start < r.PH && u.Limit < u.Start {
-		want = "a base, because the bath starts below the pH wanted"
+	x := &chem.InputError{Field: "Acid", Value: r.Acid.Name, Kind: err}
+	switch {
+	case u.Start < r.PH && u.Limit < u.Start:
+		x.Want = fmt.Sprintf("a base, because the bath starts at pH %.1f, below the pH wanted", u.Start)
+	case u.Start > r.PH && u.Limit > u.Start:
+		x.Want = fmt.Sprintf("an acid, because the bath starts at pH %.1f, above the pH wanted", u.Start)
+	default:
+		x.Want, x.Err = "a reagent that reaches the pH wanted", err
 	}
-	return &chem.InputError{Field: "Acid", Value: r.Acid.Name, Want: want, Err: err}
+	return x
 }

@@ -209,9 +209,8 @@ func Parse(f *flag.FlagSet, args []string) error {
 	case f.NArg() > 0:
 		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
 	}
-	asked := map[string]bool{}
+	asked := Told(f)
 	f.Visit(func(x *flag.Flag) {
-		asked[x.Name] = true
 		if n, ok := number(x).(float64); ok && (math.IsNaN(n) || math.IsInf(n, 0)) && err == nil {
 			err = Usagef("-%s is %s: want a number", x.Name, x.Value.String())
 		}
@@ -275,8 +274,7 @@ func number(x *flag.Flag) any {
 // Idle refuses flags that were given and would change nothing, as none of those
 // that they go with was given.
 func Idle(f *flag.FlagSet, with []string, names ...string) error {
-	given := map[string]bool{}
-	f.Visit(func(x *flag.Flag) { given[x.Name] = true })
+	given := Told(f)
 	for _, w := range with {
 		if given[w] {
 			return nil
@@ -288,6 +286,13 @@ func Idle(f *flag.FlagSet, with []string, names ...string) error {
 		}
 	}
 	return nil
+}
+
+// Told returns which flags were given.
+func Told(f *flag.FlagSet) map[string]bool {
+	given := map[string]bool{}
+	f.Visit(func(x *flag.Flag) { given[x.Name] = true })
+	return given
 }
 
 // Apart refuses flags that were given besides one that says the same otherwise.

@@ -95,8 +95,13 @@ func Tap(f *flag.FlagSet) func(*tables.Tables, *Input) tables.Water {
 		if a == "" {
 			a = h
 		}
+		hard, alkaline := Flag(in, "hardness", h, t.ParseHardness), Flag(in, "alkalinity", a, t.ParseAlkalinity)
 		const calciumShare = 0.7 // usual in tap water: common practice, no source
-		w, err := tables.NewWater("your water", Flag(in, "hardness", h, t.ParseHardness), calciumShare, Flag(in, "alkalinity", a, t.ParseAlkalinity), *pH)
+		at := *pH
+		if !Told(f)["water-ph"] && !(alkaline > 0) {
+			at = 5.6 // of pure water that stands in the air, at 25 °C
+		}
+		w, err := tables.NewWater("your water", hard, calciumShare, alkaline, at)
 		if err != nil && in.Err == nil {
 			in.Err = err
 		}
@@ -128,20 +133,38 @@ func Materials(t *tables.Tables, in *Input, name, text string) []string {
 	return out
 }
 
-// Took lets a bath that was brought to a pH take up rust: as left alone, its pH climbing,
-// or, of more than it takes so, with strong acid that has held the pH. It refuses more than
-// dissolves then.
-func Took(b *bath.Bath, o bath.Oxide, rust unit.Mass, pH float64, name string) error {
+// Taken adds the flag for the rust that a bath has dissolved before.
+func Taken(f *flag.FlagSet, name, rust, usage string) func(*Input) Take {
+	text := f.String(name, rust, usage+"; where none is said, at most half of what it takes")
+	return func(in *Input) Take {
+		return Take{rust: Flag(in, name, *text, measure.ParseMass), flag: name, told: Told(f)[name]}
+	}
+}
+
+// Take is rust for a bath, as a flag tells it.
+type Take struct {
+	rust unit.Mass
+	flag string
+	told bool
+}
+
+// Into lets a bath that was brought to a pH take the rust up: as left alone, its pH climbing,
+// or, of more than it takes so, with strong acid that has held the pH. More than dissolves
+// then is refused where it was told.
+func (x Take) Into(b *bath.Bath, o bath.Oxide, pH float64) error {
 	alone, _, err := b.LeftAlone(o)
 	held, err2 := b.Held(o, pH)
 	if err = cmp.Or(err, err2); err != nil {
 		return err
 	}
-	grams := float64(rust / measure.Gram)
-	if most := max(alone.RustGrams, held.RustGrams); grams > most {
-		return Usagef("-%s %s: want at most %s, all that dissolves in this bath while acid holds pH %.1f", name, measure.FormatMass(rust), measure.FormatGrams(most), pH)
+	grams, most := float64(x.rust/measure.Gram), max(alone.RustGrams, held.RustGrams)
+	switch {
+	case !x.told:
+		grams = min(grams, most/2)
+	case grams > most:
+		return Usagef("-%s %s: want at most %s, all that dissolves in this bath while acid holds pH %.1f", x.flag, measure.FormatMass(x.rust), measure.FormatGrams(most), pH)
 	}
-	if err := b.Dissolve(o, rust); err != nil || grams <= alone.RustGrams {
+	if err := b.Dissolve(o, unit.Mass(grams)*measure.Gram); err != nil || grams <= alone.RustGrams {
 		return err
 	}
 	at, err := b.At(pH)
