@@ -9,10 +9,12 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"io"
 
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/tables"
@@ -49,7 +51,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return curve(plan).CSV(out)
 	}
 	outlook, err := asked.Outlook(t)
-	if err != nil {
+	if err != nil && !errors.Is(err, bath.ErrNoIron) {
 		return err
 	}
 	parts, err := care.Work{Materials: asked.Materials, PH: plan.PHAfter}.Parts(t)
@@ -59,7 +61,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if format.JSON {
 		return cli.JSON(out, struct {
 			*recipe.Plan
-			Outlook *recipe.Outlook `json:"outlook"`
+			Outlook *recipe.Outlook `json:"outlook,omitempty"`
 			Parts   []care.Part     `json:"parts,omitempty"`
 		}{plan, outlook, parts})
 	}

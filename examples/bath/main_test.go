@@ -165,3 +165,14 @@ func TestHardnessInGrains(t *testing.T) {
 	assert.Contains(t, output(t, "-wide", "-volume", "5 gal", "-amount", "1 lb"), "now 2.6 oz, for good 2.7 oz")
 	assert.NotContains(t, output(t, "-wide", "-volume", "5 gal", "-amount", "2 cups", "-temperature", "100 F"), "Doses for", "to a tenth of an ounce they are one")
 }
+
+// A chelant of which nobody has evaluated what it does to iron is mixed all the same, and said
+// so; no time and no rust is told of its bath.
+func TestChelantWithoutIron(t *testing.T) {
+	text := strings.Join(strings.Fields(output(t, "-chelant", "GLDA", "-more")), " ")
+	assert.Contains(t, text, "no iron(III) constant is evaluated for it")
+	assert.Contains(t, text, "as 680 mL of carbon dioxide leave", "an open tub")
+	assert.NotContains(t, text, "The lid keeps the gas in")
+	assert.NotContains(t, text, "fresh rust:")
+	assert.NotContains(t, output(t, "-chelant", "GLDA", "-json"), `"outlook"`)
+}

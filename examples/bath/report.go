@@ -9,6 +9,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/examples/internal/cli"
+	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
@@ -18,7 +19,8 @@ import (
 var mass = measure.FormatGrams
 
 // report writes the plan for someone with a bag, a tub and pH strips: what to weigh,
-// what to do next and what to mind; with more, all that is known.
+// what to do next and what to mind; with more, all that is known. There is no outlook
+// where no constant tells what the bath takes, and a note of the plan says so.
 func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, parts []care.Part, more bool) error {
 	w := &printer{out: out}
 	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
@@ -58,6 +60,7 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		}
 	}
 	w.takes(r, p, o)
+	w.cost(p)
 	if more {
 		w.rest(r, p, o)
 	}
@@ -87,8 +90,16 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 	return w.err
 }
 
-// takes tells what rust the bath takes, and what it costs.
+// takes tells what rust the bath takes.
 func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
+	if o == nil {
+		for _, n := range p.Notes {
+			if strings.Contains(n, bath.ErrNoIron.Error()) {
+				w.line("  %s", n)
+			}
+		}
+		return
+	}
 	switch alone, held := o.LeftAlone.RustGrams, o.Held.RustGrams; {
 	case held > 1.05*alone:
 		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by acid plan for %s, though %s could dissolve.",
@@ -96,6 +107,10 @@ func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	default:
 		w.line("  Left alone it takes %s of fresh rust and ends at pH %.1f.", mass(alone), o.EndPH)
 	}
+}
+
+// cost tells what the bath costs, where prices are known.
+func (w *printer) cost(p *recipe.Plan) {
 	if c := p.Cost; c != nil {
 		w.head("Cost")
 		money := func(x float64) string { return recipe.Money(x, 2, c.Currency) }
@@ -126,12 +141,16 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	w.line("  %s of %.2g mol/L at pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)",
 		measure.FormatLitres(p.BathLitres), p.StrengthMolPerLitre, p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
 	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.HardnessFraction)
-	if o.Held.IronMoles > 0.5*p.Iron.IronMoles {
+	dissolves := o != nil && o.Held.IronMoles > 0.5*p.Iron.IronMoles // elsewhere the pH sets the limit, not the bag
+	switch {
+	case dissolves:
 		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), an iron for each", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
-	} else {
+	case o != nil:
 		w.line("  there is chelant for %s of rust (FeOOH), but at this pH it dissolves no more than %s", mass(p.Iron.RustGrams), mass(max(o.Held.RustGrams, o.LeftAlone.RustGrams)))
 	}
-	w.line("  light fresh rust: %s", strings.ToLower(o.Light.Text[:1])+o.Light.Text[1:])
+	if o != nil {
+		w.line("  light fresh rust: %s", strings.ToLower(o.Light.Text[:1])+o.Light.Text[1:])
+	}
 	for _, stage := range []tables.Stage{tables.Before, tables.During, tables.After} {
 		w.head(strings.ToUpper(string(stage[:1])) + string(stage[1:]))
 		for _, a := range p.Practice {
@@ -147,7 +166,7 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 			setter = "base"
 		}
 		binds := ""
-		if o.Held.IronMoles > 0.5*p.Iron.IronMoles { // elsewhere the pH sets the limit, not the bag
+		if dissolves {
 			binds = " and the iron it can bind " + cli.Span(f.IronMoles.Range, "%.2f mol")
 		}
 		w.line("  nine times in ten the %s is %s%s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), binds)
@@ -198,7 +217,7 @@ func first(o *recipe.Outlook, parts []care.Part) string {
 	if slices.ContainsFunc(parts, func(x care.Part) bool { return x.Admission == tables.Watched }) {
 		return "every hour"
 	}
-	if o.Light.Hours.Low > 0 {
+	if o != nil && o.Light.Hours.Low > 0 {
 		return "after " + rust.RoughTime(o.Light.Hours.Low)
 	}
 	return "after a night"

@@ -13,6 +13,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
@@ -199,7 +200,6 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant%s", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH, x.currency()),
 		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
 	}
-	var unknown []string
 	for _, a := range x.Ways {
 		way := a.Acid.Name
 		if a.Chelant.Reagent != x.Ways[0].Chelant.Reagent {
@@ -211,15 +211,11 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 		kept := any(a.KeptRustGrams)
 		if a.NoIron != "" {
 			kept = "?"
-			unknown = append(unknown, a.Chelant.Name)
 		}
 		cost, perKg := costs(a)
 		ways.Add(way, a.Acid.MassGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
-	text := x.invented + recipe.BetterBuy(x.Ways)
-	if len(unknown) > 0 {
-		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
-	}
+	text := x.remarks()
 	if told := x.Ways[0].Told(r.PH, x.Ways[0].Acid.MassGrams); told != "" {
 		text += fmt.Sprintf(" %s: %s", x.Ways[0].Acid.Name, told)
 	}
@@ -232,6 +228,21 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH; cost with that acid. "+
 		"-more tells the rest: what follows, other strengths, bags.")
 	return err
+}
+
+// remarks tell what to buy, and of which chelants nobody knows what they take.
+func (x result) remarks() string {
+	var unknown []string
+	for _, a := range x.Ways {
+		if a.NoIron != "" && !slices.Contains(unknown, a.Chelant.Name) {
+			unknown = append(unknown, a.Chelant.Name)
+		}
+	}
+	text := x.invented + recipe.BetterBuy(x.Ways)
+	if len(unknown) > 0 {
+		text += fmt.Sprintf(" No constant for iron(III) is evaluated for %s: what that takes is not computed.", strings.Join(unknown, " nor for "))
+	}
+	return text
 }
 
 // extra is what goes in besides, as text.
@@ -255,23 +266,28 @@ func costs(a recipe.Outcome) (total, perKg any) {
 	return total, perKg
 }
 
-func onTerms(r recipe.Recipe, ready bought, x result) ([]terms, error) {
+func onTerms(r recipe.Recipe, ready bought, x result) (out []terms, err error) {
 	way, cost := x.Ways[0], 0.0
 	if way.Cost != nil {
 		cost = way.Cost.Total
 	}
-	mixed, err := recipe.TermsOf(cost, r.Volume, unit.Mass(way.KeptRustGrams)*measure.Gram, x.Layer)
-	if err != nil {
-		return nil, err
-	}
 	if way.Cost != nil && way.Cost.Currency != ready.currency && way.Cost.Currency != "" && ready.currency != "" {
 		return nil, cli.Usagef("-bought in %s: want a price in %s like the others", ready.currency, way.Cost.Currency)
 	}
-	if ready.volume == 0 {
-		return []terms{{"mixed", mixed}}, nil
+	add := func(name string, cost float64, volume unit.Volume, taken unit.Mass) {
+		if err == nil {
+			var on recipe.Terms
+			on, err = recipe.TermsOf(cost, volume, taken, x.Layer)
+			out = append(out, terms{name, on})
+		}
 	}
-	bought, err := recipe.TermsOf(ready.price, ready.volume, ready.rust, x.Layer)
-	return []terms{{"mixed", mixed}, {"bought", bought}}, err
+	if way.NoIron == "" {
+		add("mixed", cost, r.Volume, unit.Mass(way.KeptRustGrams)*measure.Gram)
+	}
+	if ready.volume != 0 {
+		add("bought", ready.price, ready.volume, ready.rust)
+	}
+	return out, err
 }
 
 func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
@@ -279,16 +295,13 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
 		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
 	}
-	remarks := x.invented + recipe.BetterBuy(x.Ways)
 	for _, a := range x.Ways {
 		besides := "-"
 		if a.Extras != nil {
 			besides = extra(a)
 		}
 		keeper, grams, alone, kept := any("-"), any("-"), any("-"), any("-")
-		if a.NoIron != "" {
-			remarks += " " + a.NoIron
-		} else {
+		if a.NoIron == "" {
 			keeper, grams, alone, kept = *a.Keeper, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
 		}
 		cost, perKg := costs(a)
@@ -300,9 +313,15 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		cost, perKg := any("-"), any("-")
 		if s.Cost != nil {
 			first := s.Cost.Total - s.Cost.Keeper
-			cost, perKg = first, 1000*first/s.Practical.RustGrams
+			if cost = first; s.Practical.RustGrams > 0 {
+				perKg = 1000 * first / s.Practical.RustGrams
+			}
 		}
-		strengths.Add(s.Chelant.MassGrams/litres, s.StrengthMolPerLitre, s.Practical.RustGrams, s.LeftAlone.RustGrams, cost, perKg)
+		practical, alone := any("-"), any("-")
+		if s.NoIron == "" {
+			practical, alone = s.Practical.RustGrams, s.LeftAlone.RustGrams
+		}
+		strengths.Add(s.Chelant.MassGrams/litres, s.StrengthMolPerLitre, practical, alone, cost, perKg)
 	}
 	bags := &cli.Table{Title: "Bags of " + r.Chelant.Name, Columns: []string{"price", "cost_per_kg", "cost_per_mol_chelant", "cost_per_kg_rust"}}
 	for _, b := range x.Bags {
@@ -313,7 +332,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		same.Add(y.Way, y.PerLitre, y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
-	return format.Tables(out, shown, all, map[string]string{"ways": strings.TrimSpace(remarks), "strengths": recipe.NotFaster})
+	return format.Tables(out, shown, all, map[string]string{"ways": x.remarks(), "strengths": recipe.NotFaster})
 }
 
 func parseBags(text string) ([]recipe.Price, error) {

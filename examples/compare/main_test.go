@@ -39,3 +39,13 @@ func TestAcidSalt(t *testing.T) {
 	require.Equal(t, 3, strings.Count(out.String(), "edta-disodium"), "and one with more citrate")
 	require.ErrorContains(t, run([]string{"-chelant", "disodium EDTA", "-acids", "vinegar"}, io.Discard, io.Discard), "want a base")
 }
+
+// A chelant without a constant for iron is set beside others, named once, and has no terms.
+func TestChelantWithoutIron(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, run([]string{"-chelant", "GLDA", "-bought", "30 per gal takes 150 g", "-more"}, &out, io.Discard))
+	text := strings.Join(strings.Fields(out.String()), " ")
+	require.Contains(t, text, "No constant for iron(III) is evaluated for Tetrasodium GLDA, 47 % liquid nor for Trisodium MGDA: what")
+	require.Contains(t, text, "bought 7.93 39.6 200")
+	require.NotContains(t, text, "mixed")
+}

@@ -142,9 +142,12 @@ func (d *Dosing) Beside() string {
 	if !d.Waits() {
 		return text
 	}
-	gas := measure.FormatLitres(d.GasLitres)
+	gas, days := measure.FormatLitres(d.GasLitres), ""
 	if d.DaysTo.High > 0 {
-		text += fmt.Sprintf(" The pH starts at %.1f and comes to %.1f in %s as %s of carbon dioxide leave", d.StartPH, target, daysText(d.DaysTo), gas)
+		days = " in " + daysText(d.DaysTo)
+	}
+	if d.AdvisedGrams == d.ForGoodGrams {
+		text += fmt.Sprintf(" The pH starts at %.1f and comes to %.1f%s as %s of carbon dioxide leave", d.StartPH, target, days, gas)
 		text += either(d.NowGrams > 0, fmt.Sprintf("; what shows it today ends near %.1f.", d.NowEndPH), ".")
 	} else {
 		text += fmt.Sprintf(" The lid keeps the gas in; once it is off, %s of carbon dioxide leave and the pH goes to %.1f.", gas, d.NowEndPH)
