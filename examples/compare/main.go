@@ -47,13 +47,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		`compare -price "citric acid=18 per 5 lb" -acids "citric, vinegar" -show ways`,
 		`compare -bought "30 per gal takes 150 g" -show terms`,
 		`compare -strengths 10,25,50 -show strengths -csv`)
-	volume := f.String("volume", "20 L", "water in the tub")
-	temperature := f.String("temperature", "20 °C", "of the bath")
-	water := cli.Tap(f)
-	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt")
-	amount := f.String("amount", "500 g", "of the chelating salt")
-	pH := f.Float64("ph", 7, "pH to reach and to hold")
-	place := cli.Place(f)
+	mixture := cli.Mixture(f)
 	oxide := f.String("oxide", "lepidocrocite", "what the rust is made of")
 	const usualAcids, usualBases = "citric acid, vinegar, muriatic acid, phosphoric acid, sodium bisulfate", "lye, washing soda"
 	acids := f.String("acids", usualAcids, "to compare; where none are said and the bath starts below the pH, "+usualBases)
@@ -79,11 +73,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r := recipe.Recipe{
-		Water: water(t, in), Volume: cli.Flag(in, "volume", *volume, measure.ParseVolume),
-		Temperature: cli.Flag(in, "temperature", *temperature, measure.ParseTemperature), PH: *pH, Place: place(in),
-		Chelant: cli.Flag(in, "chelant", *chelant, t.Reagent), Amount: cli.Flag(in, "amount", *amount, measure.ParseAmount),
-	}
+	r := mixture(t, in)
 	r.Prices = cli.Flag(in, "price", demoPrices+given, func(s string) (map[string]recipe.Price, error) { return cli.Prices(t, s) })
 	o := cli.Flag(in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	list := func(s string) ([]tables.Reagent, error) { return cli.Reagents(t, s) }

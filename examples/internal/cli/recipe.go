@@ -22,12 +22,21 @@ import (
 // water, brought to pH 7 with citric acid. The function that it returns reads
 // them once they are parsed.
 func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
+	mixture, setters := Mixture(f), Acid(f)
+	return func(t *tables.Tables, in *Input) recipe.Recipe {
+		r := mixture(t, in)
+		r.Acid, r.Base = setters(t, in)
+		return r
+	}
+}
+
+// Mixture adds those flags but the one for what sets the pH.
+func Mixture(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 	volume := f.String("volume", "20 L", "water in the tub")
 	temperature := f.String("temperature", "20 °C", "of the bath")
 	water := Tap(f)
 	chelant := f.String("chelant", "tetrasodium EDTA tetrahydrate", "the chelating salt in the bag")
-	amount := f.String("amount", "500 g", `of the chelating salt, weighed or in level spoons ("2 tbsp")`)
-	setters := Acid(f)
+	amount := f.String("amount", "", `of the chelating salt, weighed or in level spoons ("2 tbsp"); 25 g for each litre where none is said`)
 	pH := f.Float64("ph", 7, "pH to reach")
 	place := Place(f)
 	return func(t *tables.Tables, in *Input) recipe.Recipe {
@@ -35,10 +44,12 @@ func Recipe(f *flag.FlagSet) func(*tables.Tables, *Input) recipe.Recipe {
 			Place: place(in),
 			Water: water(t, in), Volume: Flag(in, "volume", *volume, measure.ParseVolume),
 			Temperature: Flag(in, "temperature", *temperature, measure.ParseTemperature),
-			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), Amount: Flag(in, "amount", *amount, measure.ParseAmount),
-			PH: *pH,
+			Chelant:     Flag(in, "chelant", *chelant, t.Reagent), PH: *pH,
 		}
-		r.Acid, r.Base = setters(t, in)
+		const usual = 25 * measure.Gram // for each litre: common practice, no source
+		if r.Amount = measure.AmountOfMass(usual * unit.Mass(r.Volume/measure.Litre)); *amount != "" {
+			r.Amount = Flag(in, "amount", *amount, measure.ParseAmount)
+		}
 		return r
 	}
 }
