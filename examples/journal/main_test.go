@@ -123,3 +123,20 @@ func TestMeasures(t *testing.T) {
 	require.Contains(t, said(litres), " L of bath")
 	require.Contains(t, said(litres, "-units", "us"), "gal of bath")
 }
+
+// What is not said of a mixture is what the demo's is; a bath comes first, and one only.
+func TestMixedWithLeastWords(t *testing.T) {
+	say := func(path string, args ...string) error {
+		return run(append([]string{"-file", path}, args...), io.Discard, io.Discard)
+	}
+	short, long := filepath.Join(t.TempDir(), "short.jsonl"), filepath.Join(t.TempDir(), "long.jsonl")
+	require.ErrorContains(t, say(short, "-add", "80 g of citric acid"), "event is added: want the bath mixed first")
+	require.NoError(t, say(short, "-at", "2026-03-01", "-mix", "500 g of tetrasodium EDTA in 20 L"))
+	require.ErrorContains(t, say(short, "-mix", "500 g of tetrasodium EDTA in 20 L"), "a new journal")
+	require.NoError(t, say(long, "-at", "2026-03-01", "-mix", "500 g of tetrasodium EDTA in 20 L of moderately hard tap water at 20 °C"))
+	kept, err := os.ReadFile(short)
+	require.NoError(t, err)
+	whole, err := os.ReadFile(long)
+	require.NoError(t, err)
+	require.Equal(t, string(whole), string(kept))
+}

@@ -22,7 +22,7 @@ type saying struct {
 
 func (s *saying) flags(f *flag.FlagSet) {
 	for _, x := range [][2]string{
-		{"mix", "make the bath: `what`, as \"500 g of tetrasodium EDTA in 20 L of soft tap water at 20 °C\""},
+		{"mix", "make the bath: `what`, as \"500 g of tetrasodium EDTA in 20 L\", of moderately hard tap water at 20 °C where no other is said"},
 		{"add", "put in an `amount`, as \"83 g of citric acid\" or \"2 tbsp of washing soda\""},
 		{"dip", "the `rust` that dissolved, as \"30 g\", or \"30 g of goethite\" for another than -oxide"},
 		{"read", "the `pH` that was read: 8 is a strip of whole units, 8.2 a meter"},
@@ -53,7 +53,7 @@ func (s *saying) flags(f *flag.FlagSet) {
 }
 
 var (
-	mixing = regexp.MustCompile(`^(?P<mass>.+?) of (?P<reagent>.+) in (?P<volume>.+?) of (?P<water>.+?)(?: at (?P<temperature>.+))?$`)
+	mixing = regexp.MustCompile(`^(?P<mass>.+?) of (?P<reagent>.+) in (?P<volume>.+?)(?: of (?P<water>.+?))?(?: at (?P<temperature>.+))?$`)
 	adding = regexp.MustCompile(`^(?P<mass>.+?) of (?P<reagent>.+)$`)
 	rust   = regexp.MustCompile(`^(?P<rust>.+?)(?: of (?P<oxide>.+))?$`)
 )
@@ -121,7 +121,7 @@ func (s *saying) event(t *tables.Tables, how, text, oxide string, now time.Time)
 		}
 		return journal.ParseEvent(t, string(more[:len(more)-1])+rest, now)
 	case "mix":
-		fields["temperature"] = "20 °C"
+		fields["water"], fields["temperature"] = "moderately hard tap water", "20 °C"
 		err = words(journal.Mixed, mixing, cli.Usagef(`want what happened as "500 g of tetrasodium EDTA in 20 L of soft tap water at 20 °C"`))
 	case "add":
 		err = words(journal.Added, adding, cli.Usagef(`want what happened as "83 g of citric acid"`))

@@ -86,7 +86,11 @@ func (l *Life) Apply(e Event) error {
 		return l.rewrite(e)
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
-		return e.refuse("kind", chem.Echo(string(e.Kind)), "mixed as the first event and no other")
+		want := "the bath mixed first"
+		if e.Kind == Mixed {
+			want = "a new journal for another bath: this one has been mixed"
+		}
+		return &chem.InputError{Field: "event", Value: string(e.Kind), Want: want}
 	}
 	next := *l // shares the events, which only grow
 	next.bath, next.tally = l.Bath(), l.Tally()
