@@ -63,7 +63,7 @@ func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= vi
 // PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in
 // balance with: 1 and above fizzes, the air of a room has 0.0004 to 0.001.
 func (s *Solution) PressureCO2() (float64, error) {
-	r, err := s.solve()
+	r, err := s.Solve()
 	if err != nil {
 		return 0, err
 	}
@@ -127,7 +127,7 @@ func (s *Solution) degas(pressure float64) (float64, error) {
 	if err := open.Open(min(pressure, 1)); err != nil {
 		return 0, err
 	}
-	r, err := open.solve()
+	r, err := open.Solve()
 	if err != nil {
 		return 0, err
 	}
@@ -210,7 +210,7 @@ func (s *Solution) atRest() (now, end, litres float64, err error) {
 }
 
 func (s *Solution) pH() (float64, error) {
-	r, err := s.solve()
+	r, err := s.Solve()
 	if err != nil {
 		return 0, err
 	}

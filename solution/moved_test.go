@@ -60,7 +60,7 @@ func TestUncertaintyOfEveryReaction(t *testing.T) {
 	}
 	ofPH, err := s.Uncertainty(PH(0))
 	require.NoError(t, err)
-	ofIron, err := s.SolidUncertainty("Fe3+")
+	ofIron, err := ironUncertainty(s)
 	require.NoError(t, err)
 	twice := 0
 	for what, u := range map[string]Uncertainty{"pH": ofPH, "iron": ofIron} {

@@ -44,7 +44,7 @@ func TestRandomBaths(t *testing.T) {
 			}
 			s.amounts[i] = x
 		}
-		m, err := s.solve()
+		m, err := s.Solve()
 		require.NoError(t, err, "bath %d of seed %d: %v", n, seed, s.amounts)
 		require.LessOrEqual(t, m.Result.Residual, 1e-12, "bath %d of seed %d", n, seed)
 		worst, most = max(worst, m.Result.Residual), max(most, m.Result.Iterations)

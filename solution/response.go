@@ -21,7 +21,7 @@ func (s *Solution) Response(r tables.Reagent) (st *State, phPerGram float64, err
 			work.add(p.component, math.Copysign(compiled.Trace*s.volume, p.moles))
 		}
 	}
-	run, err := work.solve()
+	run, err := work.Solve()
 	if err != nil {
 		return nil, 0, err
 	}

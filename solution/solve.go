@@ -52,8 +52,9 @@ func (s *Solution) borrow(p *compiled.Problem) *compiled.Run {
 	return r
 }
 
-// solve brings the vessel to rest. The run is to be returned.
-func (s *Solution) solve() (*compiled.Run, error) {
+// Solve brings the vessel to rest and lends the run that it is the answer of, which is to be
+// returned. It is a door for this library's own packages: others ask for [Solution.Equilibrate].
+func (s *Solution) Solve() (*compiled.Run, error) {
 	if err := s.holdsWater(); err != nil {
 		return nil, err
 	}

@@ -82,7 +82,7 @@ func contentOf(made []Content, component string) float64 {
 // cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
-		r, err := s.solve()
+		r, err := s.Solve()
 		if err != nil {
 			return nil, err
 		}

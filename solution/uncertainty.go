@@ -63,24 +63,9 @@ func (s *Solution) DoseUncertainty(r tables.Reagent) (Uncertainty, error) {
 	return u, err
 }
 
-// SolidUncertainty is [Solution.Uncertainty] of what the solids hold of some components
-// together, in mol/L: of what is in solution just as well, since the two add up to
-// what is there.
-func (s *Solution) SolidUncertainty(components ...string) (Uncertainty, error) {
-	var held []int
-	for _, name := range components {
-		c, err := s.component(name)
-		if err != nil {
-			return Uncertainty{}, err
-		}
-		held = append(held, c)
-	}
-	return s.uncertainty(func(r *compiled.Run) (*equilibrium.Change, error) { return r.SolidGradient(held) })
-}
-
 // uncertainty adds up what each fitted reaction contributes along a gradient of the answer.
 func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, error)) (u Uncertainty, err error) {
-	r, err := s.solve()
+	r, err := s.Solve()
 	if err != nil {
 		return u, err
 	}
@@ -89,25 +74,7 @@ func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, erro
 	if err != nil {
 		return u, err
 	}
-	fitted := r.Fitted()
-	slopes := map[int]float64{} // by equilibrium
-	add := func(steps []tables.Step, slope float64) {
-		for _, step := range steps {
-			slopes[step.Equilibrium] += math.Ln10 * slope * step.N
-		}
-	}
-	for j, f := range r.Species {
-		add(f.Steps, gradient.LnK[j])
-	}
-	for k, f := range r.Solids {
-		add(f.Steps, -gradient.LnKs[k])
-	}
-	if r.Carbonate >= 0 {
-		add(r.Air, gradient.LnHeld[r.Carbonate])
-	}
-	for i := range fitted {
-		f := &fitted[i]
-		slope := slopes[f.Index]
+	for f, slope := range r.Slopes(gradient) {
 		if sigma := math.Abs(slope) * f.Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
 			u.Parts = append(u.Parts, Part{f.Reaction, slope, sigma})
 		}

@@ -3,10 +3,11 @@ package bath
 import (
 	"cmp"
 	"math"
+	"slices"
 
+	"example.com/chelation/chem/equilibrium"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/spread"
-	"example.com/chelation/tables"
 )
 
 // band returns where the bath ends, and between what ends the constants leave it in
@@ -14,23 +15,33 @@ import (
 // taken at both ends of what is published; all other constants go in by the exact
 // derivatives at the end, to first order in what is in solution, downwards in its
 // logarithm. The two add up as independent.
-func (c *contact) band(reach func() Limit) (end, low, high Limit) {
-	if end = reach(); c.err != nil {
+func (c *contact) band(ready stand) (end, low, high Limit) {
+	e, ok := c.ends(ready)
+	if !ok {
 		return end, end, end
 	}
+	defer e.Return()
 	solid, err := c.tables.Solid(c.oxide.Species)
 	formation, err2 := c.tables.Formation(c.oxide.Species)
 	if c.err = cmp.Or(err, err2); c.err != nil {
 		return end, end, end
 	}
-	ionic, dissolves := c.ionic, formation.Steps[0]
-	own, _ := c.tables.EquilibriumAt(dissolves.Equilibrium) // of a formation there is one
-	iron, pH := c.others(own.Reaction.String())
+	end = c.reached(e)
+	own := slices.Index(e.Text, c.oxide.Species) - len(e.Species)
+	iron, pH := c.others(e, own)
 	at := func(logK, sign float64) Limit {
-		c.solubility = func(v *solution.Solution) error {
-			return v.SetConstant(c.oxide.Species, formation.Constant.Log10K(v.Temperature(), ionic)+dissolves.N*(logK-solid.LogK.Typical), ionic)
+		logK = formation.Constant.Log10K(c.vessel.Temperature(), 0) + formation.Steps[0].N*(logK-solid.LogK.Typical)
+		var x Limit
+		if err := e.shift(own, logK); err == nil && e.left() {
+			x = c.reached(e)
+		} else { // not enough of the oxide
+			x = c.end(func(v *solution.Solution) (string, error) {
+				if err := v.SetConstant(c.oxide.Species, logK, 0); err != nil {
+					return "", err
+				}
+				return ready(v)
+			})
 		}
-		x := c.moved(reach)
 		if sign > 0 {
 			x.IronMoles = end.IronMoles + math.Hypot(x.IronMoles-end.IronMoles, spread.NineInTen*iron)
 		} else {
@@ -39,43 +50,25 @@ func (c *contact) band(reach func() Limit) (end, low, high Limit) {
 		x.PH = end.PH + sign*math.Hypot(x.PH-end.PH, spread.NineInTen*pH)
 		return x
 	}
-	low, high = at(solid.LogK.Low, -1), at(solid.LogK.High, 1)
-	c.solubility = nil
-	return end, low, high
+	return end, at(solid.LogK.Low, -1), at(solid.LogK.High, 1)
 }
 
-// moved returns where the bath ends with another solubility of the oxide: from the end that was
-// asked for last, or, where that has not enough of the oxide, from the beginning.
-func (c *contact) moved(reach func() Limit) Limit {
-	v := c.end.Clone()
-	if c.err = cmp.Or(c.err, c.solubility(v)); c.err != nil {
-		return Limit{}
-	}
-	if end, err := v.Equilibrate(); err == nil && left(end) {
-		return c.reached(end)
-	}
-	last := c.end
-	defer func() { c.end = last }()
-	return reach()
-}
-
-// others returns the standard uncertainties, at the last end asked for, of the iron in
-// solution in mol and of the pH that come from all constants but the oxide's own.
-func (c *contact) others(own string) (iron, pH float64) {
-	sigma := func(u solution.Uncertainty, err error) (sigma float64) {
-		c.err = cmp.Or(c.err, err)
-		for _, p := range u.Parts {
-			if p.Reaction != own {
-				sigma = math.Hypot(sigma, p.Sigma)
-			}
+// others returns the standard uncertainties, at an end, of the iron in solution in mol and
+// of the pH that come from all constants but the oxide's own, that of the solid so numbered.
+func (c *contact) others(e ending, own int) (iron, pH float64) {
+	sigma := func(gradient *equilibrium.Change, err error) (sigma float64) {
+		if c.err = cmp.Or(c.err, err); err != nil {
+			return 0
+		}
+		gradient.LnKs[own] = 0
+		for f, slope := range e.Slopes(gradient) {
+			sigma = math.Hypot(sigma, slope*f.Sigma(c.vessel.Temperature(), e.Result.Ionic))
 		}
 		return sigma
 	}
-	var metals []string
-	for _, component := range c.tables.Components() {
-		if component.Class == tables.IronMetal {
-			metals = append(metals, component.Species.String())
-		}
+	held := make([]float64, len(e.Solids))
+	for k := range held {
+		held[k] = e.iron(len(e.Species) + k)
 	}
-	return sigma(c.end.SolidUncertainty(metals...)) * 1000 * float64(c.end.Volume()), sigma(c.end.Uncertainty(solution.PH(0)))
+	return sigma(e.SolidGradient(held)) * e.litres, sigma(e.Gradient(0))
 }

@@ -146,7 +146,8 @@ func (b *Bath) At(pH float64) (*Bath, error) {
 		return nil, err
 	}
 	next := b.Clone()
-	return next, bring(&next.Solution, pH)
+	_, err := bring(&next.Solution, pH)
+	return next, err
 }
 
 // The span of pH that this package answers for: outside it the ion activities

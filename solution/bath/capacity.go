@@ -65,8 +65,8 @@ const PracticalShare = 0.75
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	c := b.contact(o)
-	limit, least, most := c.band(func() Limit { return c.limit(pH) })
-	end, low, high := c.band(c.leftAlone)
+	limit, least, most := c.band(held(pH))
+	end, low, high := c.band(alone)
 	if c.err != nil {
 		return Capacities{}, c.err
 	}

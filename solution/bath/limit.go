@@ -11,6 +11,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution"
+	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
 
@@ -48,10 +49,7 @@ type contact struct {
 	holdings Holdings
 	iron     float64 // mol in solution at the start
 
-	solubility func(*solution.Solution) error // of the oxide, where it is not that of the tables
-	end        *solution.Solution             // at the last end asked for
-	ionic      float64                        // its ionic strength, mol/L
-	err        error
+	err error
 
 	place     Place   // of the tub
 	gasLitres float64 // of carbon dioxide that is taken to have left
@@ -81,76 +79,141 @@ func (c *contact) update(st *solution.State, err error) {
 	}
 }
 
-// saturated puts more of the oxide into a copy of the vessel than it can dissolve and
-// settles it. It starts from a little more than the chelants could hold and doubles
-// that until some is left, as the oxide itself or as the hydroxide that comes down
-// from one less stable.
-func (c *contact) saturated(settle func(*solution.Solution) (*solution.State, error)) Limit {
-	if c.err != nil {
-		return Limit{}
+// A stand makes a vessel ready to come to rest over an oxide, and tells the ion that came in
+// with the acid or the lye where its pH is held.
+type stand func(*solution.Solution) (ion string, err error)
+
+// alone is the bath whose pH nobody holds.
+func alone(*solution.Solution) (string, error) { return "", nil }
+
+// held brings a vessel to a pH and holds it there.
+func held(pH float64) stand {
+	return func(v *solution.Solution) (ion string, err error) {
+		if err := chem.Within("held pH", pH, lowestPH, highestPH, ""); err != nil {
+			return "", err
+		}
+		v.Close()
+		if ion, err = bring(v, pH); err == nil {
+			err = v.HoldPH(pH)
+		}
+		return ion, err
 	}
+}
+
+// An ending is a vessel at rest over more of an oxide than it can dissolve. Its run is to
+// be returned.
+type ending struct {
+	*compiled.Run
+	litres float64
+	ion    int // the member that a stand tells, -1 if none
+}
+
+// ends puts more of the oxide into a copy of the vessel than it can dissolve and lets it come
+// to rest. It starts from a little more than the chelants could hold and doubles that until some
+// is left, as the oxide itself or as the hydroxide that comes down from one less stable.
+func (c *contact) ends(ready stand) (e ending, ok bool) {
 	const (
 		beyondChelant = 1.5  // times what the chelants hold
 		beyondWater   = 0.01 // mol/L on top
 		most          = 8    // mol/L of iron: a paste
 	)
+	if c.err != nil {
+		return e, false
+	}
 	litres := c.start.VolumeLitres
 	for plenty := beyondChelant*c.holdings.Total() + beyondWater*litres; plenty <= most*litres; plenty *= 2 {
 		v := c.vessel.Clone()
 		c.err = cmp.Or(v.AddSpecies(c.oxide.Species, unit.Mole(plenty/c.oxide.IronPerFormula)), v.Allow(c.oxide.Species))
-		if c.err == nil && c.solubility != nil {
-			c.err = c.solubility(v)
-		}
-		var end *solution.State
+		var ion string
 		if c.err == nil {
-			end, c.err = settle(v)
+			ion, c.err = ready(v)
+		}
+		if c.err == nil {
+			e.Run, c.err = v.Solve()
 		}
 		if c.err != nil {
-			return Limit{}
+			return e, false
 		}
-		if left(end) {
-			c.end, c.ionic = v, end.IonicStrengthMolPerLitre
-			return c.reached(end)
+		e.litres, e.ion = 1000*float64(v.Volume()), -1
+		if i := slices.Index(e.Stock.Text, ion); i >= 0 {
+			e.ion = e.Place(i)
 		}
+		if e.left() {
+			return e, true
+		}
+		e.Return()
 	}
 	c.err = &chem.InputError{Field: "bath", Value: fmt.Sprintf("one that dissolves more than %d mol/L of iron as %s", most, c.oxide.Name),
 		Want: "a pH at which the oxide has a limit", Kind: ErrLimitless}
-	return Limit{}
+	return e, false
+}
+
+// iron returns how much of it is in one of the species or, after them, solids.
+func (e ending) iron(species int) (n float64) {
+	for _, m := range e.Made[species] {
+		if e.Components[m.Component].Class == tables.IronMetal {
+			n += m.N
+		}
+	}
+	return n
 }
 
 // left reports whether some solid of iron is left.
-func left(end *solution.State) bool {
-	return slices.ContainsFunc(end.Solids, func(s solution.Solid) bool { return s.Moles > 0 && classIn(end, s.Made, tables.IronMetal) > 0 })
+func (e ending) left() bool {
+	for k, n := range e.Result.Solid {
+		if n > 0 && e.iron(len(e.Species)+k) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
-// reached tells what is in solution at the end.
-func (c *contact) reached(end *solution.State) Limit {
-	l := Limit{Oxide: c.oxide.Name, PH: end.PH, IronMoles: ironDissolved(end)}
+// shift gives the oxide, the solid k, another constant. Where the pH is held, the acid or lye
+// that this takes brings its ion; what that adds to the volume is left out.
+func (e ending) shift(k int, log10K float64) error {
+	e.Medium.LnKs0 = slices.Clone(e.Medium.LnKs0)
+	e.Medium.LnKs0[k] = -math.Ln10 * log10K
+	const turns = 3 // each leaves some hundredth of what the ion still does to the ionic strength
+	err := e.Solve()
+	for turn := 1; turn < turns && e.ion >= 0 && err == nil; turn++ {
+		more := e.Total(0) - e.Conditions.Total[0]
+		e.Conditions.Total[0] += more
+		e.Conditions.Total[e.ion] -= more * float64(e.Member(e.ion).Species.Formula.Charge())
+		err = e.Solve()
+	}
+	return err
+}
+
+// reached tells what is in solution at an end.
+func (c *contact) reached(e ending) Limit {
+	iron := 0.0
+	for j, n := range e.Result.C {
+		iron += e.iron(j) * n
+	}
+	l := Limit{Oxide: c.oxide.Name, PH: e.PH(), IronMoles: iron * e.litres}
 	if chelant := c.holdings.Counted().Total(); chelant > 0 {
 		l.IronPerChelant = l.IronMoles / chelant
 	}
 	return l
 }
 
+// end returns where the bath comes to rest.
+func (c *contact) end(ready stand) Limit {
+	e, ok := c.ends(ready)
+	if !ok {
+		return Limit{}
+	}
+	defer e.Return()
+	return c.reached(e)
+}
+
 // leftAlone returns where the bath ends when nobody holds its pH.
-func (c *contact) leftAlone() Limit { return c.saturated((*solution.Solution).Equilibrate) }
+func (c *contact) leftAlone() Limit { return c.end(alone) }
 
 // limit returns where the bath ends while its pH is held.
 func (c *contact) limit(pH float64) Limit {
-	if c.err = cmp.Or(c.err, chem.Within("held pH", pH, lowestPH, highestPH, "")); c.err != nil {
-		return Limit{}
-	}
-	l := c.saturated(func(v *solution.Solution) (*solution.State, error) {
-		v.Close()
-		dosed := v.Clone()
-		if err := bring(dosed, pH); err != nil {
-			return nil, err
-		}
-		return dosed.Equilibrate()
-	})
-	if l.PH = pH; c.err == nil {
-		c.err = c.end.HoldPH(pH) // for what is asked of it afterwards
-	}
+	l := c.end(held(pH))
+	l.PH = pH
 	return l
 }
 

@@ -38,14 +38,18 @@ func (o Oxide) reagent(t *tables.Tables) (tables.Reagent, error) {
 	return pure(o.Name, dissolution, 0), err
 }
 
-// bring adds the strong acid or base to a vessel that brings it to a pH.
-func bring(v *solution.Solution, pH float64) error {
-	for _, r := range []tables.Reagent{strongAcid, strongBase} {
-		if _, err := v.Bring(r, solution.PH(pH)); !errors.Is(err, solution.ErrUnreachable) {
-			return err
+// bring adds the strong acid or base to a vessel that brings it to a pH, and tells the ion that
+// comes with it.
+func bring(v *solution.Solution, pH float64) (ion string, err error) {
+	for _, r := range []struct {
+		tables.Reagent
+		ion string
+	}{{strongAcid, "Cl-"}, {strongBase, "Na+"}} {
+		if _, err = v.Bring(r.Reagent, solution.PH(pH)); !errors.Is(err, solution.ErrUnreachable) {
+			return r.ion, err
 		}
 	}
-	return &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+	return "", &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
 }
 
 var water = must(chem.ParseFormula("H2O"))

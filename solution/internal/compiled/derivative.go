@@ -1,9 +1,11 @@
 package compiled
 
 import (
+	"iter"
 	"math"
 
 	"example.com/chelation/chem/equilibrium"
+	"example.com/chelation/tables"
 )
 
 // Respond differentiates the answer along a change of the conditions.
@@ -53,14 +55,41 @@ func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 }
 
 // SolidGradient returns the derivatives by every number of the conditions of what the
-// solids hold of components of the tables, in mol/L. They are overwritten by the next.
-func (r *Run) SolidGradient(components []int) (*equilibrium.Change, error) {
+// solids hold, each counting with a weight, in mol/L. They are overwritten by the next.
+func (r *Run) SolidGradient(weight []float64) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
-	r.weight.Solid, r.weight.Ionic = make([]float64, len(r.Solids)), 0
-	for k, f := range r.Solids {
-		for _, component := range components {
-			r.weight.Solid[k] += f.Of(component)
+	r.weight.Solid, r.weight.Ionic = append(r.weight.Solid[:0], weight...), 0
+	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
+}
+
+// Slopes goes over the reactions that the problem's constants rest on, in the order of the
+// tables, with the derivative along a gradient of the answer by log10 K of each, taken
+// once however many species rest on it.
+func (r *Run) Slopes(gradient *equilibrium.Change) iter.Seq2[*Fitted, float64] {
+	fitted := r.fitted()
+	var slopes []float64 // by equilibrium
+	if n := len(fitted); n > 0 {
+		slopes = make([]float64, fitted[n-1].Index+1)
+	}
+	add := func(steps []tables.Step, by float64) {
+		for _, step := range steps {
+			slopes[step.Equilibrium] += math.Ln10 * by * step.N
 		}
 	}
-	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
+	for j, f := range r.Species {
+		add(f.Steps, gradient.LnK[j])
+	}
+	for k, f := range r.Solids {
+		add(f.Steps, -gradient.LnKs[k])
+	}
+	if r.Carbonate >= 0 {
+		add(r.Air, gradient.LnHeld[r.Carbonate])
+	}
+	return func(yield func(*Fitted, float64) bool) {
+		for i := range fitted {
+			if f := &fitted[i]; !yield(f, slopes[f.Index]) {
+				return
+			}
+		}
+	}
 }

@@ -146,8 +146,12 @@ func TestDerivativesOfARun(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, 1/want, beta, 1e-5/want)
 
+		weight := make([]float64, len(r.Solids))
+		for k, f := range r.Solids {
+			weight[k] = f.Of(iron)
+		}
 		for range 2 { // after a gradient of something else, too
-			by, err := r.SolidGradient([]int{iron})
+			by, err := r.SolidGradient(weight)
 			require.NoError(t, err)
 			got := append([]float64{}, by.Total...)
 			for i := range r.Members {

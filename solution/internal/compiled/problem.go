@@ -182,10 +182,7 @@ type Fitted struct {
 	tables.Equilibrium
 }
 
-// Fitted returns the reactions that the problem's constants rest on, in the order of
-// the tables.
-func (p *Problem) Fitted() []Fitted { return p.fitted() }
-
+// fittedReactions returns those that the problem's constants rest on, in the order of the tables.
 func (p *Problem) fittedReactions() []Fitted {
 	used := map[int]bool{}
 	for _, f := range slices.Concat(p.Species, p.Solids, []tables.Formation{{Steps: p.Air}}) {

@@ -1,0 +1,58 @@
+package bath
+
+import (
+	"cmp"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
+	"example.com/chelation/solution"
+	"example.com/chelation/tables"
+)
+
+// An end at which the oxide is given another constant is where a bath ends that was dosed and
+// solved with that constant from the beginning.
+func TestShiftedEnds(t *testing.T) {
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	v, err := solution.New(std, chem.Celsius(20))
+	require.NoError(t, err)
+	require.NoError(t, v.AddPureWater(0.02)) // 20 L
+	for species, n := range map[string]unit.Mole{"edta4-": 1.1, "Na+": 4.9, "H3cit": 1, "Cl-": 0.5} {
+		require.NoError(t, v.AddSpecies(species, n))
+	}
+	for _, name := range []string{"ferrihydrite", "lepidocrocite", "goethite"} {
+		o, err := FindOxide(std, name)
+		require.NoError(t, err)
+		f, err := std.Formation(o.Species)
+		require.NoError(t, err)
+		for what, ready := range map[string]stand{"alone": alone, "5": held(5), "7": held(7), "9": held(9)} {
+			b, err := New(std, v)
+			require.NoError(t, err)
+			c := b.contact(o)
+			e, ok := c.ends(ready)
+			require.True(t, ok)
+			k := 0
+			for e.Text[len(e.Species)+k] != o.Species {
+				k++
+			}
+			for _, shift := range []float64{-0.5, 0.5} {
+				logK := f.Constant.Log10K(v.Temperature(), 0) + shift
+				require.NoError(t, e.shift(k, logK))
+				got := c.reached(e)
+				want := c.end(func(v *solution.Solution) (string, error) {
+					err := v.SetConstant(o.Species, logK, 0)
+					ion, err2 := ready(v)
+					return ion, cmp.Or(err, err2)
+				})
+				require.NoError(t, c.err)
+				require.InEpsilon(t, want.IronMoles, got.IronMoles, 2e-3, "%s %s %g", name, what, shift)
+				require.LessOrEqual(t, math.Abs(want.PH-got.PH), 1e-9)
+			}
+			e.Return()
+		}
+	}
+}
