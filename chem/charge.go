@@ -90,27 +90,28 @@ func (p *formulaParser) bareDigits(digits string, sign int) (charge bool, why st
 	return false, ""
 }
 
-// chargeSuffix writes the charge so that it reads back after the body.
-func (p *formulaParser) chargeSuffix(z int) string {
-	suffix := chargeText(z)
+// writeCharge appends the charge so that it reads back after the body.
+func (p *formulaParser) writeCharge(z int) {
 	if z == 0 {
-		return suffix
+		return
 	}
-	sign := 1
+	sign, size := 1, z
 	if z < 0 {
-		sign = -1
+		sign, size = -1, -z
 	}
-	digits := p.last.count
+	caret, digits := false, p.last.count
 	switch {
-	case z != sign && digits != "":
-		return "^" + suffix
-	case z != sign:
-		digits = suffix[:len(suffix)-1]
-	case digits == "" || strings.Contains(digits, "."):
-		return suffix
+	case size > 1 && digits != "":
+		caret = true
+	case size > 1:
+		charge, why := p.bareDigits(strconv.Itoa(size), sign)
+		caret = why != "" || !charge
+	case digits != "" && !strings.Contains(digits, "."):
+		charge, why := p.bareDigits(digits, sign)
+		caret = why != "" || charge
 	}
-	if charge, why := p.bareDigits(digits, sign); why != "" || charge != (z != sign) {
-		return "^" + suffix
+	if caret {
+		p.text = append(p.text, '^')
 	}
-	return suffix
+	p.text = appendCharge(p.text, z)
 }

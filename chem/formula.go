@@ -25,32 +25,26 @@ type atom struct {
 	n float64
 }
 
-// lone holds one atom of each element, which the formulas of most ions share.
-var lone = func() (all [len(elements)]atom) {
-	for i := range all {
-		all[i] = atom{i + 1, 1}
-	}
-	return all
-}()
-
-// newFormula sums the atoms of each element and puts them in Hill order.
-func newFormula(atoms []atom, charge int, text string) Formula {
-	if len(atoms) == 1 && atoms[0].n == 1 {
-		z := atoms[0].z
-		return Formula{text: text, charge: charge, atoms: lone[z-1 : z : z]}
-	}
+// newFormula sums the atoms of each element and puts them in Hill order, in some of the room
+// that there is.
+func newFormula(atoms []atom, charge int, text string, room *[]atom) Formula {
 	var sum [len(elements) + 1]float64
 	carbon := false
 	for _, a := range atoms {
 		sum[a.z] += a.n
 		carbon = carbon || a.z == 6
 	}
-	f := Formula{text: text, charge: charge, atoms: make([]atom, 0, min(len(atoms), len(elements)))}
+	const more = 64 // atoms of room: some dozen formulas
+	if most := min(len(atoms), len(elements)); cap(*room)-len(*room) < most {
+		*room = make([]atom, 0, most+more)
+	}
+	mark := len(*room)
 	for z, n := range sum {
 		if n > 0 {
-			f.atoms = append(f.atoms, atom{z, n})
+			*room = append(*room, atom{z, n})
 		}
 	}
+	f := Formula{text: text, charge: charge, atoms: slices.Clip((*room)[mark:])}
 	// Hill (1900): carbon, then hydrogen, then the rest by symbol; without
 	// carbon everything by symbol.
 	rank := func(a atom) string {
@@ -161,16 +155,18 @@ func countText(n float64) string {
 }
 
 // chargeText writes a charge in ASCII: "3+", "-", nothing for zero.
-func chargeText(z int) string {
-	sign := "+"
+func chargeText(z int) string { return string(appendCharge(nil, z)) }
+
+func appendCharge(text []byte, z int) []byte {
+	sign := byte('+')
 	switch {
 	case z == 0:
-		return ""
+		return text
 	case z < 0:
-		sign, z = "-", -z
+		sign, z = '-', -z
 	}
-	if z == 1 {
-		return sign
+	if z > 1 {
+		text = strconv.AppendInt(text, int64(z), 10)
 	}
-	return strconv.Itoa(z) + sign
+	return append(text, sign)
 }

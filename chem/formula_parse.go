@@ -93,6 +93,7 @@ type formulaParser struct {
 	atoms        []atom
 	before, last fragment // of the part being read, outside brackets
 	text         []byte
+	room         []atom // of the formulas to come
 }
 
 // errorAt makes an error at a byte of folded.
@@ -129,7 +130,7 @@ func (p *formulaParser) parse() (Formula, error) {
 		if end.charge != -1 || end.digits != "" {
 			return Formula{}, p.errorAt(0, "the electron is written e-")
 		}
-		return newFormula(nil, -1, "e-"), nil
+		return newFormula(nil, -1, "e-", &p.room), nil
 	}
 
 	// The digits before a bare sign are read last, when what they follow is known.
@@ -155,7 +156,7 @@ func (p *formulaParser) parse() (Formula, error) {
 	if end.charge == 0 && end.mark > 0 {
 		return Formula{}, p.errorAt(end.mark, "a charge of 0 is not written")
 	}
-	f := newFormula(p.atoms, end.charge, "")
+	f := newFormula(p.atoms, end.charge, "", &p.room)
 	for _, a := range f.atoms {
 		if a.n > maxFormulaCount {
 			return Formula{}, p.errorAt(0, "more than %g atoms of %s", float64(maxFormulaCount), elements[a.z-1].name)
@@ -164,7 +165,7 @@ func (p *formulaParser) parse() (Formula, error) {
 	if f.Electrons() < 0 {
 		return Formula{}, p.errorAt(end.mark, "a charge of %s needs more electrons than %s has", chargeText(f.charge), string(p.text))
 	}
-	p.text = append(p.text, p.chargeSuffix(f.charge)...)
+	p.writeCharge(f.charge)
 	f.text, f.definitions = p.input, p.definitions // the same text, as a rule
 	if f.text != string(p.text) {
 		f.text = string(p.text)
