@@ -177,17 +177,17 @@ const curveStep = 0.5
 func (r Recipe) curve(m mixture) ([]Point, error) {
 	start := m.dose.Before.PH
 	down := math.Copysign(1, start-r.PH)
-	points := []Point{{PH: start}}
+	points, v := []Point{{PH: start}}, m.fresh.Clone()
 	for n := math.Ceil(down*start/curveStep) - 1; n*curveStep > down*r.PH-curveStep-1e-9; n-- {
 		pH, last := down*n*curveStep, points[len(points)-1]
-		grams, err := m.fresh.Clone().Bring(r.Acid, solution.PH(pH))
+		grams, err := v.Bring(r.Acid, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {
 			break
 		}
 		if err != nil {
 			return nil, err
 		}
-		points = append(points, Point{pH, grams, curveStep * (grams - last.AcidGrams) / math.Abs(last.PH-pH)})
+		points = append(points, Point{pH, last.AcidGrams + grams, curveStep * grams / math.Abs(last.PH-pH)})
 	}
 	return points, nil
 }
