@@ -175,19 +175,19 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		r := exp(alpha * d) // finer than x can tell
 		w.table[2*i], w.table[2*i+1] = r, 1/r
 	}
-	ends, table, list := p.factor, w.table, w.c[:p.species.len()]
-	start := int32(0)
+	w.powers = fit(w.powers, len(p.powers))
+	powers := w.powers
+	powers[0] = 1
+	for k, q := range p.powers[1:] {
+		powers[k+1] = powers[q.of] * w.table[q.change]
+	}
+	list := w.c[:p.species.len()]
 	for j, c := range list {
-		end := ends[j]
 		if c < scarce {
 			list[j] = w.law(j)
 		} else {
-			for _, q := range p.factors[start:end] {
-				c *= table[q]
-			}
-			list[j] = c
+			list[j] = c * powers[p.power[j]]
 		}
-		start = end
 	}
 	if w.medium != nil {
 		for j, a := range w.a0[:len(list)] {

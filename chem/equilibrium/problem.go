@@ -15,8 +15,8 @@ type problem struct {
 	species rows
 	spec    []int32 // living species -> species
 	group   []int32 // unknown -> end of the species that contain it and none before it, see of
-	factors []int32 // of species: 2i for unknown i, 2i+1 for what it is divided by, each as often as it counts
-	factor  []int32 // species -> end of its factors
+	powers  []power // what species are multiplied by as the unknowns change, the first being 1
+	power   []int32 // species -> its power
 	apart   int     // unknowns before it share no species and occur with positive coefficients only
 	solids  rows
 	solid   []int32
@@ -37,6 +37,13 @@ type problem struct {
 	structure     uint64  // version of all this but constants and totals
 	link          []bool  // scratch
 	degree        []int32
+}
+
+// A power is another one times a change: 2i of unknown i, 2i+1 what is divided by it. Species share
+// them as far as they begin alike.
+type power struct {
+	of, change  int32
+	first, next int32 // of the powers that go on from it, and beside it; 0 is none
 }
 
 // A constant moves with ionic strength as in Medium.
@@ -250,23 +257,24 @@ func (p *problem) arrange(s *System) {
 	}
 }
 
-// index notes where the species of each unknown end, and the factors of each species.
+// index notes where the species of each unknown end, and the power of each species.
 func (p *problem) index() {
 	m := &p.species
-	p.group, p.factor = fit(p.group, p.n), fit(p.factor, m.len())
+	p.group, p.power = fit(p.group, p.n), fit(p.power, m.len())
 	clear(p.group)
-	p.factors = p.factors[:0]
-	for j := range p.factor {
+	p.powers = append(p.powers[:0], power{})
+	for j := range p.power {
+		at := int32(0)
 		for e := m.start[j]; e < m.start[j+1]; e++ {
-			f, v := 2*m.index[e], m.coef[e]
+			change, v := 2*m.index[e], m.coef[e]
 			if v < 0 {
-				f++
+				change++
 			}
 			for range int(math.Abs(v)) {
-				p.factors = append(p.factors, f)
+				at = p.times(at, change)
 			}
 		}
-		p.factor[j] = int32(len(p.factors))
+		p.power[j] = at
 		if e := m.start[j]; e < m.start[j+1] {
 			p.group[m.index[e]]++
 		}
@@ -274,6 +282,20 @@ func (p *problem) index() {
 	for i := 1; i < p.n; i++ {
 		p.group[i] += p.group[i-1]
 	}
+}
+
+// times returns the place of a power times one more change.
+func (p *problem) times(at, change int32) int32 {
+	k := p.powers[at].first
+	for k > 0 && p.powers[k].change != change {
+		k = p.powers[k].next
+	}
+	if k == 0 {
+		k = int32(len(p.powers))
+		p.powers = append(p.powers, power{of: at, change: change, next: p.powers[at].first})
+		p.powers[at].first = k
+	}
+	return k
 }
 
 // of returns where the species that contain unknown i and none before it start and end.

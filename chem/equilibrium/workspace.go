@@ -39,7 +39,8 @@ type Workspace struct {
 	bend      bend
 	x0, a0    []float64 // where a step began
 	safe      []float64
-	table     []float64 // what a step multiplies and divides species by, of each unknown
+	table     []float64 // what a step multiplies and divides by, of each unknown
+	powers    []float64 // of these, by which it multiplies species
 	sum, size []float64
 	order     []int32   // species by falling abundance
 	room      []float64 // what seed leaves to species
