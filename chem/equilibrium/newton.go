@@ -74,7 +74,7 @@ func (w *Workspace) newton(budget int) bool {
 		}
 		w.factored = w.factored && big*theta < kept
 		// a step from here would be as much shorter as F is smaller
-		done := theta <= tolerance && (big <= lastStep || big*theta <= 2e-14*old)
+		done := theta <= tolerance && (big <= lastStep || big*theta <= kept*old)
 		if alpha < 1 || !done {
 			continue
 		}
@@ -176,10 +176,10 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.table[2*i], w.table[2*i+1] = r, 1/r
 	}
 	w.powers = fit(w.powers, len(p.powers))
-	powers := w.powers
+	powers, table := w.powers, w.table
 	powers[0] = 1
 	for k, q := range p.powers[1:] {
-		powers[k+1] = powers[q.of] * w.table[q.change]
+		powers[k+1] = powers[q.of] * table[q.change]
 	}
 	list := w.c[:p.species.len()]
 	for j, c := range list {
@@ -215,16 +215,14 @@ func exp(v float64) float64 {
 
 // sums adds up both sides of the balances.
 func (w *Workspace) sums() {
-	t := w.b.terms
-	side := w.side[:2*w.p.n]
-	clear(side)
-	list, end := t.list, t.end
+	t, c, sides := w.b.terms, w.c, w.side
 	start := int32(0)
-	for j, c := range w.c[:len(end)] {
-		for _, u := range list[start:end[j]] {
-			side[u.side] += u.amount * c
+	for side, end := range t.ends {
+		var sum float64
+		for _, u := range t.sides[start:end] {
+			sum += u.factor * c[u.from]
 		}
-		start = end[j]
+		sides[side], start = sum, end
 	}
 }
 
@@ -305,6 +303,9 @@ func (w *Workspace) jacobian() {
 		start = g.end
 		i, k := int(g.side>>1), int(g.column)
 		a[i*n+k] += s * w.weight[g.side]
+		if g.serves {
+			a[k*n+i] += s * w.weight[2*k]
+		}
 	}
 	for i, k := range w.b.solids {
 		p.solids.axpy(1, k, a[i*n:i*n+n])

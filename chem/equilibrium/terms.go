@@ -13,11 +13,15 @@ type terms struct {
 	end  []int32 // of each species
 	list []term
 
+	// the same, side after side
+	ends  []int32 // of each side
+	sides []share
+
 	// the derivatives, group after group
 	groups []group
-	slopes []slope
+	slopes []share
 
-	place []int32 // scratch: per side and component
+	place []int32 // scratch, per component
 }
 
 // A term is what one mol of a species adds to a side, positive.
@@ -26,24 +30,27 @@ type term struct {
 	side   int32
 }
 
-// A slope is a species with the product of its coefficients in balance and component.
-type slope struct {
+// A share is what one mol of a species adds to something.
+type share struct {
 	factor float64
 	from   int32
 }
 
-// A group of terms makes one side's derivative by one component.
-type group struct{ side, column, end int32 }
+// A group of slopes, products of coefficients in balance and component, makes one side's
+// derivative by one component. The derivatives of the original balances are symmetric but for the
+// weights of their sides: such a group serves the balance of the component, too, if that has one side only.
+type group struct {
+	side, column, end int32
+	serves            bool
+}
 
 // write writes out the balances b of the species m, those that solids lead left out.
 func (t *terms) write(b *balances, m *rows) {
 	t.end, t.list = slices.Grow(t.end[:0], m.len()), slices.Grow(t.list[:0], len(m.index))
-	t.place = fit(t.place, 2*b.n*b.n)
-	clear(t.place)
+	t.ends = fit(t.ends, 2*b.n)
+	clear(t.ends)
 	for j := range m.len() {
-		row := m.index[m.start[j]:m.start[j+1]]
-		q := b.over(m, j)
-		for i, v := range q {
+		for i, v := range b.over(m, j) {
 			if v == 0 || b.anchor[i] >= solidBase {
 				continue
 			}
@@ -52,33 +59,58 @@ func (t *terms) write(b *balances, m *rows) {
 				side++
 			}
 			t.list = append(t.list, term{math.Abs(v), int32(side)})
-			for _, k := range row {
-				t.place[side*b.n+int(k)]++
-			}
+			t.ends[side]++
 		}
 		t.end = append(t.end, int32(len(t.list)))
 	}
-	t.groups = slices.Grow(t.groups[:0], 2*b.n)
-	last := int32(0)
-	for at, count := range t.place {
-		if count > 0 {
-			t.place[at] = last
-			last += count
-			t.groups = append(t.groups, group{int32(at / b.n), int32(at % b.n), last})
+	before := int32(0)
+	for side, count := range t.ends {
+		t.ends[side], before = before, before+count
+	}
+	t.sides = fit(t.sides, len(t.list))
+	for j := range t.end {
+		for _, u := range t.of(j) {
+			at := &t.ends[u.side]
+			t.sides[*at] = share{u.amount, int32(j)}
+			*at++
 		}
 	}
-	t.slopes = fit(t.slopes, int(last))
-	e := int32(0)
-	for j, end := range t.end {
-		for ; e < end; e++ {
-			side, v := int(t.list[e].side), t.list[e].amount
-			if side&1 != 0 {
-				v = -v
+	t.derive(b, m)
+}
+
+// derive writes out the derivatives of what stands in t.sides.
+func (t *terms) derive(b *balances, m *rows) {
+	t.groups, t.slopes, t.place = t.groups[:0], slices.Grow(t.slopes[:0], 2*len(m.index)), fit(t.place, b.n)
+	served := func(i, by int) bool {
+		one := func(i int) bool { return t.ends[2*i+1] == t.ends[2*i] }
+		return b.native && one(i) && (i < by || !one(by))
+	}
+	start := int32(0)
+	for side, end := range t.ends {
+		list, i, sign := t.sides[start:end], side/2, float64(1-side%2*2)
+		start = end
+		clear(t.place)
+		for _, u := range list {
+			for _, k := range m.index[m.start[u.from]:m.start[u.from+1]] {
+				t.place[k]++
 			}
-			for g := m.start[j]; g < m.start[j+1]; g++ {
-				at := &t.place[side*b.n+int(m.index[g])]
-				t.slopes[*at] = slope{v * m.coef[g], int32(j)}
-				*at++
+		}
+		last := int32(len(t.slopes))
+		for k, count := range t.place {
+			if count == 0 || served(i, k) {
+				t.place[k] = -1
+				continue
+			}
+			t.place[k], last = last, last+count
+			t.groups = append(t.groups, group{int32(side), int32(k), last, served(k, i)})
+		}
+		t.slopes = slices.Grow(t.slopes, int(last)-len(t.slopes))[:last]
+		for _, u := range list {
+			for e := m.start[u.from]; e < m.start[u.from+1]; e++ {
+				if at := &t.place[m.index[e]]; *at >= 0 {
+					t.slopes[*at] = share{sign * u.factor * m.coef[e], u.from}
+					*at++
+				}
 			}
 		}
 	}
