@@ -46,11 +46,15 @@ type Span struct {
 	HighMolPerLitre float64 `json:"high_ionic_strength_mol_per_l"` // the low end is always 0
 }
 
+// edge is how far, relatively, a point may lie beyond the data: what dilution by a
+// dose and rounding to a tenth of a degree move.
+const edge = 1e-3
+
 // Contains reports whether a temperature and an ionic strength (mol/L) lie in
 // the region, give or take a thousandth.
 func (s Span) Contains(t unit.Temperature, i float64) bool {
-	c := float64(t - Celsius(0))
-	return s == Span{} || c >= s.LowC-0.3 && c <= s.HighC+0.3 && i <= s.HighMolPerLitre*1.001
+	c, k := float64(t-Celsius(0)), edge*float64(ReferenceTemperature)
+	return s == Span{} || c >= s.LowC-k && c <= s.HighC+k && i <= s.HighMolPerLitre*(1+edge)
 }
 
 // intersect returns the region common to both.

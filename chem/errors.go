@@ -42,7 +42,8 @@ func (e *InputError) Unwrap() []error {
 }
 
 // Within refuses a number outside [low, high], or that is none. The unit is that
-// of all three and may be empty.
+// of all three and may be empty. Where the library gives no other reason for the ends,
+// they are judgement: more and less than a shop has, so that beyond them lies a slip.
 func Within(field string, x, low, high float64, unit string) error {
 	if x >= low && x <= high && !math.IsInf(x, 0) {
 		return nil
@@ -50,18 +51,20 @@ func Within(field string, x, low, high float64, unit string) error {
 	if unit != "" {
 		unit = " " + unit
 	}
-	want := short(low, 4) + " to " + short(high, 4) + unit
+	const ends, passed = 4, 6 // digits: enough to see which side of an end a number is on
+	want := short(low, ends) + " to " + short(high, ends) + unit
 	if math.IsInf(high, 1) {
-		want = "a finite number from " + short(low, 4) + unit
+		want = "a finite number from " + short(low, ends) + unit
 	}
-	return &InputError{Field: field, Value: short(x, 6) + unit, Want: want}
+	return &InputError{Field: field, Value: short(x, passed) + unit, Want: want}
 }
 
 // short writes a number with so many digits, and without an exponent where a
 // person would write none.
 func short(x float64, digits int) string {
 	text := strconv.FormatFloat(x, 'g', digits, 64)
-	if size := math.Abs(x); size >= 1e-3 && size < 1e7 {
+	const leastPlain, mostPlain = 1e-3, 1e7 // beyond them zeros have to be counted
+	if size := math.Abs(x); size >= leastPlain && size < mostPlain {
 		x, _ = strconv.ParseFloat(text, 64)
 		return strconv.FormatFloat(x, 'f', -1, 64)
 	}

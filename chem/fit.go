@@ -73,7 +73,11 @@ const (
 	defaultEps    = 0.1   // L/mol
 	defaultEpsZ2  = 0.05  // L/mol per Δz²
 	laboratories  = 0.05  // log units
-	gapPerZ2      = 0.03  // log units per Δz² beyond 6
+	gapPerZ2      = 0.03  // log units per Δz² beyond fewCharges, at zero ionic strength
+	fewCharges    = 6     // Δz² that one linear term still follows
+	leastGap      = 1e-6  // log units, so that what is known to be nothing has a width to divide by
+	reach         = 20.   // K beyond the temperatures used, with a measured enthalpy: over so much it changes little
+	shortReach    = 5.    // K, without one
 )
 
 // Fit finds the [Constant] that agrees best with the observations marked Used
@@ -165,7 +169,7 @@ func (o Observation) gradient() [5]float64 {
 // spread that this has, and reports whether there was a log10 K to fit.
 func (f *Fitted) solve() bool {
 	size := math.Abs(f.DeltaZ2)
-	open := [5]float64{1, defaultH, defaultCp, defaultEps + defaultEpsZ2*size, max(gapPerZ2*(size-6), 1e-6)}
+	open := [5]float64{1, defaultH, defaultCp, defaultEps + defaultEpsZ2*size, max(gapPerZ2*(size-fewCharges), leastGap)}
 	spread := open
 	if f.Prior.DeltaHSpread > 0 {
 		spread[1] = f.Prior.DeltaHSpread
@@ -227,9 +231,9 @@ func (f *Fitted) solve() bool {
 
 // span returns the region that the used observations reach.
 func (f *Fitted) span() Span {
-	margin := 5.0
+	margin := shortReach
 	if f.Determined[1] {
-		margin = 20
+		margin = reach
 	}
 	s := Span{math.Inf(1), math.Inf(-1), 0}
 	for _, o := range f.Observations {

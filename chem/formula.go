@@ -133,9 +133,12 @@ func (f Formula) Equal(g Formula) bool {
 		return false
 	}
 	return f.charge == g.charge && slices.EqualFunc(f.atoms, g.atoms, func(a, b atom) bool {
-		return a.z == b.z && math.Abs(a.n-b.n) <= 1e-9*max(a.n, b.n)
+		return a.z == b.z && math.Abs(a.n-b.n) <= alike*max(a.n, b.n)
 	})
 }
+
+// alike is the difference of counts that rounding makes where decimals are multiplied out.
+const alike = 1e-9
 
 // MarshalText returns the text of String and, after semicolons, the definitions
 // of the abbreviations in it, so that it can be read anywhere:

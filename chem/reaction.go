@@ -147,7 +147,7 @@ func (r Reaction) Check() error {
 	}
 	var wrong []string
 	for what, n := range gain {
-		if math.Abs(n) > 1e-9 {
+		if math.Abs(n) > alike {
 			wrong = append(wrong, fmt.Sprintf("%s %+.4g", what, n))
 		}
 	}

@@ -19,6 +19,8 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 	const (
 		longest  = 200 // bytes; the longest name of the tables has 60
 		shortest = 3   // bytes of a name that may be held in another
+		slip     = 2   // what [editDistance] takes a letter for
+		perSlip  = 5   // letters for which a further slip is allowed: judgement
 	)
 	if len(asked) > longest {
 		return nil
@@ -30,7 +32,7 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 	var found []candidate
 	letters := []rune(asked)
 	for name := range known {
-		most := 2 * (1 + len(letters)/5)
+		most := slip * (1 + len(letters)/perSlip)
 		apart := utf8.RuneCountInString(name) - len(letters)
 		slips := most + 1
 		if uncharged, ion := strings.CutPrefix(name, asked); ion && charge.MatchString(uncharged) {
@@ -41,12 +43,12 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 		if slips > most {
 			held := strings.Contains(asked, name) || strings.Contains(name, asked)
 			if begun := []rune(name); !held && apart > 0 && len(letters) > shortest {
-				held = editDistance(letters, begun[:len(letters)]) <= 2 || editDistance(letters, begun[:len(letters)+1]) <= 2
+				held = editDistance(letters, begun[:len(letters)]) <= slip || editDistance(letters, begun[:len(letters)+1]) <= slip
 			}
 			if min(len(asked), len(name)) < shortest || !held {
 				continue
 			}
-			slips = 2 + max(apart, -apart)
+			slips = slip + max(apart, -apart)
 		}
 		found = append(found, candidate{name, slips})
 	}

@@ -117,6 +117,8 @@ func (r row) text(column string) string {
 	return s
 }
 
+// number reads a number from low to high. Where nothing else is said the ends are a
+// judgement: wider than anything of the kind, so that beyond them lies a slip of the pen.
 func (r row) number(column string, low, high float64) float64 {
 	x, err := strconv.ParseFloat(r.optionalText(column), 64)
 	if err != nil || !(x >= low && x <= high) {

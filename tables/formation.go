@@ -131,7 +131,7 @@ func (f *Formation) add(n float64, g *Formation) {
 		}
 		f.Coefficients[k].N += n * c.N
 	}
-	f.Coefficients = slices.DeleteFunc(f.Coefficients, func(c Coefficient) bool { return math.Abs(c.N) < 1e-9 })
+	f.Coefficients = slices.DeleteFunc(f.Coefficients, func(c Coefficient) bool { return math.Abs(c.N) < rounding })
 	for _, step := range g.Steps {
 		k := slices.IndexFunc(f.Steps, func(o Step) bool { return o.Equilibrium == step.Equilibrium })
 		if k < 0 {
@@ -140,8 +140,11 @@ func (f *Formation) add(n float64, g *Formation) {
 		}
 		f.Steps[k].N += n * step.N
 	}
-	f.Steps = slices.DeleteFunc(f.Steps, func(s Step) bool { return math.Abs(s.N) < 1e-9 })
+	f.Steps = slices.DeleteFunc(f.Steps, func(s Step) bool { return math.Abs(s.N) < rounding })
 }
+
+// rounding is what adding up fractions leaves of nothing.
+const rounding = 1e-9
 
 // Formation returns how a species is made. It is found by its formula, in any
 // spelling that [chem.Notation.ParseSpecies] reads, or by name: bicarbonate,

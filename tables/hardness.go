@@ -45,12 +45,13 @@ func (a Alkalinity) String() string { return fmt.Sprintf("%.3g mg/L as CaCO3", a
 // up to 60 mg/L as CaCO3, moderately hard up to 120, hard up to 180, very hard
 // above (Durfor & Becker 1964, USGS Water-Supply Paper 1812).
 func (h Hardness) Class() string {
+	const soft, moderate, hard = 60, 120, 180
 	switch ppm := math.Round(h.CaCO3()); {
-	case ppm <= 60:
+	case ppm <= soft:
 		return "soft"
-	case ppm <= 120:
+	case ppm <= moderate:
 		return "moderately hard"
-	case ppm <= 180:
+	case ppm <= hard:
 		return "hard"
 	}
 	return "very hard"
@@ -91,6 +92,9 @@ func (t *Tables) ParseAlkalinity(s string) (Alkalinity, error) {
 
 // maxHardness is a brine of 1 mol/L; beyond it the reading is a slip.
 const maxHardness = 1 // mol/L
+
+// mostPrinted is the most of an ion, or of hardness, that a water or a strip of the tables has, mg/L: judgement.
+const mostPrinted = 5000
 
 func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	bad := func(want string, err error) (float64, HardnessUnit, error) {

@@ -42,9 +42,10 @@ func (t *Tables) checkComplexes([]fs.FS) error {
 		}
 		return at
 	}
+	const bath = 0.1                 // mol/L
 	overall := map[complex]float64{} // log10 K
 	for _, f := range t.formations {
-		overall[made(f)] = f.Constant.Log10K(chem.ReferenceTemperature, 0.1)
+		overall[made(f)] = f.Constant.Log10K(chem.ReferenceTemperature, bath)
 	}
 	var errs []error
 	for _, f := range t.formations {

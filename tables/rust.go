@@ -143,7 +143,7 @@ func (r row) constituents() []Constituent {
 		all = append(all, Constituent{phase, Range{x[0], x[1], x[2]}})
 		sum = Range{sum.Low + x[0], sum.Typical + x[1], sum.High + x[2]}
 	}
-	if math.Abs(sum.Typical-1) > 1e-9 || sum.Low > 1 || sum.High < 1 {
+	if math.Abs(sum.Typical-1) > rounding || sum.Low > 1 || sum.High < 1 {
 		r.fail("composition", fmt.Sprintf("typical shares that add up to 1, not %g, low ones to less and high ones to more", sum.Typical))
 	}
 	return all

@@ -20,12 +20,15 @@ type Suspect struct {
 	Weight float64 `json:"weight"`
 }
 
+// loudest is the most that a sign may weigh: judgement, lest one look outweigh a measurement.
+const loudest = 20
+
 func (r row) sign() Sign {
 	x := Sign{Entry: r.entry(), Means: r.text("means"), Tell: r.text("tell")}
 	for _, text := range r.list("causes") {
 		cut := strings.LastIndexByte(text, ' ')
 		weight, err := strconv.ParseFloat(text[cut+1:], 64)
-		if cut < 0 || err != nil || !(weight >= 1 && weight <= 20) {
+		if cut < 0 || err != nil || !(weight >= 1 && weight <= loudest) {
 			r.fail("causes", `a list such as "working 6;soured 1", with weights from 1 to 20`)
 			break
 		}

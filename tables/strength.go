@@ -31,7 +31,10 @@ func (t *Tables) atStrength(name string) (Reagent, error) {
 	if r.Form != Liquid {
 		return Reagent{}, &chem.InputError{Field: "reagent", Value: chem.Echo(name), Want: "a strength of a liquid; a powder is what its label says it is", Kind: ErrNotFound}
 	}
-	const water = 999.0 // kg/m³ at 60 °F
+	const (
+		water   = 999.0 // kg/m³ at 60 °F
+		weakest = 0.1   // %: no label has less
+	)
 	x, _ := strconv.ParseFloat(m[2], 64)
 	lighter := 1/water - 1/r.DensityKgPerM3.Typical // m³/kg that the listed strength saves
 	share, label := x/100/r.Assay.Typical, m[2]+" %"
@@ -39,7 +42,7 @@ func (t *Tables) atStrength(name string) (Reagent, error) {
 		const heaviest = 145
 		share, label = (1/water-(heaviest-x)/heaviest/water)/lighter, m[2]+" °Bé"
 	}
-	if err := chem.Within("strength of "+r.Name, 100*share*r.Assay.Typical, 0.1, 100, "%"); err != nil {
+	if err := chem.Within("strength of "+r.Name, 100*share*r.Assay.Typical, weakest, 100, "%"); err != nil {
 		return Reagent{}, err
 	}
 	density := 1 / (1/water - lighter*share)

@@ -26,7 +26,7 @@ type Strip struct {
 // no step.
 func (s Strip) Marks() []float64 {
 	n := math.Round((s.High - s.Low) / s.Step)
-	if !(n > 0 && n < 1e6) {
+	if !(n > 0 && n < mostMarks) {
 		n = 0
 	}
 	marks := make([]float64, int(n)+1)
@@ -36,8 +36,11 @@ func (s Strip) Marks() []float64 {
 	return marks
 }
 
+// Marks are told apart to a millionth, and no scale has more of them.
+const mostMarks = 1e6
+
 // mark returns the i-th value on the scale, free of the noise of i·Step.
-func (s Strip) mark(i float64) float64 { return math.Round((s.Low+i*s.Step)*1e6) / 1e6 }
+func (s Strip) mark(i float64) float64 { return math.Round((s.Low+i*s.Step)*mostMarks) / mostMarks }
 
 // Read returns what a perfect eye reads at a true value: the nearest mark, the
 // first or last one beyond the ends of the scale. NaN reads NaN.
@@ -61,7 +64,7 @@ func (r row) strip() Strip {
 			r.fail("unit", "pH")
 		}
 	} else {
-		most = 5000
+		most = mostPrinted
 		if _, err := Find[HardnessUnit](r.Tables, s.Unit); err != nil {
 			r.fail("unit", "a unit of hardness: "+err.Error())
 		}
@@ -70,7 +73,7 @@ func (r row) strip() Strip {
 	s.Step = r.number("step", 0.01, most)
 	s.ReadingError = r.number("reading_error", s.Step/2, most)
 	n := (s.High - s.Low) / s.Step
-	if !(n >= 1) || math.Abs(n-math.Round(n)) > 1e-6 {
+	if !(n >= 1) || math.Abs(n-math.Round(n)) > 1/mostMarks {
 		r.fail("step", "a step that divides the scale from low to high")
 	}
 	return s

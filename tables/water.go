@@ -118,7 +118,7 @@ func (t *Tables) Water(name string) (Water, error) { return listed[Water](t).fin
 func (r row) water() Water {
 	w := Water{Entry: r.entry(), PH: r.number("ph", lowPH, highPH)}
 	perLitre := func(column string, f chem.Formula) float64 { // mol/L
-		return r.number(column, 0, 5000) / 1000 / f.MolarMass()
+		return r.number(column, 0, mostPrinted) / 1000 / f.MolarMass()
 	}
 	w.Alkalinity = Alkalinity(2 * perLitre("alkalinity", calciumCarbonate))
 	w.close([]Ion{

@@ -81,15 +81,19 @@ type customaryUnit struct {
 	size, from, finest float64 // in SI, or in the one unit that it stands for; in itself
 }
 
-// sixteenth of an inch is the finest division of a ruler.
-const sixteenth = 1. / 16
+const (
+	sixteenth = 1. / 16 // of an inch is the finest division of a ruler
+	nearlyOne = 0.97    // of a unit, from which on it is written: a sack of 15 oz and a half is a pound
+	tenPounds = 10      // from which on nobody counts ounces: judgement
+	closely   = 0.01    // of a number, that a simpler one may lie off: kitchen scales show no less
+)
 
 // toCustomary has the largest first.
 var toCustomary = map[string][]customaryUnit{
-	mass:            {{"lb", pound, 0.97, 0}, {"oz", pound / 16, 0.97, 0.1}},
-	volume:          {{"gal", gallon, 0.97, 0.1}, {"qt", gallon / 4, 0.97, 0.1}, {"fl oz", gallon / 128, 0.5, 0.5}},
+	mass:            {{"lb", pound, nearlyOne, 0}, {"oz", pound / 16, nearlyOne, 0.1}},
+	volume:          {{"gal", gallon, nearlyOne, 0.1}, {"qt", gallon / 4, nearlyOne, 0.1}, {"fl oz", gallon / 128, 0.5, 0.5}},
 	length:          {{"ft", 12 * inch, 3, 0}, {"in", inch, sixteenth, sixteenth}, {"mil", inch / 1000, 0, 0.1}},
-	area:            {{"ft²", 144 * inch * inch, 0.97, 0}, {"in²", inch * inch, 0, 0}},
+	area:            {{"ft²", 144 * inch * inch, nearlyOne, 0}, {"in²", inch * inch, 0, 0}},
 	"g/L":           {{"oz/gal", pound / 16 / gallon, 0, 0}},
 	"mg/L as CaCO3": {{"gpg", pound * 1000 / 7000 / gallon, 0, 0.1}},
 }
@@ -112,7 +116,7 @@ func customary(first, joint, second, metric string, apart bool) string {
 			return ""
 		}
 		symbol, number = units[i].symbol, func(text string) string { return units[i].simplest(text, factor/units[i].size) }
-		if halves := math.Round(32 * largest / pound); symbol == "lb" && joint == "" && halves < 320 && strings.Contains(number(first), ".") {
+		if halves := math.Round(32 * largest / pound); symbol == "lb" && joint == "" && halves < 32*tenPounds && strings.Contains(number(first), ".") {
 			return strings.TrimSuffix(fmt.Sprintf("%.0f lb %g oz", math.Floor(halves/32), math.Mod(halves, 32)/2), " 0 oz")
 		}
 	}
@@ -141,7 +145,7 @@ func (u customaryUnit) simplest(text string, factor float64) string {
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)
 	}
-	half := max(math.Pow10(-last)/2*factor, math.Abs(x)/100, u.finest/2)
+	half := max(math.Pow10(-last)/2*factor, math.Abs(x)*closely, u.finest/2)
 	if u.finest == sixteenth {
 		parts := 1.0
 		for math.Abs(math.Round(x*parts)/parts-x) > half {

@@ -27,8 +27,11 @@ func RoundDown(x float64) float64 {
 		return 0
 	}
 	step := math.Pow(10, math.Floor(math.Log10(x))-1)
-	return math.Floor(x/step+1e-9) * step
+	return math.Floor(x/step+rounding) * step
 }
+
+// rounding is what float64 makes of a whole number on the way through a logarithm or a quotient.
+const rounding = 1e-9
 
 func roundText(x float64) string { return strconv.FormatFloat(round(x), 'f', -1, 64) }
 
@@ -39,7 +42,7 @@ type step struct {
 }
 
 // written are the units that quantities are printed in, the largest first, and the one
-// for none of it.
+// for none of it: from one of a unit on, or earlier where the shop says 0.5 g and 15 cm. Common practice.
 var written = map[string]struct {
 	none  string
 	steps []step

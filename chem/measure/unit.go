@@ -43,7 +43,7 @@ type scale struct {
 // cups, and units of time, are not.
 func (s *scale) metric() bool {
 	exponent := math.Log10(s.factor)
-	return s.kind != duration && math.Abs(exponent-math.Round(exponent)) < 1e-9
+	return s.kind != duration && math.Abs(exponent-math.Round(exponent)) < rounding
 }
 
 // A row of scales, given its size. Marks and words stand between commas, and

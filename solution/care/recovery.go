@@ -176,9 +176,10 @@ func (x Recovery) words(acid, chelant string) string {
 	return text + ". Not fit for a drain: collect it."
 }
 
-// round writes a number with two digits.
+// round writes a number with two digits, down to a hundredth, less than a shop can have measured: judgement.
 func round(x float64) string {
-	if x < 0.005 {
+	const least = 0.01
+	if x < least/2 {
 		return "less than 0.01"
 	}
 	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 1, 64), 64) // its own output

@@ -50,6 +50,9 @@ func (e Event) gone() float64 {
 	return *e.PartGone
 }
 
+// leastGone is the smallest part of the rust that an eye tells from none: judgement.
+const leastGone = 0.05
+
 // dip is the part as it went in.
 func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
 	if d.Rust, err = t.Rust(cmp.Or(e.RustKind, "fresh-orange")); err != nil {
@@ -59,6 +62,6 @@ func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
 		return d, err
 	}
 	d.Area = unit.Area(e.AreaCM2) * measure.SquareCentimetre
-	d.Layer, err = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), 0.05)), d.Area)
+	d.Layer, err = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), leastGone)), d.Area)
 	return d, err
 }

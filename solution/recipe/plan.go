@@ -135,10 +135,11 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 	if err != nil {
 		return err
 	}
+	const nothing = 1e-12 // g: of what costs nothing, for it is not there
 	var pricing func(salt, acid float64) float64
 	if c := p.Cost; c != nil && len(c.Missing) == 0 {
 		pricing = func(salt, acid float64) float64 {
-			return c.Extras + c.Chelant/p.Chelant.MassGrams*salt + c.Acid/max(p.Acid.MassGrams, 1e-12)*acid
+			return c.Extras + c.Chelant/p.Chelant.MassGrams*salt + c.Acid/max(p.Acid.MassGrams, nothing)*acid
 		}
 	}
 	if p.Forecast, err = m.Forecast(pricing); err != nil {
@@ -175,10 +176,11 @@ const curveStep = 0.5
 // curve tabulates the acid from the starting pH to half a unit beyond the
 // target, at every half unit, as far as it reaches.
 func (r Recipe) curve(m mixture) ([]Point, error) {
+	const rounding = 1e-9 // of a pH
 	start := m.dose.Before.PH
 	down := math.Copysign(1, start-r.PH)
 	points, v := []Point{{PH: start}}, m.fresh.Clone()
-	for n := math.Ceil(down*start/curveStep) - 1; n*curveStep > down*r.PH-curveStep-1e-9; n-- {
+	for n := math.Ceil(down*start/curveStep) - 1; n*curveStep > down*r.PH-curveStep-rounding; n-- {
 		pH, last := down*n*curveStep, points[len(points)-1]
 		grams, err := v.Bring(r.Acid, solution.PH(pH))
 		if errors.Is(err, solution.ErrUnreachable) {

@@ -39,8 +39,11 @@ func (d Dip) check() error {
 	}
 	return cmp.Or(known(d.Rust),
 		chem.Within("iron per area", d.Layer.IronGramsPerM2.Typical, 1e-3, 1e5, "g/m²"),
-		chem.Within("area", float64(d.Area), 1e-6, 1e4, "m²"))
+		checkArea(d.Area))
 }
+
+// checkArea refuses less than a square millimetre and more than a shop has: judgement.
+func checkArea(a unit.Area) error { return chem.Within("area", float64(a), 1e-6, 1e4, "m²") }
 
 // Arrhenius returns how many times faster a step of an activation energy in
 // kJ/mol (0 to 300) goes at one temperature than at another.

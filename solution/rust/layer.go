@@ -120,7 +120,7 @@ var brushing = map[tables.Adherence]float64{tables.Loose: 0.7, tables.Adherent: 
 // Load reckons the rust on an area of steel against a chelating salt dissolved
 // at a strength in mol/L, of which [PracticalShare] is used.
 func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reagent, strength float64) (Load, error) {
-	if err := cmp.Or(chem.Within("area", float64(area), 1e-6, 1e4, "m²"), chem.Within("strength", strength, 1e-4, 2, "mol/L")); err != nil {
+	if err := cmp.Or(checkArea(area), chem.Within("strength", strength, 1e-4, 2, "mol/L")); err != nil {
 		return Load{}, err
 	}
 	if salt.Chelant.Hill() == "" {

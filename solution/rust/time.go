@@ -83,10 +83,11 @@ const longestLeft = 1e5
 // RoughTime writes a time in hours as loosely as it is known: "40 minutes",
 // "8 hours", "3 days", "2 months".
 func RoughTime(hours float64) string {
+	const nearly = 1.1 // times the most of a unit that people still say it in
 	for _, u := range []struct {
 		name      string
-		hours, up float64 // up to so many of it
-		steps     []float64
+		hours, up float64   // up to so many of it: judgement
+		steps     []float64 // that people say
 	}{
 		{"minute", 1. / 60, 50, []float64{1, 2, 3, 5, 10, 15, 20, 30, 40, 50}},
 		{"hour", 1, 20, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20}},
@@ -95,7 +96,7 @@ func RoughTime(hours float64) string {
 		{"month", 730, 30, []float64{2, 3, 4, 6, 9, 12, 18, 24, 30}},
 	} {
 		n := hours / u.hours
-		if !(n <= 1.1*u.up) {
+		if !(n <= nearly*u.up) {
 			continue
 		}
 		best := slices.MinFunc(u.steps, func(a, b float64) int {

@@ -10,8 +10,11 @@ import (
 )
 
 // Slowing is the pH as a multiple of the slope that the rate has from 4 to 8: none
-// below 4, twice as much above 8; 0 at pH 7.
-func Slowing(pH float64) float64 { return min(max(pH, 4), 8) - 7 + 2*max(0, pH-8) }
+// below 4, twice as much above 8; 0 at pH 7. Judgement, as the row ph-slope of the tables tells.
+func Slowing(pH float64) float64 {
+	const acid, neutral, alkaline = 4, 7, 8
+	return min(max(pH, acid), alkaline) - neutral + 2*max(0, pH-alkaline)
+}
 
 // Rust is a layer and the liquid that clings to it.
 type Rust struct {
@@ -50,4 +53,7 @@ func Arrhenius(energy, from, to float64) float64 {
 // Diffusion is how many times faster diffusion in water is at one temperature in K than at
 // another: it follows T/η, and the viscosity of water, 1.002 mPa·s at 20 °C and 0.653 at
 // 40 °C, asks for 19 kJ/mol (arithmetic).
-func Diffusion(from, to float64) float64 { return Arrhenius(19, from, to) }
+func Diffusion(from, to float64) float64 {
+	const energy = 19
+	return Arrhenius(energy, from, to)
+}

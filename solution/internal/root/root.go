@@ -4,18 +4,21 @@ package root
 
 import "math"
 
+// lastDigit is twice the distance of two float64, relatively: no number to try lies between.
+const lastDigit = 4e-16
+
 // Between closes in on a sign change of f between a and b, where it is fa and fb,
 // until f is within noise of zero or no number lies between: by false position
 // with the weights of N. Anderson and Å. Björck, BIT 13 (1973) 253, and a
 // bisection now and then where steps and kinks hold that up.
 func Between(f func(float64) (float64, error), a, fa, b, fb, noise float64) (float64, error) {
-	const patience, most = 6, 200 // steps before bisections, and in all
+	const patience, third, most = 6, 3, 200 // steps before every third bisects, and in all: chosen by trial
 	for n := range most {
-		if math.Abs(fb) <= noise || math.Abs(b-a) <= 4e-16*math.Abs(b) {
+		if math.Abs(fb) <= noise || math.Abs(b-a) <= lastDigit*math.Abs(b) {
 			break
 		}
 		c := b - fb*(b-a)/(fb-fa)
-		if n >= patience && n%3 == 2 || math.IsInf(fa, 0) || math.IsInf(fb, 0) {
+		if n >= patience && n%third == 2 || math.IsInf(fa, 0) || math.IsInf(fb, 0) {
 			c = (a + b) / 2
 		}
 		if c == a || c == b {
@@ -42,6 +45,7 @@ func Between(f func(float64) (float64, error), a, fa, b, fb, noise float64) (flo
 // interval from the first guess until it holds the root, then closes in. found is
 // false when f keeps its sign up to most.
 func From(f func(float64) (float64, error), scale, most, noise float64) (n float64, found bool, err error) {
+	const beyond, least, farthest = 1.2, 1.01, 16 // of a secant, and of b, in one step: chosen by trial
 	a := 0.0
 	fa, err := f(a)
 	if err != nil || math.Abs(fa) <= noise {
@@ -55,10 +59,10 @@ func From(f func(float64) (float64, error), scale, most, noise float64) (n float
 		}
 		next := 2 * b
 		if slope := (fb - fa) / (b - a); slope*fb < 0 {
-			next = b - 1.2*fb/slope // the secant, and a little beyond
+			next = b - beyond*fb/slope // the secant, and a little more
 		}
 		a, fa = b, fb
-		b = min(most, max(next, 1.01*b), 16*b)
+		b = min(most, max(next, least*b), farthest*b)
 	}
 	if err != nil {
 		return 0, false, err

@@ -16,6 +16,9 @@ import (
 // normal distribution that hold nine cases in ten.
 const NineInTen = 1.6448536269514722
 
+// The shares of cases below the ends of a range and its typical value.
+const lower, middle, upper = 0.05, 0.5, 0.95
+
 // At returns the quantity at a standard normal deviate. Half of the cases lie below
 // Typical and half above; each end leaves out one case in twenty, as a normal
 // distribution of its own width on either side.
@@ -58,7 +61,7 @@ func Of(x []float64) tables.Range {
 		return tables.Range{}
 	}
 	s := slices.Sorted(slices.Values(x))
-	return tables.Range{Low: Rank(s, 0.05), Typical: Rank(s, 0.5), High: Rank(s, 0.95)}
+	return tables.Range{Low: Rank(s, lower), Typical: Rank(s, middle), High: Rank(s, upper)}
 }
 
 // Rank returns a quantile of sorted values, straight between neighbours.
@@ -91,8 +94,13 @@ func OfLogs(logs, weights []float64, sigma float64) tables.Range {
 	if high < low {
 		return tables.Range{Low: math.Inf(1), Typical: math.Inf(1), High: math.Inf(1)}
 	}
-	const bins = 256
-	width := max((high-low)/bins, 1e-12)
+	const (
+		bins     = 256
+		narrow   = 1e-12 // a bin of what has one value
+		far      = 5     // sigma, beyond which nothing to speak of lies
+		accuracy = 1e-9  // of the width of all
+	)
+	width := max((high-low)/bins, narrow)
 	var mass, place [bins]float64
 	for k, x := range logs {
 		if math.IsInf(x, 0) {
@@ -121,9 +129,9 @@ func OfLogs(logs, weights []float64, sigma float64) tables.Range {
 		return sum
 	}
 	at := func(p float64) float64 {
-		a, b := low-5*sigma, high+5*sigma
-		x, _ := root.Last(a, b, 1e-9*(b-a), func(x float64) (bool, error) { return share(x) < p, nil })
+		a, b := low-far*sigma, high+far*sigma
+		x, _ := root.Last(a, b, accuracy*(b-a), func(x float64) (bool, error) { return share(x) < p, nil })
 		return math.Exp(x)
 	}
-	return tables.Range{Low: at(0.05), Typical: at(0.5), High: at(0.95)}
+	return tables.Range{Low: at(lower), Typical: at(middle), High: at(upper)}
 }

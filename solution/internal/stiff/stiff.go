@@ -29,6 +29,10 @@ var ErrStep = errors.New("steps too small")
 // part of the span, of which rounding leaves a little in the end.
 const mostSteps, smallest, rounding = 20000, 1e-18, 1e-13
 
+// How a step follows from the error of the last one, a little less than it allows and not far from the
+// last, and the part of the span, or of what is let pass, that the first takes: common practice, no source.
+const shrinks, grows, careful, flawless, begins = 0.1, 5, 0.8, 1e-6, 1. / 10
+
 // Constants of the formula, equation (5) of the paper.
 var (
 	d   = 1 / (2 + math.Sqrt2)
@@ -62,13 +66,13 @@ func (p *Problem) Integrate(span float64, y []float64, seen func(y0, y1 []float6
 		}
 		off, err := p.step(h, y, f0, f1, f2, jacobian, work, next)
 		if err != nil { // a step too far asks for what cannot be
-			if h *= 0.1; h <= smallest*span {
+			if h *= shrinks; h <= smallest*span {
 				return err
 			}
 			continue
 		}
 		if off > 1 {
-			h *= max(0.1, 0.8*math.Pow(off, -1./3))
+			h *= max(shrinks, careful*math.Pow(off, -1./3))
 			continue
 		}
 		if seen != nil {
@@ -80,7 +84,7 @@ func (p *Problem) Integrate(span float64, y []float64, seen func(y0, y1 []float6
 		copy(y, next)
 		copy(f0, f2) // the formula ends where the next step begins
 		fresh = false
-		h *= min(5, 0.8*math.Pow(max(off, 1e-6), -1./3))
+		h *= min(grows, careful*math.Pow(max(off, flawless), -1./3))
 	}
 	return ErrStep
 }
@@ -94,15 +98,15 @@ func (p *Problem) first(span float64, y, f []float64) float64 {
 	for i := range y {
 		fastest = max(fastest, math.Abs(f[i])/p.scale(i, y[i]))
 	}
-	return min(span/10, 0.1/max(fastest, 1/span))
+	return min(begins*span, begins/max(fastest, 1/span))
 }
 
 // differentiate finds the derivatives of the rates, by differences.
 func (p *Problem) differentiate(y, f0 []float64, jacobian *mat.Dense, work []float64) error {
-	const part = 1e-6 // about the cube root of the last digit: judgement
+	const part, trace = 1e-6, 1e-2 // of y, about the cube root of the last digit, and of what nobody asks for: judgement
 	for k := range y {
 		was := y[k]
-		step := part*math.Abs(was) + p.Absolute[k]*1e-2
+		step := part*math.Abs(was) + p.Absolute[k]*trace
 		y[k] += step
 		err := p.Rates(y, work)
 		y[k] = was
