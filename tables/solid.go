@@ -31,7 +31,7 @@ type Solid struct {
 }
 
 func (e Equilibrium) solubility() Range {
-	const nineInTen = 1.645 // standard deviations to either side
+	const nineInTen = 1.645 // standard deviations to either side, as in package spread, which stands above
 	half := nineInTen * e.Sigma(chem.ReferenceTemperature, 0)
 	x := Range{e.LogK - half, e.LogK, e.LogK + half}
 	for _, o := range e.Observations {

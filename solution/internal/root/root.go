@@ -1,5 +1,6 @@
 // Package root is the one root finder of the vessels and of all that stands on
-// them.
+// them, where no derivative is at hand; where one is, as in fits, steps are Newton's.
+// The solver below, chem/equilibrium, halves an interval of I by itself, without allocation.
 package root
 
 import "math"

@@ -64,7 +64,8 @@ func Of(x []float64) tables.Range {
 	return tables.Range{Low: Rank(s, lower), Typical: Rank(s, middle), High: Rank(s, upper)}
 }
 
-// Rank returns a quantile of sorted values, straight between neighbours.
+// Rank returns a quantile of sorted values, straight between neighbours. Package stat, which
+// is asked where values have weights, makes no number of infinities.
 func Rank(sorted []float64, q float64) float64 {
 	t := q*float64(len(sorted)) - 0.5
 	if t <= 0 {
