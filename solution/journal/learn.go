@@ -58,11 +58,11 @@ func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
 // Standard deviations of natural logarithms and of pH before anything is learned:
 // judgement.
 const (
-	bagSpread    = 0.10                    // of what a bag holds of its salt
-	acidSpread   = 0.05                    // of the strength of what else is added
-	waterSpread  = 0.15 / spread.NineInTen // of its ions: nine kits in ten are right within 15 %
-	levelSpread  = 0.05                    // of what level spoons of one bag weigh
-	eyePerStep   = 0.6                     // of a step of strip or meter, the rounding among it
+	bagSpread    = 0.10         // of what a bag holds of its salt
+	acidSpread   = 0.05         // of the strength of what else is added
+	waterSpread  = 0.15 / 1.645 // of its ions: nine kits in ten are right within 15 %
+	levelSpread  = 0.05         // of what level spoons of one bag weigh
+	eyePerStep   = 0.6          // of a step of strip or meter, the rounding among it
 	modelPH      = 0.07
 	outlying     = 3.0 // standard deviations from which a reading counts for less and less
 	otherSalt    = 0.03
