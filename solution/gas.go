@@ -20,10 +20,10 @@ type Doses struct {
 }
 
 // Told writes the figures for a pH in one line, with the one advised; nothing where they
-// are the same to a reader, none for now where no dose of the reagent shows the pH today.
+// are the same to a reader, in ounces at least, none for now where no dose of the reagent shows the pH today.
 func (d Doses) Told(pH, advisedGrams float64) string {
 	now, good := measure.FormatGrams(d.NowGrams), measure.FormatGrams(d.ForGoodGrams)
-	if now == good {
+	if measure.Customary(now) == measure.Customary(good) {
 		return ""
 	}
 	if d.NowGrams == 0 {

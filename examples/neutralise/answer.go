@@ -11,8 +11,6 @@ import (
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/reading"
 	"example.com/chelation/tables"
-
-	"gonum.org/v1/gonum/unit"
 )
 
 // answer is all that is said after the last step.
@@ -149,10 +147,14 @@ func (a *answer) print(out io.Writer) error {
 		line("")
 		line("To raise the pH to the target, by the salt that is left behind:")
 		for _, r := range a.Remedies {
-			line("  %s (%s as the next step), %.2g mol of sodium: %s", grams(r.MassGrams.Typical), grams(r.SafeGrams), r.SaltMoles, r.Note)
-			if told := r.Told(a.target, r.MassGrams.Typical); told != "" {
-				line("    %s", told)
+			whole, today := measure.FormatGrams(r.MassGrams.Typical), ""
+			if r.Told(a.target, r.MassGrams.Typical) != "" {
+				whole, today = whole+" for good", "; "+measure.FormatGrams(r.NowGrams)+" would show it today"
+				if r.NowGrams == 0 {
+					today = "; no dose shows it today"
+				}
 			}
+			line("  %s (%s as the next step%s), %.2g mol of sodium: %s", whole, measure.FormatGrams(r.SafeGrams), today, r.SaltMoles, r.Note)
 		}
 	}
 	if len(a.Window) > 0 {
@@ -199,5 +201,3 @@ func best(x *reading.Advice) *reading.Portion {
 	}
 	return x.Weighed
 }
-
-func grams(g float64) string { return measure.FormatMass(unit.Mass(g / 1000)) }

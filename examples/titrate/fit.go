@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"slices"
 	"strconv"
@@ -118,9 +119,36 @@ func (j *job) fit(ctx context.Context, o options, format *cli.Format, out io.Wri
 	if err := found.Print(out); err != nil {
 		return err
 	}
+	if _, err := fmt.Fprintf(format.Glass(out), "\nNext: %s\n", after(f, data, o)); err != nil {
+		return err
+	}
 	rest := cli.Table{Title: fmt.Sprintf("\nResiduals; scatter %.3g with %d degrees of freedom", f.Scatter, len(data)-len(find)), Columns: []string{"mL", "pH", "read less computed", "weight"}}
 	for i, r := range data {
 		rest.Add(fmt.Sprintf("%.2f", r.ML), fmt.Sprintf("%.3f", r.P), fmt.Sprintf("%+.3f", f.Residuals[i]), fmt.Sprintf("%.2f", f.Weights[i]))
 	}
 	return rest.Print(out)
+}
+
+// A model is doubted from so many times the stated uncertainty on, and a reading that lies so
+// many times as far off as the rest, these as far as the last digit of a meter at least: judgement.
+const doubted, blunder, lastDigit = 2, 4, 0.01
+
+// after says what to do with a fit.
+func after(f *titration.Fit, data []titration.Reading, o options) string {
+	worst, squares := 0, 0.0
+	for i, r := range f.Residuals {
+		squares += r * r
+		if math.Abs(r) > math.Abs(f.Residuals[worst]) {
+			worst = i
+		}
+	}
+	top := math.Abs(f.Residuals[worst])
+	rest := math.Sqrt((squares - top*top) / float64(len(data)-1))
+	switch stated := o.phError > 0; {
+	case top > blunder*max(rest, lastDigit):
+		return fmt.Sprintf("read again at %.2f mL; that reading lies %.2f off, the others %.2g. -robust lets it weigh less.", data[worst].ML, top, rest)
+	case stated && f.Scatter > doubted:
+		return fmt.Sprintf("look for what the sample holds besides, or let another unknown free; the readings lie %.1f times as far off as is said of them.", f.Scatter)
+	}
+	return "use these figures; the readings fit. To be twice as sure take four times as many."
 }

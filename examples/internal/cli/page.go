@@ -49,13 +49,7 @@ func (p page) Write(text []byte) (int, error) {
 	var lines []string
 	for line := range strings.SplitSeq(string(text), "\n") {
 		if p.system == measure.US {
-			written := measure.Customary(sold(line))
-			if m := doses.FindStringSubmatch(written); m != nil && m[1] == m[2] { // to the ounce they are one
-				if written = strings.Replace(written, m[0], "", 1); strings.TrimSpace(written) == "" {
-					continue
-				}
-			}
-			line = strings.TrimRight(written, " ")
+			line = measure.Customary(sold(line))
 		}
 		if p.width > 0 {
 			line = fold(line, p.width)
@@ -65,9 +59,6 @@ func (p page) Write(text []byte) (int, error) {
 	_, err := io.WriteString(p.out, strings.Join(lines, "\n"))
 	return len(text), err
 }
-
-// doses are what is right now and for good.
-var doses = regexp.MustCompile(`Doses for pH [\d.]+: now (.+?), for good (.+?), advised .+?\.(?: |$)`)
 
 // pricing is money for a metric amount, as in "0.27 per litre".
 var pricing = regexp.MustCompile(`(\d+(\.\d+)?)( \pL+)? per (kg|litre|m²)`)
