@@ -36,7 +36,7 @@ func TestAfterAFit(t *testing.T) {
 		next string
 	}{
 		{[]string{"-readings", sound}, "use these figures"},
-		{[]string{"-readings", read(func(i int) float64 { return 0.5 * float64(i/11-i/12) })}, "read again at 29.99 mL; that reading lies"},
+		{[]string{"-readings", read(func(i int) float64 { return 0.5 * float64(i/11-i/12) })}, "read again at 32.99 mL; that reading lies"},
 		{[]string{"-readings", sound, "-ph-error", "0.001"}, "look for what the sample holds besides"},
 		{[]string{"-readings", sound, "-ph-error", "0.01"}, "use these figures"},
 	} {
