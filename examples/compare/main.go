@@ -90,31 +90,33 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
-	r.Acid = setters[0]
-	if *acids == usualAcids {
-		bases, err := list(usualBases)
-		if err != nil {
-			return err
-		}
-		r.Base = bases[0]
-		one, err := r.Try(t, o)
-		if err != nil {
-			return err
-		}
-		if one[0].Acid.Reagent == bases[0].ID { // it starts below
-			setters = bases
-		}
-	}
-	choices, err := ways(t, r, setters, salts, extra)
+	bases, err := list(usualBases)
 	if err != nil {
 		return err
+	}
+	if r.Acid = setters[0]; *acids == usualAcids {
+		r.Base = bases[0]
 	}
 	x := result{invented: "By invented prices (give yours with -price): "}
 	if given != "" {
 		x.invented = "By your prices, and invented ones for what you gave none: "
 	}
-	if x.Ways, err = r.Try(t, o, choices...); err != nil {
+	if x.Ways, err = r.Try(t, o); err != nil { // the first of the ways, which tells whether the bath starts below
 		return err
+	}
+	if x.Ways[0].Acid.Reagent == r.Base.ID {
+		setters = bases
+	}
+	others, err := ways(t, r, setters[1:], salts, extra)
+	if err != nil {
+		return err
+	}
+	if len(others) > 0 {
+		more, err := r.Try(t, o, others...)
+		if err != nil {
+			return err
+		}
+		x.Ways = append(x.Ways, more...)
 	}
 	if x.Strengths, err = r.Try(t, o, cli.ByStrength(r, grams)...); err != nil {
 		return err
@@ -143,12 +145,12 @@ type terms struct {
 	recipe.Terms
 }
 
-// ways changes the recipe: other acids, more citrate, other salts.
-func ways(t *tables.Tables, r recipe.Recipe, acids, salts []tables.Reagent, citrate unit.Mass) ([]recipe.Recipe, error) {
+// ways changes the recipe: other acids, or bases, more citrate, other salts.
+func ways(t *tables.Tables, r recipe.Recipe, setters, salts []tables.Reagent, citrate unit.Mass) ([]recipe.Recipe, error) {
 	var out []recipe.Recipe
-	for _, acid := range acids {
+	for _, setter := range setters {
 		way := r
-		way.Acid, way.Base = acid, tables.Reagent{}
+		way.Acid, way.Base = setter, tables.Reagent{}
 		out = append(out, way)
 	}
 	extra, err := t.Reagent("trisodium citrate")
