@@ -153,7 +153,26 @@ func (t *Tables) Formation(species string) (Formation, error) {
 	if i, ok := t.lookUp(species); ok {
 		return t.formations[i].clone(), nil
 	}
-	return Formation{}, notFound("species", species, t.nearSpecies(species))
+	return Formation{}, t.noSpecies(species)
+}
+
+// noSpecies is the error for what is no species: a salt that one can buy, with what it
+// dissolves into, or a name with those that come near.
+func (t *Tables) noSpecies(name string) error {
+	if r, err := listed[Reagent](t).find("reagent", name); err == nil {
+		return &chem.InputError{Field: "species", Value: chem.Echo(name), Want: "a species of the tables; this is the reagent " + r.Name + ", " + r.Dissolution.String(), Kind: ErrNotFound}
+	}
+	near := listed[commonName](t).near(name)
+	formulas := map[string]string{} // by plain form
+	for _, f := range t.formations {
+		formulas[plain(f.Species.String())] = f.Species.String()
+	}
+	for _, known := range chem.Nearest(plain(name), slices.Values(slices.Sorted(maps.Keys(formulas)))) {
+		if f := formulas[known]; !slices.Contains(near, f) {
+			near = append(near, f)
+		}
+	}
+	return notFound("species", name, near)
 }
 
 func (t *Tables) lookUp(species string) (int, bool) {
@@ -171,20 +190,6 @@ func (t *Tables) lookUp(species string) (int, bool) {
 func (f Formation) clone() Formation {
 	f.Coefficients, f.Steps = slices.Clone(f.Coefficients), slices.Clone(f.Steps)
 	return f
-}
-
-func (t *Tables) nearSpecies(species string) []string {
-	near := listed[commonName](t).near(species)
-	formulas := map[string]string{} // by plain form
-	for _, f := range t.formations {
-		formulas[plain(f.Species.String())] = f.Species.String()
-	}
-	for _, known := range chem.Nearest(plain(species), slices.Values(slices.Sorted(maps.Keys(formulas)))) {
-		if f := formulas[known]; !slices.Contains(near, f) {
-			near = append(near, f)
-		}
-	}
-	return near
 }
 
 // commonName is a species by its common names; formulas are found elsewhere.
@@ -270,7 +275,7 @@ func (t *Tables) Constant(equation string) (chem.Constant, error) {
 	}
 	k, missing := t.sum(r)
 	if missing != "" {
-		return chem.Constant{}, notFound("species", missing, t.nearSpecies(missing))
+		return chem.Constant{}, t.noSpecies(missing)
 	}
 	return k, nil
 }
