@@ -37,7 +37,7 @@ type result struct {
 	Start   float64       `json:"start_ph"`
 	Chelant float64       `json:"chelant_mol"`
 	Hours   []bath.Hour   `json:"hourly"`
-	Covers  []covered     `json:"covers"`
+	Covers  []covered     `json:"covers,omitempty"`
 	PastPH  tables.Range  `json:"past_ph_8_hours"`
 	Spent   tables.Range  `json:"spent_hours"` // until so much of the chelant is gone that the bath is given up
 	then    []event
@@ -71,11 +71,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if in.Err != nil {
 		return in.Err
 	}
+	if p := q.recipe.Place; q.dark() && p.Light != "" && p.Light != bath.Dark {
+		return cli.Usagef("-light %s under %q: it is dark there; want -cover still, stirred or bubbled", p.Light, p.Cover)
+	}
 	x, b, err := q.bath(t)
 	if err != nil {
 		return err
 	}
-	if err := x.ask(b, q.times); err != nil {
+	if err := x.ask(b, q.times, slices.Contains(shown, "covers")); err != nil {
 		return err
 	}
 	if format.JSON {
@@ -94,6 +97,15 @@ type question struct {
 	times     []unit.Time
 	then      []event
 	tap, read []bath.GasReading
+}
+
+// dark reports whether a lid or a board keeps light off all the time.
+func (q *question) dark() bool {
+	covers := []bath.Cover{q.recipe.Place.Cover}
+	for _, e := range q.then {
+		covers = append(covers, e.cover)
+	}
+	return !slices.ContainsFunc(covers, func(c bath.Cover) bool { return c == bath.Still || c == bath.Stirred || c == bath.Bubbled })
 }
 
 // flags adds those of a question; the function that it returns reads them.
@@ -185,8 +197,8 @@ func (q *question) bath(t *tables.Tables) (*result, *bath.Bath, error) {
 	return x, b, nil
 }
 
-// ask asks the library.
-func (x *result) ask(b *bath.Bath, times []unit.Time) error {
+// ask asks the library, about all covers if they are to be told.
+func (x *result) ask(b *bath.Bath, times []unit.Time, covers bool) error {
 	st, err := b.State()
 	if err != nil {
 		return err
@@ -201,19 +213,24 @@ func (x *result) ask(b *bath.Bath, times []unit.Time) error {
 	}
 	x.Hours, x.Spent = told, x.spent(all)
 	x.PastPH = bath.Past(all, 8, func(h bath.Hour) tables.Range { return h.PH })
+	if !covers {
+		return nil
+	}
 	for _, cover := range []bath.Cover{bath.Lidded, bath.Boarded, bath.Still, bath.Stirred, bath.Bubbled} {
-		other, place := b.Clone(), x.Place
-		if place.Cover != cover {
+		end, spent := x.Hours[len(x.Hours)-1], x.Spent
+		if place := x.Place; place.Cover != cover {
 			place.Cover, place.GasCmPerHour = cover, tables.Range{} // what was learned is of the one cover
+			other := b.Clone()
+			if err := other.Stand(place); err != nil {
+				return err
+			}
+			told, all, err := x.follow(other, times)
+			if err != nil {
+				return err
+			}
+			end, spent = told[len(told)-1], x.spent(all)
 		}
-		if err := other.Stand(place); err != nil {
-			return err
-		}
-		told, all, err := x.follow(other, times)
-		if err != nil {
-			return err
-		}
-		x.Covers = append(x.Covers, covered{cover, x.spent(all), told[len(told)-1]})
+		x.Covers = append(x.Covers, covered{cover, spent, end})
 	}
 	return nil
 }

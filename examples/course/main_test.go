@@ -43,7 +43,7 @@ func TestLid(t *testing.T) {
 func TestHad(t *testing.T) {
 	started := func(had string) float64 {
 		var x result
-		require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-hours", "1", "-bare", "0 m²", "-had", had)), &x))
+		require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-show", "course", "-hours", "1", "-bare", "0 m²", "-had", had)), &x))
 		return x.Start
 	}
 	assert.Greater(t, started("60 g"), 9.0)
@@ -73,7 +73,7 @@ func TestThen(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(output(t, append(args, "-json", "-hours", hours)...)), &x))
 		return x
 	}
-	open, night := told("12,24,96"), told("12,24,96", "-then", "lidded after 12 h")
+	open, night := told("12,24,96"), told("12,24,96", "-then", "lidded after 12 h", "-show", "course")
 	steel := func(x result, i int) float64 { return x.Hours[i].SteelLostGrams.Typical }
 	assert.InEpsilon(t, steel(open, 0), steel(night, 0), 1e-6)
 	assert.Less(t, steel(night, 2), 0.7*steel(open, 2))
@@ -81,7 +81,7 @@ func TestThen(t *testing.T) {
 	assert.Zero(t, open.Spent.Typical, "not within four days")
 	bubbled := open.Covers[4].Spent
 	assert.True(t, 0 < bubbled.Low && bubbled.Low < bubbled.Typical && bubbled.Typical < bubbled.High && bubbled.High < 48, "%v", bubbled)
-	acid := told("12,24,26", "-then", "20 g of citric acid after 1 d", "-then", "parts out after 12 h")
+	acid := told("12,24,26", "-show", "course", "-then", "20 g of citric acid after 1 d", "-then", "parts out after 12 h")
 	assert.Equal(t, steel(acid, 0), steel(acid, 2))
 	assert.InDelta(t, 24, acid.PastPH.Typical, 0.01, "down, at once")
 	assert.Less(t, acid.Hours[1].PH.Typical, 7.6)
@@ -97,7 +97,7 @@ func TestThen(t *testing.T) {
 // Soda that is dosed for good climbs to the pH wanted and not past it.
 func TestSoda(t *testing.T) {
 	var x result
-	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²", "-cover", "stirred", "-hours", "1,300")), &x))
+	require.NoError(t, json.Unmarshal([]byte(output(t, "-json", "-show", "course", "-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²", "-cover", "stirred", "-hours", "1,300")), &x))
 	assert.Less(t, x.Hours[0].PH.Typical, 6.6)
 	assert.InDelta(t, 7, x.Hours[1].PH.Typical, 0.02)
 }
@@ -127,12 +127,12 @@ func TestTap(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(output(t, append(args, "-json", "-hours", "24")...)), &x))
 		return x
 	}
-	before, slow, fast := learned(), learned("-tap", "7.5 after 0 h", "-tap", "7.65 after 24 h"), learned("-tap", "7.5 after 0 h", "-tap", "8 after 1 d")
+	before, slow, fast := learned(), learned("-show", "course", "-tap", "7.5 after 0 h", "-tap", "7.65 after 24 h"), learned("-tap", "7.5 after 0 h", "-tap", "8 after 1 d")
 	assert.Less(t, slow.Air.GasCmPerHour.Typical, fast.Air.GasCmPerHour.Typical)
 	assert.Less(t, fast.Air.GasCmPerHour.High/fast.Air.GasCmPerHour.Low, before.Air.GasCmPerHour.High/before.Air.GasCmPerHour.Low)
 	assert.Equal(t, before.Covers[3], fast.Covers[3], "stirred")
 	assert.NotEqual(t, before.Covers[2], fast.Covers[2], "still")
-	soda := []string{"-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²"}
+	soda := []string{"-show", "course", "-chelant", "disodium EDTA", "-acid", "washing soda", "-had", "0 g", "-bare", "0 m²"}
 	told := learned(soda...).Hours[0].PH.Typical
 	slower := learned(append(soda, "-read", fmt.Sprintf("%.2f after 0 h", learned(soda...).Start), "-read", fmt.Sprintf("%.2f after 24 h", told-0.08))...)
 	assert.Less(t, slower.Air.GasCmPerHour.Typical, before.Air.GasCmPerHour.Typical, "a soda bath read twice")

@@ -13,8 +13,9 @@ import (
 
 // event is something that is done to a bath on its way.
 type event struct {
-	at   unit.Time
-	what func(*bath.Bath, *bath.Parts) error
+	at    unit.Time
+	what  func(*bath.Bath, *bath.Parts) error
+	cover bath.Cover // that is put on, if any
 }
 
 // parseThen reads "20 g of citric acid after 24 h", "parts out after 8 h" or another cover,
@@ -33,13 +34,12 @@ func parseThen(t *tables.Tables, text string) (e event, err error) {
 		e.what = func(_ *bath.Bath, p *bath.Parts) error { *p = bath.Parts{}; return nil }
 		return e, nil
 	} else if !found {
-		cover, err := bath.ParseCover(what)
-		if err != nil {
+		if e.cover, err = bath.ParseCover(what); err != nil {
 			return e, cli.Usagef("%q: want a cover, parts out, or an amount of something as in 20 g of citric acid", what)
 		}
 		e.what = func(b *bath.Bath, _ *bath.Parts) error {
 			place := b.Place()
-			place.Cover, place.GasCmPerHour = cover, tables.Range{}
+			place.Cover, place.GasCmPerHour = e.cover, tables.Range{}
 			return b.Stand(place)
 		}
 		return e, nil
