@@ -2,7 +2,6 @@ package tables
 
 import (
 	"fmt"
-	"strings"
 
 	"example.com/chelation/chem"
 )
@@ -17,8 +16,6 @@ type Couple struct {
 	// electrode, with its standard uncertainty.
 	PotentialVolts   float64 `json:"potential_v"`
 	UncertaintyVolts float64 `json:"uncertainty_v"`
-	// Group is what parts of this metal count as in Hazard.Mix, or empty.
-	Group string `json:"group,omitempty"`
 }
 
 // Electrons returns the number of electrons that turn Oxidised into Reduced.
@@ -31,7 +28,6 @@ func (r row) couple() Couple {
 	c := Couple{
 		Entry: r.entry(), Oxidised: r.species("oxidised"), Reduced: r.species("reduced"),
 		PotentialVolts: r.number("potential_v", -4, 4), UncertaintyVolts: r.number("uncertainty_v", 0, 0.2),
-		Group: oneOf(r, "group", "", strings.TrimSpace(r.cells[0])),
 	}
 	if !listed[Component](r.Tables).has(c.Oxidised.String()) {
 		r.fail("oxidised", "a component")

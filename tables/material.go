@@ -3,14 +3,13 @@ package tables
 import (
 	"cmp"
 	"math"
-	"slices"
 	"strings"
 )
 
 // Admission is what a material of a part may do in a bath of chelant.
 type Admission string
 
-// The admissions, from the loosest to the strictest.
+// The admissions, from the loosest to the strictest, which is the order of their letters too.
 const (
 	GoesIn   Admission = "goes in"
 	Watched  Admission = "goes in while watched"
@@ -63,8 +62,7 @@ func (t *Tables) Material(name string) (Material, error) {
 }
 
 func (m Material) stricter(than Material) bool {
-	order := []Admission{GoesIn, Watched, StaysOut}
-	return cmp.Or(cmp.Compare(slices.Index(order, m.Admission), slices.Index(order, than.Admission)), cmp.Compare(m.LowPH, than.LowPH)) > 0
+	return cmp.Or(cmp.Compare(m.Admission, than.Admission), cmp.Compare(m.LowPH, than.LowPH)) > 0
 }
 
 func (r row) material() Material {

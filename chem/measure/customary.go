@@ -138,9 +138,6 @@ func size(text string) float64 {
 // or within what a hand reads.
 func (u customaryUnit) simplest(text string, factor float64) string {
 	x := size(text) * factor
-	if x == 0 {
-		return text
-	}
 	last := -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2)) // decimals
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)
@@ -160,11 +157,10 @@ func (u customaryUnit) simplest(text string, factor float64) string {
 		}
 		return fmt.Sprintf("%g %g/%g", whole, rest*parts, parts)
 	}
-	for digits := range 4 {
+	for digits := 0; ; digits++ { // three are close enough
 		rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits, 64), 64) // its own output
 		if math.Abs(rounded-x) <= half {
 			return strconv.FormatFloat(rounded, 'f', -1, 64)
 		}
 	}
-	return roundText(x)
 }

@@ -28,16 +28,19 @@ var weaker = map[string][]string{
 // names of [tables.Tables.Material], call for: what must never meet first, then
 // danger, then warnings.
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
-	const bleach = "hypochlorite" // stands in every shop; other materials are there when said so
-	bleached, err := t.Material(bleach)
-	if err != nil {
-		return nil, err
+	var there []tables.Material // bleach stands in every shop; others are there when said so
+	for _, name := range append([]string{"hypochlorite"}, materials...) {
+		m, err := t.Material(name)
+		if err != nil {
+			return nil, err
+		}
+		there = append(there, m)
 	}
 	var out []Caution
+	bleach := there[0].Name
 	add := func(h tables.Hazard, about string) {
-		alone := []string{bleached.Name}
 		i := slices.IndexFunc(out, func(c Caution) bool {
-			return c.Key == h.ID || c.Signal == h.Signal && about == bleached.Name && slices.Equal(c.About, alone)
+			return c.Key == h.ID || c.Signal == h.Signal && about == bleach && slices.Equal(c.About, []string{bleach})
 		})
 		switch {
 		case i < 0:
@@ -76,11 +79,7 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 			out = slices.DeleteFunc(out, func(c Caution) bool { return slices.Contains(list, c.Key) })
 		}
 	}
-	for _, name := range append([]string{bleach}, materials...) {
-		m, err := t.Material(name)
-		if err != nil {
-			return nil, err
-		}
+	for _, m := range there {
 		for h := range tables.All[tables.Hazard](t) {
 			for _, g := range m.Groups {
 				if slices.Contains(h.Mix, g) && h.Meets(append(slices.Clone(groups), g)...) {

@@ -20,7 +20,6 @@ import (
 // goes.
 type MetalVerdict struct {
 	Metal string `json:"metal"`
-	Group string `json:"group,omitempty"` // of cautions
 	// PotentialVolts is that of the metal against a trace of its ions in this bath,
 	// on the scale of the hydrogen electrode.
 	PotentialVolts float64 `json:"potential_v"`
@@ -116,7 +115,7 @@ type takers struct {
 func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 	e := c.PotentialVolts + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
 	m := MetalVerdict{
-		Metal: c.Name, Group: c.Group, PotentialVolts: e,
+		Metal: c.Name, PotentialVolts: e,
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
 	}
 	m.Hydrogen = m.WaterForceVolts > margin

@@ -33,9 +33,6 @@ type Part struct {
 	Sources   []string         `json:"sources"`
 }
 
-// strictness orders admissions.
-var strictness = []tables.Admission{tables.StaysOut, tables.Watched, tables.GoesIn}
-
 // Parts tells what the bath does to each of the materials, the strictest first: what
 // holds for a part is what holds for the most delicate thing on it.
 func (w Work) Parts(t *tables.Tables) ([]Part, error) {
@@ -56,9 +53,7 @@ func (w Work) Parts(t *tables.Tables) ([]Part, error) {
 			out = append(out, p)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Part) int {
-		return cmp.Compare(slices.Index(strictness, a.Admission), slices.Index(strictness, b.Admission))
-	})
+	slices.SortStableFunc(out, func(a, b Part) int { return cmp.Compare(b.Admission, a.Admission) })
 	return out, nil
 }
 

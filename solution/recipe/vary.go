@@ -1,6 +1,8 @@
 package recipe
 
 import (
+	"cmp"
+
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -131,18 +133,13 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 			return nil, err
 		}
 	}
-	if u.LeftAlone, u.EndPH, err = u.bath.LeftAlone(o); err != nil {
-		return nil, err
-	}
-	if u.Held, err = u.bath.Held(o, r.PH); err != nil {
-		return nil, err
-	}
+	var err1, err2, err3 error
+	u.LeftAlone, u.EndPH, err1 = u.bath.LeftAlone(o)
+	u.Held, err2 = u.bath.Held(o, r.PH)
+	u.SteelAtRiskGrams, err3 = u.bath.SteelAtRisk()
 	u.Practical = o.Capacity(unit.Mole(bath.PracticalShare * min(u.Held.IronMoles, counted.Free())))
-	if u.SteelAtRiskGrams, err = u.bath.SteelAtRisk(); err != nil {
-		return nil, err
-	}
 	u.IronPerChelant = u.LeftAlone.IronMoles / counted.Total()
-	return u, nil
+	return u, cmp.Or(err1, err2, err3)
 }
 
 // keep asks what the bath takes while its pH is held by what set it, or by the acid

@@ -130,37 +130,29 @@ func (p *Problem) step(h float64, y, f0, f1, f2 []float64, jacobian *mat.Dense, 
 	}
 	var lu mat.LU
 	lu.Factorize(w)
-	k1, k2, k3 := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
-	right := mat.NewVecDense(n, nil)
-	for i := range n {
-		right.SetVec(i, f0[i])
-	}
-	if err := lu.SolveVecTo(k1, false, right); err != nil {
+	var k1, k2, k3, right, less mat.VecDense
+	start, rate0, rate1 := mat.NewVecDense(n, y), mat.NewVecDense(n, f0), mat.NewVecDense(n, f1)
+	if err := lu.SolveVecTo(&k1, false, rate0); err != nil {
 		return 0, err
 	}
-	for i := range n {
-		work[i] = y[i] + 0.5*h*k1.AtVec(i)
-	}
+	mat.NewVecDense(n, work).AddScaledVec(start, h/2, &k1)
 	if err := p.Rates(work, f1); err != nil {
 		return 0, err
 	}
-	for i := range n {
-		right.SetVec(i, f1[i]-k1.AtVec(i))
-	}
-	if err := lu.SolveVecTo(k2, false, right); err != nil {
+	right.SubVec(rate1, &k1)
+	if err := lu.SolveVecTo(&k2, false, &right); err != nil {
 		return 0, err
 	}
-	k2.AddVec(k2, k1)
-	for i := range n {
-		next[i] = y[i] + h*k2.AtVec(i)
-	}
+	k2.AddVec(&k2, &k1)
+	mat.NewVecDense(n, next).AddScaledVec(start, h, &k2)
 	if err := p.Rates(next, f2); err != nil {
 		return 0, err
 	}
-	for i := range n {
-		right.SetVec(i, f2[i]-e32*(k2.AtVec(i)-f1[i])-2*(k1.AtVec(i)-f0[i]))
-	}
-	if err := lu.SolveVecTo(k3, false, right); err != nil {
+	less.SubVec(&k2, rate1)
+	right.AddScaledVec(mat.NewVecDense(n, f2), -e32, &less)
+	less.SubVec(&k1, rate0)
+	right.AddScaledVec(&right, -2, &less)
+	if err := lu.SolveVecTo(&k3, false, &right); err != nil {
 		return 0, err
 	}
 	worst := 0.0
