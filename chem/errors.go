@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -32,13 +33,7 @@ func (e *InputError) Error() string {
 
 // Unwrap gives ErrInput, the kind and the reason underneath.
 func (e *InputError) Unwrap() []error {
-	out := []error{ErrInput}
-	for _, err := range []error{e.Kind, e.Err} {
-		if err != nil {
-			out = append(out, err)
-		}
-	}
-	return out
+	return slices.DeleteFunc([]error{ErrInput, e.Kind, e.Err}, func(err error) bool { return err == nil })
 }
 
 // Within refuses a number outside [low, high], or that is none. The unit is that

@@ -114,16 +114,13 @@ func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
 	if i < 0 || i >= len(f.Observations) {
 		return math.NaN(), false
 	}
-	o := f.Observations[i]
-	if o.Used {
-		rest := slices.Clone(f.Observations)
-		rest[i].Used = false
-		if f, err := Fit(f.Reaction, rest, f.Prior); err == nil {
-			return f.Observations[i].Residual, true
-		}
+	rest := slices.Clone(f.Observations)
+	rest[i].Used = false
+	without, err := Fit(f.Reaction, rest, f.Prior)
+	if err != nil {
 		return math.NaN(), false
 	}
-	return o.Residual, true
+	return without.Observations[i].Residual, true
 }
 
 // Residual returns the value of an observation, with its shift, less what the

@@ -2,8 +2,9 @@ package chem
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -146,15 +147,14 @@ func (r Reaction) Check() error {
 		gain["charge"] += t.Coefficient * float64(t.Species.Formula.Charge())
 	}
 	var wrong []string
-	for what, n := range gain {
-		if math.Abs(n) > alike {
+	for _, what := range slices.Sorted(maps.Keys(gain)) {
+		if n := gain[what]; math.Abs(n) > alike {
 			wrong = append(wrong, fmt.Sprintf("%s %+.4g", what, n))
 		}
 	}
 	if len(wrong) == 0 {
 		return nil
 	}
-	sort.Strings(wrong)
 	return &InputError{Field: "reaction", Value: Echo(r.String()), Want: "a balanced one",
 		Err: fmt.Errorf("the products exceed the reactants by %s", strings.Join(wrong, ", "))}
 }

@@ -3,6 +3,7 @@ package chem
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -77,12 +78,8 @@ func (n Notation) ParseSpecies(s string) (Species, error) {
 func ParseSpecies(s string) (Species, error) { return Notation{}.ParseSpecies(s) }
 
 func parsePhase(symbol string) (Phase, bool) {
-	for i, s := range phaseSymbols {
-		if s == symbol {
-			return Phase(i), true
-		}
-	}
-	return 0, false
+	i := slices.Index(phaseSymbols[:], symbol)
+	return Phase(max(i, 0)), i >= 0
 }
 
 // String returns the canonical text, which ParseSpecies reads back: the

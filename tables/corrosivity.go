@@ -1,8 +1,6 @@
 package tables
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // Corrosivity is a class of surroundings by what bare carbon steel loses in
 // the first year (ISO 9223:2012), C1 to C5 and CX, named very low to extreme. Later
@@ -28,8 +26,7 @@ func (r row) corrosivity() Corrosivity {
 		r.number("loss_low_g_m2", 0, 1e4), r.number("loss_high_g_m2", 0, 1e4),
 	}
 	var last Corrosivity
-	if n := len(listed[Corrosivity](r.Tables).items); n > 0 {
-		last = listed[Corrosivity](r.Tables).items[n-1]
+	for last = range All[Corrosivity](r.Tables) {
 	}
 	follows := func(column string, end, low, high float64) {
 		if low != end || high <= low {

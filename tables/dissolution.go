@@ -24,8 +24,8 @@ func (r row) phaseRate() PhaseRate {
 		ActivationEnergyKJPerMol: r.number("activation_energy_kj_mol", 10, 200),
 		FrequencyGramsPerM2Hour:  r.number("frequency_g_fe_m2_h", 1, 1e20),
 	}
-	var err error
-	if x.Phase, err = Find[RustPhase](r.Tables, x.ID); err != nil || x.Phase.IronFraction() == 0 {
+	phase, err := Find[RustPhase](r.Tables, x.ID)
+	if x.Phase = phase; err != nil || phase.IronFraction() == 0 {
 		r.fail("phase", "a phase of rust that holds iron")
 		return x
 	}

@@ -77,10 +77,7 @@ var (
 func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 	return func(yield func(chem.Species, float64) bool) {
 		for _, t := range r.Dissolution.Terms {
-			if t.Coefficient == -1 && t.Species.Formula.Equal(r.Formula) {
-				continue
-			}
-			if !yield(t.Species, t.Coefficient) {
+			if own := t.Coefficient == -1 && t.Species.Formula.Equal(r.Formula); !own && !yield(t.Species, t.Coefficient) {
 				return
 			}
 		}

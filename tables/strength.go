@@ -31,10 +31,7 @@ func (t *Tables) atStrength(name string) (Reagent, error) {
 	if r.Form != Liquid {
 		return Reagent{}, &chem.InputError{Field: "reagent", Value: chem.Echo(name), Want: "a strength of a liquid; a powder is what its label says it is", Kind: ErrNotFound}
 	}
-	const (
-		water   = 999.0 // kg/m³ at 60 °F
-		weakest = 0.1   // %: no label has less
-	)
+	const water, weakest = 999.0, 0.1 // kg/m³ at 60 °F; %, no label has less
 	x, _ := strconv.ParseFloat(m[2], 64)
 	lighter := 1/water - 1/r.DensityKgPerM3.Typical // m³/kg that the listed strength saves
 	share, label := x/100/r.Assay.Typical, m[2]+" %"

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"slices"
@@ -224,10 +225,7 @@ func (l *Life) mix(e Event) error {
 	if err != nil {
 		return err
 	}
-	if err := v.AddWater(w, unit.Volume(e.VolumeLitres)*measure.Litre); err != nil {
-		return err
-	}
-	if err := l.add(e, v.Add); err != nil {
+	if err := cmp.Or(v.AddWater(w, unit.Volume(e.VolumeLitres)*measure.Litre), l.add(e, v.Add)); err != nil {
 		return err
 	}
 	l.mixture = e.clone()

@@ -55,13 +55,10 @@ const leastGone = 0.05
 
 // dip is the part as it went in.
 func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
-	if d.Rust, err = t.Rust(cmp.Or(e.RustKind, "fresh-orange")); err != nil {
-		return d, err
-	}
-	if d.Oxide, err = bath.FindOxide(t, e.Oxide); err != nil {
-		return d, err
-	}
+	var err1, err2, err3 error
+	d.Rust, err1 = t.Rust(cmp.Or(e.RustKind, "fresh-orange"))
+	d.Oxide, err2 = bath.FindOxide(t, e.Oxide)
 	d.Area = unit.Area(e.AreaCM2) * measure.SquareCentimetre
-	d.Layer, err = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), leastGone)), d.Area)
-	return d, err
+	d.Layer, err3 = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), leastGone)), d.Area)
+	return d, cmp.Or(err1, err2, err3)
 }

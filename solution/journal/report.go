@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -55,12 +56,9 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has settled: let it sink and filter it off; it takes room on parts and no longer works.", s.Name))
 		}
 	}
-	if r.Capacities, err = b.Capacities(o, want); err != nil {
-		return nil, err
-	}
-	if r.Redox, err = b.Redox(); err != nil {
-		return nil, err
-	}
+	var err1, err2, err3 error
+	r.Capacities, err1 = b.Capacities(o, want)
+	r.Redox, err2 = b.Redox()
 	for _, p := range r.Tally.Reagents {
 		made, err := l.tables.Reagent(p.Reagent)
 		if err != nil {
@@ -68,8 +66,8 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 		}
 		atHand = append(atHand, made)
 	}
-	r.Diagnosis, err = b.Diagnose(o, want, atHand...)
-	return r, err
+	r.Diagnosis, err3 = b.Diagnose(o, want, atHand...)
+	return r, cmp.Or(err1, err2, err3)
 }
 
 // apart tells what the chelant went to, of which so much in mol is there by now, where steel,

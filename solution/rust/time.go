@@ -51,12 +51,11 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 		return x, nil
 	}
 	if c.stops() {
-		x.Text = fmt.Sprintf("Never, as it is: the bath takes up about %.0f %% of this rust and stops at pH %.1f. ", 100*c.reached, c.end.PH)
+		way := "Hold the pH with acid, brush off what you can, or take more bath."
 		if d.Held {
-			x.Text += "Brush off what you can, take more bath, or work at a lower pH."
-		} else {
-			x.Text += "Hold the pH with acid, brush off what you can, or take more bath."
+			way = "Brush off what you can, take more bath, or work at a lower pH."
 		}
+		x.Text = fmt.Sprintf("Never, as it is: the bath takes up about %.0f %% of this rust and stops at pH %.1f. %s", 100*c.reached, c.end.PH, way)
 		return x, nil
 	}
 	x.Hours = hours(p.seconds(c), p.weights, p.among)
