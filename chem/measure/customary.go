@@ -101,16 +101,16 @@ var toCustomary = map[string][]customaryUnit{
 // customary writes one or two numbers of a metric unit; apart is for differences. It is
 // empty for what is too little for any unit.
 func customary(first, joint, second, metric string, apart bool) string {
-	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)+32) }
+	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*value(text)+32) }
 	switch {
 	case metric == "°C" && apart:
-		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*size(text)) }
+		number = func(text string) string { return fmt.Sprintf("%.0f", 1.8*value(text)) }
 	case metric != "°C":
 		kind, factor := metric, 1.0
 		if s := byName[plain.Replace(metric)]; s != nil {
 			kind, factor = s.kind, s.factor
 		}
-		largest, units := math.Max(size(first), size(second))*factor, toCustomary[kind]
+		largest, units := math.Max(value(first), value(second))*factor, toCustomary[kind]
 		i := slices.IndexFunc(units, func(u customaryUnit) bool { return largest/u.size >= u.from })
 		if i < 0 {
 			return ""
@@ -129,15 +129,10 @@ func customary(first, joint, second, metric string, apart bool) string {
 	return number(first) + joint + " " + symbol
 }
 
-func size(text string) float64 {
-	x, _ := strconv.ParseFloat(text, 64) // matched as a number, or absent
-	return x
-}
-
 // simplest writes a number of a text, that is so many of the unit, with the fewest digits, or the coarsest fraction of an inch, that stay within its rounding, within 1 %
 // or within what a hand reads.
 func (u customaryUnit) simplest(text string, factor float64) string {
-	x := size(text) * factor
+	x := value(text) * factor
 	last := -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2)) // decimals
 	if _, decimals, found := strings.Cut(text, "."); found {
 		last = len(decimals)

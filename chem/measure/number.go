@@ -119,9 +119,9 @@ func (s *scanner) number() float64 {
 	return x
 }
 
-// value returns the number that digits write, 0 if there are none. They are too
-// few to run out of range.
-func value(digits string) float64 {
-	x, _ := strconv.ParseFloat("0"+digits, 64)
+// value returns the number that is written, 0 if there is none. Digits are too few to run
+// out of range.
+func value(text string) float64 {
+	x, _ := strconv.ParseFloat(text, 64)
 	return x
 }
