@@ -159,7 +159,8 @@ func (t *Tables) Formation(species string) (Formation, error) {
 // noSpecies is the error for what is no species: a salt that one can buy, with what it
 // dissolves into, or a name with those that come near.
 func (t *Tables) noSpecies(name string) error {
-	if r, err := listed[Reagent](t).find("reagent", name); err == nil {
+	if i, known := listed[Reagent](t).at[plain(name)]; known {
+		r := listed[Reagent](t).items[i]
 		return &chem.InputError{Field: "species", Value: chem.Echo(name), Want: "a species of the tables; this is the reagent " + r.Name + ", " + r.Dissolution.String(), Kind: ErrNotFound}
 	}
 	near := listed[commonName](t).near(name)
