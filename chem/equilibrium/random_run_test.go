@@ -190,7 +190,7 @@ func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Resu
 			total = r.Total[i]
 		}
 		if s := size[i] + math.Abs(total); s > 0 {
-			worst = max(worst, math.Abs(sum[i]-total)/s)
+			worst = max(worst, math.Abs(sum[i]-total)/s, math.Abs(sum[i]-r.Total[i])/s)
 		}
 	}
 	if !(worst <= 1e-12) || !(r.Residual <= 1e-12) {
@@ -219,15 +219,19 @@ func (t *tally) check(p *problem, c *equilibrium.Conditions, r *equilibrium.Resu
 		for i, v := range row {
 			missing = missing || v != 0 && math.IsInf(r.LnC[i], 0)
 		}
-		if missing || math.IsInf(c.LnKs[k], 1) {
-			if r.Solid[k] != 0 {
-				return fmt.Errorf("solid %d is switched off but present", k)
+		told := r.Saturation[k]
+		if off := math.IsInf(c.LnKs[k], 1); missing || off {
+			if r.Solid[k] != 0 || off != math.IsNaN(told) || !off && !math.IsInf(told, -1) {
+				return fmt.Errorf("solid %d is switched off or without a component, but %g mol/L at a saturation of %g", k, r.Solid[k], told)
 			}
 			continue
 		}
 		s, least := law(row)
 		if s -= c.LnKs[k]; s > least {
 			return fmt.Errorf("solid %d oversaturated by %g", k, s)
+		}
+		if !(math.Abs(told-min(s, 0)) < least) || told > 0 || r.Solid[k] > 0 && told != 0 {
+			return fmt.Errorf("solid %d: a saturation of %g is told of one of %g", k, told, s)
 		}
 		if r.Solid[k] > 0 {
 			present = true

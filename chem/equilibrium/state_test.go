@@ -18,7 +18,8 @@ import (
 
 // A workspace has no past: whatever it solved or failed at, from wherever it starts, it
 // answers, refuses and differentiates as a new one does, and a refusal leaves the result
-// as it was. The conditions are walked at random among those of every kind.
+// as it was. A new one meets conditions of every kind after those of every other, then they are
+// walked at random.
 func TestWorkspaceHasNoPast(t *testing.T) {
 	// H⁺, a metal, a ligand, an electron that oxidation sets free; OH⁻, HL, H₂L, ML, the metal
 	// oxidised; hydroxide in two crystals, acid and a salt of the ligand alone as solids.
@@ -68,13 +69,20 @@ func TestWorkspaceHasNoPast(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 23))
 	w, own := s.NewWorkspace(), new(equilibrium.Result)
 	answers, refusals := 0, map[error]int{}
-	for n := range 1500 {
+	pairs := 3 * len(changes) * len(changes)
+	for n := range pairs + 1500 {
 		c := start()
 		for i := range c.Total {
 			c.Total[i] *= math.Exp(0.3 * r.NormFloat64())
 		}
-		for range r.IntN(3) {
-			changes[r.IntN(len(changes))](c)
+		if pair := n / 3; n >= pairs {
+			for range r.IntN(3) {
+				changes[r.IntN(len(changes))](c)
+			}
+		} else if n%3 == 0 {
+			w, own = s.NewWorkspace(), new(equilibrium.Result)
+		} else {
+			changes[[]int{pair % len(changes), pair / len(changes)}[n%3-1]](c)
 		}
 		before := *own
 		before.LnC, before.C, before.Solid = slices.Clone(own.LnC), slices.Clone(own.C), slices.Clone(own.Solid)

@@ -146,8 +146,10 @@ func slipsIn(name string, source []byte, tree *ast.File) []mutant {
 				}
 			}
 		case *ast.CallExpr: // of infinity the sign alone
-			if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Inf" && len(n.Args) == 1 {
-				idle[bare(n.Args[0])] = true
+			if f, ok := n.Fun.(*ast.SelectorExpr); ok && strings.HasSuffix(f.Sel.Name, "Inf") && len(n.Args) > 0 {
+				last := bare(n.Args[len(n.Args)-1])
+				lit, ok := last.(*ast.BasicLit)
+				idle[last] = ok && lit.Value != "0" // of either sign
 			}
 		case *ast.GenDecl:
 			return n.Tok != token.IMPORT

@@ -1,0 +1,42 @@
+package equilibrium
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A sweep meets each balance by its anchor to a hundredth, from however many decades away:
+// Σ v c e^(v s) = total, the positive against the negative side, total among them.
+func TestAnchorsMeetTheirBalance(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 9))
+	s, err := New(1, [][]float64{{1}, {2}, {3}, {5}, {-1}, {-4}}, nil)
+	require.NoError(t, err)
+	w := s.NewWorkspace()
+	for range 2000 {
+		v := []float64{1, 2, 3, 5, -1, -4}
+		for j := range v {
+			if v[j] = v[j] / float64(1+r.IntN(3)); r.IntN(3) == 0 {
+				v[j] = 0
+			}
+			w.c[j] = math.Exp(200*r.Float64() - 150)
+		}
+		total := math.Exp(40*r.Float64() - 30)
+		if v[0] = 1; r.IntN(2) == 0 {
+			v[4], total = -1, -total
+		}
+		at := w.along(v, total)
+		pos, neg := max(-total, 0), max(total, 0)
+		for j, f := range v {
+			pos += max(0, f) * w.c[j] * math.Exp(f*at)
+			neg += max(0, -f) * w.c[j] * math.Exp(f*at)
+		}
+		require.InDelta(t, 0, math.Log(pos/neg), 0.01, "v %v, c %v, total %g", v, w.c, total)
+	}
+	for j := range w.c {
+		w.c[j] = math.Inf(1)
+	}
+	require.Zero(t, w.along([]float64{1, 0, 0, 0, -1, 0}, 1), "no number tells where to go")
+}
