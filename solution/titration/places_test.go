@@ -46,7 +46,18 @@ func TestChangesInTheOrderOfTheTitrant(t *testing.T) {
 	require.Len(t, ends, 2)
 	require.InDelta(t, 50, ends[0].ML, 0.02)
 	require.InDelta(t, 5.5/0.09, ends[1].ML, 1e-6)
-	for i, e := range ends { // from the last of its colours to the first
+	start, err := run.At(0)
+	require.NoError(t, err)
+	x.Changes[1].LowPH, x.Changes[1].HighPH = start.P, start.P // with the first drop
+	first, err := run.Endpoints(context.Background(), x, 10*mL)
+	require.NoError(t, err)
+	require.Len(t, first, 1)
+	require.Zero(t, first[0].ML)
+	for i, e := range append(ends, first[0]) { // from the last of its colours to the first
+		if i == len(ends) {
+			require.Equal(t, []string{x.Colours[2], x.Colours[1]}, []string{e.From, e.To})
+			continue
+		}
 		require.Equal(t, []string{x.Colours[2-i], x.Colours[1-i]}, []string{e.From, e.To})
 		require.Less(t, e.BeginsML, e.ML)
 		require.Less(t, e.ML, e.CompleteML)
@@ -121,4 +132,35 @@ func TestSmallPipettesAndNoCapacity(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, all, 1)
 	require.InDelta(t, 1000, all[0].TitrantML, 1e-9)
+}
+
+// A solid counts where each vessel brings one of its two ions: lye over magnesium brings no ion
+// but takes H+, and sulfate over barium that is in both vessels meets none of its own.
+func TestSolidsOfTwoIons(t *testing.T) {
+	for _, x := range []struct {
+		sample, titrant map[string]float64
+		probe           string
+		balances        int
+	}{
+		{map[string]float64{"Mg2+": 0.01, "Cl-": 0.02}, map[string]float64{"Na+": 0.1, "OH-": 0.1}, "Mg2+", 0},
+		{map[string]float64{"Ba2+": 0.01, "Cl-": 0.02}, map[string]float64{"Na+": 0.1, "SO4(2-)": 0.05}, "Ba2+", 1},
+		{map[string]float64{"Ba2+": 0.01, "Cl-": 0.01, "SO4(2-)": 0.005}, map[string]float64{"Na+": 0.1, "SO4(2-)": 0.05}, "Ba2+", 0},
+	} {
+		run, err := titration.New(mix(t, 50, x.sample), mix(t, 100, x.titrant), x.probe)
+		require.NoError(t, err)
+		all, err := run.Equivalents(100 * mL)
+		require.NoError(t, err)
+		require.Len(t, all, x.balances, "%v", all)
+	}
+}
+
+// One drop on the water is a count, and tells no chelant however much hardness it bound; none is no count.
+func TestOneDropOnTheWater(t *testing.T) {
+	x := titration.KitTest{Bath: titration.Aliquot{Volume: mL}, Water: titration.Aliquot{Volume: 100 * mL}, WaterDrops: 1, Drops: 1, PerDrop: titration.Result{Value: 1e-4}}
+	_, err := x.Concentration()
+	require.ErrorIs(t, err, titration.ErrNone)
+	x.WaterDrops = 0
+	_, err = x.Concentration()
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.NotErrorIs(t, err, titration.ErrNone)
 }

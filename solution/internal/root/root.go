@@ -22,8 +22,8 @@ func Between(f func(float64) (float64, error), a, fa, b, fb, noise float64) (flo
 		if n >= patience && n%third == 2 || math.IsInf(fa, 0) || math.IsInf(fb, 0) {
 			c = (a + b) / 2
 		}
-		if c == a || c == b {
-			break
+		if c == a || c == b { // where the chord cannot tell from it, it may be the far end
+			return c, nil
 		}
 		fc, err := f(c)
 		if err != nil {
