@@ -117,6 +117,9 @@ func (t *tally) try(p *problem, w *equilibrium.Workspace, c *equilibrium.Conditi
 		if errors.Is(err, equilibrium.ErrCrowded) && !p.linked { // an answer drawn first is one that water holds
 			var e *equilibrium.ComponentError
 			errors.As(err, &e)
+			if !(e.Value >= 1e3 || e.Value == 0) || e.Component < 0 || e.Component >= len(c.Total) {
+				return fmt.Errorf("told as crowded: %w", err)
+			}
 			t.Crowded++
 			t.MostCrowded = max(t.MostCrowded, e.Iterations)
 			return nil
