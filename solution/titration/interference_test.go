@@ -58,3 +58,10 @@ func TestHowFarInterferenceLooks(t *testing.T) {
 		}
 	}
 }
+
+// A titrant without calcium or magnesium tells nothing of free chelant, and is refused.
+func TestInterferenceWantsHardness(t *testing.T) {
+	beaker := mix(t, 50, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01, "Ca2+": 0.001, "Cl-": 0.002})
+	_, err := titration.PredictInterference(context.Background(), beaker, 50*mL, mix(t, 100, map[string]float64{"Na+": 0.1, "Cl-": 0.1}), indicator(t, "EBT"))
+	require.ErrorContains(t, err, "hardness of the titrant is 0 mol/L")
+}
