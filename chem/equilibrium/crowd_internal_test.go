@@ -15,7 +15,7 @@ import (
 func TestOverfullIsAProof(t *testing.T) {
 	s, err := New(2, [][]float64{{1, 0}, {0, 1}, {2, 0}, {1, 1}}, [][]float64{{0, 1}})
 	require.NoError(t, err)
-	stands := func(total, b, off float64, solid bool) bool {
+	stands := func(total, b, off, aside float64, solid bool) bool {
 		const ks, pair = 1e-3, 1e-9 // mol/L, L/mol
 		a := (math.Sqrt(1+8*total) - 1) / 4
 		free := b
@@ -28,7 +28,7 @@ func TestOverfullIsAProof(t *testing.T) {
 		require.NoError(t, err)
 		w.medium = nil
 		w.clear()
-		w.x[w.place(t, 0)], w.x[w.place(t, 1)] = math.Log(a)+off, math.Log(free)
+		w.x[w.place(t, 0)], w.x[w.place(t, 1)] = math.Log(a)+off, math.Log(free)+aside
 		if solid {
 			w.active = append(w.active, 0)
 			w.m[0] = b - free
@@ -48,9 +48,12 @@ func TestOverfullIsAProof(t *testing.T) {
 		}
 		for _, total := range []float64{10, 500, 1900, 2100, 5000, 1e5} {
 			a := (math.Sqrt(1+8*total) - 1) / 4
-			assert.Equal(t, a*a > crowded, stands(total, b, 0, solid), "%g mol/L at the answer, solid %t", total, solid)
+			assert.Equal(t, a*a > crowded, stands(total, b, 0, 0, solid), "%g mol/L at the answer, solid %t", total, solid)
+			for _, aside := range []float64{-0.1, -1e-9, 1e-9, 0.1} {
+				assert.False(t, solid && stands(total, b, 0, aside, true), "a solid away from its saturation proves nothing")
+			}
 			for off := -3.0; off < 3; off += 0.05 {
-				if stands(total, b, off, solid) {
+				if stands(total, b, off, 0, solid) {
 					assert.Greater(t, a*a, crowded, "%g mol/L from %g away, solid %t", total, off, solid)
 				}
 			}
