@@ -32,3 +32,41 @@ func TestWorldsKnowNothingTogether(t *testing.T) {
 		}
 	}
 }
+
+// Each stands about what the tables say of it, in the units of the laws: the middle of the worlds is
+// the typical figure (of half coverage in mol/m³, a thousand to the litre), and a twentieth of
+// them lie beyond either end.
+func TestWorldsStandAboutTheTables(t *testing.T) {
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	p, err := NewPace(std)
+	require.NoError(t, err)
+	even := 0
+	for id, x := range map[string]struct {
+		of func(w world) float64
+		in float64
+	}{
+		"ph-slope": {func(w world) float64 { return w.slope }, 1}, "half-coverage": {func(w world) float64 { return w.half }, 1000},
+		"layer-mass": {func(w world) float64 { return w.layer }, 1}, "iron-ii-catalysis": {func(w world) float64 { return w.catalysis }, 1},
+	} {
+		said, err := tables.Find[tables.Kinetic](std, id)
+		require.NoError(t, err)
+		below, middle, above := 0, 0.0, 0
+		for _, w := range p.worlds {
+			v := x.of(w) / x.in
+			middle += math.Log(v/said.Value.Typical) / worlds
+			if v < said.Value.Low {
+				below++
+			} else if v > said.Value.High {
+				above++
+			}
+		}
+		assert.InDelta(t, worlds/20, below, 1.5, id)
+		assert.InDelta(t, worlds/20, above, 1.5, id)
+		if r := said.Value; math.Abs(math.Log(r.Low*r.High/r.Typical/r.Typical)) < 1e-9 { // even to both sides
+			assert.InDelta(t, 0, middle, 1e-9, id)
+			even++
+		}
+	}
+	assert.Positive(t, even)
+}
