@@ -2,6 +2,7 @@ package tables
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -24,12 +25,18 @@ func TestWindowsOfReactions(t *testing.T) {
 		{"mal2- + Zn2+ = Zn(mal)", "-1.5", "17", [2]float64{-1.5, 17}},
 		{"Be2+ + H2O = Be(OH)+ + H+", "-16", "2", [2]float64{-16, 2}},
 		{"Be2+ + OH- = Be(OH)+", "-2", "16", [2]float64{-2, 16}},
+		{"Be2+ + mal2- + H2O = Be(OH)(mal)- + H+", "-10", "12", [2]float64{-10, 12}},
+		{"Be(OH)2(s, amorphous) + 2 H+ = Be2+ + 2 H2O", "-100", "100", [2]float64{-100, 100}},
+		{"Be(mal)(s, powder) = Be2+ + mal2-", "-50", "5", [2]float64{-50, 5}},
 	} {
 		load := func(logK float64) error {
 			own := malonate()
 			own["components.csv"] += "Be2+,,beryllium,metal,other metal,\n"
-			own["constants/mal.csv"] = constantHeader + fmt.Sprintf("%s,log K,25,0,,%.10g,,fit,nist46,\n", c.reaction, logK)
+			own["constants/mal.csv"] = constantHeader + fmt.Sprintf("%q,log K,25,0,,%.10g,,fit,nist46,\n", c.reaction, logK)
 			delete(own, "names.csv")
+			if from, _, solid := strings.Cut(c.reaction, " ="); solid && strings.Contains(from, "(s, ") {
+				own["solids.csv"] = fmt.Sprintf("species,name,synonyms,density_g_cm3,dissolves,forms,source,note\n%q,crust,,2,yes,no,judgement,\n", strings.TrimSuffix(from, " + 2 H+"))
+			}
 			_, err := std.With(files(own))
 			return err
 		}

@@ -39,6 +39,8 @@ func TestRefusedRows(t *testing.T) {
 		{"dissolution-phases.csv", "goethite", "phase", "calcite", "phase"}, {"dissolution.csv", "activation-energy", "typical", "66", "typical"}, {"dissolution.csv", "activation-energy", "typical", "97", "typical"},
 		{"materials.csv", "zinc", "couple", "unobtainium", "couple"}, {"materials.csv", "zinc", "admission", "may go in", "admission"},
 		{"practice.csv", "brush", "stage", "never", "stage"}, {"signs.csv", "clear", "causes", "too weak", "causes"}, {"signs.csv", "clear", "causes", "too weak 21", "causes"}, {"signs.csv", "clear", "causes", "too weak 0", "causes"},
+		{"signs.csv", "clear", "causes", "6", "causes"}, {"corrosivity.csv", "CX", "loss_high_um", "200", "loss_low_um"}, {"corrosivity.csv", "CX", "loss_high_g_m2", "1500", "loss_low_g_m2"},
+		{"solid-orders.csv", "", "reaction", "FeOOH(s, goethite) = FeOOH(s, goethite)", "reaction"},
 		{"fates.csv", "edta4-", "breakdown", "soon", "breakdown"}, {"doubts.csv", "label", "less", "0.98", "more"}, {"inhibitors.csv", "", "g_per_l", "0.2", "g_per_l"},
 		{"sources.csv", "", "access", "heard", "access"}, {"sources.csv", "", "citation", "", "citation"}, {"baking.csv", "mpa-1000", "high_hrc", "30", "high_hrc"},
 	} {
