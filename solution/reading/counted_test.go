@@ -1,0 +1,152 @@
+package reading
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// counted is a belief set by hand: of a hundred baths of the same weight so many lie at each
+// pH, after so many readings, of which the last says what it says. Mixtures stay what they are
+// in a belief that was read once.
+func counted(read *Posterior, last float64, at map[float64]int, readings int) *Posterior {
+	w, c, sight := *read.cloud, *read.course, *read.course.last
+	sight.value, c.last, c.readings, w.course, w.baths = last, &sight, readings, &c, nil
+	for _, pH := range slices.Sorted(maps.Keys(at)) {
+		for range at[pH] {
+			b := read.baths[len(w.baths)]
+			b.pH, b.weight = pH, 0.01
+			w.baths = append(w.baths, b)
+		}
+	}
+	return &Posterior{cloud: &w, gross: []float64{0}}
+}
+
+// When to stop, counted: with 95 of a hundred baths within a unit of the target after one
+// reading, 85 after two or three, and after four in any case. The window is half a unit, and
+// what is poor is told.
+func TestWhenToStopCounted(t *testing.T) {
+	read := infer(t, model(t, labelled(t)), Read{strip(t, "pH meter"), 9})
+	for _, near := range []int{80, 84, 86, 94, 96, 99} {
+		for readings := 1; readings <= 5; readings++ {
+			inside := near - 35
+			a := advise(t, counted(read, 7.2, map[float64]int{7: inside, 7.6: 20, 6.4: 15, 8.1: (100 - near) / 2, 5.9: 100 - near - (100-near)/2}, readings))
+			stop := near >= 95 || readings >= 2 && near >= 85 || readings >= 4
+			require.Equal(t, stop, a.Action == Stop, "%d near after %d readings: %s", near, readings, a.Why)
+			require.InDelta(t, float64(inside)/100, a.Window, 1e-9)
+			said := fmt.Sprintf("within 1 of the target with a chance of %d %%", near)
+			if stop {
+				said = fmt.Sprintf("with a chance of %d %% within 6.5 to 7.5", inside)
+				assert.Equal(t, inside < 60, strings.Contains(a.Why, "A finer strip"), a.Why)
+			}
+			require.Contains(t, a.Why, said)
+		}
+	}
+}
+
+// When to add, counted: once more than a fifth of the baths lie beyond the window on one
+// side, more than half where something was added that works the other way; on the side on
+// which more of them lie, and never against the last reading.
+func TestWhenToAddCounted(t *testing.T) {
+	s := labelled(t)
+	read := infer(t, model(t, s), Read{strip(t, "pH meter"), 9})
+	for _, other := range []int{0, 1} {
+		for _, side := range []float64{1, -1} {
+			for _, x := range []struct{ beyond, opposite int }{{19, 0}, {21, 0}, {49, 0}, {51, 0}, {40, 41}, {41, 40}, {30, 30}} {
+				for _, last := range []float64{7 + 0.6*side, 7 - 0.6*side, 7 + 0.5*side, 7 - 0.5*side} { // the window is half a unit
+					high, low := x.beyond, x.opposite
+					if side < 0 {
+						high, low = low, high
+					}
+					p := counted(read, last, map[float64]int{7.6: high, 6.4: low, 7: 100 - high - low}, 2)
+					p.course.bases, p.course.acids = other, other
+					a := advise(t, p)
+					enough := 20 // of a hundred
+					if other > 0 {
+						enough = 50
+					}
+					works := ""
+					switch {
+					case math.Abs(last-7) < 0.55: // in the window
+					case high >= low && high > enough && last > 7:
+						works = s.Acid.Name
+					case low > high && low > enough && last < 7:
+						works = s.Base.Name
+					}
+					name := fmt.Sprintf("%d above, %d below, last %.1f, other way %d", high, low, last, other)
+					if a.Action == Add {
+						require.Equal(t, works, a.Reagent, name)
+					} else if works != "" { // nothing that is safe moves these baths, which are high all
+						require.Contains(t, a.Why, "no addition that is safe", name)
+					} else {
+						require.NotContains(t, a.Why, "no addition that is safe", name)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A reading that is a mistake in more than half of the baths, or in more than one of twenty
+// where it is the only one, is read again before anything is added.
+func TestOddReadingsCounted(t *testing.T) {
+	read := infer(t, model(t, labelled(t)), Read{strip(t, "pH meter"), 9})
+	for _, x := range []struct {
+		gross    float64
+		readings int
+		again    bool
+	}{{0.049, 1, false}, {0.051, 1, true}, {0.051, 2, false}, {0.499, 2, false}, {0.501, 2, true}, {0.501, 3, true}} {
+		p := counted(read, 9, map[float64]int{11: 90, 7: 10}, x.readings)
+		p.gross[0] = x.gross
+		a := advise(t, p)
+		assert.Equal(t, x.again, strings.Contains(a.Why, "hardly fits"), x)
+		assert.Equal(t, x.again, a.Action == Look && strings.Contains(a.Why, "before anything is added"), x)
+		assert.Equal(t, x.gross > 0.5, len(a.Flags) == 1, x)
+	}
+}
+
+// What is safe, by hand, of six baths: the largest amount that takes no more than the risk
+// past the limit, where those that are past it already (0 and less) do not count; of baths
+// of something else no more than one in twenty of them, where they are likelier than a tenth,
+// or than a hundredth within 1.5 of the target before anything was added.
+func TestSafeByHand(t *testing.T) {
+	m := model(t, labelled(t))
+	limits := []float64{40, -3, 10, 30, 20, 0}
+	weights := []float64{0.2, 0.3, 0.05, 0.1, 0.15, 0.2}
+	made := func(other []int, pH float64, added int) *Posterior {
+		p := infer(t, m)
+		stranger := &m.salts[len(m.salts)-1]
+		require.True(t, stranger.other)
+		p.baths = p.baths[:len(limits)]
+		for i := range p.baths {
+			p.baths[i].weight, p.baths[i].pH, p.baths[i].salt = weights[i], pH, &m.salts[0]
+		}
+		for _, i := range other {
+			p.baths[i].salt = stranger
+		}
+		p.course.acids = added
+		return p
+	}
+	plain := made(nil, 11, 1)
+	for risk, want := range map[float64]float64{0.01: 10, 0.049: 10, 0.051: 20, 0.199: 20, 0.201: 30, 0.299: 30, 0.31: 40, 0.9: 40} {
+		assert.InDelta(t, want, plain.safe(limits, risk), 0, "risk %g", risk)
+	}
+	assert.Zero(t, plain.safe([]float64{0, -1, 0, -5, 0, 0}, 0.5), "all are past it")
+	// a tenth and more of something else: the first of them that would go past ends it
+	assert.InDelta(t, 20, made([]int{4}, 11, 1).safe(limits, 0.9), 0, "0.15 likely")
+	assert.InDelta(t, 30, made([]int{3, 5}, 11, 1).safe(limits, 0.9), 0, "0.3 likely, of which most is past")
+	assert.InDelta(t, 40, made([]int{2}, 11, 1).safe(limits, 0.9), 0, "0.05 likely, far from the target")
+	for _, x := range []struct {
+		pH    float64
+		added int
+		want  float64
+	}{{8.4, 0, 10}, {5.6, 0, 10}, {8.6, 0, 40}, {8.4, 1, 40}} {
+		assert.InDelta(t, x.want, made([]int{2}, x.pH, x.added).safe(limits, 0.9), 0, x)
+	}
+}
