@@ -150,3 +150,27 @@ func TestSafeByHand(t *testing.T) {
 		assert.InDelta(t, x.want, made([]int{2}, x.pH, x.added).safe(limits, 0.9), 0, x)
 	}
 }
+
+// In an open tub what is no carbonate gives off no gas, and its note tells of none; what is one
+// needs as many mol of sodium for good as lye.
+func TestRemediesInTheOpen(t *testing.T) {
+	s := labelled(t)
+	s.Open = true
+	p := infer(t, model(t, s), Read{strip(t, "pH meter"), 11.1}, Added{s.Acid, amount(t, "140 g")}, Read{strip(t, "pH meter"), 5.6})
+	all, err := p.Remedies()
+	require.NoError(t, err)
+	require.Len(t, all, 4)
+	sodium := map[string]float64{}
+	for _, r := range all {
+		soda := reagent(t, r.Reagent).Carbonated()
+		assert.Equal(t, soda, r.GasLitres > 0, r.Reagent)
+		assert.Equal(t, soda, strings.Contains(r.Note, "of it in all"), r.Reagent)
+		assert.InDelta(t, r.ForGoodGrams, r.MassGrams.Typical, 1e-9, r.Reagent)
+		sodium[r.ReagentID] = r.SaltMoles
+	}
+	for id, n := range sodium {
+		if reagent(t, id).Carbonated() {
+			assert.InEpsilon(t, sodium["sodium-hydroxide"], n, 0.02, id)
+		}
+	}
+}
