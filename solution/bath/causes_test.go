@@ -47,6 +47,8 @@ func TestCausesInAllSizes(t *testing.T) {
 		bath.Spent:      {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.05, "OH-": 0.11, "Cl-": 0.04}},
 		bath.Settled:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.06, "Na+": 0.05, "Cl-": 0.015, "OH-": 0.215}},
 		bath.GasLeaving: {grams: 25, celsius: 20, place: bath.Place{Cover: bath.Still}, more: map[string]float64{"H2CO3": 0.05, "HCO3-": 0.02, "Na+": 0.02}},
+		bath.Drifted:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.02, "OH-": 0.06}},
+		bath.Soured:     {grams: 25, celsius: 20, more: map[string]float64{"H+": 0.1, "Cl-": 0.1}},
 		bath.TooCold:    {grams: 25, celsius: 5},
 	} {
 		diagnose := func(litres float64) bath.Diagnosis {
@@ -212,4 +214,38 @@ func TestWhyUpkeepStops(t *testing.T) {
 			assert.InDelta(t, 0.25, edta.FreeMoles/edta.TotalMoles, 0.011)
 		}
 	}
+}
+
+// What a bath dissolves at a held pH is the same whether its vessel was opened to the air
+// or not: strong acid and base hold the pH, and what carbonate there is stays.
+func TestLimitOfAnOpenedVessel(t *testing.T) {
+	for _, oxide := range []string{"ferrihydrite", "hematite"} {
+		o := demo.Oxide(t, oxide)
+		shut := plainTub(t, bath.Place{}, map[string]float64{"tetrasodium EDTA": 300, "washing soda": 300})
+		opened := shut.Clone()
+		require.NoError(t, opened.Open(0.0007))
+		for _, pH := range []float64{8, 9, 10.5} {
+			want, err := shut.Limit(o, pH)
+			require.NoError(t, err)
+			got, err := opened.Limit(o, pH)
+			require.NoError(t, err)
+			assert.InEpsilon(t, want.IronMoles, got.IronMoles, 1e-6, "%s at pH %g", oxide, pH)
+		}
+	}
+}
+
+// A bath that has had all that an oxide gives says no more of holding its pH, which would
+// bring nothing.
+func TestNothingMoreByHolding(t *testing.T) {
+	r, o := demo.Recipe(t), demo.Oxide(t, "hematite")
+	r.PH = 9
+	b := demo.Mix(t, r)
+	require.NoError(t, b.Dissolve(demo.Oxide(t, "ferrihydrite"), 62*measure.Gram))
+	b, err := b.At(9)
+	require.NoError(t, err)
+	d, err := b.Diagnose(o, 9)
+	require.NoError(t, err)
+	require.Equal(t, bath.Working, d.Cause)
+	require.Zero(t, d.After.IronMoles)
+	assert.NotContains(t, d.Text, "when its pH is held")
 }
