@@ -86,6 +86,7 @@ func TestWhenToAddCounted(t *testing.T) {
 						require.Contains(t, a.Why, "no addition that is safe", name)
 					} else {
 						require.NotContains(t, a.Why, "no addition that is safe", name)
+						require.Contains(t, a.Why, "The bath is at pH", name)
 					}
 				}
 			}
