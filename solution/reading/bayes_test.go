@@ -82,3 +82,75 @@ func TestCloudIsWhatBayesSays(t *testing.T) {
 		assert.InEpsilon(t, want.sd, got.sd, 0.15, name)
 	}
 }
+
+// Steps leave a belief as it is, however many there are: that of the salts of a label, read
+// with a meter, has the mean and the width that Bayes' rule gives it after eighty steps.
+func TestStepsLeaveABeliefAsItIs(t *testing.T) {
+	m := model(t, labelled(t))
+	for _, seen := range []float64{11.1, 10.8} {
+		c, err := m.compile([]Event{Read{strip(t, "pH meter"), seen}})
+		require.NoError(t, err)
+		of := func(baths []bath) believed {
+			for i := range baths {
+				baths[i].pH = m.surface.pH(&baths[i].mix, 7) + m.astray(c, baths[i].z, 0)
+			}
+			return believe(baths)
+		}
+		many := m.prior(c, false, 8000)
+		for i := range many.baths {
+			b := &many.baths[i]
+			m.follow(c, b, 1, 1, math.Inf(-1))
+			b.weight *= math.Exp(b.logs[0])
+		}
+		w := m.prior(c, false, particles)
+		w.learn(1, true)
+		w.resample()
+		for range 10 {
+			for i := range w.baths {
+				w.baths[i].copy = true // so that it goes on to the last
+			}
+			w.move(1, 1)
+		}
+		want, got := of(many.baths), of(w.baths)
+		assert.InEpsilon(t, want.sd, got.sd, 0.12, seen)
+		assert.InDelta(t, want.pH, got.pH, 0.15*want.sd, seen)
+		kept := 0
+		for i := range w.baths {
+			if w.baths[i].copy {
+				kept++
+			}
+		}
+		assert.Less(t, kept, particles/5, "most have moved")
+	}
+}
+
+// Of a label the salts that it does not name have four hundredths of the first cloud each, so
+// that there are some when a reading speaks for them, and where nothing is seen their odds.
+func TestFirstCloudOfALabel(t *testing.T) {
+	m := model(t, labelled(t))
+	for name, events := range map[string][]Event{"seen": {Read{strip(t, "universal strip"), 4}}, "unseen": nil} {
+		c, err := m.compile(events)
+		require.NoError(t, err)
+		w := m.prior(c, false, 1000)
+		number, odds := map[*salt]float64{}, map[*salt]float64{}
+		for i := range w.baths {
+			b := &w.baths[i]
+			number[b.salt] += 1 / float64(len(w.baths))
+			odds[b.salt] += b.weight
+		}
+		others := float64(len(m.salts) - 2)
+		for i := range m.salts[:len(m.salts)-1] {
+			k := &m.salts[i]
+			chance := 0.97
+			if !k.named {
+				chance = 0.03 / others
+			}
+			part := chance
+			if events != nil {
+				part = max(0.97*chance, 0.04) / (0.97*0.97 + 0.04*others)
+			}
+			assert.InDelta(t, part, number[k], 2e-3, "%s: %s", name, k.reagent.Name)
+			assert.InDelta(t, chance, odds[k], 2e-3, "%s: %s", name, k.reagent.Name)
+		}
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/tables"
 )
@@ -197,4 +198,20 @@ func TestChancesOfWrongByHand(t *testing.T) {
 		ids[x.Doubt] = true
 	}
 	assert.Equal(t, map[string]bool{"reading": true, "count": true, "spoon": true}, ids)
+}
+
+// A strip for something else is none, nor is one without a step, an error or a scale.
+func TestStripsThatAreNone(t *testing.T) {
+	good := strip(t, "universal strip")
+	_, err := newSight(Read{good, 7})
+	require.NoError(t, err)
+	for what, spoil := range map[string]func(*tables.Strip){
+		"quantity": func(s *tables.Strip) { s.Quantity = "hardness" }, "step": func(s *tables.Strip) { s.Step = 0 },
+		"error": func(s *tables.Strip) { s.ReadingError = 0 }, "scale": func(s *tables.Strip) { s.High = s.Low },
+	} {
+		bad := good
+		spoil(&bad)
+		_, err := newSight(Read{bad, good.Low})
+		require.ErrorIs(t, err, chem.ErrInput, what)
+	}
 }
