@@ -249,3 +249,32 @@ func TestNothingMoreByHolding(t *testing.T) {
 	require.Zero(t, d.After.IronMoles)
 	assert.NotContains(t, d.Text, "when its pH is held")
 }
+
+// Where a bath stands higher than it may rise, the plan of its upkeep begins with acid alone, as
+// much as brings it to its pH, and goes on as that of a bath that was mixed there; after how many
+// parts the acid is due is told of the first dose that rust goes before.
+func TestAcidFirst(t *testing.T) {
+	o, citric, r := demo.Oxide(t, "lepidocrocite"), demo.Reagent(t, "citric acid"), demo.Recipe(t)
+	r.PH = 11
+	b := demo.Mix(t, r)
+	dose, err := b.Dose(citric, solution.PH(7))
+	require.NoError(t, err)
+	u, err := b.Upkeep(citric, o, 7, 0.5)
+	require.NoError(t, err)
+	first := u.Doses[0]
+	assert.Zero(t, first.RustGrams)
+	assert.InEpsilon(t, dose.MassGrams, first.AcidGrams, 1e-6)
+	assert.InDelta(t, state(t, b).PH, first.PHFrom, 1e-6)
+	assert.InDelta(t, 7, first.PHTo, 1e-4)
+	mixed, err := demo.Mix(t, demo.Recipe(t)).Upkeep(citric, o, 7, 0.5)
+	require.NoError(t, err)
+	require.Len(t, u.Doses, 1+len(mixed.Doses))
+	for i, d := range mixed.Doses {
+		assert.InEpsilon(t, d.RustGrams, u.Doses[1+i].RustGrams, 0.01)
+		assert.InEpsilon(t, d.AcidGrams, u.Doses[1+i].AcidGrams, 0.01)
+	}
+	assert.InEpsilon(t, mixed.Acid.MassGrams+first.AcidGrams, u.Acid.MassGrams, 0.01)
+	text, err := u.Parts(citric, unit.Mass(0.4*u.Doses[1].RustGrams)*measure.Gram)
+	require.NoError(t, err)
+	assert.Contains(t, text, "after every 2 parts of ")
+}
