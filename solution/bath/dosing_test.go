@@ -10,10 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
+	"example.com/chelation/tables"
 )
 
 // What a dosing says are its figures, each where it matters: both doses where a reader could
@@ -108,4 +110,43 @@ func TestDosesAfterParts(t *testing.T) {
 	assert.True(t, strings.HasSuffix(text, ". "+told), text)
 	assert.InEpsilon(t, first.NowGrams, first.AcidGrams, 1e-9, "under a lid")
 	assert.Greater(t, first.ForGoodGrams, 1.1*first.NowGrams, "gas that leaves would lift the pH")
+}
+
+// A pH that arrives within the hour is told so: in a wide, shallow, bubbled tub it is there by
+// when the dosing says.
+func TestArrivalWithinTheHour(t *testing.T) {
+	soda := demo.Reagent(t, "washing soda")
+	fast := tables.Range{Low: 300, Typical: 400, High: 500}
+	b := plainTub(t, bath.Place{Cover: bath.Bubbled, SurfaceCm2: 2e4, GasCmPerHour: fast}, map[string]float64{"disodium EDTA": 500})
+	d, err := b.OpenDose(soda, 7)
+	require.NoError(t, err)
+	require.True(t, 0 < d.DaysTo.Low && d.DaysTo.High < 1./24, d.DaysTo)
+	assert.Contains(t, d.Text, "comes to 7.0 in 1 hour (1 to 1)")
+	require.NoError(t, b.Add(soda, unit.Mass(d.AdvisedGrams/1000)))
+	_, err = b.Fizz()
+	require.NoError(t, err)
+	h, err := b.Pass(bath.Parts{}, unit.Time(d.DaysTo.Typical)*measure.Day)
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, h.PH.Typical, 6.89, "by then")
+}
+
+// A trace that has settled, a ten-millionth of a mole in a litre, is told of a glass as of a
+// cubic metre.
+func TestTracesThatSettleInAllSizes(t *testing.T) {
+	o := demo.Oxide(t, "lepidocrocite")
+	for _, litres := range []float64{0.05, 20, 1000} {
+		v, err := solution.New(demo.Tables(t), chem.Celsius(20))
+		require.NoError(t, err)
+		require.NoError(t, v.AddPureWater(unit.Volume(litres)*measure.Litre))
+		for species, n := range map[string]float64{"Fe3+": 1e-7, "Cl-": 3e-7, "Na+": 3e-7, "OH-": 3e-7} {
+			require.NoError(t, v.AddSpecies(species, unit.Mole(n*litres)))
+		}
+		b, err := bath.New(demo.Tables(t), v)
+		require.NoError(t, err)
+		drift, err := b.Drift(o, 2)
+		require.NoError(t, err)
+		require.Len(t, drift[0].SettledGrams, 1, "%g L", litres)
+		// Fe(OH)3 of 106.867 g/mol (standard atomic weights)
+		assert.InEpsilon(t, 1e-7*litres*106.867, drift[0].SettledGrams[0].Value, 0.05, "%g L", litres)
+	}
 }
