@@ -175,3 +175,69 @@ func TestRemediesInTheOpen(t *testing.T) {
 		}
 	}
 }
+
+// Read twice, a bath that no safe addition would move is given twice the risk and twice that
+// again, counted: of a hundred baths so many stand a pinch before the limit, and twenty 15 g
+// before it. Read once it is read again.
+func TestRiskDoublesWhereReadTwice(t *testing.T) {
+	s := labelled(t)
+	m, meter := model(t, s), strip(t, "pH meter")
+	x, err := m.template(s.Acid)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		pinch, readings int
+		said            string
+	}{
+		{0, 2, "one bath in 50;"}, {1, 2, "one bath in 50;"}, {3, 2, "one bath in 25;"}, {3, 3, "one bath in 25;"}, {6, 2, "one bath in 12;"},
+		{3, 1, "no addition that is safe"}, {18, 2, "no addition that is safe"},
+	} {
+		p := infer(t, m, Read{meter, 11.1}, Read{meter, 11.1})
+		p.course.readings = c.readings
+		p.baths = p.baths[:100]
+		limit, _ := p.needs(&x, -1, 6)
+		for i := range p.baths {
+			b := &p.baths[i]
+			b.weight, b.salt = 0.01, &m.salts[0]
+			switch {
+			case i < c.pinch:
+				b.mix.setter += (limit[i] - 0.05) * m.strength(&x, b.z)
+			case i < c.pinch+20:
+				b.mix.setter += (limit[i] - 15) * m.strength(&x, b.z)
+			}
+			b.pH = p.pH(b, &b.mix)
+		}
+		a := advise(t, p)
+		assert.Contains(t, a.Why, c.said, "%d a pinch before, %d readings", c.pinch, c.readings)
+		assert.Equal(t, strings.Contains(c.said, "one bath"), a.Action == Add)
+	}
+}
+
+// What reading a strip would tell of the bag, by hand: each mark is read where the pH lies
+// within half a step of it, give or take the eye's error, the first and the last beyond too,
+// and one reading in fifty is any of them.
+func TestBitsOfAStrip(t *testing.T) {
+	p := infer(t, model(t, tub(t)))
+	s := strip(t, "universal strip")
+	tests, err := p.Tests(s)
+	require.NoError(t, err)
+	marks := s.Marks()
+	deviation := Misreading(s)
+	want := p.tells(func(b *bath) []float64 {
+		below := func(x float64) float64 { return 0.5 * math.Erfc((b.pH-x)/deviation/math.Sqrt2) }
+		out := make([]float64, len(marks))
+		for i, mark := range marks {
+			from, to := below(mark-s.Step/2), below(mark+s.Step/2)
+			if i == 0 {
+				from = 0
+			}
+			if i == len(marks)-1 {
+				to = 1
+			}
+			out[i] = 0.98*(to-from) + 0.02/float64(len(marks))
+		}
+		return out
+	})
+	i := slices.IndexFunc(tests, func(x Test) bool { return strings.HasPrefix(x.Text, "read the bath") })
+	assert.InDelta(t, want, tests[i].Bits, 1e-9)
+	assert.InDelta(t, 1, tests[i].Minutes, 0)
+}
