@@ -130,7 +130,7 @@ func TestMixedWithLeastWords(t *testing.T) {
 		return run(append([]string{"-file", path}, args...), io.Discard, io.Discard)
 	}
 	short, long := filepath.Join(t.TempDir(), "short.jsonl"), filepath.Join(t.TempDir(), "long.jsonl")
-	require.ErrorContains(t, say(short, "-add", "80 g of citric acid"), "event is added: want the bath mixed first")
+	require.ErrorContains(t, say(short, "-add", "80 g of citric acid"), "want the bath mixed first")
 	require.NoError(t, say(short, "-at", "2026-03-01", "-mix", "500 g of tetrasodium EDTA in 20 L"))
 	require.ErrorContains(t, say(short, "-mix", "500 g of tetrasodium EDTA in 20 L"), "a new journal")
 	require.NoError(t, say(long, "-at", "2026-03-01", "-mix", "500 g of tetrasodium EDTA in 20 L of moderately hard tap water at 20 °C"))

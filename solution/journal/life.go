@@ -91,7 +91,7 @@ func (l *Life) Apply(e Event) error {
 		if e.Kind == Mixed {
 			want = "a new journal for another bath: this one has been mixed"
 		}
-		return &chem.InputError{Field: "event", Value: string(e.Kind), Want: want}
+		return e.refuse("kind", chem.Echo(string(e.Kind)), want)
 	}
 	next := *l // shares the events, which only grow
 	next.bath, next.tally = l.Bath(), l.Tally()
