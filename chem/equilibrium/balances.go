@@ -242,5 +242,5 @@ func (w *Workspace) writeBalances() {
 		b.built = p.structure
 	}
 	w.retotal()
-	w.sums()
+	b.terms.sum(w.c, w.side)
 }

@@ -149,14 +149,16 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 			y[i] = total[i] * w.weightOf(i)
 		}
 	}
-	for j := range p.spec {
-		u := w.c[j] * d.da[j]
-		if u == 0 {
-			continue
+	if moved {
+		for j := range p.spec {
+			d.dc[j] = w.c[j] * d.da[j]
+			if w.medium != nil {
+				y[n] -= 0.5 * w.wi * p.z2[j] * d.dc[j]
+			}
 		}
-		w.b.terms.axpy(-u, j, w.weight, y)
-		if w.medium != nil {
-			y[n] -= 0.5 * w.wi * p.z2[j] * u
+		b.terms.sum(d.dc, w.both)
+		for i := range n {
+			y[i] -= w.leaning(i)
 		}
 	}
 	w.lu.solve(y)
@@ -258,8 +260,12 @@ func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
 	clear(out.LnK)
 	clear(out.LnKs)
 	clear(out.LnHeld)
+	for i := range w.both[:2*p.n] {
+		w.both[i] = y[i/2] * w.signed(i)
+	}
+	w.b.terms.spread(w.both, w.v)
 	for j, k := range p.spec {
-		v := w.b.terms.dot(j, w.weight, y)
+		v := w.v[j]
 		if w.medium != nil {
 			v += 0.5 * w.wi * p.z2[j] * y[p.n]
 		}

@@ -71,7 +71,7 @@ func (w *Workspace) bisect(m *Medium) error {
 		case own > i && i > 0.9*crowded:
 			return &ComponentError{Value: own, Err: ErrIonicStrength, Iterations: w.iterations}
 		}
-		if w.medium = m; w.rests(dash) {
+		if w.medium = m; w.rests(w.imbalance()) {
 			return nil // from so near
 		}
 		if own > i {

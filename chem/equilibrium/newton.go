@@ -17,12 +17,12 @@ const (
 	leap      = 2.     // of ln I in one step: its balance is far from linear
 )
 
-// newton solves the balances at w.x for the present active solids, in at
+// newton solves the balances at w.x, which are off by theta, for the present active solids, in at
 // most budget steps, and reports whether it did. With w.medium set, ln I is
 // one more unknown.
-func (w *Workspace) newton(budget int) bool {
+func (w *Workspace) newton(theta float64, budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
-	theta, again := w.imbalance(), w.hasty
+	again := w.hasty
 	for steps := range budget {
 		if w.unknowns() == 0 {
 			return true
@@ -133,7 +133,7 @@ func (w *Workspace) evaluate() {
 	}
 	w.since, w.factored = 0, false
 	w.relax()
-	w.sums()
+	w.b.terms.sum(w.c, w.side)
 }
 
 // law is the law of mass action, c_j = exp(ln K_j + Σ ν x). On the way a species
@@ -199,7 +199,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	if far > straight {
 		w.relax()
 	}
-	w.sums()
+	w.b.terms.sum(w.c, w.side)
 }
 
 // exp is math.Exp, quicker where little changes.
@@ -211,19 +211,6 @@ func exp(v float64) float64 {
 		return 1 + v*(1+v*(1./2+v*(1./6+v*(1./24+v*(1./120+v*(1./720))))))
 	}
 	return math.Exp(v)
-}
-
-// sums adds up both sides of the balances.
-func (w *Workspace) sums() {
-	t, c, sides := w.b.terms, w.c, w.side
-	start := int32(0)
-	for side, end := range t.ends {
-		var sum float64
-		for _, u := range t.sides[start:end] {
-			sum += u.factor * c[u.from]
-		}
-		sides[side], start = sum, end
-	}
 }
 
 // imbalance sets F and returns its largest magnitude. Where a solid leads, F is
@@ -323,15 +310,36 @@ func (w *Workspace) border(a []float64) {
 	p, t := &w.p, w.b.terms
 	n := p.n + 1
 	last := a[p.n*n:]
-	for j := range t.end {
+	v := w.v[:p.species.len()]
+	for j := range v {
 		c, k := w.c[j], p.kappa[j]
-		for _, u := range t.of(j) {
-			a[int(u.side>>1)*n+p.n] += u.amount * signed(w.weight, u.side) * c * k
-		}
+		v[j] = c * k
 		if u := 0.5 * w.wi * p.z2[j] * c; u != 0 {
 			p.species.axpy(u, j, last)
 			last[p.n] += u * k
 		}
 	}
 	last[p.n]--
+	t.sum(v, w.both)
+	for i := range p.n {
+		a[i*n+p.n] += w.leaning(i)
+	}
+}
+
+// leaning returns by how much F of balance i moves with what stands on its sides in w.both.
+func (w *Workspace) leaning(i int) (f float64) {
+	for side := 2 * i; side < 2*i+2; side++ {
+		if v := w.both[side]; v != 0 {
+			f += v * w.signed(side)
+		}
+	}
+	return f
+}
+
+// signed returns the weight of a side with its sign.
+func (w *Workspace) signed(side int) float64 {
+	if side%2 != 0 {
+		return -w.weight[side]
+	}
+	return w.weight[side]
 }

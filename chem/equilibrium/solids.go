@@ -30,7 +30,7 @@ func (w *Workspace) precipitate(patient bool) error {
 		solved = false
 		if !w.wanted() && !w.b.chosen { // asked for by one random problem in 100,000: seed 1, block 67, problem 274
 			w.enter(true)
-			if !w.newton(10) {
+			if !w.newton(w.imbalance(), 10) {
 				return w.failure(ErrConvergence)
 			}
 			w.wanted()

@@ -90,17 +90,18 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 		w.evaluate()
 	}
 	w.near = here
-	well := w.imbalance() < far && w.rests(dash)
+	theta := w.imbalance()
+	well := theta < far && w.rests(theta)
 	if w.near = false; well && here {
 		w.bend.learn(w)
 	}
 	return well
 }
 
-// rests solves from w.x in at most budget steps, lets solids form and dissolve, and
+// rests solves from w.x, where balances are off by theta, lets solids form and dissolve, and
 // reports whether all balances are met then.
-func (w *Workspace) rests(budget int) bool {
-	return w.newton(budget) && w.precipitate(false) == nil && w.closes()
+func (w *Workspace) rests(theta float64) bool {
+	return w.newton(theta, dash) && w.precipitate(false) == nil && w.closes()
 }
 
 // retotal brings the totals of the balances up to date.
@@ -121,7 +122,7 @@ func (w *Workspace) cold() error {
 	w.clear()
 	w.guess()
 	w.hasty = true
-	near := w.newton(dash)
+	near := w.newton(w.imbalance(), dash)
 	w.hasty = false
 	if near && w.precipitate(false) == nil && w.closes() {
 		return nil
@@ -159,7 +160,7 @@ func (w *Workspace) clear() {
 func (w *Workspace) solveSet(patient bool) error {
 	w.saturate()
 	copy(w.safe, w.x[:w.p.n])
-	if w.newton(dash) {
+	if w.newton(w.imbalance(), dash) {
 		return nil
 	}
 	if !patient || w.full {
@@ -175,7 +176,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		}
 		w.enter(true)
 		copy(w.safe, w.x[:w.p.n])
-		if !w.full && w.newton(2*dash) {
+		if !w.full && w.newton(w.imbalance(), 2*dash) {
 			return nil
 		}
 		w.full = w.full || round == 2 && largest(w.safe[:w.p.n]) > remote
@@ -222,7 +223,7 @@ func (w *Workspace) closes() bool {
 		return true
 	}
 	w.enter(true)
-	return w.newton(10) && w.precipitate(false) == nil && w.balance() <= tolerance
+	return w.newton(w.imbalance(), 10) && w.precipitate(false) == nil && w.balance() <= tolerance
 }
 
 // balance recomputes the totals from the answer and returns how far they are off.

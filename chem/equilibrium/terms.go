@@ -9,31 +9,24 @@ import (
 // order in which they are added up. Each balance has two sides: 2i is what counts
 // positively in balance i, 2i+1 what counts negatively.
 type terms struct {
-	// the balances, species after species
-	end  []int32 // of each species
-	list []term
+	ends   []int32 // of each side among its terms
+	list   []term
+	groups []group // of the derivatives
+	slopes []term
 
-	// the same, side after side
-	ends  []int32 // of each side
-	sides []share
-
-	// the derivatives, group after group
-	groups []group
-	slopes []share
-
+	room  []sided // scratch
 	place []int32 // scratch, per component
 }
 
-// A term is what one mol of a species adds to a side, positive.
+// A term is what one mol of a species adds to something.
 type term struct {
-	amount float64
-	side   int32
-}
-
-// A share is what one mol of a species adds to something.
-type share struct {
 	factor float64
 	from   int32
+}
+
+type sided struct {
+	term
+	side int32
 }
 
 // A group of slopes, products of coefficients in balance and component, makes one side's
@@ -46,8 +39,7 @@ type group struct {
 
 // write writes out the balances b of the species m, those that solids lead left out.
 func (t *terms) write(b *balances, m *rows) {
-	t.end, t.list = slices.Grow(t.end[:0], m.len()), slices.Grow(t.list[:0], len(m.index))
-	t.ends = fit(t.ends, 2*b.n)
+	t.room, t.ends = slices.Grow(t.room[:0], len(m.index)), fit(t.ends, 2*b.n)
 	clear(t.ends)
 	for j := range m.len() {
 		for i, v := range b.over(m, j) {
@@ -58,27 +50,24 @@ func (t *terms) write(b *balances, m *rows) {
 			if v < 0 {
 				side++
 			}
-			t.list = append(t.list, term{math.Abs(v), int32(side)})
+			t.room = append(t.room, sided{term{math.Abs(v), int32(j)}, int32(side)})
 			t.ends[side]++
 		}
-		t.end = append(t.end, int32(len(t.list)))
 	}
 	before := int32(0)
 	for side, count := range t.ends {
 		t.ends[side], before = before, before+count
 	}
-	t.sides = fit(t.sides, len(t.list))
-	for j := range t.end {
-		for _, u := range t.of(j) {
-			at := &t.ends[u.side]
-			t.sides[*at] = share{u.amount, int32(j)}
-			*at++
-		}
+	t.list = fit(t.list, len(t.room))
+	for _, u := range t.room {
+		at := &t.ends[u.side]
+		t.list[*at] = u.term
+		*at++
 	}
 	t.derive(b, m)
 }
 
-// derive writes out the derivatives of what stands in t.sides.
+// derive writes out the derivatives of what stands in t.list.
 func (t *terms) derive(b *balances, m *rows) {
 	t.groups, t.slopes, t.place = t.groups[:0], slices.Grow(t.slopes[:0], 2*len(m.index)), fit(t.place, b.n)
 	served := func(i, by int) bool {
@@ -87,7 +76,7 @@ func (t *terms) derive(b *balances, m *rows) {
 	}
 	start := int32(0)
 	for side, end := range t.ends {
-		list, i, sign := t.sides[start:end], side/2, float64(1-side%2*2)
+		list, i, sign := t.list[start:end], side/2, float64(1-side%2*2)
 		start = end
 		clear(t.place)
 		for _, u := range list {
@@ -108,7 +97,7 @@ func (t *terms) derive(b *balances, m *rows) {
 		for _, u := range list {
 			for e := m.start[u.from]; e < m.start[u.from+1]; e++ {
 				if at := &t.place[m.index[e]]; *at >= 0 {
-					t.slopes[*at] = share{sign * u.factor * m.coef[e], u.from}
+					t.slopes[*at] = term{sign * u.factor * m.coef[e], u.from}
 					*at++
 				}
 			}
@@ -116,36 +105,26 @@ func (t *terms) derive(b *balances, m *rows) {
 	}
 }
 
-// of returns the terms of species j.
-func (t *terms) of(j int) []term {
+// sum writes what amounts of the species add up to on each side.
+func (t *terms) sum(amount, sides []float64) {
+	list, start := t.list, int32(0)
+	for side, end := range t.ends {
+		var sum float64
+		for _, u := range list[start:end] {
+			sum += u.factor * amount[u.from]
+		}
+		sides[side], start = sum, end
+	}
+}
+
+// spread is its transpose.
+func (t *terms) spread(sides, amount []float64) {
+	clear(amount)
 	start := int32(0)
-	if j > 0 {
-		start = t.end[j-1]
+	for side, end := range t.ends {
+		for _, u := range t.list[start:end] {
+			amount[u.from] += u.factor * sides[side]
+		}
+		start = end
 	}
-	return t.list[start:t.end[j]]
-}
-
-// axpy adds f times what species j counts for in the balances to v, each side
-// with its weight.
-func (t *terms) axpy(f float64, j int, weight, v []float64) {
-	for _, u := range t.of(j) {
-		v[u.side>>1] += f * u.amount * signed(weight, u.side)
-	}
-}
-
-// dot is its transpose.
-func (t *terms) dot(j int, weight, v []float64) float64 {
-	var s float64
-	for _, u := range t.of(j) {
-		s += v[u.side>>1] * u.amount * signed(weight, u.side)
-	}
-	return s
-}
-
-// signed returns the weight of a side with its sign.
-func signed(weight []float64, side int32) float64 {
-	if side&1 != 0 {
-		return -weight[side]
-	}
-	return weight[side]
 }

@@ -26,6 +26,7 @@ type Workspace struct {
 
 	// Newton's method
 	side      []float64 // both sides of the balances, see terms
+	both      []float64 // scratch: the same of something else
 	weight    []float64 // of either side in the Jacobian
 	f, d      []float64 // F and the step
 	wi        float64
@@ -73,7 +74,7 @@ func (s *System) NewWorkspace() *Workspace {
 	w := &Workspace{
 		sys: s,
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
-		side: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
+		side: f(2 * n), both: f(2 * n), weight: f(2 * n), f: f(n + 1), d: f(n + 1),
 		lu:   lu{a: f((n + 1) * (n + 1)), perm: make([]int32, n+1), inv: f(n + 1)},
 		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1), missed: f(n + 1)},
 		x0:   f(n), a0: f(m), safe: f(n), table: f(2 * n),
