@@ -3,8 +3,6 @@ package equilibrium
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/floats"
 )
 
 // saturated is the rounding allowed in ln(Q/Ks).
@@ -129,20 +127,4 @@ func (w *Workspace) letIn(k int32) error {
 	}
 	w.enter(false)
 	return nil
-}
-
-// saturate moves x to where all active solids are just saturated, the other anchors
-// staying as they are.
-func (w *Workspace) saturate() {
-	p, b := &w.p, &w.b
-	moved := false
-	for i, k := range b.solids {
-		if off := p.b[k] - p.solids.dot(k, w.x); math.Abs(off) > saturated {
-			floats.AddScaled(w.x[:b.n], off/b.lead[i], b.u[i*b.n:(i+1)*b.n])
-			moved = true
-		}
-	}
-	if moved {
-		w.evaluate()
-	}
 }

@@ -158,7 +158,6 @@ func (w *Workspace) clear() {
 // interleaves sweeps down the convex φ, each of which is progress, until
 // Newton's method works.
 func (w *Workspace) solveSet(patient bool) error {
-	w.saturate()
 	copy(w.safe, w.x[:w.p.n])
 	if w.newton(w.imbalance(), dash) {
 		return nil
