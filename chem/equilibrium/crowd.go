@@ -13,7 +13,7 @@ import "math"
 // |g ln(1 - g/c)| at worst, and each that is crowded here, were it not so in the answer, at
 // least what follows from c' = crowded. If these add up to more than 0, one of them is.
 func (w *Workspace) overfull() bool {
-	const rounding = 1e-6
+	const rounding, margin = 1e-6, 1.001 // of sums that decide
 	p, b := &w.p, &w.b
 	if !b.chosen || w.medium != nil || largest(w.c[:p.species.len()]) <= crowded || w.oversaturated(saturated) >= 0 {
 		return false
@@ -45,7 +45,7 @@ func (w *Workspace) overfull() bool {
 		}
 		loss += math.Abs(g * math.Log1p(-g/c))
 	}
-	if !(sum > 1.001*loss+rounding) {
+	if !(sum > margin*loss+rounding) {
 		return false
 	}
 	w.wanted()

@@ -45,14 +45,18 @@ func (m *Medium) Slopes(ionic float64) (first, second float64) {
 	return first, -first * (1 + 3*m.B*q) / (2 * ionic * b)
 }
 
-const firstGuess = 0.1 // ionic strength, mol/L, to start from
+const (
+	firstGuess = 0.1 // ionic strength, mol/L, to start from
+	doublings  = 200 // of what holds I: more than a float64 has digits and twos
+	last       = 0.9 // of what is crowded: further up nothing is looked for
+)
 
 // bisect finds I as the root of what the answer at I makes of it less I, by halving
 // what holds it until it is near enough for the iteration with I as an unknown: what is done
-// where that fails.
+// where that fails. A root finder would go on from there, and each of its points is a solve from nothing.
 func (w *Workspace) bisect(m *Medium) error {
 	lo, hi, i := 0.0, crowded, firstGuess
-	for range 200 {
+	for range doublings {
 		w.medium, w.ionic = nil, i
 		w.p.constants(m, i)
 		if err := w.cold(); err != nil {
@@ -68,7 +72,7 @@ func (w *Workspace) bisect(m *Medium) error {
 		case own == 0: // no ions at all
 			i = 0
 			continue
-		case own > i && i > 0.9*crowded:
+		case own > i && i > last*crowded:
 			return &ComponentError{Value: own, Err: ErrIonicStrength, Iterations: w.iterations}
 		}
 		if w.medium = m; w.rests(w.imbalance()) {

@@ -15,6 +15,14 @@ const (
 	kept      = 1e-13  // what a step with the factors of the last one may miss
 	rough     = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
 	leap      = 2.     // of ln I in one step: its balance is far from linear
+	loose     = 1e3    // ln units that the first steps may leave balances off by
+	settled   = 0.3    // ln units: nearer than that what is abundant here is so in the answer, as a rule
+	nearer    = 0.1    // times as far off as when the anchors were chosen: time to look again
+	decided   = 0.01   // ln units: anchors chosen as near need no further look
+	shorter   = 0.35   // times a step that did not serve
+	tries     = 5      // down to a hundredth of a step
+	decrease  = 0.1    // share of what a step promises that it has to bring (Armijo, Pacific J. Math. 16, 1966, 1)
+	flat      = 1e-10  // ln units: below it rounding may hide a decrease
 )
 
 // newton solves the balances at w.x, which are off by theta, for the present active solids, in at
@@ -31,7 +39,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 		if !w.factored || w.lu.n != w.unknowns() {
 			w.refactor()
 		}
-		if w.pivot < illPivot && theta < min(0.3, 0.1*chosen) {
+		if w.pivot < illPivot && theta < min(settled, nearer*chosen) {
 			chosen, theta = theta, w.rebase()
 			continue
 		}
@@ -57,7 +65,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 		}
 		alpha, bound := 1.0, old
 		if w.wary && steps < bold && theta < far {
-			alpha, bound = min(1, bounded/big), 1e3
+			alpha, bound = min(1, bounded/big), loose
 		}
 		if w.medium != nil {
 			alpha = min(alpha, leap/math.Abs(d[w.p.n]))
@@ -78,7 +86,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 		if alpha < 1 || !done {
 			continue
 		}
-		if w.pivot > illPivot || chosen < 0.01 {
+		if w.pivot > illPivot || chosen < decided {
 			return true
 		}
 		chosen, theta = 0, w.rebase()
@@ -105,12 +113,12 @@ func (w *Workspace) refactor() {
 func (w *Workspace) search(alpha, old float64) float64 {
 	copy(w.x0, w.x[:w.p.n])
 	ionic := w.ionic
-	for try := range 5 {
+	for try := range tries {
 		w.move(alpha, ionic, try == 0)
-		if theta := w.imbalance(); theta <= (1-0.1*alpha)*old || theta < 1e-10 {
+		if theta := w.imbalance(); theta <= (1-decrease*alpha)*old || theta < flat {
 			return theta
 		}
-		alpha *= 0.35
+		alpha *= shorter
 	}
 	w.move(0, ionic, false)
 	w.imbalance()
@@ -202,7 +210,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	w.b.terms.sum(w.c, w.side)
 }
 
-// exp is math.Exp, quicker where little changes.
+// exp is math.Exp, quicker where little changes: by series whose next term is below rounding.
 func exp(v float64) float64 {
 	switch a := math.Abs(v); {
 	case a < 1e-5:
@@ -256,7 +264,8 @@ func (w *Workspace) sides(i int) (p, n float64) {
 	return p - t, n
 }
 
-// ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal.
+// ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal: by a
+// series whose next term is below rounding.
 func ratio(p, n float64) float64 {
 	r := (p - n) / (p + n)
 	if q := r * r; q < 1e-3 {

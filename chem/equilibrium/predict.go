@@ -23,8 +23,13 @@ func (b *bend) foresee(w *Workspace, d []float64) {
 	n := len(d)
 	square, along := dot(d, d), dot(d, b.first[:n])
 	s := along / dot(b.first[:n], b.first[:n])
-	ahead := b.structure == w.p.structure && math.Abs(s) < 2 && square-s*along < 0.1*square &&
-		s*s*largest(b.rest[:n]) < 0.5*largest(d)
+	const ( // of what goes on nearly as it did: judgement
+		longer  = 2.  // times as long a step
+		aside   = 0.1 // of the square of its length, across the last direction
+		surplus = 0.5 // times the step, foreseen
+	)
+	ahead := b.structure == w.p.structure && math.Abs(s) < longer && square-s*along < aside*square &&
+		s*s*largest(b.rest[:n]) < surplus*largest(d)
 	b.structure = 0
 	copy(b.start, w.x[:w.p.n])
 	b.start[w.p.n] = math.Log(w.ionic)

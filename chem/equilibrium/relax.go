@@ -6,6 +6,11 @@ import "math"
 // degree is left to Newton's method.
 const most = 7
 
+const (
+	enough = 30   // of Newton's steps for a root: what is not found then the whole iteration finds
+	nearly = 1e-8 // ln units: Newton's method on all balances goes on from there
+)
+
 // relax meets the balances of the unknowns that share no species with one another,
 // as a rule the metals, exactly: given the others, each is a polynomial in one
 // unknown, with positive coefficients, whose one positive root is soon found.
@@ -26,7 +31,7 @@ func (w *Workspace) relax() {
 		}
 		r := root(t, a[1], a[2])
 		power[0] = 1
-		for range 30 {
+		for range enough {
 			var sum, slope float64
 			for v := 1; v <= degree; v++ {
 				power[v] = power[v-1] * r
@@ -38,7 +43,7 @@ func (w *Workspace) relax() {
 				break // root has it
 			}
 			off := ratio(sum, t)
-			if math.Abs(off) < 1e-8 {
+			if math.Abs(off) < nearly {
 				break
 			}
 			r *= exp(-sum / slope * off)

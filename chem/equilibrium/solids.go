@@ -8,6 +8,12 @@ import (
 // saturated is the rounding allowed in ln(Q/Ks).
 const saturated = 1e-11
 
+const (
+	exchanges = 10   // of solids, for each that there is and once more: judgement, since no set comes back
+	digits    = 1e-6 // of what cancels in its balance: less of a solid is not known to a few digits
+	few       = 10   // steps where balances were met, in other anchors
+)
+
 // precipitate finds the active set: which solids are present. The amounts m are
 // the multipliers of the constraints s·x ≤ ln Ks, and the dual function
 // D(m) = min_x [φ(x) + m·(S x - ln Ks)] is concave, so this is the maximisation of
@@ -19,7 +25,7 @@ const saturated = 1e-11
 // from balances that are met for this set already.
 func (w *Workspace) precipitate(patient bool) error {
 	m, solved := w.m[:w.p.solids.len()], !patient
-	for range 10 + 10*len(m) {
+	for range exchanges * (1 + len(m)) {
 		if !solved {
 			if err := w.solveSet(patient); err != nil {
 				return err
@@ -28,7 +34,7 @@ func (w *Workspace) precipitate(patient bool) error {
 		solved = false
 		if !w.wanted() && !w.b.chosen { // asked for by one random problem in 100,000: seed 1, block 67, problem 274
 			w.enter(true)
-			if !w.newton(w.imbalance(), 10) {
+			if !w.newton(w.imbalance(), few) {
 				return w.failure(ErrConvergence)
 			}
 			w.wanted()
@@ -80,7 +86,7 @@ func (w *Workspace) wanted() bool {
 			}
 		}
 		w.want[k] = d.hi / b.lead[i]
-		sharp = sharp && math.Abs(d.hi) > 1e-6*size
+		sharp = sharp && math.Abs(d.hi) > digits*size
 	}
 	return sharp
 }

@@ -62,6 +62,8 @@ const (
 	beyond = 1e3 // ln units: no start
 	dash   = 25  // steps that Newton's method is given from a start that may be poor
 	remote = 1e6 // ln units: from there on no float64 tells a concentration to 1e-10
+	rounds = 9   // of sweeps, each twice as many as the last
+	soon   = 2   // the round after which what is remote stays so
 )
 
 // resume solves from r, and reports whether it could.
@@ -166,7 +168,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		return w.failure(ErrConvergence)
 	}
 	w.wary = false
-	for round := 0; round < 9 && !w.full; round++ {
+	for round := 0; round < rounds && !w.full; round++ {
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for n := 0; n < 1<<round && !w.full; n++ {
@@ -178,7 +180,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		if !w.full && w.newton(w.imbalance(), 2*dash) {
 			return nil
 		}
-		w.full = w.full || round == 2 && largest(w.safe[:w.p.n]) > remote
+		w.full = w.full || round == soon && largest(w.safe[:w.p.n]) > remote
 	}
 	return w.failure(ErrConvergence)
 }
@@ -222,7 +224,7 @@ func (w *Workspace) closes() bool {
 		return true
 	}
 	w.enter(true)
-	return w.newton(w.imbalance(), 10) && w.precipitate(false) == nil && w.balance() <= tolerance
+	return w.newton(w.imbalance(), few) && w.precipitate(false) == nil && w.balance() <= tolerance
 }
 
 // balance recomputes the totals from the answer and returns how far they are off.

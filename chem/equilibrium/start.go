@@ -44,11 +44,11 @@ const neutral = 1e-7 // mol/L of H⁺ in pure water
 // keeps it from an end at any L.
 func (w *Workspace) tropical() int {
 	p, b := &w.p, &w.b
-	scale := w.scaleOf(1e-10)
-	level := math.Log(max(1e-12, min(1, scale)))
+	const thin, dense, raise = 1e-10, 1., 5. // mol/L that the level starts between, and ln units that it goes up by
+	level := math.Log(min(dense, max(thin, largest(p.t[:p.n]))))
 	short := w.simplex(level)
-	for ; short <= unbounded && level < math.Log(crowded); level += 5 {
-		short = w.simplex(level + 5) // species stable enough to exceed that concentration, or another way to the end
+	for ; short <= unbounded && level < math.Log(crowded); level += raise {
+		short = w.simplex(level + raise) // species stable enough to exceed that concentration, or another way to the end
 	}
 	if short != met {
 		return short
@@ -68,9 +68,6 @@ func (w *Workspace) tropical() int {
 	return met
 }
 
-// scaleOf returns the largest total, mol/L, or least if there is none as large.
-func (w *Workspace) scaleOf(least float64) float64 { return max(least, largest(w.p.t[:w.p.n])) }
-
 const (
 	met        = -1
 	unbounded  = -2
@@ -82,9 +79,13 @@ const (
 // species, and for those solids that it takes. Where there is none, the totals lie on the edge of
 // what can be met, or beyond it, and some species would have to vanish.
 func (w *Workspace) seed() {
-	const part = -1e-12
+	const (
+		part   = 1e-12 // of the totals: less than an answer may miss them by
+		absent = 0.01  // of the largest total, in the place of one that is 0
+		kinds  = 7     // of species that draw by a sixteenth more each, lest parts cancel
+	)
 	p, m := &w.p, &w.p.species
-	top := w.scaleOf(0)
+	top := largest(p.t[:p.n])
 	if top == 0 {
 		top = 1 // nothing sets a scale
 	}
@@ -95,11 +96,11 @@ func (w *Workspace) seed() {
 			if t := math.Abs(p.t[i]); t != 0 {
 				draws = min(draws, t)
 			} else {
-				draws = min(draws, 0.01*top)
+				draws = min(draws, absent*top)
 			}
 		}
 		if m.start[j] < m.start[j+1] {
-			m.axpy(part*draws*(1+float64(j%7)/16), j, w.room)
+			m.axpy(-part*draws*(1+float64(j%kinds)/16), j, w.room)
 		}
 	}
 }
@@ -119,10 +120,11 @@ func (w *Workspace) simplex(level float64) int {
 		}
 		return p.a[a] - level
 	}
-	for turn := range 60 + 20*n {
-		if b.rounded && turn%20 == 19 {
-			w.renew()
-		}
+	const (
+		turns = 20   // for each balance and three more: judgement
+		gains = 1e-9 // ln units a mol, above the rounding of prices
+	)
+	for range turns * (n + 3) {
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
 		for i, a := range b.anchor {
@@ -146,7 +148,7 @@ func (w *Workspace) simplex(level float64) int {
 				floats.AddScaled(price, cost/b.lead[i], b.u[i*n:i*n+n])
 			}
 		}
-		enter, gain := int32(own), 1e-9
+		enter, gain := int32(own), gains
 		scan := func(m *rows, from int32) {
 			for r := range m.len() {
 				g := -m.dot(r, price)
@@ -171,19 +173,6 @@ func (w *Workspace) simplex(level float64) int {
 		}
 	}
 	return unfinished
-}
-
-// renew finds the balances of the present anchors anew, rid of the rounding of many exchanges.
-func (w *Workspace) renew() {
-	b := &w.b
-	w.order = append(w.order[:0], b.anchor...)
-	b.reset(b.n)
-	for _, a := range w.order {
-		if a != own {
-			m, r := w.p.row(a)
-			b.take(m, r, a)
-		}
-	}
 }
 
 // exchangeFor brings the row in b.q into the basis, in the place of the anchor that

@@ -36,9 +36,13 @@ func (w *Workspace) sweep() {
 
 // along returns how far the anchor has to move for Σ v c e^(v s) = total.
 func (w *Workspace) along(v []float64, total float64) float64 {
+	const (
+		halvings = 60   // of an interval: more than a float64 has digits
+		roughly  = 0.01 // ln units: the next anchor undoes more
+	)
 	lo, hi, s := math.Inf(-1), math.Inf(1), 0.0
 	most := reach / largest(v)
-	for range 60 {
+	for range halvings {
 		pos, neg := max(-total, 0), max(total, 0)
 		var up, down float64
 		for j, f := range v {
@@ -56,7 +60,7 @@ func (w *Workspace) along(v []float64, total float64) float64 {
 		}
 		r := math.Log(pos / neg)
 		switch {
-		case math.Abs(r) < 0.01:
+		case math.Abs(r) < roughly:
 			return s
 		case r > 0:
 			hi = s
