@@ -189,12 +189,12 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	for k, q := range p.powers[1:] {
 		powers[k+1] = powers[q.of] * table[q.change]
 	}
-	list := w.c[:p.species.len()]
+	list, power := w.c[:p.species.len()], p.power
 	for j, c := range list {
 		if c < scarce {
 			list[j] = w.law(j)
 		} else {
-			list[j] = c * powers[p.power[j]]
+			list[j] = c * powers[power[j]]
 		}
 	}
 	if w.medium != nil {

@@ -281,8 +281,9 @@ func (w *Workspace) report(r *Result) error {
 	if len(p.spec) < len(r.C) {
 		clear(r.C)
 	}
+	c, from := r.C, w.c
 	for j, at := range p.spec {
-		r.C[at] = w.c[j]
+		c[at] = from[j]
 	}
 	for k, idle := range p.idle {
 		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)
