@@ -89,9 +89,7 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	if len(f.lives) == 0 {
 		return nil, &chem.InputError{Field: "bag", Value: "of no journal", Want: "the name of one that a bath was mixed from"}
 	}
-	if err := f.collect(bag); err != nil {
-		return nil, err
-	}
+	f.collect(bag)
 	var all []known
 	var odds []float64
 	for r := range tables.All[tables.Reagent](f.lives[0].tables) {
@@ -130,11 +128,10 @@ type fit struct {
 	readings int
 }
 
-// collect finds what was added and read before the first part.
-func (f *fit) collect(bag string) (err error) {
-	if f.told, err = f.lives[0].tables.Reagent(f.lives[0].mixture.Reagent); err != nil {
-		return err
-	}
+// collect finds what was added and read before the first part. The reagents are those of baths that
+// were made with them.
+func (f *fit) collect(bag string) {
+	f.told, _ = f.lives[0].tables.Reagent(f.lives[0].mixture.Reagent)
 	grams, litres, weighings := 0.0, 0.0, 0.0
 	for _, l := range f.lives {
 		for e := range l.fresh() {
@@ -144,10 +141,7 @@ func (f *fit) collect(bag string) (err error) {
 			case e.Kind == Weighed && e.Bag == bag:
 				grams, litres, weighings = grams+e.MassGrams, litres+e.VolumeLitres, weighings+1
 			case e.Kind == Added:
-				r, err := l.tables.Reagent(e.Reagent)
-				if err != nil {
-					return err
-				}
+				r, _ := l.tables.Reagent(e.Reagent)
 				if r.ID != f.told.ID && !slices.ContainsFunc(f.others, func(o tables.Reagent) bool { return o.ID == r.ID }) {
 					f.others = append(f.others, r)
 				}
@@ -158,14 +152,13 @@ func (f *fit) collect(bag string) (err error) {
 		width := math.Exp(spread.NineInTen * levelSpread / math.Sqrt(weighings))
 		f.bulk = measure.BulkDensity{Loose: grams / litres / width, Typical: grams / litres, Tapped: grams / litres * width}
 	}
-	return nil
 }
 
 // steel is what bare steel lost, in g/(m² h).
 func (f *fit) steel() tables.Range {
 	var rates []float64
 	for _, l := range f.lives {
-		for _, e := range standing(l.events) {
+		for e := range l.happened() {
 			if e.Kind == Dipped && e.SteelGrams > 0 && e.BareSteelCM2 > 0 && e.Hours > 0 {
 				rates = append(rates, e.SteelGrams/(e.BareSteelCM2/1e4)/e.Hours)
 			}
@@ -174,10 +167,10 @@ func (f *fit) steel() tables.Range {
 	return spread.Of(rates)
 }
 
-// fresh yields what stands of the events before the first part.
+// fresh yields what happened before the first part.
 func (l *Life) fresh() iter.Seq[Event] {
 	return func(yield func(Event) bool) {
-		for _, e := range standing(l.events) {
+		for e := range l.happened() {
 			if e.Kind == Dipped || e.Kind == Stood || e.Kind == Blended || !yield(e) {
 				return
 			}

@@ -176,6 +176,17 @@ func standing(all []Event) iter.Seq2[int, Event] {
 	}
 }
 
+// happened yields what stands of the events, without those of a file that cannot have happened.
+func (l *Life) happened() iter.Seq[Event] {
+	return func(yield func(Event) bool) {
+		for n, e := range standing(l.events) {
+			if l.aside[n] == nil && !yield(e) {
+				return
+			}
+		}
+	}
+}
+
 func (l *Life) apply(e Event) error {
 	volume := unit.Volume(e.VolumeLitres) * measure.Litre
 	if e.Kind != Reading && e.Kind != Noted && e.Kind != Weighed {

@@ -25,7 +25,7 @@ func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
 			continue
 		}
 		next := &Life{tables: t}
-		for _, e := range standing(l.events) {
+		for e := range l.happened() {
 			before := next.bath
 			if next.Apply(e) != nil || e.Kind != Dipped || e.Hours == 0 || e.AreaCM2 == 0 {
 				continue
