@@ -88,17 +88,15 @@ func traced(b *bath.Bath) (*solution.State, error) {
 	if _, err := b.State(); err != nil {
 		return nil, err
 	}
+	var err error
 	v := b.Solution.Clone()
 	for c := range tables.All[tables.Couple](b.Tables()) {
-		if err := v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())); err != nil {
-			return nil, err
-		}
+		err = cmp.Or(err, v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())))
 	}
-	var solids []string
 	for s := range tables.All[tables.Solid](b.Tables()) {
-		solids = append(solids, s.Species.String())
+		err = cmp.Or(err, v.Bar(s.Species.String()))
 	}
-	if err := v.Bar(solids...); err != nil {
+	if err != nil {
 		return nil, err
 	}
 	return v.Equilibrate()

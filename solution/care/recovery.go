@@ -57,12 +57,8 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 		if err != nil {
 			return nil, &chem.InputError{Field: "reagent to " + x.name, Value: x.reagent.String(), Want: fmt.Sprintf("one that takes the bath to pH %.1f", x.pH), Err: err}
 		}
-		r, err := recovery(b.Tables(), x.name, d.After)
-		if err != nil {
-			return nil, err
-		}
-		dose := solution.NewPortion(x.reagent, d.Mass())
-		r.Dose = &dose
+		r := recovery(b.Tables(), x.name, d.After)
+		r.Dose = new(solution.NewPortion(x.reagent, d.Mass()))
 		out = append(out, r)
 	}
 	aired := b.Clone()
@@ -73,8 +69,7 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := recovery(b.Tables(), "leave open to the air", st)
-	return append(out, r), err
+	return append(out, recovery(b.Tables(), "leave open to the air", st)), nil
 }
 
 // Fates tells what becomes of the main chelants of a bath in a drain, as far as it is known.
@@ -89,8 +84,9 @@ func Fates(b *bath.Bath) (out []string, err error) {
 	return out, err
 }
 
-// recovery tells what has settled of a state and what stays dissolved.
-func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, error) {
+// recovery tells what has settled of a state and what stays dissolved; the tables, whose species
+// they are, are those of the state.
+func recovery(t *tables.Tables, name string, st *solution.State) Recovery {
 	x := Recovery{Name: name, PH: st.PH}
 	settled := map[string]float64{} // mol by component
 	var acids, chelants []string
@@ -98,10 +94,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		if s.Moles <= 0 {
 			continue
 		}
-		f, err := t.Formation(s.Species)
-		if err != nil {
-			return Recovery{}, err
-		}
+		f, _ := t.Formation(s.Species)
 		acid, grams := true, s.Moles*f.Species.Formula.MolarMass()
 		for _, part := range s.Made {
 			settled[part.Component] += part.N * s.Moles
@@ -117,10 +110,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 	}
 	whole, sour := 0.0, 0.0
 	for _, h := range bath.HoldingsOf(st).Counted() {
-		c, err := t.Component(h.Chelant)
-		if err != nil {
-			return Recovery{}, err
-		}
+		c, _ := t.Component(h.Chelant)
 		acid := c.Species.Formula.MolarMass() - float64(c.Species.Formula.Charge())*hydrogen.MolarMass()
 		x.ChelantLeftMgPerLitre += 1000 * acid * (h.TotalMoles - settled[h.Chelant]) / st.VolumeLitres
 		chelants, whole, sour = append(chelants, called(c)), whole+h.TotalMoles, sour+h.SettledMoles
@@ -132,10 +122,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		if (share.Class != tables.IronMetal && share.Class != tables.OtherMetal) || share.TotalMolPerLitre <= 0 {
 			continue
 		}
-		c, err := t.Component(share.Species)
-		if err != nil {
-			return Recovery{}, err
-		}
+		c, _ := t.Component(share.Species)
 		symbol := c.Species.Formula.Hill()
 		i := slices.IndexFunc(x.MetalsLeftMgPerLitre, func(m bath.Amount) bool { return m.Name == symbol })
 		if i < 0 { // both states of a metal count as one
@@ -145,7 +132,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) (Recovery, erro
 		x.MetalsLeftMgPerLitre[i].Value += 1000 * c.Species.Formula.MolarMass() * max(0, share.TotalMolPerLitre-settled[c.Species.String()]/st.VolumeLitres)
 	}
 	x.Text = x.words(strings.Join(acids, " and "), strings.Join(chelants, " and "))
-	return x, nil
+	return x
 }
 
 // called returns what the shop calls a chelant: a strong one by its abbreviation, which

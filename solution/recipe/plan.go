@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -113,20 +114,17 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if p.Cost, err = r.cost(m, Extra{}, p.Iron.RustGrams); err != nil {
 		return nil, err
 	}
-	if err := p.spread(t, r); err != nil {
-		return nil, err
-	}
-	if p.Curve, err = r.curve(m); err != nil {
+	p.Curve, err = r.curve(m)
+	if err = cmp.Or(err, p.spread(t, r)); err != nil {
 		return nil, err
 	}
 	if p.Steps, err = r.stage(m.fresh, p); err != nil {
 		return nil, err
 	}
-	if p.Cautions, err = care.Cautions(t, r.with(r.Chelant, r.Acid), r.Materials); err != nil {
-		return nil, err
-	}
+	var failed error
+	p.Cautions, failed = care.Cautions(t, r.with(r.Chelant, r.Acid), r.Materials)
 	p.Practice, err = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.HardnessFraction}.Practice(t)
-	return p, err
+	return p, cmp.Or(failed, err)
 }
 
 // spread sets the ranges about the plan's own figures.

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -77,11 +78,8 @@ func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	if err == nil && (r.Acid.Carbonated() || r.Place.Open()) { // what cannot stay dissolved is gone by the reading
 		_, err = v.Fizz()
 	}
-	if err != nil {
-		return 0, err
-	}
-	st, err := v.Equilibrate()
-	if err != nil {
+	st, err2 := v.Equilibrate()
+	if err = cmp.Or(err, err2); err != nil {
 		return 0, err
 	}
 	return st.PH, nil

@@ -195,11 +195,8 @@ func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 		return nil, &chem.InputError{Field: "Chelant", Value: r.Chelant.Name, Want: "one with a constant for iron(III)", Kind: bath.ErrNoIron}
 	}
 	light, layer, err := rust.Light(t)
-	if err != nil {
-		return nil, err
-	}
-	pace, err := rust.NewPace(t)
-	if err != nil {
+	pace, err2 := rust.NewPace(t)
+	if err := cmp.Or(err, err2); err != nil {
 		return nil, err
 	}
 	const lightAreaPerLitre = 50 * measure.SquareCentimetre
