@@ -2,7 +2,6 @@ package rust
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -166,12 +165,9 @@ func hours(seconds, weights []float64, sigma float64) tables.Range {
 func (p *Pace) meanRate(r tables.Rust) (float64, error) {
 	sum, mass := 0.0, 0.0
 	for _, c := range r.Constituents {
-		x, err := tables.Find[tables.PhaseRate](p.tables, c.Phase.ID)
-		if errors.Is(err, tables.ErrNotFound) {
+		x, none := tables.Find[tables.PhaseRate](p.tables, c.Phase.ID)
+		if none != nil {
 			continue // water, dirt, wustite
-		}
-		if err != nil {
-			return 0, err
 		}
 		sum += c.Share.Typical * (math.Log(x.FrequencyGramsPerM2Hour) - 1000*x.ActivationEnergyKJPerMol/(chem.GasConstant*referenceTemperature))
 		mass += c.Share.Typical

@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -53,16 +54,13 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 	barred := beaker.Clone() // without the solids that take metals away from the chelant
 	for k, solid := range slow.path.Solids {
 		for i, n := range slow.path.Composition(len(slow.path.Species) + k) {
-			if n == 0 || !slow.path.Member(i).Class.Metal() {
-				continue
-			}
-			if err := barred.Bar(solid.Species.String()); err != nil {
-				return Interference{}, err
+			if n != 0 && slow.path.Member(i).Class.Metal() {
+				err = cmp.Or(err, barred.Bar(solid.Species.String()))
 			}
 		}
 	}
-	quick, err := New(barred, titrant, "Ca2+")
-	if err != nil {
+	quick, err2 := New(barred, titrant, "Ca2+")
+	if err = cmp.Or(err, err2); err != nil {
 		return Interference{}, err
 	}
 	const enough = 2 // times the titrant that all the chelant takes
