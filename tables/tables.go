@@ -190,7 +190,13 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 
 // Components returns the components in the order of the data file; their
 // indices are those of [Coefficient].
-func (t *Tables) Components() []Component { return slices.Collect(All[Component](t)) }
+func (t *Tables) Components() []Component {
+	out := slices.Clone(listed[Component](t).items)
+	for i := range out {
+		out[i].Synonyms = slices.Clone(out[i].Synonyms)
+	}
+	return out
+}
 
 // proton returns the index of the hydrogen ion among the components.
 func (t *Tables) proton() int {
