@@ -134,7 +134,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return cli.JSON(out, x)
 	}
 	if *more || *show != "" {
-		return print(out, r, o, x, shown, format)
+		return print(t, out, r, o, x, shown, format)
 	}
 	return brief(format.Text(out), r, x)
 }
@@ -282,7 +282,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) (out []terms, err error) {
 	return out, err
 }
 
-func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
+func print(t *tables.Tables, out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []string, format *cli.Format) error {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("One bath at pH %.1f made several ways; rust as %s%s", r.PH, o.Name, x.currency()),
 		Columns: []string{"chelant", "chelant_g", "acid", "extra", "acid_g", "now_g", "for_good_g", "keeper", "keeper_g", "buffer_capacity_mol_per_l", "left_alone_rust_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
@@ -324,7 +324,7 @@ func print(out io.Writer, r recipe.Recipe, o bath.Oxide, x result, shown []strin
 		same.Add(y.Way, y.PerLitre, y.RustGramsPerLitre, y.PerKgRust, y.PerM2)
 	}
 	all := map[string]*cli.Table{"ways": ways, "strengths": strengths, "bags": bags, "terms": same}
-	return format.Tables(out, shown, all, map[string]string{"ways": x.remarks(), "strengths": recipe.NotFaster})
+	return format.Tables(out, shown, all, map[string]string{"ways": x.remarks(), "strengths": cli.NotFaster(t)})
 }
 
 func parseBags(text string) ([]recipe.Price, error) {

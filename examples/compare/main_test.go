@@ -25,7 +25,7 @@ func TestProgram(t *testing.T) {
 	require.NoError(t, run([]string{"-more"}, &all, io.Discard))
 	clitest.Narrow(t, all.String())
 	require.Contains(t, strings.Join(strings.Fields(all.String()), " "), "By invented prices (give yours with -price)")
-	require.Contains(t, all.String(), "not faster")
+	require.Contains(t, all.String(), "hardly faster")
 }
 
 // A salt that starts below the pH wanted is compared with bases where no acids are said; an

@@ -87,9 +87,3 @@ func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	n := float64(bag/measure.Gram) * salt.MolPerGram().Typical
 	return Batch{n / strength, bath.IronCapacity(unit.Mole(n))}, nil
 }
-
-// NotFaster is why a stronger bath costs more and takes more rust, but does not
-// clean sooner.
-const NotFaster = "A stronger bath takes more rust but is not faster: some mmol/L of free chelant cover the surface of the oxide, " +
-	"and from there on the surface sets the pace (Rueda, Grassi & Blesa 1985, J. Colloid Interface Sci. 106, 243; from memory). " +
-	"That a bath half as strong again is not visibly faster is common practice, no source."

@@ -273,3 +273,10 @@ func Margin(p care.Part, pH float64) string {
 	return fmt.Sprintf("%s bears no pH below %g, and a strip of whole units may read %g there: bring a bath for it to pH %g, or read with a meter.",
 		strings.ToUpper(p.Material[:1])+p.Material[1:], p.LowPH, p.LowPH, p.LowPH+1)
 }
+
+// NotFaster tells why a stronger bath costs more and takes more rust, but does not clean
+// sooner, in the words of the tables' practice.
+func NotFaster(t *tables.Tables) string {
+	x, _ := tables.Find[tables.Practice](t, "stronger") // of the tables that come with the library
+	return fmt.Sprintf("Half as strong again is %s%s (%s).", strings.ToLower(x.Why[:1]), strings.TrimSuffix(x.Why[1:], "."), t.Cited(x.Sources...))
+}

@@ -92,7 +92,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	middle, last := (len(all)-1)/2, len(all)-1
 	l.Remark("From %g to %g g/L the bath takes %.1f times the rust, and the typical time goes from %.0f to %.0f hours.",
 		grams[middle], grams[last], all[last].Practical.RustGrams/all[middle].Practical.RustGrams, hours[middle], hours[last])
-	l.Remark("%s", recipe.NotFaster)
+	l.Remark("%s", cli.NotFaster(t))
 	l.Remark("So make it as strong as the rust in the box asks for, and no stronger. A thin bath pays the toll of the water more dearly: see hardwater.")
 	return l.Write(out, format)
 }
