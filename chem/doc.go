@@ -9,10 +9,6 @@
 // in lower case as IUPAC has it, that a [Notation] knows: this package names none,
 // the tables do.
 //
-//	n, _ := chem.NewNotation("edta4- = C10H12N2O8^4-")
-//	f, _ := n.ParseFormula("Na4(edta)·4H2O")
-//	f.MolarMass() // 452.23 g/mol
-//
 // A reaction is formulas on two sides, and it conserves every element and the
 // charge or is refused. Its constant is
 //

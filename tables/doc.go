@@ -3,12 +3,6 @@
 // plain CSV files in the folder data, for a chemist to review in a diff, and every number
 // has a source. [Standard] loads them, and [Tables.With] adds rows of your own.
 //
-//	t, err := tables.Standard()
-//	fe, err := t.Formation("ferric EDTA")      // how Fe(edta)- is made, with its constant
-//	fe.Constant.Log10K(chem.Celsius(20), 0.2)  // log10 β in a bath
-//	all, err := t.Between("Fe3+", "edta")      // all that iron(III) and EDTA make
-//	k, err := t.Constant("Fe(edta)- + Ca2+ = Ca(edta)^2- + Fe3+")
-//
 // # Components, reactions, formations
 //
 // All species are made of components: the hydrogen ion, bare metal ions, and

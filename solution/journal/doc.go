@@ -1,10 +1,5 @@
-// Package journal keeps the life of a bath as a list of events, and replays it.
-//
-//	j, err := journal.Create(t, "tub.jsonl")
-//	err = j.Append(journal.Event{At: monday, Kind: journal.Mixed, VolumeLitres: 20, ...})
-//	err = j.Append(journal.Event{At: tuesday, Kind: journal.Dipped, Oxide: "lepidocrocite", RustGrams: 12})
-//	report, err := j.Life().Report(lepidocrocite, 7, citric)
-//	report.Diagnosis.Text // what to do next
+// Package journal keeps the life of a bath as a list of events, from [Create] or [Open] on, and
+// replays it: [Life.Report] tells what to do next.
 //
 // What is measured is written down, and what follows from it is computed again
 // each time: a better constant in the tables betters every old journal.

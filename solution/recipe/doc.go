@@ -1,13 +1,6 @@
 // Package recipe is what the shop weighs: a bag of chelating salt, a tub of water,
-// an acid to set the pH.
-//
-//	r := recipe.Recipe{
-//		Water: tap, Volume: 20 * measure.Litre, Temperature: chem.Celsius(20),
-//		Chelant: tetrasodium, Amount: measure.AmountOfMass(500 * measure.Gram),
-//		Acid: citric, PH: 7,
-//	}
-//	plan, err := r.Plan(t) // what to weigh, and how to add the acid
-//	tub, err := r.Mix(t)   // the bath itself, to ask what comes later
+// an acid to set the pH. [Recipe.Plan] tells what to weigh and how to add the acid,
+// [Recipe.Mix] returns the bath itself, to ask what comes later.
 //
 // # Ranges
 //

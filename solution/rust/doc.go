@@ -1,10 +1,5 @@
-// Package rust is the rust on a part: how much there is, and how long it takes to
-// dissolve.
-//
-//	layer, err := rust.LayerOfYears(damp, orange, 2) // what two years leave
-//	pace, err := rust.NewPace(t)
-//	time, err := pace.Time(tub, rust.Dip{Rust: orange, Layer: layer, Area: 0.5, Oxide: lepidocrocite})
-//	time.Text // "About 15 hours; nine in ten such parts take between 5 hours and 2 days. ..."
+// Package rust is the rust on a part: how much there is ([Layer]), and how long it takes to
+// dissolve ([Pace.Time]).
 //
 // Rust dissolves at its surface, where chelant sits and leaves with an iron; a few
 // mmol/L of free chelant fill that surface, so a bath half as strong again is not

@@ -21,11 +21,6 @@ import (
 // with each part that was seen to come clean. It is not changed by its methods and
 // safe for concurrent use.
 //
-//	pace, err := rust.NewPace(t)
-//	time, err := pace.Time(tub, dip)                // "a day; 5 hours to 4 days"
-//	pace, err = pace.Seen(tub, dip, measure.Day, 1) // clean after a day
-//	levers, err := pace.Levers(tub, dip)            // what would shorten it
-//
 // # The model
 //
 // Iron goes from grains of rust at a rate that grows with the part of their
