@@ -10,13 +10,9 @@
 // the tables do.
 //
 // A reaction is formulas on two sides, and it conserves every element and the
-// charge or is refused. Its constant is
-//
-//	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
-//
-// where D is the Debye–Hückel term, the same for all reactions, Δz² follows
-// from the charges, and log10 K°, ΔH, ΔCp and Δε are fitted to published
-// values: see [Constant] and [Fit].
+// charge or is refused. Its [Constant] moves by the Debye–Hückel term, the same for all
+// reactions, times Δz², which follows from the charges, and by log10 K°, ΔH, ΔCp and Δε, which
+// are fitted to published values: see [Fit].
 //
 // # Two kinds of pH
 //

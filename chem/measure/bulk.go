@@ -33,8 +33,6 @@ func (d BulkDensity) Validate() error {
 }
 
 // MassOf returns the mass that fills v, measured level: from loose to tapped.
-// A heaped spoon holds half as much again to twice as much (common practice,
-// no source) and is no measure.
 func (d BulkDensity) MassOf(v unit.Volume) MassRange {
 	litres := float64(v / Litre)
 	return MassRange{LowGrams: litres * d.Loose, TypicalGrams: litres * d.Typical, HighGrams: litres * d.Tapped}

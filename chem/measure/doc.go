@@ -17,7 +17,7 @@
 // holds more air than shaken down. A [BulkDensity] carries both ends, and
 // [BulkDensity.MassOf] answers with a [MassRange]; whoever wants better must
 // weigh. Spoons here are level, struck off with a straight edge. A heaped one
-// holds half as much again, or twice as much, and is refused.
+// holds half as much again, or twice as much (common practice, no source), and is refused.
 //
 // # Reading and writing
 //

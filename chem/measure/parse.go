@@ -13,10 +13,8 @@ import (
 // ParseMass reads a mass such as "30 g", "2.5 lb" or "1 lb 4 oz". The ounce is
 // the avoirdupois ounce; fl oz, a volume, is refused.
 //
-// Like all parsers of this package it takes numbers as a shop writes them
-// ("1 1/2", "1½", "3/4", "2.5"), adds parts of the same quantity ("1 lb 4 oz",
-// "1 tbsp + 1/2 tsp"), and refuses negative and bare numbers and doubtful
-// units. Every error is a [*chem.InputError] whose field is the quantity.
+// Like all parsers of this package it reads numbers as the overview tells, and refuses
+// negative ones. Every error is a [*chem.InputError] whose field is the quantity.
 func ParseMass(s string) (unit.Mass, error) { return parse[unit.Mass](s) }
 
 // ParseVolume reads a volume such as "2 tbsp", "12 fl oz", "5 gal" or "20 L".

@@ -2,9 +2,7 @@ package measure
 
 import "gonum.org/v1/gonum/unit"
 
-// The exact definitions. Customary measures hang on the inch of 25.4 mm, on the
-// avoirdupois pound and on whole numbers: a US gallon is 231 cubic inches (NIST
-// Handbook 44, Appendix C). Untyped constants are exact, so each unit below is
+// The exact definitions: see the overview. Untyped constants are exact, so each unit below is
 // rounded once, to a float64.
 const (
 	inch           = 0.0254                   // m

@@ -120,9 +120,7 @@ func (j *Journal) Standing() iter.Seq2[int, Event] { return standing(j.Events())
 // Life returns a copy of the bath as the events leave it.
 func (j *Journal) Life() *Life { return j.life.clone() }
 
-// Torn returns what is left of a last line that was being written when the
-// machine stopped, or nil. That event was never confirmed and is not among
-// Events; the next Append takes its place.
+// Torn returns what is left of a torn last line, or nil: see the overview.
 func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 
 // Append writes events, all or none, and returns once they are on the disk. An event

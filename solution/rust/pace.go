@@ -21,18 +21,9 @@ import (
 // with each part that was seen to come clean. It is not changed by its methods and
 // safe for concurrent use.
 //
-// # The model
-//
-// Iron goes from grains of rust at a rate that grows with the part of their
-// surface that free chelant covers, with warmth and with falling pH, and dies
-// away near equilibrium; the liquid that clings to the part lets chelant through
-// only so fast, and that caps it. Meanwhile the bath
-// changes: free chelant falls, and the pH climbs unless it is held. All figures
-// with their sources are [tables.Kinetic] and [tables.PhaseRate].
-//
-// # What is not known
-//
-// The rate of real rust near pH 7 and 20 °C is in no paper; nor is how it goes
+// The model is that of the overview: grains that shrink ever slower as the bath nears
+// equilibrium, its free chelant falls and its pH climbs. All figures
+// with their sources are [tables.Kinetic] and [tables.PhaseRate]. Nor is in print how the rate goes
 // with the thickness of the layer, or how much of the ranking of oxides in acid
 // holds in chelant. Pace carries these as a set of possible worlds, and a forecast
 // is the share of worlds. What is left out: light, iron(III) chelate and
