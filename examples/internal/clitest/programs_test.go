@@ -76,14 +76,16 @@ const (
 // 1.5 mmol/L what air lets stand at pH 7 is a twentieth.
 const acidToSeven = 1.14*(500*bagAssay/edtaSalt-20*0.0009) + 20*0.95*0.0015
 
-// programs are run as their users run them: what they answer without being asked
-// otherwise is held to what is stored, and to figures worked out beside.
-var programs = []struct {
+type program struct {
 	name   string
 	args   []string
 	csv    []string // flags besides -csv; nil where the answer is no table
 	checks func(t *testing.T, a answer)
-}{
+}
+
+// programs are run as their users run them: what they answer without being asked
+// otherwise is held to what is stored, and to figures worked out beside.
+var programs = []program{
 	{"bath", nil, []string{}, func(t *testing.T, a answer) {
 		assert.InEpsilon(t, 500*bagAssay/edtaSalt, a.number(t, "strength_mol_per_l")*a.number(t, "bath_l"), 1e-3, "500 g of salt")
 		poured := 0.0
