@@ -33,6 +33,8 @@ var claims = map[string]claim{
 	"electrons, elements and charge keep":       keepsBooks,
 	"what was bought is what went in":           keepsMoney,
 	"an event struck out has not been":          undoes,
+	"an event amended was so from the first":    amends,
+	"a bath poured in brings what it held":      blends,
 	"what does not touch each other commutes":   commutes,
 	"lines read back are the life that was led": reads,
 }
