@@ -40,3 +40,28 @@ func TestAnchorsMeetTheirBalance(t *testing.T) {
 	}
 	require.Zero(t, w.along([]float64{1, 0, 0, 0, -1, 0}, 1), "no number tells where to go")
 }
+
+// A sweep leaves the solids that are present at their saturation, the first as well as the second: what
+// they lead is met by how much there is of them.
+func TestSweepsKeepSaturation(t *testing.T) {
+	s, err := New(3, [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 1, 0}, {0, 1, 1}}, [][]float64{{1, 0, 0}, {0, 1, 1}})
+	require.NoError(t, err)
+	for k := range int32(2) {
+		w := s.NewWorkspace()
+		_, err := w.prepare(&Conditions{LnK: []float64{0, 0, 0, 4, 6}, LnKs: []float64{-8, -12}, Total: []float64{0.1, 0.2, 0.3}}, 0, new(Result))
+		require.NoError(t, err)
+		w.medium = nil
+		w.clear()
+		copy(w.x, []float64{-3, -5, -2})
+		w.evaluate()
+		w.active = append(w.active, k)
+		w.enter(false)
+		w.saturate()
+		off := w.imbalance()
+		for range 30 {
+			w.sweep()
+			require.InDelta(t, 0, w.p.solids.dot(int(k), w.x)-w.p.b[k], 1e-12)
+		}
+		require.Less(t, w.imbalance(), 0.1*off)
+	}
+}
