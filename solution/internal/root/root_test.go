@@ -83,6 +83,14 @@ func TestFrom(t *testing.T) {
 		}
 	}
 	require.Less(t, looks, 104_000)
+	for _, slope := range []float64{0.01, 8, 500} { // a line of a slope that is known
+		looks = 0
+		got, found, err := root.From(func(v float64) (float64, error) { looks++; return slope * (v - 3), nil }, slope, 10, 1e-9)
+		require.NoError(t, err)
+		require.True(t, found)
+		require.InDelta(t, 3, got, 1e-6)
+		require.Equal(t, 2, looks)
+	}
 	for _, from := range []float64{0, 1, 2} {
 		_, found, err := root.From(func(v float64) (float64, error) {
 			if v >= from {
