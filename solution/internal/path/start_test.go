@@ -15,7 +15,8 @@ import (
 // vessel has none of yet: by hand, c mol/L of a chelant at pH 10 over 0.1 L with m mol/L of a metal that it
 // binds at once moves pM by (1 + c/m)/0.1/ln 10 a litre. The shorter way to the slope of pH is the same slope.
 func TestSlopeBeforeTheFirstDrop(t *testing.T) {
-	chelant := vessel(t, chem.Celsius(5), 1, map[string]float64{"Na+": 0.02, "H2edta2-": 0.01})
+	const c, m = 0.02, 0.01
+	chelant := vessel(t, chem.Celsius(5), 1, map[string]float64{"Na+": 2 * c, "H2edta2-": c})
 	all := pairs(t)
 	all["chelant"] = [2]*solution.Solution{all["held"][0], chelant}
 	for name, two := range all {
@@ -41,7 +42,7 @@ func TestSlopeBeforeTheFirstDrop(t *testing.T) {
 		if name == "chelant" {
 			calcium, err := p.Component("Ca2+")
 			require.NoError(t, err)
-			assert.InEpsilon(t, (1+0.01/0.01)/0.1/math.Ln10, first[calcium], 0.02, "0.01 mol/L each, but for pairs and activities")
+			assert.InEpsilon(t, (1+c/m)/0.1/math.Ln10, first[calcium], 0.02, "but for pairs and activities")
 		}
 	}
 }
