@@ -189,7 +189,7 @@ func TestRiskDoublesWhereReadTwice(t *testing.T) {
 		said            string
 	}{
 		{0, 2, "one bath in 50;"}, {1, 2, "one bath in 50;"}, {3, 2, "one bath in 25;"}, {3, 3, "one bath in 25;"}, {6, 2, "one bath in 12;"},
-		{3, 1, "no addition that is safe"}, {18, 2, "no addition that is safe"},
+		{3, 1, "no addition that is safe would move it by more than 0.1: read"}, {18, 2, "no addition that is safe"},
 	} {
 		p := infer(t, m, Read{meter, 11.1}, Read{meter, 11.1})
 		p.course.readings = c.readings
@@ -217,27 +217,48 @@ func TestRiskDoublesWhereReadTwice(t *testing.T) {
 // and one reading in fifty is any of them.
 func TestBitsOfAStrip(t *testing.T) {
 	p := infer(t, model(t, tub(t)))
-	s := strip(t, "universal strip")
-	tests, err := p.Tests(s)
+	for name, step := range map[string]float64{"universal strip": 1, "pH meter": 0.05} { // a meter's finer marks tell no more
+		s := strip(t, name)
+		tests, err := p.Tests(s)
+		require.NoError(t, err)
+		deviation := Misreading(s)
+		marks := int(math.Round((s.High-s.Low)/step)) + 1
+		want := p.tells(func(b *bath) []float64 {
+			below := func(x float64) float64 { return 0.5 * math.Erfc((b.pH-x)/deviation/math.Sqrt2) }
+			out := make([]float64, marks)
+			for i := range out {
+				mark := s.Low + float64(i)*step
+				from, to := below(mark-step/2), below(mark+step/2)
+				if i == 0 {
+					from = 0
+				}
+				if i == marks-1 {
+					to = 1
+				}
+				out[i] = 0.98*(to-from) + 0.02/float64(marks)
+			}
+			return out
+		})
+		i := slices.IndexFunc(tests, func(x Test) bool { return strings.HasPrefix(x.Text, "read the bath") })
+		assert.InDelta(t, want, tests[i].Bits, 1e-9, name)
+		assert.InDelta(t, 1, tests[i].Minutes, 0)
+	}
+}
+
+// A base of which no amount reaches the target is no remedy, and none is told of without a
+// mass: baking soda holds a bath near pH 8 (pK of bicarbonate 6.35 and 10.33).
+func TestNoRemedyThatDoesNotReach(t *testing.T) {
+	s := labelled(t)
+	s.PH = 10
+	p := infer(t, model(t, s), Read{strip(t, "pH meter"), 11.1}, Added{s.Acid, amount(t, "140 g")}, Read{strip(t, "pH meter"), 5.6})
+	all, err := p.Remedies()
 	require.NoError(t, err)
-	marks := s.Marks()
-	deviation := Misreading(s)
-	want := p.tells(func(b *bath) []float64 {
-		below := func(x float64) float64 { return 0.5 * math.Erfc((b.pH-x)/deviation/math.Sqrt2) }
-		out := make([]float64, len(marks))
-		for i, mark := range marks {
-			from, to := below(mark-s.Step/2), below(mark+s.Step/2)
-			if i == 0 {
-				from = 0
-			}
-			if i == len(marks)-1 {
-				to = 1
-			}
-			out[i] = 0.98*(to-from) + 0.02/float64(len(marks))
-		}
-		return out
-	})
-	i := slices.IndexFunc(tests, func(x Test) bool { return strings.HasPrefix(x.Text, "read the bath") })
-	assert.InDelta(t, want, tests[i].Bits, 1e-9)
-	assert.InDelta(t, 1, tests[i].Minutes, 0)
+	require.NotEmpty(t, all)
+	for _, r := range all {
+		assert.NotEqual(t, "sodium-bicarbonate", r.ReagentID)
+		assert.Positive(t, r.MassGrams.Typical)
+	}
+	above, err := infer(t, model(t, labelled(t)), Read{strip(t, "pH meter"), 11.1}).Remedies()
+	require.NoError(t, err)
+	assert.Empty(t, above, "nothing is to be raised")
 }
