@@ -56,7 +56,10 @@ func TestDosingsSayTheirFigures(t *testing.T) {
 		assert.Equal(t, foam, strings.Contains(d.Text, measure.FormatLitres(d.FizzLitres)+" fizz out at once: add it in portions"), d.Text)
 		assert.NotContains(t, d.Text, "  ")
 		assert.Equal(t, waits && open, d.DaysTo.High > 0)
-		if waits && open { // the ends of the days are those of the velocity, fastest first
+		if waits && open {
+			waited++
+		}
+		if waits && x.cover == bath.Boarded { // the ends of the days are those of the velocity, fastest first
 			y, err := b.Exchange()
 			require.NoError(t, err)
 			for _, end := range [][2]float64{{d.DaysTo.Low, y.GasCmPerHour.High}, {d.DaysTo.High, y.GasCmPerHour.Low}} {
@@ -67,7 +70,6 @@ func TestDosingsSayTheirFigures(t *testing.T) {
 				require.NoError(t, err)
 				assert.InEpsilon(t, end[0], at.DaysTo.Typical, 0.02)
 			}
-			waited++
 		}
 		if foam {
 			foamed++

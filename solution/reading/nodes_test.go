@@ -11,6 +11,7 @@ import (
 
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
+	"example.com/chelation/tables"
 )
 
 // Where curves are computed, by hand: the chelant at three Chebyshev nodes of the logarithm
@@ -115,6 +116,34 @@ func TestSurfaceBetweenItsNodes(t *testing.T) {
 				require.NoError(t, err)
 				p.stir(&mix, grams)
 				assert.InDelta(t, st.PH, m.surface.pH(&mix, 7), 0.03, "%s, %g g of acid, %g", name, acid, part)
+			}
+		}
+	}
+}
+
+// The last node of the setter is beyond the target even for the salt and the water that ask
+// for most, also where a bag holds next to nothing and the water is what takes the acid; or it
+// is as much as dissolves.
+func TestLastNodeReachesTheTarget(t *testing.T) {
+	for _, grams := range []string{"2 g", "500 g"} {
+		for setter, targets := range map[string][]float64{"citric acid": {4}, "vinegar": {4}, "lye": {11}} {
+			for _, pH := range targets {
+				s := tub(t)
+				s.Bag, s.Amount, s.PH, s.Water = []Candidate{{reagent(t, "tetrasodium EDTA"), 1}}, amount(t, grams), pH, water(t, "very hard tap water")
+				s.Acid, s.Base = reagent(t, setter), tables.Reagent{}
+				if setter == "lye" {
+					s.Bag[0].Salt = reagent(t, "disodium EDTA")
+					s.Acid, s.Base = s.Base, s.Acid
+				}
+				f := model(t, s).surface
+				last, made := f.node(most), f.model.basis.makeup(f.model.setter)
+				for _, k := range f.model.salts[:len(f.model.salts)-1] {
+					mix := last
+					mix.base = mix.chelant * (k.base + k.free.Typical)
+					at := f.pH(&mix, pH)
+					assert.True(t, f.model.sign*(at-pH) > -0.01 || last.setter >= s.most(f.model.setter), "%s of %s with %s to %g: %g", grams, k.reagent.Name, setter, pH, at)
+				}
+				assert.LessOrEqual(t, last.setter, max(2*s.most(f.model.setter), 2.801*f.chelant[1]/made.equivalents()))
 			}
 		}
 	}
