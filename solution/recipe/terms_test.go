@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
 	"example.com/chelation/tables"
@@ -37,5 +38,41 @@ func TestTubsOfNoHeight(t *testing.T) {
 		box.Height = height
 		assert.Zero(t, box.Volume(0.1))
 		assert.Zero(t, box.Surface(0.1))
+	}
+}
+
+// The ranges of a plan are those of its forecast, about its own figures; and later portions
+// are the fewest grams that move the pH by half a unit at the points of the curve between where
+// the first has taken it and the target, in spoons.
+func TestRangesAndPortionsOfAPlan(t *testing.T) {
+	for _, amount := range []string{"500 g", "3 cups"} {
+		for _, pH := range []float64{6, 7, 8, 8.5, 9} {
+			r := demo.Recipe(t)
+			r.PH = pH
+			a, err := measure.ParseAmount(amount)
+			require.NoError(t, err)
+			r.Amount = a
+			p, err := r.Plan(demo.Tables(t))
+			require.NoError(t, err)
+			for _, x := range [][3]float64{
+				{p.Acid.MassLowGrams, p.Forecast.DoseGrams.Low, p.Acid.MassGrams}, {-p.Acid.MassHighGrams, -p.Forecast.DoseGrams.High, -p.Acid.MassGrams},
+				{p.PHBefore.Low, p.Forecast.PH.Low, p.PHBefore.Typical}, {-p.PHBefore.High, -p.Forecast.PH.High, -p.PHBefore.Typical},
+			} {
+				assert.InDelta(t, min(x[1], x[2]), x[0], 1e-12)
+				assert.Less(t, x[0], x[2], "%s to %g", amount, pH)
+			}
+			if len(p.Steps) < 2 {
+				continue
+			}
+			from, fewest := p.Steps[0].PHTo, p.Acid.MassGrams-p.Steps[0].Portion.MassGrams
+			for _, c := range p.Curve[1:] {
+				if pH-0.25 < c.PH && c.PH < from+0.25 {
+					fewest = min(fewest, c.GramsPerHalfPH)
+				}
+			}
+			size := p.Steps[1].Portion.MassGrams
+			assert.LessOrEqual(t, size, 1.05*fewest*(1+1e-9), "%s to %g", amount, pH)
+			assert.Greater(t, size, 0.7*fewest, "%s to %g", amount, pH)
+		}
 	}
 }
