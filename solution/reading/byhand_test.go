@@ -225,3 +225,44 @@ func TestPouredByHand(t *testing.T) {
 func spreadAt(r tables.Range, z float64) float64 {
 	return r.Typical + (r.High-r.Typical)*z/1.6448536269514722
 }
+
+// What is left once gas has gone, by hand: a carbonate leaves its strong base, in a dose and in
+// what sets the pH; the carbonic acid that is kept is the same at any pH and the rest goes with
+// it by powers of ten; water without a carbonate gives gas off and takes none up.
+func TestAiredByHand(t *testing.T) {
+	at := kept{acid: 0.03, all: 0.15} // mmol/L at pH 7
+	f := &surface{model: &Model{setup: Setup{PH: 7}}, water: 1.5, aftermath: 0.01}
+	soda, salt := &axis{lye: 0.02}, &axis{}
+	mix := mixture{chelant: 1, base: 4, water: 0.2, gas: 0.1, other: []dose{{soda, 30}, {salt, 50}}}
+	got := f.aired(mix, 8, at)
+	assert.InDelta(t, 4+30*0.02, got.base, 1e-12)
+	assert.Equal(t, []dose{{salt, 50}}, got.other)
+	assert.InDelta(t, 0.03+0.12*10-1.5*1.2, got.gas, 1e-12)
+	assert.InDelta(t, 4, mix.base, 0, "the mixture stays what it is")
+	assert.Len(t, mix.other, 2)
+	mix.other = []dose{{salt, 50}}
+	assert.InDelta(t, 1.23-1.8, f.aired(mix, 8, at).gas, 1e-12, "more than is kept")
+	assert.InDelta(t, 0.1, f.aired(mix, 9, at).gas, 1e-12, "less than is kept")
+	mix.setter = 20
+	set := f.aired(mix, 9, at)
+	assert.InDelta(t, 4+20*0.01, set.base, 1e-12)
+	assert.Zero(t, set.setter)
+	assert.InDelta(t, 0.03+0.12*100-1.8, set.gas, 1e-12, "what sets the pH has brought it")
+	f.aftermath = 0
+	assert.InDelta(t, 20, f.aired(mix, 9, at).setter, 0)
+}
+
+// What carbon dioxide water keeps, by hand: under the air of a room 7·10⁻⁴ atm at 0.0391
+// mol/(L atm), and at pH 7 with pK 6.38 five times as much in all (Plummer & Busenberg 1982 at
+// 20 °C; 1.5 mmol/L of salt lower that by 0.02); where it fizzes, 0.977 atm. Tap water holds
+// in all its alkalinity and the carbonic acid beside that.
+func TestCarbonDioxideThatWaterKeeps(t *testing.T) {
+	f := model(t, labelled(t)).surface
+	acid := 1000 * 7e-4 * 0.0391
+	assert.InEpsilon(t, acid, f.inRoom.acid, 0.02)
+	assert.InEpsilon(t, acid*(1+math.Pow(10, 7-6.36)), f.inRoom.all, 0.05)
+	assert.InEpsilon(t, 1000*0.977*0.0391, f.fizzed.acid, 0.1) // in a bath, which holds a little less
+	assert.Greater(t, f.fizzed.all, 4*f.fizzed.acid)
+	w := water(t, "moderately hard tap water")
+	assert.InEpsilon(t, 1000*float64(w.Alkalinity)*(1+math.Pow(10, 6.36-w.PH)), f.water, 0.02)
+}

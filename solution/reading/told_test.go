@@ -215,3 +215,24 @@ func TestStripsThatAreNone(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrInput, what)
 	}
 }
+
+// The bases that undo an overshoot are a powder of each kind: the one of the setup where it is of
+// the kind, else the first of the tables; of the salts of the chelant the one with the most base
+// and, of those, the most water.
+func TestKindsOfRemedies(t *testing.T) {
+	s := labelled(t)
+	for base, soda := range map[string]string{"washing soda": "sodium-carbonate-monohydrate", "washing soda crystals": "sodium-carbonate-decahydrate", "lye": "", "household ammonia": ""} {
+		s.Base = reagent(t, base)
+		kinds := model(t, s).kinds()
+		if soda == "" {
+			soda = "sodium-carbonate" // the first of the tables
+		}
+		for i, want := range []string{soda, "sodium-bicarbonate", "sodium-hydroxide", "edta-tetrasodium-tetrahydrate"} {
+			assert.Equal(t, want, kinds[i].ID, "%s beside %s", want, base)
+		}
+	}
+	s.Base = reagent(t, "potassium hydroxide")
+	assert.Equal(t, "potassium-hydroxide", model(t, s).kinds()[2].ID)
+	s.Bag, s.Base = []Candidate{{reagent(t, "trisodium NTA"), 1}}, tables.Reagent{}
+	assert.Equal(t, "nta-trisodium", model(t, s).kinds()[3].ID)
+}
