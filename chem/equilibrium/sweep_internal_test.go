@@ -52,11 +52,10 @@ func TestSweepsKeepSaturation(t *testing.T) {
 		require.NoError(t, err)
 		w.medium = nil
 		w.clear()
-		copy(w.x, []float64{-3, -5, -2})
+		copy(w.x, []float64{-8, -5, -7}) // where both are saturated
 		w.evaluate()
 		w.active = append(w.active, k)
 		w.enter(false)
-		w.saturate()
 		off := w.imbalance()
 		for range 30 {
 			w.sweep()
