@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/floats"
 )
 
 // A sweep meets each balance by its anchor to a hundredth, from however many decades away:
@@ -52,10 +53,15 @@ func TestSweepsKeepSaturation(t *testing.T) {
 		require.NoError(t, err)
 		w.medium = nil
 		w.clear()
-		copy(w.x, []float64{-8, -5, -7}) // where both are saturated
+		copy(w.x, []float64{-3, -5, -2})
 		w.evaluate()
 		w.active = append(w.active, k)
 		w.enter(false)
+		for i, solid := range w.b.solids { // to where it is just saturated, the other anchors as they are
+			short := w.p.b[k] - w.p.solids.dot(solid, w.x)
+			floats.AddScaled(w.x[:w.b.n], short/w.b.lead[i], w.b.u[i*w.b.n:(i+1)*w.b.n])
+		}
+		w.evaluate()
 		off := w.imbalance()
 		for range 30 {
 			w.sweep()
