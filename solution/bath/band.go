@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"example.com/chelation/chem/equilibrium"
-	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/spread"
 )
 
@@ -15,8 +14,8 @@ import (
 // taken at both ends of what is published; all other constants go in by the exact
 // derivatives at the end, to first order in what is in solution, downwards in its
 // logarithm. The two add up as independent.
-func (c *contact) band(ready stand) (end, low, high Limit) {
-	e, ok := c.ends(ready)
+func (c *contact) band(held float64) (end, low, high Limit) {
+	e, ok := c.ends(held)
 	if !ok {
 		return end, end, end
 	}
@@ -35,12 +34,10 @@ func (c *contact) band(ready stand) (end, low, high Limit) {
 		if err := e.shift(own, logK); err == nil && e.left() {
 			x = c.reached(e)
 		} else { // not enough of the oxide
-			x = c.end(func(v *solution.Solution) (string, error) {
-				if err := v.SetConstant(c.oxide.Species, logK, 0); err != nil {
-					return "", err
-				}
-				return ready(v)
-			})
+			vessel := c.vessel
+			c.vessel = vessel.Clone()
+			c.err = cmp.Or(c.err, c.vessel.SetConstant(c.oxide.Species, logK, 0))
+			x, c.vessel = c.end(held), vessel
 		}
 		if sign > 0 {
 			x.IronMoles = end.IronMoles + math.Hypot(x.IronMoles-end.IronMoles, spread.NineInTen*iron)

@@ -1,6 +1,8 @@
 package bath
 
 import (
+	"cmp"
+
 	"gonum.org/v1/gonum/unit"
 )
 
@@ -65,7 +67,8 @@ const PracticalShare = 0.75
 // held, and when it is not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	c := b.contact(o)
-	limit, least, most := c.band(held(pH))
+	c.err = cmp.Or(c.err, holdable(pH))
+	limit, least, most := c.band(pH)
 	end, low, high := c.band(alone)
 	if c.err != nil {
 		return Capacities{}, c.err

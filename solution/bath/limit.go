@@ -79,39 +79,21 @@ func (c *contact) update(st *solution.State, err error) {
 	}
 }
 
-// A stand makes a vessel ready to come to rest over an oxide, and tells the ion that came in
-// with the acid or the lye where its pH is held.
-type stand func(*solution.Solution) (ion string, err error)
-
-// alone is the bath whose pH nobody holds.
-func alone(*solution.Solution) (string, error) { return "", nil }
-
-// held brings a vessel to a pH and holds it there.
-func held(pH float64) stand {
-	return func(v *solution.Solution) (ion string, err error) {
-		if err := chem.Within("held pH", pH, lowestPH, highestPH, ""); err != nil {
-			return "", err
-		}
-		v.Close()
-		if ion, err = bring(v, pH); err == nil {
-			err = v.HoldPH(pH)
-		}
-		return ion, err
-	}
-}
+// alone is the pH of a bath that nobody holds.
+const alone = 0
 
 // An ending is a vessel at rest over more of an oxide than it can dissolve. Its run is to
 // be returned.
 type ending struct {
 	*compiled.Run
 	litres float64
-	ion    int // the member that a stand tells, -1 if none
+	ion    int // the member that acid or lye brought, -1 if none
 }
 
-// ends puts more of the oxide into a copy of the vessel than it can dissolve and lets it come
-// to rest. It starts from a little more than the chelants could hold and doubles that until some
-// is left, as the oxide itself or as the hydroxide that comes down from one less stable.
-func (c *contact) ends(ready stand) (e ending, ok bool) {
+// ends puts more of the oxide into a copy of the vessel than it can dissolve, brings it to a pH to be
+// held and lets it come to rest. It starts from a little more than the chelants could hold and doubles
+// that until some is left, as the oxide itself or as the hydroxide that comes down from one less stable.
+func (c *contact) ends(pH float64) (e ending, ok bool) {
 	const (
 		beyondChelant = 1.5  // times what the chelants hold
 		beyondWater   = 0.01 // mol/L on top
@@ -122,11 +104,12 @@ func (c *contact) ends(ready stand) (e ending, ok bool) {
 	}
 	litres := c.start.VolumeLitres
 	for plenty := beyondChelant*c.holdings.Total() + beyondWater*litres; plenty <= most*litres; plenty *= 2 {
-		v := c.vessel.Clone()
+		v, ion := c.vessel.Clone(), ""
 		c.err = cmp.Or(v.AddSpecies(c.oxide.Species, unit.Mole(plenty/c.oxide.IronPerFormula)), v.Allow(c.oxide.Species))
-		var ion string
-		if c.err == nil {
-			ion, c.err = ready(v)
+		if c.err == nil && pH != alone {
+			v.Close()
+			ion, c.err = bring(v, pH)
+			c.err = cmp.Or(c.err, v.HoldPH(pH))
 		}
 		if c.err == nil {
 			e.Run, c.err = v.Solve()
@@ -197,9 +180,9 @@ func (c *contact) reached(e ending) Limit {
 	return l
 }
 
-// end returns where the bath comes to rest.
-func (c *contact) end(ready stand) Limit {
-	e, ok := c.ends(ready)
+// end returns where the bath comes to rest, alone or while a pH is held.
+func (c *contact) end(pH float64) Limit {
+	e, ok := c.ends(pH)
 	if !ok {
 		return Limit{}
 	}
@@ -212,10 +195,13 @@ func (c *contact) leftAlone() Limit { return c.end(alone) }
 
 // limit returns where the bath ends while its pH is held.
 func (c *contact) limit(pH float64) Limit {
-	l := c.end(held(pH))
+	c.err = cmp.Or(c.err, holdable(pH))
+	l := c.end(pH)
 	l.PH = pH
 	return l
 }
+
+func holdable(pH float64) error { return chem.Within("held pH", pH, lowestPH, highestPH, "") }
 
 // limitOrNone is limit, with infinite iron where nothing limits it.
 func (c *contact) limitOrNone(pH float64) Limit {
