@@ -37,11 +37,6 @@ type derivative struct {
 	y              []float64 // unknowns
 }
 
-func (d *derivative) init(s *System, f func(n int) []float64) {
-	n, m, k := s.components, s.Species(), s.Solids()
-	*d = derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)}
-}
-
 func (r *Response) fit(s *System) {
 	r.LnC, r.C = fit(r.LnC, s.components), fit(r.C, s.Species())
 	r.Solid = fit(r.Solid, s.Solids())

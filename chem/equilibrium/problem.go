@@ -56,14 +56,10 @@ const (
 	exhausted // total 0, occurs with negative coefficients only: ln c = +Inf
 )
 
-func (p *problem) init(s *System, f func(n int) []float64) {
+func (p *problem) init(s *System) {
 	n, m, k := s.components, s.Species(), s.Solids()
-	flags := make([]bool, 2*(n+m+k))
-	on := func(n int) []bool {
-		v := flags[:n:n]
-		flags = flags[n:]
-		return v
-	}
+	f := func(n int) []float64 { return make([]float64, n) }
+	on := func(n int) []bool { return make([]bool, n) }
 	*p = problem{
 		comp: make([]int32, 0, n), back: make([]int32, n), t: f(n),
 		lnK: make([]constant, m), lnKs: make([]constant, k), held: make([]constant, n),

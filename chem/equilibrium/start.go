@@ -122,9 +122,13 @@ func (w *Workspace) simplex(level float64) int {
 	}
 	const (
 		turns = 20   // for each balance and three more: judgement
+		fresh = 20   // turns in fractions before they are found anew: judgement
 		gains = 1e-9 // ln units a mol, above the rounding of prices
 	)
-	for range turns * (n + 3) {
+	for turn := range turns * (n + 3) {
+		if b.rounded && turn%fresh == fresh-1 {
+			w.renew() // asked for by one random problem in a million: seed 1, block 246, problem 429
+		}
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
 		for i, a := range b.anchor {
@@ -173,6 +177,19 @@ func (w *Workspace) simplex(level float64) int {
 		}
 	}
 	return unfinished
+}
+
+// renew finds the balances of the present anchors anew, rid of the rounding of many exchanges.
+func (w *Workspace) renew() {
+	b := &w.b
+	w.order = append(w.order[:0], b.anchor...)
+	b.reset(b.n)
+	for _, a := range w.order {
+		if a != own {
+			m, r := w.p.row(a)
+			b.take(m, r, a)
+		}
+	}
 }
 
 // exchangeFor brings the row in b.q into the basis, in the place of the anchor that

@@ -62,15 +62,7 @@ func (w *Workspace) ready() error {
 // NewWorkspace returns a workspace for s.
 func (s *System) NewWorkspace() *Workspace {
 	n, m, k := s.components, s.Species(), s.Solids()
-	var room []float64 // of one piece, as far as it goes
-	f := func(n int) []float64 {
-		if len(room) < n {
-			room = make([]float64, n+12*(s.components+s.Species()))
-		}
-		v := room[:n:n]
-		room = room[n:]
-		return v
-	}
+	f := func(n int) []float64 { return make([]float64, n) }
 	w := &Workspace{
 		sys: s,
 		x:   f(n), c: f(m), m: f(k), want: f(k), active: make([]int32, 0, k+1), written: f(n),
@@ -79,9 +71,9 @@ func (s *System) NewWorkspace() *Workspace {
 		bend: bend{start: f(n + 1), first: f(n + 1), rest: f(n + 1), missed: f(n + 1)},
 		x0:   f(n), a0: f(m), safe: f(n), table: f(2 * n),
 		sum: f(n), size: f(n), order: make([]int32, 0, m), room: f(n), left: f(n), price: f(n), v: f(m),
+		der: derivative{da: f(m), db: f(k), dc: f(m), held: f(n), y: f(n + 1)},
 	}
-	w.p.init(s, f)
-	w.der.init(s, f)
+	w.p.init(s)
 	return w
 }
 
