@@ -1,6 +1,7 @@
 package equilibrium
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -205,32 +206,15 @@ func (w *Workspace) enter(abundant bool) {
 		for j := range p.species.len() {
 			w.order = append(w.order, int32(j))
 		}
-		slices.SortFunc(w.order, func(x, y int32) int {
-			switch {
-			case w.c[x] > w.c[y]:
-				return -1
-			case w.c[x] < w.c[y]:
-				return 1
-			}
-			return int(x - y)
-		})
-		left := p.n - len(b.set)
+		slices.SortFunc(w.order, func(x, y int32) int { return cmp.Or(cmp.Compare(w.c[y], w.c[x]), int(x-y)) })
 		for _, j := range w.order {
-			if left == 0 {
+			if !slices.Contains(b.anchor, own) {
 				break
 			}
-			if b.take(&p.species, int(j), j) {
-				left--
-			}
+			b.take(&p.species, int(j), j)
 		}
 		b.chosen = true
 	}
-	w.writeBalances()
-}
-
-// writeBalances writes out the balances in the basis that was chosen.
-func (w *Workspace) writeBalances() {
-	p, b := &w.p, &w.b
 	b.version, w.factored = p.structure, false
 	if b.terms = &b.home; !b.native {
 		b.terms = &b.away

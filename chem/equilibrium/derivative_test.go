@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/floats"
 
 	"example.com/chelation/chem"
 )
@@ -51,8 +52,11 @@ func settings(t testing.TB) map[string]func() (*bath, *Conditions, *Medium) {
 	}
 }
 
-// product is dot in which no slice stands for zeros.
-func product(a, b []float64) float64 { return dot(a[:min(len(a), len(b))], b) }
+// product is that of two vectors in which no slice stands for zeros.
+func product(a, b []float64) float64 {
+	n := min(len(a), len(b))
+	return floats.Dot(a[:n], b[:n])
+}
 
 // solveIn solves in a medium, or without one.
 func solveIn(w *Workspace, m *Medium, c *Conditions, r *Result) error {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 )
@@ -92,7 +93,7 @@ func freeEnergy(q *bath) optimize.Problem {
 	return optimize.Problem{
 		Func: func(x []float64) float64 {
 			eval(x)
-			f := -dot(q.total, x)
+			f := -floats.Dot(q.total, x)
 			for _, v := range c {
 				f += v
 			}

@@ -100,12 +100,3 @@ func (f *lu) solveTransposed(v []float64) {
 		v[k], v[p] = v[p], v[k]
 	}
 }
-
-// dot returns the product of a with as much of b; floats.Dot wants both as long.
-func dot(a, b []float64) float64 {
-	var s float64
-	for i, v := range a {
-		s += v * b[i]
-	}
-	return s
-}

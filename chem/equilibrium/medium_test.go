@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/floats"
 
 	"example.com/chelation/chem"
 )
@@ -54,8 +55,8 @@ func TestMediumIsConsistent(t *testing.T) {
 		v.medium = nil
 		require.NoError(t, v.bisect(&m))
 		require.NoError(t, v.report(q))
-		require.InEpsilon(t, 0.5*dot(r.C, m.Z2), r.Ionic, 1e-11)
-		require.InEpsilon(t, 0.5*dot(q.C, m.Z2), q.Ionic, 1e-11)
+		require.InEpsilon(t, 0.5*floats.Dot(r.C, m.Z2), r.Ionic, 1e-11)
+		require.InEpsilon(t, 0.5*floats.Dot(q.C, m.Z2), q.Ionic, 1e-11)
 		require.InEpsilon(t, q.Ionic, r.Ionic, 1e-10, "draw %d", k)
 		for i := range r.LnC {
 			require.InDelta(t, q.LnC[i], r.LnC[i], 1e-8, "draw %d component %d", k, i)

@@ -1,6 +1,10 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 const (
 	tolerance = 1e-12  // relative mass balance guaranteed
@@ -251,7 +255,7 @@ func (w *Workspace) imbalance() float64 {
 
 // own returns the ionic strength of the species.
 func (w *Workspace) own() float64 {
-	return 0.5 * dot(w.c[:w.p.species.len()], w.p.z2)
+	return 0.5 * floats.Dot(w.c[:len(w.p.spec)], w.p.z2[:len(w.p.spec)])
 }
 
 // sides returns both sides of balance i, the total on the one that keeps it positive.

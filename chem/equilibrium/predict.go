@@ -21,8 +21,9 @@ type bend struct {
 // foresee adds to the first step d from an answer what is expected to follow it.
 func (b *bend) foresee(w *Workspace, d []float64) {
 	n := len(d)
-	square, along := dot(d, d), dot(d, b.first[:n])
-	s := along / dot(b.first[:n], b.first[:n])
+	first := b.first[:n]
+	square, along := floats.Dot(d, d), floats.Dot(d, first)
+	s := along / floats.Dot(first, first)
 	const ( // of what goes on nearly as it did: judgement
 		longer  = 2.  // times as long a step
 		aside   = 0.1 // of the square of its length, across the last direction

@@ -109,11 +109,17 @@ func (t *terms) derive(b *balances, m *rows) {
 func (t *terms) sum(amount, sides []float64) {
 	list, start := t.list, int32(0)
 	for side, end := range t.ends {
-		var sum float64
-		for _, u := range list[start:end] {
-			sum += u.factor * amount[u.from]
+		var one, other float64
+		part := list[start:end]
+		for ; len(part) > 1; part = part[2:] { // neither sum waits for the other
+			u, v := &part[0], &part[1]
+			one += u.factor * amount[u.from]
+			other += v.factor * amount[v.from]
 		}
-		sides[side], start = sum, end
+		for _, u := range part {
+			one += u.factor * amount[u.from]
+		}
+		sides[side], start = one+other, end
 	}
 }
 
