@@ -31,7 +31,7 @@ func (c *contact) band(held float64) (end, low, high Limit) {
 	at := func(logK, sign float64) Limit {
 		logK = formation.Constant.Log10K(c.vessel.Temperature(), 0) + formation.Steps[0].N*(logK-solid.LogK.Typical)
 		var x Limit
-		if err := e.shift(own, logK); err == nil && e.left() {
+		if err := e.shift(own, logK); err == nil && e.settled() > 0 {
 			x = c.reached(e)
 		} else { // not enough of the oxide
 			vessel := c.vessel
@@ -63,9 +63,5 @@ func (c *contact) others(e ending, own int) (iron, pH float64) {
 		}
 		return sigma
 	}
-	held := make([]float64, len(e.Solids))
-	for k := range held {
-		held[k] = e.iron(len(e.Species) + k)
-	}
-	return sigma(e.SolidGradient(held)) * e.litres, sigma(e.Gradient(0))
+	return sigma(e.SolidGradient(e.iron[len(e.Species):])) * e.litres, sigma(e.Gradient(0))
 }

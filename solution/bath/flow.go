@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/solution/internal/grain"
@@ -161,14 +163,8 @@ func (f *flow) repair(y0, y1 []float64) {
 
 // freeChelant returns the main chelants that no metal holds, mol/L.
 func (f *flow) freeChelant() float64 {
-	n := 0.0
-	for j, c := range f.Result.C {
-		n += f.free[j] * c
-	}
-	for k, c := range f.Result.Solid {
-		n += f.free[len(f.Species)+k] * c
-	}
-	return n
+	n := len(f.Species)
+	return floats.Dot(f.free[:n], f.Result.C) + floats.Dot(f.free[n:], f.Result.Solid)
 }
 
 // lightHalf is the iron(III) in mol/m³ at which half of the light is taken up near the

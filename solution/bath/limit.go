@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -87,7 +88,27 @@ const alone = 0
 type ending struct {
 	*compiled.Run
 	litres float64
-	ion    int // the member that acid or lye brought, -1 if none
+	ion    int       // the member that acid or lye brought, -1 if none
+	iron   []float64 // in each of the species and, after them, solids
+}
+
+// dissolved and settled return the iron in solution and in solids, mol/L.
+func (e *ending) dissolved() float64 { return floats.Dot(e.iron[:len(e.Species)], e.Result.C) }
+func (e *ending) settled() float64   { return floats.Dot(e.iron[len(e.Species):], e.Result.Solid) }
+
+// look notes where the iron is, and the place of an ion.
+func (e *ending) look(ion string) {
+	e.ion, e.iron = -1, make([]float64, len(e.Made))
+	if i := slices.Index(e.Stock.Text, ion); i >= 0 {
+		e.ion = e.Place(i)
+	}
+	for j, made := range e.Made {
+		for _, x := range made {
+			if e.Components[x.Component].Class == tables.IronMetal {
+				e.iron[j] += x.N
+			}
+		}
+	}
 }
 
 // ends puts more of the oxide into a copy of the vessel than it can dissolve, brings it to a pH to be
@@ -117,11 +138,8 @@ func (c *contact) ends(pH float64) (e ending, ok bool) {
 		if c.err != nil {
 			return e, false
 		}
-		e.litres, e.ion = 1000*float64(v.Volume()), -1
-		if i := slices.Index(e.Stock.Text, ion); i >= 0 {
-			e.ion = e.Place(i)
-		}
-		if e.left() {
+		e.look(ion)
+		if e.litres = 1000 * float64(v.Volume()); e.settled() > 0 {
 			return e, true
 		}
 		e.Return()
@@ -131,29 +149,9 @@ func (c *contact) ends(pH float64) (e ending, ok bool) {
 	return e, false
 }
 
-// iron returns how much of it is in one of the species or, after them, solids.
-func (e ending) iron(species int) (n float64) {
-	for _, m := range e.Made[species] {
-		if e.Components[m.Component].Class == tables.IronMetal {
-			n += m.N
-		}
-	}
-	return n
-}
-
-// left reports whether some solid of iron is left.
-func (e ending) left() bool {
-	for k, n := range e.Result.Solid {
-		if n > 0 && e.iron(len(e.Species)+k) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
 // shift gives the oxide, the solid k, another constant. Where the pH is held, the acid or lye
 // that this takes brings its ion; what that adds to the volume is left out.
-func (e ending) shift(k int, log10K float64) error {
+func (e *ending) shift(k int, log10K float64) error {
 	e.Medium.LnKs0 = slices.Clone(e.Medium.LnKs0)
 	e.Medium.LnKs0[k] = -math.Ln10 * log10K
 	const turns = 3 // each leaves some hundredth of what the ion still does to the ionic strength
@@ -169,11 +167,7 @@ func (e ending) shift(k int, log10K float64) error {
 
 // reached tells what is in solution at an end.
 func (c *contact) reached(e ending) Limit {
-	iron := 0.0
-	for j, n := range e.Result.C {
-		iron += e.iron(j) * n
-	}
-	l := Limit{Oxide: c.oxide.Name, PH: e.PH(), IronMoles: iron * e.litres}
+	l := Limit{Oxide: c.oxide.Name, PH: e.PH(), IronMoles: e.dissolved() * e.litres}
 	if chelant := c.holdings.Counted().Total(); chelant > 0 {
 		l.IronPerChelant = l.IronMoles / chelant
 	}
