@@ -180,9 +180,9 @@ func ExampleTables_Solid() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Println(s.Species, s.DensityKgPerM3, "kg/m³, dissolves:", s.Dissolves, "forms:", s.Forms)
+	fmt.Println(s.Species, s.DensityKgPerM3, "kg/m³, forms:", s.Forms)
 	// Output:
-	// FeOOH(s, goethite) 4280 kg/m³, dissolves: true forms: no
+	// FeOOH(s, goethite) 4280 kg/m³, forms: no
 }
 
 // A strip cannot show what is off its scale.

@@ -21,7 +21,6 @@ type Solid struct {
 	Entry
 	Species        chem.Species `json:"species"`
 	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
-	Dissolves      bool         `json:"dissolves"`                   // whether it may dissolve once it is in the vessel
 	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
 	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic
 	// strength. Its ends hold nine cases in ten by the uncertainty of the constant and
@@ -46,10 +45,9 @@ func (t *Tables) loadSolids(files []fs.FS) error {
 	rows := t.read(files, "solids.csv")
 	for _, r := range rows.rows {
 		s := Solid{
-			Entry:     r.entry(),
-			Species:   r.species("species"),
-			Dissolves: oneOf(r, "dissolves", "yes", "no") == "yes",
-			Forms:     oneOf(r, "forms", Forms, FormsAsked, FormsNever),
+			Entry:   r.entry(),
+			Species: r.species("species"),
+			Forms:   oneOf(r, "forms", Forms, FormsAsked, FormsNever),
 		}
 		if r.optionalText("density_g_cm3") != "" {
 			s.DensityKgPerM3 = 1000 * r.number("density_g_cm3", 0.5, 15)
