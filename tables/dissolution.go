@@ -4,10 +4,9 @@ package tables
 // grains: frequency · exp(−E/RT). It serves to rank phases; no such study exists
 // for chelants near pH 7.
 type PhaseRate struct {
-	Entry                              // names of the phase
-	Phase                    RustPhase `json:"phase"`
-	ActivationEnergyKJPerMol float64   `json:"activation_energy_kj_per_mol"`
-	FrequencyGramsPerM2Hour  float64   `json:"frequency_g_per_m2_h"` // iron, by the surface of the grains (BET)
+	Entry                            // that of the [RustPhase]
+	ActivationEnergyKJPerMol float64 `json:"activation_energy_kj_per_mol"`
+	FrequencyGramsPerM2Hour  float64 `json:"frequency_g_per_m2_h"` // iron, by the surface of the grains (BET)
 }
 
 // Kinetic is a figure that the time to dissolve rust, or the course of a tub that
@@ -25,11 +24,11 @@ func (r row) phaseRate() PhaseRate {
 		FrequencyGramsPerM2Hour:  r.number("frequency_g_fe_m2_h", 1, 1e20),
 	}
 	phase, err := Find[RustPhase](r.Tables, x.ID)
-	if x.Phase = phase; err != nil || phase.IronFraction() == 0 {
+	if err != nil || phase.IronFraction() == 0 {
 		r.fail("phase", "a phase of rust that holds iron")
-		return x
+	} else {
+		x.ID, x.Name, x.Synonyms = phase.ID, phase.Name, phase.Synonyms
 	}
-	x.ID, x.Name, x.Synonyms = x.Phase.ID, x.Phase.Name, x.Phase.Synonyms
 	return x
 }
 

@@ -59,6 +59,6 @@ func ExampleFind() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s: %.1f kJ/mol (%s)\n", r.Phase.Name, r.ActivationEnergyKJPerMol, r.Sources[0])
+	fmt.Printf("%s: %.1f kJ/mol (%s)\n", r.Name, r.ActivationEnergyKJPerMol, r.Sources[0])
 	// Output: goethite: 94.1 kJ/mol (sidhu1981)
 }
