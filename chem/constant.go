@@ -46,8 +46,7 @@ type Span struct {
 	HighMolPerLitre float64 `json:"high_ionic_strength_mol_per_l"` // the low end is always 0
 }
 
-// edge is how far, relatively, a point may lie beyond the data: what dilution by a
-// dose and rounding to a tenth of a degree move.
+// edge is how far, relatively, a point may lie beyond the data and still count as within: judgement.
 const edge = 1e-3
 
 // Contains reports whether a temperature and an ionic strength (mol/L) lie in

@@ -83,7 +83,7 @@ type customaryUnit struct {
 
 const (
 	sixteenth = 1. / 16 // of an inch is the finest division of a ruler
-	nearlyOne = 0.97    // of a unit, from which on it is written: a sack of 15 oz and a half is a pound
+	nearlyOne = 0.97    // of a unit, from which on it is written: 15.6 oz is a pound; judgement
 	tenPounds = 10      // from which on nobody counts ounces: judgement
 	closely   = 0.01    // of a number, that a simpler one may lie off: kitchen scales show no less
 )
