@@ -14,8 +14,7 @@ import (
 )
 
 // Equilibrium is one reaction with the constant fitted to its published
-// values. Its observations carry their sources and residuals; those that are
-// held tell the reason in their note, after "held: ".
+// values. Its observations carry their sources and residuals.
 type Equilibrium struct {
 	chem.Fitted
 	Table   string `json:"table"`             // the data file without its ending: edta, citrate, hydroxide ...

@@ -264,8 +264,6 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 // added up from the reactions that make them:
 //
 //	t.Constant("Fe(OH)3(s, ferrihydrite) + Hedta3- + 2 H+ = Fe(edta)- + 3 H2O")
-//
-// A species that the tables lack gives an error that wraps [ErrNotFound].
 func (t *Tables) Constant(equation string) (chem.Constant, error) {
 	r, err := t.notation.ParseReaction(equation)
 	if err != nil {

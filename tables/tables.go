@@ -122,8 +122,7 @@ func (r row) citation() Source {
 		oneOf(r, "access", "seen", "from memory", "arithmetic", "judgement", "common practice"), r.optionalText("note")}
 }
 
-// Component is one of the species of which all others are made: the hydrogen
-// ion, a bare metal ion or a ligand without its protons. Water is implied.
+// Component is one of the species of which all others are made: see the overview.
 type Component struct {
 	Entry
 	Species chem.Species `json:"species"`

@@ -146,9 +146,8 @@ func (l *Life) replayed(all []Event, before int) (*Life, error) {
 	return next, nil
 }
 
-// standing yields the numbers of the events that count, and what they have become:
-// without those that were struck out, and as amended last. An event that strikes out
-// or amends can itself be struck out, which undoes it.
+// standing is [Journal.Standing] of any events. One that strikes out or amends can itself be
+// struck out, which undoes it.
 func standing(all []Event) iter.Seq2[int, Event] {
 	struck, amended := map[int]bool{}, map[int]Event{}
 	for i, e := range slices.Backward(all) {
