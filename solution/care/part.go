@@ -73,7 +73,7 @@ func (p Part) Text() string {
 	return strings.ToUpper(text[:1]) + text[1:] + ". " + p.Does + " " + p.Do
 }
 
-// spelling reports whether two names are one, but for a letter.
+// spelling reports whether two names are one, but for a letter: [chem.Nearest] takes more for near.
 func spelling(a, b string) bool {
 	x, y := []rune(strings.ToLower(a)), []rune(strings.ToLower(b))
 	for len(x) > 0 && len(y) > 0 && x[0] == y[0] {
