@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
@@ -54,7 +55,7 @@ func (f *fitter) scatter() float64 {
 	}
 	slices.Sort(z)
 	n, p := float64(len(z)), float64(len(f.unknowns))
-	// a normal distribution's median, and what fitting took from the residuals
+	// a normal distribution's median, the upper of two, and what fitting took from the residuals
 	return max(normalMedian*math.Sqrt(n/(n-p))*z[len(z)/2], leastSpread)
 }
 
@@ -151,16 +152,15 @@ func (f *fitter) linearise() (step, sd []float64, err error) {
 // J. Huber, Ann. Statist. 1 (1973) 799, from memory). What the weights did to the
 // Jacobian is divided out.
 func (f *fitter) robustScale() float64 {
-	squares, weight := 0.0, 0.0
+	squares := 0.0
 	bends := make([]float64, len(f.residual))
 	for i, r := range f.residual {
 		psi := f.weight[i] * r / (f.sigma[i] * f.spread)
 		squares += psi * psi
 		bends[i] = math.Pow(f.weight[i], 3) // second derivative, over that of a square
-		weight += f.weight[i]
 	}
 	n, p := float64(len(f.residual)), float64(len(f.unknowns))
 	bend, variance := stat.PopMeanVariance(bends, nil)
 	k := 1 + p/n*variance/(bend*bend)
-	return k * f.spread * math.Sqrt(squares/(n-p)) / bend * math.Sqrt(weight/n)
+	return k * f.spread * math.Sqrt(squares/(n-p)) / bend * math.Sqrt(floats.Sum(f.weight)/n)
 }
