@@ -66,3 +66,36 @@ func TestNoMoreWaterThanThereIs(t *testing.T) {
 	require.ErrorIs(t, s.Evaporate(unit.Volume(1.000001*left/1000)), chem.ErrInput)
 	require.NoError(t, s.Evaporate(unit.Volume(0.999*left/1000)))
 }
+
+// One unit of what is poured is half of two, as none is none: of a salt the mass that a unit has.
+func TestPouringAddsUp(t *testing.T) {
+	r := reagent(t, "disodium EDTA dihydrate")
+	of := func(units float64) *Solution {
+		s := tub(t)
+		a, err := s.additionOf(r)
+		require.NoError(t, err)
+		require.NoError(t, s.Add(r, unit.Mass(units*a.grams/1000)))
+		return s
+	}
+	none, one, two := of(0), of(1), of(2)
+	for i := range none.amounts {
+		assert.InDelta(t, (two.amounts[i]-none.amounts[i])/2, one.amounts[i]-none.amounts[i], 1e-12)
+	}
+	assert.InDelta(t, (two.volume-none.volume)/2, one.volume-none.volume, 1e-9)
+	assert.Greater(t, one.volume, none.volume)
+}
+
+// Where soda fizzes as the acid goes in, what has left asks for more acid: after the dose of today
+// has gone in and fizzed, the bath shows the pH.
+func TestDoseOfTodayInASodaBath(t *testing.T) {
+	s, acid := tub(t), reagent(t, "citric acid")
+	require.NoError(t, s.Add(reagent(t, "washing soda"), 0.4))
+	d, err := s.OpenDose(acid, 5)
+	require.NoError(t, err)
+	require.NoError(t, s.Add(acid, unit.Mass(d.NowGrams/1000)))
+	litres, err := s.Fizz()
+	require.NoError(t, err)
+	require.Greater(t, litres, 1.0)
+	assert.InDelta(t, 5, equilibrate(t, s).PH, 0.01)
+	assert.InDelta(t, litres, d.NowFizzLitres, 1e-3*litres)
+}

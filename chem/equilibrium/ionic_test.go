@@ -20,7 +20,7 @@ func TestIonicStrengthOfItsOwnAnswer(t *testing.T) {
 	require.NoError(t, err)
 	w, answer := s.NewWorkspace(), new(equilibrium.Result)
 	answers, refusals := 0, 0
-	for range 1500 {
+	for range 600 {
 		total := math.Exp(-6 * r.Float64())
 		z2 := min(9e4, 4000*math.Exp(2*r.Float64())/total)
 		z1 := []float64{0, 1, 4, 0.01}[r.IntN(4)]
@@ -49,6 +49,6 @@ func TestIonicStrengthOfItsOwnAnswer(t *testing.T) {
 		}
 	}
 	t.Log(answers, refusals)
-	require.Greater(t, answers, 1000)
-	require.Greater(t, refusals, 100)
+	require.Greater(t, answers, 400)
+	require.Greater(t, refusals, 40)
 }
