@@ -79,7 +79,8 @@ func TestWorldsAreEven(t *testing.T) {
 }
 
 // The order of the quadrature is enough, for a bath that is held, one that drifts,
-// and one whose rust goes only just; and a larger part takes longer.
+// and one whose rust goes only just; and a larger part takes longer. At the first station the
+// free chelant, mol/m³, is that of the start, mol/L, less one for each iron gone, 1 − u³ of the rust's.
 func TestStationsAreEnough(t *testing.T) {
 	std, err := tables.Standard()
 	require.NoError(t, err)
@@ -118,6 +119,14 @@ func TestStationsAreEnough(t *testing.T) {
 				c, err := pace.follow(b, d, part)
 				require.NoError(t, err)
 				require.False(t, c.stops())
+				first := c.stations[0]
+				for _, at := range c.stations {
+					if at.square > first.square {
+						first = at
+					}
+				}
+				gone := tc.rust / o.Grams(1) * (1 - math.Pow(first.square, 1.5))
+				require.InEpsilon(t, 1000*(freeChelant(c.start)-gone/c.start.VolumeLitres), first.free, 4e-4)
 				times[i] = c.seconds(&pace.worlds[0], []float64{1})[0]
 			}
 			require.InEpsilon(t, times[1], times[0], tc.tolerance, "%+v %g", tc, part)
