@@ -180,17 +180,20 @@ func TestRemediesInTheOpen(t *testing.T) {
 // again, counted: of a hundred baths so many stand a pinch before the limit, and twenty 15 g
 // before it. Read once it is read again.
 func TestRiskDoublesWhereReadTwice(t *testing.T) {
-	s := labelled(t)
-	m, meter := model(t, s), strip(t, "pH meter")
-	x, err := m.template(s.Acid)
-	require.NoError(t, err)
+	s, meter := labelled(t), strip(t, "pH meter")
 	for _, c := range []struct {
+		risk            float64
 		pinch, readings int
 		said            string
 	}{
-		{0, 2, "one bath in 50;"}, {1, 2, "one bath in 50;"}, {3, 2, "one bath in 25;"}, {3, 3, "one bath in 25;"}, {6, 2, "one bath in 12;"},
-		{3, 1, "no addition that is safe would move it by more than 0.1: read"}, {18, 2, "no addition that is safe"},
+		{0.05, 0, 2, "one bath in 50;"}, {0.05, 1, 2, "one bath in 50;"}, {0.05, 3, 2, "one bath in 25;"}, {0.05, 3, 3, "one bath in 25;"}, {0.05, 6, 2, "one bath in 12;"},
+		{0.05, 3, 1, "no addition that is safe would move it by more than 0.1: read"}, {0.05, 18, 2, "no addition that is safe"},
+		{0.24, 11, 2, "one bath in 5;"}, {0.26, 11, 2, "no addition that is safe"}, // 0.096 and 0.104: a tenth ends it
 	} {
+		s.Risk = c.risk
+		m := model(t, s)
+		x, err := m.template(s.Acid)
+		require.NoError(t, err)
 		p := infer(t, m, Read{meter, 11.1}, Read{meter, 11.1})
 		p.course.readings = c.readings
 		p.baths = p.baths[:100]
@@ -261,4 +264,54 @@ func TestNoRemedyThatDoesNotReach(t *testing.T) {
 	above, err := infer(t, model(t, labelled(t)), Read{strip(t, "pH meter"), 11.1}).Remedies()
 	require.NoError(t, err)
 	assert.Empty(t, above, "nothing is to be raised")
+}
+
+// Of baths of something else one in twenty may go past: of 401 in 800 twenty, and the next one
+// ends it.
+func TestStrangersCounted(t *testing.T) {
+	m := model(t, labelled(t))
+	p := infer(t, m)
+	p.course.acids = 1
+	p.baths = p.baths[:800]
+	limits := make([]float64, len(p.baths))
+	for i := range p.baths {
+		b := &p.baths[i]
+		b.weight, b.salt, limits[i] = 1./800, &m.salts[0], 1e6
+		if i < 401 {
+			b.salt, limits[i] = &m.salts[len(m.salts)-1], float64(1+i)
+		}
+	}
+	assert.InDelta(t, 21, p.safe(limits, 0.9), 0)
+	assert.InDelta(t, 9, p.safe(limits, 8.5/800), 0, "and the risk of all, before that")
+}
+
+// What a pH strays by, and an eye, by their standard deviations: 0.05 by the constants always, 0.15
+// besides after each amount of its own; of the eye's variance half stays from reading to reading.
+func TestStrayingByHand(t *testing.T) {
+	m := model(t, labelled(t))
+	c, err := m.compile([]Event{Added{m.setup.Acid, amount(t, "20 g")}, Read{strip(t, "pH meter"), 9}})
+	require.NoError(t, err)
+	z := make([]float64, c.latents())
+	assert.Len(t, z, common+2+2+1)
+	z[ofModel], z[c.offset()], z[c.offset()+1] = 2, 1, -3
+	assert.InDelta(t, 0.05*2+0.15, m.astray(c, z, 0), 1e-12)
+	assert.InDelta(t, 0.05*2-0.15*3, m.astray(c, z, 1), 1e-12)
+	for _, name := range []string{"pH meter", "universal strip"} {
+		s := strip(t, name)
+		x, err := newSight(Read{s, 7})
+		require.NoError(t, err)
+		assert.InDelta(t, Misreading(s)/math.Sqrt2, x.spread, 1e-12)
+		assert.InDelta(t, Misreading(s)/math.Sqrt2, x.bias, 1e-12)
+		assert.InDelta(t, 7-s.Step/2, x.low, 1e-12)
+		assert.InDelta(t, 7+s.Step/2, x.high, 1e-12)
+	}
+	tests, err := infer(t, m).Tests(strip(t, "pH meter"))
+	require.NoError(t, err)
+	for _, x := range tests {
+		for begins, minutes := range map[string]float64{"read": 1, "stir": 6, "weigh": 2, "look": 5} {
+			if strings.HasPrefix(x.Text, begins) {
+				assert.InDelta(t, minutes, x.Minutes, 0, x.Text)
+			}
+		}
+	}
 }
