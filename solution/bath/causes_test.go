@@ -19,48 +19,80 @@ import (
 	"example.com/chelation/tables"
 )
 
+// troubles are baths in which something is wrong, in grams of the salt and mol of else in a litre.
+var troubles = map[bath.Cause]struct {
+	grams, celsius float64
+	place          bath.Place
+	more           map[string]float64
+}{
+	bath.TooStrong:  {grams: 250, celsius: 20},
+	bath.OutOfRange: {grams: 25, celsius: 20, more: map[string]float64{"Na+": 4, "Cl-": 4}},
+	bath.TooWeak:    {grams: 1, celsius: 20},
+	bath.Starved:    {grams: 25, celsius: 20, more: map[string]float64{"Ca2+": 0.05, "Cl-": 0.05, "OH-": 0.05}},
+	bath.Spent:      {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.05, "OH-": 0.11, "Cl-": 0.04}},
+	bath.Settled:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.06, "Na+": 0.05, "Cl-": 0.015, "OH-": 0.215}},
+	bath.GasLeaving: {grams: 25, celsius: 20, place: bath.Place{Cover: bath.Still}, more: map[string]float64{"H2CO3": 0.05, "HCO3-": 0.02, "Na+": 0.02}},
+	bath.Drifted:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.02, "OH-": 0.06}},
+	bath.Soured:     {grams: 25, celsius: 20, more: map[string]float64{"H+": 0.1, "Cl-": 0.1}},
+	bath.TooCold:    {grams: 25, celsius: 5},
+	bath.Working:    {grams: 25, celsius: 20, more: map[string]float64{"OH-": 0.006, "Na+": 0.006}},
+}
+
+// diagnosed is what is said of such a bath, of so many litres.
+func diagnosed(t *testing.T, cause bath.Cause, litres float64, atHand ...tables.Reagent) bath.Diagnosis {
+	t.Helper()
+	x, r := troubles[cause], demo.Recipe(t)
+	r.Volume, r.Temperature = unit.Volume(litres)*measure.Litre, chem.Celsius(x.celsius)
+	r.Amount = measure.AmountOfMass(unit.Mass(x.grams*litres) * measure.Gram)
+	b := demo.Mix(t, r)
+	for species, n := range x.more {
+		require.NoError(t, b.AddSpecies(species, unit.Mole(n*litres)))
+	}
+	require.NoError(t, b.Stand(x.place))
+	d, err := b.Diagnose(demo.Oxide(t, "lepidocrocite"), 7, atHand...)
+	require.NoError(t, err)
+	require.Equal(t, cause, d.Cause, "%g L: %s", litres, d.Text)
+	return d
+}
+
 // Of what is wrong with a bath a glass of it is told as a cubic metre is, and what to put in
 // goes as the size.
 func TestCausesInAllSizes(t *testing.T) {
-	o := demo.Oxide(t, "lepidocrocite")
 	atHand := []tables.Reagent{demo.Reagent(t, "citric acid"), demo.Reagent(t, "washing soda"), demo.Reagent(t, "tetrasodium EDTA")}
-	of := func(litres, gramsPerLitre, celsius float64, place bath.Place, molPerLitre map[string]float64) *bath.Bath {
-		r := demo.Recipe(t)
-		r.Volume, r.Temperature = unit.Volume(litres)*measure.Litre, chem.Celsius(celsius)
-		r.Amount = measure.AmountOfMass(unit.Mass(gramsPerLitre*litres) * measure.Gram)
-		b := demo.Mix(t, r)
-		for species, n := range molPerLitre {
-			require.NoError(t, b.AddSpecies(species, unit.Mole(n*litres)))
-		}
-		require.NoError(t, b.Stand(place))
-		return b
-	}
-	for cause, x := range map[bath.Cause]struct {
-		grams, celsius float64
-		place          bath.Place
-		more           map[string]float64
-	}{
-		bath.TooStrong:  {grams: 250, celsius: 20},
-		bath.OutOfRange: {grams: 25, celsius: 20, more: map[string]float64{"Na+": 4, "Cl-": 4}},
-		bath.TooWeak:    {grams: 1, celsius: 20},
-		bath.Starved:    {grams: 25, celsius: 20, more: map[string]float64{"Ca2+": 0.05, "Cl-": 0.05, "OH-": 0.05}},
-		bath.Spent:      {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.05, "OH-": 0.11, "Cl-": 0.04}},
-		bath.Settled:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.06, "Na+": 0.05, "Cl-": 0.015, "OH-": 0.215}},
-		bath.GasLeaving: {grams: 25, celsius: 20, place: bath.Place{Cover: bath.Still}, more: map[string]float64{"H2CO3": 0.05, "HCO3-": 0.02, "Na+": 0.02}},
-		bath.Drifted:    {grams: 25, celsius: 20, more: map[string]float64{"Fe3+": 0.02, "OH-": 0.06}},
-		bath.Soured:     {grams: 25, celsius: 20, more: map[string]float64{"H+": 0.1, "Cl-": 0.1}},
-		bath.TooCold:    {grams: 25, celsius: 5},
-	} {
-		diagnose := func(litres float64) bath.Diagnosis {
-			d, err := of(litres, x.grams, x.celsius, x.place, x.more).Diagnose(o, 7, atHand...)
-			require.NoError(t, err)
-			require.Equal(t, cause, d.Cause, "%g L: %s", litres, d.Text)
-			return d
-		}
-		tub := diagnose(20)
+	for cause := range troubles {
+		tub := diagnosed(t, cause, 20, atHand...)
 		for _, litres := range []float64{0.1, 1000} {
-			laws.Extensive(t, tub, diagnose(litres), litres/20, 1e-5, 1)
+			laws.Extensive(t, tub, diagnosed(t, cause, litres, atHand...), litres/20, 1e-5, 1)
 		}
+	}
+}
+
+// A diagnosis names what is to be put in if something at hand serves, and else says what would
+// in words of its own; either way in whole sentences.
+func TestDiagnosesNameTheirRemedies(t *testing.T) {
+	atHand := []tables.Reagent{demo.Reagent(t, "citric acid"), demo.Reagent(t, "washing soda"), demo.Reagent(t, "tetrasodium EDTA")}
+	for cause := range troubles {
+		with, without := diagnosed(t, cause, 20, atHand...), diagnosed(t, cause, 20)
+		require.Nil(t, without.Remedy)
+		for _, d := range []bath.Diagnosis{with, without} {
+			for _, broken := range []string{"%!", "  ", " .", "..", " ,", "dd  ", "add and", "Add,"} {
+				assert.NotContains(t, d.Text, broken, cause)
+			}
+			assert.True(t, strings.HasSuffix(d.Text, "."), d.Text)
+			assert.NotContains(t, without.Text, " of Citric acid")
+		}
+		if with.Remedy != nil {
+			assert.Contains(t, with.Text, with.Remedy.Text()+" of "+with.Remedy.Name, cause)
+			assert.NotEqual(t, with.Text, without.Text)
+		}
+		mends := map[bath.Cause]bool{bath.TooWeak: true, bath.Starved: true, bath.Spent: true, bath.Soured: true, bath.Drifted: true, bath.GasLeaving: true, bath.Working: true, bath.Settled: true}
+		assert.Equal(t, mends[cause], with.Remedy != nil, "%s: %s", cause, with.Text)
+	}
+	for cause, says := range map[bath.Cause]string{
+		bath.Spent: "or add chelant and bring it to pH again.", bath.Starved: " Add chelant, or mix a new bath with softer water.", bath.TooWeak: "Add chelant and bring it to pH again.",
+		bath.Soured: "it wants a base, such as washing soda.", bath.Drifted: "use a stronger acid.", bath.Settled: "Let it sink and filter it off.", bath.GasLeaving: "Stir and wait; add nothing for it.",
+	} {
+		assert.Contains(t, diagnosed(t, cause, 20).Text, says)
 	}
 }
 

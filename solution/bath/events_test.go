@@ -162,3 +162,18 @@ func TestSpeciesOfADrift(t *testing.T) {
 	assert.Greater(t, len(listed), 2, "one and several")
 	assert.True(t, listed[5])
 }
+
+// Behind a film that lets next to nothing through a layer loses film times free chelant times
+// its area, of a pin as of a panel.
+func TestRustBehindAFilmByItsArea(t *testing.T) {
+	for _, area := range []float64{0.01, 0.25, 4} { // m²
+		b, r := demo.Mix(t, demo.Recipe(t)), rusty(t, area)
+		r.AreaCm2, r.FilmMetresPerS, r.Hours = 1e4*area, 1e-9, tables.Range{Low: 0.01, Typical: 0.01, High: 0.01}
+		holdings, err := b.Holdings()
+		require.NoError(t, err)
+		free := 1000 * holdings.Counted().Free() / b.Litres() // mol/m³
+		h, err := b.Pass(bath.Parts{Rust: r}, measure.Hour)
+		require.NoError(t, err)
+		assert.InEpsilon(t, area*1e-9*free*3600, area-h.RustLeftGrams.Typical/r.Oxide.Grams(1), 0.05, "%g m²", area)
+	}
+}
