@@ -177,3 +177,27 @@ func TestRustBehindAFilmByItsArea(t *testing.T) {
 		assert.InEpsilon(t, area*1e-9*free*3600, area-h.RustLeftGrams.Typical/r.Oxide.Grams(1), 0.05, "%g m²", area)
 	}
 }
+
+// Oxides of several irons go as grains of so much iron do, and end where equilibrium ends
+// them: what is gone of the rust is in the bath, of either state as its formula has it.
+func TestOxidesOfSeveralIrons(t *testing.T) {
+	for oxide, ferrous := range map[string]float64{"hematite": 0, "magnetite": 1. / 3, "ferrihydrite": 0} {
+		o := demo.Oxide(t, oxide)
+		r := rusty(t, 3)
+		r.Oxide, r.FilmMetresPerS = o, 0
+		b := demo.Mix(t, demo.Recipe(t))
+		most, pH, err := b.LeftAlone(o)
+		require.NoError(t, err)
+		soon, err := b.Clone().Pass(bath.Parts{Rust: r}, measure.Hour/100)
+		require.NoError(t, err)
+		gone := 3 * (1 - soon.RustLeftGrams.Typical/o.Grams(3))
+		assert.InEpsilon(t, 3*3*0.01/16, gone, 0.1, "%s: three times N/τ, a little less as the pH climbs", oxide)
+		h, err := b.Pass(bath.Parts{Rust: r}, 20000*measure.Hour)
+		require.NoError(t, err)
+		gone = 3 * (1 - h.RustLeftGrams.Typical/o.Grams(3))
+		assert.InEpsilon(t, most.IronMoles, gone, 0.02, oxide)
+		assert.InDelta(t, pH, h.PH.Typical, 0.03, oxide)
+		assert.InDelta(t, gone, h.IronIIIMoles.Typical+h.IronIIMoles.Typical, 1e-6, oxide)
+		assert.InDelta(t, ferrous*gone, h.IronIIMoles.Typical, 1e-6, oxide)
+	}
+}
