@@ -2,6 +2,7 @@ package bath_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -80,6 +81,14 @@ func TestDiagnosesNameTheirRemedies(t *testing.T) {
 			}
 			assert.True(t, strings.HasSuffix(d.Text, "."), d.Text)
 			assert.NotContains(t, without.Text, " of Citric acid")
+			if figure, ok := map[bath.Cause]string{ // what is free, or is not, and how cold or strong it is
+				bath.Starved: fmt.Sprintf("hold the chelant: %.0f %% of it is free", 100*d.FreeChelantFraction), bath.Spent: fmt.Sprintf("used up: %.0f %% of it holds metal", 100*(1-d.FreeChelantFraction)),
+				bath.Drifted: fmt.Sprintf("%.0f %% of its chelant is", 100*d.FreeChelantFraction), bath.Soured: fmt.Sprintf("soured to pH %.1f:", d.PH),
+				bath.TooStrong: "Add " + measure.FormatLitres(d.WaterLitres) + " of water", bath.OutOfRange: "Add " + measure.FormatLitres(d.WaterLitres) + " of water",
+				bath.TooWeak: "all of it takes " + measure.FormatGrams(d.After.RustGrams) + " of rust",
+			}[cause]; ok {
+				assert.Contains(t, d.Text, figure)
+			}
 		}
 		if with.Remedy != nil {
 			assert.Contains(t, with.Text, with.Remedy.Text()+" of "+with.Remedy.Name, cause)
