@@ -44,7 +44,7 @@ func TestStranger(t *testing.T) {
 	assert.Equal(t, `EDTA to disulfocatecholate: log K -5.1
 plan: 18.9 g of Sodium hydroxide to pH 7
 dsc4-: 2.09 mol, 0.001 of it with hardness
-held at pH 7 it takes 42.8 g of iron
+held at pH 7 it takes 42.7 g of iron
 diagnosis: working
 Fe3+ in Fe(dsc)3^9-   99.9 %
 Fe3+ in Fe(dsc)2^5-    0.1 %
