@@ -22,6 +22,7 @@ type foretold struct {
 	observation chem.Observation
 	difference  float64 // foretold less published
 	sigma       float64 // of the difference, as stated by the fit and by the source
+	others      int     // conditions that the fit knows values at
 }
 
 func (f foretold) z() float64 { return f.difference / f.sigma }
@@ -32,22 +33,31 @@ const (
 	sameStrength    = 0.05 // mol/L
 )
 
+// knownAt are values of log10 K in use, one for each of the conditions that they are of.
+func knownAt(observations []chem.Observation) (one []chem.Observation) {
+	for _, o := range observations {
+		if o.Used && o.Quantity == chem.Log10K && !slices.ContainsFunc(one, func(a chem.Observation) bool { return alike(a, o) }) {
+			one = append(one, o)
+		}
+	}
+	return one
+}
+
+func alike(a, b chem.Observation) bool {
+	return math.Abs(a.TemperatureC-b.TemperatureC) < sameTemperature && math.Abs(a.IonicStrengthMolPerLitre-b.IonicStrengthMolPerLitre) < sameStrength
+}
+
 // leftOut foretells, for every reaction that is known at more than one temperature or
 // ionic strength, the values at each of them without those.
 func leftOut(t *tables.Tables) []foretold {
 	var out []foretold
 	for e := range t.Equilibria() {
-		done := make([]bool, len(e.Observations))
-		for i, at := range e.Observations {
-			if done[i] || !at.Used || at.Quantity != chem.Log10K {
-				continue
-			}
+		for _, at := range knownAt(e.Observations) {
 			rest := slices.Clone(e.Observations)
 			var asked []chem.Observation
 			for k, o := range rest {
-				same := math.Abs(o.TemperatureC-at.TemperatureC) < sameTemperature && math.Abs(o.IonicStrengthMolPerLitre-at.IonicStrengthMolPerLitre) < sameStrength
-				if o.Used && o.Quantity == chem.Log10K && same {
-					done[k], rest[k].Used = true, false
+				if o.Used && o.Quantity == chem.Log10K && alike(at, o) {
+					rest[k].Used = false
 					asked = append(asked, o)
 				}
 			}
@@ -56,8 +66,8 @@ func leftOut(t *tables.Tables) []foretold {
 				continue // the rest is too little
 			}
 			for _, o := range asked {
-				out = append(out, foretold{e, o, f.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Value - o.Shift,
-					math.Hypot(o.Sigma(), f.Sigma(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre))})
+				celsius, i := chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre
+				out = append(out, foretold{e, o, f.Log10K(celsius, i) - o.Value - o.Shift, math.Hypot(o.Sigma(), f.Sigma(celsius, i)), len(knownAt(rest))})
 			}
 		}
 	}
@@ -80,8 +90,28 @@ func (f foretold) bathLigand() bool {
 	return f.equilibrium.Table == "edta" || f.equilibrium.Table == "citrate"
 }
 
+// wellKnown ends the name of a group of values whose reactions are known at two other
+// conditions or more, so that they say themselves how the constant moves.
+const wellKnown = ", two others"
+
+// leftOutSummaries are those of all groups, and then of what is well known in each.
+func leftOutSummaries(all []foretold) (out []leftOutSummary) {
+	for _, least := range []int{1, 2} {
+		for _, group := range leftOutGroups {
+			s := summariseLeftOut(slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !group.has(f) || f.others < least }))
+			s.group = group.name
+			if least > 1 {
+				s.group += wellKnown
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 // leftOutSummary is how well a group was foretold.
 type leftOutSummary struct {
+	group                   string
 	rows                    int
 	median, ninety5th, bias float64 // of |difference|; the bias is the median of the difference
 	withinTwo               float64 // share of |z| ≤ 2
@@ -101,7 +131,7 @@ func summariseLeftOut(all []foretold) leftOutSummary {
 	if len(all) == 0 {
 		return leftOutSummary{}
 	}
-	return leftOutSummary{len(all), stat.Quantile(0.5, stat.Empirical, size, nil), stat.Quantile(0.95, stat.Empirical, size, nil),
+	return leftOutSummary{"", len(all), stat.Quantile(0.5, stat.Empirical, size, nil), stat.Quantile(0.95, stat.Empirical, size, nil),
 		stat.Quantile(0.5, stat.Empirical, signed, nil), float64(within) / float64(len(all))}
 }
 
@@ -110,9 +140,8 @@ func summariseLeftOut(all []foretold) leftOutSummary {
 func writeLeftOut(w io.Writer, all []foretold) error {
 	fmt.Fprint(w, "log10 K at a temperature or ionic strength, foretold by a fit to the same reaction without the values there\n\n")
 	table := &cli.Table{Columns: []string{"reactions of", "values", "median", "95th percentile", "bias", "|z| ≤ 2"}}
-	for _, group := range leftOutGroups {
-		s := summariseLeftOut(slices.DeleteFunc(slices.Clone(all), func(f foretold) bool { return !group.has(f) }))
-		table.Add(group.name, s.rows, fmt.Sprintf("%.3f", s.median), fmt.Sprintf("%.2f", s.ninety5th), fmt.Sprintf("%+.3f", s.bias), fmt.Sprintf("%.0f %%", 100*s.withinTwo))
+	for _, s := range leftOutSummaries(all) {
+		table.Add(s.group, s.rows, fmt.Sprintf("%.3f", s.median), fmt.Sprintf("%.2f", s.ninety5th), fmt.Sprintf("%+.3f", s.bias), fmt.Sprintf("%.0f %%", 100*s.withinTwo))
 	}
 	if err := table.Print(w); err != nil {
 		return err
