@@ -54,7 +54,7 @@ const (
 const (
 	farLog10K   = 1.2  // log units
 	farEnthalpy = 10e3 // J/mol
-	coincidence = 0.3  // log units from which an enthalpy in kJ/mol must lie: one in 80 does not
+	coincidence = 0.6  // log units from which an enthalpy in kJ/mol must lie: one in 60 does not
 )
 
 // judge refuses rows whose value lies outside the window of its kind, or far from the
@@ -73,7 +73,10 @@ func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 			s.rows[i].fail("value", fmt.Sprintf("%s that the other rows of the reaction bear out, within %g", o.Quantity, far/unit))
 		}
 		same := fitted.Log10K(chem.Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre) - o.Shift
-		if fitted.Observations != nil && o.Quantity == chem.Enthalpy && math.Abs(o.Value/unit-same) < coincidence && !strings.Contains(o.Note, "coincides: ") {
+		switch noted := strings.Contains(o.Note, "coincides: "); {
+		case o.Quantity == chem.Log10K && noted:
+			s.rows[i].fail("quantity", "an enthalpy, of which alone a note says \"coincides: \"")
+		case o.Quantity == chem.Enthalpy && !noted && fitted.Observations != nil && math.Abs(o.Value/unit-same) < coincidence:
 			s.rows[i].fail("quantity", fmt.Sprintf("log K, which the reaction has as %.2f, or \"coincides: \" and why the enthalpy is so in a note", same))
 		}
 	}

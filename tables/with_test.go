@@ -156,7 +156,7 @@ func TestQuantitiesExchanged(t *testing.T) {
 	}
 }
 
-// One used row alone told as the other quantity is refused in 19 cases of 20: by its size, by the
+// One used row alone told as the other quantity is refused in 97 cases of 100: by its size, by the
 // other rows of its reaction, or since an enthalpy in kJ/mol would be the log K.
 func TestOneQuantityExchanged(t *testing.T) {
 	other := map[string]string{"log K": "enthalpy", "enthalpy": "log K"}
@@ -181,7 +181,7 @@ func TestOneQuantityExchanged(t *testing.T) {
 		}
 	}
 	t.Logf("%.0f of %.0f refused", refused, tried)
-	assert.Greater(t, refused/tried, 0.93)
+	assert.Greater(t, refused/tried, 0.97)
 }
 
 // callAll calls every exported method of a value with zero arguments.

@@ -43,6 +43,9 @@ func (o overlay) Open(name string) (fs.File, error) {
 	return o.FS.Open(name)
 }
 
+// coincides lets an enthalpy come to be the log K, as a shift may bring about.
+const coincides = "; coincides: shifted"
+
 // shifted loads the tables from dir with one reaction shifted.
 func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) {
 	name := "constants/" + e.Table + ".csv"
@@ -62,7 +65,9 @@ func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) 
 		if row[reaction] != e.Reaction.String() {
 			continue
 		}
-		row[note] += "; coincides: shifted" // an enthalpy may come to be the log K
+		if row[quantity] == "enthalpy" {
+			row[note] += coincides
+		}
 		if row[use] != "fit" {
 			continue
 		}
@@ -90,7 +95,7 @@ func shifted(dir fs.FS, e tables.Equilibrium, by shift) (*tables.Tables, error) 
 		// What stands for an unknown enthalpy has no row to move.
 		row := slices.Clone(last)
 		row[quantity], row[celsius], row[strength], row[at("uncertainty")] = "enthalpy", "25", "0", "0.5"
-		row[value] = strconv.FormatFloat(e.DeltaH/1000+by.enthalpy, 'g', -1, 64)
+		row[value], row[note] = strconv.FormatFloat(e.DeltaH/1000+by.enthalpy, 'g', -1, 64), coincides
 		rows = append(rows, row)
 	}
 	var out bytes.Buffer

@@ -111,7 +111,7 @@ func ExampleBath_Limit() {
 	// Output:
 	// ferrihydrite  pH  7  1.19
 	// ferrihydrite  pH  9  1.17
-	// ferrihydrite  pH 11  1.01
+	// ferrihydrite  pH 11  0.99
 	// lepidocrocite pH  7  1.17
 	// lepidocrocite pH  9  1.11
 	// lepidocrocite pH 11  0.15
@@ -272,8 +272,8 @@ func ExampleBath_Filter() {
 		check(tub.Filter())
 	}
 	// Output:
-	// pH 10.90, 2.61 mol of solids
-	// pH 10.90, 0.00 mol of solids
+	// pH 10.88, 2.62 mol of solids
+	// pH 10.88, 0.00 mol of solids
 }
 
 // Fe(III)edta loses a proton with pKa 7.39 at I = 0.1 (Martell, Smith & Motekaitis,

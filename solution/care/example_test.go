@@ -73,7 +73,7 @@ func ExampleRecoveries() {
 	}
 	// Output:
 	// acidify: 152 g EDTA acid and 0 g hydroxide settle, 8 g/L EDTA stay
-	// make alkaline: 0 g EDTA acid and 34 g hydroxide settle, 16 g/L EDTA stay
+	// make alkaline: 0 g EDTA acid and 37 g hydroxide settle, 16 g/L EDTA stay
 	// leave open to the air: 0 g EDTA acid and 0 g hydroxide settle, 16 g/L EDTA stay
 }
 
