@@ -16,7 +16,8 @@ const (
 	FormsNever Forming = "no"    // only by ageing; it may dissolve if it is put in
 )
 
-// Solid is a solid phase with what it does in a bath.
+// Solid is a solid phase with what it does in a bath. Ferrous citrate is none of the
+// tables: no solubility of it was found.
 type Solid struct {
 	Entry
 	Species        chem.Species `json:"species"`
