@@ -49,16 +49,14 @@ const (
 	waterEnthalpy = -55.8
 )
 
-// Values used must agree with one another and with their kind as well as any of
-// SRD 46 do, and a little more: our judgement.
+// Values in use agree with one another as well as any of SRD 46 do and, our judgement, a little less.
 const (
 	farLog10K   = 1.2  // log units
 	farEnthalpy = 10e3 // J/mol
 	coincidence = 0.6  // log units from which an enthalpy in kJ/mol must lie: one in 60 does not
 )
 
-// judge refuses rows whose value lies outside the window of its kind, or far from the
-// other rows of its reaction.
+// judge refuses rows whose value lies outside the window of its kind or far from the others of its reaction.
 func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 	for i, o := range s.observations {
 		unit, water, lies, far := 1.0, waterLog10K, k.logK, farLog10K

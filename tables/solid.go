@@ -16,8 +16,7 @@ const (
 	FormsNever Forming = "no"    // only by ageing; it may dissolve if it is put in
 )
 
-// Solid is a solid phase with what it does in a bath. Ferrous citrate is none of the
-// tables: no solubility of it was found.
+// Solid is a solid phase with what it does in a bath; of ferrous citrate no solubility was found.
 type Solid struct {
 	Entry
 	Species        chem.Species `json:"species"`
