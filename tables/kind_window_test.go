@@ -35,7 +35,7 @@ func TestWindowsOfReactions(t *testing.T) {
 			own["constants/mal.csv"] = constantHeader + fmt.Sprintf("%q,log K,25,0,,%.10g,,fit,nist46,\n", c.reaction, logK)
 			delete(own, "names.csv")
 			if from, _, solid := strings.Cut(c.reaction, " ="); solid && strings.Contains(from, "(s, ") {
-				own["solids.csv"] = fmt.Sprintf("species,name,synonyms,density_g_cm3,dissolves,forms,source,note\n%q,crust,,2,yes,no,judgement,\n", strings.TrimSuffix(from, " + 2 H+"))
+				own["solids.csv"] = fmt.Sprintf("species,name,synonyms,density_g_cm3,forms,source,note\n%q,crust,,2,no,judgement,\n", strings.TrimSuffix(from, " + 2 H+"))
 			}
 			_, err := std.With(files(own))
 			return err
