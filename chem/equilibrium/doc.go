@@ -67,11 +67,9 @@
 // # Speed
 //
 // A step multiplies each species by powers of what the components change by: one
-// exponential per component and none per species. Components that share no species with one
-// another, as a rule the metals, meet their balances exactly after every long step, each as the
-// root of a polynomial (relax.go). The terms of balances and Jacobian are written out once for a set
-// of solids (terms.go), and elimination skips what is zero, so the cost grows nearly as the
-// number of species: some 13 to 20 passes over all of them, from 5 components to 100. The
+// exponential per component and none per species. The terms of balances and Jacobian are written
+// out once for a set of solids (terms.go), and elimination skips what is zero, so the cost grows
+// nearly as the number of species: some 10 to 18 passes over all of them, from 5 components to 100. The
 // next solve on a curve foresees what follows its first step (predict.go). The
 // ionic strength is one unknown more (medium.go), so that it costs some more and not a
 // loop of solves.

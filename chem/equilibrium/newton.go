@@ -11,7 +11,7 @@ const (
 	lastStep  = 3e-7   // a Newton step this short leaves its square as the error
 	illPivot  = 1e-3   // pivots below this ask for other balances: three digits are lost
 	singular  = 1e-13  // pivots below this are rounding
-	bold      = 6      // first steps that may make F larger: on the bath a cold solve takes 7 steps with them and 11 without
+	bold      = 6      // first steps that may make F larger: on the bath a cold solve takes 8 steps with them and 11 without
 	bounded   = 12.    // the length of those, ln units
 	reach     = 150.   // ln units by which powers may change a species: none overflows, nor does a product of some
 	scarce    = 1e-280 // mol/L: below it products lose digits to underflow
@@ -144,7 +144,6 @@ func (w *Workspace) evaluate() {
 		w.c[j] = w.law(j)
 	}
 	w.since, w.factored = 0, false
-	w.relax()
 	w.b.terms.sum(w.c, w.side)
 }
 
@@ -174,10 +173,7 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 		w.ionic = ionic * math.Exp(alpha*w.d[n])
 		p.constants(w.medium, w.ionic)
 	}
-	const (
-		refresh  = 200 // moves, whose rounding adds up to 1e-13 at worst
-		straight = 0.3 // ln units: after less, what relax would meet Newton's next step does as well
-	)
+	const refresh = 200 // moves, whose rounding adds up to 1e-13 at worst
 	if !fromHere || !(far*w.sys.largest < reach) || w.since > refresh {
 		w.evaluate()
 		return
@@ -207,9 +203,6 @@ func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 				w.c[j] *= exp(p.a[j] - a)
 			}
 		}
-	}
-	if far > straight {
-		w.relax()
 	}
 	w.b.terms.sum(w.c, w.side)
 }
