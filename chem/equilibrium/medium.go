@@ -46,9 +46,12 @@ func (m *Medium) Slopes(ionic float64) (first, second float64) {
 }
 
 const (
-	firstGuess = 0.1 // ionic strength, mol/L, to start from
-	doublings  = 200 // of what holds I: more than a float64 has digits and twos
-	last       = 0.9 // of what is crowded: further up nothing is looked for
+	firstGuess = 0.1   // ionic strength, mol/L, to start from
+	doublings  = 200   // of what holds I: more than a float64 has digits and twos
+	last       = 0.9   // of what is crowded: further up nothing is looked for
+	lastDigit  = 4e-16 // no number to try lies between
+	upward     = 3.    // times I in a turn at most: far up the constants mean little
+	downward   = 16.   // times below its bound in a turn, squared, while nothing holds it from below
 )
 
 // bisect finds I as the root of what the answer at I makes of it less I, by halving
@@ -64,7 +67,7 @@ func (w *Workspace) bisect(m *Medium) error {
 		}
 		own := w.own()
 		switch {
-		case own == i || hi-lo <= 4e-16*hi:
+		case own == i || hi-lo <= lastDigit*hi:
 			if own > 0 {
 				w.medium = m
 			}
@@ -83,7 +86,7 @@ func (w *Workspace) bisect(m *Medium) error {
 		} else {
 			hi = i
 		}
-		i = min(3*i, math.Sqrt(max(lo, hi/16)*hi)) // far up the constants mean little
+		i = min(upward*i, math.Sqrt(max(lo, hi/downward)*hi))
 	}
 	return &ComponentError{Value: i, Err: ErrIonicStrength, Iterations: w.iterations}
 }
