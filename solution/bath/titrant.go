@@ -41,15 +41,15 @@ func (o Oxide) reagent(t *tables.Tables) (tables.Reagent, error) {
 // bring adds the strong acid or base to a vessel that brings it to a pH, and tells the ion that
 // comes with it.
 func bring(v *solution.Solution, pH float64) (ion string, err error) {
-	for _, r := range []struct {
-		tables.Reagent
-		ion string
-	}{{strongAcid, "Cl-"}, {strongBase, "Na+"}} {
-		if _, err = v.Bring(r.Reagent, solution.PH(pH)); !errors.Is(err, solution.ErrUnreachable) {
-			return r.ion, err
-		}
+	ion = "Cl-"
+	if _, err = v.Bring(strongAcid, solution.PH(pH)); errors.Is(err, solution.ErrUnreachable) {
+		ion = "Na+"
+		_, err = v.Bring(strongBase, solution.PH(pH))
 	}
-	return "", &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+	if errors.Is(err, solution.ErrUnreachable) {
+		err = &chem.InputError{Field: "pH", Value: fmt.Sprintf("%.4g", pH), Want: "a pH that strong acid or lye can bring about in this bath"}
+	}
+	return ion, err
 }
 
 var water = must(chem.ParseFormula("H2O"))
