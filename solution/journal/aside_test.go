@@ -12,7 +12,8 @@ import (
 )
 
 // What a file holds and cannot have happened teaches nothing, as if it had been struck out, and
-// is in the way of nothing: more evaporated than there was, a hundredweight of lye.
+// is in the way of nothing: more evaporated than there was, a hundredweight of lye, a bath that
+// was evaporated before it was mixed.
 func TestWhatCannotHaveHappenedTeachesNothing(t *testing.T) {
 	std := demo.Tables(t)
 	at := func(hours int) time.Time { return start.Add(time.Duration(hours) * time.Hour) }
@@ -27,6 +28,7 @@ func TestWhatCannotHaveHappenedTeachesNothing(t *testing.T) {
 	slips := []Event{
 		{At: at(2), Kind: Evaporated, VolumeLitres: 100}, {At: at(2), Kind: Added, Reagent: "lye", MassGrams: 100e3},
 		{At: at(2), Kind: Added, Reagent: "moonshine", MassGrams: 5},
+		{At: at(2), Kind: Amended, Number: 1, Note: "mistyped", As: []Event{{At: at(0), Kind: Evaporated, VolumeLitres: 3}}},
 	}
 	life := func(events ...Event) *Life {
 		var data []byte

@@ -177,8 +177,12 @@ func standing(all []Event) iter.Seq2[int, Event] {
 
 // happened yields what stands of the events, without those of a file that cannot have happened.
 func (l *Life) happened() iter.Seq[Event] {
+	all := slices.Clone(l.events)
+	for n := range l.aside {
+		all[n-1] = Event{} // which strikes out and amends nothing
+	}
 	return func(yield func(Event) bool) {
-		for n, e := range standing(l.events) {
+		for n, e := range standing(all) {
 			if l.aside[n] == nil && !yield(e) {
 				return
 			}
