@@ -182,12 +182,13 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	return x, x.now(now, r)
 }
 
-// How a dose goes in, judgement: in so many portions, each fizzing before the next.
-// More than so many times the dose that is for good nobody should take.
-const portions, tooMuch = 8, 10
-
-// leastDose in g/L is looked for where none is needed for good: judgement.
-const leastDose = 0.01
+// How a dose goes in, judgement.
+const (
+	portions  = 8    // each fizzing before the next
+	tooMuch   = 10   // times the dose that is for good: more nobody should take
+	leastDose = 0.01 // g/L that is looked for where none is needed for good
+	still     = 1e-3 // litres of gas from a litre, whose leaving moves no pH that is told
+)
 
 // pourFizzing adds a mass in g and lets it fizz.
 func (s *Solution) pourFizzing(r tables.Reagent, grams float64) (litres float64, err error) {
@@ -232,17 +233,16 @@ func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
 		case !reaches && whole:
 			return nil
 		}
-		last := reaches && grams <= portion
-		if last || whole {
+		last := whole || reaches && grams <= portion
+		if last {
 			portion = grams
 		}
 		litres, err := v.pourFizzing(r, portion)
 		if err != nil {
 			return err
 		}
-		last = last || whole && litres == 0
 		added, fizzed = added+portion, fizzed+litres
-		if last {
+		if last && (!whole || litres <= still*v.volume) {
 			x.NowGrams, x.NowFizzLitres = added, fizzed
 			_, x.NowEndPH, _, err = v.atRest()
 			return err
