@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -90,7 +91,7 @@ type build struct {
 	dir    string
 	slips  []mutant
 	own    map[string]string // programs of tests, by the folder they run in
-	others map[string]string // made when they are first wanted
+	others map[string]string // each made when it is first wanted
 }
 
 // build weaves slips into a room and compiles its tests. Slips that the compiler refuses are left out.
@@ -99,7 +100,7 @@ func (lab *laboratory) build(room string, slips []mutant) (*build, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &build{dir: dir, slips: slips}
+	b := &build{dir: dir, slips: slips, others: map[string]string{}}
 	replace := map[string]string{}
 	write := func(name, text string) error {
 		changed := filepath.Join(dir, strings.ReplaceAll(name, "/", "-"))
@@ -196,18 +197,21 @@ func (lab *laboratory) judge(room string, b *build, m mutant) (outcome, error) {
 	if !lab.far || m.number == 0 {
 		return byNone, nil
 	}
-	if b.others == nil {
-		_, others, err := lab.around(room)
-		if err != nil {
-			return byNone, err
-		}
-		var said []byte
-		if b.others, said, err = lab.compile(b, room, others); err != nil {
-			return byNone, fmt.Errorf("what imports %s does not compile: %w\n%s", room, err, said)
-		}
+	_, others, err := lab.around(room)
+	if err != nil {
+		return byNone, err
 	}
-	if notices, err := lab.notices(b.others, m); err != nil || notices {
-		return byLibrary, err
+	for _, folder := range others {
+		if b.others[folder] == "" {
+			made, said, err := lab.compile(b, room, []string{folder})
+			if err != nil {
+				return byNone, fmt.Errorf("what imports %s does not compile: %w\n%s", room, err, said)
+			}
+			maps.Copy(b.others, made)
+		}
+		if notices, err := lab.notices(map[string]string{folder: b.others[folder]}, m); err != nil || notices {
+			return byLibrary, err
+		}
 	}
 	return byNone, nil
 }
