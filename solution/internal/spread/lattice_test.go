@@ -1,0 +1,57 @@
+package spread_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/chelation/solution/internal/spread"
+)
+
+// In each dimension alone the points of a lattice are the middles of equal parts, each once; the
+// next dimension is the last one's times the generator, modulo their number.
+func TestLatticeIsEven(t *testing.T) {
+	const n, generator = 256, 195
+	var all [4][]float64
+	for i := range n {
+		var z [4]float64
+		spread.Lattice(z[:], i, n, generator)
+		place := i
+		for d, x := range z {
+			part := n * distuv.UnitNormal.CDF(x)
+			require.InDelta(t, float64(place)+0.5, part, 1e-6)
+			all[d] = append(all[d], math.Round(part-0.5))
+			place = place * generator % n
+		}
+	}
+	for _, column := range all {
+		slices.Sort(column)
+		for i, x := range column {
+			require.Equal(t, float64(i), x)
+		}
+	}
+}
+
+// What is endless on either side counts as larger than all others, and the last of sorted values
+// is reached by no more than the last half.
+func TestEndlessOnes(t *testing.T) {
+	logs, weights := []float64{0, 1, math.Inf(1), math.Inf(-1)}, []float64{0.45, 0.45, 0.05, 0.05}
+	r := spread.OfLogs(logs, weights, 0.01)
+	require.InDelta(t, 1, r.Low, 0.05)
+	require.InDelta(t, math.E, r.Typical, 0.1)
+	only := spread.OfLogs([]float64{math.Inf(1), math.Inf(-1)}, []float64{0.5, 0.5}, 0.1)
+	require.True(t, math.IsInf(only.Low, 1))
+	for n := 1; n < 6; n++ {
+		values := make([]float64, n)
+		for i := range values {
+			values[i] = float64(i)
+		}
+		for _, q := range []float64{0, 0.3, 0.5, 0.9, 0.999, 1} {
+			want := min(float64(n-1), max(0, q*float64(n)-0.5))
+			require.InDelta(t, want, spread.Rank(values, q), 1e-12, "%g of %d", q, n)
+		}
+	}
+}
