@@ -8,10 +8,10 @@ const (
 	// here was fitted to. Which ion pairs the activity term holds already, and
 	// are left out for that, was judged by the pH standards.
 	independent basis = "independent"
-	// evaluated: a constant, or what follows from constants, by another evaluation or
-	// another laboratory than those that the tables are fitted to, though both may
-	// go back to the same measurements. It tests how far evaluations of one thing
-	// lie apart.
+	// evaluated: a constant, or what follows from constants or a theory, by another
+	// evaluation or laboratory than those that the tables are fitted to, though both
+	// may go back to the same measurements. It tests how far evaluations of one
+	// thing lie apart.
 	evaluated basis = "evaluated"
 	// held: the tables are fitted to the value or, where it is no constant, hold it;
 	// or it is of the series of measurements that they are fitted to. It tests that

@@ -74,7 +74,7 @@ func TestCountsOfTheReadme(t *testing.T) {
 	for _, want := range []string{
 		fmt.Sprintf("Of %d published values that were measured", x.Rows),
 		fmt.Sprintf("%d agree within the tolerance of their row, %d lie in a range that the source prints, and %d do not", x.Agree, x.Inside, x.Differ),
-		fmt.Sprintf("%d constants by another evaluation, %d values that the tables rest on, %d worked examples, %d definitions, in all %d values from %d works", by[evaluated].Rows, by[held].Rows, by[solver].Rows, by[definition].Rows, total.Rows, works),
+		fmt.Sprintf("%d by another evaluation, %d that the tables rest on, %d worked examples, %d definitions, in all %d values from %d works", by[evaluated].Rows, by[held].Rows, by[solver].Rows, by[definition].Rows, total.Rows, works),
 		fmt.Sprintf("Of %d constants that carry a bath, %d are guarded both ways", len(guards), either),
 		fmt.Sprintf("a slip of 0.3 in log K would be noticed both ways in %d, %d of them by measured quantities alone; one of 10 kJ/mol in the enthalpy in %d ", either, measured, warm),
 		fmt.Sprintf("%d of the figures are from memory and marked so; %d follow from the numbers in their row", trusted[string(fromMemory)], trusted[string(arithmetic)]),
