@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"io/fs"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -64,23 +63,11 @@ func guardsOf(t *tables.Tables, dir fs.FS, all []outcome) ([]guard, error) {
 	}
 	errs := make([]error, len(guards))
 	var wait sync.WaitGroup
-	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for k := range guards {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			slots <- struct{}{}
-			defer func() { <-slots }()
-			errs[k] = guards[k].watch(t, dir, equilibria[guards[k].index], all)
-		}()
+		wait.Go(func() { errs[k] = guards[k].watch(t, dir, equilibria[guards[k].index], all) })
 	}
 	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return guards, nil
+	return guards, errors.Join(errs...)
 }
 
 // watch fills in the sides of a guard.

@@ -42,8 +42,10 @@ func writeText(w io.Writer, shown, all []outcome, kept []guard) error {
 	if err := writeSummary(w, "basis", basisSummaries(all)); err != nil {
 		return err
 	}
-	if err := writeBasis(w, topicSummaries(all)); err != nil {
-		return err
+	for _, counts := range []func(summary) []counted{func(s summary) []counted { return s.Basis }, func(s summary) []counted { return s.Trust }} {
+		if err := writeCounts(w, topicSummaries(all), counts); err != nil {
+			return err
+		}
 	}
 	_, err := fmt.Fprintf(w, `
 %d citations of tables and passages in %d works, and of practice.
@@ -134,15 +136,7 @@ func writeSummary(w io.Writer, group string, summaries []summary) error {
 	return table.Print(w)
 }
 
-// writeBasis prints how many rows of each topic are of each basis, and how
-// their figures were had.
-func writeBasis(w io.Writer, summaries []summary) error {
-	if err := writeCounts(w, summaries, func(s summary) []counted { return s.Basis }); err != nil {
-		return err
-	}
-	return writeCounts(w, summaries, func(s summary) []counted { return s.Trust })
-}
-
+// writeCounts prints how many rows of each topic are of each kind.
 func writeCounts(w io.Writer, summaries []summary, counts func(summary) []counted) error {
 	table := &cli.Table{Columns: []string{"topic"}}
 	for _, k := range counts(summaries[0]) {
