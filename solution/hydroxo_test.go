@@ -17,7 +17,7 @@ import (
 // 0.05 mol/L takes from its hydroxide, per chelant, at 20 °C and a held pH: Fe(OH)2(edta)³⁻ (Schwarzenbach &
 // Heller 1951) a quarter at pH 11 and nothing to speak of below 10; iron(II)'s with EDTA (the same) nothing
 // up to 11; those with two citrates (Vukosav et al. 2012) make of all or nothing one half throughout. The
-// figures are ours: they tell what hangs on constants that nothing else guards.
+// figures are ours: they tell what hangs on constants that nothing else guards both ways.
 func TestWhatUnguardedComplexesCarry(t *testing.T) {
 	std := demo.Tables(t)
 	const c = 0.05 // mol/L

@@ -58,6 +58,12 @@ func share(t *tables.Tables, in *input) (float64, error) {
 	return part / sum, nil
 }
 
+// logShare is log10 of a share, of one that is small.
+func logShare(t *tables.Tables, in *input) (float64, error) {
+	x, err := share(t, in)
+	return math.Log10(x), err
+}
+
 // logDissolvedHeld is log10 of what a solid gives to a solution whose pH is held.
 func logDissolvedHeld(t *tables.Tables, in *input) (float64, error) {
 	component := in.text("component")

@@ -30,6 +30,7 @@ var quantities = map[string]computation{
 	"enthalpy": enthalpy,
 
 	"share":                 share,
+	"log_share":             logShare,
 	"log_conditional":       logConditional,
 	"log_dissolved_held_pH": logDissolvedHeld,
 	"formal_potential":      formalPotential,
