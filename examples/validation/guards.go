@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"io/fs"
+	"runtime"
 	"slices"
 	"sync"
 
@@ -63,8 +64,13 @@ func guardsOf(t *tables.Tables, dir fs.FS, all []outcome) ([]guard, error) {
 	}
 	errs := make([]error, len(guards))
 	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0)) // each shift holds tables of its own
 	for k := range guards {
-		wait.Go(func() { errs[k] = guards[k].watch(t, dir, equilibria[guards[k].index], all) })
+		wait.Go(func() {
+			slots <- struct{}{}
+			errs[k] = guards[k].watch(t, dir, equilibria[guards[k].index], all)
+			<-slots
+		})
 	}
 	wait.Wait()
 	return guards, errors.Join(errs...)
