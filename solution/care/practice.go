@@ -51,7 +51,7 @@ func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 	}
 	for x := range tables.All[tables.Practice](t) {
 		if len(x.When) == 0 || slices.ContainsFunc(x.When, func(s string) bool { return calls[s] }) {
-			if x.ID == "softer-water" {
+			if slices.Contains(x.When, "hard-water") && w.HardnessFraction > 0 {
 				x.Why = fmt.Sprintf("Hardness holds %.1f %% of the chelant. %s", 100*w.HardnessFraction, x.Why)
 			}
 			out = append(out, Advice{x.Stage, x.Do, x.Why, t.Cited(x.Sources...), len(x.When) > 0})
