@@ -20,8 +20,7 @@ type kind struct {
 	capacity float64 // heat capacity of reaction, J/(mol K), each
 	epsPerZ2 float64 // L/mol
 
-	// What values of the kind lie between, each: the least and the greatest of SRD 46 and,
-	// by our judgement, about a log unit or 15 kJ/mol more. A value outside is a slip, of a sign or a column.
+	// What values of the kind lie between, each: those of SRD 46 and, our judgement, about a log unit or 15 kJ/mol more.
 	logK, heat window
 }
 
