@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/chelation/solution/internal/spread"
+	"example.com/chelation/tables"
 )
 
 // In each dimension alone the points of a lattice are the middles of equal parts, each once; the
@@ -53,5 +54,30 @@ func TestEndlessOnes(t *testing.T) {
 			want := min(float64(n-1), max(0, q*float64(n)-0.5))
 			require.InDelta(t, want, spread.Rank(values, q), 1e-12, "%g of %d", q, n)
 		}
+	}
+}
+
+// On either side a range is normal, of its own width: an end at 1.645 standard deviations, the middle between
+// it and the typical at half that, of logarithms the geometric one; evenly spread, a quarter lies below −0.674.
+func TestHalfTheWayToEitherEnd(t *testing.T) {
+	r, end := tables.Range{Low: 1, Typical: 4, High: 36}, 1.6448536269514722
+	for part, want := range map[float64][2]float64{-1: {1, 1}, -0.5: {2.5, 2}, -0.01: {3.97, 4 * math.Pow(4, -0.01)}, 0: {4, 4}, 0.01: {4.32, 4 * math.Pow(9, 0.01)}, 0.5: {20, 12}, 1: {36, 36}} {
+		require.InDelta(t, want[0], spread.At(r, part*end), 1e-9)
+		require.InDelta(t, want[1], spread.LogAt(r, part*end), 1e-9)
+	}
+	require.InDelta(t, 1+35.0/4, spread.EvenAt(r, -0.6744897501960817), 1e-9)
+}
+
+// Logarithms evenly spread from 0 to 1, without an error of their own, have their quantiles where they
+// are, to a hundredth of the bins that they are sorted into.
+func TestEvenLogs(t *testing.T) {
+	const n = 256 * 40
+	logs, weights := make([]float64, n), make([]float64, n)
+	for i := range logs {
+		logs[i], weights[i] = (float64(i)+0.5)/n, 1.0/n
+	}
+	r := spread.OfLogs(logs, weights, 0)
+	for q, x := range map[float64]float64{0.05: r.Low, 0.5: r.Typical, 0.95: r.High} {
+		require.InDelta(t, q, math.Log(x), 1e-4)
 	}
 }
