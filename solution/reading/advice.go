@@ -67,16 +67,12 @@ const (
 	hasty = 0.05
 	// first is the part of the tolerated risk that the first addition may take, and later
 	// what each after it takes of that.
-	first, later = 0.4, 0.4
+	first, later = 0.35, 0.4
 	// poor is the chance of being in the window below which a finer reading is advised.
 	poor = 0.6
-	// possible is the chance of something else in the bag from which on no more than
-	// strange of such baths may go past the limit; within near of the target, where
-	// nothing has been added that would have shown how the bath takes it, from faint on.
-	possible, strange, near, faint = 0.1, 0.05, 1.5, 0.01
-	// wary is the part of what is needed that is added while the readings speak against
-	// something told.
-	wary = 0.5
+	// strange is the share of the baths of something else that an addition may carry past the
+	// limit, of each powder that the readings made so many times likelier (speaks) than it was.
+	strange, speaks = 0.05, 3
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
@@ -95,7 +91,8 @@ func (p *Posterior) risk() float64 {
 
 // Advise returns the next step. An addition takes part of the chance of an overshoot
 // that the setup tolerates, and never more than what brings the middle of the cloud to
-// the target, half of it while the readings speak against something told. Nothing is added
+// the target; of powders other than the chelant for which the readings speak it spares each,
+// unlikely as they are. Nothing is added
 // on a reading that is set aside or that shows the window or the other side of the target,
 // nor on a single one that hardly fits; where nothing safe would move the bath, it is
 // read again, and what two readings agree on may take more.
@@ -154,7 +151,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	if err != nil {
 		return err
 	}
-	edge, risk := s.PH+sign*Step, p.risk()
+	edge, times := s.PH+sign*Step, 1.0
 	limit, _ := p.needs(&x, sign, edge)
 	target, never := p.needs(&x, sign, s.PH)
 	if never >= 0.5 {
@@ -170,18 +167,14 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	toLimit := per(limit, perGram)
 	a.NeedGrams = p.span(per(target, perGram))
-	part := 1.0
-	if p.contradicted() {
-		part = wary
-	}
-	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
-		if grams := measure.RoundDown(min(p.safe(toLimit, risk), part*a.NeedGrams.Typical)); grams > 0 {
+	for ; ; times *= 2 { // read twice, the reading is worth more than the last doubt
+		if grams := measure.RoundDown(min(p.safe(toLimit, times), a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
 			break
 		}
-		if p.course.readings < 2 || risk > mostRisk {
+		if p.course.readings < 2 || times*p.risk() > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil
@@ -189,7 +182,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, risk), part*p.span(per(target, perLitre)).Typical))
+		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, times), p.span(per(target, perLitre)).Typical))
 		if err != nil {
 			return err
 		}
@@ -198,7 +191,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		}
 	}
 	a.Action, a.ReagentID, a.Reagent = Add, x.reagent.ID, x.reagent.Name
-	a.Why = p.whyAdd(a, &x, sign, edge, risk)
+	a.Why = p.whyAdd(a, &x, sign, edge, times*p.risk())
 	return nil
 }
 
@@ -234,23 +227,28 @@ func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, pe
 	return &Portion{Text: text, MassGrams: p.span(masses).Typical, PHAfter: p.span(after), Overshoot: over}
 }
 
-// safe returns the largest amount that carries no more than a share of all baths past
-// the limit, nor more than strange of those of something else, once that is likely.
+// safe returns the largest amount that carries no more than the risk of all baths past the
+// limit, nor more than strange of those of a powder that the readings speak for, or so many
+// times as many.
 // Baths that are past it already are not its doing.
-func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
+func (p *Posterior) safe(toLimit []float64, times float64) (most float64) {
+	risk := times * p.risk()
 	order := make([]int, len(toLimit))
 	floats.Argsort(slices.Clone(toLimit), order)
-	other := p.share(func(b *bath) bool { return b.salt.other })
-	apart := math.Inf(1)
-	if other > possible || p.course.acids+p.course.bases == 0 && other > faint && math.Abs(p.PH().Typical-p.model.setup.PH) < near {
-		apart = strange * other
+	left := map[*salt]float64{} // of each, that may yet go past
+	for i := range p.baths {
+		left[p.baths[i].salt] += times * strange * p.baths[i].weight
+	}
+	for k, share := range left {
+		if !k.other || share < times*strange*speaks*k.prior {
+			left[k] = risk
+		}
 	}
 	for _, i := range order {
 		if b := &p.baths[i]; toLimit[i] > 0 {
-			if risk -= b.weight; b.salt.other {
-				apart -= b.weight
-			}
-			if most = toLimit[i]; risk < 0 || apart < 0 {
+			risk -= b.weight
+			left[b.salt] -= b.weight
+			if most = toLimit[i]; min(risk, left[b.salt]) < 0 {
 				break
 			}
 		}

@@ -33,23 +33,23 @@ type cloud struct {
 	evidence float64 // logarithm of how likely the kind was, times that of what was seen
 	random   *rand.Rand
 	stride   float64 // of the steps towards the prior
+	kinds    []salt  // of what the bag may hold, and how likely all of them
+	chance   float64
 }
 
 // prior draws a cloud from the priors of a kind, each salt in its proportion. Where
 // something was seen it is larger, and what is rare gets more baths than its part, of less
 // weight each.
-func (m *Model) prior(c *course, other bool, size int) *cloud {
-	w := &cloud{model: m, course: c, size: size, stride: 0.5, random: rand.New(rand.NewPCG(seed, 0))}
-	all, parts := 0.0, make([]float64, len(m.salts))
-	for k, s := range m.salts {
-		if s.other == other {
-			all, parts[k] = all+s.prior, s.prior
-			if len(c.seen) > 0 {
-				parts[k] = max(s.prior, rare)
-			}
+func (m *Model) prior(c *course, kinds []salt, size int) *cloud {
+	w := &cloud{model: m, course: c, kinds: kinds, size: size, stride: 0.5, random: rand.New(rand.NewPCG(seed, 0))}
+	parts := make([]float64, len(kinds))
+	for k, s := range kinds {
+		w.chance += s.prior
+		if parts[k] = s.prior; len(c.seen) > 0 && !s.other {
+			parts[k] = max(s.prior, rare)
 		}
 	}
-	if w.evidence = math.Log(all); all == 0 {
+	if w.evidence = math.Log(w.chance); w.chance == 0 {
 		return w
 	}
 	if len(c.seen) > 0 {
@@ -61,12 +61,12 @@ func (m *Model) prior(c *course, other bool, size int) *cloud {
 	w.baths = w.room(size)
 	k, sum := 0, parts[0]
 	for i := range w.baths {
-		for (float64(i)+0.5)/float64(size) > sum && k < len(m.salts)-1 {
+		for (float64(i)+0.5)/float64(size) > sum && k < len(kinds)-1 {
 			k++
 			sum += parts[k]
 		}
 		b := &w.baths[i]
-		b.salt, b.weight = &m.salts[k], m.salts[k].prior/parts[k]
+		b.salt, b.weight = &kinds[k], kinds[k].prior/parts[k]
 		for l := range b.z {
 			b.z[l] = w.random.NormFloat64()
 		}
@@ -184,7 +184,7 @@ func (w *cloud) resample() {
 // How the baths move.
 const (
 	patience = 8    // steps at the most after a resampling
-	alike    = 0.15 // part of the copies from which one more is taken
+	alike    = 0.3  // part of the copies from which one more is taken
 	stirred  = 0.4  // part of the deviates that a step towards the prior changes
 	exchange = 0.4  // how often a step tries another salt
 	reaching = 2.38 // reach along a line, by the root of twice its dimensions (ter Braak 2006)
@@ -200,8 +200,8 @@ func (w *cloud) move(observations int, part float64) {
 		accepted, keep := 0, math.Sqrt(1-w.stride*w.stride)
 		for i := range w.baths {
 			b, prior := &w.baths[i], 0.0
-			if y.salt, y.copy, y.next = b.salt, false, 0; !b.salt.other && w.random.Float64() < exchange {
-				y.salt = w.model.pick(w.random.Float64() * (1 - w.model.doubts[inKind].More))
+			if y.salt, y.copy, y.next = b.salt, false, 0; w.random.Float64() < exchange {
+				y.salt = pick(w.kinds, w.random.Float64()*w.chance)
 			}
 			copy(y.z, b.z)
 			if k%2 == 0 {
@@ -232,11 +232,11 @@ func (w *cloud) move(observations int, part float64) {
 }
 
 // pick returns the salt at a place in the prior from 0 to 1.
-func (m *Model) pick(u float64) *salt {
-	for k := range m.salts {
-		if u -= m.salts[k].prior; u < 0 {
-			return &m.salts[k]
+func pick(salts []salt, u float64) *salt {
+	for k := range salts {
+		if u -= salts[k].prior; u < 0 {
+			return &salts[k]
 		}
 	}
-	return &m.salts[len(m.salts)-1]
+	return &salts[len(salts)-1]
 }

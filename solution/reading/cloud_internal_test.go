@@ -68,26 +68,20 @@ func TestFirstCloudIsThePrior(t *testing.T) {
 	for name, events := range map[string][]Event{"nothing seen": nil, "a reading": {Read{strip(t, "universal strip"), 11}}} {
 		c, err := m.compile(events)
 		require.NoError(t, err)
-		for _, other := range []bool{false, true} {
-			w := m.prior(c, other, 1000)
+		for _, kinds := range [][]salt{m.salts, m.strangers} {
+			w := m.prior(c, kinds, 3000)
 			odds, number := map[string]float64{}, map[string]float64{}
 			for _, b := range w.baths {
-				assert.Equal(t, other, b.salt.other)
 				odds[b.salt.reagent.ID] += b.weight
 				number[b.salt.reagent.ID] += 1 / float64(len(w.baths))
 			}
 			all, salts := 0.0, 0.0
-			for _, s := range m.salts {
-				if s.other == other {
-					all, salts = all+s.prior, salts+1
-				}
+			for _, s := range kinds {
+				all, salts = all+s.prior, salts+1
 			}
 			require.Positive(t, salts)
 			assert.InDelta(t, math.Log(all), w.evidence, 1e-12)
-			for _, s := range m.salts {
-				if s.other != other {
-					continue
-				}
+			for _, s := range kinds {
 				id := s.reagent.ID
 				assert.InDelta(t, s.prior/all, odds[id], 0.02*s.prior/all+2e-3, "%s: %s", name, id)
 				if events == nil {

@@ -160,10 +160,7 @@ func (m *Model) pour(mix *mixture, k *salt, z []float64, p *portion, off float64
 			mix.gas += alkali / 2 * grams * k.perGram / float64(m.setup.Volume) // mol/m³ are mmol/L
 			return
 		}
-		if mix.stuff == 0 {
-			mix.buffer = m.buffer(z)
-		}
-		mix.stuff += grams
+		m.pourStrange(mix, k, z, grams)
 	}
 }
 

@@ -29,9 +29,9 @@ What is told may be wrong, too. The doubts of the tables ([tables.Doubt]) say ho
 likely that is and how far it goes: another salt than the label says, something else
 altogether, a weak bag or one with soda, a cup too many, heaped spoons, other water or
 carbon dioxide in it, weak acid, an instrument that is off in all its readings, and a
-reading that has nothing to do with the bath. Something else is a buffer of unknown
-strength in each of a few zones of pH. After every amount the pH strays a little from
-what the model says. So two readings that agree need not both be
+reading that has nothing to do with the bath. Something else is a powder of the tables, known
+by the protons that its ligands hold, or a blend of two. After every amount the pH strays a
+little from what the model says. So two readings that agree need not both be
 mistakes, and win over a label; [Posterior.Suspects] says what they speak against.
 
 What follows from readings is a cloud of some hundred baths that agree with them and one

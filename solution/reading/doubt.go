@@ -13,6 +13,7 @@ import (
 const (
 	inLabel   = common + iota // another salt of the same chelant
 	inKind                    // something else altogether
+	inBlend                   // and that a blend of two powders
 	inCount                   // of what was measured out
 	inOffset                  // of strips and meters
 	inReading                 // of a reading
@@ -20,8 +21,8 @@ const (
 )
 
 var doubtIDs = [doubts]string{
-	ofAssay: "strength", ofFreeBase: "alkali", ofWater: "water", ofSetter: "reagent", ofGas: "gas", ofHeap: "spoon", ofStart: "start", ofStrength: "buffer",
-	inLabel: "label", inKind: "else", inCount: "count", inOffset: "offset", inReading: "reading",
+	ofAssay: "strength", ofFreeBase: "alkali", ofWater: "water", ofSetter: "reagent", ofGas: "gas", ofHeap: "spoon",
+	inLabel: "label", inKind: "else", inBlend: "blend", inCount: "count", inOffset: "offset", inReading: "reading",
 }
 
 // doubt is one of the tables, as a function of a standard normal deviate.

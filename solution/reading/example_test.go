@@ -66,8 +66,8 @@ func Example() {
 	fmt.Printf("tetrasodium EDTA, more or less dry: %.0f %%\n", 100*tetrasodium)
 	fmt.Printf("%s %s, about %.0f g to %.0f g needed in all\n", advice.Action, advice.Reagent, tens(advice.NeedGrams.Low), tens(advice.NeedGrams.High))
 	// Output:
-	// tetrasodium EDTA, more or less dry: 97 %
-	// add Citric acid, anhydrous, about 50 g to 120 g needed in all
+	// tetrasodium EDTA, more or less dry: 93 %
+	// add Citric acid, anhydrous, about 50 g to 160 g needed in all
 }
 
 // A handbook prints pH 9.3 for one per cent of trisodium EDTA (from memory,
@@ -109,7 +109,7 @@ func ExampleModel_Forecast() {
 	fmt.Printf("pH %.1f to %.1f, then %.0f g to %.0f g of washing soda\n", f.PH.Low, f.PH.High, tens(f.DoseGrams.Low), tens(f.DoseGrams.High))
 	fmt.Printf("%.0f g of it at once; what widens this most is %s\n", tens(f.FirstGrams), f.DoseGrams.Causes[0].Name)
 	// Output:
-	// pH 4.1 to 5.1, then 110 g to 140 g of washing soda
+	// pH 4.1 to 5.1, then 120 g to 140 g of washing soda
 	// 90 g of it at once; what widens this most is the constants and the temperature
 }
 
@@ -138,7 +138,7 @@ func ExamplePosterior_Tests() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%s: %.1f of %.1f bits\n", tests[0].Text, tests[0].Bits, tests[0].OpenBits)
-	// Output: read the bath with a wide-range pH strip: 1.5 of 2.9 bits
+	// Output: read the bath with a wide-range pH strip: 1.4 of 3.0 bits
 }
 
 // An over-acidified bath, and what raises its pH the lightest first.

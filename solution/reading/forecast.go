@@ -174,7 +174,7 @@ func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
 			limit[i] *= min(1, x.packing.Typical/p.model.level(x.packing, b.z, x.packed))
 		}
 	}
-	return p.safe(limit, expecting*p.risk())
+	return p.safe(limit, expecting)
 }
 
 // expected is how near the first reading has to be to what is expected.
@@ -198,7 +198,7 @@ func (p *Posterior) figure(x []float64) Figure {
 			f.Causes = append(f.Causes, Cause{strings.ReplaceAll(name, "*", word), share, strings.ReplaceAll(remedy, "*", word)})
 		}
 	}
-	add("which salt is in the bag", "read the bath as it is, or weigh a level spoon", p.between(y, len(p.model.salts), func(b *bath) int { return b.salt.place }))
+	add("which salt is in the bag", "read the bath as it is, or weigh a level spoon", p.between(y, len(p.model.salts)+1, func(b *bath) int { return b.salt.place }))
 	for _, c := range causes {
 		share := 0.0
 		for _, l := range c.latents {

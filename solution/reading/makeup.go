@@ -21,24 +21,27 @@ type makeup struct {
 // basis is what the candidates of a bag have in common: one chelating anion, and
 // all else but alkali metal and protons.
 type basis struct {
-	tables  *tables.Tables
-	shelf   []tables.Reagent // all of the tables
-	chelant string
-	alkali  map[string]bool
-	rest    map[string]float64 // mol of all else per mol of chelant, by species
-	protons float64            // that make a mol of chelant and the rest neutral
-	litres  float64            // that they take up
-	solid   string             // the acid of a strong chelant as a solid, empty if there is none
-	barred  []string           // that acid and what crystallises with alkali metal
+	tables     *tables.Tables
+	shelf      []tables.Reagent // all of the tables
+	chelant    string
+	alkali     map[string]bool
+	places     map[string]int // of components in the tables
+	components map[string]tables.Component
+	rest       map[string]float64 // mol of all else per mol of chelant, by species
+	protons    float64            // that make a mol of chelant and the rest neutral
+	litres     float64            // that they take up
+	solid      string             // the acid of a strong chelant as a solid, empty if there is none
+	barred     []string           // that acid and what crystallises with alkali metal
 }
 
 const proton, carbonate = "H+", "CO3^2-"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
-	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, rest: map[string]float64{}}
+	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, places: map[string]int{}, components: map[string]tables.Component{}, rest: map[string]float64{}}
 	charges, own, strong := map[string]float64{}, []int{}, false
 	for i, c := range t.Components() {
 		name := c.Species.String()
+		b.places[name], b.components[name] = i, c
 		b.alkali[name], charges[name] = c.Class == tables.AlkaliMetal, float64(c.Species.Formula.Charge())
 		if name == proton || name == b.chelant || b.alkali[name] {
 			own = append(own, i)
@@ -115,6 +118,7 @@ type salt struct {
 	named   bool         // on the label
 	place   int          // among the salts of the model
 	other   bool         // not a salt of the chelant at all
+	powder  *axis        // the base that takes a gram of such to a pH, nil if it is in no list
 }
 
 // salt returns a reagent as a salt of the chelant, if it differs from the candidates

@@ -13,18 +13,19 @@ import (
 // Model is a setup worked out: what can be computed before the first reading.
 // It does not change and is safe for concurrent use.
 type Model struct {
-	setup   Setup
-	basis   *basis
-	surface *surface
-	salts   []salt
-	extras  []weighed
-	setter  tables.Reagent // what sets the pH
-	sign    float64        // −1 if it lowers the pH, 1 if it raises it
-	doubts  [doubts]doubt
-	told    float64 // probability that the bag holds what its label says
-	water   float64 // change of the logarithm of the ions per unit of the deviate
-	vague   float64 // standard deviation of the pH that comes from constants and temperature
-	amiss   float64 // and of the pH after an amount, besides
+	setup     Setup
+	basis     *basis
+	surface   *surface
+	salts     []salt // of the chelant, that the bag may hold
+	strangers []salt // and what else it may
+	extras    []weighed
+	setter    tables.Reagent // what sets the pH
+	sign      float64        // −1 if it lowers the pH, 1 if it raises it
+	doubts    [doubts]doubt
+	told      float64 // probability that the bag holds what its label says
+	water     float64 // change of the logarithm of the ions per unit of the deviate
+	vague     float64 // standard deviation of the pH that comes from constants and temperature
+	amiss     float64 // and of the pH after an amount, besides
 }
 
 // weighed is a known mass of a reagent.
@@ -69,6 +70,7 @@ func New(t *tables.Tables, s Setup) (*Model, error) {
 	if m.surface, err = newSurface(m, lowest, highest); err != nil {
 		return nil, err
 	}
+	m.meet()
 	return m, nil
 }
 
@@ -121,10 +123,6 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 		lowest = min(lowest, spareBelow*grams.Low*c.Salt.Assay.Low*k.perGram)
 		highest = max(highest, spareAbove*grams.High*c.Salt.Assay.High*k.perGram)
 	}
-	m.salts = append(m.salts, salt{
-		reagent: tables.Reagent{Entry: tables.Entry{Name: "something else"}}, other: true, prior: m.doubts[inKind].More, place: len(m.salts),
-		packing: tables.Range{Low: 500, Typical: 750, High: 1100},
-	})
 	return lowest, highest, nil
 }
 
@@ -132,7 +130,7 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 // that is.
 func (m *Model) sound() (*Model, float64) {
 	right, likely := *m, m.told
-	right.amiss, right.salts = 0, nil
+	right.amiss, right.salts, right.strangers = 0, nil, nil
 	for _, k := range m.salts {
 		if k.named {
 			k.prior /= m.told
@@ -172,7 +170,7 @@ func (m *Model) portion(e Added) (p portion, err error) {
 			_, err = m.setup.weigh("amount", e.Reagent, e.Amount)
 		}
 	}
-	for i := 0; err == nil && e.Reagent.ID == "" && i < len(m.salts)-1; i++ {
+	for i := 0; err == nil && e.Reagent.ID == "" && i < len(m.salts); i++ {
 		_, err = m.setup.weigh("amount", m.salts[i].reagent, e.Amount)
 	}
 	p.Amount, p.spread = e.Amount, MeasuringError(e.Amount, e.Reagent.Form)

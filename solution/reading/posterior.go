@@ -52,7 +52,7 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if err != nil {
 		return nil, err
 	}
-	kinds := [2]*cloud{m.prior(c, false, particles), m.prior(c, true, strangers)}
+	kinds := [2]*cloud{m.prior(c, m.salts, particles), m.prior(c, m.strangers, strangers)}
 	for n := range c.seen {
 		least := max(kinds[0].evidence, kinds[1].evidence) + math.Log(noAccount)
 		for _, w := range kinds {
@@ -101,10 +101,13 @@ func (p *Posterior) Salts() []Candidate {
 	if p.cloud == nil {
 		return nil
 	}
-	out := make([]Candidate, len(p.model.salts))
+	out := make([]Candidate, len(p.model.salts), len(p.model.salts)+1)
 	for k := range out {
 		s := &p.model.salts[k]
 		out[k] = Candidate{tables.Copy(s.reagent), p.share(func(b *bath) bool { return b.salt == s })}
+	}
+	if len(p.model.strangers) > 0 {
+		out = append(out, Candidate{tables.Reagent{Entry: tables.Entry{Name: "something else"}}, p.share(func(b *bath) bool { return b.salt.other })})
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out

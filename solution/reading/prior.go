@@ -72,10 +72,8 @@ const (
 	ofSetterPacking
 	ofOtherPacking // of what else is added
 	ofModel
-	ofGas      // carbon dioxide in the water, mmol/L
-	ofHeap     // of spoons
-	ofStart    // pH of something else in water
-	ofStrength // of it as a buffer, in all zones, mmol/(g pH)
-	ofBuffer
-	common = ofBuffer + zones
+	ofGas   // carbon dioxide in the water, mmol/L
+	ofHeap  // of spoons
+	ofBlend // one powder of a blend, the other, and the part of the one
+	common  = ofBlend + 3
 )

@@ -29,7 +29,6 @@ type surface struct {
 	empty     *solution.Solution // water with the extras, and a trace of all that may come
 	lye, sour titrant
 	grid      []float64 // pH at which curves are compared, every quarter
-	zones     []int     // of something else, by grid
 
 	chelant [nodes]float64 // mol in the vessel
 	ratio   [nodes]float64 // g of the setter per mol of chelant
@@ -75,8 +74,8 @@ type mixture struct {
 	base    float64 // mol of strong base
 	water   float64 // ions in excess of the typical, as a fraction
 	gas     float64 // carbon dioxide in excess, mmol in a litre of water
-	stuff   float64 // g of something else, whose buffer it is
-	buffer  buffer
+	strange bool    // whether the bag was no salt of the chelant but these powders, one or two
+	powders [2]dose
 	other   []dose
 
 	strength, level float64 // of the setter, once it is known
@@ -98,6 +97,11 @@ func (f *surface) aired(m mixture, pH float64, at kept) mixture {
 			m.other = append(m.other, d)
 		}
 		soda = soda || d.grams*d.lye > 0
+	}
+	for i, d := range m.powders {
+		if d.grams > 0 && d.lye > 0 {
+			m.base, m.powders[i], soda = m.base+d.grams*d.lye, dose{}, true
+		}
 	}
 	if f.aftermath > 0 && m.setter > 0 {
 		m.base, m.setter, soda = m.base+m.setter*f.aftermath, 0, true
@@ -213,7 +217,7 @@ func (f *surface) axis(v *solution.Solution, units float64, also ...weighed) (*a
 func (f *surface) prepare(lowest, highest float64) error {
 	s, b := &f.model.setup, f.model.basis
 	for p := min(sourest, math.Floor(s.PH-Step)); p <= max(alkaline, math.Ceil(s.PH+Step)); p += quarter {
-		f.grid, f.zones = append(f.grid, p), append(f.zones, zone(p))
+		f.grid = append(f.grid, p)
 	}
 	f.planes = [2][]plane{make([]plane, len(f.grid)), make([]plane, len(f.grid))}
 	mid := math.Sqrt(lowest * highest)
@@ -240,7 +244,7 @@ func (f *surface) prepare(lowest, highest float64) error {
 func (f *surface) reach() (c curve, err error) {
 	m, made := f.model, f.model.basis.makeup(f.model.setter)
 	far := m.salts[0].base // of the candidate that needs most
-	for _, k := range m.salts[:len(m.salts)-1] {
+	for _, k := range m.salts {
 		if m.sign < 0 {
 			far = max(far, k.base+k.free.High)
 		} else {
@@ -412,7 +416,7 @@ type weights struct {
 }
 
 func (f *surface) weigh(m *mixture) (w weights) {
-	if m.stuff > 0 { // straight in what chelant and setter are added to it
+	if m.strange { // straight in what chelant and setter are added to it
 		const bare, sour = middle - 1, most
 		n, g := m.chelant/f.chelant[1], m.setter/(f.ratio[2]*f.chelant[1])
 		w.plane[ofNothing], w.plane[bare], w.plane[sour] = 1-n, n-g, g
@@ -433,8 +437,10 @@ func (f *surface) weigh(m *mixture) (w weights) {
 // that grows with the pH (1), by the chelant that dissolves.
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	row, sum := &f.planes[of][j], m.water*f.ions.of[of][j]+m.gas*f.gas.of[of][j]
-	if m.stuff > 0 {
-		sum += m.stuff * m.buffer.at(f.zones[j], f.grid[j])[of]
+	for _, o := range m.powders {
+		if o.grams > 0 {
+			sum += o.grams * o.of[of][j]
+		}
 	}
 	for k, x := range w.plane {
 		sum += x * row[k]

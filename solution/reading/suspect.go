@@ -40,15 +40,15 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 	switch k {
 	case inLabel, inKind:
 		suspect := func(s *salt) bool { return s.other == (k == inKind) && !s.named }
-		for i := range p.model.salts {
-			if s := &p.model.salts[i]; suspect(s) {
+		for _, s := range slices.Concat(p.model.salts, p.model.strangers) {
+			if suspect(&s) {
 				before += s.prior
 			}
 		}
 		return before, p.share(func(b *bath) bool { return suspect(b.salt) })
 	case inReading:
 		return d.More, slices.Max(append(p.gross, 0))
-	case ofStart, ofStrength: // every stranger has its own
+	case inBlend: // what something else is like
 		return 0, 0
 	case inCount:
 		from, to = common, p.course.offset()
@@ -56,10 +56,4 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 		from, to = p.course.bias(), p.course.latents()
 	}
 	return float64(to-from) * (d.Less + d.More), p.share(func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], d.wrong) })
-}
-
-// contradicted reports whether the readings speak against something told: a mistaken reading
-// is none of that.
-func (p *Posterior) contradicted() bool {
-	return slices.ContainsFunc(p.Suspects(), func(s Suspect) bool { return s.Doubt != doubtIDs[inReading] })
 }

@@ -103,7 +103,7 @@ func (s *scale) chances(x float64) []float64 {
 // tells returns the information in bits that an outcome gives of the salt: what the
 // two hold apart less what they hold together.
 func (p *Posterior) tells(chances func(b *bath) []float64) float64 {
-	salts := make([]float64, len(p.model.salts))
+	salts := make([]float64, len(p.model.salts)+1)
 	var outcomes, both []float64
 	for i := range p.baths {
 		b := &p.baths[i]

@@ -19,7 +19,7 @@ func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 		return bath, 0, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}
 	}
 	bath = m.Setup()
-	k := m.pick(random.Float64() * m.told)
+	k := pick(m.salts, random.Float64()*m.told)
 	z := make([]float64, common)
 	for i := range z {
 		z[i] = random.NormFloat64()
