@@ -66,11 +66,11 @@ func TestAdditionsTakeTheirPartOfTheRisk(t *testing.T) {
 				if c.again {
 					part *= 0.4
 				}
-				apart := map[*salt]float64{} // a twentieth of each stranger that the readings speak for
+				apart := map[*salt]float64{} // a part of each stranger that the readings speak for
 				for i := range p.model.strangers {
 					k := &p.model.strangers[i]
 					if is := p.share(func(b *bath) bool { return b.salt == k }); is > 3*k.prior {
-						apart[k] = is / 20
+						apart[k] = 0.08 * is
 					}
 				}
 				r, edge := s.Acid, 7-1.0
