@@ -24,7 +24,6 @@ type basis struct {
 	tables     *tables.Tables
 	shelf      []tables.Reagent // all of the tables
 	chelant    string
-	alkali     map[string]bool
 	places     map[string]int // of components in the tables
 	components map[string]tables.Component
 	rest       map[string]float64 // mol of all else per mol of chelant, by species
@@ -37,13 +36,12 @@ type basis struct {
 const proton, carbonate = "H+", "CO3^2-"
 
 func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
-	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), alkali: map[string]bool{}, places: map[string]int{}, components: map[string]tables.Component{}, rest: map[string]float64{}}
-	charges, own, strong := map[string]float64{}, []int{}, false
+	b := &basis{tables: t, shelf: slices.Collect(tables.All[tables.Reagent](t)), chelant: chem.Species{Formula: of.Chelant}.String(), places: map[string]int{}, components: map[string]tables.Component{}, rest: map[string]float64{}}
+	own, strong := []int{}, false
 	for i, c := range t.Components() {
 		name := c.Species.String()
 		b.places[name], b.components[name] = i, c
-		b.alkali[name], charges[name] = c.Class == tables.AlkaliMetal, float64(c.Species.Formula.Charge())
-		if name == proton || name == b.chelant || b.alkali[name] {
+		if name == proton || name == b.chelant || b.alkali(name) {
 			own = append(own, i)
 		}
 		strong = strong || name == b.chelant && c.Class == tables.StrongChelant
@@ -53,12 +51,12 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 		return nil, &chem.InputError{Field: "Bag", Value: of.String(), Want: "salts of a chelating anion"}
 	}
 	b.litres = of.ApparentCm3PerGram * of.Formula.MolarMass() / m.chelant / 1000
-	charge := charges[b.chelant]
+	b.protons = -float64(of.Chelant.Charge())
 	for name, n := range m.rest {
 		b.rest[name] = n / m.chelant
-		charge += b.rest[name] * charges[name]
+		b.protons -= b.rest[name] * float64(b.components[name].Species.Formula.Charge())
 	}
-	b.protons = max(0, -charge)
+	b.protons = max(0, b.protons)
 	for _, f := range t.Formations(own, chem.Solid) {
 		if s, err := t.Solid(f.Species.String()); err != nil {
 			return nil, err
@@ -72,13 +70,15 @@ func newBasis(t *tables.Tables, of tables.Reagent) (*basis, error) {
 	return b, nil
 }
 
+func (b *basis) alkali(name string) bool { return b.components[name].Class == tables.AlkaliMetal }
+
 func (b *basis) makeup(r tables.Reagent) makeup {
 	m := makeup{rest: map[string]float64{}, perGram: r.MolPerGram().Typical}
 	for species, n := range r.Components() {
 		switch name := species.String(); {
 		case name == b.chelant && species.Formula.Equal(r.Chelant):
 			m.chelant += n
-		case b.alkali[name]:
+		case b.alkali(name):
 			m.alkali += n
 		case name == proton:
 			m.protons += n

@@ -102,12 +102,14 @@ func (p *Posterior) Salts() []Candidate {
 		return nil
 	}
 	out := make([]Candidate, len(p.model.salts), len(p.model.salts)+1)
-	for k := range out {
-		s := &p.model.salts[k]
-		out[k] = Candidate{tables.Copy(s.reagent), p.share(func(b *bath) bool { return b.salt == s })}
+	for k, s := range p.model.salts {
+		out[k].Salt = tables.Copy(s.reagent)
 	}
-	if len(p.model.strangers) > 0 {
-		out = append(out, Candidate{tables.Reagent{Entry: tables.Entry{Name: "something else"}}, p.share(func(b *bath) bool { return b.salt.other })})
+	if p.model.strangers != nil {
+		out = append(out, Candidate{Salt: tables.Reagent{Entry: tables.Entry{Name: "something else"}}})
+	}
+	for _, b := range p.baths {
+		out[b.salt.place].Weight += b.weight
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.Weight, a.Weight) })
 	return out

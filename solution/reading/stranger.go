@@ -66,7 +66,7 @@ func (f *surface) powder(r tables.Reagent) *axis {
 		case name == proton:
 			floats.AddConst(n, a.of[0])
 			continue
-		case !isComponent || b.alkali[name]:
+		case !isComponent || b.alkali(name):
 			continue
 		case c.Role == "metal":
 			return nil

@@ -38,14 +38,10 @@ func (p *Posterior) wrong(k int) (before, now float64) {
 	d := &p.model.doubts[k]
 	from, to := k, k+1
 	switch k {
-	case inLabel, inKind:
-		suspect := func(s *salt) bool { return s.other == (k == inKind) && !s.named }
-		for _, s := range slices.Concat(p.model.salts, p.model.strangers) {
-			if suspect(&s) {
-				before += s.prior
-			}
-		}
-		return before, p.share(func(b *bath) bool { return suspect(b.salt) })
+	case inLabel:
+		return 1 - p.model.doubts[inKind].More - p.model.told, p.share(func(b *bath) bool { return !b.salt.other && !b.salt.named })
+	case inKind:
+		return d.More, p.share(func(b *bath) bool { return b.salt.other })
 	case inReading:
 		return d.More, slices.Max(append(p.gross, 0))
 	case inBlend: // what something else is like
