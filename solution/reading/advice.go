@@ -92,10 +92,9 @@ func (p *Posterior) risk() float64 {
 // Advise returns the next step. An addition takes part of the chance of an overshoot
 // that the setup tolerates, and never more than what brings the middle of the cloud to
 // the target; of powders other than the chelant for which the readings speak it spares each,
-// unlikely as they are. Nothing is added
-// on a reading that is set aside or that shows the window or the other side of the target,
-// nor on a single one that hardly fits; where nothing safe would move the bath, it is
-// read again, and what two readings agree on may take more.
+// unlikely as they are. Nothing is added on a reading that is set aside or that shows the
+// window or the other side of the target, nor on a single one that hardly fits; where nothing
+// safe would move the bath, it is read again, and what two readings agree on may take more.
 func (p *Posterior) Advise() (*Advice, error) {
 	if err := p.ready(); err != nil {
 		return nil, err

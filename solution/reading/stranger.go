@@ -26,31 +26,30 @@ func (m *Model) meet() {
 		}
 	}
 	chance, blend := m.doubts[inKind].More, m.doubts[inBlend].More
+	each := chance * (1 - blend) / float64(len(m.strangers))
+	m.strangers = append(m.strangers, salt{packing: tables.Range{Low: 500, Typical: 750, High: 1100}})
 	for i := range m.strangers {
-		m.strangers[i].prior = chance * (1 - blend) / float64(len(m.strangers))
-	}
-	m.strangers = append(m.strangers, salt{prior: chance * blend, packing: tables.Range{Low: 500, Typical: 750, High: 1100}})
-	for i := range m.strangers {
-		m.strangers[i].other, m.strangers[i].place = true, len(m.salts)
+		k := &m.strangers[i]
+		if k.other, k.place, k.prior = true, len(m.salts), each; k.powder == nil {
+			k.prior = chance * blend
+		}
 	}
 }
 
 // pourStrange adds grams of what is no salt of the chelant to a mixture.
 func (m *Model) pourStrange(mix *mixture, k *salt, z []float64, grams float64) {
-	one, other := k.powder, (*axis)(nil)
-	part := 1.0
-	if one != nil {
+	p, part := &mix.powders, 1.0
+	if mix.strange, p[0].axis = true, k.powder; k.powder != nil {
 		grams *= share(k.reagent.Assay, z[ofAssay]) * m.doubts[ofAssay].at(z[ofAssay])
 	} else {
-		any := func(z float64) *axis {
-			return m.strangers[int(float64(len(m.strangers)-1)*min(distuv.UnitNormal.CDF(z), 1-1e-9))].powder
+		for i := range p {
+			u := min(distuv.UnitNormal.CDF(z[ofBlend+i]), 1-1e-9)
+			p[i].axis = m.strangers[int(u*float64(len(m.strangers)-1))].powder
 		}
-		one, other, part = any(z[ofBlend]), any(z[ofBlend+1]), distuv.UnitNormal.CDF(z[ofBlend+2])
+		part = distuv.UnitNormal.CDF(z[ofBlend+2])
 	}
-	mix.strange = true
-	mix.powders[0].axis, mix.powders[1].axis = one, other
-	mix.powders[0].grams += grams * part
-	mix.powders[1].grams += grams * (1 - part)
+	p[0].grams += grams * part
+	p[1].grams += grams * (1 - part)
 }
 
 // powder returns the strong base that a gram of a powder asks for: the protons that it brings

@@ -265,12 +265,10 @@ func (f *surface) reach() (c curve, err error) {
 
 // check refuses a setter that moves the pH the other way.
 func (f *surface) check() error {
-	m := f.model
-	if x := (portion{setter: true}); x.raises(f, m.setup.PH) == (m.sign > 0) {
+	if x := (portion{setter: true}); x.raises(f, f.model.setup.PH) == (f.model.sign > 0) {
 		return nil
 	}
-	want := map[float64]string{1: "a base", -1: "an acid"}[m.sign]
-	return m.refuse(m.sign, m.setter, want)
+	return f.model.refuse(f.model.sign, f.model.setter, map[float64]string{1: "a base", -1: "an acid"}[f.model.sign])
 }
 
 // refuse refuses the reagent that is to raise or to lower the pH.
