@@ -226,20 +226,20 @@ func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, pe
 	return &Portion{Text: text, MassGrams: p.span(masses).Typical, PHAfter: p.span(after), Overshoot: over}
 }
 
-// safe returns the largest amount that carries no more than the risk of all baths past the
-// limit, nor more than strange of those of a powder that the readings speak for, or so many
-// times as many.
+// safe returns the largest amount that carries no more than so many times the risk of all baths
+// past the limit, nor more than strange, by the square of that, of those of a powder that the
+// readings speak for: hardly anything is safe in a bath that holds no pH.
 // Baths that are past it already are not its doing.
 func (p *Posterior) safe(toLimit []float64, times float64) (most float64) {
 	risk := times * p.risk()
 	order := make([]int, len(toLimit))
 	floats.Argsort(slices.Clone(toLimit), order)
-	left := map[*salt]float64{} // of each, that may yet go past
+	left, part := map[*salt]float64{}, times*times*strange // of each, that may yet go past: soon all
 	for i := range p.baths {
-		left[p.baths[i].salt] += times * strange * p.baths[i].weight
+		left[p.baths[i].salt] += part * p.baths[i].weight
 	}
 	for k, share := range left {
-		if !k.other || share < times*strange*speaks*k.prior {
+		if !k.other || share < part*speaks*k.prior {
 			left[k] = risk
 		}
 	}
