@@ -180,3 +180,14 @@ func TestForecast(t *testing.T) {
 	assert.InDelta(t, 1-right, weighed.DoubtFraction, 0.05)
 	assert.LessOrEqual(t, weighed.FirstGrams, weighed.DoseGrams.Typical)
 }
+
+// A reading has an end: a bath of trisodium EDTA, which starts at pH 8.8, gets acid once two
+// readings of a meter agree, although powders that hold no pH at all start there too.
+func TestReadingsHaveAnEnd(t *testing.T) {
+	s := tub(t)
+	m, meter := model(t, s), strip(t, "pH meter")
+	a := advise(t, infer(t, m, Read{meter, 8.79}, Read{meter, 8.77}))
+	require.Equal(t, Add, a.Action, a.Why)
+	assert.Equal(t, s.Acid.Name, a.Reagent)
+	assert.LessOrEqual(t, a.Weighed.Overshoot, mostRisk)
+}
