@@ -150,7 +150,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	if err != nil {
 		return err
 	}
-	edge, times := s.PH+sign*Step, 1.0
+	edge, risk := s.PH+sign*Step, p.risk()
 	limit, _ := p.needs(&x, sign, edge)
 	target, never := p.needs(&x, sign, s.PH)
 	if never >= 0.5 {
@@ -166,14 +166,14 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	toLimit := per(limit, perGram)
 	a.NeedGrams = p.span(per(target, perGram))
-	for ; ; times *= 2 { // read twice, the reading is worth more than the last doubt
-		if grams := measure.RoundDown(min(p.safe(toLimit, times), a.NeedGrams.Typical)); grams > 0 {
+	for ; ; risk *= 2 { // read twice, the reading is worth more than the last doubt
+		if grams := measure.RoundDown(min(p.safe(toLimit, risk), a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
 			break
 		}
-		if p.course.readings < 2 || times*p.risk() > mostRisk {
+		if p.course.readings < 2 || risk > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil
@@ -181,7 +181,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	}
 	if x.packing.Typical > 0 {
 		byVolume := per(limit, perLitre)
-		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, times), p.span(per(target, perLitre)).Typical))
+		spoons, litres, err := spoonsWithin(x.reagent.Form, min(p.safe(byVolume, risk), p.span(per(target, perLitre)).Typical))
 		if err != nil {
 			return err
 		}
@@ -190,7 +190,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		}
 	}
 	a.Action, a.ReagentID, a.Reagent = Add, x.reagent.ID, x.reagent.Name
-	a.Why = p.whyAdd(a, &x, sign, edge, times*p.risk())
+	a.Why = p.whyAdd(a, &x, sign, edge, risk)
 	return nil
 }
 
@@ -226,15 +226,15 @@ func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, pe
 	return &Portion{Text: text, MassGrams: p.span(masses).Typical, PHAfter: p.span(after), Overshoot: over}
 }
 
-// safe returns the largest amount that carries no more than so many times the risk of all baths
-// past the limit, nor more than strange, by the square of that, of those of a powder that the
-// readings speak for: hardly anything is safe in a bath that holds no pH.
-// Baths that are past it already are not its doing.
-func (p *Posterior) safe(toLimit []float64, times float64) (most float64) {
-	risk := times * p.risk()
+// safe returns the largest amount that carries no more than a share of all baths past the limit,
+// nor more than strange of those of a powder that the readings speak for; more risk than the next
+// addition may take lets that part grow by its square, as hardly anything is safe in a bath that
+// holds no pH. Baths that are past it already are not its doing.
+func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
 	order := make([]int, len(toLimit))
 	floats.Argsort(slices.Clone(toLimit), order)
-	left, part := map[*salt]float64{}, times*times*strange // of each, that may yet go past: soon all
+	times, left := risk/p.risk(), map[*salt]float64{} // what may yet go past of each
+	part := times * times * strange
 	for i := range p.baths {
 		left[p.baths[i].salt] += part * p.baths[i].weight
 	}

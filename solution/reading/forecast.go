@@ -174,7 +174,7 @@ func (p *Posterior) atOnce(x *portion, sign, pH float64) float64 {
 			limit[i] *= min(1, x.packing.Typical/p.model.level(x.packing, b.z, x.packed))
 		}
 	}
-	return p.safe(limit, expecting)
+	return p.safe(limit, expecting*p.risk())
 }
 
 // expected is how near the first reading has to be to what is expected.

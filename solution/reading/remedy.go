@@ -104,7 +104,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 			y.GasLitres = chem.MolarVolume(s.Temperature) * max(0, inWater+y.MassGrams.Typical*made.rest[carbonate]*made.perGram)
 			y.Note += fmt.Sprintf(": %s of it in all", measure.FormatLitres(y.GasLitres))
 		}
-		y.SafeGrams, y.SaltMoles = measure.RoundDown(min(p.safe(limit, 1), y.MassGrams.Typical)), y.MassGrams.Typical*made.alkali*made.perGram
+		y.SafeGrams, y.SaltMoles = measure.RoundDown(min(p.safe(limit, p.risk()), y.MassGrams.Typical)), y.MassGrams.Typical*made.alkali*made.perGram
 		out = append(out, y)
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return cmp.Compare(a.SaltMoles, b.SaltMoles) })
