@@ -99,7 +99,7 @@ func (f *surface) aired(m mixture, pH float64, at kept) mixture {
 		soda = soda || d.grams*d.lye > 0
 	}
 	for i, d := range m.powders {
-		if d.grams > 0 && d.lye > 0 {
+		if d.axis != nil && d.lye > 0 {
 			m.base, m.powders[i], soda = m.base+d.grams*d.lye, dose{}, true
 		}
 	}
@@ -436,7 +436,7 @@ func (f *surface) weigh(m *mixture) (w weights) {
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	row, sum := &f.planes[of][j], m.water*f.ions.of[of][j]+m.gas*f.gas.of[of][j]
 	for _, o := range m.powders {
-		if o.grams > 0 {
+		if o.axis != nil {
 			sum += o.grams * o.of[of][j]
 		}
 	}
