@@ -206,7 +206,7 @@ func TestPouredByHand(t *testing.T) {
 	}{
 		"typical": {nil, salt.Assay.Typical, salt.ExcessBase.Typical},
 		"weak":    {map[int]float64{ofAssay: -1.2}, salt.Assay.Typical * math.Pow(salt.Assay.Low/salt.Assay.Typical, 1.2/end), salt.ExcessBase.Typical},
-		"free":    {map[int]float64{ofFreeBase: end}, salt.Assay.Typical, salt.ExcessBase.High},
+		"free":    {map[int]float64{ofFreeBase: end / 2}, salt.Assay.Typical, (salt.ExcessBase.Typical + salt.ExcessBase.High) / 2},
 		"damp":    {map[int]float64{ofAssay: -far}, 0.45 * share(salt.Assay, -far), salt.ExcessBase.Typical},
 	} {
 		mix := pour(bag, 0, x.z)

@@ -114,15 +114,17 @@ func TestOddReadingsCounted(t *testing.T) {
 
 // What is safe, by hand, of six baths: the largest amount that takes no more than the risk
 // past the limit, where those that are past it already (0 and less) do not count; of baths
-// of something else no more than one in twenty of them, where they are likelier than a tenth,
-// or than a hundredth within 1.5 of the target before anything was added.
+// of a powder for which the readings speak, three times likelier than it was, no more than one
+// in twelve of them, four times that at twice the risk, and all of them at four times.
 func TestSafeByHand(t *testing.T) {
-	m := model(t, labelled(t))
+	s := labelled(t)
+	s.Risk = 0.5
+	m := model(t, s)
 	limits := []float64{40, -3, 10, 30, 20, 0}
 	weights := []float64{0.2, 0.3, 0.05, 0.1, 0.15, 0.2}
 	made := func(other []int, pH float64, added int) *Posterior {
 		p := infer(t, m)
-		stranger := &m.salts[len(m.salts)-1]
+		stranger := &m.strangers[len(m.strangers)-1] // 0.02 likely
 		require.True(t, stranger.other)
 		p.baths = p.baths[:len(limits)]
 		for i := range p.baths {
@@ -139,16 +141,15 @@ func TestSafeByHand(t *testing.T) {
 		assert.InDelta(t, want, plain.safe(limits, risk), 0, "risk %g", risk)
 	}
 	assert.Zero(t, plain.safe([]float64{0, -1, 0, -5, 0, 0}, 0.5), "all are past it")
-	// a tenth and more of something else: the first of them that would go past ends it
-	assert.InDelta(t, 20, made([]int{4}, 11, 1).safe(limits, 0.9), 0, "0.15 likely")
-	assert.InDelta(t, 30, made([]int{3, 5}, 11, 1).safe(limits, 0.9), 0, "0.3 likely, of which most is past")
-	assert.InDelta(t, 40, made([]int{2}, 11, 1).safe(limits, 0.9), 0, "0.05 likely, far from the target")
+	const first = 0.5 * 0.35
 	for _, x := range []struct {
-		pH    float64
-		added int
-		want  float64
-	}{{8.4, 0, 10}, {5.6, 0, 10}, {8.6, 0, 40}, {8.4, 1, 40}} {
-		assert.InDelta(t, x.want, made([]int{2}, x.pH, x.added).safe(limits, 0.9), 0, x)
+		other      []int
+		risk, want float64
+	}{
+		{nil, first, 20}, {[]int{2}, first, 20}, {[]int{2, 3}, first, 10}, {[]int{4, 3}, first, 20},
+		{nil, 2 * first, 40}, {[]int{2, 3}, 2 * first, 10}, {[]int{3, 5}, 2 * first, 30}, {[]int{2, 3}, 4 * first, 40},
+	} {
+		assert.InDelta(t, x.want, made(x.other, 11, 0).safe(limits, x.risk), 0, x)
 	}
 }
 
@@ -186,9 +187,9 @@ func TestRiskDoublesWhereReadTwice(t *testing.T) {
 		pinch, readings int
 		said            string
 	}{
-		{0.05, 0, 2, "one bath in 50;"}, {0.05, 1, 2, "one bath in 50;"}, {0.05, 3, 2, "one bath in 25;"}, {0.05, 3, 3, "one bath in 25;"}, {0.05, 6, 2, "one bath in 12;"},
+		{0.05, 0, 2, "one bath in 57;"}, {0.05, 1, 2, "one bath in 57;"}, {0.05, 3, 2, "one bath in 29;"}, {0.05, 3, 3, "one bath in 29;"}, {0.05, 6, 2, "one bath in 14;"},
 		{0.05, 3, 1, "no addition that is safe would move it by more than 0.1: read"}, {0.05, 18, 2, "no addition that is safe"},
-		{0.24, 11, 2, "one bath in 5;"}, {0.26, 11, 2, "no addition that is safe"}, // 0.096 and 0.104: a tenth ends it
+		{0.28, 11, 2, "one bath in 5;"}, {0.29, 11, 2, "no addition that is safe"}, // 0.098 and 0.1015: a tenth ends it
 	} {
 		s.Risk = c.risk
 		m := model(t, s)
@@ -266,23 +267,28 @@ func TestNoRemedyThatDoesNotReach(t *testing.T) {
 	assert.Empty(t, above, "nothing is to be raised")
 }
 
-// Of baths of something else one in twenty may go past: of 401 in 800 twenty, and the next one
-// ends it.
+// Of baths of a powder that is spoken for one in twelve and a half may go past: of 401 in 800 thirty-two,
+// and the next one ends it.
 func TestStrangersCounted(t *testing.T) {
-	m := model(t, labelled(t))
+	s := labelled(t)
+	s.Risk = 0.5
+	m := model(t, s)
 	p := infer(t, m)
-	p.course.acids = 1
 	p.baths = p.baths[:800]
 	limits := make([]float64, len(p.baths))
 	for i := range p.baths {
 		b := &p.baths[i]
 		b.weight, b.salt, limits[i] = 1./800, &m.salts[0], 1e6
 		if i < 401 {
-			b.salt, limits[i] = &m.salts[len(m.salts)-1], float64(1+i)
+			b.salt, limits[i] = &m.strangers[0], float64(1+i)
 		}
 	}
-	assert.InDelta(t, 21, p.safe(limits, 0.9), 0)
-	assert.InDelta(t, 9, p.safe(limits, 8.5/800), 0, "and the risk of all, before that")
+	assert.InDelta(t, 33, p.safe(limits, 0.5*0.35), 0)
+	assert.InDelta(t, 1, p.safe(limits, 8.5/800), 0, "at a sixteenth of the risk none of them")
+	for i := range p.baths {
+		p.baths[i].salt = &m.salts[0]
+	}
+	assert.InDelta(t, 9, p.safe(limits, 8.5/800), 0, "and the risk of all, where they are none")
 }
 
 // What a pH strays by, and an eye, by their standard deviations: 0.05 by the constants always, 0.15
