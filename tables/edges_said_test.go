@@ -22,6 +22,7 @@ func TestEndsOfWhatIsSaid(t *testing.T) {
 			require.NoError(t, err, text)
 		} else {
 			require.ErrorIs(t, err, chem.ErrInput, text)
+			require.ErrorContains(t, err, "from 0 to 1000 mmol/L")
 		}
 	}
 }

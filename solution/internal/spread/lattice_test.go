@@ -80,4 +80,7 @@ func TestEvenLogs(t *testing.T) {
 	for q, x := range map[float64]float64{0.05: r.Low, 0.5: r.Typical, 0.95: r.High} {
 		require.InDelta(t, q, math.Log(x), 1e-4)
 	}
+	alone := spread.OfLogs([]float64{0.2}, []float64{1}, 0.3)
+	require.InDelta(t, 0.2-0.3*1.6448536, math.Log(alone.Low), 1e-6)
+	require.InDelta(t, 0.2+0.3*1.6448536, math.Log(alone.High), 1e-6)
 }
