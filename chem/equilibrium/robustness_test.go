@@ -22,7 +22,7 @@ var (
 	seed     = flag.Uint64("seed", 2, "of the random problems")
 )
 
-// TestRandomProblems solves what chance makes; README.md tells of a million, which took 7.4 steps
+// TestRandomProblems solves what chance makes; README.md tells of a million, which took 7.8 steps
 // each. More would be another way to the same answers, which no balance notices.
 func TestRandomProblems(t *testing.T) {
 	n := *problems
@@ -35,7 +35,7 @@ func TestRandomProblems(t *testing.T) {
 	require.LessOrEqual(t, sum.Residual, 1e-12)
 	require.LessOrEqual(t, sum.MostCrowded, 100)
 	require.Greater(t, sum.WithSolids, n/50)
-	require.Less(t, float64(sum.Steps)/float64(sum.Problems+sum.Warm), 7.45)
+	require.Less(t, float64(sum.Steps)/float64(sum.Problems+sum.Warm), 7.85)
 }
 
 // TestParallel shares one system among goroutines; run with -race.
