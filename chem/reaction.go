@@ -2,7 +2,6 @@ package chem
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -147,14 +146,15 @@ func (r Reaction) Check() error {
 		gain["charge"] += t.Coefficient * float64(t.Species.Formula.Charge())
 	}
 	var wrong []string
-	for _, what := range slices.Sorted(maps.Keys(gain)) {
-		if n := gain[what]; math.Abs(n) > alike {
+	for what, n := range gain {
+		if math.Abs(n) > alike {
 			wrong = append(wrong, fmt.Sprintf("%s %+.4g", what, n))
 		}
 	}
 	if len(wrong) == 0 {
 		return nil
 	}
+	slices.Sort(wrong)
 	return &InputError{Field: "reaction", Value: Echo(r.String()), Want: "a balanced one",
 		Err: fmt.Errorf("the products exceed the reactants by %s", strings.Join(wrong, ", "))}
 }
