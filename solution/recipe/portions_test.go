@@ -76,3 +76,18 @@ func TestWhatIsExpectedOfPortions(t *testing.T) {
 		}
 	}
 }
+
+// A jar is brought to its pH as a tub is, the first portion first, though that is less than
+// a gram.
+func TestFirstPortionOfAJar(t *testing.T) {
+	r := demo.Recipe(t)
+	tub, err := r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	r.Volume, r.Amount = 0.1*measure.Litre, measure.AmountOfMass(2.5*measure.Gram)
+	jar, err := r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.Equal(t, 1, jar.Steps[0].Times)
+	require.Contains(t, jar.Steps[0].Text, "Stir in ")
+	require.Less(t, jar.Steps[0].Portion.MassGrams, 1.0)
+	require.InEpsilon(t, tub.Steps[0].Portion.MassGrams/200, jar.Steps[0].Portion.MassGrams, 0.15, "but for what rounds")
+}

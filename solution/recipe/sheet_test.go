@@ -10,6 +10,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/internal/laws"
@@ -37,6 +38,21 @@ func TestSheet(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrInput)
 	_, err = recipe.Wet(&bath.Bath{}, o, 7, layer, 1)
 	require.ErrorIs(t, err, chem.ErrInput)
+}
+
+// Water alone takes nothing in practice, and no number of rounds is told.
+func TestSheetOfWater(t *testing.T) {
+	v, err := solution.New(demo.Tables(t), chem.Celsius(20))
+	require.NoError(t, err)
+	require.NoError(t, v.AddPureWater(measure.Litre))
+	b, err := bath.New(demo.Tables(t), v)
+	require.NoError(t, err)
+	_, layer, err := rust.Light(demo.Tables(t))
+	require.NoError(t, err)
+	s, err := recipe.Wet(b, demo.Oxide(t, "lepidocrocite"), 7, layer, 1)
+	require.NoError(t, err)
+	require.Zero(t, s.RustGrams)
+	require.Zero(t, s.Rounds)
 }
 
 // A vise of 24 cm in a tub of 25 cm: half under with 2 cm over, and turned.

@@ -23,3 +23,12 @@ func TestSurface(t *testing.T) {
 	require.Equal(t, bucket.Surface(0), bucket.Surface(-1))
 	require.Zero(t, recipe.Tub{}.Surface(1))
 }
+
+// A part that stands out displaces what of it is under: 4 L of metal over 40 cm in a box of
+// 0.2 m² leave 20 L of bath at 0.02/(0.2 − 0.004/0.4) m, 10.526 cm.
+func TestLevelAroundWhatStandsOut(t *testing.T) {
+	box := recipe.Tub{Bottom: [2]unit.Length{0.5, 0.4}, Rim: [2]unit.Length{0.5, 0.4}, Height: 0.45}
+	level, err := box.Level(0.02, recipe.Part{Height: 0.4, Volume: 0.004})
+	require.NoError(t, err)
+	require.InDelta(t, 0.02/0.19, float64(level), 1e-6)
+}
