@@ -31,14 +31,7 @@ func TestWhatCannotHaveHappenedTeachesNothing(t *testing.T) {
 		{At: at(2), Kind: Amended, Number: 1, Note: "mistyped", As: []Event{{At: at(0), Kind: Evaporated, VolumeLitres: 3}}},
 	}
 	life := func(events ...Event) *Life {
-		var data []byte
-		var all content
-		for _, e := range events {
-			line, err := all.encode(e)
-			require.NoError(t, err)
-			data = append(data, line...)
-		}
-		j, err := Read(std, bytes.NewReader(data))
+		j, err := Read(std, bytes.NewReader(written(t, events)))
 		require.NoError(t, err)
 		return j.Life()
 	}

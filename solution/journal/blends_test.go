@@ -11,11 +11,7 @@ import (
 // amends puts every third event right afterwards, at half its amounts: the life is the one in which it
 // was written so at first, and refused where that is.
 func amends(std *tables.Tables, events []Event) error {
-	var happened []Event
-	l, err := lead(std, events, func(_, _ *Life, e Event) error {
-		happened = append(happened, e)
-		return nil
-	})
+	l, happened, err := happen(std, events)
 	if err != nil {
 		return err
 	}
@@ -47,11 +43,7 @@ func amends(std *tables.Tables, events []Event) error {
 // blends pours part of the bath as it stood halfway through its life into what became of it: what that
 // part held comes on top, and its litres but for what warmth makes of them.
 func blends(std *tables.Tables, events []Event) error {
-	var happened []Event
-	l, err := lead(std, events, func(_, _ *Life, e Event) error {
-		happened = append(happened, e)
-		return nil
-	})
+	l, happened, err := happen(std, events)
 	if err != nil {
 		return err
 	}

@@ -137,6 +137,15 @@ func lead(std *tables.Tables, events []Event, show func(before, after *Life, e E
 	return l, nil
 }
 
+// happen leads a life and returns what of it was not refused.
+func happen(std *tables.Tables, events []Event) (l *Life, happened []Event, err error) {
+	l, err = lead(std, events, func(_, _ *Life, e Event) error {
+		happened = append(happened, e)
+		return nil
+	})
+	return l, happened, err
+}
+
 // near tells whether two amounts differ by no more than sums of so many doubles do.
 func near(a, b, scale float64) bool {
 	const rounding = 1e-9
@@ -325,11 +334,7 @@ func same(std *tables.Tables, a, b *Life, relative float64) error {
 // refused and nothing has changed. Struck out again, it is the life as it was, to
 // the last digit.
 func undoes(std *tables.Tables, events []Event) error {
-	var happened []Event
-	l, err := lead(std, events, func(_, _ *Life, e Event) error {
-		happened = append(happened, e)
-		return nil
-	})
+	l, happened, err := happen(std, events)
 	if err != nil {
 		return err
 	}
@@ -371,11 +376,7 @@ func commutes(std *tables.Tables, events []Event) error {
 	pours := func(e Event) bool {
 		return e.Kind == Added || e.Kind == Watered || e.Kind == Dipped && e.SteelGrams == 0 || e.Kind == Reading
 	}
-	var happened []Event
-	l, err := lead(std, events, func(_, _ *Life, e Event) error {
-		happened = append(happened, e)
-		return nil
-	})
+	l, happened, err := happen(std, events)
 	if err != nil {
 		return err
 	}

@@ -65,6 +65,17 @@ func TestSlipsAreAskedAbout(t *testing.T) {
 		{At: start, Kind: Dipped, Oxide: "lepidocrocite", RustGrams: 80}}}))
 }
 
+// written is the file of some events, whether or not they can have happened.
+func written(t *testing.T, events []Event) (data []byte) {
+	var all content
+	for _, e := range events {
+		line, err := all.encode(e)
+		require.NoError(t, err)
+		data = append(data, line...)
+	}
+	return data
+}
+
 // A file that an earlier program wrote with slips in it is read, reported on and can
 // be put right.
 func TestAFileWithSlipsIsReportedOn(t *testing.T) {
@@ -74,14 +85,7 @@ func TestAFileWithSlipsIsReportedOn(t *testing.T) {
 		Event{At: start.AddDate(73, 0, 0), Kind: Added, Reagent: "lye", MassGrams: 100e3},
 		Event{At: start.Add(18 * time.Hour), Kind: Evaporated, VolumeLitres: 100},
 		Event{At: start.Add(19 * time.Hour), Kind: Reading, PH: number(14), ResolutionPH: 1})
-	var data []byte
-	var all content
-	for _, e := range events {
-		line, err := all.encode(e)
-		require.NoError(t, err)
-		data = append(data, line...)
-	}
-	require.NoError(t, os.WriteFile(path, data, 0o600))
+	require.NoError(t, os.WriteFile(path, written(t, events), 0o600))
 	j, err := Open(std, path)
 	require.NoError(t, err)
 	o, err := bath.FindOxide(std, "lepidocrocite")
