@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
@@ -297,12 +298,20 @@ func parseBucket(text string) (recipe.Tub, error) {
 	return recipe.Tub{Bottom: [2]unit.Length{d[0], d[0]}, Rim: [2]unit.Length{d[1], d[1]}, Height: d[2], Round: true}, nil
 }
 
+// between stands between lengths, and of what is a number alone the unit is the last one's.
+var between = regexp.MustCompile(`\s*[xX×*]\s*|\s+by\s+`)
+
 func lengths(text string) (d [3]unit.Length, err error) {
-	parts := strings.Split(text, " x ")
+	parts := between.Split(text, -1)
 	if len(parts) != 3 {
 		return d, cli.Usagef("%q: want three lengths with \" x \" between them", text)
 	}
+	const number = "0123456789 .,/¼½¾"
+	last := strings.TrimLeft(parts[2], number)
 	for i, p := range parts {
+		if last != "" && strings.Trim(p, number) == "" {
+			p += " " + last
+		}
 		if d[i], err = measure.ParseLength(p); err != nil {
 			return d, err
 		}

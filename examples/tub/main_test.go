@@ -42,6 +42,14 @@ func TestPanel(t *testing.T) {
 	}
 }
 
+// Lengths are read as people write them: the unit once, at the end, with any sign between.
+func TestLengths(t *testing.T) {
+	want := answer(t, "-box", "40 cm x 30 cm x 25 cm")
+	for _, box := range []string{"40x30x25 cm", "40 X 30 X 25cm", "40 cm × 30 × 25 cm", "0.4 m by 30 cm by 25 cm", "40*30*25 cm"} {
+		require.Equal(t, want, answer(t, "-box", box), box)
+	}
+}
+
 // No bath stands at no height, and a part that does not fit is told by its flag in the
 // measure it was given in.
 func TestEdges(t *testing.T) {
