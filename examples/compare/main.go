@@ -200,12 +200,12 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 		if a.Extras != nil {
 			way += " and " + extra(a)
 		}
-		kept := any(a.KeptRustGrams)
+		takes := kept(a)
 		if a.NoIron != "" {
-			kept = "?"
+			takes = "?"
 		}
 		cost, perKg := costs(a)
-		ways.Add(way, a.Acid.MassGrams, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(way, a.Acid.MassGrams, takes, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	text := x.remarks()
 	if told := x.Ways[0].Told(r.PH, x.Ways[0].Acid.MassGrams); told != "" {
@@ -217,7 +217,7 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 	if err := ways.Print(out); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH; cost with that acid. "+
+	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH (-: the acid does not bring it back while rust is left); cost with that acid. "+
 		"-more tells the rest: what follows, other strengths, bags.")
 	return err
 }
@@ -244,6 +244,20 @@ func extra(a recipe.Outcome) string {
 
 // or is a text, or the dash for none.
 func or(text string) string { return cmp.Or(text, "-") }
+
+const (
+	trace  = 1e-3 // g of rust: a bath that takes less has no price by rust
+	barred = 0.05 // iron per chelant: a bath left alone that takes less takes nothing
+)
+
+// kept is the rust that a way takes while its pH is held, in g, or a dash where that is not
+// known or its acid does not bring the bath back while rust is left.
+func kept(a recipe.Outcome) any {
+	if a.NoIron != "" || a.KeptRustGrams == 0 && a.IronPerChelant > barred {
+		return "-"
+	}
+	return a.KeptRustGrams
+}
 
 // costs are the total and that of a kilogram of rust, where all prices are known and
 // the bath takes any.
@@ -273,7 +287,7 @@ func onTerms(r recipe.Recipe, ready bought, x result) (out []terms, err error) {
 			out = append(out, terms{name, on})
 		}
 	}
-	if way.NoIron == "" {
+	if way.KeptRustGrams >= trace {
 		add("mixed", cost, r.Volume, unit.Mass(way.KeptRustGrams)*measure.Gram)
 	}
 	if ready.volume != 0 {
@@ -292,12 +306,12 @@ func print(t *tables.Tables, out io.Writer, r recipe.Recipe, o bath.Oxide, x res
 		if a.Extras != nil {
 			besides = extra(a)
 		}
-		keeper, grams, alone, kept := any("-"), any("-"), any("-"), any("-")
+		keeper, grams, alone := any("-"), any("-"), any("-")
 		if a.NoIron == "" {
-			keeper, grams, alone, kept = *a.Keeper, a.Keeper.MassGrams, a.LeftAlone.RustGrams, a.KeptRustGrams
+			keeper, grams, alone = *a.Keeper, a.Keeper.MassGrams, a.LeftAlone.RustGrams
 		}
 		cost, perKg := costs(a)
-		ways.Add(a.Chelant, a.Chelant.MassGrams, a.Acid, besides, a.Acid.MassGrams, a.NowGrams, a.ForGoodGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept, cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
+		ways.Add(a.Chelant, a.Chelant.MassGrams, a.Acid, besides, a.Acid.MassGrams, a.NowGrams, a.ForGoodGrams, keeper, grams, a.BufferCapacityMolPerLitre, alone, kept(a), cost, perKg, or(string(a.Signal)), or(string(a.Breakdown)))
 	}
 	strengths := &cli.Table{Title: "Weaker and stronger" + x.currency(), Columns: []string{"salt_g_per_l", "strength_mol_per_l", "practical_rust_g", "left_alone_rust_g", "total_cost", "cost_per_kg_rust"}}
 	litres := float64(r.Volume / measure.Litre)

@@ -49,3 +49,14 @@ func TestChelantWithoutIron(t *testing.T) {
 	require.Contains(t, text, "bought 7.93 39.6 200")
 	require.NotContains(t, text, "mixed")
 }
+
+// A way whose pH its own acid does not bring back, as rust takes the acid up, has no figure; a bath
+// that takes nothing has one, and both are compared with what does.
+func TestTakesNothing(t *testing.T) {
+	var out strings.Builder
+	require.NoError(t, run([]string{"-chelant", "NTA", "-amount", "500 g", "-ph", "4"}, &out, io.Discard))
+	require.Regexp(t, `Citric acid, anhydrous +\d+ +- `, out.String())
+	out.Reset()
+	require.NoError(t, run([]string{"-chelant", "sodium gluconate", "-ph", "9.5"}, &out, io.Discard))
+	require.Regexp(t, `Sodium hydroxide +[\d.]+ +0 `, out.String())
+}
