@@ -207,7 +207,7 @@ func Parse(f *flag.FlagSet, args []string) error {
 	case err != nil:
 		return Usagef("%w", errors.New(complaint(f, err.Error())))
 	case f.NArg() > 0:
-		return Usagef("%q is not a flag: measures with a space need quotes, as in -volume \"20 L\"", f.Arg(0))
+		return Usagef("%q stands by itself: want a flag before it, and quotes about what has a space, as in -volume \"20 L\"", f.Arg(0))
 	}
 	asked := Told(f)
 	f.Visit(func(x *flag.Flag) {
