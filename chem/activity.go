@@ -6,10 +6,9 @@ import (
 	"gonum.org/v1/gonum/unit"
 )
 
-// DebyeHuckelB is the coefficient of √I in the denominator of the
-// Debye–Hückel term, in (L/mol)^½. The value 1.5 is that of the specific ion
-// interaction theory (G. Scatchard 1976; L. Ciavatta, Ann. Chim. (Rome) 70
-// (1980) 551) and, by the Bates–Guggenheim convention, of the pH scale itself
+// DebyeHuckelB is the coefficient of √I in the denominator of the Debye–Hückel
+// term, in (L/mol)^½: that of the specific ion interaction theory (L. Ciavatta, Ann.
+// Chim. (Rome) 70 (1980) 551) and, by the Bates–Guggenheim convention, of the pH scale
 // (R. P. Buck et al., Pure Appl. Chem. 74 (2002) 2169, equation 7).
 const DebyeHuckelB = 1.5
 
@@ -26,10 +25,9 @@ func DebyeHuckel(i float64, t unit.Temperature) float64 {
 //
 //	log10 γ = −z² D(I, T) + ε I
 //
-// where ε in L/mol stands for the specific interactions of the ion with the
-// others. The pH scale takes ε = 0 (see [DebyeHuckelB]); beyond I = 0.1 mol/L a
-// single-ion activity is a convention more than a measurement, and pH carries
-// an uncertainty of some hundredths (Buck et al. 2002, section 5).
+// where ε in L/mol stands for its specific interactions with others. The pH scale takes
+// ε = 0; beyond I = 0.1 mol/L a single-ion activity is a convention more than a
+// measurement, and pH uncertain by some hundredths (Buck et al. 2002, section 5).
 func ActivityCoefficient(z int, epsilon, i float64, t unit.Temperature) float64 {
 	return math.Pow(10, -float64(z*z)*DebyeHuckel(i, t)+epsilon*i)
 }

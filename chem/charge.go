@@ -1,6 +1,7 @@
 package chem
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 )
@@ -14,7 +15,7 @@ type ending struct {
 }
 
 // splitCharge takes the charge off the end.
-func (p *formulaParser) splitCharge() (ending, error) {
+func (p *formulaParser) splitCharge() ending {
 	s := p.folded
 	bracketed := len(s) > 2 && s[len(s)-1] == ')' && isSign(s[len(s)-2])
 	if bracketed {
@@ -22,7 +23,7 @@ func (p *formulaParser) splitCharge() (ending, error) {
 	}
 	n := len(s) - 1
 	if !isSign(s[n]) {
-		return ending{body: len(s)}, nil
+		return ending{body: len(s)}
 	}
 	first := n // of the digits
 	for first > 0 && (isDigit(s[first-1]) || s[first-1] == '.') {
@@ -32,33 +33,29 @@ func (p *formulaParser) splitCharge() (ending, error) {
 	if s[n] == '-' {
 		e.charge = -1
 	}
-	explicit := first > 0 && (bracketed && s[first-1] == '(' || !bracketed && s[first-1] == '^')
 	switch {
-	case explicit:
+	case first > 0 && (bracketed && s[first-1] == '(' || !bracketed && s[first-1] == '^'):
 		e.body, e.mark = first-1, first-1
+		z, err := strconv.Atoi(cmp.Or(digits, "1"))
+		if err != nil || z > maxFormulaCharge {
+			p.fail(e.mark, "the charge is a whole number up to %d", maxFormulaCharge)
+		}
+		e.charge *= z
 	case bracketed:
-		return e, p.errorAt(n, "a sign inside brackets: the charge is written at the end, as (3+)")
+		p.fail(n, "a sign inside brackets: the charge is written at the end, as (3+)")
 	case strings.Contains(digits, "."):
 		e.body = n // FeO1.5-: no charge has a decimal point
 	default:
 		e.digits = digits
 	}
 	if e.body == 0 {
-		return e, p.errorAt(e.mark, "a charge without a formula")
+		p.fail(e.mark, "a charge without a formula")
 	}
-	if explicit && digits != "" {
-		z, err := strconv.Atoi(digits)
-		if err != nil || z > maxFormulaCharge {
-			return e, p.errorAt(e.mark, "the charge is a whole number up to %d", maxFormulaCharge)
-		}
-		e.charge *= z
-	}
-	return e, nil
+	return e
 }
 
-// bareDigits decides what digits before a bare sign mean after the body that
-// was just parsed without them: the charge or, if not that, a subscript, or why
-// neither can be told. sign is +1 or −1.
+// bareDigits decides what digits before a bare sign (+1 or −1) mean after the body that
+// was just parsed: the charge, else a subscript, or why neither can be told.
 func (p *formulaParser) bareDigits(digits string, sign int) (charge bool, why string) {
 	const either = "could be a subscript or part of the charge"
 	last, before := p.last, p.before

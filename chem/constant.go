@@ -13,33 +13,22 @@ import (
 //	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
 //	ln K°(T) = ln K°(T0) + ΔH/R (1/T0 − 1/T) + ΔCp/R (T0/T − 1 + ln(T/T0))
 //
-// with T0 = 25 °C and D from [DebyeHuckel]. K is a quotient of concentrations
-// in mol/L (pressures in atm), as the evaluated tables print it; water is
-// left out. The first line is the specific ion interaction form of the
-// IUPAC and OECD–NEA reviews (L. Ciavatta, Ann. Chim. (Rome) 70 (1980) 551),
-// the second is the van 't Hoff equation with a constant heat capacity of
-// reaction.
-//
-// Constants of reactions that are added up add up themselves: see
-// [Constant.Plus]. The zero value is K = 1 without uncertainty, at any T and I.
+// with T0 = 25 °C and D from [DebyeHuckel]: the specific ion interaction form of the
+// IUPAC and OECD–NEA reviews (L. Ciavatta, Ann. Chim. (Rome) 70 (1980) 551) and the
+// van 't Hoff equation with a constant heat capacity of reaction. K is a quotient of
+// concentrations in mol/L (pressures in atm); water is left out. The zero value is
+// K = 1 without uncertainty, at any T and I.
 type Constant struct {
-	LogK     float64 `json:"log10_k_at_zero_i"`                  // log10 K° at 25 °C and zero ionic strength
-	DeltaH   float64 `json:"reaction_enthalpy_j_per_mol"`        // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
-	DeltaCp  float64 `json:"reaction_heat_capacity_j_per_mol_k"` // heat capacity of reaction, J/(mol K)
-	DeltaEps float64 `json:"interaction_l_per_mol"`              // Δε, L/mol
-	DeltaZ2  float64 `json:"charge_square_change"`               // Δz², products less reactants
-
-	// Covariance of LogK, DeltaH, DeltaCp and DeltaEps, in that order. It
-	// holds the scatter of the data and, for what the data do not determine,
-	// the width of the default: see [Fit].
-	Covariance [4][4]float64 `json:"covariance"`
-
-	// Span is where the constant rests on data.
-	Span Span `json:"span"`
+	LogK       float64       `json:"log10_k_at_zero_i"`                  // log10 K° at 25 °C and zero ionic strength
+	DeltaH     float64       `json:"reaction_enthalpy_j_per_mol"`        // enthalpy of reaction at 25 °C and zero ionic strength, J/mol
+	DeltaCp    float64       `json:"reaction_heat_capacity_j_per_mol_k"` // heat capacity of reaction, J/(mol K)
+	DeltaEps   float64       `json:"interaction_l_per_mol"`              // Δε, L/mol
+	DeltaZ2    float64       `json:"charge_square_change"`               // Δz², products less reactants
+	Covariance [4][4]float64 `json:"covariance"`                         // of LogK, DeltaH, DeltaCp and DeltaEps, by [Fit]
+	Span       Span          `json:"span"`                               // where the constant rests on data
 }
 
-// Span is a region of temperature and ionic strength. The zero value is
-// everywhere.
+// Span is a region of temperature and ionic strength; the zero value is everywhere.
 type Span struct {
 	LowC            float64 `json:"low_temperature_c"`
 	HighC           float64 `json:"high_temperature_c"`
@@ -75,8 +64,8 @@ func (s Span) String() string {
 	return fmt.Sprintf("%.0f to %.0f °C, I up to %.2g mol/L", s.LowC, s.HighC, s.HighMolPerLitre)
 }
 
-// gradient returns the derivatives of log10 K with respect to LogK, DeltaH,
-// DeltaCp and DeltaEps; log10 K is linear in them.
+// gradient returns the derivatives of log10 K, which is linear in LogK, DeltaH, DeltaCp
+// and DeltaEps, by these.
 func gradient(t unit.Temperature, i float64) [4]float64 {
 	const t0 = float64(ReferenceTemperature)
 	k := float64(t)
@@ -94,14 +83,12 @@ func (c Constant) Log10K(t unit.Temperature, i float64) float64 {
 	return c.LogK*g[0] + c.DeltaH*g[1] + c.DeltaCp*g[2] + c.DeltaEps*g[3] + c.DeltaZ2*DebyeHuckel(i, t)
 }
 
-// curvature is the standard uncertainty of log10 K, per Δz², that comes from the
-// first line of the equations of a Constant: one linear term does not follow a
-// reaction from I = 0 to 1 mol/L. It is our judgement: see [Fit].
+// curvature is the standard uncertainty of log10 K, per Δz², because one linear term does
+// not follow a reaction from I = 0 to 1 mol/L: judgement, see [Fit].
 const curvature = 0.015
 
-// Sigma returns the standard uncertainty of log10 K at temperature t and
-// ionic strength i in mol/L: that of the covariance, and 0.015 |Δz²| for what one
-// linear term in I leaves out.
+// Sigma returns the standard uncertainty of log10 K at temperature t and ionic strength
+// i in mol/L: that of the covariance, and 0.015 |Δz²| for what one linear term leaves out.
 func (c Constant) Sigma(t unit.Temperature, i float64) float64 {
 	g := gradient(t, i)
 	sum := curvature * curvature * c.DeltaZ2 * c.DeltaZ2
@@ -113,23 +100,17 @@ func (c Constant) Sigma(t unit.Temperature, i float64) float64 {
 	return math.Sqrt(max(sum, 0))
 }
 
-// Enthalpy returns the enthalpy of reaction in J/mol at temperature t and
-// ionic strength i in mol/L: the van 't Hoff slope of [Constant.Log10K],
-// which beyond the heat capacity holds the change of D with temperature.
+// Enthalpy returns the enthalpy of reaction in J/mol at temperature t and ionic strength i
+// in mol/L: the van 't Hoff slope of [Constant.Log10K], the change of D with T in it.
 func (c Constant) Enthalpy(t unit.Temperature, i float64) float64 {
-	return c.DeltaH + c.DeltaCp*float64(t-ReferenceTemperature) + c.DeltaZ2*debyeHuckelEnthalpy(t, i)
-}
-
-// debyeHuckelEnthalpy returns ln10 R T² ∂D/∂T in J/mol. D is a smooth
-// function of T, so that a central difference of 0.5 K is exact to 1e-6.
-func debyeHuckelEnthalpy(t unit.Temperature, i float64) float64 {
-	const h = 0.5
+	const h = 0.5 // K: D is so smooth that this difference is exact to 1e-6
 	slope := (DebyeHuckel(i, t+h) - DebyeHuckel(i, t-h)) / (2 * h)
-	return math.Ln10 * GasConstant * float64(t) * float64(t) * slope
+	dilution := math.Ln10 * GasConstant * float64(t) * float64(t) * slope
+	return c.DeltaH + c.DeltaCp*float64(t-ReferenceTemperature) + c.DeltaZ2*dilution
 }
 
-// Plus returns the constant of this reaction plus n times another reaction;
-// n may be negative or a fraction. The two are taken as independent.
+// Plus returns the constant of this reaction plus n times another, n being any number;
+// the two are taken as independent.
 func (c Constant) Plus(n float64, d Constant) Constant {
 	c.LogK += n * d.LogK
 	c.DeltaH += n * d.DeltaH

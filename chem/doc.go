@@ -5,14 +5,11 @@
 //
 // # From a name to a number
 //
-// A formula is text with arithmetic behind it. Ligands are written by abbreviations,
-// in lower case as IUPAC has it, that a [Notation] knows: this package names none,
-// the tables do.
-//
-// A reaction is formulas on two sides, and it conserves every element and the
-// charge or is refused. Its [Constant] moves by the Debye–Hückel term, the same for all
-// reactions, times Δz², which follows from the charges, and by log10 K°, ΔH, ΔCp and Δε, which
-// are fitted to published values: see [Fit].
+// A formula is text with arithmetic behind it. Ligands are written by abbreviations that a
+// [Notation] knows: this package names none, the tables do. A reaction conserves every
+// element and the charge or is refused. Its [Constant] moves by the Debye–Hückel term, the
+// same for all, times Δz², which follows from the charges, and by log10 K°, ΔH, ΔCp and Δε,
+// which are fitted to published values: see [Fit].
 //
 // # Two kinds of pH
 //

@@ -6,28 +6,23 @@ import (
 	"strings"
 )
 
-// An element is a row of the periodic table with its standard atomic weight.
+// An element is a row of the periodic table with its standard atomic weight: the abridged
+// value (five significant digits or fewer), meant for trade and commerce, or 0 where
+// there is none for want of a characteristic terrestrial abundance.
 //
-// The weight is the abridged value (five significant digits or fewer), the one
-// meant for trade and commerce; its uncertainty, and the interval of those that vary
-// in nature, stand beside it in elements.csv. Elements without stable isotopes of
-// characteristic terrestrial abundance have no standard atomic weight: it is 0.
-//
-// Source: T. Prohaska et al., Standard atomic weights of the elements 2021
-// (IUPAC Technical Report), Pure Appl. Chem. 94 (2022) 573–600,
-// doi:10.1515/pac-2019-0603, tables 1 and 2. The table was written out from
-// memory of that report, then checked against printed molar masses and against
-// sums of isotope masses and abundances (81 of the 84 within 0.6 of the uncertainty;
-// selenium and molybdenum, revised in 2013, and mercury within 1.5).
-// Zirconium is the 2021 value, 91.224, which the commission revised in 2024.
+// Source: T. Prohaska et al., Standard atomic weights of the elements 2021 (IUPAC
+// Technical Report), Pure Appl. Chem. 94 (2022) 573–600, doi:10.1515/pac-2019-0603,
+// tables 1 and 2, from memory, then checked against printed molar masses and sums of
+// isotope masses and abundances (81 of the 84 within 0.6 of the uncertainty; selenium and
+// molybdenum, revised in 2013, and mercury within 1.5). Zirconium is the 2021 value,
+// 91.224, which the commission revised in 2024.
 type element struct {
 	symbol string  // "Fe"
 	name   string  // IUPAC name, lower case: "iron"
 	weight float64 // g/mol
 }
 
-// metal reports whether the element is written first in its compounds with
-// oxygen, halogens and hydroxide, which is all the formula parser asks.
+// metal reports whether the element is written before oxygen and halogens in a formula.
 func (e element) metal() bool {
 	return !strings.Contains(" H He B C N O F Ne Si P S Cl Ar As Se Br Kr Te I Xe At Rn Ts Og ", " "+e.symbol+" ")
 }

@@ -8,12 +8,10 @@ import (
 	"strconv"
 )
 
-// ErrInput is wrapped by every complaint about what a caller passed, in the whole
-// library.
+// ErrInput is wrapped by every complaint of the library about what a caller passed.
 var ErrInput = errors.New("bad input")
 
-// InputError tells what was refused: the one error of the library for bad input.
-// It wraps [ErrInput].
+// InputError tells what was refused. It wraps [ErrInput].
 type InputError struct {
 	Field string // what was passed: an argument, a field, a column
 	Value string // as it was passed, cut to a readable length
@@ -36,9 +34,9 @@ func (e *InputError) Unwrap() []error {
 	return slices.DeleteFunc([]error{ErrInput, e.Kind, e.Err}, func(err error) bool { return err == nil })
 }
 
-// Within refuses a number outside [low, high], or that is none. The unit is that
-// of all three and may be empty. Where the library gives no other reason for the ends,
-// they are judgement: more and less than a shop has, so that beyond them lies a slip.
+// Within refuses a number outside [low, high], or that is none, all in one unit, which may
+// be empty. Where the library gives no other reason for the ends, they are judgement: more
+// and less than a shop has, so that beyond them lies a slip.
 func Within(field string, x, low, high float64, unit string) error {
 	if x >= low && x <= high && !math.IsInf(x, 0) {
 		return nil
@@ -54,8 +52,7 @@ func Within(field string, x, low, high float64, unit string) error {
 	return &InputError{Field: field, Value: short(x, passed) + unit, Want: want}
 }
 
-// short writes a number with so many digits, and without an exponent where a
-// person would write none.
+// short writes a number with so many digits, without an exponent where a person writes none.
 func short(x float64, digits int) string {
 	text := strconv.FormatFloat(x, 'g', digits, 64)
 	const leastPlain, mostPlain = 1e-3, 1e7 // beyond them zeros have to be counted

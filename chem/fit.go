@@ -19,8 +19,7 @@ const (
 	Enthalpy Quantity = "enthalpy" // enthalpy of reaction, J/mol
 )
 
-// Observation is one published value of an equilibrium constant or of its
-// enthalpy, with the conditions under which it holds.
+// Observation is one published log10 K or enthalpy, with the conditions it holds under.
 type Observation struct {
 	Quantity                 Quantity `json:"quantity"`    // what Value is; log10 K if empty
 	Value                    float64  `json:"value"`       // as published: log10 K, or J/mol
@@ -32,14 +31,11 @@ type Observation struct {
 	Shift                    float64  `json:"shift"`  // added to Value before the fit, for side reactions with the medium
 	Source                   string   `json:"source"` // key of the citation
 	Note                     string   `json:"note"`
-
-	// Residual is Value + Shift less what the fitted constant says, same
-	// unit. [Fit] sets it for every observation, used or not.
-	Residual float64 `json:"residual"`
+	Residual                 float64  `json:"residual"` // Value + Shift less what the constant says, set by [Fit] also where not used
 }
 
-// Prior is what reactions of the same kind lead one to expect before the data of
-// one are seen; it stands in for what they leave open.
+// Prior is what reactions of the same kind lead one to expect of one; it stands in for
+// what data leave open.
 type Prior struct {
 	DeltaH       float64 `json:"reaction_enthalpy_j_per_mol"`             // enthalpy at 25 °C and zero ionic strength, J/mol
 	DeltaHSpread float64 `json:"reaction_enthalpy_spread_j_per_mol"`      // its standard uncertainty, J/mol; 30 kJ/mol if 0
@@ -47,8 +43,7 @@ type Prior struct {
 	EpsPerZ2     float64 `json:"interaction_per_charge_square_l_per_mol"` // Δε per Δz², L/mol
 }
 
-// Fitted is a constant together with the reaction and the observations that
-// it rests on.
+// Fitted is a constant with the reaction and the observations that it rests on.
 type Fitted struct {
 	Constant
 	Reaction     Reaction      `json:"reaction"`
@@ -57,12 +52,11 @@ type Fitted struct {
 	Prior        Prior         `json:"prior"`
 }
 
-// Standard uncertainties of an observation, where none was given or where it
-// is smaller than what two laboratories agree on; of what the data leave open; and
-// of every constant, however well its data agree among themselves, since
-// laboratories differ by 0.03 to 0.05. They are our judgement, after the spreads printed in NIST SRD 46
-// (Smith, Martell & Motekaitis 2004); with them twice the uncertainty holds 19 in 20
-// of the values that a fit has not seen.
+// Standard uncertainties of an observation, where none was given or it is smaller than what
+// two laboratories agree on; of what the data leave open; and of every constant, since
+// laboratories differ by 0.03 to 0.05: judgement, after the spreads printed in NIST SRD 46
+// (Smith, Martell & Motekaitis 2004). With them twice the uncertainty holds 19 in 20 of
+// the values that a fit has not seen.
 const (
 	floorLog10K   = 0.01  // log units, when the source gives an uncertainty
 	assumedLog10K = 0.1   // log units, when it gives none
@@ -80,17 +74,15 @@ const (
 	shortReach    = 5.    // K, without one
 )
 
-// Fit finds the [Constant] that agrees best with the observations marked Used
-// and with what is expected of the reaction, by weighted linear least squares in
-// log10 K°, ΔH, ΔCp and Δε. The expectation counts as one more observation of
-// each but log10 K°: ΔH and ΔCp as the prior has them, ΔCp ± 200 J/(mol K), and Δε
-// of EpsPerZ2 Δz² ± (0.1 + 0.05 |Δz²|) L/mol. So the data decide what they can tell, and
-// the covariance holds what they cannot. A parameter counts as determined when the
-// data alone tell it within half of these widths, 30 kJ/mol for ΔH.
+// Fit finds the [Constant] that agrees best with the observations marked Used and with
+// what is expected of the reaction, by weighted linear least squares in log10 K°, ΔH, ΔCp
+// and Δε. The expectation counts as one more observation of each but log10 K°: ΔH and ΔCp
+// as the prior has them, ΔCp ± 200 J/(mol K), and Δε of EpsPerZ2 Δz² ± (0.1 + 0.05 |Δz²|)
+// L/mol. A parameter counts as determined when the data alone tell it within half of
+// these widths, 30 kJ/mol for ΔH.
 //
-// The span reaches 20 K beyond the temperatures used when ΔH is determined, 5 K
-// when it is not. A reaction that does not balance and observations without a log10 K
-// give an [InputError].
+// The span reaches 20 K beyond the temperatures used when ΔH is determined, else 5 K. A
+// reaction that does not balance and observations without a log10 K give an [InputError].
 func Fit(r Reaction, observations []Observation, prior Prior) (Fitted, error) {
 	if err := r.Check(); err != nil {
 		return Fitted{}, err
@@ -107,35 +99,30 @@ func Fit(r Reaction, observations []Observation, prior Prior) (Fitted, error) {
 	return f, nil
 }
 
-// LeaveOut returns the residual of observation i against a fit to all the
-// others that are used, and whether those determine a constant: how well the
-// fit foretells a value that it has not seen.
+// LeaveOut returns the residual of observation i against a fit to all the others that are
+// used, a value that this has not seen, and whether those determine a constant.
 func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
-	if i < 0 || i >= len(f.Observations) {
-		return math.NaN(), false
+	if i >= 0 && i < len(f.Observations) {
+		rest := slices.Clone(f.Observations)
+		rest[i].Used = false
+		if without, err := Fit(f.Reaction, rest, f.Prior); err == nil {
+			return without.Observations[i].Residual, true
+		}
 	}
-	rest := slices.Clone(f.Observations)
-	rest[i].Used = false
-	without, err := Fit(f.Reaction, rest, f.Prior)
-	if err != nil {
-		return math.NaN(), false
-	}
-	return without.Observations[i].Residual, true
+	return math.NaN(), false
 }
 
-// Residual returns the value of an observation, with its shift, less what the
-// constant says.
+// Residual returns the value of an observation, with its shift, less what the constant says.
 func (c Constant) Residual(o Observation) float64 {
-	t := Celsius(o.TemperatureC)
+	says := c.Log10K
 	if o.Quantity == Enthalpy {
-		return o.Value + o.Shift - c.Enthalpy(t, o.IonicStrengthMolPerLitre)
+		says = c.Enthalpy
 	}
-	return o.Value + o.Shift - c.Log10K(t, o.IonicStrengthMolPerLitre)
+	return o.Value + o.Shift - says(Celsius(o.TemperatureC), o.IonicStrengthMolPerLitre)
 }
 
-// Sigma returns the standard uncertainty that [Fit] takes an observation to have,
-// in the unit of its value: that of the source or, where it gives none, 0.1 log units
-// or 3 kJ/mol, and no less than 0.01 or 0.5.
+// Sigma returns the standard uncertainty that [Fit] takes an observation to have: that of
+// the source or, where it gives none, 0.1 log units or 3 kJ/mol, and no less than 0.01 or 0.5.
 func (o Observation) Sigma() float64 {
 	floor, assumed := floorLog10K, assumedLog10K
 	if o.Quantity == Enthalpy {
@@ -147,8 +134,8 @@ func (o Observation) Sigma() float64 {
 	return max(o.Uncertainty, floor)
 }
 
-// gradient returns the derivatives of the observed value with respect to LogK,
-// DeltaH, DeltaCp, DeltaEps and the gap at zero ionic strength.
+// gradient returns the derivatives of the value by LogK, DeltaH, DeltaCp, DeltaEps and the
+// gap at zero ionic strength.
 func (o Observation) gradient() [5]float64 {
 	t := Celsius(o.TemperatureC)
 	if o.Quantity == Enthalpy {
@@ -162,8 +149,8 @@ func (o Observation) gradient() [5]float64 {
 	return out
 }
 
-// solve fits the constant to the used observations. It looks for how far each parameter lies from what is expected, in units of the
-// spread that this has, and reports whether there was a log10 K to fit.
+// solve looks for how far each parameter lies from what is expected, in units of its
+// spread, and reports whether there was a log10 K to fit.
 func (f *Fitted) solve() bool {
 	size := math.Abs(f.DeltaZ2)
 	open := [5]float64{1, defaultH, defaultCp, defaultEps + defaultEpsZ2*size, max(gapPerZ2*(size-fewCharges), leastGap)}

@@ -14,9 +14,8 @@ func isLower(c byte) bool     { return c >= 'a' && c <= 'z' }
 func isUpper(c byte) bool     { return c >= 'A' && c <= 'Z' }
 func isSubscript(r rune) bool { return r >= '₀' && r <= '₉' }
 
-// fold writes the input, trimmed, as bytes of ASCII: * for the dot of an addition
-// compound, a caret before superscripts and wherever digits change their level, and 0
-// for what no formula holds.
+// fold writes the input, trimmed, in ASCII: * for the dot of an addition compound, a caret
+// where digits change their level and before superscripts, 0 for what no formula holds.
 func (p *formulaParser) fold() {
 	const onLine, below, above = 0, 1, 2
 	p.folded, p.at = p.folded[:0], p.at[:0]

@@ -8,10 +8,8 @@ import (
 	"strings"
 )
 
-// A Formula is a chemical formula with its charge: what a particle or a
-// formula unit is made of. It is an immutable value; the zero value is the
-// empty formula, without atoms or charge. Make one with [ParseFormula] or, if
-// ligands are abbreviated in it, with [Notation.ParseFormula].
+// A Formula is a chemical formula with its charge, immutable and made by
+// [Notation.ParseFormula]; the zero value has no atoms and no charge.
 type Formula struct {
 	text        string
 	atoms       []atom // Hill order, each element once, counts positive
@@ -25,8 +23,7 @@ type atom struct {
 	n float64
 }
 
-// newFormula sums the atoms of each element and puts them in Hill order, in some of the room
-// that there is.
+// newFormula sums the atoms of each element in Hill order, in some of the room there is.
 func newFormula(atoms []atom, charge int, text string, room *[]atom) Formula {
 	var sum [len(elements) + 1]float64
 	carbon := false
@@ -45,8 +42,6 @@ func newFormula(atoms []atom, charge int, text string, room *[]atom) Formula {
 		}
 	}
 	f := Formula{text: text, charge: charge, atoms: slices.Clip((*room)[mark:])}
-	// Hill (1900): carbon, then hydrogen, then the rest by symbol; without
-	// carbon everything by symbol.
 	rank := func(a atom) string {
 		switch {
 		case carbon && a.z == 6:
@@ -60,17 +55,15 @@ func newFormula(atoms []atom, charge int, text string, room *[]atom) Formula {
 	return f
 }
 
-// String returns the formula as it was written, normalised: · before a
-// hydrate, plain digits, and the charge in ASCII, as "3+" or "-" where that
-// reads only one way ("Fe3+", "edta4-", "HCO3-") and after a caret otherwise
-// ("SO4^2-"). ParseFormula reads it back to an equal formula.
+// String returns the formula as it was written, normalised: · before a hydrate, plain
+// digits, and the charge as "3+" or "-" where that reads only one way ("Fe3+", "HCO3-"),
+// else after a caret ("SO4^2-"). ParseFormula reads it back to an equal formula.
 func (f Formula) String() string { return f.text }
 
 // Charge returns the charge in units of the elementary charge.
 func (f Formula) Charge() int { return f.charge }
 
-// Count returns the number of atoms of the element with the given symbol in
-// one formula unit; 0 if there are none.
+// Count returns the number of atoms of the element with a symbol, 0 if there are none.
 func (f Formula) Count(symbol string) float64 {
 	for _, a := range f.atoms {
 		if elements[a.z-1].symbol == symbol {
@@ -80,9 +73,9 @@ func (f Formula) Count(symbol string) float64 {
 	return 0
 }
 
-// Composition yields each element's symbol with its number of atoms, in Hill
-// order: carbon, hydrogen, then the others by symbol; all by symbol when there
-// is no carbon (E. A. Hill, J. Am. Chem. Soc. 22 (1900) 478).
+// Composition yields each element's symbol with its number of atoms in Hill order: carbon,
+// hydrogen, the others by symbol; without carbon all by symbol (E. A. Hill, J. Am. Chem.
+// Soc. 22 (1900) 478).
 func (f Formula) Composition() iter.Seq2[string, float64] {
 	return func(yield func(string, float64) bool) {
 		for _, a := range f.atoms {
@@ -93,8 +86,7 @@ func (f Formula) Composition() iter.Seq2[string, float64] {
 	}
 }
 
-// Hill returns the composition in Hill order, without the charge:
-// "C10H12N2O8" for edta4-.
+// Hill returns the composition without the charge: "C10H12N2O8" for edta4-.
 func (f Formula) Hill() string {
 	var b strings.Builder
 	for symbol, n := range f.Composition() {
@@ -104,9 +96,8 @@ func (f Formula) Hill() string {
 	return b.String()
 }
 
-// MolarMass returns the molar mass in g/mol, from the abridged standard atomic
-// weights 2021. The mass of the electrons that a charge adds or removes
-// (0.0005 g/mol each) is left out, as is usual.
+// MolarMass returns the molar mass in g/mol, from the abridged standard atomic weights
+// 2021, without that of the electrons of a charge (0.0005 g/mol each), as is usual.
 func (f Formula) MolarMass() float64 {
 	sum := 0.0
 	for _, a := range f.atoms {
@@ -124,10 +115,9 @@ func (f Formula) Electrons() float64 {
 	return sum
 }
 
-// Equal reports whether f and g have the same composition and charge, however
-// they are written. Two that name different ligands are different, even if the
-// ligands are isomers. Counts are equal when they agree to one part in 10⁹, so
-// that decimals which were multiplied out compare well.
+// Equal reports whether f and g have the same composition, to 1e-9 of each count, and
+// charge, however they are written. Two that name different ligands differ, even if the
+// ligands are isomers.
 func (f Formula) Equal(g Formula) bool {
 	if f.definitions != g.definitions && f.definitions != "" && g.definitions != "" {
 		return false
@@ -140,9 +130,8 @@ func (f Formula) Equal(g Formula) bool {
 // alike is the difference of counts that rounding makes where decimals are multiplied out.
 const alike = 1e-9
 
-// MarshalText returns the text of String and, after semicolons, the definitions
-// of the abbreviations in it, so that it can be read anywhere:
-// "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-".
+// MarshalText returns the text and, after semicolons, the definitions of its
+// abbreviations: "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-".
 func (f Formula) MarshalText() ([]byte, error) { return f.withDefinitions(f.text), nil }
 
 // UnmarshalText reads what MarshalText writes; empty text is the empty formula.

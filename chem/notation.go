@@ -6,14 +6,10 @@ import (
 	"strings"
 )
 
-// A Notation reads formulas in which ligands are written by group symbols: in
-// Na4(edta) the letters stand for the whole anion C10H12N2O8.
-//
-// The symbols are lower case, as IUPAC writes ligand abbreviations
-// (Nomenclature of Inorganic Chemistry, Recommendations 2005, IR-4.4.4), and
-// stand for the fully deprotonated anion; protons still on it are written out,
-// as in H2(edta) or Hedta3-. The zero value knows the elements only. A notation
-// is immutable and safe for concurrent use.
+// A Notation reads formulas in which ligands are written by symbols, lower case as IUPAC
+// has it (Nomenclature of Inorganic Chemistry, Recommendations 2005, IR-4.4.4), that stand
+// for the fully deprotonated anion: Na4(edta), Hedta3-. The zero value knows the elements
+// only. It is immutable and safe for concurrent use.
 type Notation struct {
 	ligands map[string]ligand // by symbol
 }
@@ -23,8 +19,7 @@ type ligand struct {
 	atoms      []atom
 }
 
-// maxDefinitions is how many symbols a notation, or a text that carries its own, may
-// define; the trade has some dozens.
+// maxDefinitions of a notation, or a text that carries its own: the trade has some dozens.
 const maxDefinitions = 1000
 
 // NewNotation returns the notation of the definitions, each a symbol with its
@@ -87,8 +82,8 @@ func (n *Notation) UnmarshalText(text []byte) error {
 	return err
 }
 
-// readText sets *into to what is written in text, which carries the definitions that it
-// needs after semicolons; no text is the zero value.
+// readText sets *into to what is written in text, with the definitions that it needs after
+// semicolons; no text is the zero value.
 func readText[T any](into *T, text []byte, parse func(Notation, string) (T, error)) error {
 	written, definitions, _ := strings.Cut(string(text), ";")
 	var n Notation

@@ -8,20 +8,18 @@ import (
 	"strings"
 )
 
-// Term is one participant of a reaction. The coefficient is positive for a
-// product and negative for a reactant.
+// Term is one participant of a reaction.
 type Term struct {
-	Coefficient float64 `json:"coefficient"` // signed; moles per mole of reaction
+	Coefficient float64 `json:"coefficient"` // moles per mole of reaction, negative for a reactant
 	Species     Species `json:"species"`
 }
 
 // maxReactionLength, in bytes, keeps hostile input cheap.
 const maxReactionLength = 4096
 
-// Reaction is a chemical equation. Its terms keep the order in which they were
-// written, reactants first.
+// Reaction is a chemical equation.
 type Reaction struct {
-	Terms []Term `json:"terms"` // reactants first
+	Terms []Term `json:"terms"` // in the order in which they were written, reactants first
 }
 
 // ParseReaction reads an equation such as
@@ -30,9 +28,9 @@ type Reaction struct {
 //	Fe(OH)3(s) + 3 H+ = Fe3+ + 3 H2O
 //	0.5 Fe2O3(s, hematite) + 3 H+ = Fe3+ + 1.5 H2O
 //
-// Participants are separated by a plus sign with a space on each side, the two
-// sides by "=". A coefficient is a decimal number or a fraction a/b. The text
-// is not required to balance: see [Reaction.Check]. An error is an [InputError].
+// Participants are separated by a plus sign with a space on each side. A coefficient is a
+// decimal number or a fraction a/b. The text is not required to balance: see
+// [Reaction.Check]. An error is an [InputError].
 func (n Notation) ParseReaction(s string) (Reaction, error) {
 	bad := func(err error) (Reaction, error) {
 		return Reaction{}, &InputError{Field: "reaction", Value: Echo(s), Want: "reactants and products around one \" = \"", Err: err}
@@ -110,8 +108,7 @@ func (r Reaction) String() string {
 	return string(b)
 }
 
-// Coefficient returns the signed coefficient of a species, 0 if it does not
-// take part.
+// Coefficient returns the signed coefficient of a species, 0 if it does not take part.
 func (r Reaction) Coefficient(s Species) float64 {
 	for _, t := range r.Terms {
 		if t.Species.Equal(s) {
@@ -121,9 +118,8 @@ func (r Reaction) Coefficient(s Species) float64 {
 	return 0
 }
 
-// DeltaZ2 returns Δz², the charges squared of the dissolved products less
-// those of the dissolved reactants, each times its coefficient. It scales the
-// Debye–Hückel part of the equilibrium constant (see [Constant]).
+// DeltaZ2 returns Δz², the charges squared of the dissolved products less those of the
+// dissolved reactants, each times its coefficient: see [Constant].
 func (r Reaction) DeltaZ2() float64 {
 	sum := 0.0
 	for _, t := range r.Terms {

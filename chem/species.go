@@ -28,23 +28,19 @@ func (p Phase) String() string {
 	return fmt.Sprintf("Phase(%d)", uint8(p))
 }
 
-// A Species is a formula in a phase: Fe3+ in solution, CO2(g),
-// FeOOH(s, goethite). Modifier tells apart forms of equal formula and phase,
-// such as the mineral; it is empty when there is nothing to tell apart. In
-// text it holds letters, digits, spaces and the signs - _ ' / : and is trimmed.
+// A Species is a formula in a phase: Fe3+ in solution, CO2(g), FeOOH(s, goethite).
 type Species struct {
 	Formula  Formula
-	Phase    Phase // Aqueous unless told otherwise
-	Modifier string
+	Phase    Phase
+	Modifier string // tells apart forms of equal formula and phase, such as minerals
 }
 
 var modifiers = regexp.MustCompile(`^[\p{L}\p{Nd} \-_'/:]{1,64}$`)
 
-// ParseSpecies reads a formula (see ParseFormula) and, after it, the phase in
-// round brackets: (aq), (s), (l) or (g), with a modifier after a comma if need
-// be: FeOOH(s, goethite). Without brackets the phase is aqueous.
-//
-// An error is an [InputError] that tells the place.
+// ParseSpecies reads a formula (see ParseFormula) and, after it, the phase in round
+// brackets: (aq), (s), (l) or (g), with a modifier of letters, digits, spaces and the signs
+// - _ ' / : after a comma if need be: FeOOH(s, goethite). Without brackets the phase is
+// aqueous. An error is an [InputError] that tells the place.
 func (n Notation) ParseSpecies(s string) (Species, error) {
 	text := strings.TrimRight(s, " \t\r\n")
 	var sp Species
@@ -82,8 +78,7 @@ func parsePhase(symbol string) (Phase, bool) {
 	return Phase(max(i, 0)), i >= 0
 }
 
-// String returns the canonical text, which ParseSpecies reads back: the
-// formula, followed by the phase unless that is aqueous without a modifier.
+// String returns the text that ParseSpecies reads back, without a phase that is aqueous.
 func (s Species) String() string {
 	switch {
 	case s.Modifier != "":
@@ -94,14 +89,12 @@ func (s Species) String() string {
 	return s.Formula.text
 }
 
-// Equal reports whether s and t are the same species: equal formulas in the
-// same phase with the same modifier.
+// Equal reports whether s and t have equal formulas, the same phase and modifier.
 func (s Species) Equal(t Species) bool {
 	return s.Phase == t.Phase && s.Modifier == t.Modifier && s.Formula.Equal(t.Formula)
 }
 
-// MarshalText returns the text of String and the definitions of the
-// abbreviations in it, as [Formula.MarshalText] does.
+// MarshalText writes a species as [Formula.MarshalText] does a formula.
 func (s Species) MarshalText() ([]byte, error) { return s.Formula.withDefinitions(s.String()), nil }
 
 // UnmarshalText reads what MarshalText writes; empty text is the zero species.

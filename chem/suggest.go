@@ -1,7 +1,6 @@
 package chem
 
 import (
-	"cmp"
 	"iter"
 	"regexp"
 	"slices"
@@ -9,15 +8,13 @@ import (
 	"unicode/utf8"
 )
 
-// Nearest returns those of the known names that somebody may have meant who wrote
-// the asked one, nearest first and, of equals, in the order given: names some
-// slips of the pen away, one and another for every five letters, or with one held
-// in the other, or begun with a slip ("citrc" and citric acid), or that of an ion
-// without its charge ("ca" and ca2+). What is longer than any name of the trade is near
-// nothing.
+// Nearest returns those of the known names that somebody may have meant who wrote the asked
+// one, nearest first and, of equals, in the order given: names some slips of the pen away,
+// one and another for every five letters, or with one held in the other, or begun with a
+// slip ("citrc" and citric acid), or that of an ion without its charge ("ca" and ca2+).
 func Nearest(asked string, known iter.Seq[string]) []string {
 	const (
-		longest  = 200 // bytes; the longest name of the tables has 60
+		longest  = 200 // bytes that may be near anything; the longest name of the tables has 60
 		shortest = 3   // bytes of a name that may be held in another
 		slip     = 2   // what [editDistance] takes a letter for
 		perSlip  = 5   // letters for which a further slip is allowed: judgement
@@ -25,11 +22,8 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 	if len(asked) > longest {
 		return nil
 	}
-	type candidate struct {
-		name  string
-		slips int
-	}
-	var found []candidate
+	var found []string
+	by := map[string]int{} // slips
 	letters := []rune(asked)
 	for name := range known {
 		most := slip * (1 + len(letters)/perSlip)
@@ -50,22 +44,18 @@ func Nearest(asked string, known iter.Seq[string]) []string {
 			}
 			slips = slip + max(apart, -apart)
 		}
-		found = append(found, candidate{name, slips})
+		found = append(found, name)
+		by[name] = slips
 	}
-	slices.SortStableFunc(found, func(a, b candidate) int { return cmp.Compare(a.slips, b.slips) })
-	var names []string
-	for _, c := range found {
-		names = append(names, c.name)
-	}
-	return names
+	slices.SortStableFunc(found, func(a, b string) int { return by[a] - by[b] })
+	return found
 }
 
 // charge is that at the end of a formula, as in Ca2+ and CO3^2-.
 var charge = regexp.MustCompile(`^\^?\d?[+-]$`)
 
-// editDistance is the least cost that makes b of a (optimal string alignment):
-// 2 for a letter put in, left out or replaced, 1 for two neighbours swapped,
-// the commonest slip of all.
+// editDistance is the least cost that makes b of a (optimal string alignment): 2 for a letter
+// put in, left out or replaced, 1 for two neighbours swapped, the commonest slip of all.
 func editDistance(a, b []rune) int {
 	before, last, line := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range line {

@@ -21,34 +21,26 @@ func MolarVolume(t unit.Temperature) float64 {
 // ReferenceTemperature is 25 °C, the temperature of most tabulated constants.
 const ReferenceTemperature = unit.Temperature(298.15)
 
-// WaterDensity returns the density of air-free water in kg/m³ at 101.325 kPa.
-// It lies within 0.003 kg/m³ of present standards from 0 °C to 40 °C, whose
-// temperature scale is a later one, and within 0.05 kg/m³ at 90 °C.
-//
-// The formula is that of G. S. Kell, J. Chem. Eng. Data 20 (1975) 97,
-// equation 16.
+// WaterDensity returns the density of air-free water in kg/m³ at 101.325 kPa, within 0.003
+// kg/m³ of present standards from 0 °C to 40 °C, whose temperature scale is a later one,
+// and within 0.05 kg/m³ at 90 °C: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97, equation 16.
 func WaterDensity(t unit.Temperature) float64 {
 	c := float64(t) - 273.15
 	num := 999.83952 + c*(16.945176+c*(-7.9870401e-3+c*(-46.170461e-6+c*(105.56302e-9-c*280.54253e-12))))
 	return num / (1 + 16.879850e-3*c)
 }
 
-// WaterPermittivity returns the relative permittivity (static dielectric
-// constant) of water at 101.325 kPa, 0 °C to 100 °C, within 0.05.
-//
-// The formula is that of C. G. Malmberg and A. A. Maryott, J. Res. Natl. Bur.
-// Stand. 56 (1956) 1, equation 1 (there for 0 °C to 100 °C).
+// WaterPermittivity returns the relative permittivity (static dielectric constant) of water
+// at 101.325 kPa, 0 °C to 100 °C, within 0.05: C. G. Malmberg and A. A. Maryott, J. Res.
+// Natl. Bur. Stand. 56 (1956) 1, equation 1.
 func WaterPermittivity(t unit.Temperature) float64 {
 	c := float64(t) - 273.15
 	return 87.740 + c*(-0.40008+c*(9.398e-4-c*1.410e-6))
 }
 
-// DebyeHuckelA returns the Debye–Hückel coefficient A in (L/mol)^½ for log10
-// of an activity coefficient on the molar scale; 0.51 at 25 °C.
-//
-// It is e³ (2 N)^½ / (ln 10 · 8π (ε0 εr k T)^{3/2}) with the permittivity of
-// water above and concentrations in mol/L, so the density does not enter: see
-// R. A. Robinson and R. H. Stokes, Electrolyte Solutions, 2nd ed. (1959),
+// DebyeHuckelA returns the Debye–Hückel coefficient A in (L/mol)^½ for log10 of an activity
+// coefficient on the molar scale, e³ (2 N)^½ / (ln 10 · 8π (ε0 εr k T)^{3/2}); 0.51 at
+// 25 °C. See R. A. Robinson and R. H. Stokes, Electrolyte Solutions, 2nd ed. (1959),
 // equation 9.7.
 func DebyeHuckelA(t unit.Temperature) float64 {
 	const (
@@ -62,12 +54,9 @@ func DebyeHuckelA(t unit.Temperature) float64 {
 	return e * e * e * math.Sqrt(2*perLitre) / (math.Ln10 * 8 * math.Pi * math.Pow(kT, 1.5))
 }
 
-// WaterIonProduct returns pKw = −log10 a(H⁺)a(OH⁻)/a(H2O) at zero ionic
-// strength, on the molal scale, at the density of water at 101.325 kPa; 13.995
-// at 25 °C. The fit claims 0.01 up to 90 °C.
-//
-// The formula is that of W. L. Marshall and E. U. Franck, J. Phys. Chem. Ref.
-// Data 10 (1981) 295, equation 4.
+// WaterIonProduct returns pKw = −log10 a(H⁺)a(OH⁻)/a(H2O) at zero ionic strength, on the
+// molal scale, at the density of water at 101.325 kPa, within 0.01 up to 90 °C; 13.995 at
+// 25 °C: W. L. Marshall and E. U. Franck, J. Phys. Chem. Ref. Data 10 (1981) 295, equation 4.
 func WaterIonProduct(t unit.Temperature) float64 {
 	k := float64(t)
 	logDensity := math.Log10(WaterDensity(t) / 1000)
