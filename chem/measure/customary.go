@@ -23,8 +23,8 @@ var (
 	usInput     = regexp.MustCompile(`(?i)(\d|½|/|per) *(gal|gallons?|qt|quarts?|pt|pints?|lbs?|pounds?|oz|ounces?|fl oz|in|inch|inches|ft|feet|mil|°? *F|gpg)\b`)
 )
 
-// SystemOf guesses the system of what somebody wrote: customary where there is such
-// a measure and no metric one. Spoons and cups are of both.
+// SystemOf guesses the system of what somebody wrote: customary where there is such a measure
+// and no metric one. Spoons and cups are of both.
 func SystemOf(texts ...string) System {
 	all := strings.Join(texts, " ; ")
 	if usInput.MatchString(all) && !metricInput.MatchString(all) {
@@ -46,11 +46,10 @@ var (
 	bracketed = regexp.MustCompile(`-?\d+ °C \((-?\d+ °F)\)`)
 )
 
-// Customary rewrites the metric measures in a text as US customary ones, with the
-// simplest number that lies within the rounding of the one that was written, or within
-// what a hand reads off: "19 L" becomes "5 gal", "24 g/L" becomes "3.2 oz/gal", "54 mm"
-// becomes "2 1/8 in". Less than an ounce, and than half a fluid one, stays in g and mL,
-// which kitchen scales and cups show. Other units, such as mol/L, stay as they are.
+// Customary rewrites the metric measures in a text as US customary ones, with the simplest
+// number within the rounding of the one that was written, or within what a hand reads off:
+// "19 L" becomes "5 gal", "24 g/L" "3.2 oz/gal", "54 mm" "2 1/8 in". Less than an ounce, and
+// than half a fluid one, stays in g and mL, which kitchen scales and cups show.
 func Customary(text string) string {
 	text = bracketed.ReplaceAllString(text, "$1")
 	var out strings.Builder
@@ -74,8 +73,7 @@ func Customary(text string) string {
 	return out.String() + text[end:]
 }
 
-// A customaryUnit is one to write in, from some number of it on and no finer than a hand
-// reads it.
+// A customaryUnit is one to write in, from some number of it on, as finely as a hand reads it.
 type customaryUnit struct {
 	symbol             string
 	size, from, finest float64 // in SI, or in the one unit that it stands for; in itself
@@ -98,8 +96,8 @@ var toCustomary = map[string][]customaryUnit{
 	"mg/L as CaCO3": {{"gpg", pound * 1000 / 7000 / gallon, 0, 0.1}},
 }
 
-// customary writes one or two numbers of a metric unit; apart is for differences. It is
-// empty for what is too little for any unit.
+// customary writes one or two numbers of a metric unit, apart for differences, and nothing
+// for what is too little for any unit.
 func customary(first, joint, second, metric string, apart bool) string {
 	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*value(text)+32) }
 	switch {
@@ -129,8 +127,8 @@ func customary(first, joint, second, metric string, apart bool) string {
 	return number(first) + joint + " " + symbol
 }
 
-// simplest writes a number of a text, that is so many of the unit, with the fewest digits, or the coarsest fraction of an inch, that stay within its rounding, within 1 %
-// or within what a hand reads.
+// simplest writes a number of a text, that is so many of the unit, with the fewest digits, or
+// the coarsest fraction of an inch, within its rounding, 1 % or what a hand reads.
 func (u customaryUnit) simplest(text string, factor float64) string {
 	x := value(text) * factor
 	last := -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2)) // decimals

@@ -1,32 +1,27 @@
 // Package measure turns shop measures into SI and back: "2 tbsp" of powder, a
 // "5 gal" tub, "70 °F" tap water.
 //
-// US customary measures are defined exactly: a gallon is 231 cubic inches or
-// 3.785411784 L; a quart is a quarter of it, a cup a quarter of that, a fluid
-// ounce an eighth of a cup, a tablespoon half a fluid ounce and a teaspoon a
-// third of a tablespoon, 4.92892159375 mL. The avoirdupois pound is 0.45359237 kg
-// and its sixteenth is the ounce (NIST Handbook 44, Appendix C). Metric kitchens
-// round: "metric tsp" is 5 mL, "metric tbsp" 15 mL, "metric cup" 250 mL. The
-// "imperial gal", 4.54609 L, is a fifth larger than the American one.
+// US customary measures are exact: a gallon is 231 cubic inches; a quart is a quarter of
+// it, a cup a quarter of that, a fluid ounce an eighth of a cup, a tablespoon half a fluid
+// ounce and a teaspoon a third of a tablespoon, 4.92892159375 mL. The avoirdupois pound is
+// 0.45359237 kg and its sixteenth the ounce (NIST Handbook 44, Appendix C). Metric kitchens
+// round: "metric tsp" is 5 mL, "metric tbsp" 15 mL, "metric cup" 250 mL. The "imperial gal",
+// 4.54609 L, is a fifth larger than the American one.
 //
 // # Mass or volume
 //
-// An ounce weighs and a fluid ounce fills: "oz" is a mass, "fl oz" a volume,
-// and mixing them up is off by the density. A spoon is a volume too. What a
-// spoon of powder weighs depends on how the powder lies: poured loosely it
-// holds more air than shaken down. A [BulkDensity] carries both ends, and
-// [BulkDensity.MassOf] answers with a [MassRange]; whoever wants better must
-// weigh. Spoons here are level, struck off with a straight edge. A heaped one
-// holds half as much again, or twice as much (common practice, no source), and is refused.
+// An ounce weighs and a fluid ounce fills: "oz" is a mass, "fl oz" a volume, and a spoon is
+// a volume too. What it weighs depends on how the powder lies: poured loosely it holds more
+// air than shaken down. A [BulkDensity] carries both ends, and [Amount.Weigh] answers with a
+// [MassRange]. Spoons are level, struck off with a straight edge. A heaped one holds half as
+// much again, or twice as much (common practice, no source), and is refused.
 //
 // # Reading and writing
 //
-// The parsers read numbers as a shop writes them: 2, 2.5, 3/4, 1 1/2, 1-1/2, ½,
-// 1½. Parts of one quantity add up: "1 lb 4 oz", "5 ft 3 1/2 in". A number
-// without a unit is refused, and so is a unit that two people read differently
-// (T, gr, ton).
+// The parsers read numbers as a shop writes them: 2, 2.5, 3/4, 1 1/2, 1-1/2, ½, 1½. Parts of
+// one quantity add up: "1 lb 4 oz". A number without a unit is refused, and so is a unit that
+// two people read differently (T, gr, ton).
 //
-// The Format functions write two significant digits, or three when the first
-// is a 1, which is within 2.5 %: a bath is not an analysis. [Spoons] goes
-// further and names spoons that are in the drawer, with what they hold.
+// The Format functions write two significant digits, or three when the first is a 1, which
+// is within 2.5 %: a bath is not an analysis. [Spoons] names spoons that are in the drawer.
 package measure

@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/gonum/unit"
 )
 
-// round returns x with two significant digits, or three when the first is a 1.
-// That is within 2.5 % everywhere, as fine as kitchen scales and spoons are.
+// round returns x with two significant digits, or three when the first is a 1: as fine as
+// kitchen scales and spoons are.
 func round(x float64) float64 {
 	text := strconv.FormatFloat(math.Abs(x), 'e', 2, 64)
 	if text[0] != '1' {
@@ -20,8 +20,8 @@ func round(x float64) float64 {
 	return math.Copysign(r, x)
 }
 
-// RoundDown keeps two significant digits of an amount above zero, and never more than
-// there is: for portions. It returns 0 for anything else.
+// RoundDown keeps two significant digits of an amount above zero, and never more than there
+// is: for portions. It returns 0 for anything else.
 func RoundDown(x float64) float64 {
 	if !(x > 0) {
 		return 0
@@ -41,8 +41,8 @@ type step struct {
 	symbol     string
 }
 
-// written are the units that quantities are printed in, the largest first, and the one
-// for none of it: from one of a unit on, or earlier where the shop says 0.5 g and 15 cm. Common practice.
+// written are the units that quantities are printed in, the largest first, from one of a unit
+// on, or earlier where the shop says 0.5 g and 15 cm (common practice), and the one for none.
 var written = map[string]struct {
 	none  string
 	steps []step
@@ -67,24 +67,20 @@ func write[Q ~float64](x Q) string {
 	return roundText(float64(x)/w.steps[i].size) + " " + w.steps[i].symbol
 }
 
-// FormatMass writes a mass in mg, g or kg with two significant digits, three
-// when the first is a 1: "9.2 g", "460 g", "1.36 kg"; less than a nanogram
-// as nothing. ParseMass reads it back within 2.5 %.
+// FormatMass writes a mass in mg, g or kg with two significant digits, three when the first
+// is a 1: "9.2 g", "460 g", "1.36 kg"; less than a nanogram as nothing.
 func FormatMass(m unit.Mass) string { return write(m) }
 
-// FormatGrams writes a mass in g, as the fields of results hold it, as FormatMass
-// does.
+// FormatGrams writes a mass in g as FormatMass does.
 func FormatGrams(grams float64) string { return FormatMass(unit.Mass(grams) * Gram) }
 
 // FormatVolume writes a volume in mL, L or m³, rounded like FormatMass.
 func FormatVolume(v unit.Volume) string { return write(v) }
 
-// FormatLitres writes a volume in L, as the fields of results hold it, as
-// FormatVolume does.
+// FormatLitres writes a volume in L as FormatVolume does.
 func FormatLitres(litres float64) string { return FormatVolume(unit.Volume(litres) * Litre) }
 
-// FormatTemperature writes a temperature to whole degrees: "20 °C (68 °F)".
-// Both numbers are rounded from t, not one from the other.
+// FormatTemperature writes a temperature to whole degrees, each rounded from t: "20 °C (68 °F)".
 func FormatTemperature(t unit.Temperature) string {
 	c := math.Round(float64(t) - zeroCelsius)
 	f := math.Round(float64(t)*1.8 - zeroFahrenheit)

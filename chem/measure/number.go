@@ -13,8 +13,8 @@ import (
 // maxLength of a written measure, in bytes.
 const maxLength = 200
 
-// A scanner reads a measure from left to right. After the first complaint, which
-// it keeps, it stands at the end.
+// A scanner reads a measure from left to right. After the first complaint, which it keeps, it
+// stands at the end.
 type scanner struct {
 	quantity string
 	written  string
@@ -23,8 +23,7 @@ type scanner struct {
 	err      error
 }
 
-// plain replaces signs that mean the same: Greek mu, primes, exponents, fraction
-// bars, minus signs and hyphens, no-break and thin spaces.
+// plain replaces signs that mean the same.
 var plain = strings.NewReplacer("μ", "µ", "″", `"`, "”", `"`, "′", "'", "’", "'", "℃", "°C", "℉", "°F", "²", "2", "³", "3", "^2", "2", "^3", "3",
 	"⁄", "/", "∕", "/", "−", "-", "‐", "-", "‑", "-", "\u00a0", " ", "\u202f", " ", "\u2009", " ", "\t", " ", "\n", " ", "\r", " ")
 
@@ -49,11 +48,11 @@ func (s *scanner) fail(at int, want, why string) {
 	} else if at > 0 {
 		want += " at " + chem.Echo(rest)
 	}
-	e := &chem.InputError{Field: s.quantity, Value: chem.Echo(s.written), Want: want}
+	var reason error
 	if why != "" {
-		e.Err = errors.New(why)
+		reason = errors.New(why)
 	}
-	s.err = e
+	s.err = &chem.InputError{Field: s.quantity, Value: chem.Echo(s.written), Want: want, Err: reason}
 }
 
 func (s *scanner) rest() string { return s.text[s.pos:] }
@@ -119,8 +118,7 @@ func (s *scanner) number() float64 {
 	return x
 }
 
-// value returns the number that is written, 0 if there is none. Digits are too few to run
-// out of range.
+// value returns the number that is written, 0 if there is none.
 func value(text string) float64 {
 	x, _ := strconv.ParseFloat(text, 64)
 	return x

@@ -10,25 +10,22 @@ import (
 	"gonum.org/v1/gonum/unit"
 )
 
-// ParseMass reads a mass such as "30 g", "2.5 lb" or "1 lb 4 oz". The ounce is
-// the avoirdupois ounce; fl oz, a volume, is refused.
+// ParseMass reads a mass such as "30 g", "2.5 lb" or "1 lb 4 oz", avoirdupois.
 //
-// Like all parsers of this package it reads numbers as the overview tells, and refuses
-// negative ones. Every error is a [*chem.InputError] whose field is the quantity.
+// Like all parsers of this package it refuses negative numbers. Every error is a
+// [*chem.InputError] whose field is the quantity.
 func ParseMass(s string) (unit.Mass, error) { return parse[unit.Mass](s) }
 
-// ParseVolume reads a volume such as "2 tbsp", "12 fl oz", "5 gal" or "20 L".
-// Spoons, cups, pints, quarts and gallons are US measures unless "metric" or
-// "imperial" stands before them. "level" before a unit is allowed and changes
-// nothing; heaped spoons are refused, since they have no fixed size.
+// ParseVolume reads a volume such as "2 tbsp", "12 fl oz", "5 gal" or "20 L". Spoons, cups,
+// pints, quarts and gallons are US measures unless "metric" or "imperial" stands before
+// them. "level" before a unit changes nothing; heaped spoons are refused.
 func ParseVolume(s string) (unit.Volume, error) { return parse[unit.Volume](s) }
 
-// ParseTemperature reads a temperature such as "70 °F", "70F", "-5 °C" or
-// "293.15 K". Temperatures below absolute zero are refused.
+// ParseTemperature reads a temperature such as "70 °F", "70F", "-5 °C" or "293.15 K", and
+// refuses those below absolute zero.
 func ParseTemperature(s string) (unit.Temperature, error) { return parse[unit.Temperature](s) }
 
-// ParseLength reads a length such as "3/4 in", "5 ft 3 1/2 in", "2 mil" or
-// "50 µm".
+// ParseLength reads a length such as "3/4 in", "5 ft 3 1/2 in", "2 mil" or "50 µm".
 func ParseLength(s string) (unit.Length, error) { return parse[unit.Length](s) }
 
 // ParseArea reads an area such as "2 ft²", "30 sq in" or "400 cm2".
@@ -131,7 +128,7 @@ func (s *scanner) unit(kinds []string) (*scale, string) {
 	name := strings.Join(strings.Fields(strings.NewReplacer(".", " ", "° ", "°").Replace(m[1]+m[2])), " ")
 	u := cmp.Or(byName[name], byName[strings.ToLower(name)])
 	if !slices.Contains(kinds, u.kind) {
-		s.fail(s.pos, unitsOf(kinds), fmt.Sprintf("%s is a unit of %s%s", name, u.kind, ounces[u.kind][u.factor]))
+		s.fail(s.pos, unitsOf(kinds), fmt.Sprintf("%s is a unit of %s%s", name, u.kind, ounces[u.factor]))
 	}
 	s.skip(m[1] + m[2])
 	s.skip(".")

@@ -296,7 +296,8 @@ func TestParseAmount(t *testing.T) {
 // for the powder) and the US tablespoon.
 func TestLevelSpoon(t *testing.T) {
 	powder := measure.BulkDensity{Loose: 620, Typical: 690, Tapped: 760}
-	require.NoError(t, powder.Validate())
+	_, err := measure.Amount{VolumeLitres: 1}.Weigh(powder)
+	require.NoError(t, err)
 	spoon, err := measure.ParseVolume("1 tbsp")
 	require.NoError(t, err)
 	r := powder.MassOf(spoon)
@@ -310,6 +311,7 @@ func TestLevelSpoon(t *testing.T) {
 	for _, bad := range []measure.BulkDensity{
 		{}, {-1, 2, 3}, {2, 1, 3}, {1, 3, 2}, {1, 2, 1e6}, {math.NaN(), 1, 2}, {1, math.NaN(), 2}, {1, 2, math.NaN()},
 	} {
-		assert.ErrorIs(t, bad.Validate(), chem.ErrInput)
+		_, err := measure.Amount{VolumeLitres: 1}.Weigh(bad)
+		assert.ErrorIs(t, err, chem.ErrInput)
 	}
 }

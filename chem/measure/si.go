@@ -2,8 +2,7 @@ package measure
 
 import "gonum.org/v1/gonum/unit"
 
-// The exact definitions: see the overview. Untyped constants are exact, so each unit below is
-// rounded once, to a float64.
+// The exact definitions, untyped, so that each unit below is rounded once.
 const (
 	inch           = 0.0254                   // m
 	gallon         = 231 * inch * inch * inch // m³
@@ -14,15 +13,13 @@ const (
 // Units that a person writes, to multiply by: 20*measure.Litre. Temperatures have a
 // zero of their own and are made with chem.Celsius.
 const (
-	Milligram unit.Mass = 1e-6
-	Gram      unit.Mass = 1e-3
-	Kilogram  unit.Mass = 1
-	Ounce     unit.Mass = pound / 16 // avoirdupois
-	Pound     unit.Mass = pound
+	Gram     unit.Mass = 1e-3
+	Kilogram unit.Mass = 1
+	Ounce    unit.Mass = pound / 16 // avoirdupois
+	Pound    unit.Mass = pound
 
 	Millilitre unit.Volume = 1e-6
 	Litre      unit.Volume = 1e-3
-	CubicMetre unit.Volume = 1
 	Teaspoon   unit.Volume = gallon / 768 // US, as all kitchen measures here
 	Tablespoon unit.Volume = gallon / 256
 	FluidOunce unit.Volume = gallon / 128
@@ -34,16 +31,13 @@ const (
 	Micrometre unit.Length = 1e-6
 	Millimetre unit.Length = 1e-3
 	Centimetre unit.Length = 1e-2
-	Metre      unit.Length = 1
 	Inch       unit.Length = inch
 	Foot       unit.Length = 12 * inch
 
-	SquareMillimetre unit.Area = 1e-6
 	SquareCentimetre unit.Area = 1e-4
 	SquareMetre      unit.Area = 1
 	SquareFoot       unit.Area = 144 * inch * inch
 
-	Second unit.Time = 1
 	Minute unit.Time = 60
 	Hour   unit.Time = 3600
 	Day    unit.Time = 86400

@@ -11,11 +11,8 @@ import (
 )
 
 const (
-	// spoonTolerance is the relative error that Spoons accepts to save spoonfuls.
-	// A level spoon of powder is itself no better than about ten per cent.
-	spoonTolerance = 0.05
-	// plainTolerance is the relative error from which on it says "about".
-	plainTolerance = 0.005
+	spoonTolerance = 0.05  // of what is asked, to save spoonfuls: a level spoon is itself no better than ten per cent
+	plainTolerance = 0.005 // of it, from which on they are said to be about so many
 )
 
 // Measures in eighths of a teaspoon, the smallest spoon there is.
@@ -36,8 +33,7 @@ var (
 	teaspoonParts = []part{{}, {1, 1, "1/8"}, {2, 1, "1/4"}, {3, 2, "1/4 + 1/8"}, {4, 1, "1/2"}, {5, 2, "1/2 + 1/8"}, {6, 1, "3/4"}, {7, 2, "3/4 + 1/8"}}
 )
 
-// fewest returns the part of a cup with which so many eighths take the fewest
-// fills, and their number.
+// fewest returns the part of a cup with which so many eighths take the fewest fills.
 func fewest(eighths int) (best part, fills int) {
 	fills = math.MaxInt
 	for _, p := range cupParts {
@@ -53,14 +49,11 @@ func fewest(eighths int) (best part, fills int) {
 	return best, fills
 }
 
-// closest returns the number of eighths to take for what was asked: of those
-// within the tolerance the one with the fewest fills.
+// closest returns the number of eighths to take for what was asked: of those within the
+// tolerance the one with the fewest fills, or else the nearest.
 func closest(asked float64) int {
-	best, fills := int(math.Ceil(asked-0.5)), 0
+	best, fills := int(math.Ceil(asked-0.5)), math.MaxInt
 	off := func(n int) float64 { return math.Abs(float64(n) - asked) }
-	if off(best) <= spoonTolerance*asked {
-		_, fills = fewest(best)
-	}
 	low := max(math.Ceil(asked*(1-spoonTolerance)), cup*math.Floor(asked/cup-1))
 	high := min(asked*(1+spoonTolerance), asked+cup)
 	for n := int(low); float64(n) <= high; n++ {
@@ -96,16 +89,14 @@ func text(eighths int) string {
 	return strings.Join(terms, " + ")
 }
 
-// Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4
-// and 1 teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. With one part of a cup
-// at most, as 1/2 or 2/3 of one, it takes the fewest fills that come within 5 % of
-// v, or else the closest, which is within 1/16 teaspoon. The text says "about" when
-// what they hold differs by more than 0.5 %. Less than 1/8 teaspoon (beyond that
-// tolerance) is "a pinch (less than 1/8 teaspoon)", which no spoon measures: it holds 0.
-//
-// A volume that is negative, not finite or above one cubic metre is an error.
+// Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4 and 1
+// teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. With one part of a cup at most it takes
+// the fewest fills within 5 % of v, or else the closest, which is within 1/16 teaspoon. The
+// text says "about" when they differ by more than 0.5 %. Less than 1/8 teaspoon is a pinch,
+// which no spoon measures: it holds 0. A volume that is negative or above one cubic metre
+// is an error.
 func Spoons(v unit.Volume) (names string, holds unit.Volume, err error) {
-	if err := chem.Within("volume in spoons", float64(v/Litre), 0, float64(CubicMetre/Litre), "L"); err != nil {
+	if err := chem.Within("volume in spoons", float64(v/Litre), 0, 1000, "L"); err != nil {
 		return "", 0, err
 	}
 	asked := float64(v / (Teaspoon / teaspoon))

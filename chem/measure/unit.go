@@ -46,8 +46,8 @@ func (s *scale) metric() bool {
 	return s.kind != duration && math.Abs(exponent-math.Round(exponent)) < rounding
 }
 
-// A row of scales, given its size. Marks and words stand between commas, and
-// gram/s is gram and grams. Each qualifier goes before each word.
+// row makes a scale of its size. Marks and words stand between commas, gram/s is gram and
+// grams, and each qualifier goes before each word.
 func row[Q ~float64](size Q, marks, words string, qualifiers ...string) scale {
 	s := scale{kind: kindOf[Q](), factor: float64(size)}
 	if marks != "" {
@@ -79,10 +79,9 @@ const (
 	zeroFahrenheit = 459.67
 )
 
-// scales are the units, by kind; of equally near names a suggestion takes the
-// first, the usual one.
+// scales are the units by kind, the usual first: of equally near names it is suggested.
 var scales = []scale{
-	row(Milligram, "mg", "milligram/s"),
+	row(unit.Mass(1e-6), "mg", "milligram/s"),
 	row(Gram, "g", "gram/s"),
 	row(Kilogram, "kg, Kg", "kilogram/s, kilo/s"),
 	row(1000*Kilogram, "", "tonne/s, metric ton/s"),
@@ -112,7 +111,7 @@ var scales = []scale{
 	row(Litre/100, "cL, cl", "centilitre/s, centiliter/s"),
 	row(Litre/10, "dL, dl", "decilitre/s, deciliter/s"),
 	row(Litre, "L, l, dm3", "litre/s, liter/s"),
-	row(CubicMetre, "m3", "cubic metre/s, cubic meter/s"),
+	row(unit.Volume(1), "m3", "cubic metre/s, cubic meter/s"),
 	row(unit.Volume(inch*inch*inch), "", "in3, cu in, cubic inch/es"),
 	row(unit.Volume(1728*inch*inch*inch), "", "ft3, cu ft, cubic foot, cubic feet"),
 
@@ -123,20 +122,20 @@ var scales = []scale{
 	row(Micrometre, "µm, um", "micron/s, micrometre/s, micrometer/s"),
 	row(Millimetre, "mm", "millimetre/s, millimeter/s"),
 	row(Centimetre, "cm", "centimetre/s, centimeter/s"),
-	row(Metre, "m", "metre/s, meter/s"),
+	row(unit.Metre, "m", "metre/s, meter/s"),
 	row(Inch/1000, "", "mil/s, thou"),
 	row(Inch, "", `in, inch/es, "`),
 	row(Foot, "", "ft, foot, feet, '"),
 	row(3*Foot, "", "yd/s, yard/s"),
 
-	row(SquareMillimetre, "mm2", "square millimetre/s, square millimeter/s"),
+	row(unit.Area(1e-6), "mm2", "square millimetre/s, square millimeter/s"),
 	row(SquareCentimetre, "cm2", "sq cm, square centimetre/s, square centimeter/s"),
 	row(100*SquareCentimetre, "dm2", "square decimetre/s, square decimeter/s"),
 	row(SquareMetre, "m2", "sq m, square metre/s, square meter/s"),
 	row(unit.Area(inch*inch), "", "in2, sq in, square inch/es"),
 	row(SquareFoot, "", "ft2, sq ft, square foot, square feet"),
 
-	row(Second, "s", "sec/s, second/s"),
+	row(unit.Time(1), "s", "sec/s, second/s"),
 	row(Minute, "", "min/s, minute/s"),
 	row(Hour, "h", "hr/s, hour/s"),
 	row(Day, "d", "day/s"),
@@ -144,13 +143,12 @@ var scales = []scale{
 }
 
 // ounces tells apart the two units of that name, where one was taken for the other.
-var ounces = map[string]map[float64]string{
-	mass:   {float64(Ounce): "; the fluid ounce is written fl oz"},
-	volume: {float64(FluidOunce): "; the ounce of mass is written oz"},
+var ounces = map[float64]string{
+	float64(Ounce):      "; the fluid ounce is written fl oz",
+	float64(FluidOunce): "; the ounce of mass is written oz",
 }
 
-// refused are words that people write and that could be taken two ways, with
-// what to write in their place and why.
+// refused are words that could be taken two ways, with what to write in their place and why.
 var refused = map[string]struct{ want, why string }{
 	"T":      {"tbsp or tsp", `"T" and "t" are easily confused`},
 	"t":      {"tbsp, tsp or tonne", `"T" and "t" are easily confused`},
@@ -167,8 +165,8 @@ var refused = map[string]struct{ want, why string }{
 	"degree": {"°C or °F", "which degrees?"},
 }
 
-// byName holds the units by their names, and unitText finds the longest of these that no
-// letter runs on from; a digit that something does begins a number, as in 5ft3in.
+// byName holds the units by their names, and unitText finds the longest that no letter runs on
+// from; a digit that something does begins a number, as in 5ft3in.
 var byName, unitText = func() (map[string]*scale, *regexp.Regexp) {
 	index, patterns := map[string]*scale{}, map[bool][]string{}
 	for i, s := range scales {
@@ -189,8 +187,8 @@ var byName, unitText = func() (map[string]*scale, *regexp.Regexp) {
 	return index, regexp.MustCompile(`^(?:(` + longest(patterns[true]) + `)(?:[^\pL\pN/."']|$)|(` + longest(patterns[false]) + `)(?:[^\pL°"']|$))`)
 }()
 
-// suggest names the unit of the kinds that a misspelt one is nearest to, or the
-// usual ones if none is near or there is but a letter to go by.
+// suggest names the unit that a misspelt one is nearest to, or the usual ones if none is near
+// or there is but a letter to go by.
 func suggest(name string, kinds []string) string {
 	var lower []string
 	as := map[string]string{} // written, by its lower case
