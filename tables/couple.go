@@ -6,16 +6,13 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Couple is a metal with its ion, or two ions of a metal, and the standard
-// potential between them.
+// Couple is a metal with its ion, or two ions of a metal, and the standard potential between them.
 type Couple struct {
 	Entry
-	Oxidised chem.Species `json:"oxidised"` // a component of the tables
-	Reduced  chem.Species `json:"reduced"`  // the metal, or the ion of lower charge
-	// The potential at 25 °C and zero ionic strength against the hydrogen
-	// electrode, with its standard uncertainty.
-	PotentialVolts   float64 `json:"potential_v"`
-	UncertaintyVolts float64 `json:"uncertainty_v"`
+	Oxidised         chem.Species `json:"oxidised"`      // a component of the tables
+	Reduced          chem.Species `json:"reduced"`       // the metal, or the ion of lower charge
+	PotentialVolts   float64      `json:"potential_v"`   // at 25 °C and zero ionic strength against the hydrogen electrode
+	UncertaintyVolts float64      `json:"uncertainty_v"` // standard uncertainty of that
 }
 
 // Electrons returns the number of electrons that turn Oxidised into Reduced.

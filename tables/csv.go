@@ -15,8 +15,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrData is wrapped by every error about the content of a data file: a
-// [chem.InputError] whose Field names file, line and column.
+// ErrData is wrapped by every error about the content of a data file: a [chem.InputError] whose Field names
+// file, line and column.
 var ErrData = errors.New("bad data")
 
 // badData tells what is wrong with a data file as a whole.
@@ -24,8 +24,7 @@ func badData(file, value, want string) error {
 	return &chem.InputError{Field: file, Value: chem.Echo(value), Want: want, Kind: ErrData}
 }
 
-// reader holds the rows of one data file, those of the library and those that were
-// added to them.
+// reader holds the rows of one data file, those of the library and those that were added to them.
 type reader struct {
 	*Tables
 	file   string
@@ -36,16 +35,14 @@ type reader struct {
 	errs   []error
 }
 
-// row is one line of a data file, with access by column name. Bad cells are
-// collected in the reader, so that one run reports them all.
+// row is one line of a data file. Bad cells are collected in the reader, so that one run reports them all.
 type row struct {
 	*reader
 	line  int
 	cells []string
 }
 
-// read reads a file wherever it is there and checks that its header is that of the
-// embedded file of this name.
+// read reads a file wherever it is there and checks that its header is that of the embedded one.
 func (t *Tables) read(files []fs.FS, file string) *reader {
 	r := &reader{Tables: t, file: file, column: map[string]int{}, cited: map[string][]string{}}
 	model := "data/" + file
@@ -98,10 +95,12 @@ func (r row) fail(column, want string) {
 	r.reader.errs = append(r.reader.errs, badData(where, r.cells[r.column[column]], want))
 }
 
+// lack tells what is wrong with the file as a whole.
+func (r *reader) lack(value, want string) { r.errs = append(r.errs, badData(r.file, value, want)) }
+
 func (r *reader) err() error { return errors.Join(r.errs...) }
 
-// optionalText returns the content of a cell, which may be empty or, if the file
-// has no such column, missing.
+// optionalText returns the content of a cell, which may be empty or, if there is no such column, missing.
 func (r row) optionalText(column string) string {
 	if i, ok := r.column[column]; ok {
 		return strings.TrimSpace(r.cells[i])
@@ -117,8 +116,8 @@ func (r row) text(column string) string {
 	return s
 }
 
-// number reads a number from low to high. Where nothing else is said the ends are a
-// judgement: wider than anything of the kind, so that beyond them lies a slip of the pen.
+// number reads a number from low to high. Where nothing else is said the ends are a judgement: wider than
+// anything of the kind, so that beyond them lies a slip of the pen.
 func (r row) number(column string, low, high float64) float64 {
 	x, err := strconv.ParseFloat(r.optionalText(column), 64)
 	if err != nil || !(x >= low && x <= high) {
@@ -148,10 +147,11 @@ func (r row) list(column string) []string {
 		return nil
 	}
 	parts := strings.Split(s, ";")
-	for i := range parts {
-		if parts[i] = strings.TrimSpace(parts[i]); parts[i] == "" {
-			r.fail(column, "entries separated by single semicolons")
-		}
+	for i, part := range parts {
+		parts[i] = strings.TrimSpace(part)
+	}
+	if slices.Contains(parts, "") {
+		r.fail(column, "entries separated by single semicolons")
 	}
 	return parts
 }
@@ -216,22 +216,16 @@ func (r row) reaction(column string) chem.Reaction {
 
 // sources returns the keys in the source column, all of which must be listed.
 func (r row) sources() []string {
-	cell := r.optionalText("source")
-	if keys, ok := r.cited[cell]; ok {
-		return keys // of an earlier row
-	}
-	keys := r.list("source")
-	if len(keys) == 0 {
-		r.fail("source", "at least one source")
-	}
-	for _, k := range keys {
-		if !listed[Source](r.Tables).has(k) {
-			r.fail("source", "keys of the source files, not "+k)
-			return nil
-		}
-	}
-	if len(keys) > 0 {
+	cell := r.text("source")
+	keys, known := r.cited[cell] // by an earlier row
+	if !known {
+		keys = r.list("source")
 		r.cited[cell] = keys
+		for _, k := range keys {
+			if !listed[Source](r.Tables).has(k) {
+				r.fail("source", "keys of the source files, not "+k)
+			}
+		}
 	}
 	return keys
 }

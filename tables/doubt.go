@@ -1,18 +1,16 @@
 package tables
 
-// Doubt is a way in which what is told of a bath may be wrong: how likely that is, how
-// far it goes, and how to tell. The figures are judgement, and each row says why.
+// Doubt is a way in which what is told of a bath may be wrong: how likely that is, how far it goes, and how to
+// tell. The figures are judgement, and each row says why. A doubt that is no number, as of a label, has a chance
+// alone, in More.
 type Doubt struct {
 	Entry
-	// Told is what it is when nothing is wrong: a factor of one, or an excess of zero.
-	Told float64 `json:"told"`
-	// Less is the chance of less than that, down to Least, and More that of more, up to
-	// Most. A doubt that is no number, as of a label, has a chance alone, in More.
-	Less  float64 `json:"less_probability"`
-	Least float64 `json:"least"`
-	More  float64 `json:"more_probability"`
-	Most  float64 `json:"most"`
-	Tell  string  `json:"tell"` // what to do to find out
+	Told  float64 `json:"told"`             // when nothing is wrong: a factor of one, or an excess of zero
+	Less  float64 `json:"less_probability"` // of less than that
+	Least float64 `json:"least"`            // how far down
+	More  float64 `json:"more_probability"` // of more
+	Most  float64 `json:"most"`             // how far up
+	Tell  string  `json:"tell"`             // what to do to find out
 }
 
 func (r row) doubt() Doubt {

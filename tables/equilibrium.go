@@ -13,8 +13,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Equilibrium is one reaction with the constant fitted to its published
-// values. Its observations carry their sources and residuals.
+// Equilibrium is one reaction with the constant fitted to its published values. Its observations carry their
+// sources and residuals.
 type Equilibrium struct {
 	chem.Fitted
 	Table   string `json:"table"`             // the data file without its ending: edta, citrate, hydroxide ...
@@ -32,15 +32,8 @@ func (t *Tables) loadEquilibria(files []fs.FS) error {
 	return errors.Join(errs...)
 }
 
-type series struct {
-	rows         []row
-	reaction     chem.Reaction
-	observations []chem.Observation
-}
-
-// loadConstants reads and fits the reactions of one file. The constants of a strong
-// chelant stand in a file of its symbol, since they are corrected for its pairs with
-// sodium and potassium: see the overview.
+// loadConstants reads and fits the reactions of one file. The constants of a strong chelant stand in a file of
+// its symbol, since they are corrected for its pairs with sodium and potassium: see the overview.
 func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	rows := t.read(files, file)
 	table := strings.TrimSuffix(path.Base(file), ".csv")
@@ -58,17 +51,14 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	}
 	pairs := map[string]chem.Constant{} // by cation
 	for _, e := range t.equilibria {
-		if cation := pairCation(e.Reaction, ligand); cation != "" {
-			pairs[cation] = e.Constant
-		}
+		pairs[pairCation(e.Reaction, ligand)] = e.Constant
 	}
-	// The pairs come first: the other reactions lean on them.
-	rank := func(s series) int { return min(len(pairCation(s.reaction, ligand)), 1) }
-	if pairing {
-		slices.SortStableFunc(all, func(a, b series) int { return rank(b) - rank(a) })
+	if pairing { // the pairs come first: the other reactions lean on them
+		bare := func(s series) int { return min(len(pairCation(s.reaction, ligand)), 1) }
+		slices.SortStableFunc(all, func(a, b series) int { return bare(b) - bare(a) })
 	}
 	for _, s := range all {
-		if pairing && rank(s) == 0 {
+		if pairing && pairCation(s.reaction, ligand) == "" {
 			s.shift(ligand, pairs)
 		}
 		k, n, hydroxides := t.kindOf(s.reaction, pairing)
@@ -87,6 +77,13 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 		pairs[pairCation(s.reaction, ligand)] = f.Constant
 	}
 	return rows.err()
+}
+
+// series is the rows of one reaction.
+type series struct {
+	rows         []row
+	reaction     chem.Reaction
+	observations []chem.Observation
 }
 
 // series gathers the observations of each reaction, in the order of the file.
@@ -148,8 +145,8 @@ func (s *series) used() bool {
 	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the ligand whose constants a table holds, by its symbol or a name, if it
-// is a strong chelant or its pairs with Na+ or K+ are among them.
+// pairedLigand returns the ligand whose constants a table holds, by its symbol or a name, and whether it is a
+// strong chelant or its pairs with Na+ or K+ are among them.
 func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
 	components := listed[Component](t)
 	i, ok := components.at[plain(table)]
@@ -163,25 +160,21 @@ func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
 	return c.Species, c.Class == StrongChelant || slices.ContainsFunc(all, func(s series) bool { return s.used() && pairCation(s.reaction, c.Species) != "" })
 }
 
-// pairCation returns Na+ or K+ if the reaction is the 1:1 pairing of that ion
-// with the ligand.
+// pairCation returns Na+ or K+ if the reaction is the 1:1 pairing of that ion with the ligand.
 func pairCation(r chem.Reaction, ligand chem.Species) string {
-	if len(r.Terms) != 3 || r.Coefficient(ligand) != -1 {
-		return ""
-	}
-	for _, term := range r.Terms {
-		if name := term.Species.String(); term.Coefficient == -1 && (name == "Na+" || name == "K+") {
-			return name
+	if len(r.Terms) == 3 && r.Coefficient(ligand) == -1 {
+		for _, term := range r.Terms {
+			if name := term.Species.String(); term.Coefficient == -1 && (name == "Na+" || name == "K+") {
+				return name
+			}
 		}
 	}
 	return ""
 }
 
-// shift corrects observations in sodium and potassium salts for the pairs with
-// the free ligand: its apparent concentration there is 1 + K c larger than the
-// bare one, with c the cation's concentration, equal to the ionic strength of
-// a 1:1 salt. Where the source names no medium it is taken to be a potassium
-// salt, the most usual one.
+// shift corrects observations in sodium and potassium salts for the pairs with the free ligand: its apparent
+// concentration there is 1 + K c larger than the bare one, with c the cation's concentration, equal to the ionic
+// strength of a 1:1 salt. Where the source names no medium it is taken to be a potassium salt, the most usual one.
 func (s *series) shift(ligand chem.Species, pairs map[string]chem.Constant) {
 	free := s.reaction.Coefficient(ligand)
 	for i := range s.observations {
@@ -211,11 +204,9 @@ func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
 	return Copy(t.equilibria[index]), true
 }
 
-// Unused yields the reactions all of whose rows are held, in the order of the
-// data files: another reaction makes the same species, or the species is left
-// out. Their constants are those that the fitted reactions add up to, so that
-// the residuals show how far the held rows lie off. Where the tables lack one of
-// the species, Missing names it, and there are neither.
+// Unused yields the reactions all of whose rows are held, in the order of the data files: another reaction makes
+// the same species, or the species is left out. Their constants are those that the fitted reactions add up to, so
+// that the residuals show how far the held rows lie off. Where Missing names a species there are neither.
 func (t *Tables) Unused() iter.Seq[Equilibrium] { return copies(t.unused) }
 
 // imply gives the unused reactions the constants that the others add up to.

@@ -19,20 +19,17 @@ func must[T any](x T, err error) T {
 	return x
 }
 
-// Hardness is the total hardness of water, or a share of it: the sum of
-// dissolved calcium and magnesium in mol/L.
+// Hardness is the total hardness of water, or a share of it: dissolved calcium and magnesium in mol/L.
 type Hardness float64
 
-// Alkalinity is the acid that brings water to the carbonic acid endpoint, near
-// pH 4.5, in equivalents per litre: bicarbonate, twice carbonate, hydroxide,
-// less free acid.
+// Alkalinity is the acid that brings water to the carbonic acid endpoint, near pH 4.5, in equivalents per litre:
+// bicarbonate, twice carbonate, hydroxide, less free acid.
 type Alkalinity float64
 
 // CaCO3 returns the hardness in mg/L as calcium carbonate, the trade's ppm.
 func (h Hardness) CaCO3() float64 { return float64(h) * 1000 * calciumCarbonate.MolarMass() }
 
-// CaCO3 returns the alkalinity in mg/L as calcium carbonate, which neutralises
-// two equivalents per mole.
+// CaCO3 returns the alkalinity in mg/L as calcium carbonate, which neutralises two equivalents per mole.
 func (a Alkalinity) CaCO3() float64 { return float64(a) * 500 * calciumCarbonate.MolarMass() }
 
 // String writes the hardness in mg/L as CaCO3.
@@ -41,9 +38,8 @@ func (h Hardness) String() string { return fmt.Sprintf("%.3g mg/L as CaCO3", h.C
 // String writes the alkalinity in mg/L as CaCO3.
 func (a Alkalinity) String() string { return fmt.Sprintf("%.3g mg/L as CaCO3", a.CaCO3()) }
 
-// Class returns the class of the US Geological Survey for the hardness: soft
-// up to 60 mg/L as CaCO3, moderately hard up to 120, hard up to 180, very hard
-// above (Durfor & Becker 1964, USGS Water-Supply Paper 1812).
+// Class returns the class of the US Geological Survey for the hardness: soft up to 60 mg/L as CaCO3, moderately
+// hard up to 120, hard up to 180, very hard above (Durfor & Becker 1964, USGS Water-Supply Paper 1812).
 func (h Hardness) Class() string {
 	const soft, moderate, hard = 60, 120, 180
 	switch ppm := math.Round(h.CaCO3()); {
@@ -57,16 +53,13 @@ func (h Hardness) Class() string {
 	return "very hard"
 }
 
-// HardnessUnit is a unit in which hardness and alkalinity are told. Its
-// factors follow from its definition and the formula masses.
+// HardnessUnit is a unit in which hardness and alkalinity are told. Its factors follow from its definition and the
+// formula masses. They differ by 2 for units of mass, where one mole of CaCO3 neutralises two equivalents, and by 1
+// for mmol/L, which counts ions of hardness but acid of alkalinity.
 type HardnessUnit struct {
-	Entry // the first synonym is the usual symbol
-	// MolPerLitre is the hardness of one unit, EquivalentsPerLitre its
-	// alkalinity. They differ by 2 for units of mass, where one mole of CaCO3
-	// neutralises two equivalents, and by 1 for mmol/L, which counts ions of
-	// hardness but acid of alkalinity.
-	MolPerLitre         float64 `json:"mol_per_l"`
-	EquivalentsPerLitre float64 `json:"eq_per_l"`
+	Entry                       // the first synonym is the usual symbol
+	MolPerLitre         float64 `json:"mol_per_l"` // hardness of one unit
+	EquivalentsPerLitre float64 `json:"eq_per_l"`  // its alkalinity
 }
 
 // Hardness returns the hardness of x units.
@@ -75,26 +68,23 @@ func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.MolPe
 // Alkalinity returns the alkalinity of x units.
 func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.EquivalentsPerLitre) }
 
-// ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH",
-// "1.2 mmol/L" or "150 mg/L as CaCO3". A number needs its unit; one that is not
-// known gives an error that wraps [ErrNotFound].
+// ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH", "1.2 mmol/L" or "150 mg/L as CaCO3". A
+// number needs its unit; one that is not known gives an error that wraps [ErrNotFound].
 func (t *Tables) ParseHardness(s string) (Hardness, error) {
 	x, u, err := t.parseHardness(s)
 	return u.Hardness(x), err
 }
 
-// ParseAlkalinity reads an alkalinity in the units of ParseHardness. "1 mmol/L"
-// is here a millimole of acid, the same as "1 meq/L".
+// ParseAlkalinity reads an alkalinity likewise. "1 mmol/L" is here a millimole of acid, the same as "1 meq/L".
 func (t *Tables) ParseAlkalinity(s string) (Alkalinity, error) {
 	x, u, err := t.parseHardness(s)
 	return u.Alkalinity(x), err
 }
 
-// maxHardness is a brine of 1 mol/L; beyond it the reading is a slip.
-const maxHardness = 1 // mol/L
-
-// mostPrinted is the most of an ion, or of hardness, that a water or a strip of the tables has, mg/L: judgement.
-const mostPrinted = 5000
+const (
+	maxHardness = 1    // mol/L, a brine; beyond it the reading is a slip
+	mostPrinted = 5000 // mg/L of an ion, or of hardness, that a water or a strip of the tables has: judgement
+)
 
 func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	bad := func(want string, err error) (float64, HardnessUnit, error) {
@@ -116,8 +106,8 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	return x, u, nil
 }
 
-// hardnessUnit reads a unit that is defined by an amount, or by a mass of a
-// formula with one atom of alkaline earth, in a volume.
+// hardnessUnit reads a unit that is defined by an amount, or by a mass of a formula with one atom of alkaline earth,
+// in a volume.
 func (r row) hardnessUnit() HardnessUnit {
 	u := HardnessUnit{Entry: r.entry()}
 	if len(u.Synonyms) == 0 {

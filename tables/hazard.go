@@ -15,29 +15,23 @@ const (
 	Warning Signal = "warning"
 )
 
-// Hazard is one caution in plain words. It goes either with a reagent, which
-// names it in Reagent.Hazards, or with things that meet, named in Mix. The
-// label of the product and local rules stand above it.
+// Hazard is one caution in plain words. It goes either with a reagent, which names it in Reagent.Hazards, or
+// with things that meet, named in Mix. The label of the product and local rules stand above it.
 type Hazard struct {
-	Entry          // without a name
-	Code    string `json:"code,omitempty"` // GHS hazard statement such as "H318"; empty for cautions of the trade
-	Signal  Signal `json:"signal"`         // danger or warning
-	Caution string `json:"caution"`
-	// Mix names the groups that must not meet: groups of reagents as in
-	// Reagent.Groups, and those of a Material. Empty for a
-	// hazard of one reagent.
-	Mix      []string `json:"mix,omitempty"`
+	Entry             // without a name
+	Code     string   `json:"code,omitempty"` // GHS hazard statement such as "H318"; empty for cautions of the trade
+	Signal   Signal   `json:"signal"`         // danger or warning
+	Caution  string   `json:"caution"`
+	Mix      []string `json:"mix,omitempty"`      // groups of a [Reagent] or [Material] that must not meet; none for a hazard of one
 	Standard string   `json:"standard,omitempty"` // rule or standard to read, may be empty
 }
 
-// Meets reports whether all groups that must not meet are among the given
-// ones. It is false for a hazard of one reagent.
+// Meets reports whether all groups that must not meet are among the given ones; false for a hazard of one reagent.
 func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
 }
 
-// loadHazards comes after reagents and materials, whose groups and hazards must agree
-// with it.
+// loadHazards comes after reagents and materials, whose groups and hazards must agree with it.
 func (t *Tables) loadHazards(files []fs.FS) error {
 	rows := t.read(files, "hazards.csv")
 	var known, used []string
@@ -67,14 +61,15 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 		}
 		add(r, h)
 	}
+	all := listed[Hazard](t)
 	for _, key := range used {
-		if i, ok := listed[Hazard](t).at[plain(key)]; !ok || len(listed[Hazard](t).items[i].Mix) > 0 {
-			rows.errs = append(rows.errs, badData("hazards.csv", key, "a row that is a hazard of one reagent"))
+		if i, ok := all.at[plain(key)]; !ok || len(all.items[i].Mix) > 0 {
+			rows.lack(key, "a row that is a hazard of one reagent")
 		}
 	}
 	for _, g := range known {
-		if !slices.ContainsFunc(listed[Hazard](t).items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
-			rows.errs = append(rows.errs, badData("hazards.csv", g, "a row with this group of a reagent or material, which mixes badly with nothing"))
+		if !slices.ContainsFunc(all.items, func(h Hazard) bool { return slices.Contains(h.Mix, g) }) {
+			rows.lack(g, "a row with this group of a reagent or material, which mixes badly with nothing")
 		}
 	}
 	return rows.err()

@@ -18,30 +18,21 @@ const (
 // Indicator is a dye that changes colour with pH or on binding a metal.
 type Indicator struct {
 	Entry
-	Kind IndicatorKind `json:"kind"` // acid–base or metallochromic
-	// PKa are the acid constants −log10 K in the stated Conditions, most acidic
-	// first; Colours those of the forms, from the most protonated to the bare
-	// anion, one more than PKa.
-	PKa     []float64 `json:"pka"`
-	Colours []string  `json:"colours"`
-	// Changes are the ranges of pH over which the eye sees each form turn into
-	// the next: one for each PKa of an acid–base indicator, none for others.
-	Changes []ColourChange `json:"changes,omitempty"`
-	// Complexes are those with the bare anion (in some cases with the form that
-	// Note names).
-	Complexes  []IndicatorComplex `json:"complexes,omitempty"`
-	Conditions string             `json:"conditions"`
+	Kind       IndicatorKind      `json:"kind"`                // acid–base or metallochromic
+	PKa        []float64          `json:"pka"`                 // acid constants −log10 K, most acidic first
+	Colours    []string           `json:"colours"`             // of the forms, from the most protonated to the bare anion
+	Changes    []ColourChange     `json:"changes,omitempty"`   // one for each PKa of an acid–base indicator, none for others
+	Complexes  []IndicatorComplex `json:"complexes,omitempty"` // with the bare anion, or with the form that Note names
+	Conditions string             `json:"conditions"`          // of the constants
 }
 
-// ColourChange is the range of pH over which an indicator turns from the
-// colour of its acid to that of its base.
+// ColourChange is the range of pH over which the eye sees one form of an indicator turn into the next.
 type ColourChange struct {
 	LowPH  float64 `json:"low_ph"`
 	HighPH float64 `json:"high_ph"`
 }
 
-// IndicatorComplex is what an indicator binds: log10 β of the complexes with
-// one, two … dye anions, and the colour.
+// IndicatorComplex is what an indicator binds: log10 β of the complexes with one, two … dye anions, and the colour.
 type IndicatorComplex struct {
 	Metal   chem.Species `json:"metal"`      // the bare ion
 	LogBeta []float64    `json:"log10_beta"` // log10 of the overall constants, mol/L

@@ -9,10 +9,9 @@ import (
 	"example.com/chelation/chem"
 )
 
-// kind is what sort of reaction one is. What the data of one leave open is taken
-// from its kind: the enthalpy at 25 °C and zero ionic strength and Δε per Δz² that
-// reactions of the kind have in the median, the enthalpy with a spread of which twice
-// holds 19 in 20. Kinds alike share their Δε. A test works them out from the tables.
+// kind is what sort of reaction one is. What the data of one leave open is taken from its kind: the enthalpy at
+// 25 °C and zero ionic strength and Δε per Δz² that reactions of the kind have in the median, the enthalpy with a
+// spread of which twice holds 19 in 20. Kinds alike share their Δε. A test works them out from the tables.
 type kind struct {
 	name     string
 	enthalpy float64 // kJ/mol per proton, hydroxide or bond
@@ -26,8 +25,7 @@ type kind struct {
 
 type window [2]float64 // log units or kJ/mol
 
-// The kinds. A pairing table is one of a strong chelant, whose constants hold for
-// salts that do not pair: see loadConstants.
+// A strong chelant's constants hold for salts that do not pair: see loadConstants.
 var (
 	protonation       = kind{"protonation of an acid's anion", -2, 23, 165, 0.03, window{-1, 14}, window{-70, 40}}       // per proton taken up
 	protonationStrong = kind{"protonation of a strong chelant", 0, 12, 0, 0.07, window{-1, 13}, window{-50, 25}}         // per proton taken up
@@ -41,15 +39,13 @@ var (
 	otherwise         = kind{"neither of these", 0, 30, 0, 0.05, window{-40, 40}, window{-120, 120}}                     // of which little can be said: two protons may go for one bond
 )
 
-// waterLog10K and waterEnthalpy are those of H+ + OH- = H2O at 25 °C and zero ionic
-// strength (SRD 46), the latter in kJ/mol: by them a hydroxide that is taken up counts as a proton given off.
 const (
+	// Those of H+ + OH- = H2O at 25 °C and zero ionic strength (SRD 46), in log units and kJ/mol: by them a
+	// hydroxide that is taken up counts as a proton given off.
 	waterLog10K   = 14.0
 	waterEnthalpy = -55.8
-)
 
-// Values in use agree with one another as well as any of SRD 46 do and, our judgement, a little less.
-const (
+	// Values in use agree with one another as well as any of SRD 46 do and, our judgement, a little less.
 	farLog10K   = 1.2  // log units
 	farEnthalpy = 10e3 // J/mol
 	coincidence = 0.6  // log units from which an enthalpy in kJ/mol must lie: one in 60 does not
@@ -79,8 +75,8 @@ func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 	}
 }
 
-// kindOf returns the kind of a reaction, how many times it takes up or gives off what
-// its kind is counted by, and how many hydroxide ions it takes up.
+// kindOf returns the kind of a reaction, how many times it takes up or gives off what its kind is counted by, and
+// how many hydroxide ions it takes up.
 func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides float64) {
 	var protons, water, bonds float64 // taken up
 	var solid, gas, metal, freeMetal, freeLigand bool

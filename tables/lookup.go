@@ -13,15 +13,16 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrNotFound is wrapped by every error of a look-up that finds nothing: a
-// [chem.InputError] whose Want tells the names that come near.
+// ErrNotFound is wrapped by every error of a look-up that finds nothing: a [chem.InputError] whose Want tells the
+// names that come near.
 var ErrNotFound = errors.New("not found")
 
 func notFound(kind, name string, near []string) error {
-	const most = 6 // of the names that come near
+	const most = 6
+	near = near[:min(len(near), most)]
 	want, sign := "a name of the tables", ", such as "
-	for i, title := range near[:min(len(near), most)] {
-		if i > 0 && i == min(len(near), most)-1 {
+	for i, title := range near {
+		if i > 0 && i == len(near)-1 {
 			sign = " or "
 		}
 		want, sign = want+sign+chem.Echo(title), ", "
@@ -42,17 +43,16 @@ func (e Entry) entry() Entry { return e }
 
 type entered interface{ entry() Entry }
 
-// catalogue holds the entries of one table in the order of its file, found by
-// any of their names. Names are compared without regard to case, spaces,
-// punctuation and the ph of sulphur.
+// catalogue holds the entries of one table in the order of its file, found by any of their names. Names are
+// compared without regard to case, spaces, punctuation and the ph of sulphur.
 type catalogue[T entered] struct {
 	items []T
 	names []string       // all plain names, in the order in which they came
 	at    map[string]int // from a plain name to the index of its item
 }
 
-// add appends an item under its id, name and synonyms. It returns the place of the
-// first among these that belongs to another item already, or −1.
+// add appends an item under its id, name and synonyms. It returns the place of the first among these that belongs
+// to another item already, or −1.
 func (c *catalogue[T]) add(item T) (taken int, name string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
@@ -107,12 +107,11 @@ func enter[T entered](t *Tables, item T) (taken int, name string) {
 	return c.add(item)
 }
 
-// All yields what one of the tables holds, in the order of its file: the type tells
-// which, as in All[Reagent](t).
+// All yields what one of the tables holds, in the order of its file: the type tells which, as in All[Reagent](t).
 func All[T entered](t *Tables) iter.Seq[T] { return copies(listed[T](t).items) }
 
-// Find returns what one of the tables holds under an id, name or synonym, as in
-// Find[Kinetic](t, "half-coverage"). Those that people name have a method of their own.
+// Find returns what one of the tables holds under an id, name or synonym, as in Find[Water](t, "rain water"). What
+// is found by more than its names, a [Reagent] say, has a method of its own.
 func Find[T entered](t *Tables, name string) (T, error) {
 	kind := strings.ToLower(words.ReplaceAllString(reflect.TypeFor[T]().Name(), "$1 $2"))
 	return listed[T](t).find(kind, name)
@@ -142,8 +141,8 @@ func (c *catalogue[T]) near(name string) []string {
 	return titles
 }
 
-// Copy returns a copy of what holds neither maps nor pointers, that shares no slice
-// with x. Formulas are immutable and are shared.
+// Copy returns a copy of what holds neither maps nor pointers, that shares no slice with x. Formulas are immutable
+// and are shared.
 func Copy[T any](x T) T {
 	unshare(reflect.ValueOf(&x).Elem())
 	return x
@@ -172,9 +171,8 @@ func unshare(v reflect.Value) {
 	}
 }
 
-// plain strips a name down to its lower-case letters and digits and the sign of
-// a charge at its end, so that "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and
-// Co2+ and CO2 are two.
+// plain strips a name down to its lower-case letters and digits and the sign of a charge at its end, so that
+// "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and Co2+ and CO2 are two.
 func plain(name string) string {
 	if !strings.ContainsFunc(name, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
 		return strings.ReplaceAll(name, "sulph", "sulf")

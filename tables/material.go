@@ -19,19 +19,14 @@ const (
 // Material is a metal, a coating or a kind of part by the name that people use.
 type Material struct {
 	Entry
-	// Groups are those of Hazard.Mix that it counts as: galvanised steel is zinc.
-	Groups []string `json:"groups,omitempty"`
-	// Couple is the metal whose potential tells whether it can dissolve, by the ID of
-	// a [Couple]; empty for what is no metal.
-	Couple    string    `json:"couple,omitempty"`
+	Groups    []string  `json:"groups,omitempty"` // those of [Hazard] that it counts as: galvanised steel is zinc
+	Couple    string    `json:"couple,omitempty"` // the metal that can dissolve, by the ID of a [Couple]; empty for what is none
 	Admission Admission `json:"admission"`
-	// LowPH and HighPH are the range in which the admission holds; beyond it the
-	// material stays out. Both are zero where no range is known.
-	LowPH  float64 `json:"low_ph,omitempty"`
-	HighPH float64 `json:"high_ph,omitempty"`
-	Is     string  `json:"is"`   // what people call so
-	Does   string  `json:"does"` // what the bath does to it
-	Do     string  `json:"do"`   // what to do about it
+	LowPH     float64   `json:"low_ph,omitempty"`  // from where the admission holds; below, it stays out
+	HighPH    float64   `json:"high_ph,omitempty"` // up to where; both are zero where no range is known
+	Is        string    `json:"is"`                // what people call so
+	Does      string    `json:"does"`              // what the bath does to it
+	Do        string    `json:"do"`                // what to do about it
 }
 
 // Admits returns the admission to a bath of a pH, to a tenth as it is told.
@@ -42,9 +37,8 @@ func (m Material) Admits(pH float64) Admission {
 	return m.Admission
 }
 
-// Material returns the material of that id, name or synonym, also in the plural. Where
-// none has the whole name it is the strictest that a word of it names: a galvanised bolt is
-// galvanised.
+// Material returns the material of that id, name or synonym, also in the plural. Where none has the whole name it is
+// the strictest that a word of it names: a galvanised bolt is galvanised.
 func (t *Tables) Material(name string) (Material, error) {
 	all := listed[Material](t)
 	m, err := all.find("material", name)

@@ -19,52 +19,35 @@ const (
 	Liquid Form = "liquid" // weighed or poured
 )
 
-// Reagent is a chemical as it is sold: a stated share of a pure formula, the
-// rest inert.
+// Reagent is a chemical as it is sold: a stated share of a pure formula, the rest inert.
 type Reagent struct {
 	Entry
-
-	// Formula is the pure compound, with its hydrate water.
-	Formula chem.Formula `json:"formula"`
-	// Dissolution turns one Formula into components: bare cations, fully
-	// deprotonated anions, H⁺ and water. A base takes up H⁺. See Components.
+	Formula chem.Formula `json:"formula"` // of the pure compound, with its hydrate water
+	// Dissolution turns one Formula into components: bare cations, fully deprotonated anions, H⁺ and water. A base
+	// takes up H⁺. Chelant is the anion in it that counts as chelating agent; the empty formula if there is none.
 	Dissolution chem.Reaction `json:"dissolution"`
-	// Chelant is the anion in Dissolution that counts as chelating agent; the
-	// empty formula if there is none.
-	Chelant chem.Formula `json:"chelant"`
+	Chelant     chem.Formula  `json:"chelant"`
 
-	// Assay is the mass fraction of Formula in the product, at most 1.
-	Assay Range `json:"assay_fraction"`
-	// Remainder is what the rest of the product is taken for, so that mass is
-	// conserved.
-	Remainder chem.Formula `json:"remainder"`
-	// ExcessBase is the free base of the product in mol of NaOH per mol of
-	// Formula; negative is acid in excess, H⁺ in the place of Na⁺. It moves pH
-	// most where the pure salt has no buffer capacity.
+	Assay     Range        `json:"assay_fraction"` // mass of Formula in the product, at most 1
+	Remainder chem.Formula `json:"remainder"`      // what the rest is taken for, so that mass is conserved
+	// ExcessBase is the free base of the product in mol of NaOH per mol of Formula; negative is acid in excess, H⁺ in
+	// the place of Na⁺. It moves pH most where the pure salt has no buffer capacity.
 	ExcessBase Range `json:"excess_base_mol_per_mol"`
 
-	Form Form `json:"form"` // powder or liquid
-	// Density of a liquid at DensityAtC; zero for powders.
-	DensityKgPerM3 Range   `json:"density_kg_per_m3"`
-	DensityAtC     float64 `json:"density_at_c"`
-	// Bulk density of a powder in kg/m³; zero for liquids and for laboratory
-	// reagents that nobody measures by the spoon.
-	Bulk measure.BulkDensity `json:"bulk_density"`
+	Form           Form                `json:"form"`              // powder or liquid
+	DensityKgPerM3 Range               `json:"density_kg_per_m3"` // of a liquid at DensityAtC; zero for powders
+	DensityAtC     float64             `json:"density_at_c"`
+	Bulk           measure.BulkDensity `json:"bulk_density"` // of a powder that one measures by the spoon, kg/m³; else zero
 
-	// ApparentCm3PerGram is how much the volume of a dilute solution grows on
-	// dissolving Formula, in cm³ per gram of Formula, hydrate water included, and
-	// ToleranceCm3PerGram the half width of its uncertainty. It grows with
-	// concentration, by some 0.02 cm³/g for most salts up to 10 %. VolumeBasis
-	// tells where it comes from.
+	// ApparentCm3PerGram is how much the volume of a dilute solution grows on dissolving Formula, in cm³ per gram of
+	// it, hydrate water included, and ToleranceCm3PerGram the half width of its uncertainty. It grows with
+	// concentration, by some 0.02 cm³/g for most salts up to 10 %. VolumeBasis tells where it comes from.
 	ApparentCm3PerGram  float64 `json:"apparent_volume_cm3_per_g"`
 	ToleranceCm3PerGram float64 `json:"apparent_volume_tolerance_cm3_per_g"`
 	VolumeBasis         string  `json:"volume_basis"`
 
-	// Groups are the families that decide what must not be mixed, as in
-	// Hazard.Mix: "acid", "base", "ammonia", "carbonate" ...
-	Groups []string `json:"groups,omitempty"`
-	// Hazards are the keys of the cautions that go with the product as sold.
-	Hazards []string `json:"hazards,omitempty"`
+	Groups  []string `json:"groups,omitempty"`  // families that decide what must not be mixed, as in [Hazard]: acid, ammonia ...
+	Hazards []string `json:"hazards,omitempty"` // keys of the cautions that go with the product as sold
 }
 
 var (
@@ -72,8 +55,8 @@ var (
 	carbonate = must(chem.ParseSpecies("CO3^2-"))
 )
 
-// Components yields what one mole of Formula adds to a solution, in mol, water
-// included. An amount below zero is taken up: NaOH adds −1 mol of H⁺.
+// Components yields what one mole of Formula adds to a solution, in mol, water included. An amount below zero is
+// taken up: NaOH adds −1 mol of H⁺.
 func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 	return func(yield func(chem.Species, float64) bool) {
 		for _, t := range r.Dissolution.Terms {
@@ -84,8 +67,7 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 	}
 }
 
-// Carbonated reports whether carbonate comes in with the reagent, which leaves an open
-// tub as gas.
+// Carbonated reports whether carbonate comes in with the reagent, which leaves an open tub as gas.
 func (r Reagent) Carbonated() bool { return r.Dissolution.Coefficient(carbonate) > 0 }
 
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
@@ -99,9 +81,7 @@ func (r Reagent) String() string {
 	return r.Name
 }
 
-// Packing returns the mass of the product per volume as it is poured or
-// spooned, kg/m³: the density of a liquid, the bulk density of a powder; zero
-// where neither is known.
+// Packing returns the mass of the product per volume as it is poured or spooned, kg/m³; zero where it is not known.
 func (r Reagent) Packing() measure.BulkDensity {
 	if d := r.DensityKgPerM3; d.Typical > 0 {
 		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
@@ -109,16 +89,14 @@ func (r Reagent) Packing() measure.BulkDensity {
 	return r.Bulk
 }
 
-// ChelationValue returns the mass of calcium carbonate whose calcium one gram
-// of product binds 1:1, in mg/g: 263 for pure anhydrous tetrasodium EDTA. It is
-// zero for a reagent without a chelant.
+// ChelationValue returns the mass of calcium carbonate whose calcium one gram of product binds 1:1, in mg/g: 263 for
+// pure anhydrous tetrasodium EDTA. It is zero for a reagent without a chelant.
 func (r Reagent) ChelationValue() Range {
 	return r.MolPerGram().Times(1000 * r.Dissolution.Coefficient(chem.Species{Formula: r.Chelant}) * calciumCarbonate.MolarMass())
 }
 
-// Reagent returns the reagent of that id, name, synonym or formula, written in
-// any case, spacing and punctuation; of a liquid also at the strength on its label,
-// as in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as "citric acid" the second word may be missing.
+// Reagent returns the reagent of that id, name, synonym or formula; of a liquid also at the strength on its label, as
+// in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as "citric acid" the second word may be missing.
 func (t *Tables) Reagent(name string) (Reagent, error) {
 	if acid := name + " acid"; strings.HasSuffix(name, "ic") && listed[Reagent](t).has(acid) {
 		name = acid
@@ -170,9 +148,8 @@ func (r row) reagent() Reagent {
 	return x
 }
 
-// dissolution reads the reaction and checks that it begins with one formula of the
-// reagent, that all else in it is water and components, and that it makes the
-// chelant.
+// dissolution reads the reaction and checks that it begins with one formula of the reagent, that all else in it is
+// water and components, and that it makes the chelant.
 func (r row) dissolution(x Reagent) chem.Reaction {
 	reaction := r.reaction("dissolution")
 	for i, term := range reaction.Terms {

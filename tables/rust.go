@@ -35,16 +35,13 @@ const (
 	Scale    Adherence = "scale"    // a dense skin
 )
 
-// Rust is a mixture of phases that stands for a kind of rust, as a layer on
-// steel. Its make-up is a judgement from what studies found, and the ranges are
-// wide.
+// Rust is a mixture of phases that stands for a kind of rust, as a layer on steel. Its make-up is a judgement from
+// what studies found, and the ranges are wide.
 type Rust struct {
 	Entry
-	// Constituents add up to one at their typical mass fractions.
-	Constituents []Constituent `json:"constituents"`
-	// Porosity is the volume fraction of pores in the layer.
-	Porosity  Range     `json:"porosity_fraction"`
-	Adherence Adherence `json:"adherence"`
+	Constituents []Constituent `json:"constituents"`      // typical ones add up to one
+	Porosity     Range         `json:"porosity_fraction"` // volume of pores in the layer
+	Adherence    Adherence     `json:"adherence"`
 }
 
 // Constituent is a phase and its mass fraction in a rust.
@@ -53,61 +50,53 @@ type Constituent struct {
 	Share Range     `json:"share_fraction"` // mass fraction of the rust, 0 to 1
 }
 
-// IronFraction returns the mass of iron in a mass of rust. Low and High are
-// the least and the most that shares within their ranges allow.
-func (r Rust) IronFraction() Range {
-	return r.spread(RustPhase.IronFraction)
-}
+// IronFraction returns the mass of iron in a mass of rust, with the least and the most that shares within their
+// ranges allow.
+func (r Rust) IronFraction() Range { return r.spread(RustPhase.IronFraction) }
 
 // Density returns the density of the layer with its pores, kg/m³.
 func (r Rust) Density() Range {
 	volume := r.spread(func(p RustPhase) float64 { return 1 / p.DensityKgPerM3 }) // m³/kg
-	return Range{
-		(1 - r.Porosity.High) / volume.High,
-		(1 - r.Porosity.Typical) / volume.Typical,
-		(1 - r.Porosity.Low) / volume.Low,
-	}
+	p := r.Porosity
+	return Range{(1 - p.High) / volume.High, (1 - p.Typical) / volume.Typical, (1 - p.Low) / volume.Low}
 }
 
-// MassPerArea returns the mass of a layer of the given thickness in g/m² of
-// steel: density × (1 − porosity) × thickness.
+// MassPerArea returns the mass of a layer of the given thickness in g/m² of steel.
 func (r Rust) MassPerArea(thickness unit.Length) Range {
 	return r.Density().Times(1000 * float64(thickness))
 }
 
-// IronPerArea returns the mass of iron in a layer of the given thickness, g/m².
-// Its ends pair the ends of mass and iron fraction and so are wide.
+// IronPerArea returns the mass of iron in a layer of the given thickness, g/m². Its ends pair the ends of mass and
+// iron fraction and so are wide.
 func (r Rust) IronPerArea(thickness unit.Length) Range {
 	mass, fraction := r.MassPerArea(thickness), r.IronFraction()
 	return Range{mass.Low * fraction.Low, mass.Typical * fraction.Typical, mass.High * fraction.High}
 }
 
-// spread returns the mean of a property over the mass, with the least and the
-// most that any shares within their ranges can give: start from the low shares
-// and spend what is left on the phases that help most.
-func (r Rust) spread(property func(RustPhase) float64) Range {
+// spread returns the mean of a property over the mass, with the least and the most that any shares within their
+// ranges can give: start from the low shares and spend what is left on the phases that help most.
+func (r Rust) spread(property func(RustPhase) float64) (x Range) {
 	ordered := slices.SortedFunc(slices.Values(r.Constituents), func(a, b Constituent) int {
 		return cmp.Compare(property(a.Phase), property(b.Phase))
 	})
-	fill := func(order []Constituent) float64 {
-		left, sum := 1.0, 0.0
+	left := 1.0
+	for _, c := range r.Constituents {
+		left -= c.Share.Low
+		x.Typical += c.Share.Typical * property(c.Phase)
+	}
+	fill := func(order []Constituent) (sum float64) {
+		rest := left
 		for _, c := range order {
-			left -= c.Share.Low
-		}
-		for _, c := range order {
-			more := max(0, min(left, c.Share.High-c.Share.Low))
-			left -= more
+			more := max(0, min(rest, c.Share.High-c.Share.Low))
+			rest -= more
 			sum += (c.Share.Low + more) * property(c.Phase)
 		}
 		return sum
 	}
-	typical := 0.0
-	for _, c := range r.Constituents {
-		typical += c.Share.Typical * property(c.Phase)
-	}
-	low := fill(ordered)
+	x.Low = fill(ordered)
 	slices.Reverse(ordered)
-	return Range{low, typical, fill(ordered)}
+	x.High = fill(ordered)
+	return x
 }
 
 // Rust returns the rust of that id, name or synonym.
@@ -121,8 +110,8 @@ func (r row) rust() Rust {
 	return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
 }
 
-// constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical
-// shares add up to one and that the ranges allow it.
+// constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical shares add up to one and that the
+// ranges allow it.
 func (r row) constituents() []Constituent {
 	var all []Constituent
 	var sum Range

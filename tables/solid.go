@@ -22,10 +22,9 @@ type Solid struct {
 	Species        chem.Species `json:"species"`
 	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
 	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
-	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic
-	// strength. Its ends hold nine cases in ten by the uncertainty of the constant and
-	// reach to values that rows call "extreme: ", since samples of a solid differ by
-	// the size, age and order of their grains.
+	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic strength. Its ends hold nine
+	// cases in ten by the uncertainty of the constant and reach to values that rows call "extreme: ", since samples
+	// of a solid differ by the size, age and order of their grains.
 	LogK Range `json:"log10_k_of_dissolution"`
 }
 
@@ -44,11 +43,7 @@ func (e Equilibrium) solubility() Range {
 func (t *Tables) loadSolids(files []fs.FS) error {
 	rows := t.read(files, "solids.csv")
 	for _, r := range rows.rows {
-		s := Solid{
-			Entry:   r.entry(),
-			Species: r.species("species"),
-			Forms:   oneOf(r, "forms", Forms, FormsAsked, FormsNever),
-		}
+		s := Solid{Entry: r.entry(), Species: r.species("species"), Forms: oneOf(r, "forms", Forms, FormsAsked, FormsNever)}
 		if r.optionalText("density_g_cm3") != "" {
 			s.DensityKgPerM3 = 1000 * r.number("density_g_cm3", 0.5, 15)
 		}
@@ -61,7 +56,7 @@ func (t *Tables) loadSolids(files []fs.FS) error {
 	}
 	for _, f := range t.formations {
 		if f.Species.Phase == chem.Solid && !listed[Solid](t).has(f.Species.String()) {
-			rows.errs = append(rows.errs, badData("solids.csv", f.Species.String(), "a row for it, since it has a constant"))
+			rows.lack(f.Species.String(), "a row for it, since it has a constant")
 		}
 	}
 	return rows.err()

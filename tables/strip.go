@@ -7,23 +7,19 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Strip is a means to read a bath or a water: a test strip, pH paper, a drop
-// kit or a meter. The figures are common practice, without a source.
+// Strip is a means to read a bath or a water: a test strip, pH paper, a drop kit or a meter. The figures are common
+// practice, without a source.
 type Strip struct {
 	Entry
-	Quantity string `json:"quantity"` // pH, hardness or alkalinity
-	Unit     string `json:"unit"`     // of all figures: pH, or a unit of hardness
-	// Low and High are the ends of the scale, Step the distance of its marks.
-	Low  float64 `json:"low"`
-	High float64 `json:"high"`
-	Step float64 `json:"step"`
-	// ReadingError is the half width about a reading that holds the truth nine
-	// times in ten, rounding to the step included.
-	ReadingError float64 `json:"reading_error"`
+	Quantity     string  `json:"quantity"`      // pH, hardness or alkalinity
+	Unit         string  `json:"unit"`          // of all figures: pH, or a unit of hardness
+	Low          float64 `json:"low"`           // end of the scale
+	High         float64 `json:"high"`          // end of the scale
+	Step         float64 `json:"step"`          // distance of its marks
+	ReadingError float64 `json:"reading_error"` // half width that holds the truth nine times in ten, rounding included
 }
 
-// Marks returns the values that can be read, from Low to High; Low alone where there is
-// no step.
+// Marks returns the values that can be read, from Low to High; Low alone where there is no step.
 func (s Strip) Marks() []float64 {
 	n := math.Round((s.High - s.Low) / s.Step)
 	if !(n > 0 && n < mostMarks) {
@@ -42,8 +38,7 @@ const mostMarks = 1e6
 // mark returns the i-th value on the scale, free of the noise of i·Step.
 func (s Strip) mark(i float64) float64 { return math.Round((s.Low+i*s.Step)*mostMarks) / mostMarks }
 
-// Read returns what a perfect eye reads at a true value: the nearest mark, the
-// first or last one beyond the ends of the scale. NaN reads NaN.
+// Read returns what a perfect eye reads at a true value: the nearest mark. NaN reads NaN.
 func (s Strip) Read(truth float64) float64 {
 	return s.mark(math.Round((max(s.Low, min(truth, s.High)) - s.Low) / cmp.Or(s.Step, 1)))
 }

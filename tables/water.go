@@ -13,18 +13,14 @@ type Ion struct {
 	MolPerLitre float64      `json:"mol_per_l"`
 }
 
-// Water is a natural or treated water, told by what a test kit measures:
-// hardness, alkalinity, pH.
+// Water is a natural or treated water, told by what a test kit measures: hardness, alkalinity, pH.
 //
-// The charge of its strong ions is the alkalinity: what they lack of balance
-// is held by bicarbonate, carbonate and hydroxide, whose amounts follow from
-// alkalinity and pH. The sum closes exactly, by chloride where anions are missing and
-// by sodium where cations are.
+// The charge of its strong ions is the alkalinity: what they lack of balance is held by bicarbonate, carbonate and
+// hydroxide, whose amounts follow from alkalinity and pH. The sum closes exactly, by chloride where anions are
+// missing and by sodium where cations are.
 type Water struct {
 	Entry
-	// Ions are the strong ions, each once, in the order Ca2+, Mg2+, Na+, K+,
-	// Fe2+, Cl-, SO4(2-); those that are absent are left out.
-	Ions       []Ion      `json:"ions"`
+	Ions       []Ion      `json:"ions"` // strong ones, each once: of Ca2+, Mg2+, Na+, K+, Fe2+, Cl-, SO4(2-) those that are there
 	Alkalinity Alkalinity `json:"alkalinity_eq_per_l"`
 	PH         float64    `json:"ph"`
 }
@@ -64,14 +60,11 @@ func (w Water) Hardness() Hardness {
 	return Hardness(w.Concentration(calcium) + w.Concentration(magnesium))
 }
 
-// lowPH and highPH bound the pH of natural waters; beyond them carbonate alone
-// does not make the alkalinity.
+// lowPH and highPH bound the pH of natural waters; beyond them carbonate alone does not make the alkalinity.
 const lowPH, highPH = 4.5, 10.5
 
-// NewWater returns a water of given hardness, of which calcium is the given
-// share (0 to 1; 0.7 is usual), alkalinity, and pH from 4.5 to 10.5. Sodium
-// closes the charge where alkalinity exceeds hardness, chloride where hardness
-// exceeds alkalinity.
+// NewWater returns a water of given hardness, of which calcium is the given share (0 to 1; 0.7 is usual), alkalinity,
+// and pH from 4.5 to 10.5.
 func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity Alkalinity, pH float64) (Water, error) {
 	if err := cmp.Or(
 		chem.Within("hardness", float64(hardness), 0, maxHardness, "mol/L"),
@@ -86,8 +79,7 @@ func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity A
 	return w, nil
 }
 
-// close adds the ions that there are, sodium or chloride so much more that they
-// balance the alkalinity.
+// close adds the ions that there are, sodium or chloride so much more that they balance the alkalinity.
 func (w *Water) close(ions []Ion) {
 	lack := w.lackOfAnions(ions)
 	for _, ion := range ions {
