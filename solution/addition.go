@@ -24,9 +24,8 @@ type addition struct {
 	most    float64 // g per litre of vessel beyond which a dose makes no sense
 }
 
-// additionOf returns a gram of a reagent as sold: its formula taken apart into
-// components, the free base or acid in it, and the volume it takes up. What the
-// tables call the remainder is water, or takes as much room as the formula.
+// additionOf returns a gram of a reagent as sold: its formula taken apart into components, the free base or acid
+// in it, and the volume it takes up. What the tables call the remainder is water, or takes as much room as the formula.
 func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 	if err := s.made(); err != nil {
 		return addition{}, err
@@ -67,15 +66,6 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 }
 
 var water, _ = chem.ParseSpecies("H2O")
-
-// components returns those that the addition brings.
-func (a addition) components() []int {
-	out := make([]int, len(a.amounts))
-	for k, p := range a.amounts {
-		out[k] = p.component
-	}
-	return out
-}
 
 // pour adds n units.
 func (s *Solution) pour(a addition, n float64) {

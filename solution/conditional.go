@@ -21,32 +21,25 @@ type Surroundings struct {
 	Temperature   unit.Temperature `json:"temperature_k"`            // 0 to 100 °C
 	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // 0 to 10
 
-	// Free is the free concentration of other ligands and metals in mol/L, by
-	// the name of their component: {"NH3": 0.1}, {"Na+": 0.1}. What is not
-	// listed is taken to be absent.
+	// Free is the free concentration of other ligands and metals in mol/L, by the name of their component:
+	// {"NH3": 0.1}, {"Na+": 0.1}. What is not listed is taken to be absent.
 	Free map[string]float64 `json:"free_components_mol_per_l,omitempty"`
 }
 
-// Pair is a metal and a ligand in given surroundings: the conditional constant
-// of their 1:1 complex and the side-reaction coefficients that make it up, as
-// functions of pH.
-//
-// With a prime for "in whatever form, the main reaction apart", the textbook
-// definitions are
+// Pair is a metal and a ligand in given surroundings: the conditional constant of their 1:1 complex and the
+// side-reaction coefficients that make it up, as functions of pH. With a prime for "in whatever form, the main
+// reaction apart", the textbook definitions are
 //
 //	α_M  = [M′]/[M]      metal that is not with the ligand, over bare metal
 //	α_L  = [L′]/[L]      ligand that is not with the metal, over bare ligand
 //	α_ML = [(ML)′]/[ML]  complex with its acid and hydroxide forms, over ML
 //	K′   = [(ML)′]/([M′][L′]) = K α_ML/(α_M α_L)
 //
-// (A. Ringbom, Complexation in Analytical Chemistry (1963), chapter 2;
-// G. Schwarzenbach & H. Flaschka, Complexometric Titrations, 2nd ed. (1969),
-// chapter 1.) All α are 1 or more. American textbooks call the inverse of α_L
-// the fraction α_Y4−: see [Pair.Fraction].
+// (A. Ringbom, Complexation in Analytical Chemistry (1963), chapter 2; G. Schwarzenbach & H. Flaschka,
+// Complexometric Titrations, 2nd ed. (1969), chapter 1.) All α are 1 or more.
 //
-// Forms that hold the metal or the ligand more than once are left out: their
-// share depends on how much there is, which a constant cannot tell. Where they
-// matter, ask a [Solution].
+// Forms that hold the metal or the ligand more than once are left out: their share depends on how much there is,
+// which a constant cannot tell. Where they matter, ask a [Solution].
 type Pair struct {
 	metal, ligand string // as errors name them
 	around        Surroundings
@@ -66,9 +59,8 @@ type form struct {
 	with    []tables.Coefficient // of the others
 }
 
-// NewPair returns a metal and a ligand, each by formula, name or synonym, in
-// surroundings. Unknown names, and a metal and a ligand without a 1:1 complex in the
-// tables, give an error that wraps [tables.ErrNotFound].
+// NewPair returns a metal and a ligand, each by formula, name or synonym, in surroundings. Unknown names, and a metal
+// and a ligand without a 1:1 complex in the tables, give an error that wraps [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
 	if err := cmp.Or(checkTables(t), checkTemperature(around.Temperature), chem.Within("ionic strength", around.IonicStrength, 0, mostIonic, "mol/L")); err != nil {
 		return nil, err
@@ -120,11 +112,9 @@ func inRole(stock *compiled.Stock, role, name string) (int, error) {
 	return i, err
 }
 
-// PairOf returns a metal and a ligand with the constants of a textbook in the
-// place of those of the tables: log10 K of the complex between the bare partners,
-// and the acid constants −log10 K of the ligand, the most acidic first, as tables
-// print them, from -300 to 300. Activities are concentrations, and the metal and the
-// complex have no other forms. Other numbers give an [chem.InputError].
+// PairOf returns a metal and a ligand with the constants of a textbook in the place of those of the tables: log10 K
+// of the complex between the bare partners, and the acid constants −log10 K of the ligand, the most acidic first,
+// from -300 to 300. Activities are concentrations, and the metal and the complex have no other forms.
 func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 	p := &Pair{
 		metal: "metal", ligand: "ligand", around: Surroundings{Temperature: chem.ReferenceTemperature},
@@ -168,8 +158,7 @@ func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	}
 }
 
-// log10 returns log10 of the concentration of each form over that of the bare
-// partners, at a pH.
+// log10 returns log10 of the concentration of each form over that of the bare partners, at a pH.
 func (p *Pair) log10(forms []form, pH float64) []float64 {
 	logH := -pH - p.logGamma
 	out := make([]float64, len(forms))
@@ -192,20 +181,16 @@ func logSum(x []float64) float64 {
 	return floats.LogSumExp(x) / math.Ln10
 }
 
-// LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with
-// OH⁻ and with the other ligands.
+// LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with OH⁻ and with the other ligands.
 func (p *Pair) LogAlphaMetal(pH float64) float64 { return logSum(p.log10(p.free, pH)) }
 
-// LogAlphaLigand returns log10 α_L at a pH: side reactions of the ligand with
-// H⁺ and with the other metals.
+// LogAlphaLigand returns log10 α_L at a pH: side reactions of the ligand with H⁺ and with the other metals.
 func (p *Pair) LogAlphaLigand(pH float64) float64 { return logSum(p.log10(p.loose, pH)) }
 
-// Fraction returns [L]/[L′] = 1/α_L at a pH, the α_Y4− of many textbooks:
-// 0.30 for EDTA at pH 10 on the concentration scale at 25 °C and 0.1 mol/L.
+// Fraction returns [L]/[L′] = 1/α_L at a pH, the α_Y4− of many textbooks.
 func (p *Pair) Fraction(pH float64) float64 { return math.Pow(10, -p.LogAlphaLigand(pH)) }
 
-// LogK returns log10 K of M + L = ML between bare partners, at the temperature
-// and ionic strength; NaN if the tables have only acid or hydroxide forms.
+// LogK returns log10 K of M + L = ML between bare partners; NaN if the tables have only acid or hydroxide forms.
 func (p *Pair) LogK() float64 {
 	for _, s := range p.complexes {
 		if s.protons == 0 && len(s.with) == 0 {
@@ -215,8 +200,7 @@ func (p *Pair) LogK() float64 {
 	return math.NaN()
 }
 
-// LogAlphaComplex returns log10 α_ML at a pH: the acid and hydroxide forms of
-// the complex, and mixed ones. NaN where LogK is.
+// LogAlphaComplex returns log10 α_ML at a pH: acid, hydroxide and mixed forms of the complex. NaN where LogK is.
 func (p *Pair) LogAlphaComplex(pH float64) float64 {
 	return logSum(p.log10(p.complexes, pH)) - p.LogK()
 }
@@ -226,22 +210,19 @@ func (p *Pair) LogConditional(pH float64) float64 {
 	return logSum(p.log10(p.complexes, pH)) - p.LogAlphaMetal(pH) - p.LogAlphaLigand(pH)
 }
 
-// PConcH returns −log10 [H⁺] at a pH: textbook tables of α, which are
-// reckoned with concentrations, are to be read at that number.
+// PConcH returns −log10 [H⁺] at a pH: textbook tables of α, which are reckoned with concentrations, are read there.
 func (p *Pair) PConcH(pH float64) float64 { return pH + p.logGamma }
 
 // PH returns the pH at a −log10 [H⁺].
 func (p *Pair) PH(pConcH float64) float64 { return pConcH - p.logGamma }
 
-// EndpointLogK is the log10 K′ from which on a titration of 0.01 mol/L of
-// metal ends within 0.1 % (Ringbom 1963, chapter 4: log c K′ of 6 or more),
-// and from which on a chelant takes all of a metal for practical purposes.
+// EndpointLogK is the log10 K′ from which on a titration of 0.01 mol/L of metal ends within 0.1 % (Ringbom 1963,
+// chapter 4: log c K′ of 6 or more), and a chelant takes all of a metal for practical purposes.
 const EndpointLogK = 8
 
-// Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value,
-// [EndpointLogK] as a rule, and the highest up to which it stays there: below,
-// protons hold the ligand; above, hydroxide the metal. If it never does, the
-// error wraps [ErrUnreachable] and tells how far it gets.
+// Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value, [EndpointLogK] as a rule, and the
+// highest up to which it stays there: below, protons hold the ligand; above, hydroxide the metal. If it never does,
+// the error wraps [ErrUnreachable] and tells how far it gets.
 func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	if err := chem.Within("log10 K′", logK, -mostLogK, mostLogK, ""); err != nil {
 		return 0, 0, err
@@ -255,8 +236,7 @@ func (p *Pair) Window(logK float64) (low, high float64, err error) {
 		grid = append(grid, float64(n)/perUnit)
 		values = append(values, p.LogConditional(grid[n]))
 	}
-	holds := func(k float64) bool { return k >= logK }
-	first := slices.IndexFunc(values, holds)
+	first := slices.IndexFunc(values, func(k float64) bool { return k >= logK })
 	if first < 0 {
 		best := slices.Max(values)
 		return 0, 0, fmt.Errorf("%w: log10 K′ of %s with %s is %.1f at most, at pH %.1f; want %.1f",
@@ -264,21 +244,20 @@ func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	}
 	// edge returns the last pH from one to the next at which it still holds.
 	edge := func(in, out int) float64 {
-		pH, _ := root.Last(grid[in], grid[out], 0, func(pH float64) (bool, error) { return holds(p.LogConditional(pH)), nil })
+		pH, _ := root.Last(grid[in], grid[out], 0, func(pH float64) (bool, error) { return p.LogConditional(pH) >= logK, nil })
 		return pH
 	}
 	low, high = 0, top
 	if first > 0 {
 		low = edge(first, first-1)
 	}
-	if fails := slices.IndexFunc(values[first:], func(k float64) bool { return !holds(k) }); fails > 0 {
+	if fails := slices.IndexFunc(values[first:], func(k float64) bool { return !(k >= logK) }); fails > 0 {
 		high = edge(first+fails-1, first+fails)
 	}
 	return low, high, nil
 }
 
-// Warnings tells which forms that matter at a pH are used beyond the
-// temperature and ionic strength of their data.
+// Warnings tells which forms that matter at a pH are used beyond the temperature and ionic strength of their data.
 func (p *Pair) Warnings(pH float64) []Warning {
 	var out []Warning
 	for _, group := range [][]form{p.free, p.loose, p.complexes} {

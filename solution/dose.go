@@ -25,16 +25,14 @@ type Dose struct {
 // Mass returns the dose as a mass.
 func (d Dose) Mass() unit.Mass { return unit.Mass(d.MassGrams / 1000) }
 
-// Dose finds the mass of a reagent that brings the vessel to a target, and
-// leaves the vessel as it is. A target that the reagent cannot reach gives an
-// [*UnreachableError], which tells how far it goes. Of a quantity that turns
-// back on the way, such as the pM of a metal that acid sets free and then another
-// ligand takes, the smallest dose that reaches the target is not promised.
+// Dose finds the mass of a reagent that brings the vessel to a target, and leaves the vessel as it is. A target that
+// the reagent cannot reach gives an [*UnreachableError], which tells how far it goes. Of a quantity that turns back
+// on the way, such as the pM of a metal that acid sets free and then another ligand takes, the smallest dose that
+// reaches the target is not promised.
 //
-// It does not search the steep curve of pH against mass. At the target the
-// activity of the hydrogen ion is known, and with it held the rest of the
-// vessel asks for a certain amount of H⁺; the dose is where the vessel has that
-// amount. The two differ by a nearly straight function of the mass.
+// It does not search the steep curve of pH against mass. With the activity of the hydrogen ion held at the target the
+// rest of the vessel asks for a certain amount of H⁺; the dose is where the vessel has that amount. The two differ by
+// a nearly straight function of the mass.
 func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	after := s.Clone()
 	grams, err := after.Bring(r, target)
@@ -49,8 +47,8 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	return d, err
 }
 
-// Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It
-// is quicker, since no state is written down.
+// Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It is quicker, since no
+// state is written down.
 func (s *Solution) Bring(r tables.Reagent, target Target) (grams float64, err error) {
 	a, err := s.additionOf(r)
 	if err != nil {
@@ -65,23 +63,18 @@ func (s *Solution) Bring(r tables.Reagent, target Target) (grams float64, err er
 	return units * a.grams, nil
 }
 
-// Bounds of a dose in g per litre of vessel: beyond them a powder no longer
-// dissolves, and a liquid has taken the place of the bath.
 const (
-	mostPowder = 400
-	mostLiquid = 3000
+	// Bounds of a dose in g per litre of vessel: beyond them a powder no longer dissolves, and a liquid has taken the
+	// place of the bath.
+	mostPowder, mostLiquid = 400, 3000
+	// What a target may be: pH of the strongest acid, and the pM of a metal of which a bath holds less than one ion.
+	lowTarget, highTarget = -2, 40
+	// The part of what cancels in a balance that is not known: the sum of a few hundred numbers of 16 digits.
+	rounding = 1e-13
 )
 
-// rounding is the part of what cancels in a balance that is not known: the sum of a
-// few hundred numbers of 16 digits.
-const rounding = 1e-13
-
-// lowTarget and highTarget bound what a target may be: pH of the strongest acid, and
-// the pM of a metal of which a bath holds less than one ion.
-const lowTarget, highTarget = -2, 40
-
-// dose returns the number of units of a that bring the vessel to the target, and an
-// answer near the state that they lead to.
+// dose returns the number of units of a that bring the vessel to the target, and an answer near the state that they
+// lead to.
 func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
 	if err := s.holdsWater(); err != nil {
 		return 0, nil, err
@@ -99,7 +92,11 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 		return 0, nil, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
-	problem, err := s.compiledWith(a.components())
+	brings := make([]int, len(a.amounts))
+	for k, p := range a.amounts {
+		brings[k] = p.component
+	}
+	problem, err := s.compiledWith(brings)
 	if err != nil {
 		return 0, nil, err
 	}
@@ -151,8 +148,7 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 	return 0, nil, far
 }
 
-// first returns the moles of the component, or failing that of anything, in a
-// unit: the scale on which to look for the dose.
+// first returns the moles of the component, or failing that of anything, in a unit: the scale on which to look.
 func (a addition) first(component int) float64 {
 	scale := 0.0
 	for _, p := range a.amounts {

@@ -19,8 +19,8 @@ type Doses struct {
 	ForGoodGrams float64 `json:"for_good_g"` // once what gas leaves in the air of a room has left
 }
 
-// Told writes the figures for a pH in one line, with the one advised; nothing where they
-// are the same to a reader, in ounces at least, none for now where no dose of the reagent shows the pH today.
+// Told writes the figures for a pH in one line, with the one advised; nothing where they are the same to a reader, in
+// ounces at least, none for now where no dose of the reagent shows the pH today.
 func (d Doses) Told(pH, advisedGrams float64) string {
 	now, good := measure.FormatGrams(d.NowGrams), measure.FormatGrams(d.ForGoodGrams)
 	if measure.Customary(now) == measure.Customary(good) {
@@ -32,36 +32,30 @@ func (d Doses) Told(pH, advisedGrams float64) string {
 	return fmt.Sprintf("Doses for pH %.1f: now %s, for good %s, advised %s.", pH, now, good, measure.FormatGrams(advisedGrams))
 }
 
-// OpenDose is a dose for a vessel that stands open. Carbonate makes carbonic acid of
-// the acid it meets; as that leaves as gas, within minutes where it fizzes and within
-// days through the surface, the pH climbs. So there are two doses for one target:
-// what shows it today overshoots, what ends there starts below. Gas that would come in
-// takes months and is not waited for.
+// OpenDose is a dose for a vessel that stands open. Carbonate makes carbonic acid of the acid it meets; as that leaves
+// as gas, within minutes where it fizzes and within days through the surface, the pH climbs. So there are two doses for
+// one target: what shows it today overshoots, what ends there starts below. Gas that would come in takes months and is
+// not waited for. Gas is told in litres under 1 atm.
 type OpenDose struct {
-	ReagentID string `json:"reagent"`
-	Reagent   string `json:"name"`
-	Target    Target `json:"target"`
-	// Doses, now, is once the bubbles are gone, and NowEndPH is where that ends; both are
-	// zero where ten times the dose for good does not reach the target, or none is needed.
-	Doses
-	NowEndPH float64 `json:"now_end_ph"`
-	StartPH  float64 `json:"start_ph"` // with the dose for good just in
-	// Gas in litres under 1 atm: what fizzes out of the dose that is for good, out of
-	// that for now, and what leaves for good through the surface too.
-	FizzLitres    float64 `json:"fizz_l"`
-	NowFizzLitres float64 `json:"now_fizz_l"`
-	GasLitres     float64 `json:"gas_l"`
+	ReagentID     string  `json:"reagent"`
+	Reagent       string  `json:"name"`
+	Target        Target  `json:"target"`
+	Doses                 // now: once the bubbles are gone; zero where ten times the dose for good does not reach the target
+	NowEndPH      float64 `json:"now_end_ph"` // where the dose for now ends; zero where that is
+	StartPH       float64 `json:"start_ph"`   // with the dose for good just in
+	FizzLitres    float64 `json:"fizz_l"`     // out of the dose for good
+	NowFizzLitres float64 `json:"now_fizz_l"` // out of that for now
+	GasLitres     float64 `json:"gas_l"`      // for good, through the surface too
 }
 
 // visible is how far the pH on the way is off for a strip to tell: judgement.
 const visible = 0.2
 
-// Waits reports whether the dose for good starts so far from its target that one has to be
-// told to wait.
+// Waits reports whether the dose for good starts so far from its target that one has to be told to wait.
 func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= visible }
 
-// PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in
-// balance with: 1 and above fizzes, the air of a room has 0.0004 to 0.001.
+// PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in balance with: 1 and above fizzes, the
+// air of a room has 0.0004 to 0.001.
 func (s *Solution) PressureCO2() (float64, error) {
 	r, err := s.Solve()
 	if err != nil {
@@ -82,9 +76,8 @@ func (s *Solution) PressureCO2() (float64, error) {
 	return 0, nil
 }
 
-// Fizz lets carbon dioxide leave in bubbles down to the pressure at which it fizzes
-// (fizz-pressure in [tables.Kinetic]), and returns how much left in litres at the
-// vessel's temperature and 1 atm: 0 where it does not fizz.
+// Fizz lets carbon dioxide leave in bubbles down to the pressure at which it fizzes (fizz-pressure in
+// [tables.Kinetic]), and returns how much left in litres at the vessel's temperature and 1 atm.
 func (s *Solution) Fizz() (litres float64, err error) {
 	figure, err := s.gas("fizz-pressure")
 	if err != nil {
@@ -106,9 +99,8 @@ func (s *Solution) gas(id string) (float64, error) {
 	return k.Value.Typical, err
 }
 
-// Degas brings the vessel into balance with the air of a room (room-carbon-dioxide in
-// [tables.Kinetic]), as days in the open do, shuts it off again, and returns the
-// carbon dioxide that left in litres, below zero where it came in.
+// Degas brings the vessel into balance with the air of a room (room-carbon-dioxide in [tables.Kinetic]), as days in the
+// open do, shuts it off again, and returns the carbon dioxide that left in litres, below zero where it came in.
 func (s *Solution) Degas() (litres float64, err error) {
 	room, err := s.gas("room-carbon-dioxide")
 	if err != nil {
@@ -139,10 +131,9 @@ func (s *Solution) degas(pressure float64) (float64, error) {
 	return left * chem.MolarVolume(s.setting.Temperature), nil
 }
 
-// OpenDose returns the doses of a reagent that bring a pH about in a vessel that
-// stands open: at once, and for good. Without carbonate they are the same. A target
-// that cannot be reached for good gives an [*UnreachableError]: where the vessel ends
-// beyond it by itself, one has only to wait.
+// OpenDose returns the doses of a reagent that bring a pH about in a vessel that stands open. Without carbonate they are
+// the same. A target that cannot be reached for good gives an [*UnreachableError]: where the vessel ends beyond it by
+// itself, one has only to wait.
 func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	room, err := s.gas("room-carbon-dioxide")
 	if err != nil {

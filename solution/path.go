@@ -5,11 +5,9 @@ import (
 	"example.com/chelation/solution/internal/path"
 )
 
-// Path returns the way of the vessel while the other, at the volume and
-// composition it has, is poured in, and what records the point at which the way
-// stands. The vessel's temperature, air, solids, constants and held pH count, the
-// other's do not. It is a door for this library's own packages: others pour one
-// vessel into another with package titration.
+// Path returns the way of the vessel while the other, at the volume and composition it has, is poured in, and what
+// records the point at which the way stands. The vessel's temperature, air, solids, constants and held pH count, the
+// other's do not. It is a door for this library's own packages: others pour with package titration.
 func (s *Solution) Path(other *Solution) (way *path.Path, record func() (*State, error), err error) {
 	for _, v := range []*Solution{s, other} {
 		if err := v.holdsWater(); err != nil {
@@ -33,18 +31,13 @@ func (s *Solution) Path(other *Solution) (way *path.Path, record func() (*State,
 	}
 	growth := chem.WaterDensity(other.setting.Temperature) / chem.WaterDensity(s.setting.Temperature)
 	way = path.New(s.borrow(problem), s.amounts, s.volume, perLitre, growth)
-	return way, s.Clone().recorder(way), nil
-}
-
-// recorder returns what records the point at which a way stands, that of a vessel
-// with the setting of s.
-func (s *Solution) recorder(way *path.Path) func() (*State, error) {
-	return func() (*State, error) {
+	now := *s
+	return way, func() (*State, error) {
 		moles, err := way.Contents()
 		if err != nil {
 			return nil, err
 		}
-		v := &Solution{setting: s.setting, holdPH: s.holdPH, heldPH: s.heldPH, amounts: moles, volume: way.Litres, water: way.Litres}
+		v := Solution{setting: now.setting, holdPH: now.holdPH, heldPH: now.heldPH, amounts: moles, volume: way.Litres, water: way.Litres}
 		return v.Equilibrate()
-	}
+	}, nil
 }

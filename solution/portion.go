@@ -11,16 +11,12 @@ import (
 
 // Portion is an amount of a reagent to weigh or spoon out.
 type Portion struct {
-	Reagent   string  `json:"reagent"` // ID in the tables
-	Name      string  `json:"name"`
-	MassGrams float64 `json:"mass_g"` // to weigh out, as sold
-	// The range of the mass where it comes from a computation or a spoon; zero if
-	// it was weighed.
-	MassLowGrams  float64 `json:"mass_low_g,omitempty"`
-	MassHighGrams float64 `json:"mass_high_g,omitempty"`
-	// Spoons is the same in level spoons, or poured of a liquid, in mL and in cups; empty
-	// if the packing is not known or no spoon serves.
-	Spoons string `json:"spoons,omitempty"`
+	Reagent       string  `json:"reagent"` // ID in the tables
+	Name          string  `json:"name"`
+	MassGrams     float64 `json:"mass_g"`                // to weigh out, as sold
+	MassLowGrams  float64 `json:"mass_low_g,omitempty"`  // range where it comes from a computation or a spoon; zero if weighed
+	MassHighGrams float64 `json:"mass_high_g,omitempty"` // of that
+	Spoons        string  `json:"spoons,omitempty"`      // level spoons, or mL and cups of a liquid; empty if none serves
 }
 
 // NewPortion measures out a mass of a reagent.
@@ -41,8 +37,7 @@ func NewPortion(r tables.Reagent, m unit.Mass) Portion {
 // Mass returns the mass to weigh out.
 func (p Portion) Mass() unit.Mass { return unit.Mass(p.MassGrams / 1000) }
 
-// Text returns the portion as a person measures it: "102 g (about 7 level
-// tablespoons)".
+// Text returns the portion as a person measures it: "102 g (about 7 level tablespoons)".
 func (p Portion) Text() string {
 	text := measure.FormatMass(p.Mass())
 	if p.Spoons != "" {

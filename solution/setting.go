@@ -29,8 +29,7 @@ func checkTemperature(t unit.Temperature) error {
 	return nil
 }
 
-// SetTemperature warms or cools the vessel; its volume follows the density of
-// water.
+// SetTemperature warms or cools the vessel; its volume follows the density of water.
 func (s *Solution) SetTemperature(t unit.Temperature) error {
 	if err := cmp.Or(s.made(), checkTemperature(t)); err != nil {
 		return err
@@ -50,14 +49,12 @@ func (s *Solution) Temperature() unit.Temperature {
 	return s.setting.Temperature
 }
 
-// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by
-// volume (NOAA global monthly means of 2024, from memory); indoors it is often
-// twice that.
+// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by volume (NOAA global monthly means of 2024,
+// from memory); indoors it is often twice that.
 const AirCO2 = 425e-6
 
-// Open exposes the vessel to carbon dioxide at a pressure in atm, such as
-// [AirCO2]. The state is then that of a vessel left to stand until it agrees
-// with the air, which takes days.
+// Open exposes the vessel to carbon dioxide at a pressure in atm, such as [AirCO2]. The state is then that of a vessel
+// left to stand until it agrees with the air, which takes days.
 func (s *Solution) Open(co2 float64) error {
 	if err := s.made(); err != nil {
 		return err
@@ -69,12 +66,10 @@ func (s *Solution) Open(co2 float64) error {
 	return nil
 }
 
-// Close shuts the vessel off from the air: carbonate is conserved. A new
-// vessel is closed.
+// Close shuts the vessel off from the air, as a new one is: carbonate is conserved.
 func (s *Solution) Close() { s.change(func(c *compiled.Setting) { c.CO2 = 0 }) }
 
-// Allow lets solids form, or keeps solids that are there, beyond those that
-// form by default. Names are those of the tables.
+// Allow lets solids form, or keeps solids that are there, beyond those that form by default.
 func (s *Solution) Allow(solids ...string) error {
 	return s.permit(solids, func(c *compiled.Setting) (in, out *[]string) { return &c.Allowed, &c.Barred })
 }
@@ -107,14 +102,11 @@ func (s *Solution) permit(solids []string, lists func(*compiled.Setting) (in, ou
 	return nil
 }
 
-// SetConstant puts a formation constant of the caller's in the place of that of
-// the tables: log10K of the species from its components, a quotient of
-// concentrations (of solids: with the solid's left out) that holds at an ionic
-// strength in mol/L and at whatever temperature the vessel has. From there it moves
-// with ionic strength as the tables' constant does, unless [Solution.SetIdeal] takes
-// it as it stands. So a textbook's example is worked with the constants that the book
-// prints. It is taken as exact: it has no part in an [Uncertainty]. math.Inf(-1)
-// leaves the species out.
+// SetConstant puts a formation constant of the caller's in the place of that of the tables: log10K of the species from
+// its components, a quotient of concentrations (of solids: with the solid's left out) that holds at an ionic strength in
+// mol/L and at whatever temperature the vessel has. From there it moves with ionic strength as the tables' constant
+// does, unless [Solution.SetIdeal] takes it as it stands. It has no part in an [Uncertainty]. math.Inf(-1) leaves the
+// species out.
 func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) error {
 	if err := s.made(); err != nil {
 		return err
@@ -144,20 +136,17 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 	return nil
 }
 
-// mostLogK bounds log10 K: no floating-point number holds K beyond it.
-const mostLogK = 300
+const (
+	mostLogK  = 300 // no floating-point number holds K beyond it
+	mostIonic = 10  // mol/L beyond which no solution is meant: saturated table salt has 6
+)
 
-// mostIonic is the ionic strength in mol/L beyond which no solution is meant:
-// saturated table salt has 6.
-const mostIonic = 10
-
-// SetIdeal takes all activity coefficients as one, whatever the ionic strength:
-// constants are those of zero ionic strength and pH is −log10 [H⁺], as in an
-// introductory textbook.
+// SetIdeal takes all activity coefficients as one, whatever the ionic strength: constants are those of zero ionic
+// strength and pH is −log10 [H⁺], as in an introductory textbook.
 func (s *Solution) SetIdeal(ideal bool) { s.change(func(c *compiled.Setting) { c.Ideal = ideal }) }
 
-// HoldPH keeps the vessel at a pH from −2 to 16, as a strong buffer does that
-// takes part in nothing else. The amount of H⁺ is then whatever it takes.
+// HoldPH keeps the vessel at a pH from −2 to 16, as a strong buffer does that takes part in nothing else. The amount of
+// H⁺ is then whatever it takes.
 func (s *Solution) HoldPH(pH float64) error {
 	const low, high = -2, 16 // the strongest acid and lye of the shop, with room
 	if err := cmp.Or(s.made(), chem.Within("pH to hold", pH, low, high, "")); err != nil {

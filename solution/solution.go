@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -13,22 +14,14 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Solution is a vessel: what is in it, how warm it is, and whether it stands
-// open to the air. It is not safe for concurrent use; [Solution.Clone] gives
-// each goroutine its own.
+// Solution is a vessel: what is in it, how warm it is, and whether it stands open to the air. It is not safe for
+// concurrent use; [Solution.Clone] gives each goroutine its own. Contents are kept as moles of components (the hydrogen
+// ion, bare metal ions, ligands without their protons), which are conserved whatever reacts; water is the medium.
 //
-// Contents are kept as moles of components (the hydrogen ion, bare metal ions,
-// ligands without their protons), which are conserved whatever reacts. Water
-// is the medium and is not counted.
-//
-// # Volume
-//
-// The volume is that of the water plus, for each thing dissolved, its mass
-// times the apparent volume in the tables (a liquid: its volume as poured).
-// Apparent volumes are those of dilute solutions and are known to about
-// 0.05 cm³/g, so that the volume of a bath of 50 g/L is right within 0.3 %, and
-// one of 200 g/L within 1.5 %; contraction when a concentrated liquid is mixed
-// in adds up to 1 %.
+// The volume is that of the water plus, for each thing dissolved, its mass times the apparent volume in the tables (a
+// liquid: its volume as poured). Apparent volumes are those of dilute solutions and are known to about 0.05 cm³/g, so
+// that the volume of a bath of 50 g/L is right within 0.3 %, and one of 200 g/L within 1.5 %; contraction when a
+// concentrated liquid is mixed in adds up to 1 %.
 type Solution struct {
 	setting *compiled.Setting // shared with clones; nil in a vessel that New has not made
 	volume  float64           // L
@@ -66,8 +59,7 @@ func (s *Solution) made() error {
 	return nil
 }
 
-// Clone returns an independent copy. It costs little: what was compiled for the
-// vessel serves its clones.
+// Clone returns an independent copy. It costs little: what was compiled for the vessel serves its clones.
 func (s *Solution) Clone() *Solution {
 	c := *s
 	c.amounts = slices.Clone(s.amounts)
@@ -77,9 +69,8 @@ func (s *Solution) Clone() *Solution {
 // Volume returns the volume of the solution.
 func (s *Solution) Volume() unit.Volume { return unit.Volume(s.volume / 1000) }
 
-// Amount returns how much of a component the vessel holds in all its forms,
-// solids included. The amount of H⁺ is that in excess of water and of bare
-// ligands; it may be negative.
+// Amount returns how much of a component the vessel holds in all its forms, solids included. That of H⁺ is in excess of
+// water and of bare ligands; it may be negative.
 func (s *Solution) Amount(component string) (unit.Mole, error) {
 	i, err := s.component(component)
 	if err != nil {
@@ -99,10 +90,9 @@ func (s *Solution) component(name string) (int, error) {
 // AddPureWater adds water that holds nothing, not even carbon dioxide.
 func (s *Solution) AddPureWater(v unit.Volume) error { return s.AddWater(tables.Water{}, v) }
 
-// AddWater adds water with what is dissolved in it. Its carbonate is what its
-// alkalinity and pH together ask for; a water whose pH cannot be had with
-// carbonate alone is refused with an [*UnreachableError]. A water without a
-// pH (0) gets no free carbonic acid: all its alkalinity is bicarbonate.
+// AddWater adds water with what is dissolved in it. Its carbonate is what its alkalinity and pH together ask for; a
+// water whose pH cannot be had with carbonate alone is refused with an [*UnreachableError]. A water without a pH (0)
+// gets no free carbonic acid: all its alkalinity is bicarbonate.
 func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 	litres := float64(v) * 1000
 	if err := positive("volume of water", litres, "L"); err != nil {
@@ -142,32 +132,29 @@ func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
 	if err := chem.Within("alkalinity of the water", alkalinity, -most, most, "mol/L"); err != nil {
 		return nil, err
 	}
-	if w.PH == 0 && alkalinity == 0 {
-		return one.amounts, nil
-	}
 	if w.PH == 0 && alkalinity < 0 {
 		return nil, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
 	}
 	c, err := s.component("CO3^2-")
-	if err != nil {
-		return nil, err
-	}
-	if w.PH == 0 {
-		one.amounts[c], one.amounts[h] = alkalinity, alkalinity
+	if w.PH == 0 && alkalinity == 0 { // tables without carbonate have pure water too
 		return one.amounts, nil
 	}
-	one.amounts[h] = -alkalinity
-	d, _, err := one.dose(addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: carbonicAcidMass, most: mostPowder}, PH(w.PH))
 	if err != nil {
 		return nil, err
 	}
-	one.amounts[h] += 2 * d
-	one.amounts[c] += d
+	one.amounts[h] = -alkalinity
+	acid := alkalinity // makes bicarbonate of it
+	if w.PH != 0 {
+		const molarMass = 62.024 // of H2CO3, g/mol
+		of := addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: molarMass, most: mostPowder}
+		if acid, _, err = one.dose(of, PH(w.PH)); err != nil {
+			return nil, err
+		}
+	}
+	one.amounts[h] += 2 * acid
+	one.amounts[c] += acid
 	return one.amounts, nil
 }
-
-// carbonicAcidMass is the molar mass of H2CO3 in g/mol.
-const carbonicAcidMass = 62.024
 
 // add changes the moles of a component.
 func (s *Solution) add(component int, n float64) {
@@ -205,8 +192,7 @@ func (s *Solution) Add(r tables.Reagent, m unit.Mass) error {
 	return nil
 }
 
-// AddVolume adds a volume of a liquid reagent, or of a powder by its typical
-// bulk density.
+// AddVolume adds a volume of a liquid reagent, or of a powder by its typical bulk density.
 func (s *Solution) AddVolume(r tables.Reagent, v unit.Volume) error {
 	density := r.Packing().Typical
 	if density == 0 {
@@ -215,16 +201,13 @@ func (s *Solution) AddVolume(r tables.Reagent, v unit.Volume) error {
 	return s.Add(r, unit.Mass(float64(v)*density))
 }
 
-// AddMoles adds an amount of the pure formula of a reagent, with what else
-// comes along in the product.
+// AddMoles adds an amount of the pure formula of a reagent, with what else comes along in the product.
 func (s *Solution) AddMoles(r tables.Reagent, n unit.Mole) error {
 	return s.Add(r, unit.Mass(float64(n)/r.MolPerGram().Typical/1000))
 }
 
-// AddSpecies adds an amount of any species or solid of the tables: rust, say,
-// as FeOOH(s, goethite), or iron as Fe(edta)-. A species with a charge
-// unbalances the vessel unless its counter-ion is added too. Solids add their
-// components and, once dissolved, hardly any volume.
+// AddSpecies adds an amount of any species or solid of the tables: rust, say, as FeOOH(s, goethite), or iron as
+// Fe(edta)-. A species with a charge unbalances the vessel unless its counter-ion is added too; none adds volume.
 func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 	if err := cmp.Or(s.made(), positive("amount of "+chem.Echo(species), float64(n), "mol")); err != nil {
 		return err
@@ -239,14 +222,9 @@ func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 	return nil
 }
 
-// React carries out a balanced reaction in the vessel, n times in moles; a
-// negative n runs it backwards. Air that turns iron(II) into iron(III) is
-//
-//	4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O
-//
-// Gases and solids that the tables do not know, such as O2(g) or Fe(s), come
-// from outside and go there. A reaction that takes more of a metal or a ligand
-// than there is fails, and nothing changes.
+// React carries out a balanced reaction in the vessel, n times in moles; a negative n runs it backwards. Gases and
+// solids that the tables do not know come from outside and go there, as in 4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O. A
+// reaction that takes more of a metal or a ligand than there is fails, and nothing changes.
 func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	if err := s.made(); err != nil {
 		return err
@@ -258,12 +236,11 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	if err != nil {
 		return err
 	}
-	for i := range change {
-		change[i] *= float64(n)
-	}
+	floats.Scale(float64(n), change)
 	proton := s.setting.Proton
+	const some = 10 // times rounding, for extents that were summed up
 	for i, d := range change {
-		if left := s.amounts[i] + d; i != proton && d < 0 && left < -10*rounding*s.amounts[i] {
+		if left := s.amounts[i] + d; i != proton && d < 0 && left < -some*rounding*s.amounts[i] {
 			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
 		}
 	}
@@ -317,15 +294,12 @@ func (s *Solution) Mix(o *Solution) error {
 	return nil
 }
 
-// Remove takes out a fraction from 0 to 1 of everything: a bucket bailed out,
-// drag-out on the parts.
+// Remove takes out a fraction from 0 to 1 of everything: a bucket bailed out, drag-out on the parts.
 func (s *Solution) Remove(fraction float64) error {
 	if !(fraction >= 0 && fraction < 1) {
 		return &chem.InputError{Field: "fraction removed", Value: fmt.Sprintf("%.4g", fraction), Want: "a number from 0 to below 1"}
 	}
-	for i := range s.amounts {
-		s.amounts[i] *= 1 - fraction
-	}
+	floats.Scale(1-fraction, s.amounts)
 	s.scale(1 - fraction)
 	return nil
 }

@@ -13,8 +13,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// State is a vessel at equilibrium. It is a record: later changes to the
-// vessel do not touch it, and it survives a round trip through JSON.
+// State is a vessel at equilibrium. It is a record: later changes to the vessel do not touch it.
 type State struct {
 	PH                       float64 `json:"ph"`                       // −log10 a(H⁺), as a meter reads it
 	PConcH                   float64 `json:"p_conc_h"`                 // −log10 [H⁺], concentration in mol/L
@@ -22,9 +21,7 @@ type State struct {
 	TemperatureC             float64 `json:"temperature_c"`
 	VolumeLitres             float64 `json:"volume_l"` // of the solution
 
-	// BufferCapacity is the strong base in mol per litre that raises pH by
-	// one, dC/dpH, at constant volume; 0 where the pH is held and there is no
-	// answer.
+	// BufferCapacityMolPerLitre is the strong base that raises pH by one, dC/dpH, at constant volume; 0 where it is held.
 	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
 
 	Species    []Dissolved `json:"dissolved_species"` // sorted by falling concentration
@@ -77,9 +74,8 @@ func contentOf(made []Content, component string) float64 {
 	return 0
 }
 
-// Equilibrate finds the state of the vessel. The solver cannot fail on contents
-// that exist; an error means that the vessel has no water or that its contents
-// cannot be met, such as a negative amount of a metal.
+// Equilibrate finds the state of the vessel. The solver cannot fail on contents that exist; an error means that the
+// vessel has no water or that its contents cannot be met, such as a negative amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
 		r, err := s.Solve()
@@ -172,9 +168,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	return st, nil
 }
 
-// find returns the formula of a species as the state writes it, from any spelling of
-// it or a name. A state that was read from JSON has no tables at hand and knows what
-// is listed in it.
+// find returns the formula of a species as the state writes it, from any spelling of it or a name. A state that was
+// read from JSON has no tables at hand and knows what is listed in it.
 func (st *State) find(species string) (formula string, aqueous bool, err error) {
 	for _, d := range st.Species {
 		if d.Species == species {
@@ -199,9 +194,8 @@ func (st *State) find(species string) (formula string, aqueous bool, err error) 
 	return "", false, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one listed in this state, which has no tables to look further", Kind: tables.ErrNotFound}
 }
 
-// Concentration returns the concentration of a dissolved species in mol/L, asked
-// for by formula, in any spelling, or by name; 0 if the vessel has none of it. A
-// name that the tables do not know gives an error that wraps [tables.ErrNotFound].
+// Concentration returns the concentration of a dissolved species in mol/L, by formula, in any spelling, or by name; 0 if
+// the vessel has none of it. A name that the tables do not know gives an error that wraps [tables.ErrNotFound].
 func (st *State) Concentration(species string) (float64, error) {
 	formula, aqueous, err := st.find(species)
 	if err != nil {
@@ -218,8 +212,7 @@ func (st *State) Concentration(species string) (float64, error) {
 	return 0, nil
 }
 
-// P returns −log10 of what [State.Concentration] returns, +Inf if the vessel has none
-// of it.
+// P returns −log10 of what [State.Concentration] returns, +Inf if the vessel has none of it.
 func (st *State) P(species string) (float64, error) {
 	c, err := st.Concentration(species)
 	return -math.Log10(c), err
@@ -231,11 +224,9 @@ type Fraction struct {
 	Value   float64 `json:"fraction"` // 0 to 1 of the component dissolved and solid
 }
 
-// Distribution returns how a metal or a ligand, asked for by formula or name, is
-// spread over the species that hold it, solids included, largest first; nothing if
-// the vessel has none of it. For H⁺, whose total may be negative, it is the spread
-// over the species that carry H⁺. What is no component gives an error that wraps
-// [tables.ErrNotFound].
+// Distribution returns how a metal or a ligand, by formula or name, is spread over the species that hold it, solids
+// included, largest first; nothing if the vessel has none of it. For H⁺, whose total may be negative, it is the spread
+// over the species that carry H⁺. What is no component gives an error that wraps [tables.ErrNotFound].
 func (st *State) Distribution(component string) ([]Fraction, error) {
 	if !slices.ContainsFunc(st.Components, func(c Share) bool { return c.Species == component }) {
 		var err error
@@ -271,8 +262,7 @@ func (st *State) Distribution(component string) ([]Fraction, error) {
 	return out, nil
 }
 
-// Class returns what a component of the vessel, by its formula, counts as; nothing
-// for others.
+// Class returns what a component of the vessel, by its formula, counts as; nothing for others.
 func (st *State) Class(component string) tables.Class {
 	for _, c := range st.Components {
 		if c.Species == component {

@@ -27,8 +27,7 @@ func (w Warning) String() string {
 		w.Species, 100*w.Share, w.Span, w.TemperatureC, w.IonicStrengthMolPerLitre)
 }
 
-// minorShare is the part of a component below which the constant of a species
-// does not matter to the result (judgement).
+// minorShare is the part of a component below which the constant of a species does not matter (judgement).
 const minorShare = 0.02
 
 // warn appends a warning where a species matters and its constant lies outside its data.
@@ -39,8 +38,7 @@ func warn(out []Warning, species string, span chem.Span, t unit.Temperature, ion
 	return out
 }
 
-// warnings tells of the species that matter to the answer of a run and lie outside
-// their data.
+// warnings tells of the species that matter to the answer of a run and lie outside their data.
 func warnings(r *compiled.Run) []Warning {
 	var out []Warning
 	outside := func(text string, f tables.Formation, share float64) {

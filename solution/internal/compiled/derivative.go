@@ -13,15 +13,13 @@ func (r *Run) Respond(change *equilibrium.Change, out *equilibrium.Response) err
 	return r.workspace.Respond(change, out)
 }
 
-// Drift is the derivative of an answer along a direction in its totals. It is
-// overwritten by the next.
+// Drift is the derivative of an answer along a direction in its totals. It is overwritten by the next.
 type Drift struct {
 	*equilibrium.Response
 	PH float64
 }
 
-// Drift differentiates the answer along rates of the totals, which it calls fill to
-// write.
+// Drift differentiates the answer along rates of the totals, which it calls fill to write.
 func (r *Run) Drift(fill func(rate []float64)) (Drift, error) {
 	clear(r.change.Total)
 	fill(r.change.Total)
@@ -41,9 +39,8 @@ func (r *Run) BufferCapacity() (float64, error) {
 	return 1 / d.PH, nil
 }
 
-// Gradient returns the derivatives by every number of the conditions of −log10 of
-// what member i has: an activity if it is H⁺, a concentration otherwise. They are
-// overwritten by the next.
+// Gradient returns the derivatives by every number of the conditions of −log10 of what member i has: an activity if it
+// is H⁺, a concentration otherwise. They are overwritten by the next.
 func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
 	clear(r.weight.Solid)
@@ -54,17 +51,15 @@ func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
 }
 
-// SolidGradient returns the derivatives by every number of the conditions of what the
-// solids hold, each counting with a weight, in mol/L. They are overwritten by the next.
+// SolidGradient returns those of what the solids hold, each counting with a weight, in mol/L.
 func (r *Run) SolidGradient(weight []float64) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
 	r.weight.Solid, r.weight.Ionic = append(r.weight.Solid[:0], weight...), 0
 	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
 }
 
-// Slopes goes over the reactions that the problem's constants rest on, in the order of the
-// tables, with the derivative along a gradient of the answer by log10 K of each, taken
-// once however many species rest on it.
+// Slopes goes over the reactions that the problem's constants rest on, in the order of the tables, with the derivative
+// along a gradient of the answer by log10 K of each, taken once however many species rest on it.
 func (r *Run) Slopes(gradient *equilibrium.Change) iter.Seq2[*Fitted, float64] {
 	fitted := r.fitted()
 	var slopes []float64 // by equilibrium

@@ -1,7 +1,6 @@
 package compiled
 
-// Flow is a vessel in which several reactions go on at once. It keeps one run, which
-// each answer leaves warm for the next.
+// Flow is a vessel in which several reactions go on at once. Its run is left warm by each answer for the next.
 type Flow struct {
 	*Run
 	Litres  float64
@@ -11,8 +10,7 @@ type Flow struct {
 	changes [][]float64 // by reaction and component of the tables: mol for a mol
 }
 
-// NewFlow starts from what a vessel holds; changes tell what a mole of each reaction
-// does to the components.
+// NewFlow starts from what a vessel holds; changes tell what a mole of each reaction does to the components.
 func NewFlow(r *Run, moles []float64, litres float64, changes [][]float64) *Flow {
 	n := len(moles)
 	return &Flow{r, litres, make([]float64, n), moles, make([]float64, n), changes}
@@ -28,8 +26,8 @@ func (f *Flow) Go(extents []float64) {
 	}
 }
 
-// Trace is what stands in, in mol/L, for what is used up or not there yet: a component
-// that comes and goes would make another problem.
+// Trace is what stands in, in mol/L, for what is used up or not there yet: a component that comes and goes would make
+// another problem.
 const Trace = 1e-13
 
 // Solve brings the vessel to rest at what it holds.
@@ -44,8 +42,8 @@ func (f *Flow) Solve() error {
 	return f.Run.Solve()
 }
 
-// Short returns the reaction that takes most of a component of which more was taken
-// than there was, and by how many mol that went too far; -1 if there is none.
+// Short returns the reaction that takes most of a component of which more was taken than there was, and by how many mol
+// that went too far; -1 if there is none.
 func (f *Flow) Short() (reaction int, moles float64) {
 	for c, n := range f.Moles {
 		if n >= 0 || c == f.Proton {

@@ -12,9 +12,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Setting is what a vessel's constants and solids depend on, its contents apart.
-// It is not changed once it is in use: clones share it, together with the problems
-// compiled for it.
+// Setting is what a vessel's constants and solids depend on, its contents apart. It is not changed once it is in use:
+// clones share it, together with the problems compiled for it.
 type Setting struct {
 	*Stock
 	Temperature unit.Temperature
@@ -47,8 +46,8 @@ func (s *Setting) With(change func(*Setting)) *Setting {
 	return s.Stock.shared(c)
 }
 
-// Problem returns the problem of a vessel that holds these components, in rising
-// order and H⁺ among them or not, compiling it if no vessel with this setting had them.
+// Problem returns the problem of a vessel that holds these components, in rising order and H⁺ among them or not,
+// compiling it if no vessel with this setting had them.
 func (s *Setting) Problem(components []int) (*Problem, error) {
 	key := make([]byte, 0, 64)
 	for _, c := range components {
@@ -82,8 +81,7 @@ func (s *Setting) Henry() (tables.Formation, error) {
 	return acid.Plus(-1, gas), err
 }
 
-// override puts a constant of the caller's in the place of that of the tables. It
-// moves with ionic strength as that does.
+// override puts a constant of the caller's in the place of that of the tables. It moves with ionic strength as that does.
 func (s *Setting) override(f *tables.Formation) {
 	c, set := s.Constants[f.Species.String()]
 	if !set {

@@ -1,6 +1,5 @@
-// Package compiled is a vessel's chemistry made ready for the solver: what can form
-// from its components, at its temperature, once for all vessels alike; and the room in
-// which one of them is solved. It serves the rooms under solution.
+// Package compiled is a vessel's chemistry made ready for the solver: what can form from its components, at its
+// temperature, once for all vessels alike; and the room in which one of them is solved. It serves the rooms under solution.
 package compiled
 
 import (
@@ -15,8 +14,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Stock is the components of some tables, as vessels ask for them, and what was
-// compiled from them.
+// Stock is the components of some tables, as vessels ask for them, and what was compiled from them.
 type Stock struct {
 	Tables     *tables.Tables
 	Components []tables.Component
@@ -29,8 +27,7 @@ type Stock struct {
 	settings []*Setting // lately used, the newest last
 }
 
-// stocks finds the stock that the vessels of some tables share. It keeps neither
-// alive.
+// stocks finds the stock that the vessels of some tables share. It keeps neither alive.
 var stocks sync.Map // from weak.Pointer[tables.Tables] to weak.Pointer[Stock]
 
 // StockOf returns the stock of tables.
@@ -77,8 +74,8 @@ func (k *Stock) Component(name string) (int, error) {
 	return k.index[c.Species.String()], nil
 }
 
-// kept bounds the settings of a stock and the problems of a setting that are kept: a
-// bath meets a handful of either, a sweep over temperatures does not come back.
+// kept bounds the settings of a stock and the problems of a setting that are kept: a bath meets a handful of either, a
+// sweep over temperatures does not come back.
 const kept = 16
 
 // At returns the setting of a closed vessel at a temperature.

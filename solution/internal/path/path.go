@@ -1,6 +1,5 @@
-// Package path is what becomes of a vessel while a second one is poured into it: a
-// titration. It serves the rooms under solution, which get one from
-// solution.Solution.Path.
+// Package path is what becomes of a vessel while a second one is poured into it: a titration. It serves the rooms under
+// solution, which get one from solution.Solution.Path.
 package path
 
 import (
@@ -13,9 +12,8 @@ import (
 	"example.com/chelation/solution/internal/compiled"
 )
 
-// Path is a run on the way, made for many points: [Path.At] solves for one from the last and allocates
-// nothing, and derivatives are computed when asked for. A path keeps a record of both
-// vessels as they were, and belongs to one goroutine at a time.
+// Path is a run on the way, made for many points: [Path.At] solves for one from the last and allocates nothing. It keeps
+// a record of both vessels as they were, and belongs to one goroutine at a time.
 type Path struct {
 	*compiled.Run
 	Start       []float64 // mol of each component in the first vessel
@@ -27,9 +25,8 @@ type Path struct {
 	poured      float64   // at the present point, L
 }
 
-// New returns the path of a run whose vessel holds moles of the tables' components in
-// so many litres, while a solution with those moles per litre is poured in, a litre of
-// which makes the vessel grow by growth.
+// New returns the path of a run whose vessel holds moles of the tables' components in so many litres, while a solution
+// with those moles per litre is poured in, a litre of which makes the vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
 	p := &Path{Run: run, StartLitres: litres, growth: growth, poured: math.NaN()}
 	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what Shift changes
@@ -55,13 +52,12 @@ func (p *Path) Clone() *Path {
 	return &c
 }
 
-// firstDrop is the part of the vessel's volume that stands in for nothing poured,
-// where what is poured brings new components: without a trace of them there would
-// be no derivatives.
-const firstDrop = 1e-9
-
-// most is the litres from which on nothing can be meant.
-const most = 1e9
+const (
+	// The part of the vessel's volume that stands in for nothing poured, where what is poured brings new components:
+	// without a trace of them there would be no derivatives.
+	firstDrop = 1e-9
+	most      = 1e9 // litres from which on nothing can be meant
+)
 
 // At solves for the point at which so many litres have been poured.
 func (p *Path) At(litres float64) error {
@@ -107,8 +103,7 @@ func (p *Path) Contents() ([]float64, error) {
 	return out, nil
 }
 
-// Component returns the place of a component, by formula, name or synonym, among
-// Components; -1 when the path has none of it.
+// Component returns the place of a component, by formula, name or synonym, among Members; -1 where it is none.
 func (p *Path) Component(name string) (int, error) {
 	c, err := p.Run.Component(name)
 	if err != nil {
@@ -117,8 +112,7 @@ func (p *Path) Component(name string) (int, error) {
 	return p.Place(c), nil
 }
 
-// PFree returns −log10 of the free concentration of a component, mol/L: +Inf
-// where there is none of it.
+// PFree returns −log10 of the free concentration of a component, mol/L: +Inf where there is none of it.
 func (p *Path) PFree(component int) float64 {
 	if p.poured == 0 && p.Start[component] == 0 && component > 0 {
 		return math.Inf(1)
@@ -126,8 +120,7 @@ func (p *Path) PFree(component int) float64 {
 	return -p.Result.LnC[component] / math.Ln10
 }
 
-// FindSpecies returns the place of one given by formula or name among Species and,
-// after them, Solids; -1 when the path has none of it.
+// FindSpecies returns the place of one by formula or name among Species and, after them, Solids; -1 where it is none.
 func (p *Path) FindSpecies(name string) (int, error) {
 	f, err := p.Tables.Formation(name)
 	if err != nil {
@@ -136,8 +129,7 @@ func (p *Path) FindSpecies(name string) (int, error) {
 	return slices.Index(p.Text, f.Species.String()), nil
 }
 
-// Inputs holds a number for each thing that goes into a path: a derivative by it, or
-// a change of it.
+// Inputs holds a number for each thing that goes into a path: a derivative by it, or a change of it.
 type Inputs struct {
 	Start []float64 // 1/mol, or mol: of each component in the vessel
 	Rate  []float64 // L/mol, or mol/L: of each component per litre poured
@@ -150,8 +142,7 @@ func (p *Path) NewInputs() Inputs {
 	return Inputs{make([]float64, n), make([]float64, n), make([]float64, len(p.Species)+len(p.Solids))}
 }
 
-// Shift changes what goes into the path by multiples of inputs, from the next point
-// on.
+// Shift changes what goes into the path by multiples of inputs, from the next point on.
 func (p *Path) Shift(by float64, of Inputs) {
 	floats.AddScaled(p.Start, by, of.Start)
 	floats.AddScaled(p.Rate, by, of.Rate)
@@ -160,8 +151,7 @@ func (p *Path) Shift(by float64, of Inputs) {
 	floats.AddScaled(p.Medium.LnKs0, -math.Ln10*by, of.LogK[n:]) // a product of solubility is turned the other way
 }
 
-// StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from
-// the components.
+// StandardLog10K returns log10 K° of one of Species or, after them, of Solids, from the components.
 func (p *Path) StandardLog10K(species int) float64 {
 	if k := species - len(p.Species); k >= 0 {
 		return -p.Medium.LnKs0[k] / math.Ln10
@@ -169,8 +159,7 @@ func (p *Path) StandardLog10K(species int) float64 {
 	return p.Medium.LnK0[species] / math.Ln10
 }
 
-// Composition returns how often each of the members goes into one of Species or, after
-// them, of Solids.
+// Composition returns how often each of the members goes into one of Species or, after them, of Solids.
 func (p *Path) Composition(species int) []float64 {
 	formations := p.Species
 	if k := species - len(formations); k >= 0 {
@@ -183,8 +172,8 @@ func (p *Path) Composition(species int) []float64 {
 	return out
 }
 
-// Gradient writes the exact derivatives at the present point to out: of the pH for
-// component 0, of −log10 of the free concentration for others.
+// Gradient writes the exact derivatives at the present point to out: of the pH for component 0, of −log10 of the free
+// concentration for others.
 func (p *Path) Gradient(component int, out *Inputs) error {
 	if err := p.ready(); err != nil {
 		return err
