@@ -186,8 +186,8 @@ func print(out io.Writer, x *result, shown []string, format *cli.Format) error {
 	}
 	_, err = fmt.Fprintf(format.Text(out), "\nBare steel left in the bath after the drift: %s of steel and %.0f %% of the chelant by the iron(III) that is in it by now, "+
 		"and %s of steel a day (%s to %s) by air as the tub stands. Take parts out when they are clean, cover the bath loosely, do not bubble air.\n",
-		measure.FormatGrams(x.Redox.InBath.SteelGrams), 100*x.Redox.InBath.ChelantFraction, measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.Typical),
-		measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.Low), measure.FormatGrams(x.Redox.ByAir.SteelGramsPerDay.High))
+		measure.FormatGrams(x.Redox.InBath.SteelGrams), 100*x.Redox.InBath.ChelantFraction, measure.FormatGrams(x.Redox.SteelByAirGramsPerDay.Typical),
+		measure.FormatGrams(x.Redox.SteelByAirGramsPerDay.Low), measure.FormatGrams(x.Redox.SteelByAirGramsPerDay.High))
 	return err
 }
 

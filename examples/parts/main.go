@@ -243,7 +243,7 @@ func print(out io.Writer, x *result, pH float64, rinse unit.Volume, salt tables.
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
 	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
 	line("  bare steel left in: %s; nobody has measured it: weigh a coupon", cli.Typical(x.Attack, "%s", mass))
-	line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.ByAir.SteelGramsPerDay, "%s", mass))
+	line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.SteelByAirGramsPerDay, "%s", mass))
 	if more {
 		line("\nMetals, the most eager first: what could go where they are bare of any film; -parts tells what may go in")
 	}

@@ -83,5 +83,5 @@ func TestTollByAirCountsTheSteelThatGoes(t *testing.T) {
 	hours, err := c.Until(measure.Hour, 2*measure.Hour)
 	require.NoError(t, err)
 	require.InEpsilon(t, told.InBath.SteelGrams, hours[0].SteelLostGrams.Typical, 0.02)
-	require.InEpsilon(t, told.ByAir.SteelGramsPerDay.Typical, 24*(hours[1].SteelLostGrams.Typical-hours[0].SteelLostGrams.Typical), 0.01)
+	require.InEpsilon(t, told.SteelByAirGramsPerDay.Typical, 24*(hours[1].SteelLostGrams.Typical-hours[0].SteelLostGrams.Typical), 0.01)
 }

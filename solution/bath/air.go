@@ -19,21 +19,17 @@ import (
 //	2 Fe(III) + Fe = 3 Fe(II)                     on bare steel
 //	4 Fe(II) + O2 + 4 H⁺ = 4 Fe(III) + 2 H2O      from the air
 //
-// The first is unavoidable in any chemical derusting (named so at NACE
-// Corrosion/79). The second takes seconds where oxygen meets the EDTA complex near pH 7
-// (from memory), and so happens in a skin at the surface: how fast the whole tub turns
-// hangs on the surface and on stirring.
+// The first is unavoidable in any chemical derusting (named so at NACE Corrosion/79). The
+// second takes seconds where oxygen meets the EDTA complex near pH 7 (from memory), and so
+// happens in a skin at the surface.
 type Redox struct {
 	FerricMoles  float64 `json:"iron_iii_mol"`
 	FerrousMoles float64 `json:"iron_ii_mol"`
 
-	// InBath is what the iron(III) that is there by now takes from bare steel: half as
-	// much iron, once.
-	InBath Toll `json:"already_in_bath"`
-	// ByAir is what each day of the air adds in the place where the tub stands, while
-	// there is bare steel to turn all iron back and chelant to hold it; nothing under
-	// a lid.
-	ByAir DailyToll `json:"by_air"`
+	InBath Toll `json:"already_in_bath"` // what the iron(III) there is takes from bare steel, once
+	// SteelByAirGramsPerDay is what each day of the air adds while there is bare steel and
+	// chelant, with the range of the rates; nothing under a lid.
+	SteelByAirGramsPerDay tables.Range `json:"steel_by_air_g_per_day"`
 }
 
 // Toll is what bare steel costs at most.
@@ -41,13 +37,6 @@ type Toll struct {
 	SteelGrams      float64 `json:"steel_g"`
 	ChelantMoles    float64 `json:"chelant_mol"`
 	ChelantFraction float64 `json:"chelant_fraction"` // of the main chelants in the bath
-}
-
-// DailyToll is what it costs a day, with the range of the rates: chelant that the new
-// iron takes, and chelant that air destroys.
-type DailyToll struct {
-	SteelGramsPerDay   tables.Range `json:"steel_g_per_day"`
-	ChelantMolesPerDay tables.Range `json:"chelant_mol_per_day"`
 }
 
 // Redox returns how the iron of the bath stands and what bare steel can cost it.
@@ -60,13 +49,13 @@ func (b *Bath) Redox() (Redox, error) {
 	}
 	counted := HoldingsOf(st).Counted()
 	r := Redox{FerricMoles: float64(ferric), FerrousMoles: float64(ferrous)}
-	steel := r.FerricMoles / 2
-	r.InBath = Toll{SteelGrams: steel * IronMolarMass, ChelantMoles: min(steel, counted.Free())}
+	taken := r.FerricMoles / 2
+	r.InBath = Toll{SteelGrams: taken * IronMolarMass, ChelantMoles: min(taken, counted.Free())}
 	if whole := counted.Total(); whole > 0 {
 		r.InBath.ChelantFraction = r.InBath.ChelantMoles / whole
 	}
-	steels, chelants := make([]float64, 1+worlds), make([]float64, 1+worlds)
-	for i := range steels {
+	steel := make([]float64, 1+worlds)
+	for i := range steel {
 		w := way{bath: b, deviates: deviates(i)}
 		k, err := w.rates(st.IonicStrengthMolPerLitre)
 		if err != nil {
@@ -74,12 +63,11 @@ func (b *Bath) Redox() (Redox, error) {
 		}
 		if k.oxygen > 0 {
 			volume := st.VolumeLitres / 1000
-			oxygen := 86400 * k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles+steel)/volume)
-			iron := (2 - k.spoilt) * oxygen
-			steels[i], chelants[i] = iron*IronMolarMass, iron+k.spoilt*oxygen
+			oxygen := k.surface * k.oxygenFlux(volume/k.surface, (r.FerricMoles+r.FerrousMoles+taken)/volume)
+			steel[i] = 86400 * (2 - k.spoilt) * oxygen * IronMolarMass
 		}
 	}
-	r.ByAir = DailyToll{around(steels), around(chelants)}
+	r.SteelByAirGramsPerDay = around(steel)
 	return r, nil
 }
 
@@ -91,12 +79,11 @@ func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
 	return ferric, ferrous, err
 }
 
-// Attack is the steel in g that an area of bare steel loses in some time in the place
-// where the tub stands: what [Bath.Course] says with nothing else in it, with the range of
-// the two figures that matter, the film at the steel and the gas transfer velocity. Nobody
-// has measured it in a neutral chelant bath at room temperature, where what comes through
-// the film gives 1 to 10 g/(m² h) while there is iron(III); a weighed coupon tells more.
-// (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
+// Attack is the steel in g that an area of bare steel loses in some time in the place where
+// the tub stands: [Bath.Course] with nothing else in it, and the range of the two figures that
+// matter, the film at the steel and the gas transfer velocity. Nobody has measured it in a
+// neutral chelant bath at room temperature; what comes through the film gives 1 to 10 g/(m² h)
+// while there is iron(III). (Industrial cleaning accepts below 8 g/(m² h), HG/T 2387-92.)
 func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 	p, hours := Parts{BareSteelCm2: 1e4 * float64(bare)}, float64(time)/3600
 	err := cmp.Or(b.ready(), p.check(), chem.Within("time", hours, 0, mostHours, "h"))
@@ -109,37 +96,27 @@ func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 		return h[0].SteelLostGrams.Typical
 	}
 	typical := lost(figureSteel, 0)
-	down := math.Hypot(lost(figureSteel, -spread.NineInTen)-typical, lost(figureGas, -spread.NineInTen)-typical)
-	up := math.Hypot(lost(figureSteel, spread.NineInTen)-typical, lost(figureGas, spread.NineInTen)-typical)
-	return tables.Range{Low: typical - down, Typical: typical, High: typical + up}, err
+	off := func(z float64) float64 { return math.Hypot(lost(figureSteel, z)-typical, lost(figureGas, z)-typical) }
+	return tables.Range{Low: typical - off(-spread.NineInTen), Typical: typical, High: typical + off(spread.NineInTen)}, err
 }
 
-// SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could
-// dissolve: half a mole for each mole of base that would neutralise it.
+// SteelAtRisk returns the steel in g that the acid of the bath below pH 7 could dissolve.
 func (b *Bath) SteelAtRisk() (float64, error) {
 	grams, err := b.Solution.Clone().Bring(strongBase, solution.PH(7))
-	switch {
-	case errors.Is(err, solution.ErrUnreachable): // at or above 7 already
+	if errors.Is(err, solution.ErrUnreachable) { // at or above 7 already
 		return 0, nil
-	case err != nil:
-		return 0, err
 	}
-	return grams * strongBase.MolPerGram().Typical / 2 * IronMolarMass, nil
+	return grams * strongBase.MolPerGram().Typical / 2 * IronMolarMass, err // half a mole for one of base
 }
 
-// Air lets the oxygen of the air turn all iron(II) of the bath into iron(III),
-// which takes up a hydrogen ion for each.
+// Air lets the oxygen of the air turn all iron(II) of the bath into iron(III).
 func (b *Bath) Air() error {
 	_, ferrous, err := b.iron()
-	if err != nil {
-		return err
-	}
-	return b.React(byAir, ferrous/4)
+	return cmp.Or(err, b.React(byAir, ferrous/4))
 }
 
-// Strip lets the bath take up a mass of a metal of the tables' couples, such as the
-// zinc of galvanised parts, giving hydrogen off: n hydrogen ions for each atom that
-// turns into an ion of charge n.
+// Strip lets the bath take up a mass of a metal of the tables' couples, such as the zinc of
+// galvanised parts, giving hydrogen off.
 func (b *Bath) Strip(metal string, m unit.Mass) error {
 	grams, err := b.weigh("mass of metal", m)
 	if err != nil {
@@ -159,8 +136,8 @@ func (b *Bath) Strip(metal string, m unit.Mass) error {
 	}}, unit.Mole(grams/c.Reduced.Formula.MolarMass()))
 }
 
-// Corrode lets the bath take up a mass of bare steel: as far as there is iron(III),
-// by reducing it; the rest as acid and water take steel up, giving hydrogen off.
+// Corrode lets the bath take up a mass of bare steel: by iron(III) as far as there is any, the
+// rest by acid and water, giving hydrogen off.
 func (b *Bath) Corrode(steel unit.Mass) error {
 	grams, err := b.weigh("steel", steel)
 	ferric, _, err2 := b.iron()

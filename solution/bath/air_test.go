@@ -23,7 +23,7 @@ func TestSteelByIronIII(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 0.5, r.InBath.SteelGrams/(r.FerricMoles*55.845), 1e-9)
 	require.InDelta(t, 0.5, r.InBath.ChelantMoles/r.FerricMoles, 1e-9)
-	require.Zero(t, r.ByAir, "under a lid")
+	require.Zero(t, r.SteelByAirGramsPerDay, "under a lid")
 
 	before, err := b.Holdings()
 	require.NoError(t, err)
@@ -84,9 +84,9 @@ func TestDailyTollAgreesWithTheCourse(t *testing.T) {
 		require.NoError(t, err)
 		h, err := b.Clone().Pass(bath.Parts{BareSteelCm2: 1e6}, 6*measure.Hour)
 		require.NoError(t, err)
-		require.InEpsilon(t, r.ByAir.SteelGramsPerDay.Typical, 4*h.SteelLostGrams.Typical, 0.05, cover)
-		require.Less(t, r.ByAir.SteelGramsPerDay.Low, r.ByAir.SteelGramsPerDay.Typical)
-		require.Less(t, r.ByAir.SteelGramsPerDay.Typical, r.ByAir.SteelGramsPerDay.High)
+		require.InEpsilon(t, r.SteelByAirGramsPerDay.Typical, 4*h.SteelLostGrams.Typical, 0.05, cover)
+		require.Less(t, r.SteelByAirGramsPerDay.Low, r.SteelByAirGramsPerDay.Typical)
+		require.Less(t, r.SteelByAirGramsPerDay.Typical, r.SteelByAirGramsPerDay.High)
 	}
 }
 

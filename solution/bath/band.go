@@ -9,11 +9,9 @@ import (
 	"example.com/chelation/solution/internal/spread"
 )
 
-// band returns where the bath ends, and between what ends the constants leave it in
-// nine cases in ten. The solubility of the oxide, over which sources differ most, is
-// taken at both ends of what is published; all other constants go in by the exact
-// derivatives at the end, to first order in what is in solution, downwards in its
-// logarithm. The two add up as independent.
+// band returns where the bath ends, and the ends between which the constants leave it in nine
+// cases in ten: the oxide's own at both ends of what is published, over which sources differ
+// most, all others by exact derivatives, downwards of the logarithm of what is in solution.
 func (c *contact) band(held float64) (end, low, high Limit) {
 	e, ok := c.ends(held)
 	if !ok {
@@ -50,8 +48,8 @@ func (c *contact) band(held float64) (end, low, high Limit) {
 	return end, at(solid.LogK.Low, -1), at(solid.LogK.High, 1)
 }
 
-// others returns the standard uncertainties, at an end, of the iron in solution in mol and
-// of the pH that come from all constants but the oxide's own, that of the solid so numbered.
+// others returns the standard uncertainties, at an end, of the iron in solution in mol and of
+// the pH from all constants but that of the oxide, the solid own.
 func (c *contact) others(e ending, own int) (iron, pH float64) {
 	sigma := func(gradient *equilibrium.Change, err error) (sigma float64) {
 		if c.err = cmp.Or(c.err, err); err != nil {

@@ -11,21 +11,17 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Bath is a tub in use: a vessel, to which reagents and water are added as to any,
-// with what rust, steel and air do to it. Methods that change it say so; the others
-// ask what the tub can still take and what would become of it. It is not safe for
-// concurrent use; [Bath.Clone] gives each goroutine its own.
+// Bath is a tub in use: a vessel, with what rust, steel and air do to it. It is not safe
+// for concurrent use; [Bath.Clone] gives each goroutine its own.
 type Bath struct {
 	solution.Solution
 	tables *tables.Tables
 	place  Place
 }
 
-// New returns a bath under a lid (see [Bath.Stand]), with the contents, volume and
-// temperature of a vessel that was made with the same tables. Solids allowed or
-// barred there and constants set there do not come along: a bath goes by the
-// tables. A chelant of which they have no constant with iron(III) is an error that
-// wraps [ErrNoIron].
+// New returns a bath under a lid (see [Bath.Stand]), with the contents, volume and temperature
+// of a vessel made with the same tables; solids allowed or barred and constants set there do
+// not come along. A chelant without a constant for iron(III) is an error that wraps [ErrNoIron].
 func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	if t == nil || v == nil {
 		return nil, &chem.InputError{Field: "bath", Value: "without tables or a vessel", Want: "both"}
@@ -40,11 +36,9 @@ func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 	return &Bath{Solution: *own, tables: t}, nil
 }
 
-// ErrNoIron marks a chelant of which nobody has evaluated how firmly it holds
-// iron(III): what its bath can take is not computed.
+// ErrNoIron marks a chelant of which nobody has evaluated how firmly it holds iron(III).
 var ErrNoIron = errors.New("no iron(III) constant is evaluated")
 
-// knowsIron refuses a vessel with such a chelant.
 func knowsIron(t *tables.Tables, v *solution.Solution) error {
 	for _, c := range t.Components() {
 		if n, err := v.Amount(c.ID); err != nil || n == 0 || !c.Class.Chelant() {
@@ -82,8 +76,7 @@ func (b *Bath) State() (*solution.State, error) {
 // Litres returns the volume of the bath in L.
 func (b *Bath) Litres() float64 { return 1000 * float64(b.Volume()) }
 
-// Drain takes out some of the bath: a bucket bailed out, or what clings to the
-// parts (drag-out). At most all but a thousandth can go.
+// Drain takes out some of the bath, at most all but a thousandth.
 func (b *Bath) Drain(v unit.Volume) error {
 	litres := 1000 * float64(v)
 	if err := chem.Within("volume drained", litres, 0, 0.999*b.Litres(), "L"); err != nil {
@@ -100,10 +93,8 @@ func (b *Bath) Blend(other *Bath) error {
 	return b.Mix(&other.Solution)
 }
 
-// Dissolve lets the bath take up a mass of rust, all of it. Whatever of it the bath
-// cannot hold comes down as ferric or ferrous hydroxide, the forms in which iron
-// falls out within hours. To ask what the bath would leave undissolved see
-// [Bath.Drift].
+// Dissolve lets the bath take up a mass of rust, all of it: what it cannot hold comes down as
+// ferric or ferrous hydroxide, the forms in which iron falls out within hours.
 func (b *Bath) Dissolve(o Oxide, rust unit.Mass) error {
 	grams, err := b.weigh("rust", rust)
 	if err = cmp.Or(err, o.check()); err != nil {
@@ -139,8 +130,7 @@ func (b *Bath) Filter() error {
 	return nil
 }
 
-// At returns the bath with strong acid or base added to bring it to a pH from 1 to
-// 13: what a reading says it is.
+// At returns the bath with strong acid or base added to bring it to a pH from 1 to 13.
 func (b *Bath) At(pH float64) (*Bath, error) {
 	if err := cmp.Or(b.ready(), chem.Within("pH", pH, lowestPH, highestPH, "")); err != nil {
 		return nil, err
@@ -150,6 +140,5 @@ func (b *Bath) At(pH float64) (*Bath, error) {
 	return next, err
 }
 
-// The span of pH that this package answers for: outside it the ion activities
-// behind the constants mean little.
+// Outside this span of pH the ion activities behind the constants mean little.
 const lowestPH, highestPH = 1.0, 13.0

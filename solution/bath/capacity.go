@@ -13,9 +13,8 @@ type Capacity struct {
 	RustGrams float64 `json:"rust_g"` // of the oxide asked about; FeOOH where none was
 }
 
-// IronCapacity returns an amount of iron as a capacity, with its rust as FeOOH. It
-// never falls below nothing: a bath that holds more than it should takes up no
-// more.
+// IronCapacity returns an amount of iron as a capacity, with its rust as FeOOH; of less than
+// nothing, that of nothing.
 func IronCapacity(iron unit.Mole) Capacity {
 	moles := max(0, float64(iron))
 	return Capacity{moles, moles * IronMolarMass, moles * RustMolarMass}
@@ -28,8 +27,7 @@ func (o Oxide) Capacity(iron unit.Mole) Capacity {
 	return c
 }
 
-// Capacities are the four numbers to tell apart when one asks what a bath can
-// still take: each is iron beyond what it holds already.
+// Capacities are what a bath can still take: iron beyond what it holds already.
 type Capacities struct {
 	Oxide string  `json:"oxide"`
 	PH    float64 `json:"held_ph"`
@@ -40,31 +38,26 @@ type Capacities struct {
 	Stoichiometric Capacity `json:"stoichiometric"`
 	// Equilibrium is what this oxide can give at the held pH and temperature.
 	Equilibrium Capacity `json:"equilibrium"`
-	// Proton is what the bath takes when left alone, its pH climbing to EndPH,
-	// where the oxide stops dissolving.
+	// Proton is what the bath takes when left alone, its pH climbing to EndPH.
 	Proton Capacity `json:"proton"`
 	EndPH  float64  `json:"proton_end_ph"`
-	// Low and High hold nine cases in ten of what the constants leave open: the oxide's
-	// solubility as far as published values of it go, all others by their uncertainty.
+	// Low and High hold nine cases in ten of what the constants leave open.
 	EquilibriumLow  Capacity `json:"equilibrium_low"`
 	EquilibriumHigh Capacity `json:"equilibrium_high"`
 	ProtonLow       Capacity `json:"proton_low"`
 	ProtonHigh      Capacity `json:"proton_high"`
 	EndPHLow        float64  `json:"proton_end_ph_low"`
 	EndPHHigh       float64  `json:"proton_end_ph_high"`
-	// Practical is PracticalShare of the smaller of Chelant and Equilibrium: the
-	// bath at the held pH, not run to its last molecule.
+	// Practical is PracticalShare of the smaller of Chelant and Equilibrium.
 	Practical Capacity `json:"practical"`
-
-	Chelants Holdings `json:"chelants"`
+	Chelants  Holdings `json:"chelants"`
 }
 
 // PracticalShare is the part of its capacity after which a bath is given up,
 // since the last part works ever more slowly: common practice, no source.
 const PracticalShare = 0.75
 
-// Capacities answers what the bath can still take of an oxide when its pH is
-// held, and when it is not.
+// Capacities tells what the bath can still take of an oxide, its pH held and not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	c := b.contact(o)
 	c.err = cmp.Or(c.err, holdable(pH))
@@ -88,12 +81,12 @@ func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 // the pH to which it then climbs.
 func (b *Bath) LeftAlone(o Oxide) (Capacity, float64, error) {
 	c := b.contact(o)
-	end := c.leftAlone()
+	end := c.end(alone)
 	return c.taken(end), end.PH, c.err
 }
 
-// Held returns what the bath takes up of an oxide while its pH is held: as far as
-// the oxide dissolves, or where nothing limits it as far as there is chelant.
+// Held returns what the bath takes up of an oxide while its pH is held: as far as the oxide
+// dissolves and there is chelant.
 func (b *Bath) Held(o Oxide, pH float64) (Capacity, error) {
 	c := b.contact(o)
 	return c.held(c.limitOrNone(pH)), c.err

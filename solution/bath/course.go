@@ -17,18 +17,14 @@ type Parts struct {
 	BareSteelCm2 float64 `json:"bare_steel_cm2,omitempty"` // clean steel that iron(III) eats
 }
 
-// Rust is what is left of the rust on all parts, and how it goes. What rust.Pace
-// believes of a dip becomes one by its method Rust.
+// Rust is what is left of the rust on all parts, and how it goes: see rust.Pace.Rust.
 type Rust struct {
 	Oxide     Oxide   `json:"counts_as"` // as which it counts in equilibrium
 	IronMoles float64 `json:"iron_mol"`
 	AreaCm2   float64 `json:"area_cm2"` // of rusty steel
-	// Hours is the time in which it would go at pH 7, covered with chelant and far
-	// from equilibrium; how that changes with pH and chelant, ph-slope and half-coverage of
-	// [tables.Kinetic] tell.
+	// Hours is the time in which it would go at pH 7, covered with chelant and far from equilibrium.
 	Hours tables.Range `json:"hours"`
-	// FilmMetresPerS is how fast chelant comes through the liquid that clings to it,
-	// however fast where that is zero.
+	// FilmMetresPerS is how fast chelant comes through the liquid that clings to it; zero is at once.
 	FilmMetresPerS float64 `json:"film_m_per_s"`
 }
 
@@ -42,8 +38,7 @@ func (p Parts) check() error {
 		chem.Within("film", r.FilmMetresPerS, 0, 1, "m/s"))
 }
 
-// Hour is a bath after some hours of a [Course]. Ranges hold nine cases in ten of what
-// the ranges of the rates leave open.
+// Hour is a bath after some hours of a [Course]. Ranges hold nine cases in ten.
 type Hour struct {
 	Hours            float64      `json:"hours"` // since the start
 	PH               tables.Range `json:"ph"`
@@ -58,8 +53,7 @@ type Hour struct {
 	CO2OutMoles      tables.Range `json:"co2_out_mol"` // below zero: taken up
 	O2InMoles        tables.Range `json:"o2_in_mol"`
 
-	// What moved the typical pH since the start; they add up to its change, what was
-	// done in between left out.
+	// What moved the typical pH since the start, what was done in between left out.
 	PHByGas   float64 `json:"ph_by_gas"`
 	PHByRust  float64 `json:"ph_by_rust"`
 	PHBySteel float64 `json:"ph_by_steel"`
@@ -84,27 +78,20 @@ func (h *Hour) ranges() []*tables.Range {
 //
 // # What happens
 //
-// Carbon dioxide goes through the surface with a transfer velocity, k (c − c of the
-// air), and in bubbles above the pressure at which it fizzes. Oxygen that comes in meets
-// iron(II) in a film at the surface, where it is used up at once (P. V. Danckwerts,
-// Gas-Liquid Reactions (1970), chapter 5), or in the bulk where there is little of it; a
-// part of it takes its electrons from the chelant. Iron(III) reaches bare steel by
-// convection and is reduced there at once, 2 Fe(III) + Fe = 3 Fe(II). Rust goes as
-// grains that shrink, slower as free chelant, pH and equilibrium let it. Light destroys
-// the chelate that takes it up near the surface, and frees iron(II). Each is a balanced
-// reaction, so that elements, charge and electrons are kept whatever the rates.
+// Carbon dioxide goes through the surface with a transfer velocity, k (c − c of the air), and
+// in bubbles above the pressure at which it fizzes. Oxygen meets iron(II) in a film at the
+// surface, where it is used up at once (P. V. Danckwerts, Gas-Liquid Reactions (1970),
+// chapter 5), or in the bulk; a part of it takes its electrons from the chelant. Iron(III) is
+// reduced at bare steel as fast as it comes there, 2 Fe(III) + Fe = 3 Fe(II). Rust goes as grains
+// that shrink, slower as free chelant, pH and equilibrium let it. Light destroys the chelate
+// near the surface, and frees iron(II). Elements, charge and electrons are kept.
 //
-// # What is not known, and what is left out
+// # What is left out
 //
-// Nobody has measured how fast a rust bath takes bare steel, what light does to one, what
-// a board keeps out, how long fizzing takes, nor how fast rust goes near pH 7: those
-// ranges are judgement. What is left of a destroyed chelant counts as an idle anion,
-// though it still holds some iron. Left out: bicarbonate and hydroxide that carry carbon
-// dioxide through the film, at rest twice as fast at pH 7 and four times at 9, which the
-// range of the velocity has to hold (near pH 7 what comes in from the air does nothing in
-// weeks even so); oxygen on steel itself, a tenth to a fifth of what iron(III) does; hydrogen
-// from steel in acid, see [Bath.SteelAtRisk]; day, night and swings of temperature, over which
-// rates average; evaporation.
+// Bicarbonate and hydroxide that carry carbon dioxide through the film, at rest twice as fast
+// at pH 7 and four times at 9; oxygen on steel itself, a tenth to a fifth of what iron(III) does;
+// hydrogen from steel in acid, see [Bath.SteelAtRisk]; day, night and evaporation. What is left of
+// a destroyed chelant counts as an idle anion, though it still holds some iron.
 type Course struct {
 	ways []*way // the typical one first
 }
@@ -129,8 +116,7 @@ func (c *Course) ready() error {
 	return nil
 }
 
-// Until carries the course on to some times since its start, in rising order, and tells
-// how the bath stands at each.
+// Until carries the course on to some times since its start, in rising order.
 func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
 	if err := c.ready(); err != nil {
 		return nil, err
@@ -172,9 +158,8 @@ func around(values []float64) tables.Range {
 	return tables.Range{Low: min(of.Low, typical), Typical: typical, High: max(of.High, typical)}
 }
 
-// Do does something to the bath and its parts at the time that the course has come to:
-// acid goes in, a part comes out, a lid goes on ([Bath.Stand]). It is done to each bath
-// that the course follows, with what rust is left in it.
+// Do does something to the bath and its parts at the time that the course has come to: acid
+// goes in, a part comes out, a lid goes on. It is done to each bath that the course follows.
 func (c *Course) Do(what func(*Bath, *Parts) error) error {
 	if err := c.ready(); err != nil || what == nil {
 		return cmp.Or(err, error(&chem.InputError{Field: "event", Value: "missing", Want: "something to do"}))
@@ -187,16 +172,7 @@ func (c *Course) Do(what func(*Bath, *Parts) error) error {
 	return nil
 }
 
-// Bath returns a copy of the typical bath as it is by now.
-func (c *Course) Bath() *Bath {
-	if c.ready() != nil {
-		return &Bath{}
-	}
-	return c.ways[0].bath.Clone()
-}
-
-// Pass lets some time pass for the bath with parts in it, at the typical rates, and
-// tells what happened: [Course] without ranges.
+// Pass lets some time pass for the bath with parts in it: [Course] without ranges.
 func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(t)/3600, 0, mostHours, "h")); err != nil {
 		return Hour{}, err
@@ -210,8 +186,7 @@ func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
 }
 
 // Past returns when a figure, such as the pH, passes a value in hours told, straight between
-// them: the typical time, and the earliest and the latest of nine cases in ten. A zero says
-// not within those hours.
+// them. A zero says not within those hours.
 func Past(hours []Hour, value float64, of func(Hour) tables.Range) tables.Range {
 	var when [3]float64
 	for k := range when {
@@ -233,8 +208,7 @@ func Past(hours []Hour, value float64, of func(Hour) tables.Range) tables.Range 
 // generator: of all, the one that keeps the figures least correlated.
 const worlds, generator = 37, 13
 
-// deviates returns the standard normal deviates of the figures: none for the first way of
-// a course, then those of the worlds.
+// deviates returns those of the figures in a way of a course, of which the first is typical.
 func deviates(i int) []float64 {
 	if i == 0 {
 		return nil
@@ -244,8 +218,7 @@ func deviates(i int) []float64 {
 	return z
 }
 
-// odd follows the bath with one figure alone off, by so many standard deviations, to some
-// times in h.
+// odd follows the bath to some times in h, one figure alone off by so many standard deviations.
 func (b *Bath) odd(p Parts, figure int, z float64, times ...float64) ([]Hour, error) {
 	w := b.way(p, make([]float64, figures))
 	w.deviates[figure] = z

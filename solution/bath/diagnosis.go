@@ -20,8 +20,7 @@ import (
 // Cause tells why a bath cleans no further, or that it does.
 type Cause string
 
-// The causes, in the order in which they are looked for: the first that holds is
-// told.
+// The causes, in the order in which they are looked for.
 const (
 	NoBath     Cause = "no bath"      // too sour or too alkaline for any verdict
 	Nothing    Cause = "no chelant"   // there never was anything to hold iron
@@ -44,16 +43,13 @@ type Diagnosis struct {
 	Cause    Cause   `json:"cause"`
 	PH       float64 `json:"ph"`
 	WantedPH float64 `json:"wanted_ph"`
-	// TargetPH is the pH to aim at: WantedPH, or one low enough for the oxide where
-	// that is not; 0 where no pH would do.
-	TargetPH float64 `json:"target_ph"`
+	TargetPH float64 `json:"target_ph"` // to aim at: WantedPH, or one low enough for the oxide; 0 where none would do
 
 	FreeChelantFraction float64  `json:"free_chelant_fraction"`
 	SettledAcidGrams    float64  `json:"settled_acid_g,omitempty"` // of the chelants, at the bottom
 	Now                 Capacity `json:"takes_as_it_is"`           // left alone
 	After               Capacity `json:"takes_when_held"`          // at the pH wanted
-	// Remedy is what to put in of what is at hand; nil where nothing is to be, or
-	// nothing of that serves. WaterLitres is the water to add.
+	// Remedy is what to put in of what is at hand; nil where nothing is to be, or serves.
 	Remedy      *solution.Portion `json:"remedy,omitempty"`
 	RemedyDoses solution.Doses    `json:"remedy_doses,omitzero"` // the figures for TargetPH now and for good, of which Remedy is one
 	GasLitres   float64           `json:"gas_l,omitempty"`       // carbon dioxide that leaves, with the remedy in
@@ -68,6 +64,8 @@ const (
 	workableFrom = 0.5                // iron per chelant at the pH to work at instead
 	workableRoom = 0.5                // pH below where the oxide just reaches that
 	driftedBelow = 0.5                // of what the bath would take at the pH wanted
+	moreHeld     = 1.05               // times what it takes left alone that is told of a held pH
+	leastTaken   = 0.01               // iron per chelant that a bath takes yet
 	climbed      = 0.3                // pH above the target that acid, or to be lifted by gas that a word is worth it for
 	souredBy     = 1.0                // pH below the one wanted
 	souredBelow  = 5.0                // pH below which the acid itself eats steel by the hour
@@ -79,12 +77,9 @@ const (
 	cold, warm   = 10.0, 20.0         // °C
 )
 
-// Diagnose tells which of its limits the bath has met for an oxide, given the pH
-// at which it is meant to work, and what to do with the reagents at hand: an acid,
-// a base, a chelant. Of several that serve the first is taken. In an open tub its dose is
-// that for good, see [Bath.OpenDose].
-//
-// Below pH 1 and above pH 13 it gives no verdict but that this is no bath.
+// Diagnose tells which of its limits the bath has met for an oxide, given the pH at which it is
+// meant to work, and what to do with the reagents at hand, of which the first that serves is
+// taken. Below pH 1 and above pH 13 it gives no verdict but that this is no bath.
 func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagnosis, error) {
 	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
 		return Diagnosis{}, err
@@ -116,7 +111,7 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 		}
 	}
 	limit := c.limitOrNone(want)
-	d.Now, d.After = c.taken(c.leftAlone()), c.held(limit)
+	d.Now, d.After = c.taken(c.end(alone)), c.held(limit)
 	d.Cause = c.cause(d, limit)
 	if d.Cause == Barred {
 		d.TargetPH = c.workable()
@@ -167,8 +162,8 @@ func (c *contact) cause(d Diagnosis, l Limit) Cause {
 	return Working
 }
 
-// workable returns the highest half unit of pH at which the oxide can fill half
-// of the main chelants with some room, 0 if there is none between pH 2 and 12.
+// workable returns the highest half unit of pH at which the oxide can fill half of the main
+// chelants, 0 if there is none between pH 2 and 12.
 func (c *contact) workable() float64 {
 	enough := func(pH float64) (bool, error) { return c.limitOrNone(pH).IronPerChelant >= workableFrom, c.err }
 	const low, high, tolerance = 2.0, 12.0, 0.05
@@ -265,11 +260,20 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 	case TooWeak:
 		return fmt.Sprintf("There is next to no chelant in so much water: all of it takes %s of rust. ", rust(d.After)) + either(dose != "", "Add "+dose+" and bring it to pH again.", "Add chelant and bring it to pH again.")
 	case TooCold:
-		return fmt.Sprintf("Nothing is wrong but the cold: at %.0f °C rust goes about %.1f times slower than at %.0f °C. Bring the tub indoors, or leave the parts in that much longer.", at.start.TemperatureC, at.slower(), warm)
+		k, err := tables.Find[tables.Kinetic](b.tables, "activation-energy")
+		at.err = cmp.Or(at.err, err)
+		slower := grain.Arrhenius(k.Value.Typical, float64(b.Temperature()), float64(chem.Celsius(warm)))
+		return fmt.Sprintf("Nothing is wrong but the cold: at %.0f °C rust goes about %.1f times slower than at %.0f °C. Bring the tub indoors, or leave the parts in that much longer.", at.start.TemperatureC, slower, warm)
 	}
+	least := leastTaken * at.holdings.Counted().Total()
 	text := fmt.Sprintf("The bath works. Left alone it takes about %s more of rust (%s)", rust(d.Now), at.oxide.Name)
-	if d.After.IronMoles > 1.05*d.Now.IronMoles {
+	if d.Now.IronMoles < least {
+		text = fmt.Sprintf("Nothing is wrong with the bath, but left alone it takes no more rust (%s) to speak of", at.oxide.Name)
+	}
+	if d.After.IronMoles > max(least, moreHeld*d.Now.IronMoles) {
 		text += fmt.Sprintf(", and about %s when its pH is held at %.1f", rust(d.After), d.TargetPH)
+	} else if d.Now.IronMoles < least && dose == "" {
+		text += "; a lower pH would let it"
 	}
 	return text + either(dose != "", ". "+d.acidify(dose), "") + "."
 }
@@ -292,19 +296,11 @@ func (d Diagnosis) soured(b *Bath, dose string) string {
 	if dose == "" {
 		return text + fmt.Sprintf(" Nothing at hand brings it back to pH %.1f: it wants a base, such as washing soda.", d.TargetPH)
 	}
-	foam := ""
+	text += fmt.Sprintf(" Add %s in all, in four portions, each when the foam of the last has gone, and read after each; it ends at pH %.1f.", dose, d.TargetPH)
 	if d.GasLitres > leastFoam {
-		foam = fmt.Sprintf(" %s of carbon dioxide leave: never close the tub.", measure.FormatLitres(d.GasLitres))
+		text += fmt.Sprintf(" %s of carbon dioxide leave: never close the tub.", measure.FormatLitres(d.GasLitres))
 	}
-	return text + fmt.Sprintf(" Add %s in all, in four portions, each when the foam of the last has gone, and read after each; it ends at pH %.1f.%s", dose, d.TargetPH, foam)
-}
-
-// slower is how many times slower rust goes than where it is warm, by its activation
-// energy in [tables.Kinetic].
-func (c *contact) slower() float64 {
-	k, err := tables.Find[tables.Kinetic](c.tables, "activation-energy")
-	c.err = cmp.Or(c.err, err)
-	return grain.Arrhenius(k.Value.Typical, float64(c.vessel.Temperature()), float64(chem.Celsius(warm)))
+	return text
 }
 
 // either chooses between two ends of a sentence.

@@ -1,10 +1,8 @@
 // Package bath is a tub in use: what it holds, what it can still take, what becomes
 // of it, and what is wrong with it.
 //
-//	tub, err := bath.New(t, vessel)             // or recipe.Recipe.Mix
-//	c, err := tub.Capacities(lepidocrocite, 7)  // what it can take
+//	tub, err := bath.New(t, vessel) // or recipe.Recipe.Mix
 //	d, err := tub.Diagnose(lepidocrocite, 7, citric)
-//	d.Text                                      // and what to do next
 //
 // # Three ways to stop
 //
@@ -20,9 +18,8 @@
 //     iron more firmly in goethite than EDTA does in solution, and waiting does
 //     not help. The bath has to be made more acid to begin with.
 //
-// [Bath.Diagnose] tells which it is. [Bath.Capacities] gives the numbers behind
-// it, [Bath.Limit] the limit of each oxide against pH, [Bath.Drift] the climb,
-// and [Bath.Upkeep] the acid that stops it.
+// [Bath.Diagnose] tells which it is, [Bath.Capacities] the numbers behind it, [Bath.Limit] the
+// limit against pH, [Bath.Drift] the climb, and [Bath.Upkeep] the acid that stops it.
 //
 // The library's demo bath, 500 g of tetrasodium EDTA in 20 litres at pH 7, could
 // bind 96 g of lepidocrocite by its chelant; left alone it takes 70 g and stands
@@ -30,11 +27,9 @@
 //
 // # The tub
 //
-// A tub stands lidded, under a board, still, stirred or bubbled: [Bath.Stand] takes
-// the word, which stands for how fast gas goes through the surface and iron(III)
-// reaches bare steel, and [Bath.Exchange] tells the figures. [Bath.Course] follows it
-// through hours in which gas, air, light, rust and steel are at work, [Bath.OpenDose]
-// tells what soda does in it, and [Bath.Learn] how fast one's own tub breathes.
+// A tub stands lidded, under a board, still, stirred or bubbled: [Bath.Stand] takes the word.
+// [Bath.Course] follows it through hours in which gas, air, light, rust and steel are at work,
+// [Bath.OpenDose] tells what soda does in it, and [Bath.Learn] how fast one's own tub breathes.
 //
 // Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
 // comes of it back: [Bath.Redox] keeps the books. With 0.2 m² of clean tools forgotten in

@@ -10,8 +10,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// DriftPoint is a bath after some rust. Chelants are the main ones, as in
-// [Holdings.Counted].
+// DriftPoint is a bath after some rust. Chelants are the main ones.
 type DriftPoint struct {
 	RustGrams                float64 `json:"rust_g"`           // put in since the start
 	IronDissolvedGrams       float64 `json:"iron_dissolved_g"` // of it, gone into solution
@@ -21,9 +20,7 @@ type DriftPoint struct {
 	FreeChelantFraction      float64 `json:"free_chelant_fraction"`
 	IonicStrengthMolPerLitre float64 `json:"ionic_strength_mol_per_l"`
 
-	// Iron tells which species hold the dissolved iron, in mol/L, the main ones
-	// first; Settled which solids are there, in g.
-	IronSpeciesMolPerLitre []Amount `json:"iron_species_mol_per_l,omitempty"`
+	IronSpeciesMolPerLitre []Amount `json:"iron_species_mol_per_l,omitempty"` // that hold the iron, the main ones first
 	SettledGrams           []Amount `json:"solids_g,omitempty"`
 }
 
@@ -33,25 +30,20 @@ type Amount struct {
 	Value float64 `json:"value"`
 }
 
-// Drift follows a bath that is left alone while rust goes in: its pH, its free
-// chelant, its species, in the given number of equal portions (2 to 1000) up to
-// the point where the oxide stops dissolving. The first point is the bath as it
-// is, the last the bath at its proton limit: the climb ends the dissolving long
-// before the chelant is used up.
+// Drift follows a bath that is left alone while rust goes in, in so many equal portions (2 to
+// 1000), from the bath as it is to where the oxide stops dissolving: the climb of the pH ends
+// that long before the chelant is used up.
 func (b *Bath) Drift(o Oxide, portions int) ([]DriftPoint, error) {
 	c := b.contact(o)
-	portion := c.taken(c.leftAlone()).IronMoles / float64(portions)
+	portion := c.taken(c.end(alone)).IronMoles / float64(portions)
 	if err := cmp.Or(chem.Within("portions", float64(portions), 2, 1000, ""), c.err, c.vessel.Allow(o.Species)); err != nil {
 		return nil, err
 	}
 	points := []DriftPoint{c.point(c.start, 0)}
 	for i := 1; i <= portions; i++ {
-		var st *solution.State
 		err := c.vessel.AddSpecies(o.Species, unit.Mole(portion/o.IronPerFormula))
-		if err == nil {
-			st, err = c.vessel.Equilibrate()
-		}
-		if err != nil {
+		st, err2 := c.vessel.Equilibrate()
+		if err = cmp.Or(err, err2); err != nil {
 			return nil, err
 		}
 		points = append(points, c.point(st, o.Grams(unit.Mole(portion*float64(i)))))
@@ -66,7 +58,6 @@ const (
 	traceOfSolids = 1e-9 // mol per litre of bath, above rounding
 )
 
-// point tells how the bath stands at a state on its way.
 func (c *contact) point(st *solution.State, rust float64) DriftPoint {
 	iron := ironDissolved(st)
 	p := DriftPoint{

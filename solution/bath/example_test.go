@@ -170,7 +170,7 @@ func ExampleBath_Redox() {
 		x, err := tub.Redox()
 		check(err)
 		fmt.Printf("%s: %.0f g of steel, and %.0f g a day (%.0f to %.0f)\n", cover, x.InBath.SteelGrams,
-			x.ByAir.SteelGramsPerDay.Typical, x.ByAir.SteelGramsPerDay.Low, x.ByAir.SteelGramsPerDay.High)
+			x.SteelByAirGramsPerDay.Typical, x.SteelByAirGramsPerDay.Low, x.SteelByAirGramsPerDay.High)
 	}
 	// Output:
 	// lidded: 16 g of steel, and 0 g a day (0 to 0)

@@ -34,44 +34,52 @@ type flow struct {
 	free            []float64 // by species and solid: main chelant that no metal holds
 }
 
+// leastScale is what extents are measured by where there is no chelant, in mol/L: some
+// hundredth of what a bath has.
+const leastScale = 1e-3
+
 // begin makes a stretch ready.
 func (w *way) begin() (*flow, error) {
 	st, err := w.bath.State()
 	if err != nil {
 		return nil, err
 	}
-	mains := HoldingsOf(st).Counted()
-	most := Holding{}
+	mains, most := HoldingsOf(st).Counted(), Holding{}
 	for _, h := range mains {
 		if h.TotalMoles > most.TotalMoles {
 			most = h
 		}
 	}
-	f := &flow{rust: w.parts.Rust, size: w.size, scale: cmp.Or(most.TotalMoles, 1e-3*st.VolumeLitres)}
+	f := &flow{rust: w.parts.Rust, size: w.size, scale: cmp.Or(most.TotalMoles, leastScale*st.VolumeLitres)}
 	if f.kinetics, err = w.rates(st.IonicStrengthMolPerLitre); err != nil {
 		return nil, err
 	}
+	on := [processes]bool{gassing: f.gas > 0, airing: f.gas > 0, corroding: f.dry > 0, rusting: f.rust.IronMoles > 0}
+	does := [processes]chem.Reaction{gassing: byDegassing, airing: byAir, corroding: byIron}
+	if on[rusting] {
+		does[rusting], err = w.bath.into(f.rust.Oxide.Species, 1/f.rust.Oxide.IronPerFormula)
+	}
+	if most.Chelant != "" && f.gas > 0 {
+		c, err1 := w.bath.tables.Component(most.Chelant)
+		r, err2 := destruction(c.Species)
+		err = cmp.Or(err, err1, err2)
+		on[lighting], on[wasting], does[lighting], does[wasting] = f.light > 0, true, r, r
+	}
 	var reactions []chem.Reaction
-	for process, on := range [processes]bool{
-		gassing: f.gas > 0, airing: f.gas > 0, corroding: f.dry > 0, rusting: f.rust.IronMoles > 0,
-		lighting: f.light > 0 && most.Chelant != "", wasting: f.gas > 0 && most.Chelant != "",
-	} {
-		if !on {
-			continue
+	for process, r := range does {
+		if on[process] {
+			reactions, f.active = append(reactions, r), append(f.active, process)
 		}
-		r, err := w.bath.reaction(process, f.rust.Oxide, most.Chelant)
-		if err != nil {
-			return nil, err
-		}
-		reactions, f.active = append(reactions, r), append(f.active, process)
 	}
 	f.y, f.extents = make([]float64, len(f.active)), make([]float64, len(f.active))
-	if i := slices.Index(f.active, rusting); i >= 0 {
-		f.y[i] = f.size
+	if on[rusting] {
+		f.y[len(f.y)-1] = f.size
 	}
-	if f.Flow, err = w.bath.Flow(reactions...); err != nil {
+	flow, err2 := w.bath.Flow(reactions...)
+	if err = cmp.Or(err, err2); err != nil {
 		return nil, err
 	}
+	f.Flow = flow
 	return f, f.look(mains, most.Chelant)
 }
 
@@ -114,10 +122,10 @@ func (f *flow) look(mains Holdings, chelant string) error {
 
 // grainSize is that after the extents y.
 func (f *flow) grainSize() float64 {
-	if i := slices.Index(f.active, rusting); i >= 0 {
-		return max(0, f.y[i])
+	if f.rust.IronMoles == 0 {
+		return f.size
 	}
-	return f.size
+	return max(0, f.y[len(f.y)-1])
 }
 
 // reach sets what there is after the extents y.
@@ -137,9 +145,8 @@ func (f *flow) at(y []float64) error {
 	return f.Solve()
 }
 
-// repair takes back what a step took of something beyond its end, a trace, and what of
-// a process went backwards that does not; all but gas go one way. The start of the step
-// lacks nothing, so that taking back leads there at worst.
+// repair takes back what a step took of something beyond its end, a trace, and what of a
+// process went backwards; all but gas go one way.
 func (f *flow) repair(y0, y1 []float64) {
 	for i, process := range f.active {
 		switch process {
@@ -196,7 +203,7 @@ func (f *flow) rates(y, dy []float64) error {
 		rate[wasting] = f.spoilt * there * rate[airing]
 	}
 	if f.rust.IronMoles > 0 {
-		u := max(0, y[slices.Index(f.active, rusting)])
+		u := max(0, y[len(y)-1])
 		slow := f.covered * math.Pow(10, f.slope*grain.Slowing(f.PH()))
 		rate[rusting] = -f.grains.Shrink(slow, u*u, 1000*f.freeChelant(), f.affinity())
 	}
@@ -206,9 +213,8 @@ func (f *flow) rates(y, dy []float64) error {
 	return nil
 }
 
-// affinity is 1 far from equilibrium with the oxide and 0 at it and beyond: what is
-// crystalline does not grow within days, so that it takes no part in the equilibrium. It
-// dies away where a last trace more would dissolve; water alone holds less than that.
+// affinity is 1 far from equilibrium with the oxide and 0 at it and beyond. It dies away where
+// a last trace more would dissolve; water alone holds less than that.
 func (f *flow) affinity() float64 {
 	saturation := math.Ln10 * f.oxide.Constant.Log10K(f.Temperature, f.Result.Ionic) // ln Q/Ks
 	for _, c := range f.oxide.Coefficients {
@@ -223,8 +229,8 @@ func (f *flow) affinity() float64 {
 	return (1 - quotient) * room / (room + trace)
 }
 
-// attribute adds to moved what each process did to the pH in a step: by the exact
-// derivatives at both ends, and the rest in proportion.
+// attribute adds what each process did to the pH in a step, by the exact derivatives at both
+// ends, and the rest in proportion.
 func (f *flow) attribute(y0, y1 []float64, moved *[processes]float64) error {
 	var pH [2]float64
 	var extents, slopes [2][processes]float64

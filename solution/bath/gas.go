@@ -21,12 +21,11 @@ import (
 // doses.
 type Dosing struct {
 	solution.OpenDose
-	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now,
-	// whose gas FizzLitres and GasLitres then are.
+	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now, whose
+	// gas FizzLitres and GasLitres then are.
 	AdvisedGrams float64 `json:"advised_g"`
-	// DaysTo is when the pH with the dose for good is within 0.1 of the target, of
-	// the range of the gas transfer velocity; zero under a lid, where the gas stays, and
-	// where there is nothing to wait for.
+	// DaysTo is when the pH with the dose for good is within 0.1 of the target, by the range of
+	// the gas transfer velocity; zero where there is nothing to wait for.
 	DaysTo tables.Range `json:"days_to_target"`
 	Text   string       `json:"text"`
 }
@@ -37,14 +36,14 @@ const (
 	nearTarget  = 0.1  // pH
 	leastFoam   = 0.1  // L of gas that are told
 	longestWait = 4380 // h
+	minute      = 1. / 60
+	looks       = 69 // each a fifth later than the last
 )
 
-// waits are the hours at which one looks, each a fifth later.
-var waits = append([]float64{0}, floats.LogSpan(make([]float64, 47), 1, longestWait)...)
+// waits are the hours at which one looks.
+var waits = append([]float64{0}, floats.LogSpan(make([]float64, looks), minute, longestWait)...)
 
-// OpenDose returns how a reagent brings a pH about in the tub as it stands: how much is
-// right for good, what the pH is on the way and when it arrives, and what would show it
-// today.
+// OpenDose returns how a reagent brings a pH about in the tub as it stands.
 func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 	d, err := b.place.Dose(&b.Solution, r, pH)
 	if err == nil && d.Waits() && b.place.Open() {
@@ -57,8 +56,7 @@ func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 	return d, nil
 }
 
-// Dose returns the doses for a pH in a vessel that stands so, and the one advised; when the
-// pH arrives is not asked.
+// Dose returns the doses for a pH in a vessel that stands so, not when the pH arrives.
 func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosing, err error) {
 	d.OpenDose, err = v.OpenDose(r, pH)
 	if d.AdvisedGrams = d.ForGoodGrams; p.Open() {
@@ -85,8 +83,8 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 	return d, err
 }
 
-// degas lets the gas go that leaves a vessel that stands so, and returns it in L: under a
-// lid what fizzes, open what the air does not hold there. What would come in takes months.
+// degas lets the gas go that leaves a vessel that stands so, and returns it in L: under a lid
+// what fizzes, open what the air does not hold there.
 func (p Place) degas(v *solution.Solution) (litres float64, err error) {
 	if !p.Open() {
 		return v.Fizz()
@@ -122,20 +120,13 @@ func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 
 // words puts a dosing into a few sentences.
 func (d *Dosing) words(r tables.Reagent) string {
-	text := fmt.Sprintf("%s of %s", solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text(), r.Name)
-	if d.Told(d.Target.Value, d.AdvisedGrams) != "" {
-		text += "."
-	} else {
-		text += fmt.Sprintf(" for pH %.1f.", d.Target.Value)
-	}
-	if beside := d.Beside(); beside != "" {
-		text += " " + beside
-	}
-	return text
+	end := either(d.Told(d.Target.Value, d.AdvisedGrams) != "", "", fmt.Sprintf(" for pH %.1f", d.Target.Value))
+	portion := solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text()
+	return strings.TrimSpace(fmt.Sprintf("%s of %s%s. %s", portion, r.Name, end, d.Beside()))
 }
 
-// Beside tells the doses for now and for good, and how the pH comes about, for who has read
-// the dose itself; nothing where gas changes nothing.
+// Beside tells the doses for now and for good, and how the pH comes about; nothing where gas
+// changes nothing.
 func (d *Dosing) Beside() string {
 	target := d.Target.Value
 	text := d.Told(target, d.AdvisedGrams)
@@ -161,23 +152,23 @@ func (d *Dosing) Beside() string {
 	return strings.TrimPrefix(text, " ")
 }
 
-// daysText writes a range of days.
+// daysText writes a range of days: in hours, none of them nought, up to a day and a half.
 func daysText(r tables.Range) string {
-	if r.High < 1.5 {
-		hours := max(1, 24*r.Typical)
-		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, either(hours < 1.5, "hour", "hours"), max(1, 24*r.Low), max(1, 24*r.High))
-	}
-	if r.Typical >= longestWait/24 {
+	const inHours = 1.5
+	switch hours := max(1, 24*r.Typical); {
+	case r.High < inHours:
+		unit := either(math.Round(hours) == 1, "hour", "hours")
+		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, unit, max(1, 24*r.Low), max(1, 24*r.High))
+	case r.Typical >= longestWait/24:
 		return "half a year or never"
 	}
 	return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
 }
 
-// Read returns the bath as a reading of its pH has it and, where gas explains that, the pH
-// to which the rest of it leads; otherwise zero. A reading above the pH of [Bath.State] and
-// no higher than that in balance with the air of a room, both give or take a tolerance,
-// is carbon dioxide that left, neither a wrong scoop nor rust, and a lid that let it out
-// counts as a board. For any other see [Bath.At].
+// Read returns the bath as a reading of its pH has it and, where gas explains that, the pH to
+// which the rest of it leads; otherwise zero. A reading from the pH of [Bath.State] up to that in
+// balance with the air of a room, give or take a tolerance, is carbon dioxide that left, and a
+// lid that let it out counts as a board. For any other see [Bath.At].
 func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error) {
 	st, err := b.State()
 	if err = cmp.Or(err, chem.Within("pH", pH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", tolerance, 0, 2, "")); err != nil {
@@ -192,7 +183,8 @@ func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error
 		return at, 0, err
 	}
 	if pH < aired {
-		gas, err = root.Last(0, gas, 1e-4*gas, func(moles float64) (bool, error) {
+		const near = 1e-4 // of the gas: finer than any reading
+		gas, err = root.Last(0, gas, near*gas, func(moles float64) (bool, error) {
 			v := b.Solution.Clone()
 			if err := v.React(byDegassing, unit.Mole(moles)); err != nil {
 				return false, err
@@ -211,34 +203,29 @@ func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error
 // dioxide in mol that has left it by then.
 func (b *Bath) aired() (pH, gas float64, err error) {
 	v := b.Solution.Clone()
-	if _, err = v.Degas(); err != nil {
+	litres, err := v.Degas()
+	if err != nil {
 		return 0, 0, err
 	}
 	st, err := v.Equilibrate()
-	before, err1 := b.Amount("CO3^2-")
-	after, err2 := v.Amount("CO3^2-")
-	if err = cmp.Or(err, err1, err2); err != nil {
+	if err != nil {
 		return 0, 0, err
 	}
-	return st.PH, float64(before - after), nil
+	return st.PH, litres / chem.MolarVolume(b.Temperature()), nil
 }
 
 // GasReading is a pH that was read after some hours in the open.
 type GasReading struct {
-	Hours float64 `json:"hours"`
-	PH    float64 `json:"ph"`
-	// Tolerance is the standard deviation of the reading: 0.1 for a meter, 0.3 for a
-	// strip of half units.
-	Tolerance float64 `json:"tolerance_ph"`
+	Hours     float64 `json:"hours"`
+	PH        float64 `json:"ph"`
+	Tolerance float64 `json:"tolerance_ph"` // standard deviation: 0.1 for a meter, 0.3 for a strip of half units
 }
 
-// Learn returns the place where the tub stands with its gas transfer velocity learned
-// from readings: of plain tap water left in it for a day, say, or of an open bath of soda
-// read twice. The bath is as it was at the start, and nothing but gas has changed it
-// since. What is believed at first is the range of the cover; a reading at hour 0 tells
-// how far the strip or the water are off, and shifts the others. One reading in fifty is
-// allowed to be a mistake; fits is false where mistakes explain them best, and the
-// velocity then is what it was.
+// Learn returns the place where the tub stands with its gas transfer velocity learned from
+// readings: of plain tap water left in it for a day, say, or of an open bath of soda read
+// twice. The bath is as it was at the start. What is believed at first is the range of the
+// cover; a reading at hour 0 tells how far the strip or the water are off. One reading in fifty
+// is allowed to be a mistake; where mistakes explain them best nothing is learned, nor fits.
 func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 	x, err := b.Exchange()
 	if err != nil {

@@ -31,8 +31,7 @@ func (b *Bath) Holdings() (Holdings, error) {
 	return HoldingsOf(st), nil
 }
 
-// HoldingsOf returns the chelants of a state, as the tables class them, and what
-// holds them.
+// HoldingsOf returns the chelants of a state, as the tables class them.
 func HoldingsOf(st *solution.State) Holdings {
 	var out Holdings
 	for _, c := range st.Components {
@@ -41,8 +40,10 @@ func HoldingsOf(st *solution.State) Holdings {
 		}
 		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		count := func(made []solution.Content, moles float64, alone *float64) {
-			if n := countIn(made, func(c string) bool { return c == h.Chelant }); n > 0 {
-				*h.account(st, made, alone) += n * moles
+			for _, part := range made {
+				if part.Component == h.Chelant {
+					*h.account(st, made, alone) += part.N * moles
+				}
 			}
 		}
 		for _, d := range st.Species {
@@ -69,20 +70,14 @@ func (h *Holding) account(st *solution.State, made []solution.Content, alone *fl
 	return alone
 }
 
-// countIn returns how often some components go into what a species is made of.
-func countIn(made []solution.Content, counts func(component string) bool) float64 {
-	n := 0.0
+// classIn returns how often components of a class go into what a species is made of.
+func classIn(st *solution.State, made []solution.Content, class tables.Class) (n float64) {
 	for _, part := range made {
-		if counts(part.Component) {
+		if st.Class(part.Component) == class {
 			n += part.N
 		}
 	}
 	return n
-}
-
-// classIn returns how often components of a class do.
-func classIn(st *solution.State, made []solution.Content, class tables.Class) float64 {
-	return countIn(made, func(c string) bool { return st.Class(c) == class })
 }
 
 // Of returns what holds one chelant; nothing where there is none of it.
@@ -94,8 +89,7 @@ func (h Holdings) Of(chelant string) Holding {
 	return h[i]
 }
 
-// Counted returns the main chelants, by which one tells how far a bath is used: the
-// strong ones, or all where none is strong.
+// Counted returns the main chelants: the strong ones, or all where none is strong.
 func (h Holdings) Counted() Holdings {
 	if strong := slices.DeleteFunc(slices.Clone(h), func(x Holding) bool { return !x.Strong }); len(strong) > 0 {
 		return strong
@@ -104,8 +98,7 @@ func (h Holdings) Counted() Holdings {
 }
 
 // Total adds up the chelants in mol.
-func (h Holdings) Total() float64 {
-	n := 0.0
+func (h Holdings) Total() (n float64) {
 	for _, x := range h {
 		n += x.TotalMoles
 	}
@@ -113,8 +106,7 @@ func (h Holdings) Total() float64 {
 }
 
 // Free adds up in mol the chelants that no metal holds, settled acid among them.
-func (h Holdings) Free() float64 {
-	n := 0.0
+func (h Holdings) Free() (n float64) {
 	for _, x := range h {
 		n += x.FreeMoles + x.SettledMoles
 	}
@@ -122,8 +114,7 @@ func (h Holdings) Free() float64 {
 }
 
 // ironDissolved returns the moles of iron in solution.
-func ironDissolved(st *solution.State) float64 {
-	n := 0.0
+func ironDissolved(st *solution.State) (n float64) {
 	for _, d := range st.Species {
 		n += classIn(st, d.Made, tables.IronMetal) * d.MolPerLitre
 	}

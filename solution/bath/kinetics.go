@@ -11,7 +11,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// The processes by whose extents in mol everything is reckoned.
+// The processes by whose extents in mol everything is reckoned, that of rust the last.
 const (
 	gassing   = iota // H2CO3 leaves as CO2, through the surface or in bubbles
 	airing           // O2 comes in
@@ -58,8 +58,7 @@ type kinetics struct {
 // saltingOut of oxygen in L/mol, from memory: oxygen-in-water in the tables.
 const saltingOut = 0.13
 
-// rates returns the figures of the tables for the bath as it stands, as this world has
-// them.
+// rates returns the figures of the tables for the bath as it stands in this world.
 func (w *way) rates(ionic float64) (kinetics, error) {
 	b := w.bath
 	x, err := b.Exchange()
@@ -90,37 +89,15 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 	return k, err
 }
 
-// oxygenFlux is the oxygen in mol/(m² s) that crosses the surface above a depth of
-// liquid with so much iron(II) in mol/m³. Two laws stand behind each other: the film
-// lets E k c through, where the instantaneous reaction with iron(II) that diffuses
-// against it helps by E = 1 + D′ Fe/(n c); and the bulk uses up k21 Fe² c of what
-// comes there.
+// oxygenFlux is the oxygen in mol/(m² s) that crosses the surface above a depth of liquid with
+// so much iron(II) in mol/m³. The film lets E k c through, where the instantaneous reaction
+// helps by E = 1 + D′ Fe/(n c), and behind it the bulk uses up k21 Fe² c.
 func (k *kinetics) oxygenFlux(depth, ferrous float64) float64 {
 	enhanced := 1 + k.diffusion*ferrous/((4-2*k.spoilt)*k.saturated)
 	return k.saturated / (1/(enhanced*k.oxygen) + 1/(k.k21*ferrous*ferrous*depth))
 }
 
-// reaction returns what a process does.
-func (b *Bath) reaction(process int, oxide Oxide, chelant string) (chem.Reaction, error) {
-	switch process {
-	case gassing:
-		return byDegassing, nil
-	case airing:
-		return byAir, nil
-	case corroding:
-		return byIron, nil
-	case rusting:
-		return b.into(oxide.Species, 1/oxide.IronPerFormula)
-	}
-	c, err := b.tables.Component(chelant)
-	if err != nil {
-		return chem.Reaction{}, err
-	}
-	return destruction(c.Species)
-}
-
-// into lets so many moles of a species of the tables come into the vessel from outside:
-// from a part, or to the filter where they are below zero.
+// into lets so many moles of a species into the vessel from outside, or out where below zero.
 func (b *Bath) into(species string, moles float64) (chem.Reaction, error) {
 	f, err := b.tables.Formation(species)
 	outside := f.Species

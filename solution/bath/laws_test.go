@@ -149,7 +149,7 @@ func TestIronByHand(t *testing.T) {
 	require.InEpsilon(t, ferric/2, r.InBath.ChelantMoles, 1e-4)
 	whole := 500 * demo.Recipe(t).Chelant.MolPerGram().Typical
 	require.InEpsilon(t, ferric/2/whole, r.InBath.ChelantFraction, 1e-4)
-	require.Equal(t, bath.DailyToll{}, r.ByAir, "under a lid")
+	require.Zero(t, r.SteelByAirGramsPerDay, "under a lid")
 	// steel: as far as there is iron(III) that is reduced, the rest by acid
 	require.NoError(t, b.Corrode(unit.Mass((ferric/2+0.1)*55.845)*measure.Gram))
 	after := amounts(t, b, "Fe3+", "Fe2+")

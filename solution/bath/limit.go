@@ -18,18 +18,14 @@ import (
 
 // Limit is how much of an oxide a bath can dissolve while its pH is held.
 type Limit struct {
-	Oxide     string  `json:"oxide"`
-	PH        float64 `json:"ph"`
-	IronMoles float64 `json:"iron_mol"` // in solution in all, what is there already included
-	// IronPerChelant is by the main chelants; above one where citrate beside them
-	// holds some too.
-	IronPerChelant float64 `json:"iron_per_chelant"`
+	Oxide          string  `json:"oxide"`
+	PH             float64 `json:"ph"`
+	IronMoles      float64 `json:"iron_mol"`         // in solution in all, what is there already included
+	IronPerChelant float64 `json:"iron_per_chelant"` // by the main chelants; citrate beside them may hold more
 }
 
-// Limit returns the iron in solution once the bath has stood over an unlimited
-// amount of the oxide at a pH from 1 to 13, held with hydrochloric acid or
-// sodium hydroxide, which bind no iron to speak of. No other oxide than the one
-// asked about and those that come down within hours can form.
+// Limit returns the iron in solution once the bath has stood over an unlimited amount of the
+// oxide at a pH from 1 to 13, held with hydrochloric acid or sodium hydroxide.
 func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 	c := b.contact(o)
 	return c.limit(pH), c.err
@@ -39,9 +35,8 @@ func (b *Bath) Limit(o Oxide, pH float64) (Limit, error) {
 // does: nothing but the amount of acid limits it.
 var ErrLimitless = errors.New("no limit")
 
-// contact is a bath over an oxide before any of it dissolves, looked at once and
-// then asked how far it goes. The first error is kept, and answers after it mean
-// nothing.
+// contact is a bath over an oxide before any of it dissolves. The first error is kept, and
+// answers after it mean nothing.
 type contact struct {
 	vessel   *solution.Solution
 	tables   *tables.Tables
@@ -49,15 +44,14 @@ type contact struct {
 	start    *solution.State
 	holdings Holdings
 	iron     float64 // mol in solution at the start
-
-	err error
+	err      error
 
 	place     Place   // of the tub
 	gasLitres float64 // of carbon dioxide that is taken to have left
 }
 
-// contact brings the bath together with an oxide. That dissolves over days: what gas an open
-// tub still holds is gone by then.
+// contact brings the bath together with an oxide, which dissolves over days: what gas an open
+// tub holds is gone by then.
 func (b *Bath) contact(o Oxide) *contact {
 	c := &contact{oxide: o, place: b.Place(), err: cmp.Or(b.ready(), o.check())}
 	if c.err != nil {
@@ -83,8 +77,7 @@ func (c *contact) update(st *solution.State, err error) {
 // alone is the pH of a bath that nobody holds.
 const alone = 0
 
-// An ending is a vessel at rest over more of an oxide than it can dissolve. Its run is to
-// be returned.
+// An ending is a vessel at rest over more of an oxide than it can dissolve.
 type ending struct {
 	*compiled.Run
 	litres float64
@@ -111,9 +104,9 @@ func (e *ending) look(ion string) {
 	}
 }
 
-// ends puts more of the oxide into a copy of the vessel than it can dissolve, brings it to a pH to be
-// held and lets it come to rest. It starts from a little more than the chelants could hold and doubles
-// that until some is left, as the oxide itself or as the hydroxide that comes down from one less stable.
+// ends puts more of the oxide into a copy of the vessel than it can dissolve, and brings it to a
+// pH to be held: a little more than the chelants could hold, doubled until some is left, as the
+// oxide or as the hydroxide that comes down from one less stable.
 func (c *contact) ends(pH float64) (e ending, ok bool) {
 	const (
 		beyondChelant = 1.5  // times what the chelants hold
@@ -165,7 +158,6 @@ func (e *ending) shift(k int, log10K float64) error {
 	return err
 }
 
-// reached tells what is in solution at an end.
 func (c *contact) reached(e ending) Limit {
 	l := Limit{Oxide: c.oxide.Name, PH: e.PH(), IronMoles: e.dissolved() * e.litres}
 	if chelant := c.holdings.Counted().Total(); chelant > 0 {
@@ -184,10 +176,7 @@ func (c *contact) end(pH float64) Limit {
 	return c.reached(e)
 }
 
-// leftAlone returns where the bath ends when nobody holds its pH.
-func (c *contact) leftAlone() Limit { return c.end(alone) }
-
-// limit returns where the bath ends while its pH is held.
+// limit is the end while a pH is held.
 func (c *contact) limit(pH float64) Limit {
 	c.err = cmp.Or(c.err, holdable(pH))
 	l := c.end(pH)

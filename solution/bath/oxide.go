@@ -30,9 +30,8 @@ func (o Oxide) check() error {
 	return nil
 }
 
-// FindOxide returns the oxide of that name, synonym or formula. The error is an
-// [*chem.InputError]: for a name that the tables do not know, under
-// [tables.ErrNotFound] too, and for a solid that is no iron oxide.
+// FindOxide returns the oxide of that name, synonym or formula. A name that the tables do not
+// know is an error under [tables.ErrNotFound].
 func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	solid, err := t.Solid(name)
 	if err != nil {
@@ -40,18 +39,18 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	}
 	formula := solid.Species.Formula
 	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMassGramsPerMole: formula.MolarMass()}
-	foreign := o.IronPerFormula == 0
 	for symbol := range formula.Composition() {
-		foreign = foreign || !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) // Cl: akaganeite
+		if !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) { // Cl: akaganeite
+			o.IronPerFormula = 0
+		}
 	}
-	if foreign {
+	if o.IronPerFormula == 0 {
 		return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
 	}
 	return o, nil
 }
 
-// CommonOxides returns the oxides of fresh, of ordinary and of old rust, from
-// the one that dissolves most easily to the one that holds out longest.
+// CommonOxides returns the oxides of fresh, of ordinary and of old rust, the most soluble first.
 func CommonOxides(t *tables.Tables) ([]Oxide, error) {
 	var out []Oxide
 	for _, name := range []string{"ferrihydrite", "lepidocrocite", "goethite"} {
@@ -64,8 +63,7 @@ func CommonOxides(t *tables.Tables) ([]Oxide, error) {
 	return out, nil
 }
 
-// Molar masses in g/mol of iron and of rust as FeO(OH), by which iron is told where
-// no oxide was asked about.
+// Molar masses in g/mol of iron, and of rust where no oxide was asked about.
 var (
 	IronMolarMass = must(chem.ParseFormula("Fe")).MolarMass()
 	RustMolarMass = must(chem.ParseFormula("FeO(OH)")).MolarMass()

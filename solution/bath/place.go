@@ -13,14 +13,13 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Cover is the one word for how a tub stands: how much of the air gets at the bath,
-// and how the liquid moves. It stands for a gas transfer velocity at the surface and
-// a film at the steel, each with a range: see [Bath.Exchange].
+// Cover is the one word for how a tub stands. It stands for a gas transfer velocity at the
+// surface and a film at the steel, each with a range: see [Bath.Exchange].
 type Cover string
 
 // The covers, from shut to open.
 const (
-	Lidded  Cover = "lidded"       // nothing goes in or out; what the zero Cover counts as
+	Lidded  Cover = "lidded"       // nothing goes in or out; the zero Cover counts as this
 	Boarded Cover = "board on top" // a board that leaves gaps
 	Still   Cover = "still"        // open and left alone
 	Stirred Cover = "stirred"      // open, and stirred or pumped all the time
@@ -39,10 +38,7 @@ const (
 
 // covers and lights tell which figures of the tables a word stands for, of dark none.
 var (
-	covers = map[Cover]struct{ gas, steel string }{
-		"": {"", "steel-still"}, Lidded: {"", "steel-still"}, Boarded: {"gas-board", "steel-still"}, Still: {"gas-still", "steel-still"},
-		Stirred: {"gas-stirred", "steel-stirred"}, Bubbled: {"gas-bubbled", "steel-stirred"},
-	}
+	covers = map[Cover]string{"": "", Lidded: "", Boarded: "gas-board", Still: "gas-still", Stirred: "gas-stirred", Bubbled: "gas-bubbled"}
 	lights = map[Light]string{"": "", Dark: "", RoomLit: "light-room", Sunlit: "light-sun"}
 )
 
@@ -65,16 +61,13 @@ func parse[T ~string, V any](field, text string, words map[T]V, want string) (T,
 	return asked, nil
 }
 
-// Place is how a tub stands: its cover, the light on it and the surface of the liquid;
-// the depth follows from that and the volume. The zero Place is a lid.
+// Place is how a tub stands. The zero Place is a lid.
 type Place struct {
 	Cover Cover `json:"cover,omitempty"`
 	Light Light `json:"light,omitempty"`
-	// SurfaceCm2 is that of the liquid, in cm²; zero stands for a tub
-	// of the shape of one with 1000 cm² on 20 litres.
+	// SurfaceCm2 is that of the liquid; zero is that of the shape of a tub with 1000 cm² on 20 litres.
 	SurfaceCm2 float64 `json:"surface_cm2,omitempty"`
-	// GasCmPerHour is the gas transfer velocity (k600) where that was learned, in
-	// the place of what the cover stands for: see [Learn].
+	// GasCmPerHour is the gas transfer velocity (k600) where that was learned: see [Bath.Learn].
 	GasCmPerHour tables.Range `json:"gas_cm_per_h,omitzero"`
 }
 
@@ -108,7 +101,8 @@ func (p Place) surface(litres float64) float64 {
 	if p.SurfaceCm2 > 0 {
 		return p.SurfaceCm2 / 1e4
 	}
-	return 0.1 * math.Pow(litres/20, 2./3)
+	const usual, of = 0.1, 20 // m² on so many litres: a common tub
+	return usual * math.Pow(litres/of, 2./3)
 }
 
 // Stand tells how the tub stands, from here on.
@@ -123,9 +117,8 @@ func (b *Bath) Stand(p Place) error {
 // Place returns how the tub stands.
 func (b *Bath) Place() Place { return b.place }
 
-// Exchange is how fast a tub and the air or bare steel exchange, with the ranges of the
-// tables, gas-… and steel-… of [tables.Kinetic]. That of the steel follows the
-// viscosity of water, the other the Schmidt numbers of the gases.
+// Exchange is how fast a tub and the air or bare steel exchange, by gas-… and steel-… of
+// [tables.Kinetic].
 type Exchange struct {
 	SurfaceCm2      float64      `json:"surface_cm2"`
 	DepthCm         float64      `json:"depth_cm"`           // volume over surface
@@ -139,18 +132,21 @@ func (b *Bath) Exchange() (Exchange, error) {
 		return Exchange{}, err
 	}
 	p := b.place
-	word := covers[p.Cover]
 	area := p.surface(b.Litres())
 	x := Exchange{SurfaceCm2: 1e4 * area}
 	if area > 0 {
 		x.DepthCm = b.Litres() / 10 / area
 	}
-	steel, err := tables.Find[tables.Kinetic](b.tables, word.steel)
+	film := "steel-still"
+	if p.Cover == Stirred || p.Cover == Bubbled {
+		film = "steel-stirred"
+	}
+	steel, err := tables.Find[tables.Kinetic](b.tables, film)
 	if x.SteelMetresPerS = steel.Value.Times(grain.Diffusion(float64(chem.Celsius(20)), float64(b.Temperature()))); err != nil || !p.Open() {
 		return x, err
 	}
 	if x.GasCmPerHour = p.GasCmPerHour; x.GasCmPerHour == (tables.Range{}) {
-		gas, err := tables.Find[tables.Kinetic](b.tables, word.gas)
+		gas, err := tables.Find[tables.Kinetic](b.tables, covers[p.Cover])
 		x.GasCmPerHour = gas.Value
 		return x, err
 	}
@@ -165,9 +161,8 @@ var (
 	schmidtO2  = [4]float64{1800.6, -120.10, 3.7818, -0.047608}
 )
 
-// swiftness is the transfer velocity of a gas over k600, with the inverse square root
-// of its Schmidt number (surface renewal); under a still film it would be two thirds,
-// a tenth less for oxygen.
+// swiftness is the transfer velocity of a gas over k600, that of a Schmidt number of 600, by
+// its inverse square root (surface renewal); under a still film it would be two thirds.
 func swiftness(schmidt [4]float64, t unit.Temperature) float64 {
 	c := min(float64(t-chem.Celsius(0)), 30)
 	return math.Sqrt(600 / (schmidt[0] + c*(schmidt[1]+c*(schmidt[2]+c*schmidt[3]))))

@@ -2,7 +2,10 @@ package bath
 
 import (
 	"cmp"
+	"maps"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 
 	"example.com/chelation/tables"
 )
@@ -23,9 +26,8 @@ type LikelyCause struct {
 // the share below which a cause is not told: judgement.
 const trustInBooks, leastShare = 4.0, 0.05
 
-// Seen weighs signs, by the names of [tables.Sign], with the diagnosis: each
-// sign multiplies the odds of the causes that it speaks for (Bayes' rule, the signs
-// taken as independent).
+// Seen weighs signs, by the names of [tables.Sign], with the diagnosis: each multiplies the
+// odds of the causes that it speaks for (Bayes' rule, the signs taken as independent).
 func (d Diagnosis) Seen(t *tables.Tables, signs ...string) (Seen, error) {
 	var out Seen
 	odds := map[Cause]float64{d.Cause: trustInBooks}
@@ -39,10 +41,7 @@ func (d Diagnosis) Seen(t *tables.Tables, signs ...string) (Seen, error) {
 			odds[Cause(x.Cause)] = cmp.Or(odds[Cause(x.Cause)], 1) * x.Weight
 		}
 	}
-	all := 0.0
-	for _, o := range odds {
-		all += o
-	}
+	all := floats.Sum(slices.Sorted(maps.Values(odds)))
 	for cause, o := range odds {
 		if o >= leastShare*all {
 			out.Causes = append(out.Causes, LikelyCause{cause, o / all})

@@ -9,17 +9,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Strong acid and base, free of water, that bind nothing to speak of: what is
-// reckoned with where a pH is held or read. Their apparent volumes in cm³/g are
-// those of the acid and the lye of the tables.
+// Strong acid and base, free of water, that bind nothing to speak of, with the apparent volumes
+// of the acid and the lye of the tables.
 var (
-	strongAcid = pure("strong acid", mustReaction("HCl = H+ + Cl-"), 0.53)
-	strongBase = pure("strong base", mustReaction("NaOH + H+ = Na+ + H2O"), -0.1)
+	strongAcid = pure("strong acid", mustReaction("HCl = H+ + Cl-"), acidCm3PerGram)
+	strongBase = pure("strong base", mustReaction("NaOH + H+ = Na+ + H2O"), lyeCm3PerGram)
 )
 
-// pure returns what the first term of a dissolution stands for in the shape of a
-// reagent, so that a vessel can be asked how much of it takes the pH somewhere. It
-// may take as much of it as of a liquid.
+const acidCm3PerGram, lyeCm3PerGram = 0.53, -0.1
+
+// pure returns what the first term of a dissolution stands for in the shape of a reagent.
 func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent {
 	return tables.Reagent{
 		Entry: tables.Entry{ID: name, Name: name}, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
@@ -38,8 +37,7 @@ func (o Oxide) reagent(t *tables.Tables) (tables.Reagent, error) {
 	return pure(o.Name, dissolution, 0), err
 }
 
-// bring adds the strong acid or base to a vessel that brings it to a pH, and tells the ion that
-// comes with it.
+// bring adds the strong acid or base that brings a vessel to a pH, and tells the ion with it.
 func bring(v *solution.Solution, pH float64) (ion string, err error) {
 	ion = "Cl-"
 	if _, err = v.Bring(strongAcid, solution.PH(pH)); errors.Is(err, solution.ErrUnreachable) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -24,8 +25,7 @@ type Upkeep struct {
 	AcidPerRustGram float64  `json:"acid_g_per_rust_g"` // over the whole of Doses
 	RustGrams       float64  `json:"rust_g"`            // in all
 	Doses           []Refill `json:"doses"`
-	// Stopped tells why there are no more doses.
-	Stopped string `json:"stopped"`
+	Stopped         string   `json:"stopped"` // why there are no more doses
 }
 
 // Refill is a dose of acid and the rust that went before it.
@@ -34,9 +34,8 @@ type Refill struct {
 	PHFrom    float64 `json:"ph_from"`
 	AcidGrams float64 `json:"acid_g"` // advised, one of the Doses
 	solution.Doses
-	PHTo float64 `json:"ph_to"`
-	// RoomIronGrams is the iron that the free main chelants could still take up.
-	RoomIronGrams float64 `json:"room_iron_g"`
+	PHTo          float64 `json:"ph_to"`
+	RoomIronGrams float64 `json:"room_iron_g"` // that the free main chelants could still take up
 }
 
 // Bounds of a plan: judgement. Whoever has to add acid more often than that had
@@ -46,16 +45,10 @@ const (
 	worthADose  = 0.01
 )
 
-// Upkeep plans the acid that holds a pH: each time the rust that dissolved has
-// raised it by rise (0.1 to 3), the acid that brings it back, until
-// [PracticalShare] of the main chelants holds metal or the oxide dissolves no
-// further. In an open tub that acid is the dose for good, and its gas leaves before
-// the next rust. Where even a rise cannot come about any more, the plan stops and
-// says so.
-//
-// The amounts depend on the pH and not only on the rust: near pH 7.5 nothing
-// in the bath holds the pH and little rust moves it far; below 6.5 citrate and
-// Hedta³⁻ hold it.
+// Upkeep plans the acid that holds a pH: each time the rust that dissolved has raised it by
+// rise (0.1 to 3), the acid that brings it back, until [PracticalShare] of the main chelants
+// holds metal or the oxide dissolves no further. In an open tub that acid is the dose for good,
+// and its gas leaves before the next rust.
 func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, error) {
 	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
 		return Upkeep{}, err
@@ -99,8 +92,8 @@ func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, e
 	return u, nil
 }
 
-// untilRise returns the iron in mol of the rust that raises the pH so far, or as much as
-// there is room for, and whether the oxide stops dissolving before.
+// untilRise returns the iron in mol, as far as there is room, of the rust that raises the pH so
+// far, and whether the oxide stops dissolving before.
 func (c *contact) untilRise(pH, room float64) (iron float64, ends bool) {
 	rust, err := c.oxide.reagent(c.tables)
 	grams, err2 := c.vessel.Clone().Bring(rust, solution.PH(pH))
@@ -109,7 +102,7 @@ func (c *contact) untilRise(pH, room float64) (iron float64, ends bool) {
 	case errors.As(err2, &far) && far.Start > pH:
 		return 0, false // acid first
 	case errors.As(err2, &far):
-		return min(c.taken(c.leftAlone()).IronMoles, room), true
+		return min(c.taken(c.end(alone)).IronMoles, room), true
 	}
 	c.err = cmp.Or(err, err2)
 	return min(grams/c.oxide.Grams(1), room), false
@@ -131,9 +124,8 @@ func (c *contact) refill(acid tables.Reagent, iron, pH float64) Refill {
 	return Refill{c.oxide.Grams(unit.Mole(iron)), st.PH, back.AdvisedGrams, back.Doses, c.start.PH, c.holdings.Counted().Free() * IronMolarMass}
 }
 
-// Parts says after how many parts of so much rust each the acid of the plan is due,
-// and how much, counted for the first dose: later ones are due after more parts. A
-// part that alone raises the pH beyond what was allowed counts as one.
+// Parts says after how many parts of so much rust each the acid of the plan is due, and how
+// much, counted for the first dose: later ones are due after more parts.
 func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	each := 1000 * float64(rustEach)
 	if err := chem.Within("rust on a part", each, 1e-6, 1e6, "g"); err != nil {
@@ -146,18 +138,13 @@ func (u Upkeep) Parts(acid tables.Reagent, rustEach unit.Mass) (string, error) {
 	if i < 0 {
 		return "No rust dissolves before acid is added: " + u.Stopped + ".", nil
 	}
-	n := max(1, int(u.Doses[i].RustGrams/each))
-	text := "part"
-	if n > 1 {
-		text = fmt.Sprintf("%d parts", n)
-	}
-	first, grams := u.Doses[i], u.AcidPerRustGram*each*float64(n)
-	due := solution.NewPortion(acid, unit.Mass(grams/1000))
-	text = fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f.",
-		due.Text(), acid.Name, text, measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise)
+	first := u.Doses[i]
+	n := max(1, int(first.RustGrams/each))
+	grams := u.AcidPerRustGram * each * float64(n)
 	share := grams / first.AcidGrams
-	if told := (solution.Doses{NowGrams: share * first.NowGrams, ForGoodGrams: share * first.ForGoodGrams}).Told(u.PH, grams); told != "" {
-		text += " " + told
-	}
-	return text, nil
+	doses := solution.Doses{NowGrams: share * first.NowGrams, ForGoodGrams: share * first.ForGoodGrams}
+	text := fmt.Sprintf("Add %s of %s after every %s of %s of rust each, when the pH has risen from %.1f to about %.1f. %s",
+		solution.NewPortion(acid, unit.Mass(grams/1000)).Text(), acid.Name, either(n > 1, fmt.Sprintf("%d parts", n), "part"),
+		measure.FormatMass(rustEach), u.PH, u.PH+u.PHRise, doses.Told(u.PH, grams))
+	return strings.TrimSpace(text), nil
 }

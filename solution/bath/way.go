@@ -24,10 +24,12 @@ type way struct {
 	flow *flow // since the last event; nil right after one
 }
 
-// way starts one with parts in a copy of the bath.
 func (b *Bath) way(p Parts, deviates []float64) *way {
 	return &way{bath: b.Clone(), parts: p, deviates: deviates, size: 1}
 }
+
+// Tolerances of the integration, judgement: relative, of extents in the bath's chelant, of grains.
+const accuracy, leastExtent, leastGrain = 1e-4, 1e-6, 1e-5
 
 // until carries the way on to a time in s.
 func (w *way) until(to float64) (h Hour, err error) {
@@ -38,11 +40,11 @@ func (w *way) until(to float64) (h Hour, err error) {
 	}
 	f, from := w.flow, w.time
 	if w.time = to; to > from && len(f.y) > 0 {
-		small := slices.Repeat([]float64{1e-6 * f.scale}, len(f.y))
-		if i := slices.Index(f.active, rusting); i >= 0 {
-			small[i] = 1e-5
+		small := slices.Repeat([]float64{leastExtent * f.scale}, len(f.y))
+		if f.rust.IronMoles > 0 {
+			small[len(small)-1] = leastGrain
 		}
-		problem := stiff.Problem{Rates: f.rates, Relative: 1e-4, Absolute: small}
+		problem := stiff.Problem{Rates: f.rates, Relative: accuracy, Absolute: small}
 		seen := func(y0, y1 []float64) error {
 			if f.repair(y0, y1); w.deviates != nil { // what moved the pH is told of the typical way
 				return nil
