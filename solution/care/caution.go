@@ -24,9 +24,8 @@ var weaker = map[string][]string{
 	"H373": {"H332", "H335"},
 }
 
-// Cautions gathers what the reagents of a bath and the materials of its parts, by the
-// names of [tables.Tables.Material], call for: what must never meet first, then
-// danger, then warnings.
+// Cautions gathers what the reagents of a bath and the materials of its parts, by the names of
+// [tables.Tables.Material], call for: what must never meet first, then danger, then warnings.
 func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) ([]Caution, error) {
 	var there []tables.Material // bleach stands in every shop; others are there when said so
 	for _, name := range append([]string{"hypochlorite"}, materials...) {
@@ -87,33 +86,26 @@ func Cautions(t *tables.Tables, reagents []tables.Reagent, materials []string) (
 				}
 			}
 		}
-		if m.ID == "paint" || m.ID == "lead-paint" {
-			add(tables.Hazard{Entry: tables.Entry{ID: m.ID}, Signal: tables.Warning, Caution: m.Do}, m.Name)
-		}
 	}
-	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(a.rank(), b.rank()) })
+	rank := func(c Caution) (n int) { // what must not meet before what a label says by its H number
+		if c.Signal != tables.Danger {
+			n += 2
+		}
+		if strings.HasPrefix(c.Key, "H") {
+			n++
+		}
+		return n
+	}
+	slices.SortStableFunc(out, func(a, b Caution) int { return cmp.Compare(rank(a), rank(b)) })
 	return append(out,
 		Caution{Key: "used-bath", Signal: tables.Warning, Text: usedBath},
 		Caution{Key: "disposal", Signal: tables.Warning, Text: disposal}), nil
 }
 
-// rank puts danger before warnings, and in both what must not meet before what a label
-// says by its H number.
-func (c Caution) rank() (n int) {
-	if c.Signal != tables.Danger {
-		n += 2
-	}
-	if strings.HasPrefix(c.Key, "H") {
-		n++
-	}
-	return n
-}
-
-// What follows is common practice, no source.
-
-const usedBath = "Keep the bath under a loose lid and out of the reach of children and animals, and use no vessel for it that may see food again: " +
-	"that EDTA is sold as food grade or given as a medicine says nothing about a bath with dissolved metals in it."
-
-// disposal is common practice and law in most places, no single source.
-const disposal = "A used bath holds metals that the chelant carries through a drain field and a treatment plant: " +
-	"collect it and ask the local waste office; its rules, and those of your licence, come before anything said here."
+// Common practice, no source; of disposal law in most places.
+const (
+	usedBath = "Keep the bath under a loose lid and out of the reach of children and animals, and use no vessel for it that may see food again: " +
+		"that EDTA is sold as food grade or given as a medicine says nothing about a bath with dissolved metals in it."
+	disposal = "A used bath holds metals that the chelant carries through a drain field and a treatment plant: " +
+		"collect it and ask the local waste office; its rules, and those of your licence, come before anything said here."
+)

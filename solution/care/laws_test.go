@@ -336,9 +336,6 @@ func TestCautionsByBruteForce(t *testing.T) {
 					}
 				}
 			}
-			if m.ID == "paint" || m.ID == "lead-paint" {
-				about(m.ID, m.Name)
-			}
 			got, err := care.Cautions(std, pair, []string{m.ID})
 			require.NoError(t, err)
 			n := len(got)
