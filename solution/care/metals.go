@@ -13,16 +13,11 @@ import (
 	"example.com/chelation/tables"
 )
 
-// MetalVerdict tells whether a bath can dissolve a metal, and what drives it.
-// It is a statement about equilibrium: a film of oxide may keep a metal whole
-// that could dissolve, hydrogen comes off lead, tin and cadmium only under a
-// force of some tenths of a volt more, and nothing here tells how fast a metal
-// goes.
+// MetalVerdict tells whether a bath can dissolve a metal, and what drives it. It is a statement
+// about equilibrium: a film of oxide may keep a metal whole, and nothing tells how fast it goes.
 type MetalVerdict struct {
-	Metal string `json:"metal"`
-	// PotentialVolts is that of the metal against a trace of its ions in this bath,
-	// on the scale of the hydrogen electrode.
-	PotentialVolts float64 `json:"potential_v"`
+	Metal          string  `json:"metal"`
+	PotentialVolts float64 `json:"potential_v"` // against a trace of its ions, on the scale of the hydrogen electrode
 	// Driving forces by water (with hydrogen gas), by the iron(III) of the bath, and
 	// by air: above zero, the metal can go that way.
 	WaterForceVolts float64 `json:"driving_force_water_v"`
@@ -33,33 +28,25 @@ type MetalVerdict struct {
 	Text     string `json:"text"`
 }
 
-// A metal counts as dissolving where its potential against this much of its
-// ions, in mol/L, lies below that of something that takes its electrons
-// (M. Pourbaix, Atlas of Electrochemical Equilibria, 1966; from memory).
-const traceOfMetal = 1e-6
+// A metal counts as dissolving where its potential against this much of its ions, in mol/L, lies
+// below that of something that takes its electrons (M. Pourbaix, Atlas of Electrochemical
+// Equilibria, 1966; from memory), by a margin in V that the constants are sure of.
+const traceOfMetal, margin = 1e-6, 0.03
 
-// margin in V that a driving force must exceed: what the constants of the
-// complexes and the potentials are sure of.
-const margin = 0.03
-
-// hydrogenForce in V is what hydrogen asks for beyond equilibrium before it
-// comes off metals of high overpotential such as lead, tin and cadmium; common
-// practice, no source.
+// hydrogenForce in V is what hydrogen asks for beyond equilibrium before it comes off metals of
+// high overpotential such as lead, tin and cadmium; common practice, no source.
 const hydrogenForce = 0.5
 
-// oxygenPotential is that of O2 + 4 H⁺ + 4 e⁻ = 2 H2O at 25 °C in V, from the
-// Gibbs energy of formation of water, −237.14 kJ/mol (CODATA).
-const oxygenPotential = 237.14e3 / (2 * faraday)
-
 const (
-	faraday      = 96485.33212 // C/mol, exact product of two constants of the SI
-	oxygenInAir  = 0.21        // atm
-	smallestFree = 1e-60       // mol/L; below it a potential means nothing
+	faraday         = 96485.33212 // C/mol, exact product of two constants of the SI
+	oxygenInAir     = 0.21        // atm
+	smallestFree    = 1e-60       // mol/L; below it a potential means nothing
+	formation       = 237.14e3    // J/mol, Gibbs energy of water, taken off (CODATA)
+	oxygenPotential = formation / (2 * faraday)
 )
 
-// Metals returns a verdict on each metal of the tables, the most readily
-// dissolved first. Standard potentials are those of 25 °C; their temperature
-// coefficients are some mV for the few degrees of a bath and are neglected.
+// Metals returns a verdict on each metal of the tables, the most readily dissolved first.
+// Standard potentials are those of 25 °C; their temperature coefficients, some mV, are neglected.
 func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	st, err := traced(b)
 	if err != nil {
@@ -102,8 +89,7 @@ func traced(b *bath.Bath) (*solution.State, error) {
 	return v.Equilibrate()
 }
 
-// takers are what can take the electrons of a metal, by their potentials in V, at a
-// temperature and so with RT ln 10/F.
+// takers are what can take the electrons of a metal, by their potentials in V, and RT ln 10/F.
 type takers struct {
 	water, iron, air, nernst float64
 	temperature              unit.Temperature
@@ -113,11 +99,21 @@ type takers struct {
 func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
 	e := c.PotentialVolts + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
 	m := MetalVerdict{
-		Metal: c.Name, PotentialVolts: e,
+		Metal: c.Name, PotentialVolts: e, Text: "this bath leaves it whole",
 		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
 	}
 	m.Hydrogen = m.WaterForceVolts > margin
-	m.Text = m.words(c)
+	switch {
+	case m.WaterForceVolts >= hydrogenForce:
+		m.Text = "this bath can take it by itself, with bubbles of hydrogen"
+	case m.Hydrogen || m.IronForceVolts > margin:
+		m.Text = "this bath can take it, with the help of air and of the iron in a used bath"
+	case m.AirForceVolts > margin:
+		m.Text = "this bath can take it where air gets in, slowly"
+	}
+	if c.Note != "" {
+		m.Text = c.Note + "; " + m.Text
+	}
 	return m
 }
 
@@ -126,20 +122,4 @@ func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
 	free, _ := st.Concentration(ion.String()) // none where it is unknown
 	z := float64(ion.Formula.Charge())
 	return math.Log10(max(free, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
-}
-
-func (m MetalVerdict) words(c tables.Couple) string {
-	text := "this bath leaves it whole"
-	switch {
-	case m.WaterForceVolts >= hydrogenForce:
-		text = "this bath can take it by itself, with bubbles of hydrogen"
-	case m.Hydrogen || m.IronForceVolts > margin:
-		text = "this bath can take it, with the help of air and of the iron in a used bath"
-	case m.AirForceVolts > margin:
-		text = "this bath can take it where air gets in, slowly"
-	}
-	if c.Note != "" {
-		text = c.Note + "; " + text
-	}
-	return text
 }

@@ -15,8 +15,8 @@ type Work struct {
 	Materials    []string // of the parts, by the names of [tables.Tables.Material]
 	PH           float64  // of the bath; 0 for not known
 	TemperatureC float64  // of the bath
-	// HardnessFraction is the part of the chelant that hard water holds.
-	HardnessFraction float64
+
+	HardnessFraction float64 // of the chelant, that hard water holds
 }
 
 // Part is what a bath does to a material.
@@ -33,8 +33,7 @@ type Part struct {
 	Sources   []string         `json:"sources"`
 }
 
-// Parts tells what the bath does to each of the materials, the strictest first: what
-// holds for a part is what holds for the most delicate thing on it.
+// Parts tells what the bath does to each of the materials, the strictest first.
 func (w Work) Parts(t *tables.Tables) ([]Part, error) {
 	var out []Part
 	for _, name := range w.Materials {

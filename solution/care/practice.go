@@ -16,20 +16,15 @@ type Advice struct {
 	Called bool         `json:"called_for,omitempty"` // by this bath or these parts; others hold for every bath
 }
 
-// worthTelling is the part of the chelant lost to hardness from which softer water is
-// worth the trouble: judgement.
-const worthTelling = 0.05
-
-// Limits from which a bath is hot, so that it scalds, and sour, so that steel gives
-// off hydrogen.
+// What advice is called for from.
 const (
-	hot  = 45  // °C
-	sour = 6.5 // pH
+	hot          = 45   // °C: it scalds
+	sour         = 6.5  // pH: steel gives off hydrogen
+	worthTelling = 0.05 // of the chelant, lost to hardness: judgement
 )
 
-// Practice returns how to work with a bath, before, during and after: what holds
-// for every bath, and what its water, its heat and the materials of the parts ask
-// for. A material that stays out is told first.
+// Practice returns how to work with a bath, before, during and after. A material that stays out
+// is told first.
 func (w Work) Practice(t *tables.Tables) ([]Advice, error) {
 	calls := map[string]bool{"hot": w.TemperatureC >= hot, "sour": w.PH > 0 && w.PH < sour, "hard-water": w.HardnessFraction > worthTelling}
 	parts, err := w.Parts(t)

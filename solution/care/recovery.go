@@ -14,8 +14,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Recovery is what a treatment of a used bath would do. Chelants are the main ones of
-// the bath, as in [bath.Holdings.Counted], weighed as their acids.
+// Recovery is what a treatment of a used bath would do. Chelants are the main ones of the bath,
+// weighed as their acids.
 type Recovery struct {
 	Name string            `json:"treatment"`
 	Dose *solution.Portion `json:"dose,omitempty"` // of acid or base
@@ -35,14 +35,11 @@ type Recovery struct {
 // memory); above pH 12 hydroxide takes iron from EDTA, but Fe(OH)2(edta)³⁻ keeps some up to pH 14.
 const sourPH, alkalinePH = 1.8, 12.5
 
-// Recoveries computes three treatments of the bath: acid to pH 1.8, at which a free
-// chelant such as EDTA settles as its acid; lye to pH 12.5, at which the chelate
-// gives a part of the iron up as hydroxide (more with lime, whose calcium takes the
-// place); and standing open to the air. All assume that the solids settle fully,
-// which takes days and for fine hydroxide a filter.
-//
-// None makes the water fit to be poured away: each leaves chelant dissolved,
-// and with it metals that the treatment of sewage cannot catch.
+// Recoveries computes three treatments of the bath: acid to pH 1.8, at which a free chelant such
+// as EDTA settles as its acid; lye to pH 12.5, at which the chelate gives a part of the iron up
+// as hydroxide (more with lime, whose calcium takes the place); and standing open to the air. All
+// assume that the solids settle fully, which takes days and for fine hydroxide a filter. None
+// makes the water fit to be poured away: each leaves chelant dissolved, and with it metals.
 func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 	if _, err := b.State(); err != nil {
 		return nil, err
@@ -62,11 +59,9 @@ func Recoveries(b *bath.Bath, acid, base tables.Reagent) ([]Recovery, error) {
 		out = append(out, r)
 	}
 	aired := b.Clone()
-	if err := cmp.Or(aired.Air(), aired.Open(solution.AirCO2)); err != nil {
-		return nil, err
-	}
-	st, err := aired.State()
-	if err != nil {
+	err := cmp.Or(aired.Air(), aired.Open(solution.AirCO2))
+	st, err2 := aired.State()
+	if err = cmp.Or(err, err2); err != nil {
 		return nil, err
 	}
 	return append(out, recovery(b.Tables(), "leave open to the air", st)), nil
@@ -84,8 +79,7 @@ func Fates(b *bath.Bath) (out []string, err error) {
 	return out, err
 }
 
-// recovery tells what has settled of a state and what stays dissolved; the tables, whose species
-// they are, are those of the state.
+// recovery tells what has settled of a state and what stays dissolved.
 func recovery(t *tables.Tables, name string, st *solution.State) Recovery {
 	x := Recovery{Name: name, PH: st.PH}
 	settled := map[string]float64{} // mol by component
@@ -135,8 +129,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) Recovery {
 	return x
 }
 
-// called returns what the shop calls a chelant: a strong one by its abbreviation, which
-// is the first of its synonyms, in capitals.
+// called returns what the shop calls a chelant: a strong one by its first synonym, in capitals.
 func called(c tables.Component) string {
 	if c.Class == tables.StrongChelant && len(c.Synonyms) > 0 {
 		return strings.ToUpper(c.Synonyms[0])

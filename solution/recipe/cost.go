@@ -93,9 +93,8 @@ type Terms struct {
 	PerM2             float64 `json:"cost_per_m2"` // of steel cleared of a layer
 }
 
-// TermsOf returns the terms of a volume of bath at a cost that takes a mass of rust,
-// for a layer of it. Of a bath that is bought, its maker's claim is taken at its
-// word.
+// TermsOf returns the terms of a volume of bath at a cost that takes a mass of rust, for a layer
+// of it. Of a bath that is bought, its maker's claim is taken at its word.
 func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (Terms, error) {
 	litres, grams := float64(volume/measure.Litre), float64(taken/measure.Gram)
 	if err := cmp.Or(chem.Within("cost", cost, 0, 1e9, ""), chem.Within("volume of the bath", litres, 0.01, 1e6, "L"),
@@ -105,9 +104,9 @@ func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (T
 	return Terms{PerLitre: cost / litres, RustGramsPerLitre: grams / litres, PerKgRust: 1000 * cost / grams, PerM2: cost / grams * l.RustGramsPerM2.Typical}, nil
 }
 
-// BetterBuy says in a sentence or two which of several ways costs least for the
-// rust it takes, which costs least without the word danger on a label, which takes
-// most of those that break down in a drain, and what an extra brings. Ways without all prices are passed over.
+// BetterBuy says in a sentence or two which of several ways costs least for the rust it takes,
+// which costs least without the word danger on a label, which takes most of those that break
+// down in a drain, and what an extra brings. Ways without all prices are passed over.
 func BetterBuy(ways []Outcome) string {
 	priced := func(w *Outcome) bool { return w.Cost != nil && len(w.Cost.Missing) == 0 && w.KeptRustGrams > 0 }
 	perKg := func(w *Outcome) float64 { return w.Cost.PerKgRust }

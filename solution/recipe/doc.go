@@ -9,10 +9,9 @@
 //
 // # The steep stretch
 //
-// Tetrasodium EDTA takes up one proton per molecule between pH 11 and pH 8 and
-// the next between pH 7.5 and pH 5. In between almost nothing in the bath holds
-// the pH, and a few grams move it by two units. The plan therefore pours most of
-// the acid at once, and the rest in portions that move the pH by half a unit.
+// Tetrasodium EDTA takes up one proton per molecule between pH 11 and pH 8 and the next
+// between pH 7.5 and pH 5. In between a few grams move the pH by two units. The plan therefore
+// pours most of the acid at once, and the rest in portions that move it by half a unit.
 //
 // # The shop
 //

@@ -27,8 +27,7 @@ type Plan struct {
 	TemperatureC        float64 `json:"temperature_c"`
 	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the chelating anion
 
-	// UndissolvedGrams is how much of the chelating salt stays on the bottom of the water
-	// alone, and UndissolvedAfterGrams how much of it lies there at the end.
+	// Of the chelating salt, on the bottom of the water alone and at the end.
 	UndissolvedGrams      float64 `json:"undissolved_g,omitempty"`
 	UndissolvedAfterGrams float64 `json:"undissolved_after_g,omitempty"`
 
@@ -44,15 +43,11 @@ type Plan struct {
 	Iron             bath.Capacity `json:"iron_it_can_bind"`
 	Cost             *Cost         `json:"cost,omitempty"` // against the rust that the chelant binds at most
 
-	// InTheOpen tells what becomes of the dose as gas leaves an open tub, or one whose lid comes
-	// off; nil where a lid keeps nothing worth telling. In the open, Acid is the dose that is
-	// right for good, and PHAfter the pH with that just in, at which the steps stop where the
-	// gas is worth waiting for, and at the target else.
-	InTheOpen *bath.Dosing `json:"in_the_open,omitempty"`
-
-	// Forecast is what the ranges come from: the headline figures with what makes
-	// them wide.
-	Forecast *reading.Forecast `json:"forecast"`
+	// InTheOpen tells what becomes of the dose as gas leaves; nil where a lid keeps nothing worth
+	// telling. In the open, Acid is the dose for good, and PHAfter the pH with that just in, at
+	// which the steps stop where the gas is worth waiting for, and at the target else.
+	InTheOpen *bath.Dosing      `json:"in_the_open,omitempty"`
+	Forecast  *reading.Forecast `json:"forecast"` // what the ranges come from
 
 	Cautions []care.Caution `json:"cautions"`
 	Practice []care.Advice  `json:"practice"`        // how to work with the bath, and why
@@ -66,11 +61,9 @@ type Point struct {
 	GramsPerHalfPH float64 `json:"acid_g_per_half_ph"`
 }
 
-// Plan works the recipe out. Errors wrap [chem.ErrInput] for what the recipe says,
-// and [solution.ErrUnreachable] when the acid cannot bring the bath to the pH.
-//
-// Its ranges, its steps and its forecast come from one belief, that of package
-// reading: see [reading.Model.Forecast].
+// Plan works the recipe out. An acid that cannot bring the bath to the pH is an error that wraps
+// [solution.ErrUnreachable]. Ranges, steps and forecast come from one belief, that of
+// [reading.Model.Forecast].
 func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	m, err := r.mix(t)
 	if err != nil {
@@ -149,8 +142,7 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 	return nil
 }
 
-// setup is what is believed of the recipe before it is mixed, given the pH at which
-// it starts.
+// setup is what is believed of the recipe before it is mixed, given the pH at which it starts.
 func (r Recipe) setup(start float64) reading.Setup {
 	s := reading.Setup{
 		Water: r.Water, Volume: r.Volume, Temperature: r.Temperature,
@@ -171,8 +163,7 @@ func (r Recipe) setup(start float64) reading.Setup {
 // may make: half a step of a pH strip that reads whole units.
 const curveStep = 0.5
 
-// curve tabulates the acid from the starting pH to half a unit beyond the
-// target, at every half unit, as far as it reaches.
+// curve tabulates the acid at every half unit of pH to half a unit beyond the target.
 func (r Recipe) curve(m mixture) ([]Point, error) {
 	const rounding = 1e-9 // of a pH
 	start := m.dose.Before.PH

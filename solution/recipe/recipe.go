@@ -25,24 +25,15 @@ type Recipe struct {
 	Base        tables.Reagent   // sets the pH in the place of Acid where the bath starts below it; may be left out
 	PH          float64          // to be reached, 2 to 12
 	Extras      []Extra          // further reagents that go in with the chelant
-
-	// Place is how the tub stands. In an open one the dose is the one that is right for
-	// good: see [Plan.InTheOpen].
-	Place bath.Place
-
-	// Prices of the reagents by their ID; reagents that are not listed have no
-	// cost in the plan.
-	Prices map[string]Price
-	// Materials are what is on the parts besides steel, by the names of
-	// [tables.Tables.Material]; they decide which cautions apply.
-	Materials []string
+	Place       bath.Place       // how the tub stands: see [Plan.InTheOpen]
+	Prices      map[string]Price // of reagents by their ID
+	Materials   []string         // on the parts besides steel, by the names of [tables.Tables.Material]
 }
 
 // A pH that is asked for lies between these.
 const lowestPH, highestPH = 2, 12
 
-// check refuses what is no bath, and returns the mass of chelant, as a range if it is
-// spooned.
+// check refuses what is no bath, and returns the mass of chelant.
 func (r Recipe) check() (m measure.MassRange, err error) {
 	litres := float64(r.Volume / measure.Litre)
 	switch err := cmp.Or(
@@ -78,8 +69,7 @@ func (r Recipe) with(reagents ...tables.Reagent) []tables.Reagent {
 	return reagents
 }
 
-// Mix works the recipe out and returns the bath with its acid in. Errors are
-// those of [Recipe.Plan].
+// Mix returns the bath with its acid in. Errors are those of [Recipe.Plan].
 func (r Recipe) Mix(t *tables.Tables) (*bath.Bath, error) {
 	m, err := r.mix(t)
 	if err != nil {
@@ -97,8 +87,7 @@ func (r Recipe) tub(t *tables.Tables, v *solution.Solution) (*bath.Bath, error) 
 	return b, b.Stand(r.Place)
 }
 
-// mixture is a recipe mixed: the vessel with what sets the pH in it, and the dose
-// of that.
+// mixture is a recipe mixed.
 type mixture struct {
 	chelant measure.MassRange
 	fresh   *solution.Solution // before the dose

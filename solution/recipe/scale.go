@@ -14,9 +14,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Scale returns the recipe for another volume of water, with the same mass of
-// everything per litre: a litre tried in a jar, made for the tub. Amounts told
-// in spoons become masses at the typical packing.
+// Scale returns the recipe for another volume of water, with the same mass of everything per
+// litre. Amounts told in spoons become masses at the typical packing.
 func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	m, err := r.check()
 	if err != nil {
@@ -39,10 +38,8 @@ type TopUp struct {
 	Text        string           `json:"text"`
 }
 
-// TopUp makes up for what left on the parts, which took chelant and acid with
-// it, and for what evaporated, which took none. What is added brings the bath to
-// the strength of the recipe, not to its freshness: metal that the bath holds
-// stays in it.
+// TopUp makes up for what left on the parts, which took chelant and acid with it, and for what
+// evaporated, which took none.
 func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp, error) {
 	m, err := r.mix(t)
 	if err != nil {
@@ -75,8 +72,7 @@ type Batch struct {
 	Capacity   bath.Capacity `json:"chelant_capacity"` // one iron for each chelant, in soft water
 }
 
-// Bag returns what a bag of a chelating salt makes at a strength of 0.001 to
-// 1 mol per litre of bath.
+// Bag returns what a bag of a chelating salt makes at a strength of 0.001 to 1 mol/L.
 func Bag(salt tables.Reagent, bag unit.Mass, strength float64) (Batch, error) {
 	if salt.Chelant.Hill() == "" {
 		return Batch{}, notChelating("salt", salt)

@@ -19,25 +19,20 @@ var (
 	clothDries = tables.Range{Low: 0.05, Typical: 0.1, High: 0.25}
 )
 
-// driest is the part of the water that may leave before the bath in the cloth, now so
-// much stronger, is wetted again: judgement.
+// driest is the part of the water that may leave before the cloth is wetted again: judgement.
 const driest = 0.3
 
 // Sheet is a cloth wetted with bath on a panel that fits no tub.
 type Sheet struct {
-	BathLitres tables.Range `json:"bath_l"` // that the cloth holds
-	// RustGrams is what one filling takes, and Rounds how many it takes for the layer.
-	RustGrams tables.Range `json:"rust_g"`
-	Rounds    tables.Range `json:"rounds"`
-	// WetHours is when an uncovered cloth has lost three tenths of its water and wants
-	// water, and Concentration how many times as strong the bath in it is by then.
-	WetHours      tables.Range `json:"wet_hours"`
-	Concentration float64      `json:"times_stronger"`
+	BathLitres    tables.Range `json:"bath_l"`         // that the cloth holds
+	RustGrams     tables.Range `json:"rust_g"`         // that one filling takes
+	Rounds        tables.Range `json:"rounds"`         // fillings for the layer
+	WetHours      tables.Range `json:"wet_hours"`      // until an uncovered cloth has lost three tenths of its water
+	Concentration float64      `json:"times_stronger"` // of the bath in it by then
 }
 
-// Wet tells what a cloth wetted with a bath does on an area of a layer of rust of an
-// oxide at a held pH. Under film it stays wet for days, and its bath is then spent
-// before it is dry.
+// Wet tells what a cloth wetted with a bath does on an area of a layer of rust of an oxide at a
+// held pH. Under film it stays wet for days, and its bath is spent before it is dry.
 func Wet(b *bath.Bath, o bath.Oxide, pH float64, l rust.Layer, area unit.Area) (Sheet, error) {
 	if err := chem.Within("area of the cloth", float64(area), 1e-3, 1e3, "m²"); err != nil {
 		return Sheet{}, err
@@ -63,9 +58,8 @@ func over(a, b tables.Range) tables.Range {
 	return tables.Range{Low: a.Low / b.High, Typical: a.Typical / b.Typical, High: a.High / b.Low}
 }
 
-// Half returns the bath for a part that lies half under by an overlap and is turned over
-// when the first half is clean: it takes twice the time, and a line may show where
-// the two halves meet.
+// Half returns the bath for a part that lies half under by an overlap and is turned over when the
+// first half is clean.
 func (t Tub) Half(p Part, overlap unit.Length) (Fill, error) {
 	if err := chem.Within("height of the part", float64(p.Height), 1e-3, 20, "m"); err != nil {
 		return Fill{}, err

@@ -21,9 +21,8 @@ type Step struct {
 	Text    string           `json:"text"`
 }
 
-// stage divides the dose: at once what the forecast holds safe, then equal portions
-// that each move the pH by half a unit at most in the steepest part between
-// there and the target.
+// stage divides the dose: at once what the forecast holds safe, then equal portions that each
+// move the pH by half a unit at most in the steepest part between there and the target.
 func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err error) {
 	in, pH := 0.0, p.Curve[0].PH
 	pour := func(grams float64, times int) (*Step, error) {
@@ -85,8 +84,8 @@ func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	return st.PH, nil
 }
 
-// round takes a mass in g to spoons that exist and hold no more than a little
-// above it, or down to two digits where no spoon measures it.
+// round takes a mass in g to spoons that hold no more than a little above it, or down to two
+// digits where no spoon measures it.
 func (r Recipe) round(grams float64) float64 {
 	const mostAbove = 1.05 // times the mass asked for
 	d := r.Acid.Packing()

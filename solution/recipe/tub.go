@@ -12,8 +12,7 @@ import (
 	"example.com/chelation/solution/internal/root"
 )
 
-// Tub is a vessel whose walls run straight from its bottom to its rim, by its inside
-// measures of 1 cm to 20 m; a tote or a bucket is wider at the rim.
+// Tub is a vessel with straight walls, by its inside measures of 1 cm to 20 m.
 type Tub struct {
 	Bottom, Rim [2]unit.Length // length and width, or the diameter twice
 	Height      unit.Length    // from the bottom to the rim
@@ -27,9 +26,8 @@ func (t Tub) check() error {
 	return cmp.Or(side("bottom", t.Bottom[0]), side("bottom", t.Bottom[1]), side("rim", t.Rim[0]), side("rim", t.Rim[1]), side("height", t.Height))
 }
 
-// Volume returns what the tub holds up to a depth, which counts up to its rim.
-// The cross-section is a square function of height, so that Simpson's rule is
-// exact.
+// Volume returns what the tub holds up to a depth, which counts up to its rim. The cross-section
+// is a square function of height, so that Simpson's rule is exact.
 func (t Tub) Volume(depth unit.Length) unit.Volume {
 	d := min(max(depth, 0), t.Height)
 	return unit.Volume(d) / 6 * unit.Volume(t.section(0)+4*t.section(d/2)+t.section(d))
@@ -57,15 +55,14 @@ type Part struct {
 	Volume unit.Volume // of metal
 }
 
-// SteelPart returns a solid steel part of a mass, 7850 kg/m³. A hollow part
-// that fills displaces only its metal.
+// SteelPart returns a steel part of a mass, 7850 kg/m³.
 func SteelPart(m unit.Mass, height unit.Length) Part {
 	const density = 7850
 	return Part{height, unit.Volume(float64(m) / density)}
 }
 
-// Level returns how deep a volume of bath stands with a part in it, whose metal
-// is taken to be spread evenly over its height.
+// Level returns how deep a volume of bath stands with a part in it, whose metal is taken to be
+// spread evenly over its height.
 func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
 	if err := cmp.Or(chem.Within("volume of bath", float64(v/measure.Litre), 0, 1e6, "L"), p.fits(t, 0)); err != nil || v == 0 {
 		return 0, err
@@ -113,8 +110,7 @@ type Fill struct {
 	ToTheRimCM         float64 `json:"to_the_rim_cm"` // with the part in
 }
 
-// Cover returns the bath that covers a part by a margin. A part that sticks out
-// of the tub is an error.
+// Cover returns the bath that covers a part by a margin, below the rim.
 func (t Tub) Cover(p Part, margin unit.Length) (Fill, error) {
 	if err := p.fits(t, margin); err != nil {
 		return Fill{}, err

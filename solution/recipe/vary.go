@@ -22,14 +22,11 @@ type Extra struct {
 
 // Taken is what a bath takes of an oxide.
 type Taken struct {
-	Oxide string `json:"oxide"`
-	// LeftAlone is what the bath takes when nobody holds its pH, which then climbs to
-	// EndPH; Held what it takes when acid holds the pH, and Practical
-	// [bath.PracticalShare] of what it so takes by its main chelants.
-	LeftAlone bath.Capacity `json:"takes_left_alone"`
-	EndPH     float64       `json:"end_ph"`
-	Held      bath.Capacity `json:"takes_when_held"`
-	Practical bath.Capacity `json:"practical"`
+	Oxide     string        `json:"oxide"`
+	LeftAlone bath.Capacity `json:"takes_left_alone"` // when nobody holds its pH
+	EndPH     float64       `json:"end_ph"`           // to which that then climbs
+	Held      bath.Capacity `json:"takes_when_held"`  // when acid holds the pH
+	Practical bath.Capacity `json:"practical"`        // [bath.PracticalShare] of that, by the main chelants
 }
 
 // Outcome is a recipe made and used: what goes in, what it takes, what it costs.
@@ -39,26 +36,19 @@ type Outcome struct {
 	solution.Doses
 	Extras []solution.Portion `json:"extras,omitempty"`
 
-	PH                  float64 `json:"ph"`
-	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the chelants by which one tells how far a bath is used
-	// BufferCapacityMolPerLitre is the strong base that raises the pH by one.
-	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
+	PH                        float64 `json:"ph"`
+	StrengthMolPerLitre       float64 `json:"strength_mol_per_l"`        // of the main chelants
+	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"` // the strong base that raises the pH by one
 
-	// Breakdown tells what becomes of the chelant in a drain; empty where nothing is known.
-	Breakdown tables.Breakdown `json:"breakdown,omitempty"`
-	// NoIron tells why nothing below but the cost is computed, where that is so.
-	NoIron string `json:"no_iron,omitempty"`
+	Breakdown tables.Breakdown `json:"breakdown,omitempty"` // of the chelant in a drain; empty where nothing is known
+	NoIron    string           `json:"no_iron,omitempty"`   // why nothing below but the cost is computed, where that is so
 
 	Taken
-	// IronPerChelant is how much of the main chelants is used that way when left alone.
-	IronPerChelant float64 `json:"iron_per_chelant"`
-	// SteelAtRiskGrams is the most that the acid beyond pH 7 could eat of bare steel,
-	// Fe + 2 H⁺ = Fe²⁺ + H2: what a low start risks.
-	SteelAtRiskGrams float64 `json:"steel_at_risk_g"`
+	IronPerChelant   float64 `json:"iron_per_chelant"` // of the main chelants, used when left alone
+	SteelAtRiskGrams float64 `json:"steel_at_risk_g"`  // most bare steel that the acid below pH 7 could eat
 
-	// KeptRustGrams is the rust that is taken up while Keeper, what it takes beyond the
-	// first dose, holds the pH within one unit: of what set the pH, or of the acid of the
-	// recipe where that was a base.
+	// KeptRustGrams is the rust that is taken up while Keeper holds the pH within one unit: what
+	// set the pH, or the acid of the recipe where that was a base.
 	KeptRustGrams float64           `json:"takes_kept_rust_g"`
 	Keeper        *solution.Portion `json:"keeper,omitempty"`
 
@@ -66,9 +56,8 @@ type Outcome struct {
 	Signal tables.Signal `json:"signal,omitempty"` // the strongest on the labels of acid and extras
 }
 
-// Try makes the recipe in other ways, each a recipe changed from it, or as it is where
-// none is given, and tells what each bath takes of an oxide. A way whose acid cannot
-// reach the pH is an error that wraps [solution.ErrUnreachable].
+// Try makes the recipe in other ways, each a recipe changed from it, or as it is where none is
+// given, and tells what each bath takes of an oxide. Errors are those of [Recipe.Plan].
 func (r Recipe) Try(t *tables.Tables, o bath.Oxide, ways ...Recipe) ([]Outcome, error) {
 	if len(ways) == 0 {
 		ways = []Recipe{r}
@@ -142,8 +131,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	return u, cmp.Or(err1, err2, err3)
 }
 
-// keep asks what the bath takes while its pH is held by what set it, or by the acid
-// of the recipe where that was a base, what all of it costs, and what its labels say.
+// keep asks what the bath takes while its pH is held, what all of it costs, and what its labels say.
 func (u *use) keep(t *tables.Tables, o bath.Oxide, acid tables.Reagent) (err error) {
 	keeper := Extra{Reagent: acid}
 	if u.dose.Before.PH > u.PH {
@@ -175,13 +163,12 @@ func (u *use) keep(t *tables.Tables, o bath.Oxide, acid tables.Reagent) (err err
 // Outlook is what a planned bath will do with fresh rust, taken as lepidocrocite.
 type Outlook struct {
 	Taken
-	// Light is how long a few parts with light fresh rust take in the bath as it
-	// lies still and its pH is held: 30 g of iron per m² (0.03 mm) on 50 cm² for each litre.
+	// Light is how long light fresh rust takes in the still bath while its pH is held: 30 g of
+	// iron per m² (0.03 mm) on 50 cm² for each litre.
 	Light rust.DipTime `json:"light_rust"`
 }
 
-// Outlook mixes the recipe and tells what it takes and how long. Errors are those
-// of [Recipe.Plan].
+// Outlook tells what the bath takes and how long. Errors are those of [Recipe.Plan].
 func (r Recipe) Outlook(t *tables.Tables) (*Outlook, error) {
 	o, err := bath.FindOxide(t, "lepidocrocite")
 	if err != nil {

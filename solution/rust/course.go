@@ -16,10 +16,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// course is a dip on its way from all of the rust to a part of it: what the time
-// depends on, apart from what is not known.
-// The rust is taken as grains that shrink evenly, see package grain. Where nothing else
-// changes, their size u falls evenly in time.
+// course is a dip on its way from all of the rust to a part of it: what the time depends on,
+// apart from what is not known. Grains whose size u falls are the rust, see package grain.
 type course struct {
 	iron        float64 // mol/m², typical
 	temperature float64 // K
@@ -43,9 +41,8 @@ type station struct {
 	affinity float64 // 1 far from equilibrium, 0 at it
 }
 
-// stationsPerCourse is the order of the Gauss–Legendre rule; with twice as many the times
-// differ by less than a thousandth, and by a hundredth where the bath only just
-// gets there.
+// stationsPerCourse is the order of the Gauss–Legendre rule; with twice as many the times differ
+// by less than a thousandth, and by a hundredth where the bath only just gets there.
 const stationsPerCourse = 12
 
 // settledTrace is the part of the rust whose solid is no rounding.
@@ -125,14 +122,14 @@ func (p *Pace) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	}, nil
 }
 
-// lying returns what lies of an oxide in a state, nothing and at equilibrium if it
-// is not there.
+// lying returns what lies of an oxide in a state, nothing and at equilibrium if it is not there.
 func lying(st *solution.State, o bath.Oxide) solution.Solid {
-	i := slices.IndexFunc(st.Solids, func(s solution.Solid) bool { return s.Species == o.Species })
-	if i < 0 {
-		return solution.Solid{}
+	for _, s := range st.Solids {
+		if s.Species == o.Species {
+			return s
+		}
 	}
-	return st.Solids[i]
+	return solution.Solid{}
 }
 
 // freeChelant returns the main chelants that no metal holds, in mol/L.
@@ -145,11 +142,9 @@ func (c *course) stops() bool {
 	return c.reached < c.asked || slices.ContainsFunc(c.stations, station.stands)
 }
 
-// stands reports whether nothing dissolves there.
 func (s station) stands() bool { return s.affinity <= 0 || s.free <= 0 }
 
-// seconds returns the time that the course takes in one possible world, at each
-// of the rates; rates multiply that of the world.
+// seconds returns the time that the course takes in one world at multiples of its rate.
 func (c *course) seconds(w *world, rates []float64) []float64 {
 	out, tau := make([]float64, len(rates)), c.covered(w)
 	grains := grain.Rust{Iron: c.iron * w.layer, Half: w.half, Film: c.through(w)}
@@ -165,8 +160,7 @@ func (c *course) seconds(w *world, rates []float64) []float64 {
 	return out
 }
 
-// covered returns the time in s that grains covered with chelant take at pH 7, far from
-// equilibrium, in one world.
+// covered returns the time in s that grains covered with chelant take at pH 7, far from equilibrium.
 func (c *course) covered(w *world) float64 {
 	tau := c.light * math.Pow(c.iron*w.layer*bath.IronMolarMass/referenceIron, w.order) * math.Exp(-w.contrast*c.readiness) *
 		grain.Arrhenius(w.energy, c.temperature, referenceTemperature)
@@ -179,7 +173,7 @@ func (c *course) covered(w *world) float64 {
 // through returns how fast the film lets chelant through, D/δ in m/s.
 func (c *course) through(w *world) float64 { return c.diffusivity / spread.LogAt(c.film, w.film) }
 
-// bound returns the time in s for which the film alone accounts, in one world.
+// bound returns the time in s for which the film alone accounts.
 func (c *course) bound(w *world) float64 {
 	sum := 0.0
 	for _, s := range c.stations {

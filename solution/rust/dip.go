@@ -14,8 +14,7 @@ import (
 // Motion is how the liquid next to a part is renewed.
 type Motion string
 
-// The motions. Bubbling air is none of them: air ends the help of iron(II) and
-// feeds the attack on steel.
+// The motions. Bubbling air is none: it ends the help of iron(II) and feeds the attack on steel.
 const (
 	Still   Motion = "still"   // the part lies there; the zero Motion counts as this
 	Moved   Motion = "moved"   // lifted or turned every hour or so
@@ -30,7 +29,7 @@ type Dip struct {
 	Oxide   bath.Oxide  // that the rust counts as in equilibrium
 	Held    bool        // acid holds the pH at what it is; otherwise it drifts
 	Motion  Motion      // of the liquid next to the parts
-	Airless bool        // iron(II) beside the rust and no oxygen: counts the full help of iron(II) seen in the laboratory
+	Airless bool        // no oxygen: counts the full help of iron(II) seen in the laboratory
 }
 
 func (d Dip) check() error {

@@ -6,7 +6,6 @@
 // visibly faster. Warmth, a lower pH, a brush and fresh rather than old rust make
 // it faster, and a still film of liquid caps it.
 //
-// No paper fixes the rate of real rust near pH 7 and 20 °C, and so the range spans
-// ten times and more until parts are seen to come clean: [Pace.Seen] learns from
-// them. [Pace.Levers] weighs what would shorten the wait.
+// No paper fixes the rate of real rust near pH 7 and 20 °C, and so the range spans ten times and
+// more until parts are seen to come clean ([Pace.Seen]). [Pace.Levers] weighs what would help.
 package rust

@@ -28,8 +28,7 @@ func known(r tables.Rust) error {
 	return nil
 }
 
-// LayerOfThickness is a layer of a kind of rust of a thickness from 1 µm to
-// 1 cm: density × (1 − porosity) × thickness.
+// LayerOfThickness is a layer of a thickness from 1 µm to 1 cm: density × (1 − porosity) × thickness.
 func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
 	um := 1e6 * float64(thickness)
 	if err := cmp.Or(known(r), chem.Within("thickness of rust", um, 1, 1e4, "µm")); err != nil {
@@ -38,8 +37,7 @@ func LayerOfThickness(r tables.Rust, thickness unit.Length) (Layer, error) {
 	return Layer{r.Name + ", " + measure.FormatLength(thickness), r.MassPerArea(thickness), r.IronPerArea(thickness)}, nil
 }
 
-// LayerOfMass is a layer of a kind of rust of a mass on an area, 0.01 g/m² to
-// 100 kg/m².
+// LayerOfMass is a layer of a mass on an area, 0.01 g/m² to 100 kg/m².
 func LayerOfMass(r tables.Rust, rust unit.Mass, on unit.Area) (Layer, error) {
 	perArea := 1000 * float64(rust) / float64(on)
 	if err := cmp.Or(known(r), chem.Within("rust per area", perArea, 0.01, 1e5, "g/m²")); err != nil {
@@ -49,12 +47,10 @@ func LayerOfMass(r tables.Rust, rust unit.Mass, on unit.Area) (Layer, error) {
 	return Layer{fmt.Sprintf("%s, %.3g g/m²", r.Name, perArea), mass, r.IronFraction().Times(perArea)}, nil
 }
 
-// LayerOfYears is the rust that steel gathers in surroundings of a class of
-// corrosivity in 0.01 to 20 years if all of it stays: the loss of the first
-// year (ISO 9223:2012) times years^0.523 (ISO 9224:2012, carbon steel; the
-// exponent from memory). Its typical value is the geometric mean of the ends of
-// the class, the low one taken as at least a tenth of the high one; rain and
-// handling leave less.
+// LayerOfYears is the rust that steel gathers in a class of corrosivity in 0.01 to 20 years if
+// all of it stays: the loss of the first year (ISO 9223:2012) times years^0.523 (ISO 9224:2012,
+// carbon steel; the exponent from memory). Its typical value is the geometric mean of the ends
+// of the class, the low one taken as at least a tenth of the high one.
 func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, error) {
 	if c.ID == "" {
 		return Layer{}, &chem.InputError{Field: "corrosivity", Value: "missing", Want: "a class of the tables, such as C2"}
@@ -65,19 +61,17 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 	const exponent = 0.523
 	low, high := c.LossLowGramsPerM2, c.LossHighGramsPerM2
 	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}.Times(math.Pow(years, exponent))
-	fraction := r.IronFraction()
-	span := fmt.Sprintf("%.3g years", years)
+	fraction, unit := r.IronFraction(), "years"
 	if years == 1 {
-		span = "1 year"
+		unit = "year"
 	}
 	return Layer{
-		fmt.Sprintf("%s, %s in %s (%s)", r.Name, span, c.ID, c.Surroundings),
+		fmt.Sprintf("%s, %.3g %s in %s (%s)", r.Name, years, unit, c.ID, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }
 
-// Light returns the rust and the layer by which times are known: light and fresh,
-// 30 g of iron per m², some 0.03 mm.
+// Light returns the rust and the layer by which times are known: 30 g of iron per m², some 0.03 mm.
 func Light(t *tables.Tables) (tables.Rust, Layer, error) {
 	r, err := t.Rust(referenceRust)
 	if err != nil {
@@ -87,8 +81,7 @@ func Light(t *tables.Tables) (tables.Rust, Layer, error) {
 	return r, l, err
 }
 
-// Area returns the area of steel whose rust of this layer a capacity clears, infinite
-// for a layer of nothing.
+// Area returns the area of steel that a capacity clears of this layer.
 func (l Layer) Area(c bath.Capacity) unit.Area {
 	return unit.Area(c.IronGrams / l.IronGramsPerM2.Typical)
 }
@@ -99,26 +92,22 @@ type Load struct {
 	AreaCM2   float64      `json:"area_cm2"`
 	IronGrams tables.Range `json:"iron_g"`
 	RustGrams tables.Range `json:"rust_g"`
-	// What scraping and brushing takes off first, and what the bath has to do, as
-	// typical figures.
-	BrushedIronGrams float64 `json:"brushed_iron_g"`
-	LeftIronGrams    float64 `json:"left_iron_g"`
-	// ChelantSavedGrams is the chelating salt that brushing saves, at one mole for each of
-	// iron. The days that it saves hang on the bath: see [Pace.Brushing].
-	ChelantSavedGrams float64 `json:"chelant_saved_g"`
-	// BathLitres is the bath that the rest takes, UnbrushedBathLitres that of the whole.
+	// Typical figures: what brushing takes off first, what it leaves to the bath, the chelating
+	// salt that it saves at one mole for each of iron, and the bath that the rest and the whole take.
+	BrushedIronGrams    float64 `json:"brushed_iron_g"`
+	LeftIronGrams       float64 `json:"left_iron_g"`
+	ChelantSavedGrams   float64 `json:"chelant_saved_g"`
 	BathLitres          float64 `json:"bath_l"`
 	UnbrushedBathLitres float64 `json:"bath_unbrushed_l"`
 }
 
-// brushing is the part of a layer that scraping and a wire brush take off:
-// common practice, no source. A fifth stays at best (21 % of the corroded iron
-// was in adherent rust in Garcia et al., Corros. Sci. 48 (2006) 2813, after
-// immersion in chloride).
+// brushing is the part of a layer that scraping and a wire brush take off: common practice, no
+// source. A fifth stays at best (21 % of the corroded iron was in adherent rust in Garcia et al.,
+// Corros. Sci. 48 (2006) 2813, after immersion in chloride).
 var brushing = map[tables.Adherence]float64{tables.Loose: 0.7, tables.Adherent: 0.3, tables.Scale: 0.05}
 
-// Load reckons the rust on an area of steel against a chelating salt dissolved
-// at a strength in mol/L, of which [PracticalShare] is used.
+// Load reckons the rust on an area of steel against a chelating salt at a strength in mol/L, of
+// which [bath.PracticalShare] is used.
 func (l Layer) Load(area unit.Area, adherence tables.Adherence, salt tables.Reagent, strength float64) (Load, error) {
 	if err := cmp.Or(checkArea(area), chem.Within("strength", strength, 1e-4, 2, "mol/L")); err != nil {
 		return Load{}, err

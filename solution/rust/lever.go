@@ -15,19 +15,16 @@ import (
 type Lever struct {
 	ID string `json:"id"` // of the practice in the tables
 	Do string `json:"do"`
-	// TimesFaster is how many times shorter the dip gets; 1 is no change. Zero where
-	// the bath would never finish without it.
+	// TimesFaster is how many times shorter the dip gets; zero where it would never end without.
 	TimesFaster tables.Range `json:"times_faster"`
-	Hours       tables.Range `json:"hours"`       // of the dip with it
-	SavedHours  tables.Range `json:"hours_saved"` // zero where TimesFaster is
-	// Laboratory marks a help that was seen under conditions unlike a tub's.
-	Laboratory bool   `json:"laboratory_only,omitempty"`
-	Why        string `json:"why"`
-	Source     string `json:"source"`
+	Hours       tables.Range `json:"hours"`                     // of the dip with it
+	SavedHours  tables.Range `json:"hours_saved"`               // zero where TimesFaster is
+	Laboratory  bool         `json:"laboratory_only,omitempty"` // seen under conditions unlike a tub's
+	Why         string       `json:"why"`
+	Source      string       `json:"source"`
 }
 
-// What the levers change, judgement: warm is as far as a tub is easily kept and
-// gives off no more than it must.
+// What the levers change, judgement: warm is as far as a tub is easily kept.
 const (
 	warm           = 35.0 // °C
 	worthWarming   = 5.0  // °C below that from which it is weighed
@@ -47,11 +44,9 @@ type lever struct {
 	rest     tables.Range // part of the rust that is left to the brush
 }
 
-// Levers weighs what would shorten a dip, the most helpful first, each by itself:
-// warmth, lower pH, holding the pH, motion, brushing first and between dips, fresh
-// chelant, and a stronger bath. A lever that does not apply (a warm bath made
-// warm) is left out, and so is one with which the bath still stops too early. Help
-// by iron(II) comes last, with the range seen in the laboratory.
+// Levers weighs what would shorten a dip, the most helpful first, each by itself. One that does
+// not apply (a warm bath made warm) is left out, and so is one with which the bath still stops
+// too early. Help by iron(II) comes last, with the range seen in the laboratory.
 func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 	base, err := p.follow(b, d, 1)
 	if err != nil {
@@ -71,21 +66,18 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 			out = append(out, told)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(b.rank(), a.rank()) })
+	rank := func(l Lever) float64 { // the help of a tub before that of a laboratory
+		if l.Laboratory {
+			return -1
+		}
+		return l.TimesFaster.Typical
+	}
+	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(rank(b), rank(a)) })
 	return out, nil
 }
 
-// rank puts the help of a tub before that of a laboratory.
-func (l Lever) rank() float64 {
-	if l.Laboratory {
-		return -1
-	}
-	return l.TimesFaster.Typical
-}
-
-// Brushing weighs scraping and brushing before the bath alone: days saved as a
-// range. Its figures are zero where the bath stops before the rest is gone, too,
-// and TimesFaster and SavedHours where it would stop without a brush.
+// Brushing weighs scraping and brushing before the bath alone. Its figures are zero where the
+// bath stops before the rest is gone, and TimesFaster and SavedHours where it would without a brush.
 func (p *Pace) Brushing(b *bath.Bath, d Dip) (Lever, error) {
 	base, err := p.follow(b, d, 1)
 	if err != nil {
@@ -156,7 +148,6 @@ func gauss(r tables.Range) (values, weights []float64) {
 // airless is the practice that only a laboratory has seen.
 const airless = "airless"
 
-// levers lists them all.
 func (p *Pace) levers(d Dip, base *course) []lever {
 	counted := bath.HoldingsOf(base.start).Counted()
 	whole, room, pH := counted.Total(), counted.Free(), base.start.PH
@@ -175,7 +166,6 @@ func (p *Pace) levers(d Dip, base *course) []lever {
 	}
 }
 
-// brushed is a dip after a brush.
 func brushed(d Dip) lever {
 	left := 1 - brushing[d.Rust.Adherence]
 	return lever{practice: "brush-first", useless: left == 1, dip: func(d *Dip) {

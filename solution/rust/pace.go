@@ -16,19 +16,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Pace is what is believed about how fast rust dissolves: at first what the
-// literature and the trade allow, which is a range of ten times, and narrower
-// with each part that was seen to come clean. It is not changed by its methods and
-// safe for concurrent use.
+// Pace is what is believed about how fast rust dissolves: at first what the literature and the
+// trade allow, a range of ten times, and narrower with each part that was seen to come clean.
+// It is not changed by its methods and safe for concurrent use.
 //
-// The model is that of the overview: grains that shrink ever slower as the bath nears
-// equilibrium, its free chelant falls and its pH climbs. All figures
-// with their sources are [tables.Kinetic] and [tables.PhaseRate]. Nor is in print how the rate goes
-// with the thickness of the layer, or how much of the ranking of oxides in acid
-// holds in chelant. Pace carries these as a set of possible worlds, and a forecast
-// is the share of worlds. What is left out: light, iron(III) chelate and
-// phosphate that compete for the surface (Ballesteros et al. 1998, J. Colloid
-// Interface Sci. 201, 13; Campbell & Eick 2002), oil and paint on the rust.
+// Grains shrink ever slower as the bath nears equilibrium, its free chelant falls and its pH
+// climbs, by [tables.Kinetic] and [tables.PhaseRate]. Not in print is how the rate goes with the
+// thickness of the layer, or how much of the ranking of oxides in acid holds in chelant. Pace
+// carries these as a set of possible worlds, and a forecast is the share of worlds. Left out are
+// light, oil and paint, and iron(III) chelate and phosphate that compete for the surface
+// (Ballesteros et al. 1998, J. Colloid Interface Sci. 201, 13; Campbell & Eick 2002).
 type Pace struct {
 	tables   *tables.Tables
 	films    map[Motion]tables.Range // m
@@ -43,9 +40,8 @@ type Pace struct {
 	among                        float64      // parts, standard deviation of ln time
 }
 
-// Odd returns how many sightings were more likely a mistake than not, given what
-// was believed before them: those move a forecast little. Two of them mean that
-// the rust, its amount or the pH is another than was said.
+// Odd returns how many sightings were more likely a mistake than not. Two of them mean that the
+// rust, its amount or the pH is another than was said.
 func (p *Pace) Odd() int { return p.odd }
 
 // world is one possible set of figures.
@@ -116,8 +112,7 @@ func NewPace(t *tables.Tables) (*Pace, error) {
 	return p, nil
 }
 
-// Rust returns the rust of a dip as [bath.Bath.Course] takes it, with the hours that the
-// pace believes in and the rest typical.
+// Rust returns the rust of a dip as [bath.Bath.Course] takes it, with the hours believed in.
 func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
 	c, err := p.begin(b, d, 1)
 	if err != nil {
@@ -135,8 +130,7 @@ func (p *Pace) Rust(b *bath.Bath, d Dip) (bath.Rust, error) {
 	}, nil
 }
 
-// hours returns the range of times in s with weights, each smeared by a normal error of its
-// logarithm.
+// hours returns the range of times in s with weights, their logarithms smeared by a normal error.
 func hours(seconds, weights []float64, sigma float64) tables.Range {
 	logs := make([]float64, len(seconds))
 	for i, s := range seconds {
@@ -145,9 +139,8 @@ func hours(seconds, weights []float64, sigma float64) tables.Range {
 	return spread.OfLogs(logs, weights, sigma)
 }
 
-// meanRate is the mean of ln rate in acid at 20 °C over the mass of a rust, of
-// the phases that have one: its phases hold each other together, so that neither
-// the fastest nor the slowest sets the pace. A judgement.
+// meanRate is the mean of ln rate in acid at 20 °C over the mass of a rust, of the phases that
+// have one: neither the fastest nor the slowest sets the pace. A judgement.
 func (p *Pace) meanRate(r tables.Rust) (float64, error) {
 	sum, mass := 0.0, 0.0
 	for _, c := range r.Constituents {
@@ -172,22 +165,18 @@ func (p *Pace) seconds(c *course) (out []float64) {
 	return out
 }
 
-// Of an eye on a half-clean part, and of records that have nothing to do with
-// the part: judgement.
+// Of an eye on a half-clean part, and of records of another part: judgement.
 const (
 	eye     = 0.15 // of the rust
 	mistake = 0.02 // of all sightings
 )
 
-// Seen returns the pace after one more part was looked at: of the rust of a dip
-// into a bath, a part from 0 (nothing) to 1 (clean) was gone after some time.
-// Clean means that it was so by then and perhaps long before; anything less is
-// taken as ± 0.15. The bath is the one that the part went into, as it was then.
-// What was seen at two times on one part may go in twice.
+// Seen returns the pace after one more part was looked at: of the rust of a dip into a bath, a
+// part from 0 (nothing) to 1 (clean) was gone after some time. Clean means by then and perhaps
+// long before; anything less is taken as ± 0.15. The bath is as it was when the part went in.
 //
-// One sighting in fifty is allowed to be a mistake, so that a single odd one does
-// not bend the rest. One that the bath cannot bring about (it stops dissolving
-// before) is refused: the pH or the oxide is another.
+// One sighting in fifty is allowed to be a mistake. One that the bath cannot bring about (it
+// stops dissolving before) is refused: the pH or the oxide is another.
 func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, error) {
 	if err := cmp.Or(chem.Within("part of the rust gone", part, 0, 1, ""), chem.Within("time", float64(after)/3600, 0.01, 1e5, "h")); err != nil {
 		return nil, err

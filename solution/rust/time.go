@@ -12,31 +12,23 @@ import (
 	"example.com/chelation/tables"
 )
 
-// DipTime is how long a part has to lie in a bath. Ranges hold about nine cases
-// in ten.
+// DipTime is how long a part has to lie in a bath. Ranges hold about nine cases in ten.
 type DipTime struct {
-	// Hours is the time to clean. It is zero if the bath stops before.
-	Hours tables.Range `json:"hours"`
-	// BoundHours is the time for which the liquid that clings to the part accounts
-	// alone, however fast the chemistry.
-	BoundHours tables.Range `json:"diffusion_bound_hours"`
-	// RustDissolvedFraction is the part of the rust that the bath takes up before it stops: 1
-	// unless there is too much rust, or the pH bars the oxide.
-	RustDissolvedFraction float64 `json:"rust_dissolved_fraction"`
+	Hours                 tables.Range `json:"hours"`                   // to clean; zero if the bath stops before
+	BoundHours            tables.Range `json:"diffusion_bound_hours"`   // that the liquid that clings to the part takes alone
+	RustDissolvedFraction float64      `json:"rust_dissolved_fraction"` // that the bath takes up before it stops
 
 	PH    float64 `json:"ph"`
 	EndPH float64 `json:"end_ph"`
 	// The main chelants that no metal holds, at the start and at the end.
 	FreeChelantMolPerLitre    float64 `json:"free_chelant_mol_per_l"`
 	EndFreeChelantMolPerLitre float64 `json:"end_free_chelant_mol_per_l"`
-	// SteelIfLeftGrams is what the cleaned area loses if the part is left in until the late
-	// end of Hours although it was clean at the early one: see [bath.Bath.Attack].
+	// SteelIfLeftGrams is what the cleaned area loses between the early and the late end of Hours.
 	SteelIfLeftGrams tables.Range `json:"steel_lost_if_left_g"`
 	Text             string       `json:"text"`
 }
 
-// Time tells how long a dip takes. The range is wide by nature; parts that were
-// seen make it narrower, see [Pace.Seen].
+// Time tells how long a dip takes.
 func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	c, err := p.follow(b, d, 1)
 	if err != nil {
@@ -84,23 +76,22 @@ const longestLeft = 1e5
 func RoughTime(hours float64) string {
 	const nearly = 1.1 // times the most of a unit that people still say it in
 	for _, u := range []struct {
-		name      string
-		hours, up float64   // up to so many of it: judgement
-		steps     []float64 // that people say
+		name  string
+		hours float64
+		steps []float64 // that people say, judgement
 	}{
-		{"minute", 1. / 60, 50, []float64{1, 2, 3, 5, 10, 15, 20, 30, 40, 50}},
-		{"hour", 1, 20, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20}},
-		{"day", 24, 12, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12}},
-		{"week", 168, 8, []float64{2, 3, 4, 6, 8}},
-		{"month", 730, 30, []float64{2, 3, 4, 6, 9, 12, 18, 24, 30}},
+		{"minute", 1. / 60, []float64{1, 2, 3, 5, 10, 15, 20, 30, 40, 50}},
+		{"hour", 1, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20}},
+		{"day", 24, []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12}},
+		{"week", 168, []float64{2, 3, 4, 6, 8}},
+		{"month", 730, []float64{2, 3, 4, 6, 9, 12, 18, 24, 30}},
 	} {
 		n := hours / u.hours
-		if !(n <= nearly*u.up) {
+		if !(n <= nearly*slices.Max(u.steps)) {
 			continue
 		}
-		best := slices.MinFunc(u.steps, func(a, b float64) int {
-			return cmp.Compare(math.Abs(math.Log(n/a)), math.Abs(math.Log(n/b)))
-		})
+		apart := func(step float64) float64 { return math.Abs(math.Log(n / step)) }
+		best := slices.MinFunc(u.steps, func(a, b float64) int { return cmp.Compare(apart(a), apart(b)) })
 		if best == 1 {
 			return "1 " + u.name
 		}
