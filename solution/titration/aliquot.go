@@ -31,12 +31,10 @@ func (a Aliquot) check(of string, least float64) error {
 	)
 }
 
-// rounding keeps a volume of whole fillings from counting as one more.
-const rounding = 1e-9
-
 // calibration is the relative standard uncertainty of a volume that does not go
 // away by repeating: refilling repeats the same error.
 func (a Aliquot) calibration(ml float64) float64 {
+	const rounding = 1e-9 // of a filling, lest whole ones count as one more
 	d, fillings := a.With, 1.0
 	if d.CapacityML > 0 {
 		fillings = max(1, math.Ceil(ml/d.CapacityML-rounding))
@@ -45,10 +43,8 @@ func (a Aliquot) calibration(ml float64) float64 {
 }
 
 const (
-	mLPerLitre = 1000
-	// leastML and mostML bound a volume that is taken or poured: less than any
-	// dispenser gives, more than any vessel holds.
-	leastML, mostML = 1e-6, 1e9
+	mLPerLitre      = 1000
+	leastML, mostML = 1e-6, 1e9 // taken or poured: less than any dispenser gives, more than any vessel holds
 )
 
 func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }

@@ -16,8 +16,8 @@ import (
 type Grid struct {
 	UpTo   unit.Volume // the last point; the first is at 0
 	Points int         // evenly spaced, both ends included; 0 is 101
-	// Step is the most that the probe may move between neighbours: where it moves
-	// more, points are put between, down to a millionth of the volume. 0 puts none.
+	// Step is the most that the probe may move between neighbours before points are
+	// put between, down to a millionth of the volume. 0 puts none.
 	Step    float64
 	Slopes  bool     // compute the derivatives too
 	Species []string // whose concentrations the points shall hold, by any name
@@ -30,27 +30,17 @@ const (
 	fineStep    = 0.1  // of pH or pM: what shows every feature of a curve
 )
 
-// fine is a grid that shows every feature of a curve.
-func fine(upTo unit.Volume, slopes bool) Grid {
-	return Grid{UpTo: upTo, Step: fineStep, Slopes: slopes}
-}
-
-// Points yields the points of a grid in the order of volume as they are computed.
-// It ends at the first error, which it yields; that of a context that is done is
-// the context's.
+// Points yields the points of a grid in the order of volume as they are computed,
+// and ends at the first error, which it yields.
 func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] {
 	return func(yield func(Point, error) bool) {
-		if g.Points == 0 {
-			g.Points = usualPoints
-		}
+		g.Points = cmp.Or(g.Points, usualPoints)
 		places, err := t.places(g.Species)
-		if err == nil {
-			err = cmp.Or(
-				chem.Within("step of the grid", g.Step, 0, math.Inf(1), ""), chem.Within("points of the grid", float64(g.Points), 2, mostPoints, ""),
-				chem.Within("end of the grid", inML(g.UpTo), leastML, mostML, "mL"),
-			)
-		}
-		if err != nil {
+		if err = cmp.Or(
+			err, chem.Within("step of the grid", g.Step, 0, math.Inf(1), ""),
+			chem.Within("points of the grid", float64(g.Points), 2, mostPoints, ""),
+			chem.Within("end of the grid", inML(g.UpTo), leastML, mostML, "mL"),
+		); err != nil {
 			yield(Point{}, err)
 			return
 		}
@@ -58,20 +48,15 @@ func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] 
 		// visit goes to ml by way of what Step asks for between it and the last point.
 		var visit func(ml float64) bool
 		visit = func(ml float64) bool {
-			err := ctx.Err()
-			var p Point
+			p, err := Point{}, ctx.Err()
 			if err == nil {
 				p, err = t.at(ml, g.Slopes, places)
 			}
-			if err != nil {
-				yield(Point{}, err)
-				return false
-			}
-			if g.Step > 0 && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*inML(g.UpTo) {
+			if err == nil && g.Step > 0 && math.Abs(p.P-last.P) > g.Step && !math.IsInf(last.P, 0) && p.ML-last.ML > finestGap*inML(g.UpTo) {
 				return visit((last.ML+ml)/2) && visit(ml)
 			}
 			last = p
-			return yield(p, nil)
+			return yield(p, err) && err == nil
 		}
 		for _, ml := range floats.Span(make([]float64, g.Points), 0, inML(g.UpTo)) {
 			if !visit(ml) {

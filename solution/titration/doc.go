@@ -3,24 +3,21 @@
 // A titration pours one vessel of package solution into another and watches one
 // ion: [New]. Whatever the tables hold can be titrated with whatever they hold:
 // acids and bases; metals with a chelant, directly, back, by displacement or with
-// another metal masked, which are all matters of what is in the two vessels; ions
-// that come down as solids. Each [Point] of a curve is an equilibrium with all
-// species, and its slope and bend come from the equations of that equilibrium, not
-// from differences.
+// another masked; ions that come down as solids. Each [Point] of a curve is an
+// equilibrium with all species, and its slope and bend come from its equations.
 //
 // Three volumes are called the end of a titration, and they are not the same.
 //
 //   - At the equivalence point the burette has given what the sample can take: a
 //     balance of amounts, [Titration.Equivalence], which knows no constants.
-//   - At the inflection the curve is steepest: [Titration.Inflections]. It is
-//     what a meter finds, and dilution and lopsided stoichiometry pull it away from
-//     equivalence, mostly by less than a thousandth.
-//   - At the endpoint an indicator turns: [Titration.Endpoints]. How far that is
-//     from equivalence is the systematic titration error, by which [Titration.Judge]
-//     ranks indicators. A dye is taken as a trace: it uses up nothing.
+//   - At the inflection the curve is steepest: [Titration.Inflections]. A meter
+//     finds it; dilution and lopsided stoichiometry pull it away from equivalence,
+//     mostly by less than a thousandth.
+//   - At the endpoint an indicator, a trace that uses up nothing, turns:
+//     [Titration.Endpoints]. How far that is from equivalence is the systematic
+//     titration error, by which [Titration.Judge] ranks indicators.
 //
-// Whether a metal can be titrated at all is decided by its conditional constant,
-// which falls with the protons on the chelant and the hydroxide on the metal:
+// Whether a metal can be titrated at all is decided by its conditional constant:
 // [solution.Pair] and [NeededLogK].
 //
 // The other way round, [Titre] and [KitTest] turn readings and drops into
@@ -29,7 +26,6 @@
 // [Gran] finds equivalence from a straight line, and [Titration.Fit] finds
 // concentrations and any constant of the model from measured pH or pM.
 //
-// Volumes are poured as they are: what a titrant holds is per litre of it at the
-// sample's temperature, and volumes add up. Results have them in mL, the unit on
-// the burette.
+// What a titrant holds is per litre of it at the sample's temperature, and volumes
+// add up. Results have them in mL, the unit on the burette.
 package titration

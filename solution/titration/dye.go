@@ -12,18 +12,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// dye is an indicator in the solution of a titration, as a trace: its forms are
-// in balance with the solution and take nothing from it.
-//
-// The constants are those of the tables, for the temperature and ionic strength
-// that they were measured at. Acid–base indicators are held against pH as a meter
-// reads it, metallochromic ones against the concentrations of H⁺ and of free
-// metals.
+// dye is an indicator in the solution of a titration, as a trace: its forms are in
+// balance with the solution, by the tables' constants as they are, and take nothing
+// from it. Acid–base indicators are held against pH as a meter reads it,
+// metallochromic ones against the concentrations of H⁺ and of free metals.
 type dye struct {
 	tables.Indicator
 	run    *Titration
 	metals []int // the component of each of Complexes, −1 where there is none of it
-	here   bool  // some metal of Complexes is
+
+	ml, seen []float64 // places along the curve, and its reading there
 }
 
 // dye puts an indicator into the titration.
@@ -43,7 +41,7 @@ func (t *Titration) dye(x tables.Indicator) (*dye, error) {
 		if len(c.LogBeta) == 0 {
 			i = -1
 		}
-		d.metals, d.here = append(d.metals, i), d.here || i >= 0
+		d.metals = append(d.metals, i)
 	}
 	return d, nil
 }

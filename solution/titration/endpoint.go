@@ -11,56 +11,48 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Endpoint is the change of an indicator along a titration: half done at its ML,
-// which is the predicted endpoint.
+// Endpoint is the change of an indicator, half done at its ML: the predicted endpoint.
 type Endpoint struct {
 	Indicator string `json:"indicator"`   // name in the tables
 	From      string `json:"from_colour"` // with To: its colours before and after
 	To        string `json:"to_colour"`
 	Reading
-	// Between BeginsML and CompleteML the eye sees the change. BeginsML is 0 where
-	// it is under way before the burette is opened.
-	BeginsML   float64 `json:"begins_ml"`
-	CompleteML float64 `json:"complete_ml"`
+	BeginsML   float64 `json:"begins_ml"`   // to the eye; 0 where it is under way before the burette is opened
+	CompleteML float64 `json:"complete_ml"` // to the eye
 }
 
 // Endpoints returns the changes of colour that an indicator shows up to a volume,
 // in order: none for one that does not turn on this curve.
 func (t *Titration) Endpoints(ctx context.Context, x tables.Indicator, upTo unit.Volume) ([]Endpoint, error) {
 	d, err := t.dye(x)
+	if err == nil {
+		err = t.watch(ctx, upTo, d)
+	}
 	if err != nil {
 		return nil, err
 	}
-	seen, err := t.watch(ctx, upTo, d)
-	if err != nil {
-		return nil, err
-	}
-	return d.endpoints(seen[0])
+	return d.endpoints()
 }
 
-// watched is the reading of a dye along a curve.
-type watched struct{ ml, reading []float64 }
-
 // watch walks along the curve once for all dyes.
-func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*dye) ([]watched, error) {
-	seen := make([]watched, len(dyes))
-	for p, err := range t.Points(ctx, fine(upTo, false)) {
+func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*dye) error {
+	for p, err := range t.Points(ctx, Grid{UpTo: upTo, Step: fineStep}) {
 		if err != nil {
-			return nil, err
+			return err
 		}
-		for i, d := range dyes {
-			seen[i].ml, seen[i].reading = append(seen[i].ml, p.ML), append(seen[i].reading, d.reading())
+		for _, d := range dyes {
+			d.ml, d.seen = append(d.ml, p.ML), append(d.seen, d.reading())
 		}
 	}
-	return seen, nil
+	return nil
 }
 
 // crosses tells whether the reading passes a value between place k and the last.
-func (w watched) crosses(k int, value float64) bool {
-	return (w.reading[k-1] < value) != (w.reading[k] < value)
+func (d *dye) crosses(k int, value float64) bool {
+	return (d.seen[k-1] < value) != (d.seen[k] < value)
 }
 
-func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
+func (d *dye) endpoints() ([]Endpoint, error) {
 	changes := d.Changes
 	if d.Kind == tables.Metallochromic {
 		// seen from ten parts bound in one free to the reverse: common practice, no source
@@ -68,11 +60,11 @@ func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
 	}
 	var out []Endpoint
 	for i, c := range changes {
-		for k := 1; k < len(seen.ml); k++ {
-			if !seen.crosses(k, (c.LowPH+c.HighPH)/2) {
+		for k := 1; k < len(d.ml); k++ {
+			if !d.crosses(k, (c.LowPH+c.HighPH)/2) {
 				continue
 			}
-			e, err := d.endpoint(seen, k, i, c)
+			e, err := d.endpoint(k, i, c)
 			if err != nil {
 				return nil, err
 			}
@@ -83,17 +75,16 @@ func (d *dye) endpoints(seen watched) ([]Endpoint, error) {
 	return out, nil
 }
 
-// endpoint is change i, of which the first half is done between place k and the
-// last.
-func (d *dye) endpoint(seen watched, k, i int, c tables.ColourChange) (Endpoint, error) {
+// endpoint is change i, of which half is done between place k and the last.
+func (d *dye) endpoint(k, i int, c tables.ColourChange) (Endpoint, error) {
 	first, half, last := c.LowPH, (c.LowPH+c.HighPH)/2, c.HighPH
-	falls := seen.reading[k-1] >= half
+	falls := d.seen[k-1] >= half
 	if falls {
 		first, last = last, first
 	}
-	begins, e1 := d.passes(seen, k, -1, first)
-	complete, e2 := d.passes(seen, k, 1, last)
-	ml, e3 := d.passes(seen, k, 1, half)
+	begins, e1 := d.passes(k, -1, first)
+	complete, e2 := d.passes(k, 1, last)
+	ml, e3 := d.passes(k, 1, half)
 	p, e4 := d.run.at(ml, false, nil)
 	if err := cmp.Or(e1, e2, e3, e4); err != nil {
 		return Endpoint{}, err
@@ -112,14 +103,14 @@ func (d *dye) endpoint(seen watched, k, i int, c tables.ColourChange) (Endpoint,
 
 // passes finds where the reading passes a value, from place k on in a direction:
 // the end of the curve where it does not.
-func (d *dye) passes(seen watched, k, direction int, value float64) (float64, error) {
-	for ; k >= 1 && k < len(seen.ml); k += direction {
-		if seen.crosses(k, value) {
+func (d *dye) passes(k, direction int, value float64) (float64, error) {
+	for ; k >= 1 && k < len(d.ml); k += direction {
+		if d.crosses(k, value) {
 			return root.Between(func(ml float64) (float64, error) {
 				_, err := d.run.at(ml, false, nil)
 				return d.reading() - value, err
-			}, seen.ml[k-1], seen.reading[k-1]-value, seen.ml[k], seen.reading[k]-value, 0)
+			}, d.ml[k-1], d.seen[k-1]-value, d.ml[k], d.seen[k]-value, 0)
 		}
 	}
-	return seen.ml[max(k-1, 0)], nil
+	return d.ml[max(k-1, 0)], nil
 }

@@ -15,9 +15,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Equivalence returns the volume of titrant at which amounts balance. The balance
-// is an equation between total amounts of components, sample and titrant
-// together:
+// Equivalence returns the volume of titrant at which total amounts of components, in
+// sample and titrant together, meet an equation:
 //
 //	"Ca2+ + Mg2+ = edta4-"   as much chelant as hardness
 //	"H+ = 0"                 a strong acid and a strong base
@@ -44,12 +43,7 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 
 // meets returns the litres of titrant at which amounts times weights add up to 0.
 func (t *Titration) meets(weights []float64) float64 {
-	have, rate := 0.0, 0.0
-	for i, w := range weights {
-		have += w * t.path.Start[i]
-		rate += w * t.path.Rate[i]
-	}
-	return -have / rate
+	return -floats.Dot(weights, t.path.Start) / floats.Dot(weights, t.path.Rate)
 }
 
 // balance reads an equation between amounts into a weight for each component.
@@ -67,12 +61,10 @@ func (t *Titration) balance(text string) ([]float64, error) {
 			continue
 		}
 		for term := range strings.SplitSeq(sides[k], " + ") {
-			name := strings.TrimSpace(term)
-			w := weight
-			if number, rest, _ := strings.Cut(name, " "); rest != "" {
-				if n, err := strconv.ParseFloat(number, 64); err == nil && n > 0 {
-					name, w = strings.TrimSpace(rest), w*n
-				}
+			name, w := strings.TrimSpace(term), weight
+			number, rest, _ := strings.Cut(name, " ")
+			if n, err := strconv.ParseFloat(number, 64); err == nil && n > 0 && rest != "" {
+				name, w = strings.TrimSpace(rest), w*n
 			}
 			i, err := t.path.Component(name)
 			if err != nil {
@@ -96,10 +88,9 @@ type Equivalent struct {
 }
 
 // Equivalents returns the equivalence points that a chemist would look for up to
-// a volume, by rising volume: all metals against all chelants; each step of the
-// acids and bases, weakest site first or last as the titrant goes; one ion
-// against the other of each solid that both vessels together make. Whether the
-// curve shows them is another matter: see [Titration.Inflections].
+// a volume, by rising volume, whether the curve shows them or not: all metals
+// against all chelants; each step of the acids and bases; one ion against the other
+// of each solid that both vessels together make.
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	if err := cmp.Or(chem.Within("end of the titration", inML(upTo), leastML, mostML, "mL"), t.ready()); err != nil {
 		return nil, err
@@ -115,17 +106,17 @@ func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	return out, nil
 }
 
-// written is a balance as an equation, what has a negative weight on the right.
+// written is a balance as an equation.
 func (t *Titration) written(weights []float64) string {
 	var sides [2][]string
-	for i := range t.path.Members {
+	for i, w := range weights {
 		term := t.path.Member(i).Species.String()
-		if n := math.Abs(weights[i]); n != 1 {
+		if n := math.Abs(w); n != 1 {
 			term = strconv.FormatFloat(n, 'g', 12, 64) + " " + term
 		}
-		if weights[i] > 0 {
+		if w > 0 {
 			sides[0] = append(sides[0], term)
-		} else if weights[i] < 0 {
+		} else if w < 0 {
 			sides[1] = append(sides[1], term)
 		}
 	}
@@ -148,9 +139,8 @@ func (t *Titration) chelation() []float64 {
 	return weights
 }
 
-// Sites that are stronger than strongest are as good as strong acid in water, and
-// what is weaker than weakest does not give its proton up: neither makes a step
-// of its own. Common practice, no source.
+// Sites stronger than the one are as good as strong acid, those weaker than the other
+// keep their proton: neither makes a step of its own. Common practice, no source.
 const strongest, weakest = 2.5, 11.5
 
 // acidity balances H⁺ with the sites that hold it, filled from the most basic on,
@@ -187,8 +177,8 @@ func (t *Titration) acidity() [][]float64 {
 	return out
 }
 
-// acid returns the pKa of a species, and what of species and solids moves along
-// with that: whatever holds as many protons or more on the same components.
+// acid returns the pKa of a species, and the species that move along with that:
+// whatever holds as many protons or more on the same components.
 func (t *Titration) acid(species int) (pK float64, along []float64, ok bool) {
 	p := t.path
 	own := p.Composition(species)

@@ -31,10 +31,9 @@ const (
 	concentration, acidConstant, formation = "concentration", "pKa", "log K" // of a species
 )
 
-// Concentration is that of a species in the sample, mol/L: as much as the
-// components in it would make, however they are spread. The search starts at what
-// the sample was made with, which must be above 0, and moves all components of
-// the species: "Hac" brings as much H⁺ as acetate, "ac-" brings none.
+// Concentration is that of a species in the sample, mol/L: as much as its components
+// would make, however they are spread. The search starts at what the sample was made
+// with, above 0, and moves them all: "Hac" brings as much H⁺ as acetate, "ac-" none.
 func Concentration(species string) Unknown { return concentration + " of " + Unknown(species) }
 
 // AcidConstant is −log10 K° of an acid, by formula or name, at zero ionic strength
@@ -44,24 +43,22 @@ func AcidConstant(acid string) Unknown { return acidConstant + " of " + Unknown(
 
 // FormationConstant is log10 K° of a dissolved species or a solid from its
 // components, by formula or name, at zero ionic strength and the temperature of
-// the sample: of a salt it is −log10 of the solubility product. The search starts
-// at the constant in use, the tables' or one set by the caller; by as much as it
-// moves at zero ionic strength, it moves at every other. Other species keep theirs.
+// the sample: of a salt it is −log10 of the solubility product. The search starts at
+// the constant in use, and moves it alike at every ionic strength. Other species keep
+// theirs.
 func FormationConstant(species string) Unknown { return formation + " of " + Unknown(species) }
 
 // Fitting is how a fit weighs its readings.
 type Fitting struct {
 	// Standard is the standard uncertainty of a reading, in units of pH or pM, and
 	// VolumeStandard that of each volume, which counts by the slope of the curve.
-	// With both at 0 all readings weigh the same and their uncertainty is that of
-	// the residuals.
+	// Where both are 0 the residuals tell.
 	Standard       float64
 	VolumeStandard unit.Volume
-	// Robust gives less weight to readings that lie off, so that a few blunders
-	// do not drag the answer along: the sum is of 2k²(√(1+(z/k)²) − 1), a smooth
-	// form of Huber's function (P. J. Huber, Ann. Math. Statist. 35 (1964) 73), z
-	// being the residual over its uncertainty. It costs 5 % of efficiency where
-	// there are no blunders.
+	// Robust gives less weight to readings that lie off, lest a few blunders drag the
+	// answer along: the sum is of 2k²(√(1+(z/k)²) − 1), a smooth form of Huber's
+	// function (P. J. Huber, Ann. Math. Statist. 35 (1964) 73), z being the residual
+	// over its uncertainty. Where there are no blunders it costs 5 % of efficiency.
 	Robust bool
 }
 
@@ -79,32 +76,29 @@ type Fit struct {
 	Estimates []Estimate `json:"estimates"`   // in the order of the unknowns
 	Residuals []float64  `json:"residuals_p"` // read less computed, of each reading
 	Weights   []float64  `json:"weights"`     // of each reading: 1, or less where a robust fit mistrusts it
-	// Scatter is the root mean square of the residuals over the uncertainties
-	// given: near 1 when model and uncertainties hold. Without given
-	// uncertainties it is in units of the probe.
+	// Scatter is the root mean square of the residuals over the uncertainties given,
+	// near 1 when model and these hold; without given ones in units of the probe.
 	Scatter float64 `json:"scatter"`
 }
 
-// Fit finds the unknowns that best explain readings of the probe, by Gauss–Newton
-// steps on exact derivatives, halved where a full one does not improve. There must be
-// more readings than unknowns, and the readings must tell the unknowns apart.
-//
-// Uncertainties are those of the linearised problem (A. Björck, Numerical Methods
-// for Least Squares Problems, SIAM 1996). They do not hold the errors of what was
-// not unknown: other constants, sample volume, what else is in the sample.
+// Fit finds the unknowns that best explain readings of the probe, of which there must
+// be more, by Gauss–Newton steps on exact derivatives, halved where a full one does
+// not improve. Uncertainties are those of the linearised problem (A. Björck, Numerical
+// Methods for Least Squares Problems, SIAM 1996); errors of what was not unknown
+// (other constants, sample volume) are not in them.
 func (t *Titration) Fit(ctx context.Context, readings []Reading, how Fitting, unknowns ...Unknown) (*Fit, error) {
 	f, err := t.fitter(readings, how, unknowns)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		err = f.search(ctx)
 	}
-	if err := f.search(ctx); err != nil {
+	if err != nil {
 		return nil, err
 	}
 	return f.report()
 }
 
-// fitter is a fit under way. Its parameters are the logarithms of concentrations
-// and strength, which keeps them above 0, and constants and offset as they are.
+// fitter is a fit under way. Its parameters are logarithms of concentrations and
+// strength, which keeps them above 0, and constants and offset as they are.
 type fitter struct {
 	run      *Titration
 	readings []Reading
@@ -144,18 +138,22 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 			return nil, err
 		}
 	}
-	if err := cmp.Or(chem.Within("standard uncertainty of a reading", how.Standard, 0, highestP, ""), chem.Within("standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL")); err != nil {
+	const ofReading = "standard uncertainty of a reading"
+	if err := cmp.Or(
+		chem.Within(ofReading, how.Standard, 0, highestP, ""),
+		chem.Within("standard uncertainty of volume", inML(how.VolumeStandard), 0, mostML, "mL"),
+	); err != nil {
 		return nil, err
 	}
 	if how.VolumeStandard > 0 && how.Standard == 0 {
-		return nil, &chem.InputError{Field: "standard uncertainty of a reading", Value: "0", Want: "a number above 0, when that of volume is given"}
+		return nil, &chem.InputError{Field: ofReading, Value: "0", Want: "a number above 0, when that of volume is given"}
 	}
 	n := len(readings)
 	f := &fitter{
 		run:      &Titration{path: t.path.Clone(), probe: t.probe},
 		readings: readings, how: how, unknowns: unknowns,
-		residual: make([]float64, n), slope: make([]float64, n), sigma: make([]float64, n), weight: make([]float64, n),
-		jacobian: mat.NewDense(n, len(unknowns), nil),
+		residual: make([]float64, n), slope: make([]float64, n), sigma: make([]float64, n),
+		weight: slices.Repeat([]float64{1}, n), jacobian: mat.NewDense(n, len(unknowns), nil),
 	}
 	for k, u := range unknowns {
 		if slices.Contains(unknowns[:k], u) {

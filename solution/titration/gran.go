@@ -16,16 +16,11 @@ import (
 // 661). V0 is the volume of the sample, V that of the titrant, p the reading.
 type GranKind int
 
+// The first two serve before equivalence, the last after it.
 const (
-	// GranFalling is (V0+V)·10^−p: before equivalence, for what the titrant takes
-	// away and the probe shows: a strong acid, or a metal under a chelant.
-	GranFalling GranKind = iota
-	// GranWeak is V·10^−p: before equivalence, for a weak acid under a strong
-	// base.
-	GranWeak
-	// GranExcess is (V0+V)·10^p: after equivalence, for strong base in excess
-	// shown by pH, or for a chelant by pM where V/(V0+V) hardly moves.
-	GranExcess
+	GranFalling GranKind = iota // (V0+V)·10^−p: a strong acid, or a metal under a chelant
+	GranWeak                    // V·10^−p: a weak acid under a strong base
+	GranExcess                  // (V0+V)·10^p: strong base, or a chelant by pM where V/(V0+V) hardly moves
 )
 
 // GranLine is a straight line through the values of a Gran function.
@@ -35,9 +30,8 @@ type GranLine struct {
 	SlopePerML    float64 `json:"slope_per_ml"`            // of the function
 }
 
-// Gran fits the line of a Gran function to readings on one side of an equivalence
-// point; which ones to take is the caller's choice, and shows in StandardML. It wants at
-// least three readings at two volumes or more.
+// Gran fits the line of a Gran function to three readings or more, at two volumes at
+// least, on one side of an equivalence point; how well they are chosen shows in StandardML.
 func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, error) {
 	v0, sign := inML(sample), -1.0
 	err := cmp.Or(
@@ -52,38 +46,28 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 	} else if kind == GranExcess {
 		sign = 1
 	}
-	top := math.Inf(-1) // powers of ten are taken relative to the largest
+	var x, y []float64
 	for i, r := range readings {
 		if err := r.check(i, 0); err != nil {
 			return GranLine{}, err
 		}
-		top = max(top, sign*r.P)
-	}
-	var x, y []float64
-	for _, r := range readings {
-		x = append(x, r.ML)
-		y = append(y, (v0+r.ML)*math.Pow(10, sign*r.P-top))
+		x, y = append(x, r.ML), append(y, (v0+r.ML)*math.Pow(10, sign*r.P))
 	}
 	a, b := stat.LinearRegression(x, y, nil, false)
 	mean, variance := stat.MeanVariance(x, nil)
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
 		return GranLine{}, &chem.InputError{Field: "set of readings", Value: "at one volume, or without a slope", Want: "readings at several volumes"}
 	}
-	out := GranLine{EquivalenceML: -a / b, SlopePerML: b * math.Pow(10, top)}
 	scatter := 0.0
 	for i := range x {
-		d := y[i] - a - b*x[i]
-		scatter += d * d
+		scatter = math.Hypot(scatter, y[i]-a-b*x[i])
 	}
 	// the error of where a line cuts the axis, to first order
-	n, away := float64(len(x)), out.EquivalenceML-mean
-	out.StandardML = math.Sqrt(scatter/(n-2)) / math.Abs(b) * math.Sqrt(1/n+away*away/(variance*(n-1)))
-	return out, nil
+	n, away := float64(len(x)), -a/b-mean
+	return GranLine{-a / b, scatter / math.Abs(b) * math.Sqrt((1/n+away*away/(variance*(n-1)))/(n-2)), b}, nil
 }
 
-// lowestP and highestP bound what a probe can read: below the pH of fuming acid,
-// above the pM of the firmest complex.
-const lowestP, highestP = -3, 100
+const lowestP, highestP = -3, 100 // that a probe can read: below fuming acid's pH, above the pM of the firmest complex
 
 // check refuses reading i at less than so many mL, or beyond what a probe can read.
 func (r Reading) check(i int, least float64) error {

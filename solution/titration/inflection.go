@@ -13,9 +13,7 @@ import (
 // tenth at least: what a meter shows as the end of a titration.
 type Inflection struct {
 	Reading
-	// Jump is by how much the probe moves between 1 % of the volume before and 1
-	// % after: less than about 0.3 is not seen.
-	Jump float64 `json:"jump"`
+	Jump float64 `json:"jump"` // of the probe, from 1 % of the volume before to 1 % after: below about 0.3 not seen
 	Kink bool    `json:"kink"` // the slope breaks off: a solid appears or is gone
 }
 
@@ -25,10 +23,10 @@ const (
 	closed  = 1e-12 // of the volume, to which an inflection is closed in on: what rounding leaves
 )
 
-// Inflections returns the steepest places of the curve up to a volume, in order.
-// They are roots of the exact second derivative.
+// Inflections returns the steepest places of the curve up to a volume, roots of the
+// exact second derivative, in order.
 func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflection, error) {
-	points, err := t.Curve(ctx, fine(upTo, true))
+	points, err := t.Curve(ctx, Grid{UpTo: upTo, Step: fineStep, Slopes: true})
 	if err != nil {
 		return nil, err
 	}
@@ -73,9 +71,8 @@ func steepness(p Point) float64 { return math.Abs(p.SlopePerML) }
 // grows is the rate at which the steepness of the curve grows.
 func grows(p Point) float64 { return math.Copysign(1, p.SlopePerML) * p.BendPerML2 }
 
-// gentle walks from point i on in a direction, as far as the curve is no steeper
-// than a limit: to the least steepness there, and the volume at the end, by the
-// chord where the curve goes on.
+// gentle is the least steepness from point i on in a direction, as far as the curve
+// is no steeper than a limit, and the volume there, by the chord where it goes on.
 func gentle(p []Point, i, direction int, limit float64) (least, ml float64) {
 	for least = limit; i >= 0 && i < len(p); i += direction {
 		last, here := steepness(p[i-direction]), steepness(p[i])
@@ -91,7 +88,7 @@ func gentle(p []Point, i, direction int, limit float64) (least, ml float64) {
 // place in it.
 type Buffer struct {
 	Reading
-	FromML     float64 `json:"from_ml"` // from here to ToML a third of the resistance or more is left
+	FromML     float64 `json:"from_ml"` // from here to ToML a third of the greatest buffer capacity or more is left
 	ToML       float64 `json:"to_ml"`
 	CapacityML float64 `json:"capacity_ml"` // titrant per unit of the probe at the gentlest place
 }
@@ -101,11 +98,10 @@ type Buffer struct {
 // (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
 const bufferShare = 4 * 10.0 / 121
 
-// Buffers returns the buffer regions of the curve up to a volume, in order: about
-// each place that is gentler than its surroundings, the stretch where the slope is
-// at most 1/0.33 of the least.
+// Buffers returns the stretches about each place that is gentler than its
+// surroundings, up to a volume, in order.
 func (t *Titration) Buffers(ctx context.Context, upTo unit.Volume) ([]Buffer, error) {
-	p, err := t.Curve(ctx, fine(upTo, true))
+	p, err := t.Curve(ctx, Grid{UpTo: upTo, Step: fineStep, Slopes: true})
 	if err != nil {
 		return nil, err
 	}

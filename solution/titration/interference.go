@@ -16,20 +16,15 @@ import (
 // Interference is what a calcium titration of a bath would report as its free chelant,
 // mol per litre of bath.
 type Interference struct {
-	// Quick is what the endpoint reports when iron and the other metals stay
-	// dissolved, Slow when their hydroxides have time to come down and the
-	// chelant that held them is set free. Nil where the indicator does not turn.
-	QuickMolPerLitre *float64 `json:"quick_mol_per_l"`
-	SlowMolPerLitre  *float64 `json:"slow_mol_per_l"`
+	QuickMolPerLitre *float64 `json:"quick_mol_per_l"` // iron and other metals stay dissolved; nil where no endpoint shows
+	SlowMolPerLitre  *float64 `json:"slow_mol_per_l"`  // their hydroxides come down and set free the chelant; or nil
 }
 
-// PredictInterference works through the test of a bath. The beaker is what stands
-// under the burette: a sample of so much bath, with water, held at the pH of the
-// buffer, usually 10. The titrant holds calcium, and perhaps some magnesium, a
-// tenth of the calcium, which sharpens the change of eriochrome black T.
-//
-// What the tables hold no constant for it cannot tell: a dye that iron(III) binds
-// for good is blocked whatever this says.
+// PredictInterference works through the test of a bath. In the beaker is a sample of
+// so much bath, with water, held at the pH of the buffer, usually 10. The titrant
+// holds calcium, and perhaps a tenth of that in magnesium, which sharpens the change
+// of eriochrome black T. A dye that iron(III) binds for good, for which the tables
+// hold no constant, is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
 	taken := inML(sample)
 	if err := chem.Within("volume of the sample", taken, leastML, mostML, "mL"); err != nil {

@@ -7,10 +7,9 @@ import (
 	"example.com/chelation/chem"
 )
 
-// KitTest measures a bath with a hardness kit for pools, aquaria or water, which
-// can only count hardness: a little bath goes into much hard water, binds its
-// share, and the kit counts what is left. The kit is drops of EDTA, each for so
-// much hardness in the sample that its maker prescribes, whatever its volume.
+// KitTest measures a bath with a hardness kit: a little bath goes into much hard
+// water, binds its share, and the kit counts what is left. The kit is drops of EDTA,
+// each for so much hardness in the sample that its maker prescribes.
 type KitTest struct {
 	Bath       Aliquot // taken
 	Water      Aliquot // hard water that it goes into
@@ -27,18 +26,18 @@ type KitTest struct {
 //	c = (h W − h′ (W + B))/B
 //
 // with the hardness h of the water and h′ of the mixture, half a drop taken off
-// each count. That of the drops' size acts on both counts alike. Where the
-// mixture needs no drop, or one, all the hardness was bound and the error says to
-// take less bath; it wraps [ErrNone] where the counts show no chelant.
+// each count. An error of the drops' size acts on both counts alike. Where the
+// mixture needs no drop all the hardness was bound, and the error says to take less
+// bath; it wraps [ErrNone] where the counts show no chelant.
 func (x KitTest) Concentration() (Result, error) {
 	if x.Drops < 1 {
-		return Result{}, &chem.InputError{Field: "drops on the mixture", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
+		return Result{}, &chem.InputError{Field: "Drops", Value: fmt.Sprint(x.Drops), Want: "one or more; take less bath or more water"}
 	}
 	b, w, drop := x.Bath.ml(), x.Water.ml(), x.PerDrop.Value
 	if err := cmp.Or(
 		x.Bath.check("bath taken", leastML), x.Water.check("hard water", leastML),
-		chem.Within("drops on the water", float64(x.WaterDrops), 1, mostDrops, ""),
-		chem.Within("drops on the mixture", float64(x.Drops), 1, mostDrops, ""),
+		chem.Within("WaterDrops", float64(x.WaterDrops), 1, mostDrops, ""),
+		chem.Within("Drops", float64(x.Drops), 1, mostDrops, ""),
 		chem.Within("hardness that a drop counts", drop, leastStrength, mostStrength, "mol/L"),
 		chem.Within("uncertainty of that", x.PerDrop.Standard, 0, mostStrength, "mol/L"),
 	); err != nil {
@@ -47,8 +46,10 @@ func (x KitTest) Concentration() (Result, error) {
 	h, left := drop*(float64(x.WaterDrops)-meanOfDrop), drop*(float64(x.Drops)-meanOfDrop)
 	c := (h*w - left*(w+b)) / b
 	if !(c > 0) {
-		counts := fmt.Sprintf("%d on the water and %d on the mixture", x.WaterDrops, x.Drops)
-		return Result{}, &chem.InputError{Field: "count of drops", Value: counts, Want: "fewer on the mixture; these show no free chelant", Kind: ErrNone}
+		return Result{}, &chem.InputError{
+			Field: "Drops", Value: fmt.Sprintf("%d, after WaterDrops of %d", x.Drops, x.WaterDrops),
+			Want: "fewer; these show no free chelant", Kind: ErrNone,
+		}
 	}
 	count := drop * standardOfReading
 	return newResult(c,

@@ -9,8 +9,7 @@ import (
 )
 
 // Result is a measured value with its standard uncertainty and where that comes
-// from (JCGM 100:2008, Guide to the expression of uncertainty in measurement: the
-// law of propagation, section 5.1, for independent sources).
+// from (JCGM 100:2008, section 5.1: propagation for independent sources).
 type Result struct {
 	Value    float64 `json:"value"`
 	Standard float64 `json:"standard_uncertainty"` // in the unit of Value
@@ -38,8 +37,7 @@ func newResult(value float64, parts ...Part) Result {
 	return r
 }
 
-// Relative returns the standard uncertainty as a fraction of the value, 0 where
-// there is none.
+// Relative returns the standard uncertainty over the value, 0 where there is none.
 func (r Result) Relative() float64 {
 	if r.Standard == 0 {
 		return 0
@@ -47,8 +45,7 @@ func (r Result) Relative() float64 {
 	return r.Standard / math.Abs(r.Value)
 }
 
-// Dominant returns the source that contributes most, and its share of the
-// variance, 0 to 1.
+// Dominant returns the source that contributes most and its share of the variance.
 func (r Result) Dominant() (source string, share float64) {
 	if len(r.Parts) == 0 {
 		return "", 0
@@ -66,8 +63,7 @@ func (r Result) Times(f float64) Result {
 	return newResult(r.Value*f, parts...)
 }
 
-// String writes the value to the digits that its uncertainty leaves, "0.0412 ±
-// 0.0012".
+// String writes as many digits as the uncertainty leaves, "0.0412 ± 0.0012".
 func (r Result) String() string {
 	if !(r.Standard > 0) || math.IsInf(r.Standard, 0) {
 		return fmt.Sprintf("%.4g", r.Value)

@@ -28,12 +28,11 @@ const (
 )
 
 // Schemes plans the titration of an analyte at some expected concentration, mol/L,
-// to a wanted relative standard uncertainty. It tries every dispenser that serves
-// for samples, at its capacity, with every one for titrant and every strength
-// (mol/L), and returns those that one filling can do: first those that meet the wish, the
-// least titrant first; then the rest, the most certain first. What every choice
-// has in common stands in x: bias, blank, and the relative uncertainty of its
-// Strength. The error wraps [ErrNone] where no choice fits a burette.
+// to a wanted relative standard uncertainty, with every dispenser that serves for
+// samples, at its capacity, every one for titrant and every strength (mol/L). Of what
+// one filling can do it returns first what meets the wish, the least titrant first;
+// then the rest, the most certain first. Bias, blank and the relative uncertainty of
+// Strength stand in x. The error wraps [ErrNone] where no choice fits a burette.
 func (x Titre) Schemes(expected, wanted float64, dispensers []tables.Dispenser, strengths ...float64) ([]Scheme, error) {
 	if err := cmp.Or(chem.Within("expected concentration", expected, leastStrength, mostStrength, "mol/L"), chem.Within("relative uncertainty wanted", wanted, leastWanted, 1, "")); err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package titration
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -42,9 +43,8 @@ func (f *fitter) sum() float64 {
 	return sum
 }
 
-// scatter is the spread of residuals over their uncertainties that the weights
-// refer to: 1 where uncertainties are given, and else the median's, which
-// blunders do not move.
+// scatter is the spread of residuals over their uncertainties: 1 where these are
+// given, and else the median's, which blunders do not move.
 func (f *fitter) scatter() float64 {
 	if f.how.Standard > 0 {
 		return 1
@@ -66,16 +66,12 @@ func (f *fitter) search(ctx context.Context) error {
 	}
 	for n := range mostIterations {
 		for i, slope := range f.slope {
-			f.sigma[i] = math.Hypot(f.how.Standard, slope*inML(f.how.VolumeStandard))
-			if f.how.Standard == 0 {
-				f.sigma[i] = 1
-			}
+			f.sigma[i] = cmp.Or(math.Hypot(f.how.Standard, slope*inML(f.how.VolumeStandard)), 1)
 		}
 		if n < settled {
 			f.spread = f.scatter()
 		}
 		for i, r := range f.residual {
-			f.weight[i] = 1
 			if f.how.Robust {
 				f.weight[i] = 1 / math.Hypot(1, r/(f.sigma[i]*f.spread*knee))
 			}
@@ -116,9 +112,8 @@ func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 	}
 }
 
-// linearise solves the normal equations, with the columns of the Jacobian scaled to
-// length one, for the Gauss–Newton step of each parameter and its standard uncertainty in
-// units of the spread.
+// linearise solves the normal equations, with columns of length one, for the step of
+// each parameter and its standard uncertainty in units of the spread.
 func (f *fitter) linearise() (step, sd []float64, err error) {
 	n, p := f.jacobian.Dims()
 	weigh := func(i, _ int, x float64) float64 { return x * math.Sqrt(f.weight[i]) / f.sigma[i] }
@@ -146,11 +141,10 @@ func (f *fitter) linearise() (step, sd []float64, err error) {
 	return step, sd, nil
 }
 
-// robustScale is the scale that makes the covariance of the weighted Jacobian
-// that of the robust estimate: with ψ the derivative of the summed function, the
-// mean of ψ² over the squared mean of ψ′, and the factor K for few readings (P.
-// J. Huber, Ann. Statist. 1 (1973) 799, from memory). What the weights did to the
-// Jacobian is divided out.
+// robustScale makes the covariance of the weighted Jacobian that of the robust
+// estimate: the mean of ψ², the derivative of the summed function, over the squared
+// mean of ψ′, and the factor K for few readings (P. J. Huber, Ann. Statist. 1 (1973)
+// 799, from memory). What the weights did to the Jacobian is divided out.
 func (f *fitter) robustScale() float64 {
 	squares := 0.0
 	bends := make([]float64, len(f.residual))

@@ -16,8 +16,7 @@ import (
 // no equivalence on the curve, no free chelant in the bath, no burette that fits.
 var ErrNone = errors.New("nothing to be found")
 
-// Titration is a sample with a burette over it. It belongs to one goroutine at a
-// time; [New] makes another from the same vessels at little cost.
+// Titration is a sample with a burette over it, for one goroutine at a time.
 type Titration struct {
 	path   *path.Path
 	record func() (*solution.State, error) // of the path's last point
@@ -28,9 +27,6 @@ type Titration struct {
 // is followed, by formula, name or synonym: "H+" for pH, "Ca2+" for pCa. Both
 // vessels are copied.
 func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
-	if sample == nil || titrant == nil {
-		return nil, &chem.InputError{Field: "vessel", Value: "none", Want: "a sample and a titrant"}
-	}
 	way, record, err := sample.Path(titrant)
 	if err != nil {
 		return nil, err
@@ -71,31 +67,25 @@ type Point struct {
 
 type barePoint Point // without methods
 
-// plainPoint is a point as JSON has it, which knows no infinity.
-type plainPoint struct {
-	barePoint
-	P *float64 `json:"p"`
-}
-
 // MarshalJSON writes the point, p as null where there is none of the ion.
 func (p Point) MarshalJSON() ([]byte, error) {
-	out := plainPoint{barePoint(p), &p.P}
-	if math.IsInf(p.P, 1) {
-		out.P = nil
+	out := struct {
+		barePoint
+		P any `json:"p"` // JSON knows no infinity
+	}{barePoint: barePoint(p)}
+	if !math.IsInf(p.P, 1) {
+		out.P = p.P
 	}
 	return json.Marshal(out)
 }
 
 // UnmarshalJSON reads what MarshalJSON wrote. On an error the point is unchanged.
 func (p *Point) UnmarshalJSON(text []byte) error {
-	var in plainPoint
+	in := barePoint{Reading: Reading{P: math.Inf(1)}} // which null leaves as it is
 	if err := json.Unmarshal(text, &in); err != nil {
 		return &chem.InputError{Field: "point", Value: "unreadable", Want: "the JSON of a point", Err: err}
 	}
-	if *p = Point(in.barePoint); in.P == nil {
-		in.P = new(math.Inf(1))
-	}
-	p.P = *in.P
+	*p = Point(in)
 	return nil
 }
 
@@ -151,12 +141,12 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 	if t.probe > 0 {
 		p.P = t.path.PFree(t.probe)
 	}
-	dissolved, solid := t.path.Result.C, t.path.Result.Solid
+	of, solid := t.path.Result.C, t.path.Result.Solid
 	for _, k := range places {
-		if k < len(dissolved) {
-			p.MolPerLitre = append(p.MolPerLitre, dissolved[k])
+		if n := len(t.path.Species); k < n {
+			p.MolPerLitre = append(p.MolPerLitre, of[k])
 		} else {
-			p.MolPerLitre = append(p.MolPerLitre, solid[k-len(dissolved)])
+			p.MolPerLitre = append(p.MolPerLitre, solid[k-n])
 		}
 	}
 	if !slopes {

@@ -14,42 +14,32 @@ import (
 //
 // With EDTA as titrant its Concentration is the total hardness of a water by the
 // calculation of ISO 6059 and ASTM D1126, c(Ca+Mg) = c(EDTA) V(EDTA)/V(sample),
-// and with acid its alkalinity, c V/V(sample) in equivalents: tables.Hardness and
-// tables.Alkalinity of its Value have the shop's units.
-//
-// With calcium at pH 10 it is the chelant of a used bath that holds no metal. What
-// holds iron keeps it, if one is quick, see [PredictInterference]; what holds calcium
-// and magnesium is not counted, although iron can take their place in part: the figure is on
-// the safe side.
+// and with acid its alkalinity in equivalents: see [tables.Hardness] and
+// [tables.Alkalinity]. With calcium at pH 10 it is the chelant of a used bath that
+// holds no metal. What holds iron keeps it, if one is quick, see
+// [PredictInterference]; what holds calcium and magnesium is not counted, although
+// iron can take their place in part: the figure is on the safe side.
 type Titre struct {
 	Sample    Aliquot     // taken
 	Strength  Result      // of the titrant, mol/L of what it takes of the analyte
 	Delivered Aliquot     // of titrant, as read; with no volume where drops were counted
 	Drops     int         // to the drop that turned the indicator: of the Step of what delivered them
 	Blank     unit.Volume // titrant that the same takes without sample
-	// Bias is the systematic titration error of the endpoint, relative, as
-	// [Verdict.RelativeError] has it.
-	Bias Result
+	Bias      Result      // systematic titration error of the endpoint, as [Verdict.RelativeError]
 }
 
 const (
-	// leastStrength and mostStrength bound a concentration in mol/L: less than a
-	// titration can find, more than any solution holds.
-	leastStrength, mostStrength = 1e-12, 100
+	leastStrength, mostStrength = 1e-12, 100 // mol/L: less than a titration can find, more than any solution holds
 	mostDrops                   = 1e6
-	// leastBias and mostBias bound a relative titration error: beyond them an
-	// endpoint says nothing about equivalence.
-	leastBias, mostBias = -0.9, 10
-	meanOfDrop          = 0.5 // of the drop that turned the indicator
+	leastBias, mostBias         = -0.9, 10 // beyond, an endpoint says nothing about equivalence
+	meanOfDrop                  = 0.5      // of the drop that turned the indicator, within which the endpoint lies
 )
 
-// standardOfReading is that of a place somewhere within a step of the burette, in
-// steps: of a rectangle of width one (JCGM 100:2008, 4.3.7).
+// standardOfReading is that of a place within a step of the burette, in steps: of a
+// rectangle of width one (JCGM 100:2008, 4.3.7).
 var standardOfReading = 1 / math.Sqrt(12)
 
-// ml returns the titrant that the sample took. The drop that turns an indicator
-// holds the endpoint somewhere within it: n drops are n − ½, give or take 1/√12 of
-// a drop.
+// ml returns the titrant that the sample took.
 func (x Titre) ml() float64 {
 	ml := x.Delivered.ml()
 	if x.Drops > 0 {

@@ -21,19 +21,18 @@ import (
 type Verdict struct {
 	Endpoint
 	RelativeError float64 `json:"relative_error"` // systematic titration error of the endpoint
-	// WorstRelativeError is that of one who knows the indicator, and stops anywhere
-	// from half the change to that end of it which lies nearer to equivalence: the
-	// first lasting tint of phenolphthalein, the last of the red gone from
-	// eriochrome black T.
+	// WorstRelativeError is that of one who stops anywhere from half the change to
+	// that end of it which lies nearer to equivalence: the first lasting tint of
+	// phenolphthalein, the last of the red gone from eriochrome black T.
 	WorstRelativeError float64 `json:"worst_relative_error"`
 	Suits              bool    `json:"suits"` // it turns, and WorstRelativeError stays within the tolerance
 	Why                string  `json:"why"`   // one sentence
 }
 
 // Judge holds the indicators against an equivalence volume and returns them best
-// first. An indicator suits when its worst error stays within the relative
-// tolerance. Metal indicators that know none of the metals present are left out;
-// so are acid–base indicators where a metal is followed, and the other way round.
+// first; those suit whose worst error stays within the relative tolerance. Left out
+// are those of the other kind than what is followed, pH or a metal, and metal
+// indicators that know none of the metals present.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
 	target := inML(equivalence)
 	if err := cmp.Or(t.ready(), chem.Within("equivalence", target, leastML, mostML, "mL"), chem.Within("tolerance", tolerance, 0, 1, "")); err != nil {
@@ -55,17 +54,16 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 		if err != nil {
 			return nil, err
 		}
-		if kind == tables.AcidBase || d.here {
+		if kind == tables.AcidBase || slices.ContainsFunc(d.metals, func(i int) bool { return i >= 0 }) {
 			dyes = append(dyes, d)
 		}
 	}
-	seen, err := t.watch(ctx, upTo, dyes...)
-	if err != nil {
+	if err := t.watch(ctx, upTo, dyes...); err != nil {
 		return nil, err
 	}
 	var out []Verdict
-	for i, d := range dyes {
-		ends, err := d.endpoints(seen[i])
+	for _, d := range dyes {
+		ends, err := d.endpoints()
 		if err != nil {
 			return nil, err
 		}
@@ -76,7 +74,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 			}
 		}
 		if best.ML == 0 {
-			if best.Why, err = d.stays(seen[i]); err != nil {
+			if best.Why, err = d.stays(); err != nil {
 				return nil, err
 			}
 		}
@@ -112,11 +110,11 @@ func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
 }
 
 // stays says why an indicator does not turn.
-func (d *dye) stays(seen watched) (string, error) {
+func (d *dye) stays() (string, error) {
 	if d.Kind == tables.AcidBase {
-		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(seen.reading), floats.Max(seen.reading)), nil
+		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(d.seen), floats.Max(d.seen)), nil
 	}
-	if err := d.run.path.At(seen.ml[len(seen.ml)-1] / mLPerLitre); err != nil {
+	if err := d.run.path.At(d.ml[len(d.ml)-1] / mLPerLitre); err != nil {
 		return "", err
 	}
 	if shades := d.shades(); shades[0].Metal != "" {
