@@ -63,7 +63,10 @@ func (w Water) Hardness() Hardness {
 // lowPH and highPH bound the pH of natural waters; beyond them carbonate alone does not make the alkalinity.
 const lowPH, highPH = 4.5, 10.5
 
-// NewWater returns a water of given hardness, of which calcium is the given share (0 to 1; 0.7 is usual), alkalinity,
+// UsualCalciumShare is that of calcium in the hardness of tap water: common practice, no source.
+const UsualCalciumShare = 0.7
+
+// NewWater returns a water of given hardness, of which calcium is the given share (0 to 1), alkalinity,
 // and pH from 4.5 to 10.5.
 func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity Alkalinity, pH float64) (Water, error) {
 	if err := cmp.Or(

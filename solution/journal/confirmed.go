@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -10,8 +11,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// beside is the name of a small file that tells how many events there are, so that an end
-// of the journal that gets lost does not take the memory of it along.
+// beside is the name of a small file that tells how many events there are.
 func beside(path string) string { return path + ".confirmed" }
 
 // keep writes it anew, whole or not at all.
@@ -31,10 +31,7 @@ func (c content) whole(path string) error {
 		return nil
 	}
 	var there struct{ Events int }
-	if err == nil {
-		err = json.Unmarshal(text, &there)
-	}
-	if err != nil {
+	if err = cmp.Or(err, json.Unmarshal(text, &there)); err != nil {
 		return &chem.InputError{Field: "journal", Value: "beside an unreadable " + beside(path), Want: "the count of its events there; remove that file if the journal is whole", Err: err, Kind: ErrDamage}
 	}
 	lost := there.Events - len(c.events)

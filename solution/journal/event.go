@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"reflect"
@@ -87,8 +88,7 @@ type Event struct {
 func (e Event) clone() Event {
 	for _, p := range []**float64{&e.TemperatureC, &e.PH, &e.PartGone} {
 		if *p != nil {
-			x := **p
-			*p = &x
+			*p = new(**p)
 		}
 	}
 	for _, list := range []*[]Event{&e.Bath, &e.As} {
@@ -102,11 +102,8 @@ func (e Event) clone() Event {
 
 // Rust returns the rust that went in: as weighed, or area times rust per area.
 func (e Event) Rust() unit.Mass {
-	if e.RustGrams > 0 {
-		return unit.Mass(e.RustGrams) * measure.Gram
-	}
-	area := unit.Area(e.AreaCM2) * measure.SquareCentimetre
-	return unit.Mass(e.RustGramsPerM2*float64(area/measure.SquareMetre)) * measure.Gram
+	squareMetres := unit.Area(e.AreaCM2) * measure.SquareCentimetre / measure.SquareMetre
+	return unit.Mass(cmp.Or(e.RustGrams, e.RustGramsPerM2*float64(squareMetres))) * measure.Gram
 }
 
 // refuse is an error about a field of the event.

@@ -33,13 +33,12 @@ func Create(t *tables.Tables, path string) (*Journal, error) {
 	if err := errors.Join(f.Sync(), f.Close(), syncFolder(filepath.Dir(path))); err != nil {
 		return nil, err
 	}
-	return &Journal{path: path, life: Life{tables: t}}, nil
+	return &Journal{path: path, life: Life{tables: t, aside: map[int]error{}}}, nil
 }
 
 // Open reads a journal and replays it. A file that was tampered with, or has lost
 // its end, gives an error that wraps [ErrDamage], see [Repair]; a torn last line does
-// not: see [Journal.Torn]. An event that cannot have happened is left out, and
-// [Life.Report] tells.
+// not. An event that cannot have happened is left out, and [Life.Report] tells.
 func Open(t *tables.Tables, path string) (*Journal, error) {
 	data, err := read(path)
 	if err != nil {
@@ -67,7 +66,7 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 	if len(damages) > 0 {
 		return nil, damages[0]
 	}
-	life := Life{tables: t}
+	life := Life{tables: t, aside: map[int]error{}}
 	for _, e := range c.events {
 		life.follow(e)
 	}
@@ -91,7 +90,7 @@ func (j *Journal) add(e Event) ([]byte, error) {
 // clone is a journal that grows by itself.
 func (j *Journal) clone() *Journal {
 	next := *j
-	next.life, next.events, next.numbers = *j.Life(), slices.Clip(j.events), slices.Clip(j.numbers)
+	next.life, next.events = *j.Life(), slices.Clip(j.events)
 	return &next
 }
 
@@ -113,21 +112,19 @@ func read(path string) ([]byte, error) {
 // Events returns all events, oldest first.
 func (j *Journal) Events() []Event { return Event{Bath: j.events}.clone().Bath }
 
-// Standing yields the numbers of the events that count, from 1, and what they have become:
-// without those that were struck out, and as amended last.
+// Standing yields the numbers, from 1, of events that were not struck out, as amended last.
 func (j *Journal) Standing() iter.Seq2[int, Event] { return standing(j.Events()) }
 
 // Life returns a copy of the bath as the events leave it.
 func (j *Journal) Life() *Life { return j.life.clone() }
 
-// Torn returns what is left of a torn last line, or nil: see the overview.
+// Torn returns what is left of a torn last line, or nil.
 func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 
-// Append writes events, all or none, and returns once they are on the disk. An event
-// that does not fit the bath (more water evaporated than there is), or that [Life.Try]
-// asks about, is refused and nothing is written. What other programs wrote meanwhile is read first: they are kept
-// out until the events are there, and do the same. If the file cannot be written it is
-// cut back to what it was. Times are kept to the second.
+// Append writes events, all or none, and returns once they are on the disk. Where [Life.Try]
+// refuses one nothing is written. What other programs wrote meanwhile is read first: they
+// are kept out until the events are there, and do the same. If the file cannot be written
+// it is cut back to what it was. Times are kept to the second.
 func (j *Journal) Append(events ...Event) (err error) {
 	if j.life.tables == nil {
 		return &chem.InputError{Field: "journal", Value: "empty", Want: "one from Create or Open"}

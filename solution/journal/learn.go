@@ -24,25 +24,21 @@ type Lesson struct {
 	Readings int `json:"readings"` // before the first part went in, which are those that tell of the bag
 	// Bag is what the bag may hold, likeliest first, each salt with its assay, free base
 	// and bulk density as learned: see [reading.Setup].
-	Bag []reading.Candidate `json:"salts"`
-	// Reagents are those that were added besides, with their assay as learned.
-	Reagents []tables.Reagent `json:"reagents"`
-	// WaterFactor is by how much the ions of the water are to be multiplied.
-	WaterFactor tables.Range `json:"water_factor"`
+	Bag         []reading.Candidate `json:"salts"`
+	Reagents    []tables.Reagent    `json:"reagents"`     // that were added besides, with their assay as learned
+	WaterFactor tables.Range        `json:"water_factor"` // by which the ions of the water are to be multiplied
 	// SteelGramsPerM2Hour is what bare steel lost, by dips that tell SteelGrams, BareSteelCM2
 	// and Hours, such as those of coupons; zero without any.
 	SteelGramsPerM2Hour tables.Range `json:"steel_lost_g_per_m2_h"`
 }
 
-// known are reagents, by the ID that events give them, and by how much the ions of the
-// water are to be multiplied. The zero value goes by the tables.
+// known is what reagents and water are as learned. The zero value goes by the tables.
 type known struct {
-	reagents map[string]tables.Reagent
-	water    tables.Range
+	reagents map[string]tables.Reagent // by the ID that events give them
+	water    tables.Range              // factor on its ions
 }
 
-// of returns a reagent with the mass in g that an event adds of it: spoons weigh what
-// they weigh.
+// of returns a reagent with the mass in g that an event adds of it, by its bulk if in spoons.
 func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
 	is, ok := k.reagents[r.ID]
 	v, err := measure.ParseVolume(e.Measure)
@@ -77,8 +73,7 @@ const (
 // normal priors and Cauchy's loss for readings that fit nothing (Gauss-Newton with halved
 // steps; the width and the odds of the salts from the curvature, Laplace's method:
 // MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 27).
-// What spoons weigh is the mean of the weighings. Without a bath of that bag the error
-// wraps [chem.ErrInput].
+// What spoons weigh is the mean of the weighings.
 func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	f := fit{}
 	for _, l := range lives {
@@ -128,8 +123,7 @@ type fit struct {
 	readings int
 }
 
-// collect finds what was added and read before the first part. The reagents are those of baths that
-// were made with them.
+// collect finds what was added and read before the first part.
 func (f *fit) collect(bag string) {
 	f.told, _ = f.lives[0].tables.Reagent(f.lives[0].mixture.Reagent)
 	grams, litres, weighings := 0.0, 0.0, 0.0
@@ -178,8 +172,7 @@ func (l *Life) fresh() iter.Seq[Event] {
 	}
 }
 
-// at is a bath's make as deviates have it: of the strength and the free base of the
-// bag, of the water, of what else was added.
+// at is what deviates make of bag (strength, free base), water and what else was added.
 func (f *fit) at(salt tables.Reagent, z []float64) known {
 	strength := func(r tables.Reagent, width, z float64) float64 {
 		return min(1, r.Assay.Typical*math.Exp(width*z))
@@ -197,8 +190,8 @@ func (f *fit) at(salt tables.Reagent, z []float64) known {
 	return k
 }
 
-// misfit writes how far off deviates and readings are, in standard deviations, so that
-// half the sum of squares is minus the logarithm of how likely they are together.
+// misfit writes how far off deviates and readings are, in standard deviations: half the sum
+// of squares is minus the logarithm of how likely they are.
 func (f *fit) misfit(off []float64, salt tables.Reagent, z []float64) error {
 	k, n := f.at(salt, z), copy(off, z)
 	for _, l := range f.lives {

@@ -17,7 +17,7 @@ import (
 )
 
 // Life is a bath together with what happened to it, from [Replay] or
-// [Journal.Life]. The zero value has no tables and takes no event.
+// [Journal.Life]. The zero value takes no event.
 type Life struct {
 	tables  *tables.Tables
 	bath    *bath.Bath // nil before it is mixed; each event makes another
@@ -31,13 +31,12 @@ type Life struct {
 
 // Tally sums a life up.
 type Tally struct {
-	Events           int     `json:"events"`
-	RustGrams        float64 `json:"rust_g"`
-	SteelGrams       float64 `json:"steel_g"`             // as written down, and by iron(III) while it stood
-	LightSpoiltMoles float64 `json:"spoilt_by_light_mol"` // chelant, while it stood
-	AirSpoiltMoles   float64 `json:"spoilt_by_air_mol"`
-	// Reagents are what went in, in all of each.
-	Reagents []solution.Portion `json:"reagents"`
+	Events           int                `json:"events"`
+	RustGrams        float64            `json:"rust_g"`
+	SteelGrams       float64            `json:"steel_g"`             // as written down, and by iron(III) while it stood
+	LightSpoiltMoles float64            `json:"spoilt_by_light_mol"` // chelant, while it stood
+	AirSpoiltMoles   float64            `json:"spoilt_by_air_mol"`
+	Reagents         []solution.Portion `json:"reagents"` // what went in, in all of each
 }
 
 // Replay applies events one after the other; without one it returns a life before
@@ -83,7 +82,7 @@ func (l *Life) Apply(e Event) error {
 	if err := e.check(); err != nil {
 		return err
 	}
-	if e.Kind == Struck || e.Kind == Amended {
+	if e = e.clone(); e.Kind == Struck || e.Kind == Amended {
 		return l.rewrite(e)
 	}
 	if (e.Kind == Mixed) != (l.bath == nil) {
@@ -100,14 +99,14 @@ func (l *Life) Apply(e Event) error {
 		err = &chem.InputError{Field: "mass_g", Value: measure.FormatGrams(e.MassGrams), Want: "what leaves a bath of some volume"}
 	}
 	if err != nil {
-		reason := &chem.InputError{Field: "event", Value: "refused", Want: "one that the bath allows", Err: err}
+		reason := chem.InputError{Field: "event", Value: "refused", Want: "one that the bath allows", Err: err}
 		if direct, ok := err.(*chem.InputError); ok {
-			*reason = *direct
+			reason = *direct
 		}
 		reason.Field = string(e.Kind) + ": " + reason.Field
-		return reason
+		return &reason
 	}
-	next.events = append(next.events, e.clone())
+	next.events = append(next.events, e)
 	*l = next
 	return nil
 }
@@ -122,7 +121,6 @@ func (l *Life) rewrite(e Event) error {
 	if err != nil {
 		return err
 	}
-	all[len(all)-1] = e.clone()
 	next.events = all
 	*l = *next
 	return nil
@@ -192,27 +190,24 @@ func (l *Life) happened() iter.Seq[Event] {
 
 func (l *Life) apply(e Event) error {
 	volume := unit.Volume(e.VolumeLitres) * measure.Litre
-	if e.Kind != Reading && e.Kind != Noted && e.Kind != Weighed {
-		l.reading = Event{}
-	}
 	switch e.Kind {
 	case Noted, Weighed:
 		return nil
+	case Reading:
+		l.reading = e
+		return nil
+	}
+	l.reading = Event{}
+	switch e.Kind {
 	case Mixed:
 		return l.mix(e)
 	case Added:
 		return l.add(e, l.bath.Add)
 	case Watered:
 		w, err := l.water(e)
-		if err != nil {
-			return err
-		}
-		return l.bath.AddWater(w, volume)
+		return cmp.Or(err, l.bath.AddWater(w, volume))
 	case Evaporated:
 		return l.bath.Evaporate(volume)
-	case Reading:
-		l.reading = e.clone()
-		return nil
 	case Dipped:
 		return l.dip(e)
 	case DragOut:
@@ -232,17 +227,11 @@ func (l *Life) apply(e Event) error {
 
 func (l *Life) mix(e Event) error {
 	w, err := l.water(e)
-	if err != nil {
+	v, err2 := solution.New(l.tables, chem.Celsius(*e.TemperatureC))
+	if err = cmp.Or(err, err2, v.AddWater(w, unit.Volume(e.VolumeLitres)*measure.Litre), l.add(e, v.Add)); err != nil {
 		return err
 	}
-	v, err := solution.New(l.tables, chem.Celsius(*e.TemperatureC))
-	if err != nil {
-		return err
-	}
-	if err := cmp.Or(v.AddWater(w, unit.Volume(e.VolumeLitres)*measure.Litre), l.add(e, v.Add)); err != nil {
-		return err
-	}
-	l.mixture = e.clone()
+	l.mixture = e
 	l.bath, err = bath.New(l.tables, v)
 	return err
 }
@@ -266,19 +255,16 @@ func (l *Life) add(e Event, into func(tables.Reagent, unit.Mass) error) error {
 func (l *Life) dip(e Event) error {
 	if rust := e.Rust(); rust > 0 {
 		o, err := bath.FindOxide(l.tables, e.Oxide)
-		if err != nil {
+		if err = cmp.Or(err, l.bath.Dissolve(o, rust)); err != nil {
 			return err
 		}
 		l.tally.RustGrams += float64(rust / measure.Gram)
-		if err := l.bath.Dissolve(o, rust); err != nil {
-			return err
-		}
 	}
 	l.tally.SteelGrams += e.SteelGrams
 	return l.bath.Corrode(unit.Mass(e.SteelGrams / 1000))
 }
 
-// stand lets the time since the event before pass, by what the two say, at the typical rates of the cover.
+// stand lets the time since the event before pass, at the typical rates of the cover.
 func (l *Life) stand(e Event) error {
 	if err := l.bath.Stand(bath.Place{Cover: e.Cover, Light: e.Light, SurfaceCm2: e.SurfaceCM2}); err != nil {
 		return err
@@ -293,14 +279,13 @@ func (l *Life) stand(e Event) error {
 // jugError is how much more than there is, relatively, a jug may say: judgement.
 const jugError = 0.01
 
-// blend pours some of another bath in, or all of it; what it held (rust, steel,
-// reagents) is not counted in the tally of this one.
+// blend pours some of another bath in, or all of it; the tally does not count what it held.
 func (l *Life) blend(e Event) error {
 	other, err := Replay(l.tables, e.Bath...)
 	if err != nil {
 		return err
 	}
-	poured := other.Bath()
+	poured := other.bath
 	rest := poured.Litres() - e.VolumeLitres
 	if rest < -jugError*poured.Litres() {
 		return &chem.InputError{Field: "volume_l", Value: fmt.Sprintf("%.4g", e.VolumeLitres), Want: fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres())}
@@ -320,11 +305,8 @@ func (l *Life) water(e Event) (w tables.Water, err error) {
 		w, err = l.tables.Water(e.Water)
 	default:
 		u, failed := tables.Find[tables.HardnessUnit](l.tables, "mg/L as CaCO3")
-		if failed != nil {
-			return w, failed
-		}
-		const calciumShare = 0.7 // usual in tap water: common practice, no source
-		w, err = tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), calciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
+		w, err = tables.NewWater(e.Water, u.Hardness(e.HardnessMgPerLitre), tables.UsualCalciumShare, u.Alkalinity(e.AlkalinityMgPerLitre), e.WaterPH)
+		err = cmp.Or(failed, err)
 	}
 	if l.known.reagents != nil {
 		w = w.Times(l.known.water.Typical)

@@ -42,7 +42,7 @@ func damaged(line int, want string, err error) error {
 // content is a journal as read from a file.
 type content struct {
 	events  []Event
-	numbers []int  // of the events; 1, 2, 3 … in a sound file
+	numbers []int  // of the events that were read; 1, 2, 3 … in a sound file
 	last    string // check sum of the last whole line
 	size    int64  // bytes of whole lines
 	torn    []byte // what follows them
@@ -129,7 +129,7 @@ func (c *content) encode(e Event) ([]byte, error) {
 		return nil, err
 	}
 	c.last = sum(c.last, number, event)
-	c.events, c.numbers = append(c.events, e.clone()), append(c.numbers, number)
+	c.events = append(c.events, e.clone())
 	data, err := json.Marshal(line{version, number, event, c.last})
 	return append(data, '\n'), err
 }

@@ -12,8 +12,7 @@ import (
 )
 
 // Pace returns what timed dips teach of how fast rust goes, and how many did: those with
-// Hours, AreaCM2 and RustGramsPerM2, of what came off. One that the bath of its journal cannot
-// have brought about, see [rust.Pace.Seen], teaches nothing.
+// Hours, AreaCM2 and RustGramsPerM2, of what came off, that [rust.Pace.Seen] takes.
 func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
 	p, err := rust.NewPace(t)
 	if err != nil {
@@ -50,11 +49,9 @@ func (e Event) gone() float64 {
 	return *e.PartGone
 }
 
-// leastGone is the smallest part of the rust that an eye tells from none: judgement.
-const leastGone = 0.05
-
 // dip is the part as it went in.
 func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
+	const leastGone = 0.05 // of the rust, that an eye tells from none: judgement
 	var err1, err2, err3 error
 	d.Rust, err1 = t.Rust(cmp.Or(e.RustKind, "fresh-orange"))
 	d.Oxide, err2 = bath.FindOxide(t, e.Oxide)

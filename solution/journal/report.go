@@ -27,11 +27,10 @@ type Report struct {
 	Notes        []string        `json:"notes,omitempty"`
 }
 
-// Report tells how the bath stands for an oxide and a pH at which it is meant to
-// work, and what to do with the reagents at hand, or with those that it was made of. Where the last event is a reading that
-// differs from the computed pH by more than its resolution, the reading is
-// believed: the report is about a bath brought there by strong acid or base
-// that nobody wrote down.
+// Report tells how the bath stands for an oxide and a pH at which it is meant to work, and
+// what to do with the reagents at hand, or with those that it was made of. A last reading
+// that differs from the computed pH by more than its resolution is believed: the report is
+// about a bath brought there by strong acid or base that nobody wrote down.
 func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Report, error) {
 	if l.bath == nil {
 		return nil, &chem.InputError{Field: "journal", Value: "without a bath", Want: "an event that mixes one, first of all"}
@@ -70,10 +69,9 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	return r, cmp.Or(err1, err2, err3)
 }
 
-// apart tells what the chelant went to, of which so much in mol is there by now, where steel,
-// light or air had a part in it; nothing below a hundredth of it.
+// apart tells what the chelant, of which so much in mol is left, went to besides rust.
 func (x Tally) apart(left float64) string {
-	const telling = 0.01 // of the chelant: judgement
+	const telling = 0.01 // of the chelant; of less nothing is said: judgement
 	steel, whole := x.SteelGrams/bath.IronMolarMass, left+x.LightSpoiltMoles+x.AirSpoiltMoles
 	if steel+whole-left < telling*whole {
 		return ""
@@ -110,12 +108,9 @@ func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, er
 	return at, nil
 }
 
-// longPause is the time between two events that a clock rather than a shop makes:
-// judgement.
-const longPause = 2 * 365 * 24 * time.Hour
-
 // doubts tells what was left out, and where a clock jumped.
 func (l *Life) doubts() (notes []string) {
+	const longPause = 2 * 365 * 24 * time.Hour // that a clock rather than a shop makes: judgement
 	for _, n := range slices.Sorted(maps.Keys(l.aside)) {
 		notes = append(notes, fmt.Sprintf("Event %d cannot have happened and is left out: %v. Strike it out or amend it.", n, l.aside[n]))
 	}
@@ -126,12 +121,12 @@ func (l *Life) doubts() (notes []string) {
 		if pause.Abs() > longPause {
 			apart = fmt.Sprintf("%.0f years", pause.Abs().Hours()/24/365.25)
 		}
-		switch {
-		case last.IsZero():
-		case pause < 0:
-			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s before the one above it: one of the two clocks was wrong. The order is that of the file.", n, e.At.Format(dateTime), apart))
-		case pause > longPause:
-			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s after the one above it: was the clock right?", n, e.At.Format(dateTime), apart))
+		wrong := "after the one above it: was the clock right?"
+		if pause < 0 {
+			wrong = "before the one above it: one of the two clocks was wrong. The order is that of the file."
+		}
+		if !last.IsZero() && (pause < 0 || pause > longPause) {
+			notes = append(notes, fmt.Sprintf("Event %d is dated %s, %s %s", n, e.At.Format(dateTime), apart, wrong))
 		}
 		last = e.At
 	}

@@ -27,9 +27,9 @@ const (
 	read0, read1    = 1.0, 13.0 // pH at which strips and meters still tell one bath from another
 )
 
-// Try lets an event happen that nobody has written down yet. It refuses what Apply
-// refuses, what is hard to believe, with an error that wraps [ErrDoubtful], unless the
-// event is Sure; and what leads to a bath that cannot be.
+// Try lets an event happen that nobody has written down yet. It refuses what Apply refuses,
+// what leads to a bath that cannot be, and, with an error that wraps [ErrDoubtful], what is
+// hard to believe of an event that is not Sure.
 func (l *Life) Try(e Event) error { return l.try(e, false) }
 
 // follow lets an event happen that a file holds already. One that cannot have happened
@@ -37,43 +37,34 @@ func (l *Life) Try(e Event) error { return l.try(e, false) }
 func (l *Life) follow(e Event) {
 	if err := l.try(e, true); err != nil {
 		l.aside = maps.Clone(l.aside)
-		if l.aside == nil {
-			l.aside = map[int]error{}
-		}
 		l.aside[len(l.events)+1] = err
-		l.events = append(l.events, e.clone())
+		l.events = append(l.events, e)
 	}
 }
 
-func (l *Life) try(e Event, written bool) (err error) {
-	before := *l // its bath stays as it is: Apply makes a new one
-	if err := l.Apply(e); err != nil {
+func (l *Life) try(e Event, written bool) error {
+	next, told, before := *l, e, l // their bath stays as it is: Apply makes a new one
+	if err := next.Apply(e); err != nil {
 		return err
 	}
-	defer func() {
-		if err != nil {
-			*l = before
-		}
-	}()
-	told, at := e, &before
-	switch e.Kind {
-	case Struck, Noted, Weighed:
-		return nil
-	case Amended:
+	if e.Kind == Amended {
+		var err error
 		told = e.As[0]
-		if at, err = before.replayed(append(slices.Clip(before.events), e), e.Number); err != nil {
+		if before, err = l.replayed(append(slices.Clip(l.events), e), e.Number); err != nil {
 			return err
 		}
 	}
-	switch doubt := at.doubt(told); {
-	case doubt != nil && !(errors.Is(doubt, ErrDoubtful) && (e.Sure || written)):
+	doubt := before.doubt(told)
+	if doubt != nil && !(errors.Is(doubt, ErrDoubtful) && (e.Sure || written)) {
 		return doubt
-	case doubt == nil && written, told.Kind == Reading:
-		return nil
 	}
-	if _, err := l.bath.Clone().State(); err != nil {
-		return &chem.InputError{Field: string(e.Kind), Value: "more than a bath can be", Want: "amounts that come to rest", Err: err}
+	moves := !slices.Contains([]Kind{Struck, Noted, Weighed, Reading}, told.Kind)
+	if moves && (doubt != nil || !written) {
+		if _, err := next.bath.Clone().State(); err != nil {
+			return &chem.InputError{Field: string(e.Kind), Value: "more than a bath can be", Want: "amounts that come to rest", Err: err}
+		}
 	}
+	*l = next
 	return nil
 }
 

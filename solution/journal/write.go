@@ -17,8 +17,7 @@ const dateTime = "2006-01-02 15:04"
 // Dates are the ways in which [ParseEvent] takes a date, for help texts.
 const Dates = `"2026-01-05 10:00", "2026-01-05" (noon), "today 9:30", "yesterday 18:00", "9:30", or by RFC 3339 "2026-01-05T10:00:00Z"`
 
-// parseTime reads a date and time of day as people write them, one of [Dates], in the zone
-// of now. Times are of the second. An error is a [*chem.InputError].
+// parseTime reads one of [Dates], in the zone of now, to the second.
 func parseTime(text string, now time.Time) (time.Time, error) {
 	s := strings.ToUpper(strings.Join(strings.Fields(text), " "))
 	for word, days := range map[string]int{"TODAY": 0, "YESTERDAY": -1} {
@@ -39,19 +38,21 @@ func parseTime(text string, now time.Time) (time.Time, error) {
 	return time.Time{}, &chem.InputError{Field: "at", Value: chem.Echo(text), Want: "a date such as " + Dates}
 }
 
-// shopKeys are the keys of an event that take a measure as people write it, and those
-// with a unit that they stand for.
+// shopKeys take a measure as people write it, for the keys of an event with a unit.
 var shopKeys = map[string]struct {
 	key  string
 	read func(string) (float64, error)
 }{
-	"volume":      {"volume_l", in(measure.ParseVolume, measure.Litre)},
-	"rust":        {"rust_g", in(measure.ParseMass, measure.Gram)},
-	"steel":       {"steel_g", in(measure.ParseMass, measure.Gram)},
-	"area":        {"area_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
-	"surface":     {"surface_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
-	"bare_steel":  {"bare_steel_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
-	"temperature": {"temperature_c", celsius},
+	"volume":     {"volume_l", in(measure.ParseVolume, measure.Litre)},
+	"rust":       {"rust_g", in(measure.ParseMass, measure.Gram)},
+	"steel":      {"steel_g", in(measure.ParseMass, measure.Gram)},
+	"area":       {"area_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
+	"surface":    {"surface_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
+	"bare_steel": {"bare_steel_cm2", in(measure.ParseArea, measure.SquareCentimetre)},
+	"temperature": {"temperature_c", func(s string) (float64, error) {
+		x, err := measure.ParseTemperature(s)
+		return float64(x - chem.Celsius(0)), err
+	}},
 }
 
 func in[Q ~float64](parse func(string) (Q, error), of Q) func(string) (float64, error) {
@@ -61,16 +62,10 @@ func in[Q ~float64](parse func(string) (Q, error), of Q) func(string) (float64, 
 	}
 }
 
-func celsius(s string) (float64, error) {
-	x, err := measure.ParseTemperature(s)
-	return float64(x - chem.Celsius(0)), err
-}
-
-// ParseEvent reads an event as people write it: JSON with the keys of [Event], or
-// volume, rust, steel, area, surface, bare_steel, temperature and mass with a measure and its unit
-// ("1 gal", "2 tbsp"), and at as one of [Dates]. An event without a time happens
-// now. A key that is unknown or given twice is refused. Spoons of a reagent weigh what
-// is typical of it, and stay in Measure.
+// ParseEvent reads an event as people write it: JSON with the keys of [Event], or volume, rust,
+// steel, area, surface, bare_steel, temperature and mass with a measure and its unit ("1 gal",
+// "2 tbsp"), and at as one of [Dates], now where there is none. A key that is unknown or given
+// twice is refused. Spoons of a reagent weigh what is typical of it, and stay in Measure.
 func ParseEvent(t *tables.Tables, text string, now time.Time) (Event, error) {
 	raw, err := plain(t, []byte(text), now)
 	if err != nil {
@@ -99,8 +94,7 @@ func plain(t *tables.Tables, text []byte, now time.Time) (json.RawMessage, error
 		if err := cmp.Or(err, d.Decode(&value)); err != nil {
 			return nil, err // not of what is valid
 		}
-		key, given := name.(string), any(value)
-		said := ""
+		key, given, said := name.(string), any(value), ""
 		if json.Unmarshal(value, &said) != nil {
 			said = string(value) // a bare number lacks its unit
 		}

@@ -107,12 +107,11 @@ func Tap(f *flag.FlagSet) func(*tables.Tables, *Input) tables.Water {
 			a = h
 		}
 		hard, alkaline := Flag(in, "hardness", h, t.ParseHardness), Flag(in, "alkalinity", a, t.ParseAlkalinity)
-		const calciumShare = 0.7 // usual in tap water: common practice, no source
 		at := *pH
 		if !Told(f)["water-ph"] && !(alkaline > 0) {
 			at = 5.6 // of pure water that stands in the air, at 25 °C
 		}
-		w, err := tables.NewWater("your water", hard, calciumShare, alkaline, at)
+		w, err := tables.NewWater("your water", hard, tables.UsualCalciumShare, alkaline, at)
 		if err != nil && in.Err == nil {
 			in.Err = err
 		}
