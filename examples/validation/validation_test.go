@@ -1,11 +1,14 @@
 package main
 
 import (
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.com/chelation/tables"
@@ -66,4 +69,39 @@ func everything(t *testing.T) (*tables.Tables, []outcome) {
 		require.NoError(t, err)
 	}
 	return standard, all
+}
+
+// A row that should agree notices a slip of a tenth or, where a constant is as good as named, of what that is
+// shifted by for its guards; or its note says why it is wider. No other does.
+func TestTolerancesNotice(t *testing.T) {
+	const (
+		apart = 0.05                 // log units by which laboratories differ
+		volts = 0.0592 * guardLog10K // what a slip makes of a potential
+		half  = 0.16                 // and of a share that is a half
+	)
+	checks, err := readAll(os.DirFS(testdata), topics)
+	require.NoError(t, err)
+	logarithm := regexp.MustCompile("^(log_|minimum_|p[HKM]|strip_)")
+	reasons := 0
+	for _, c := range checks {
+		slip := 0.1 * math.Abs(c.published)
+		switch {
+		case logarithm.MatchString(c.quantity):
+			slip = guardLog10K - apart
+		case c.quantity == "enthalpy":
+			slip = guardEnthalpy / 2
+		case c.quantity == "formal_potential":
+			slip = volts
+		case c.quantity == "share":
+			slip = half
+		case c.published == 0:
+			continue
+		}
+		_, reason, said := strings.Cut(c.note, "wide: ")
+		assert.Equal(t, c.expect == agree && c.tolerance > slip*(1+1e-9), said && reason != "", "%s: %v of %v", c.id, c.tolerance, c.published)
+		if said {
+			reasons++
+		}
+	}
+	assert.Less(t, reasons, len(checks)/50)
 }
