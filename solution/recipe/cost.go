@@ -125,10 +125,10 @@ func BetterBuy(ways []Outcome) string {
 		text += fmt.Sprintf("; without the word danger on its label %s, %s per kg", named(mild), Money(perKg(mild), 0, best.Cost.Currency))
 	}
 	text += "."
-	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.KeptRustGrams > 0 }, func(w *Outcome) float64 { return -w.KeptRustGrams })
+	green := least(ways, func(w *Outcome) bool { return w.Breakdown == tables.BreaksDown && w.Practical.RustGrams > 0 }, func(w *Outcome) float64 { return -w.Practical.RustGrams })
 	if green != nil && ways[0].Breakdown == tables.Stays {
-		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, %s of rust with its pH held, against %s.", green.Chelant.Name,
-			measure.FormatGrams(green.KeptRustGrams), measure.FormatGrams(ways[0].KeptRustGrams))
+		text += fmt.Sprintf(" Of the chelants that break down in a drain %s takes most, a practical %s of rust at that pH, against %s.", green.Chelant.Name,
+			measure.FormatGrams(green.Practical.RustGrams), measure.FormatGrams(ways[0].Practical.RustGrams))
 	}
 	plain := &ways[0]
 	for _, w := range ways[1:] {

@@ -20,7 +20,7 @@ import (
 func way(chelant, acid string, perKg, total, kept, alone float64) recipe.Outcome {
 	setter := named(acid)
 	return recipe.Outcome{
-		Chelant: named(chelant), Acid: setter, Keeper: &setter, KeptRustGrams: kept, Taken: recipe.Taken{LeftAlone: bath.Capacity{RustGrams: alone}},
+		Chelant: named(chelant), Acid: setter, Keeper: &setter, KeptRustGrams: kept, Taken: recipe.Taken{LeftAlone: bath.Capacity{RustGrams: alone}, Practical: bath.Capacity{RustGrams: kept - 5}},
 		Cost: &recipe.Cost{Total: total, PerKgRust: perKg, Keeper: 2}, Signal: tables.Warning, Breakdown: tables.Stays,
 	}
 }
@@ -41,7 +41,7 @@ func TestBetterBuy(t *testing.T) {
 	green.Breakdown, greener.Breakdown, greenest.Breakdown, idle.Breakdown = tables.BreaksDown, tables.BreaksDown, tables.BreaksDown, tables.BreaksDown
 	edta := way("EDTA", "citric acid", 120, 9, 75, 70)
 	const extras = " 300 g of trisodium citrate lets the bath take 8 g more rust unattended for 3.00; citric acid added as the pH climbs does that for 0.21."
-	const greens = " Of the chelants that break down in a drain GLDA takes most, 55 g of rust with its pH held, against 75 g."
+	const greens = " Of the chelants that break down in a drain GLDA takes most, a practical 50 g of rust at that pH, against 70 g."
 	require.Equal(t, "muriatic acid costs least, 90 per kg of rust; without the word danger on its label citric acid, 120 per kg."+greens+extras,
 		recipe.BetterBuy([]recipe.Outcome{edta, unpriced, strong, extra, green, greener, greenest, idle}))
 	// a mild way that is cheapest says so once, whatever comes first in the list
