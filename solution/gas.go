@@ -10,6 +10,7 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -155,15 +156,9 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	if err != nil {
 		return OpenDose{}, err
 	}
-	now, n := first.Clone(), portions
-	if !r.Carbonated() { // the gas that fizzes is the same whatever the portions
-		n = 1
-	}
-	for range n {
-		litres, err := first.pourFizzing(r, x.ForGoodGrams/float64(n))
-		if x.FizzLitres += litres; err != nil {
-			return OpenDose{}, err
-		}
+	now := first.Clone()
+	if x.FizzLitres, err = first.AddFizzing(r, unit.Mass(x.ForGoodGrams/1000)); err != nil {
+		return OpenDose{}, err
 	}
 	var surface float64
 	if x.StartPH, _, surface, err = first.atRest(); err != nil {
@@ -178,15 +173,27 @@ const (
 	portions  = 8    // each fizzing before the next
 	tooMuch   = 10   // times the dose that is for good: more nobody should take
 	leastDose = 0.01 // g/L that is looked for where none is needed for good
-	still     = 1e-3 // litres of gas from a litre, whose leaving moves no pH that is told
+	closely   = 1e-8 // pH that a dose for now may miss
 )
 
-// pourFizzing adds a mass in g and lets it fizz.
-func (s *Solution) pourFizzing(r tables.Reagent, grams float64) (litres float64, err error) {
-	if err := s.Add(r, unit.Mass(grams/1000)); err != nil {
-		return 0, err
+// AddFizzing adds a mass of a reagent and lets it fizz, of a carbonate in eight portions, each of which fizzes before the
+// next. It returns the carbon dioxide that left in litres.
+func (s *Solution) AddFizzing(r tables.Reagent, mass unit.Mass) (litres float64, err error) {
+	n := 1 // what else makes it fizz drives out as much whatever the portions
+	if r.Carbonated() {
+		n = portions
 	}
-	return s.Fizz()
+	for range n {
+		part, err := 0.0, s.Add(r, mass/unit.Mass(n))
+		if err == nil {
+			part, err = s.Fizz()
+		}
+		if err != nil {
+			return 0, err
+		}
+		litres += part
+	}
+	return litres, nil
 }
 
 // atRest returns the pH now and after the gas has left, which it lets happen.
@@ -212,32 +219,41 @@ func (s *Solution) pH() (float64, error) {
 
 // now fills in what brings the target about in the vessel at once.
 func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
-	added, fizzed := 0.0, 0.0
-	scale := max(x.ForGoodGrams, leastDose*v.volume)
-	for added <= tooMuch*scale {
-		portion := max(scale, added) / portions
-		grams, err := v.Clone().Bring(r, x.Target)
-		reaches, whole := err == nil, !r.Carbonated()
-		switch {
-		case !reaches && !errors.Is(err, ErrUnreachable):
-			return err
-		case !reaches && whole:
-			return nil
+	var in *Solution
+	off := func(grams float64) (pH float64, err error) {
+		in = v.Clone()
+		if x.NowFizzLitres, err = in.AddFizzing(r, unit.Mass(grams/1000)); err == nil {
+			pH, err = in.pH()
 		}
-		last := whole || reaches && grams <= portion
-		if last {
-			portion = grams
-		}
-		litres, err := v.pourFizzing(r, portion)
-		if err != nil {
-			return err
-		}
-		added, fizzed = added+portion, fizzed+litres
-		if last && (!whole || litres <= still*v.volume) {
-			x.NowGrams, x.NowFizzLitres = added, fizzed
-			_, x.NowEndPH, _, err = v.atRest()
-			return err
-		}
+		return pH - x.Target.Value, err
 	}
-	return nil
+	grams, err := v.Clone().Bring(r, x.Target)
+	switch {
+	case err == nil:
+	case !errors.Is(err, ErrUnreachable):
+		return err
+	case !r.Carbonated():
+		return nil
+	default: // gas that leaves takes it further
+		grams = x.ForGoodGrams
+	}
+	least := leastDose * v.volume
+	miss, err := off(grams)
+	if err == nil && math.Abs(miss) > closely {
+		var start float64
+		found := false
+		if start, err = off(0); err == nil {
+			grams, found, err = root.From(off, math.Abs(start)/max(grams, least), tooMuch*max(x.ForGoodGrams, least), closely)
+		}
+		if err != nil || !found {
+			x.NowFizzLitres = 0
+			return err
+		}
+		_, err = off(grams)
+	}
+	if err == nil {
+		x.NowGrams = grams
+		_, x.NowEndPH, _, err = in.atRest()
+	}
+	return err
 }

@@ -140,9 +140,8 @@ func TestDiagnosesWhatElseGoesWrong(t *testing.T) {
 				if d.Remedy != nil {
 					r, err := demo.Tables(t).Reagent(d.Remedy.Reagent)
 					require.NoError(t, err)
-					portion := d.RemedyDoses.ForGoodGrams / 8 // each fizzes before the next
-					for left := d.Remedy.MassGrams; left > 0; left -= max(portion, 1) {
-						require.NoError(t, mended.Add(r, unit.Mass(min(left, max(portion, 1))/1000)))
+					for range 8 { // each portion fizzes before the next
+						require.NoError(t, mended.Add(r, unit.Mass(d.Remedy.MassGrams/8000)))
 						_, err = mended.Fizz()
 						require.NoError(t, err)
 					}

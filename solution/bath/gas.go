@@ -71,14 +71,13 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 	}
 	d.AdvisedGrams = d.NowGrams
 	in := v.Clone()
-	if err := in.Add(r, unit.Mass(d.NowGrams/1000)); err != nil {
+	if d.FizzLitres, err = in.AddFizzing(r, unit.Mass(d.NowGrams/1000)); err != nil {
 		return d, err
 	}
-	fizz, err := in.Fizz()
-	left, err2 := in.Degas()
-	st, err3 := in.Equilibrate()
-	if err = cmp.Or(err, err2, err3); err == nil {
-		d.FizzLitres, d.GasLitres, d.NowEndPH = max(fizz, d.NowFizzLitres), fizz+max(0, left), st.PH
+	left, err := in.Degas()
+	st, err2 := in.Equilibrate()
+	if err = cmp.Or(err, err2); err == nil {
+		d.GasLitres, d.NowEndPH = d.FizzLitres+max(0, left), st.PH
 	}
 	return d, err
 }
@@ -100,10 +99,7 @@ func (p Place) degas(v *solution.Solution) (litres float64, err error) {
 // arrival returns when the dose for good has brought the pH near its target.
 func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
 	start := b.Clone()
-	if err := start.Add(r, unit.Mass(d.ForGoodGrams/1000)); err != nil {
-		return tables.Range{}, err
-	}
-	if _, err := start.Fizz(); err != nil {
+	if _, err := start.AddFizzing(r, unit.Mass(d.ForGoodGrams/1000)); err != nil {
 		return tables.Range{}, err
 	}
 	goal := d.Target.Value - nearTarget // gas that leaves raises it

@@ -128,10 +128,7 @@ func (r Recipe) mix(t *tables.Tables) (m mixture, err error) {
 	}
 	m.dose = solution.Dose{MassGrams: m.dosing.AdvisedGrams, Before: start}
 	m.vessel = m.fresh.Clone()
-	if err = m.vessel.Add(m.setter, m.dose.Mass()); err == nil && m.setter.Carbonated() {
-		_, err = m.vessel.Fizz()
-	}
-	if err == nil {
+	if _, err = m.vessel.AddFizzing(m.setter, m.dose.Mass()); err == nil {
 		m.dose.After, err = m.vessel.Equilibrate()
 	}
 	return m, err

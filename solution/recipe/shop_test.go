@@ -345,4 +345,10 @@ func TestStepsOfAFizzingDose(t *testing.T) {
 	last := p.Steps[len(p.Steps)-1]
 	require.InDelta(t, p.InTheOpen.StartPH, last.PHTo, 0.1)
 	require.Contains(t, last.Text, fmt.Sprintf("read %.1f", p.InTheOpen.StartPH))
+
+	r.Place = bath.Place{} // under a lid the dose is the one that shows the pH
+	p, err = r.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.InDelta(t, 7, p.PHAfter, 1e-6)
+	require.Contains(t, p.Steps[len(p.Steps)-1].Text, "read 7.0")
 }

@@ -73,10 +73,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 // after returns the pH once grams of acid are in.
 func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
 	v := s.Clone()
-	err := v.Add(r.Acid, unit.Mass(grams/1000))
-	if err == nil && (r.Acid.Carbonated() || r.Place.Open()) { // what cannot stay dissolved is gone by the reading
-		_, err = v.Fizz()
-	}
+	_, err := v.AddFizzing(r.Acid, unit.Mass(grams/1000)) // what cannot stay dissolved is gone by the reading
 	st, err2 := v.Equilibrate()
 	if err = cmp.Or(err, err2); err != nil {
 		return 0, err
