@@ -8,20 +8,15 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// balances are the mass balances in other components: anchors. Any n species
-// (or solids present) with independent compositions will do instead of the n
-// original components. Each balance in terms of them is a whole-number
-// combination of the original ones, in which one anchor occurs and the others do
-// not, so totals and amounts that cancel do so exactly. In terms of
-// the most abundant species every balance is led by its anchor and can be
-// met to full relative precision.
-//
-// The balance led by a solid tells how much of it there is; in its place
-// stands the condition of saturation.
+// balances are the mass balances in other components: anchors. Any n species (or solids
+// present) with independent compositions will do. Each balance is a whole-number combination
+// of the original ones in which one anchor occurs and the others do not. In terms of the most
+// abundant species it can be met to full relative precision; one led by a solid tells how much
+// of it there is, and saturation stands in its place.
 type balances struct {
 	n       int
 	u       []float64 // n×n whole numbers: each balance from those of the components
-	anchor  []int32   // species (≥ 0), component itself (own) or solid (solidBase+k)
+	anchor  []int32   // species (≥ 0), component (own) or solid (solidBase+k)
 	lead    []float64 // coefficient of the anchor in its balance, positive
 	native  bool      // the original components
 	touched []int32   // balances that are not those of a component
@@ -76,9 +71,9 @@ func (b *balances) over(m *rows, r int) []float64 {
 	return b.q
 }
 
-// take makes row r of m an anchor in place of a component, and reports whether
-// it could: not if it is a combination of the anchors there are. Whole numbers stay smallest
-// by the smallest coefficient, fractions sharpest by the largest.
+// take makes row r of m an anchor in place of a component, unless it is a combination of the
+// anchors there are. Whole numbers stay smallest by the smallest coefficient, fractions
+// sharpest by the largest.
 func (b *balances) take(m *rows, r int, anchor int32) bool {
 	at := -1
 	q := b.over(m, r)
@@ -93,9 +88,9 @@ func (b *balances) take(m *rows, r int, anchor int32) bool {
 	return at >= 0
 }
 
-// exchange makes the row in b.q the anchor of balance at, without division:
-// every other balance is multiplied up and rid of the anchor. Should the numbers
-// grow beyond what is exact, which takes some thirty components with many coefficients beyond 1, it goes on with fractions.
+// exchange makes the row in b.q the anchor of balance at: every other balance is multiplied
+// up and rid of it. Should the numbers grow beyond what is exact, which takes some thirty
+// components with many coefficients beyond 1, it goes on with fractions.
 func (b *balances) exchange(at int, anchor int32) {
 	n, q := b.n, b.q
 	led := b.u[at*n : at*n+n]
@@ -140,10 +135,8 @@ func (b *balances) touch(i int) {
 func reduce(row []float64) float64 {
 	common := 0.0
 	for _, v := range row {
-		if v != 0 {
-			if common = gcd(common, v); common == 1 {
-				return 1
-			}
+		if common = gcd(common, v); common == 1 {
+			return 1
 		}
 	}
 	for k := range row {
@@ -165,7 +158,7 @@ func largest(v []float64) float64 {
 	return top
 }
 
-// gcd returns the greatest common divisor of two whole numbers.
+// gcd returns the greatest common divisor of two whole numbers, of 0 and x the size of x.
 func gcd(a, b float64) float64 {
 	x, y := int64(math.Abs(a)), int64(math.Abs(b))
 	for y != 0 {
@@ -174,8 +167,7 @@ func gcd(a, b float64) float64 {
 	return float64(x)
 }
 
-// total returns what balance i makes of parts of the totals, in twice the working precision:
-// where totals cancel, what is left is exact.
+// total returns what balance i makes of parts of the totals, exact where they cancel.
 func (b *balances) total(i int, parts ...[]float64) double {
 	var d double
 	for _, t := range parts {
@@ -188,8 +180,8 @@ func (b *balances) total(i int, parts ...[]float64) double {
 	return d
 }
 
-// enter makes the solids present the anchors, beyond them the original
-// components or, if asked for, the most abundant species.
+// enter makes the solids present the anchors, beyond them the original components or the
+// most abundant species.
 func (w *Workspace) enter(abundant bool) {
 	p, b := &w.p, &w.b
 	if !abundant && !b.chosen && b.version == p.structure && slices.Equal(b.set, w.active) {
@@ -227,4 +219,23 @@ func (w *Workspace) enter(abundant bool) {
 	}
 	w.retotal()
 	b.terms.sum(w.c, w.side)
+}
+
+// twoSum returns a+b and its rounding error (Knuth).
+func twoSum(a, b float64) (s, e float64) {
+	s = a + b
+	t := s - a
+	return s, (a - (s - t)) + (b - t)
+}
+
+// double is an unevaluated sum hi+lo of about 32 decimal digits.
+type double struct{ hi, lo float64 }
+
+// fma returns d + a·b to double precision of the type.
+func (d double) fma(a, b float64) double {
+	p := a * b
+	e := math.FMA(a, b, -p)
+	s, r := twoSum(d.hi, p)
+	d.hi, d.lo = twoSum(s, r+d.lo+e)
+	return d
 }

@@ -94,11 +94,11 @@ func newBath(t testing.TB) *bath {
 // pH where it works, iron in solution, and rust that settles once lye is in it.
 func TestBathIsPlausible(t *testing.T) {
 	b := newBath(t)
-	require.GreaterOrEqual(t, b.sys.Species(), 60)
-	require.GreaterOrEqual(t, b.sys.Components(), 9)
+	require.GreaterOrEqual(t, b.sys.species.len(), 60)
+	require.GreaterOrEqual(t, b.sys.components, 9)
 	w, r := b.sys.NewWorkspace(), new(Result)
 	require.NoError(t, w.Solve(&Conditions{LnK: b.lnK, LnKs: b.lnKs, Total: b.total}, r))
-	t.Logf("species %d, components %d, pcH %.3f, solids %v, steps %d", b.sys.Species(), b.sys.Components(), -r.LnC[b.H]/math.Ln10, r.Solid, r.Iterations)
+	t.Logf("species %d, components %d, pcH %.3f, solids %v, steps %d", b.sys.species.len(), b.sys.components, -r.LnC[b.H]/math.Ln10, r.Solid, r.Iterations)
 	require.LessOrEqual(t, r.Residual, 1e-12)
 	require.InDelta(t, 7, -r.LnC[b.H]/math.Ln10, 0.5)
 	require.Zero(t, r.Solid[b.ferrihydrite])

@@ -11,36 +11,23 @@ import (
 // Conditions is what one solve is given: constants, and for each component
 // either its total or its concentration.
 type Conditions struct {
-	// LnK is the natural logarithm of each species' formation constant from
-	// the components (mol/L). -Inf leaves the species out.
-	LnK []float64
-	// LnKs is, per solid, the natural logarithm of the ion product at
-	// saturation: s·x ≤ LnKs. +Inf switches the solid off. May be nil if the
-	// system has no solids.
-	LnKs []float64
-	// Total is each component's total, mol per litre of solution, the amount
-	// in solids included. It may be negative where a component occurs with
-	// negative coefficients. A total of exactly 0 removes a component, with
-	// all species and solids that contain it, if none of them contains it with
-	// a negative coefficient (or all do). Totals that can only be met without
-	// some other species, the last of which would never be gone, are
-	// infeasible. Totals of held components are not read.
+	LnK  []float64 // per species: ln of the formation constant from the components (mol/L); -Inf leaves it out
+	LnKs []float64 // per solid: ln of the ion product at saturation, s·x ≤ LnKs; +Inf switches it off
+	// Total is each component's total, mol per litre of solution, the amount in solids
+	// included, negative where negative coefficients ask for it. A total of exactly 0 removes
+	// a component, with all species and solids that contain it, if none of them contains it
+	// with a negative coefficient (or all do). Totals that can only be met without some
+	// other species, the last of which would never be gone, are infeasible.
 	Total []float64
-	// Held marks components whose concentration is given instead of the
-	// total; nil holds none.
-	Held []bool
-	// LnHeld is the natural logarithm of the concentration, mol/L, of each
-	// held component; with a [Medium] of its activity, as far as CompZ2 and CompEps
-	// there tell the two apart. Read only where Held is true.
+	Held  []bool // per component: its concentration is given and not its total; nil holds none
+	// LnHeld is ln of the concentration, mol/L, of each held component; with a [Medium] of its
+	// activity, as far as CompZ2 and CompEps there tell the two apart.
 	LnHeld []float64
-	// Medium, unless nil, has constants that move with ionic strength, which is then found
-	// too, in the place of LnK and LnKs.
-	Medium *Medium
+	Medium *Medium // unless nil, in the place of LnK and LnKs; the ionic strength is found too
 }
 
-// Result is the answer of one solve. The caller owns it and reuses it; a solve
-// gives its slices the right length, allocating only when they are too short.
-// After an error its contents are those from before the call.
+// Result is the answer of one solve. The caller owns it and reuses it; after an error its
+// contents are those from before the call.
 type Result struct {
 	LnC        []float64 // per component: ln of its free concentration; -Inf if removed (+Inf if it occurs with negative coefficients only)
 	C          []float64 // per species: mol/L
@@ -50,14 +37,6 @@ type Result struct {
 	Residual   float64   // largest |ΣνC - T| over Σ|νC| + |T|, all components
 	Iterations int       // Newton steps, summed over the loop on I
 	Ionic      float64   // ionic strength, mol/L; 0 without a Medium
-}
-
-func (r *Result) fit(s *System) {
-	r.LnC = fit(r.LnC, s.components)
-	r.C = fit(r.C, s.Species())
-	r.Solid = fit(r.Solid, s.Solids())
-	r.Saturation = fit(r.Saturation, s.Solids())
-	r.Total = fit(r.Total, s.components)
 }
 
 func fit[T any](v []T, n int) []T {
@@ -90,26 +69,20 @@ func (s *System) checkTotals(c *Conditions) error {
 
 // checkConstants refuses constants that no solve can start from.
 func (s *System) checkConstants(c *Conditions) error {
-	formation := func(field string, v []float64) vector {
-		may := func(v float64) bool { return finite(v) || math.IsInf(v, -1) }
-		return vector{field, "species", s.Species(), v, may, "a finite number or -Inf"}
-	}
-	solubility := func(field string, v []float64) vector {
-		may := func(v float64) bool { return finite(v) || math.IsInf(v, 1) }
-		return vector{field, "solid", s.Solids(), v, may, "a finite number or +Inf"}
-	}
-	m := c.Medium
-	if m == nil {
-		return check(formation("LnK", c.LnK), solubility("LnKs", c.LnKs))
-	}
 	square := func(v float64) bool { return v >= 0 && v < limit }
 	const number, positive = "a finite number", "a finite number from 0"
-	return cmp.Or(check(
-		formation("LnK0", m.LnK0), solubility("LnKs0", m.LnKs0),
-		vector{"DZ2", "species", s.Species(), m.DZ2, finite, number}, vector{"DEps", "species", s.Species(), m.DEps, finite, number},
-		vector{"DZ2S", "solid", s.Solids(), m.DZ2S, finite, number}, vector{"DEpsS", "solid", s.Solids(), m.DEpsS, finite, number},
+	species, solids, m := s.species.len(), s.solids.len(), c.Medium
+	lnK := vector{"LnK", "species", species, c.LnK, func(v float64) bool { return finite(v) || math.IsInf(v, -1) }, "a finite number or -Inf"}
+	lnKs := vector{"LnKs", "solid", solids, c.LnKs, func(v float64) bool { return finite(v) || math.IsInf(v, 1) }, "a finite number or +Inf"}
+	if m == nil {
+		return check(lnK, lnKs)
+	}
+	lnK.field, lnK.v, lnKs.field, lnKs.v = "LnK0", m.LnK0, "LnKs0", m.LnKs0
+	return cmp.Or(check(lnK, lnKs,
+		vector{"DZ2", "species", species, m.DZ2, finite, number}, vector{"DEps", "species", species, m.DEps, finite, number},
+		vector{"DZ2S", "solid", solids, m.DZ2S, finite, number}, vector{"DEpsS", "solid", solids, m.DEpsS, finite, number},
 		vector{"CompZ2", "component", s.components, m.CompZ2, square, positive}, vector{"CompEps", "component", s.components, m.CompEps, finite, number},
-		vector{"Z2", "species", s.Species(), m.Z2, square, positive},
+		vector{"Z2", "species", species, m.Z2, square, positive},
 	), chem.Within("A", m.A, 0, limit, ""), chem.Within("B", m.B, 0, limit, ""))
 }
 
@@ -144,3 +117,36 @@ const (
 	limit = 1e5    // of logarithms: beyond it nothing chemical is meant
 	least = 1e-150 // mol/L: far below one particle in a sea, and its square is still a float64
 )
+
+// given is a copy of the constants that a problem was made from, to tell whether they are
+// still the same.
+type given struct {
+	known bool
+	a, b  float64 // -1 without a Medium
+	v     [9][]float64
+}
+
+func constantsOf(c *Conditions) (a, b float64, v [9][]float64) {
+	m := c.Medium
+	if m == nil {
+		return -1, -1, [9][]float64{c.LnK, c.LnKs}
+	}
+	return m.A, m.B, [9][]float64{m.LnK0, m.LnKs0, m.DZ2, m.DEps, m.DZ2S, m.DEpsS, m.Z2, m.CompZ2, m.CompEps}
+}
+
+func (g *given) same(c *Conditions) bool {
+	a, b, all := constantsOf(c)
+	same := g.known && a == g.a && b == g.b
+	for i, v := range all {
+		same = same && slices.Equal(v, g.v[i])
+	}
+	return same
+}
+
+func (g *given) keep(c *Conditions) {
+	a, b, all := constantsOf(c)
+	g.known, g.a, g.b = true, a, b
+	for i, v := range all {
+		g.v[i] = append(g.v[i][:0], v...)
+	}
+}

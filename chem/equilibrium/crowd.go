@@ -2,16 +2,15 @@ package equilibrium
 
 import "math"
 
-// overfull reports whether it is certain, at a point that need not be near the answer, that
-// some species of the answer exceeds what water holds, and keeps that in w.full. With c at
-// the point, c' in the answer, s_i = ln c'_i/c_i of the anchors, and g_i what their balances hold
-// too much in units of the anchor, mass action and balances give
+// overfull reports whether it is certain that some species of the answer exceeds what water
+// holds, and keeps that in w.full. With c at any point, c' in the answer, s_i = ln c'_i/c_i of
+// the anchors, and g_i what their balances hold too much in units of the anchor,
 //
 //	Σ_j (c'_j - c_j) ln(c'_j/c_j) + Σ_i g_i s_i ≤ 0,
 //
-// equal but for solids that dissolve or form. No species adds less than 0, an anchor with its g less
-// |g ln(1 - g/c)| at worst, and each that is crowded here, were it not so in the answer, at
-// least what follows from c' = crowded. If these add up to more than 0, one of them is.
+// equal but for solids that dissolve or form. No species adds less than 0, an anchor with its g
+// less |g ln(1 - g/c)| at worst, and each that is crowded here, were it not so in the answer,
+// at least what follows from c' = crowded. If these add up to more than 0, one of them is.
 func (w *Workspace) overfull() bool {
 	const rounding, margin = 1e-6, 1.001 // of sums that decide
 	p, b := &w.p, &w.b

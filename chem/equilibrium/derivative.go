@@ -1,16 +1,13 @@
 package equilibrium
 
 import (
-	"errors"
 	"math"
+
+	"example.com/chelation/chem"
 )
 
-// ErrUnsolved is returned by the derivatives of a workspace whose last solve
-// failed or that has not solved anything.
-var ErrUnsolved = errors.New("no answer to differentiate")
-
-// A Change is a small change of the conditions, or the gradient of something
-// with respect to them. A nil slice stands for zeros.
+// A Change is a small change of the conditions, or the gradient of something by them. A nil
+// slice stands for zeros.
 type Change struct {
 	Total  []float64 // per component, mol/L; of held components without effect
 	LnK    []float64 // per species (with a Medium: of LnK0)
@@ -18,9 +15,8 @@ type Change struct {
 	LnHeld []float64 // per component; without effect where not held
 }
 
-// A Response is the change of the answer that follows from a change of the
-// conditions, or the weights of a linear function of the answer. In weights a nil
-// slice stands for zeros.
+// A Response is the change of the answer that follows, or the weights of a linear function of
+// the answer, in which a nil slice stands for zeros.
 type Response struct {
 	LnC   []float64 // per component
 	C     []float64 // per species, mol/L
@@ -28,7 +24,7 @@ type Response struct {
 	Ionic float64   // mol/L; zero without a Medium
 }
 
-// derivative is what both directions of differentiation need.
+// derivative is room for both directions of differentiation.
 type derivative struct {
 	differentiated bool      // the factors are those at the answer
 	da, db         []float64 // explicit, of the constants of living species and solids
@@ -37,57 +33,49 @@ type derivative struct {
 	y              []float64 // unknowns
 }
 
-func (r *Response) fit(s *System) {
-	r.LnC, r.C = fit(r.LnC, s.components), fit(r.C, s.Species())
-	r.Solid = fit(r.Solid, s.Solids())
-}
-
-func (c *Change) fit(s *System) {
-	c.Total, c.LnK = fit(c.Total, s.components), fit(c.LnK, s.Species())
-	c.LnKs, c.LnHeld = fit(c.LnKs, s.Solids()), fit(c.LnHeld, s.components)
-}
-
-// Respond differentiates the last answer of w in the direction of change:
-// exact to first order, from the Jacobian at the answer and without finite
-// differences; after a solve with a [Medium], of the ionic strength
-// too. The set of solids that are present is taken as fixed.
-// Components that are removed stay so: their derivatives are zero. It fails
-// with [ErrUnsolved] or a [*chem.InputError] for a slice of the wrong length.
+// Respond differentiates the last answer of w in the direction of change: exact to first
+// order, from the Jacobian at the answer, with a [Medium] of the ionic strength too. The set
+// of solids that are present is taken as fixed, and components that are removed stay so. It
+// refuses a workspace whose last solve failed and slices of the wrong length.
 func (w *Workspace) Respond(change *Change, out *Response) error {
-	if err := w.differentiable(change, nil); err != nil {
-		return err
+	s := w.sys
+	err := w.differentiable(func() error {
+		return check(vector{field: "Total", of: "component", n: s.components, v: change.Total},
+			vector{field: "LnK", of: "species", n: s.species.len(), v: change.LnK},
+			vector{field: "LnKs", of: "solid", n: s.solids.len(), v: change.LnKs},
+			vector{field: "LnHeld", of: "component", n: s.components, v: change.LnHeld})
+	})
+	if err == nil {
+		out.LnC, out.C, out.Solid = fit(out.LnC, s.components), fit(out.C, s.species.len()), fit(out.Solid, s.solids.len())
+		w.tangent(change, out)
 	}
-	out.fit(w.sys)
-	w.tangent(change, out)
-	return nil
+	return err
 }
 
-// Gradient writes to out the derivatives, by every number of the conditions, of
-// the linear function of the answer that weight describes: the transpose of
-// [Workspace.Respond], at the same cost. For the gradient of pcH,
-// for one, weight.LnC is -1/ln 10 at H⁺ and zero elsewhere.
+// Gradient writes to out the derivatives, by every number of the conditions, of the linear
+// function of the answer that weight describes: the transpose of [Workspace.Respond], at the
+// same cost. For the gradient of pcH weight.LnC is -1/ln 10 at H⁺ and zero elsewhere.
 func (w *Workspace) Gradient(weight *Response, out *Change) error {
-	if err := w.differentiable(nil, weight); err != nil {
-		return err
+	s := w.sys
+	err := w.differentiable(func() error {
+		return check(vector{field: "LnC", of: "component", n: s.components, v: weight.LnC},
+			vector{field: "C", of: "species", n: s.species.len(), v: weight.C},
+			vector{field: "Solid", of: "solid", n: s.solids.len(), v: weight.Solid})
+	})
+	if err == nil {
+		out.Total, out.LnK = fit(out.Total, s.components), fit(out.LnK, s.species.len())
+		out.LnKs, out.LnHeld = fit(out.LnKs, s.solids.len()), fit(out.LnHeld, s.components)
+		w.adjoint(weight, out)
 	}
-	out.fit(w.sys)
-	w.adjoint(weight, out)
-	return nil
+	return err
 }
 
-// differentiable checks the arguments and factors the Jacobian at the answer.
-func (w *Workspace) differentiable(c *Change, r *Response) error {
+// differentiable factors the Jacobian at the answer, if there is one and the arguments fit.
+func (w *Workspace) differentiable(fits func() error) error {
 	if !w.solved {
-		return ErrUnsolved
+		return &chem.InputError{Field: "workspace", Value: "one without an answer", Want: "one whose last solve has succeeded"}
 	}
-	s, err := w.sys, error(nil)
-	if c != nil {
-		err = check(vector{field: "Total", of: "component", n: s.components, v: c.Total}, vector{field: "LnK", of: "species", n: s.Species(), v: c.LnK},
-			vector{field: "LnKs", of: "solid", n: s.Solids(), v: c.LnKs}, vector{field: "LnHeld", of: "component", n: s.components, v: c.LnHeld})
-	} else {
-		err = check(vector{field: "LnC", of: "component", n: s.components, v: r.LnC}, vector{field: "C", of: "species", n: s.Species(), v: r.C},
-			vector{field: "Solid", of: "solid", n: s.Solids(), v: r.Solid})
-	}
+	err := fits()
 	if err == nil && !w.der.differentiated {
 		w.refactor()
 		w.der.differentiated = true
@@ -103,7 +91,7 @@ func (w *Workspace) weightOf(i int) float64 {
 	return w.weight[2*i]
 }
 
-// at returns v[i], or 0 where there is no v.
+// at returns v[i], or 0 without a v.
 func at(v []float64, i int32) float64 {
 	if v == nil {
 		return 0
@@ -249,7 +237,7 @@ func (w *Workspace) adjoint(r *Response, out *Change) {
 	w.unfold(r, y, out)
 }
 
-// unfold finishes adjoint: from the living species and solids to the constants as they were given.
+// unfold finishes adjoint: from the living species and solids to the constants as given.
 func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
 	s, p, d := w.sys, &w.p, &w.der
 	clear(out.LnK)

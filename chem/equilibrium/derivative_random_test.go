@@ -30,7 +30,7 @@ func drawMedium(rng *rand.Rand, p *problem, c *equilibrium.Conditions) *equilibr
 		}
 		return out
 	}
-	n, s, k := p.System.Components(), p.System.Species(), p.System.Solids()
+	n, s, k := len(p.Species[0]), len(p.Species), len(p.Solids)
 	square := func() float64 { z := float64(rng.IntN(4)); return z * z }
 	sign := func() float64 { return float64(rng.IntN(13) - 6) }
 	small := func() float64 { return 0.1 * rng.NormFloat64() }
@@ -88,14 +88,14 @@ func TestDerivativesOfRandomProblems(t *testing.T) {
 			}
 			return out
 		}
-		n := s.Components()
-		along := &equilibrium.Change{Total: normal(n, c.Total), LnK: normal(s.Species(), nil), LnKs: normal(s.Solids(), nil), LnHeld: normal(n, nil)}
+		n, species, solids := len(p.Species[0]), len(p.Species), len(p.Solids)
+		along := &equilibrium.Change{Total: normal(n, c.Total), LnK: normal(species, nil), LnKs: normal(solids, nil), LnHeld: normal(n, nil)}
 		if p.linked {
 			clear(along.Total) // to the last digit
 		}
 		var d equilibrium.Response
 		require.NoError(t, w.Respond(along, &d))
-		weight := &equilibrium.Response{LnC: normal(n, nil), C: normal(s.Species(), nil), Solid: normal(s.Solids(), nil), Ionic: rng.NormFloat64()}
+		weight := &equilibrium.Response{LnC: normal(n, nil), C: normal(species, nil), Solid: normal(solids, nil), Ionic: rng.NormFloat64()}
 		var g equilibrium.Change
 		require.NoError(t, w.Gradient(weight, &g))
 		got := all(d.LnC, d.C, d.Solid, d.Ionic)
@@ -154,7 +154,7 @@ func TestDerivativesOfRandomProblems(t *testing.T) {
 				bent++ // too much so for differences: two things in amounts equal to many digits
 				continue
 			}
-			require.InDelta(t, want[i], got[i], least, "problem %d, number %d of %d, %d and %d", q, i, n, s.Species(), s.Solids())
+			require.InDelta(t, want[i], got[i], least, "problem %d, number %d of %d, %d and %d", q, i, n, species, solids)
 		}
 	}
 	t.Logf("%d problems, %d with solids, %d with an ionic strength, %d numbers of %d bent", tried, withSolids, withMedium, bent, numbers)

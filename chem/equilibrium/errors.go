@@ -7,25 +7,22 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Errors to test for with [errors.Is]. Complaints about what a caller passed
-// are a [*chem.InputError] or a [*ComponentError]; both wrap [chem.ErrInput].
+// Errors to test for with [errors.Is]. All but ErrConvergence wrap [chem.ErrInput] too.
 var (
-	// ErrInfeasible marks totals that no amounts of species and solids can
-	// add up to.
+	// ErrInfeasible marks totals that no amounts of species and solids can add up to.
 	ErrInfeasible = errors.New("totals cannot be met")
-	// ErrUnbounded marks held concentrations that oversaturate a solid made of
-	// held components only: it would precipitate without end.
+	// ErrUnbounded marks held concentrations that oversaturate a solid made of held
+	// components only: it would precipitate without end.
 	ErrUnbounded = errors.New("a solid of held components is oversaturated")
-	// ErrCrowded marks constants or totals with which some species of the answer
-	// exceeds 1000 mol/L: in the answer itself, or as the linear programme that looks for a
-	// start or a bound on the way to the answer proves. It also marks those that lead to free
-	// concentrations beyond e^±1 000 000 mol/L, from which no float64 tells species to 1e-10.
+	// ErrCrowded marks constants or totals with which some species of the answer is proved to
+	// exceed 1000 mol/L, or that lead to free concentrations beyond e^±1 000 000 mol/L, from
+	// which no float64 tells species to 1e-10.
 	ErrCrowded = errors.New("constants that no water holds")
-	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000
-	// mol/L is that of its own answer.
+	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000 mol/L is that of
+	// its own answer.
 	ErrIonicStrength = errors.New("no ionic strength is consistent with itself")
-	// ErrConvergence marks a solve that ended short of its tolerance. The
-	// problem is convex, so this is a defect of the package: please report it.
+	// ErrConvergence marks a solve that ended short of its tolerance. The problem is convex,
+	// so this is a defect of the package: please report it.
 	ErrConvergence = errors.New("no convergence")
 )
 
@@ -33,8 +30,7 @@ var (
 // make a litre, and molten salts have some 30 mol/L of ions.
 const crowded = 1e3
 
-// A ComponentError names the component that a problem founders on, by its
-// index: this package knows no names, and a caller that does puts them in.
+// A ComponentError names the component that a problem founders on, by its index.
 type ComponentError struct {
 	Component  int     // index of the component (for ErrUnbounded, of the solid; for ErrCrowded, of one that the species contains)
 	Value      float64 // its total, mol/L (for ErrUnbounded, ln(Q/Ks); for ErrCrowded, the concentration of the species; for ErrIonicStrength, the ionic strength)
@@ -62,8 +58,7 @@ func (e *ComponentError) Unwrap() []error {
 	return []error{e.Err, chem.ErrInput}
 }
 
-// refuse complains about one number that a caller passed: number i of a field, or
-// the whole of it where i is negative.
+// refuse complains about number i of a field, or the whole of it where i is negative.
 func refuse(field string, i int, value float64, want string) error {
 	if i >= 0 {
 		field = fmt.Sprintf("%s[%d]", field, i)

@@ -2,18 +2,17 @@ package equilibrium
 
 import "math"
 
-// lu holds the factors of a matrix, most of whose entries are zero, found by
-// Gaussian elimination with partial pivoting.
+// lu holds the factors of a matrix with many zeros, by elimination with partial pivoting.
 type lu struct {
 	n     int
-	apart int       // the first so many rows and columns have nothing in common but with the others, and diagonals no smaller than 1
+	apart int       // so many first rows and columns meet only the others, with diagonals no smaller than 1
 	a     []float64 // n×n row-major, both factors
 	perm  []int32
 	inv   []float64 // of the pivots
 }
 
-// factor factors a in place and returns the smallest pivot: where the rows are of the size
-// of 1, it tells how many digits were lost. 0 means that the matrix is singular.
+// factor factors a in place and returns the smallest pivot, which tells how many digits were
+// lost where the rows are of the size of 1; 0 where the matrix is singular.
 func (f *lu) factor() (pivot float64) {
 	n, a := f.n, f.a
 	pivot = math.Inf(1)

@@ -2,23 +2,17 @@ package equilibrium
 
 import "math"
 
-// A Medium says how constants move with ionic strength I (mol/L) at one
-// temperature, in the specific-ion-interaction form of the IUPAC and OECD-NEA
-// critical reviews:
+// A Medium says how constants move with ionic strength I (mol/L) at one temperature, in the
+// specific-ion-interaction form of the IUPAC and OECD-NEA critical reviews:
 //
 //	ln K_j(I)  = LnK0_j  + ln10·(DZ2_j·D(I)  − DEps_j·I)
 //	ln Ks_k(I) = LnKs0_k + ln10·(DZ2S_k·D(I) − DEpsS_k·I)
 //	D(I)       = A√I / (1 + B√I)
 //	I          = ½ Σ c_j z_j²
 //
-// I is then one more unknown, ln I, of Newton's method, with the balance
-//
-//	ln ½ Σ c z² - ln I = 0,
-//
-// so that one iteration finds concentrations and ionic strength together. To it a species
-// looks as if it contained ∂ ln K_j/∂ ln I of "I". The problem is no longer convex then.
-// Solids are written as ion products (reactants of precipitation), so that
-// DZ2S = Σ s_i z_i² with a sign that makes ln Ks grow with I.
+// ln I is then one more unknown of Newton's method, with the balance ln ½ Σ c z² - ln I = 0.
+// To it a species looks as if it contained ∂ ln K_j/∂ ln I of "I". The problem is no longer
+// convex then. Solids are written as ion products, so that DZ2S = Σ s_i z_i² ≥ 0.
 type Medium struct {
 	A, B      float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C; B = 1.5 by convention
 	LnK0      []float64 // per species, at I = 0; -Inf leaves the species out
@@ -54,9 +48,8 @@ const (
 	downward   = 16.   // times below its bound in a turn, squared, while nothing holds it from below
 )
 
-// bisect finds I as the root of what the answer at I makes of it less I, by halving
-// what holds it until it is near enough for the iteration with I as an unknown: what is done
-// where that fails. A root finder would go on from there, and each of its points is a solve from nothing.
+// bisect finds I where the iteration with it as an unknown fails, by halving what holds it until
+// that works from there: a root finder would go on, each point a solve from nothing.
 func (w *Workspace) bisect(m *Medium) error {
 	lo, hi, i := 0.0, crowded, firstGuess
 	for range doublings {

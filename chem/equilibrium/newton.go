@@ -29,9 +29,8 @@ const (
 	flat      = 1e-10  // ln units: below it rounding may hide a decrease
 )
 
-// newton solves the balances at w.x, which are off by theta, for the present active solids, in at
-// most budget steps, and reports whether it did. With w.medium set, ln I is
-// one more unknown.
+// newton solves the balances at w.x, which are off by theta, for the present active solids, and
+// with w.medium for ln I, in at most budget steps, and reports whether it did.
 func (w *Workspace) newton(theta float64, budget int) bool {
 	chosen := math.Inf(1) // largest |F| when the anchors were last chosen
 	again := w.hasty
@@ -98,8 +97,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 	return false
 }
 
-// rebase writes the balances in terms of what is most abundant here, and returns by how much they
-// are off.
+// rebase writes the balances in terms of what is most abundant, and returns how far off they are.
 func (w *Workspace) rebase() float64 {
 	w.enter(true)
 	return w.imbalance()
@@ -147,17 +145,15 @@ func (w *Workspace) evaluate() {
 	w.b.terms.sum(w.c, w.side)
 }
 
-// law is the law of mass action, c_j = exp(ln K_j + Σ ν x). On the way a species
-// counts as no scarcer than 1e-304 mol/L, so that no side of a balance vanishes
-// between two numbers that a float64 can hold. No answer knows the difference: totals are 1e-150 or more.
+// law is the law of mass action, c_j = exp(ln K_j + Σ ν x). On the way no species counts as
+// scarcer than 1e-304 mol/L, so that no side of a balance vanishes; totals are 1e-150 or more.
 func (w *Workspace) law(j int) float64 {
 	const floor = -700
 	return math.Exp(max(floor, w.p.a[j]+w.p.species.dot(j, w.x)))
 }
 
-// move goes to w.x0 + alpha w.d. A short move from there, where the species are
-// known, multiplies each by powers of what the components change by: one
-// exponential per component and none per species.
+// move goes to w.x0 + alpha w.d. A short move from there, where the species are known,
+// multiplies each by powers of what the components change by.
 func (w *Workspace) move(alpha, ionic float64, fromHere bool) {
 	p := &w.p
 	n := p.n
@@ -218,9 +214,8 @@ func exp(v float64) float64 {
 	return math.Exp(v)
 }
 
-// imbalance sets F and returns its largest magnitude. Where a solid leads, F is
-// what is missing from its saturation; with a Medium the last F is the ratio of the ionic strength of
-// the answer to the one it was found at.
+// imbalance sets F and returns its largest magnitude. Where a solid leads, F is what is missing
+// from its saturation; with a Medium the last is ln of the ionic strength found to that used.
 func (w *Workspace) imbalance() float64 {
 	for i, a := range w.b.anchor {
 		r := 0.0
@@ -261,8 +256,8 @@ func (w *Workspace) sides(i int) (p, n float64) {
 	return p - t, n
 }
 
-// ratio returns ln p/n = 2 artanh (p-n)/(p+n), exact also where they are nearly equal: by a
-// series whose next term is below rounding.
+// ratio returns ln p/n = 2 artanh (p-n)/(p+n), where they are nearly equal by a series whose next
+// term is below rounding; log1p would be as exact, and a solve a tenth slower.
 func ratio(p, n float64) float64 {
 	r := (p - n) / (p + n)
 	if q := r * r; q < 1e-3 {
@@ -271,8 +266,7 @@ func ratio(p, n float64) float64 {
 	return math.Log(p / n)
 }
 
-// jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and in the rows
-// of solids their saturation.
+// jacobian assembles Σ_j (v_j∘w) c_j ν_jᵀ, w by the sign of v, and the rows of solids.
 func (w *Workspace) jacobian() {
 	p, t := &w.p, w.b.terms
 	n := w.unknowns()

@@ -6,10 +6,10 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// A bend is what the last solve from a neighbouring answer found beyond its first Newton step. On
-// a curve, a titration for one, the next solve begins in nearly the same direction: what it finds
-// beyond its own first step goes with the square of that step's length, but for a term with the cube that
-// shows in how far this was off the last time; it is added at once. That saves one step in three.
+// A bend is what the last solve from a neighbouring answer found beyond its first Newton step.
+// On a curve, a titration for one, the next solve begins in nearly the same direction: what it
+// finds beyond goes with the square of that step's length, but for a term with the cube that
+// shows in how far off this was the last time. Adding it at once saves one step in three.
 type bend struct {
 	structure   uint64    // of the problem, 0 if nothing is known
 	start       []float64 // ln c and ln I where the solve began

@@ -5,16 +5,15 @@ import (
 	"slices"
 )
 
-// A problem is what Newton sees of the conditions: the unknown components
-// only. Components whose concentration is held are folded into the constants,
-// components whose total is zero are gone with all that contains them.
+// A problem is what Newton sees of the conditions: held components are folded into the
+// constants, components whose total is zero are gone with all that contains them.
 type problem struct {
 	n       int
 	comp    []int32 // unknown -> component
 	back    []int32 // component -> unknown or -1
 	species rows
 	spec    []int32 // living species -> species
-	group   []int32 // unknown -> end of the species that contain it and none before it, see of
+	group   []int32 // unknown -> start of the species that contain it and none before it
 	powers  []power // what species are multiplied by as the unknowns change, the first being 1
 	power   []int32 // species -> its power
 	apart   int     // unknowns before it share no species and occur with positive coefficients only
@@ -39,8 +38,7 @@ type problem struct {
 	degree        []int32
 }
 
-// A power is another one times a change: 2i of unknown i, 2i+1 what is divided by it. Species share
-// them as far as they begin alike.
+// A power is another one times a change: 2i of unknown i, 2i+1 what is divided by it.
 type power struct {
 	of, change  int32
 	first, next int32 // of the powers that go on from it, and beside it; 0 is none
@@ -57,7 +55,7 @@ const (
 )
 
 func (p *problem) init(s *System) {
-	n, m, k := s.components, s.Species(), s.Solids()
+	n, m, k := s.components, s.species.len(), s.solids.len()
 	f := func(n int) []float64 { return make([]float64, n) }
 	on := func(n int) []bool { return make([]bool, n) }
 	*p = problem{
@@ -70,9 +68,8 @@ func (p *problem) init(s *System) {
 	}
 }
 
-// pose brings the problem up to date with the conditions, doing no more than
-// what has changed since the last time asks for. It reports whether unknowns
-// and constants are those of last time, so that the species still stand.
+// pose brings the problem up to date with the conditions, doing no more than what has changed
+// asks for. It reports whether the species still stand.
 func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 	s, p, m := w.sys, &w.p, c.Medium
 	if err := s.checkTotals(c); err != nil {
@@ -128,14 +125,6 @@ func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 	return same, nil
 }
 
-// row returns where an anchor other than own stands.
-func (p *problem) row(anchor int32) (m *rows, r int) {
-	if anchor >= solidBase {
-		return &p.solids, int(anchor - solidBase)
-	}
-	return &p.species, int(anchor)
-}
-
 // pour sets the totals.
 func (p *problem) pour(c *Conditions) {
 	for i, k := range p.comp {
@@ -143,8 +132,7 @@ func (p *problem) pour(c *Conditions) {
 	}
 }
 
-// expect returns the state that total t gives component i under the present
-// structure; a total that cannot be met gives one that differs from any.
+// expect returns the state that total t gives component i, or none if it cannot be met.
 func (p *problem) expect(i int, t float64) uint8 {
 	switch {
 	case t > 0 && p.up[i], t < 0 && p.down[i], t == 0 && p.up[i] && p.down[i]:
@@ -205,9 +193,8 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 	return nil
 }
 
-// arrange numbers the unknowns: first those that share no species with one another,
-// as a rule the metals, then those that share species with few others.
-// Eliminating them in this order fills in little.
+// arrange numbers the unknowns, so that eliminating them fills in little: first those that share
+// no species with one another, as a rule the metals, then those that share with few others.
 func (p *problem) arrange(s *System) {
 	n := s.components
 	p.link = fit(p.link, n*n)
@@ -253,10 +240,10 @@ func (p *problem) arrange(s *System) {
 	}
 }
 
-// index notes where the species of each unknown end, and the power of each species.
+// index notes where the species of each unknown start, and the power of each species.
 func (p *problem) index() {
 	m := &p.species
-	p.group, p.power = fit(p.group, p.n), fit(p.power, m.len())
+	p.group, p.power = fit(p.group, p.n+1), fit(p.power, m.len())
 	clear(p.group)
 	p.powers = append(p.powers[:0], power{})
 	for j := range p.power {
@@ -272,11 +259,11 @@ func (p *problem) index() {
 		}
 		p.power[j] = at
 		if e := m.start[j]; e < m.start[j+1] {
-			p.group[m.index[e]]++
+			p.group[m.index[e]+1]++
 		}
 	}
-	for i := 1; i < p.n; i++ {
-		p.group[i] += p.group[i-1]
+	for i := range p.n {
+		p.group[i+1] += p.group[i]
 	}
 }
 
@@ -292,14 +279,6 @@ func (p *problem) times(at, change int32) int32 {
 		p.powers[at].first = k
 	}
 	return k
-}
-
-// of returns where the species that contain unknown i and none before it start and end.
-func (p *problem) of(i int) (from, to int32) {
-	if i > 0 {
-		from = p.group[i-1]
-	}
-	return from, p.group[i]
 }
 
 // fold folds what is held into the constants.
@@ -350,7 +329,7 @@ func (k constant) with(m *rows, r int32, f float64, held []constant) constant {
 	return k
 }
 
-// constants sets the constants at an ionic strength, or as they are without a Medium.
+// constants sets the constants at an ionic strength.
 func (p *problem) constants(m *Medium, ionic float64) {
 	if m == nil {
 		for j := range p.spec {

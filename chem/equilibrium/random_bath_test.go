@@ -137,7 +137,7 @@ func system(rng *rand.Rand) *problem {
 // draw fills c with random conditions for one of the systems.
 func (b *baths) draw(rng *rand.Rand, c *equilibrium.Conditions) *problem {
 	p := b.systems[rng.IntN(len(b.systems))]
-	n := p.System.Components()
+	n := len(p.Species[0])
 	c.LnK = append(c.LnK[:0], p.Conditions.LnK...)
 	c.LnKs = append(c.LnKs[:0], p.Conditions.LnKs...)
 	c.Total = append(c.Total[:0], make([]float64, n)...)

@@ -81,7 +81,7 @@ func mixture(rng *rand.Rand, n int, release bool) []float64 {
 // fromAnswer fills c with conditions whose answer is drawn first: each component
 // at a scale of its own, down to 1e-14 mol/L, and no species above 1 mol/L.
 func (p *problem) fromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
-	n := p.System.Components()
+	n := len(p.Species[0])
 	x, scale := make([]float64, n), make([]float64, n)
 	for i := range n {
 		scale[i] = -3 * rng.Float64()
@@ -134,7 +134,7 @@ func (p *problem) fromAnswer(rng *rand.Rand, c *equilibrium.Conditions) {
 // them equal to all digits. With such constants a species may well exceed
 // what water holds.
 func (p *problem) fromConstants(rng *rand.Rand, c *equilibrium.Conditions) {
-	n := p.System.Components()
+	n := len(p.Species[0])
 	p.linked = false
 	c.Held, c.LnHeld = nil, nil
 	c.LnK, c.LnKs, c.Total = c.LnK[:0], c.LnKs[:0], c.Total[:0]

@@ -2,8 +2,7 @@ package equilibrium
 
 import "slices"
 
-// rows is a sparse matrix of whole numbers stored row after row: what species
-// and solids are made of.
+// rows is a sparse matrix of whole numbers: what species and solids are made of.
 type rows struct {
 	start []int32   // row r occupies start[r]:start[r+1]
 	index []int32   // column of each entry
@@ -68,8 +67,8 @@ func (m *rows) without(i int32, on []bool) {
 	}
 }
 
-// fold writes the rows that are on, over the unknowns in their order, to out
-// and their names to name, sorted by the first unknown that they contain.
+// fold writes the rows that are on, over the unknowns in their order, to out and their names
+// to name, sorted by the first unknown that they contain.
 func (m *rows) fold(out *rows, name []int32, on []bool, back []int32) []int32 {
 	name = slices.Grow(name[:0], len(on))
 	for r, ok := range on {

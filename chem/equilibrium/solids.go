@@ -14,15 +14,12 @@ const (
 	few       = 10   // steps where balances were met, in other anchors
 )
 
-// precipitate finds the active set: which solids are present. The amounts m are
-// the multipliers of the constraints s·x ≤ ln Ks, and the dual function
-// D(m) = min_x [φ(x) + m·(S x - ln Ks)] is concave, so this is the maximisation of
-// a concave function over m ≥ 0. As in Lawson & Hanson's non-negative least
-// squares (Solving Least Squares Problems, 1974, ch. 23), one most violated
-// constraint enters at a time, a step that would make an amount negative
-// stops where it is zero and drops it, and since D grows with each step
-// no set comes back. It starts from the set and the amounts there are: without patience
-// from balances that are met for this set already.
+// precipitate finds which solids are present. The amounts m are the multipliers of the
+// constraints s·x ≤ ln Ks, and the dual function D(m) = min_x [φ(x) + m·(S x - ln Ks)] is
+// concave. As in Lawson & Hanson's non-negative least squares (Solving Least Squares Problems,
+// 1974, ch. 23), one most violated constraint enters at a time, a step that would make an
+// amount negative stops where it is zero and drops it, and since D grows with each step no set
+// comes back. Without patience it starts from balances that are met for the set there is.
 func (w *Workspace) precipitate(patient bool) error {
 	m, solved := w.m[:w.p.solids.len()], !patient
 	for range exchanges * (1 + len(m)) {
@@ -69,9 +66,8 @@ func (w *Workspace) precipitate(patient bool) error {
 	return w.failure(ErrConvergence)
 }
 
-// wanted sets w.want, the amounts of the active solids: what of the totals of the
-// balances that they lead is not dissolved. It reports whether all of them are known to a
-// few digits at least, the rounding of the balances considered.
+// wanted sets w.want, the amounts of the active solids: what of the balances that they lead is
+// not dissolved. It reports whether rounding leaves all of them a few digits at least.
 func (w *Workspace) wanted() bool {
 	p, b := &w.p, &w.b
 	sharp := true
@@ -91,7 +87,7 @@ func (w *Workspace) wanted() bool {
 	return sharp
 }
 
-// oversaturated returns the inactive solid that exceeds saturation most, or -1 if none does by more than least.
+// oversaturated returns the inactive solid that exceeds saturation most, by more than least, or -1.
 func (w *Workspace) oversaturated(least float64) int {
 	p := &w.p
 	at, worst := -1, least
@@ -103,8 +99,8 @@ func (w *Workspace) oversaturated(least float64) int {
 	return at
 }
 
-// letIn makes solid k active. If its composition depends on that of the
-// active ones, it takes the place of the one that runs out first.
+// letIn makes solid k active. If it is a combination of the active ones, it takes the place of
+// the one that runs out first.
 func (w *Workspace) letIn(k int32) error {
 	b := &w.b
 	q := b.over(&w.p.solids, int(k))

@@ -5,16 +5,13 @@ import (
 	"slices"
 )
 
-// Solve finds the equilibrium from nothing but the conditions. On an error r
-// is left as it was.
+// Solve finds the equilibrium from nothing but the conditions. On an error r is left as it was.
 func (w *Workspace) Solve(c *Conditions, r *Result) error {
 	return w.solve(c, r, false)
 }
 
-// SolveFrom is [Workspace.Solve] starting from the concentrations and solids in r,
-// a previous answer to a similar problem; if it is the workspace's own last
-// answer, all the better. The answer does not depend on the start, only the
-// time taken does.
+// SolveFrom is [Workspace.Solve] starting from r, an answer to a similar problem; if it is the
+// workspace's own last one, all the better. Only the time taken depends on the start.
 func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 	return w.solve(c, r, true)
 }
@@ -24,7 +21,7 @@ func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
 		return err
 	}
 	m, ionic := c.Medium, 0.0
-	warm = warm && len(r.LnC) == w.sys.components && len(r.Solid) == w.sys.Solids() && (m == nil || r.Ionic > 0)
+	warm = warm && len(r.LnC) == w.sys.components && len(r.Solid) == w.sys.solids.len() && (m == nil || r.Ionic > 0)
 	switch {
 	case m != nil && warm:
 		ionic = r.Ionic
@@ -47,8 +44,8 @@ func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
 	return w.report(r)
 }
 
-// prepare poses the problem. It reports whether w stands at the answer in r, its
-// own last one, with constants and unknowns unchanged.
+// prepare poses the problem. It reports whether w stands at the answer in r, its own last one,
+// with constants and unknowns unchanged.
 func (w *Workspace) prepare(c *Conditions, ionic float64, r *Result) (here bool, err error) {
 	here = w.solved && slices.Equal(r.LnC, w.written)
 	w.solved, w.near, w.full, w.iterations = false, false, false, 0
@@ -155,10 +152,8 @@ func (w *Workspace) clear() {
 	w.retotal()
 }
 
-// solveSet solves for the present active set, starting at w.x. If Newton's
-// method fails and there is patience, it returns to where it came from and
-// interleaves sweeps down the convex φ, each of which is progress, until
-// Newton's method works.
+// solveSet solves for the present active set from w.x. If Newton's method fails and there is
+// patience, it goes back and sweeps down the convex φ, which is progress, until that works.
 func (w *Workspace) solveSet(patient bool) error {
 	copy(w.safe, w.x[:w.p.n])
 	if w.newton(w.imbalance(), dash) {
@@ -200,7 +195,7 @@ func (w *Workspace) failure(sentinel error) error {
 	return &ComponentError{Component: int(p.comp[at]), Value: p.t[at], Err: sentinel, Iterations: w.iterations}
 }
 
-// crowded names a component of the most abundant species, or the one that is too far away to tell.
+// crowded names a component of the most abundant species, or one too far away to tell.
 func (w *Workspace) crowded() error {
 	p, c, m := &w.p, w.c[:len(w.p.spec)], &w.sys.species
 	top := slices.Max(c)
@@ -213,9 +208,8 @@ func (w *Workspace) crowded() error {
 	return &ComponentError{Component: int(at), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 }
 
-// closes reports whether the balances of the original components are met too:
-// elsewhere they are combinations of those just solved. If they are not, the most
-// abundant species may do better.
+// closes reports whether the balances of the original components are met too, if need be in
+// terms of the most abundant species.
 func (w *Workspace) closes() bool {
 	if w.medium != nil && w.ionic > crowded {
 		return false // the problem with I has more roots than the one that counts
@@ -265,7 +259,9 @@ func (w *Workspace) report(r *Result) error {
 	if largest(w.c[:len(p.spec)]) > crowded {
 		return w.crowded()
 	}
-	r.fit(w.sys)
+	n, m, solids := w.sys.components, w.sys.species.len(), w.sys.solids.len()
+	r.LnC, r.C, r.Total = fit(r.LnC, n), fit(r.C, m), fit(r.Total, n)
+	r.Solid, r.Saturation = fit(r.Solid, solids), fit(r.Saturation, solids)
 	for i, st := range p.state {
 		switch st {
 		case unknown:

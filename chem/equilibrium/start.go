@@ -6,9 +6,9 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// guess sets a first estimate of every unknown, those that share species with
-// most others first: its total, less what any of the species that it forms with
-// those before would be too abundant by; or 1e-7 mol/L where the total says little.
+// guess sets a first estimate of every unknown, those that share species with most others first:
+// its total, less what any of the species that it forms with those before would be too
+// abundant by; or 1e-7 mol/L where the total says little.
 func (w *Workspace) guess() {
 	p := &w.p
 	m := &p.species
@@ -21,7 +21,7 @@ func (w *Workspace) guess() {
 		total := math.Log(t)
 		w.x[i] = total
 		excess := 0.0
-		for j, end := p.of(i); j < end; j++ {
+		for j := p.group[i]; j < p.group[i+1]; j++ {
 			excess = max(excess, (p.a[j]+m.dot(int(j), w.x)-total)/m.coef[m.start[j]])
 		}
 		w.x[i] -= excess
@@ -35,13 +35,11 @@ const neutral = 1e-7 // mol/L of H⁺ in pure water
 //
 //	maximise Σ_j (ln K_j - L) c_j - Σ_k ln Ks_k m_k   subject to ν c + Sᵀm = T, c, m ≥ 0,
 //
-// the Gibbs energy without the entropy of mixing, every species being taken at
-// the one concentration e^L. It tells which species and solids hold the
-// totals when each constant is decisive; those become the anchors, and its
-// prices are the start. It returns the balance that cannot be
-// met, met, unbounded or unfinished: unbounded if amounts could go round in a circle, each turn
-// a gain at L, so that at equilibrium some species exceeds e^L; unfinished if rounding
-// keeps it from an end at any L.
+// the Gibbs energy without the entropy of mixing, every species being taken at the one
+// concentration e^L. It tells which species and solids hold the totals; those become the
+// anchors, and its prices are the start. It returns the balance that cannot be met, met,
+// unbounded if amounts could go round in a circle, each turn a gain at L, so that at
+// equilibrium some species exceeds e^L, or unfinished if rounding keeps it from an end.
 func (w *Workspace) tropical() int {
 	p, b := &w.p, &w.b
 	const thin, dense, raise = 1e-10, 1., 5. // mol/L that the level starts between, and ln units that it goes up by
@@ -75,9 +73,8 @@ const (
 )
 
 // seed sets what is to be left of the totals: a little of every species, in proportion to the
-// totals that it draws on. What then remains must still be met: then there is room for every
-// species, and for those solids that it takes. Where there is none, the totals lie on the edge of
-// what can be met, or beyond it, and some species would have to vanish.
+// totals that it draws on. Where what then remains cannot be met, some species would have to
+// vanish: the totals lie on the edge of what can be met, or beyond it.
 func (w *Workspace) seed() {
 	const (
 		part   = 1e-12 // of the totals: less than an answer may miss them by
@@ -105,9 +102,9 @@ func (w *Workspace) seed() {
 	}
 }
 
-// simplex exchanges anchors until the amounts are the optimum for what seed
-// leaves, by the revised simplex method: the balances are the inverse of the
-// basis, and their totals the amounts. It returns the balance that cannot be met, or how it ended.
+// simplex exchanges anchors until the amounts are the optimum for what seed leaves, by the revised
+// simplex method: the balances are the inverse of the basis, their totals the amounts. It
+// returns the balance that cannot be met, or how it ended.
 func (w *Workspace) simplex(level float64) int {
 	p, b := &w.p, &w.b
 	b.reset(p.n)
@@ -179,7 +176,15 @@ func (w *Workspace) simplex(level float64) int {
 	return unfinished
 }
 
-// renew finds the balances of the present anchors anew, rid of the rounding of many exchanges.
+// row returns where an anchor other than own stands.
+func (p *problem) row(anchor int32) (m *rows, r int) {
+	if anchor >= solidBase {
+		return &p.solids, int(anchor - solidBase)
+	}
+	return &p.species, int(anchor)
+}
+
+// renew finds the balances of the present anchors anew, rid of the rounding of exchanges.
 func (w *Workspace) renew() {
 	b := &w.b
 	w.order = append(w.order[:0], b.anchor...)
@@ -192,8 +197,8 @@ func (w *Workspace) renew() {
 	}
 }
 
-// exchangeFor brings the row in b.q into the basis, in the place of the anchor that
-// it uses up first, and reports whether there is one.
+// exchangeFor brings the row in b.q into the basis, in the place of the anchor that it uses up
+// first, and reports whether there is one.
 func (w *Workspace) exchangeFor(id int32) bool {
 	b := &w.b
 	leave, t := -1, math.Inf(1)

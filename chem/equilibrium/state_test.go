@@ -109,7 +109,7 @@ func TestWorkspaceHasNoPast(t *testing.T) {
 			require.Equal(t, before.LnC, own.LnC, where)
 			require.Equal(t, before.C, own.C, where)
 			require.Equal(t, before.Solid, own.Solid, where)
-			require.ErrorIs(t, w.Respond(&equilibrium.Change{}, new(equilibrium.Response)), equilibrium.ErrUnsolved, where)
+			require.ErrorIs(t, w.Respond(&equilibrium.Change{}, new(equilibrium.Response)), chem.ErrInput, where)
 			continue
 		}
 		require.NoError(t, err, where)

@@ -6,9 +6,8 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// sweep meets one balance after the other, each by its own anchor: the convex φ
-// is minimised along one coordinate at a time. That is slower than Newton's method
-// near the answer, but progress from anywhere, over any number of decades.
+// sweep meets one balance after the other, each by its own anchor: the convex φ is minimised
+// along one coordinate at a time, which is slow but progress from anywhere.
 func (w *Workspace) sweep() {
 	p, b := &w.p, &w.b
 	w.iterations++

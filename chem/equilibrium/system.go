@@ -9,9 +9,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// A System is the stoichiometry of a problem, compiled once to flat arrays.
-// It is immutable and may be shared by any number of goroutines; each of them
-// needs a [Workspace] of its own.
+// A System is the stoichiometry of a problem, compiled once. It is immutable and may be shared
+// by any number of goroutines; each of them needs a [Workspace] of its own.
 type System struct {
 	components int
 	species    rows
@@ -24,19 +23,15 @@ const (
 	maxCoefficient = 1000 // chains and clusters stay below it, and balances in whole numbers are exact
 )
 
-// New compiles a system from dense rows of stoichiometric coefficients.
+// New compiles a system from dense rows: species[j][i] is the number of component i that one
+// formula unit of species j is formed from (negative where it is released, as H⁺ is by OH⁻);
+// solids likewise. A component that exists free in solution is a species of its own, with a
+// unit row; one without, the electron for one, is allowed.
 //
-// species[j][i] is the number of component i that one formula unit of species
-// j is formed from (negative where the component is released, as H⁺ is by
-// OH⁻); solids likewise. A component that exists free in solution is a species
-// of its own, with a unit row; a component without such a row, the electron
-// for one, is allowed.
-//
-// New refuses, with a [*chem.InputError]: no component or no species, a row of the
-// wrong length, a coefficient that is not a whole number up to 1000, a row of zeros, a solid
-// without a positive coefficient, two species with the same row (add their
-// constants), and components that the species cannot tell apart (linearly
-// dependent columns). Two solids may share a row: the less soluble one wins.
+// New refuses, with a [*chem.InputError]: no component or no species, a row of the wrong
+// length, a coefficient that is not a whole number up to 1000, a row of zeros, a solid without
+// a positive coefficient, two species with the same row (add their constants), and components
+// that the species cannot tell apart. Two solids may share a row: the less soluble one wins.
 func New(components int, species, solids [][]float64) (*System, error) {
 	if components <= 0 {
 		return nil, refuse("components", -1, float64(components), "at least one")
@@ -112,8 +107,7 @@ func (m *rows) duplicate() (later, earlier int) {
 	return -1, -1
 }
 
-// dependent returns a component whose column is a linear combination of others,
-// or -1: a balance that no species is left to lead.
+// dependent returns a component whose column is a linear combination of others, or -1.
 func (s *System) dependent() int {
 	var b balances
 	b.reset(s.components)
@@ -127,12 +121,3 @@ func (s *System) dependent() int {
 	}
 	return -1
 }
-
-// Components returns the number of components.
-func (s *System) Components() int { return s.components }
-
-// Species returns the number of species.
-func (s *System) Species() int { return s.species.len() }
-
-// Solids returns the number of solids.
-func (s *System) Solids() int { return s.solids.len() }

@@ -5,8 +5,7 @@ import (
 	"slices"
 )
 
-// terms are the balances and their derivatives written out term by term, in the
-// order in which they are added up. Each balance has two sides: 2i is what counts
+// terms are the balances and their derivatives written out term by term. Side 2i is what counts
 // positively in balance i, 2i+1 what counts negatively.
 type terms struct {
 	ends   []int32 // of each side among its terms
@@ -30,8 +29,8 @@ type sided struct {
 }
 
 // A group of slopes, products of coefficients in balance and component, makes one side's
-// derivative by one component. The derivatives of the original balances are symmetric but for the
-// weights of their sides: such a group serves the balance of the component, too, if that has one side only.
+// derivative by one component. Those of the original balances are symmetric but for the weights
+// of sides: such a group serves the balance of the component, too, if that has one side only.
 type group struct {
 	side, column, end int32
 	serves            bool

@@ -2,9 +2,8 @@ package equilibrium
 
 import "example.com/chelation/chem"
 
-// A Workspace holds everything a solve writes to, so that solving allocates
-// nothing. It belongs to one goroutine at a time. It also remembers its last
-// answer, for [Workspace.SolveFrom] and for the derivatives.
+// A Workspace holds everything a solve writes to, and its last answer, for
+// [Workspace.SolveFrom] and the derivatives. It belongs to one goroutine at a time.
 type Workspace struct {
 	sys   *System
 	stamp uint64   // of the last structure
@@ -61,7 +60,7 @@ func (w *Workspace) ready() error {
 
 // NewWorkspace returns a workspace for s.
 func (s *System) NewWorkspace() *Workspace {
-	n, m, k := s.components, s.Species(), s.Solids()
+	n, m, k := s.components, s.species.len(), s.solids.len()
 	f := func(n int) []float64 { return make([]float64, n) }
 	w := &Workspace{
 		sys: s,
@@ -77,8 +76,7 @@ func (s *System) NewWorkspace() *Workspace {
 	return w
 }
 
-// Forget lets a workspace answer as a new one would, to the last digit, whatever it
-// has solved before: a pool of workspaces gives the same answers in every run.
+// Forget lets a workspace answer as a new one would, to the last digit.
 func (w *Workspace) Forget() {
 	w.solved, w.medium, w.factored, w.wary, w.near = false, nil, false, false, false
 	w.b.version, w.bend.structure = 0, 0 // of no structure
