@@ -54,8 +54,8 @@ func (p *formulaParser) splitCharge() ending {
 	return e
 }
 
-// bareDigits decides what digits before a bare sign (+1 or −1) mean after the body that
-// was just parsed: the charge, else a subscript, or why neither can be told.
+// bareDigits decides what digits before a bare sign mean after the body that was just parsed:
+// the charge, else a subscript, or why neither can be told.
 func (p *formulaParser) bareDigits(digits string, sign int) (charge bool, why string) {
 	const either = "could be a subscript or part of the charge"
 	last, before := p.last, p.before
@@ -89,23 +89,11 @@ func (p *formulaParser) bareDigits(digits string, sign int) (charge bool, why st
 
 // writeCharge appends the charge so that it reads back after the body.
 func (p *formulaParser) writeCharge(z int) {
-	if z == 0 {
-		return
-	}
-	sign, size := 1, z
-	if z < 0 {
-		sign, size = -1, -z
-	}
-	caret, digits := false, p.last.count
-	switch {
-	case size > 1 && digits != "":
-		caret = true
-	case size > 1:
-		charge, why := p.bareDigits(strconv.Itoa(size), sign)
-		caret = why != "" || !charge
-	case digits != "" && !strings.Contains(digits, "."):
-		charge, why := p.bareDigits(digits, sign)
-		caret = why != "" || charge
+	size, digits := max(z, -z), p.last.count
+	caret := size > 1 && digits != ""
+	if !caret && (size > 1 || size == 1 && digits != "" && !strings.Contains(digits, ".")) {
+		charge, why := p.bareDigits(cmp.Or(digits, strconv.Itoa(size)), z)
+		caret = why != "" || charge != (size > 1)
 	}
 	if caret {
 		p.text = append(p.text, '^')

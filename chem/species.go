@@ -45,22 +45,16 @@ func (n Notation) ParseSpecies(s string) (Species, error) {
 	text := strings.TrimRight(s, " \t\r\n")
 	var sp Species
 	if open := strings.LastIndexByte(text, '('); open >= 0 && strings.HasSuffix(text, ")") {
-		inside := text[open+1 : len(text)-1]
-		symbol, modifier, comma := strings.Cut(inside, ",")
+		symbol, modifier, comma := strings.Cut(text[open+1:len(text)-1], ",")
 		phase, ok := parsePhase(strings.TrimSpace(symbol))
+		modifier = strings.TrimSpace(modifier)
 		switch {
-		case ok && comma:
-			modifier = strings.TrimSpace(modifier)
-			if !modifiers.MatchString(modifier) {
-				return Species{}, badFormula(s, open+1+len(symbol)+1, "a modifier has 1 to 64 letters, digits, spaces and signs - _ ' / :")
-			}
-			sp.Modifier = modifier
-			fallthrough
-		case ok:
-			sp.Phase = phase
-			text = text[:open]
-		case comma:
+		case comma && !ok:
 			return Species{}, badFormula(s, open+1, "unknown phase %s: expected aq, s, l or g", Echo(strings.TrimSpace(symbol)))
+		case comma && !modifiers.MatchString(modifier):
+			return Species{}, badFormula(s, open+1+len(symbol)+1, "a modifier has 1 to 64 letters, digits, spaces and signs - _ ' / :")
+		case ok:
+			sp.Phase, sp.Modifier, text = phase, modifier, text[:open]
 		}
 	}
 	var err error

@@ -40,7 +40,7 @@ func newBath(t testing.TB) *bath {
 	names := records[0][columns:]
 	b := &bath{total: make([]float64, len(names))}
 	m := &b.medium
-	m.A, m.B = chem.DebyeHuckelA(chem.ReferenceTemperature), chem.DebyeHuckelB
+	m.A = chem.DebyeHuckelA(chem.ReferenceTemperature)
 	var solids []string
 	for _, record := range records[1:] {
 		var v []float64

@@ -83,7 +83,7 @@ func (s *System) checkConstants(c *Conditions) error {
 		vector{"DZ2S", "solid", solids, m.DZ2S, finite, number}, vector{"DEpsS", "solid", solids, m.DEpsS, finite, number},
 		vector{"CompZ2", "component", s.components, m.CompZ2, square, positive}, vector{"CompEps", "component", s.components, m.CompEps, finite, number},
 		vector{"Z2", "species", species, m.Z2, square, positive},
-	), chem.Within("A", m.A, 0, limit, ""), chem.Within("B", m.B, 0, limit, ""))
+	), chem.Within("A", m.A, 0, limit, ""))
 }
 
 // A vector is what a caller passed for n of something, and what each number may be.
@@ -121,22 +121,21 @@ const (
 // given is a copy of the constants that a problem was made from, to tell whether they are
 // still the same.
 type given struct {
-	known bool
-	a, b  float64 // -1 without a Medium
-	v     [9][]float64
+	a float64 // -1 without a Medium, NaN for none
+	v [9][]float64
 }
 
-func constantsOf(c *Conditions) (a, b float64, v [9][]float64) {
+func constantsOf(c *Conditions) (a float64, v [9][]float64) {
 	m := c.Medium
 	if m == nil {
-		return -1, -1, [9][]float64{c.LnK, c.LnKs}
+		return -1, [9][]float64{c.LnK, c.LnKs}
 	}
-	return m.A, m.B, [9][]float64{m.LnK0, m.LnKs0, m.DZ2, m.DEps, m.DZ2S, m.DEpsS, m.Z2, m.CompZ2, m.CompEps}
+	return m.A, [9][]float64{m.LnK0, m.LnKs0, m.DZ2, m.DEps, m.DZ2S, m.DEpsS, m.Z2, m.CompZ2, m.CompEps}
 }
 
 func (g *given) same(c *Conditions) bool {
-	a, b, all := constantsOf(c)
-	same := g.known && a == g.a && b == g.b
+	a, all := constantsOf(c)
+	same := a == g.a
 	for i, v := range all {
 		same = same && slices.Equal(v, g.v[i])
 	}
@@ -144,8 +143,8 @@ func (g *given) same(c *Conditions) bool {
 }
 
 func (g *given) keep(c *Conditions) {
-	a, b, all := constantsOf(c)
-	g.known, g.a, g.b = true, a, b
+	a, all := constantsOf(c)
+	g.a = a
 	for i, v := range all {
 		g.v[i] = append(g.v[i][:0], v...)
 	}

@@ -35,7 +35,7 @@ func drawMedium(rng *rand.Rand, p *problem, c *equilibrium.Conditions) *equilibr
 	sign := func() float64 { return float64(rng.IntN(13) - 6) }
 	small := func() float64 { return 0.1 * rng.NormFloat64() }
 	return &equilibrium.Medium{
-		A: 0.51, B: 1.5, LnK0: append([]float64{}, c.LnK...), LnKs0: append([]float64{}, c.LnKs...),
+		A: 0.51, LnK0: append([]float64{}, c.LnK...), LnKs0: append([]float64{}, c.LnKs...),
 		DZ2: draw(s, sign), DEps: draw(s, small), Z2: draw(s, square), DZ2S: draw(k, sign), DEpsS: draw(k, small), CompZ2: draw(n, square), CompEps: draw(n, small),
 	}
 }

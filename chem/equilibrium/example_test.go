@@ -51,7 +51,7 @@ func ExampleMedium() {
 		return
 	}
 	medium := equilibrium.Medium{
-		A: 0.509, B: 1.5,
+		A:    0.509,
 		LnK0: []float64{0, 0, 2.3 * math.Ln10}, DZ2: []float64{0, 0, -8}, DEps: make([]float64, 3),
 		LnKs0: []float64{-4.58 * math.Ln10}, DZ2S: []float64{8}, DEpsS: []float64{0},
 		Z2: []float64{4, 4, 0}, CompZ2: []float64{4, 4}, CompEps: make([]float64, 2),

@@ -25,7 +25,7 @@ func TestIonicStrengthOfItsOwnAnswer(t *testing.T) {
 		z2 := min(9e4, 4000*math.Exp(2*r.Float64())/total)
 		z1 := []float64{0, 1, 4, 0.01}[r.IntN(4)]
 		m := &equilibrium.Medium{
-			A: 0.51, B: 1.5, LnK0: []float64{0, -20 + 20*r.Float64()}, DZ2: []float64{0, 4*r.Float64() - 2}, DEps: []float64{0, -math.Exp(6*r.Float64() - 5)},
+			A: 0.51, LnK0: []float64{0, -20 + 20*r.Float64()}, DZ2: []float64{0, 4*r.Float64() - 2}, DEps: []float64{0, -math.Exp(6*r.Float64() - 5)},
 			Z2: []float64{z1, z2}, CompZ2: []float64{0}, CompEps: []float64{0},
 		}
 		own := func(ionic float64) float64 {

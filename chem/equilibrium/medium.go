@@ -1,20 +1,24 @@
 package equilibrium
 
-import "math"
+import (
+	"math"
+
+	"example.com/chelation/chem"
+)
 
 // A Medium says how constants move with ionic strength I (mol/L) at one temperature, in the
 // specific-ion-interaction form of the IUPAC and OECD-NEA critical reviews:
 //
 //	ln K_j(I)  = LnK0_j  + ln10·(DZ2_j·D(I)  − DEps_j·I)
 //	ln Ks_k(I) = LnKs0_k + ln10·(DZ2S_k·D(I) − DEpsS_k·I)
-//	D(I)       = A√I / (1 + B√I)
+//	D(I)       = A√I / (1 + 1.5√I)
 //	I          = ½ Σ c_j z_j²
 //
 // ln I is then one more unknown of Newton's method, with the balance ln ½ Σ c z² - ln I = 0.
 // To it a species looks as if it contained ∂ ln K_j/∂ ln I of "I". The problem is no longer
 // convex then. Solids are written as ion products, so that DZ2S = Σ s_i z_i² ≥ 0.
 type Medium struct {
-	A, B      float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C; B = 1.5 by convention
+	A         float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C
 	LnK0      []float64 // per species, at I = 0; -Inf leaves the species out
 	DZ2, DEps []float64 // per species: Σ ν z², products less reactants; interaction difference, L/mol
 	LnKs0     []float64 // per solid; +Inf switches it off
@@ -25,18 +29,18 @@ type Medium struct {
 	CompEps   []float64 // per component: interaction coefficient, L/mol; likewise
 }
 
-// D returns the Debye-Hückel term A√I/(1+B√I).
+// D returns the Debye-Hückel term, see [chem.DebyeHuckel].
 func (m *Medium) D(ionic float64) float64 {
 	q := math.Sqrt(ionic)
-	return m.A * q / (1 + m.B*q)
+	return m.A * q / (1 + chem.DebyeHuckelB*q)
 }
 
 // Slopes returns dD/dI in L/mol and d²D/dI² in (L/mol)², above I = 0.
 func (m *Medium) Slopes(ionic float64) (first, second float64) {
 	q := math.Sqrt(ionic)
-	b := 1 + m.B*q
+	b := 1 + chem.DebyeHuckelB*q
 	first = m.A / (2 * q * b * b)
-	return first, -first * (1 + 3*m.B*q) / (2 * ionic * b)
+	return first, -first * (1 + 3*chem.DebyeHuckelB*q) / (2 * ionic * b)
 }
 
 const (

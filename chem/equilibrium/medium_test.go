@@ -88,7 +88,6 @@ func TestMediumRefuses(t *testing.T) {
 	c := &Conditions{Total: b.total}
 	for name, spoil := range map[string]func(m *Medium){
 		"A":    func(m *Medium) { m.A = math.NaN() },
-		"B":    func(m *Medium) { m.B = -1 },
 		"Z2":   func(m *Medium) { m.Z2 = append([]float64(nil), m.Z2...); m.Z2[3] = -1 },
 		"DZ2":  func(m *Medium) { m.DZ2 = m.DZ2[1:] },
 		"LnK0": func(m *Medium) { m.LnK0 = append([]float64(nil), m.LnK0...); m.LnK0[3] = math.NaN() },
@@ -121,7 +120,7 @@ func TestNoIonicStrength(t *testing.T) {
 func TestNoIons(t *testing.T) {
 	s, err := New(1, [][]float64{{1}, {2}}, nil)
 	require.NoError(t, err)
-	m := Medium{A: 0.51, B: 1.5, LnK0: []float64{0, 1}, DZ2: []float64{0, 0}, DEps: []float64{0, 0}, Z2: []float64{0, 0}, CompZ2: []float64{0}, CompEps: []float64{0}}
+	m := Medium{A: 0.51, LnK0: []float64{0, 1}, DZ2: []float64{0, 0}, DEps: []float64{0, 0}, Z2: []float64{0, 0}, CompZ2: []float64{0}, CompEps: []float64{0}}
 	w, r := s.NewWorkspace(), new(Result)
 	require.NoError(t, solveIn(w, &m, &Conditions{Total: []float64{0.1}}, r))
 	require.Zero(t, r.Ionic)
@@ -134,7 +133,7 @@ func TestSlopes(t *testing.T) {
 	for _, i := range []float64{0.001, 0.1, 2} {
 		h := 1e-4 * i
 		for _, x := range []float64{5, 45} {
-			m := Medium{A: chem.DebyeHuckelA(chem.Celsius(x)), B: chem.DebyeHuckelB}
+			m := Medium{A: chem.DebyeHuckelA(chem.Celsius(x))}
 			first, second := m.Slopes(i)
 			above, below := m.D(i+h), m.D(i-h)
 			assert.InEpsilon(t, (above-below)/(2*h), first, 1e-7)

@@ -89,14 +89,12 @@ func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 		}
 		return ionic == w.ionic, nil
 	}
-	p.given.known = false
+	p.given.a = math.NaN()
 	if err := s.checkConstants(c); err != nil {
 		return false, err
 	}
-	lnK, lnKs := c.LnK, c.LnKs
-	if m != nil {
-		lnK, lnKs = m.LnK0, m.LnKs0
-	}
+	_, constants := constantsOf(c)
+	lnK, lnKs := constants[0], constants[1]
 	for j, v := range lnK {
 		same = same && math.IsInf(v, -1) == p.missing[j]
 	}
@@ -110,7 +108,7 @@ func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 			return false, err
 		}
 	}
-	p.fold(s, c, lnK, lnKs)
+	p.fold(s, c)
 	copy(w.a0, p.a)
 	p.constants(m, ionic)
 	same = same && slices.Equal(w.a0[:p.species.len()], p.a[:p.species.len()])
@@ -282,67 +280,42 @@ func (p *problem) times(at, change int32) int32 {
 }
 
 // fold folds what is held into the constants.
-func (p *problem) fold(s *System, c *Conditions, lnK, lnKs []float64) {
-	m, any := c.Medium, false
+func (p *problem) fold(s *System, c *Conditions) {
+	_, v := constantsOf(c)
+	lnK, lnKs, dz2, deps, dz2s, depss := v[0], v[1], v[2], v[3], v[4], v[5]
+	any := false
 	for i, st := range p.state {
-		if st != held {
-			p.held[i] = constant{}
-			continue
-		}
-		any = true
-		p.held[i] = constant{base: c.LnHeld[i]}
-		if m != nil {
-			p.held[i].dz2, p.held[i].deps = m.CompZ2[i], m.CompEps[i]
+		if p.held[i] = (constant{}); st == held {
+			any = true
+			p.held[i] = constant{c.LnHeld[i], at(v[7], int32(i)), at(v[8], int32(i))}
 		}
 	}
+	gather := func(out []constant, names []int32, m *rows, sign float64, base, dz2, deps []float64) {
+		for j, r := range names {
+			k := constant{base[r], at(dz2, r), at(deps, r)}
+			for e := m.start[r]; any && e < m.start[r+1]; e++ {
+				f, h := sign*m.coef[e], &p.held[m.index[e]]
+				k.base += f * h.base
+				k.dz2 += f * h.dz2
+				k.deps += f * h.deps
+			}
+			out[j] = k
+		}
+	}
+	gather(p.lnK, p.spec, &s.species, 1, lnK, dz2, deps)
+	gather(p.lnKs, p.solid, &s.solids, -1, lnKs, dz2s, depss)
 	for j, r := range p.spec {
-		k := constant{base: lnK[r]}
-		if m != nil {
-			k.dz2, k.deps = m.DZ2[r], m.DEps[r]
-			p.z2[j] = m.Z2[r]
-		}
-		if any {
-			k = k.with(&s.species, r, 1, p.held)
-		}
-		p.lnK[j] = k
+		p.z2[j] = at(v[6], r)
 	}
-	for j, r := range p.solid {
-		k := constant{base: lnKs[r]}
-		if m != nil {
-			k.dz2, k.deps = m.DZ2S[r], m.DEpsS[r]
-		}
-		if any {
-			k = k.with(&s.solids, r, -1, p.held)
-		}
-		p.lnKs[j] = k
-	}
-}
-
-// with adds f times what row r of m takes of the held components.
-func (k constant) with(m *rows, r int32, f float64, held []constant) constant {
-	for e := m.start[r]; e < m.start[r+1]; e++ {
-		v, h := f*m.coef[e], &held[m.index[e]]
-		k.base += v * h.base
-		k.dz2 += v * h.dz2
-		k.deps += v * h.deps
-	}
-	return k
 }
 
 // constants sets the constants at an ionic strength.
 func (p *problem) constants(m *Medium, ionic float64) {
-	if m == nil {
-		for j := range p.spec {
-			p.a[j] = p.lnK[j].base
-		}
-		for k := range p.solid {
-			p.b[k] = p.lnKs[k].base
-		}
-		return
+	var d, e, dd float64
+	if m != nil {
+		slope, _ := m.Slopes(ionic)
+		d, e, dd = math.Ln10*m.D(ionic), math.Ln10*ionic, math.Ln10*slope*ionic
 	}
-	d, e := math.Ln10*m.D(ionic), math.Ln10*ionic
-	slope, _ := m.Slopes(ionic)
-	dd := math.Ln10 * slope * ionic
 	set := func(from []constant, at, kappa []float64) {
 		for j := range at {
 			k := &from[j]

@@ -145,9 +145,7 @@ func (w *Workspace) simplex(level float64) int {
 			case short < 0:
 				cost = worth(a)
 			}
-			if cost != 0 {
-				floats.AddScaled(price, cost/b.lead[i], b.u[i*n:i*n+n])
-			}
+			floats.AddScaled(price, cost/b.lead[i], b.u[i*n:i*n+n])
 		}
 		enter, gain := int32(own), gains
 		scan := func(m *rows, from int32) {

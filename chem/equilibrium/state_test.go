@@ -60,7 +60,7 @@ func TestWorkspaceHasNoPast(t *testing.T) {
 		func(c *equilibrium.Conditions) { c.LnKs[3] = 24 }, // the less soluble wins
 		func(c *equilibrium.Conditions) {
 			c.Medium = &equilibrium.Medium{
-				LnK0: c.LnK, LnKs0: c.LnKs, A: 0.5, B: 1.5,
+				LnK0: c.LnK, LnKs0: c.LnKs, A: 0.5,
 				DZ2: []float64{0, 0, 0, 2, -6, -10, -8, 5}, DEps: make([]float64, 8), Z2: []float64{1, 4, 9, 1, 4, 1, 1, 9},
 				DZ2S: []float64{-2, 6, 0, -2}, DEpsS: make([]float64, 4), CompZ2: []float64{1, 4, 9, 0}, CompEps: make([]float64, 4),
 			}

@@ -136,7 +136,7 @@ func (p *Problem) rows(formations []tables.Formation) [][]float64 {
 // fillMedium takes the constants at a temperature and how they move with ionic strength.
 func (p *Problem) fillMedium(temperature unit.Temperature) {
 	d := &p.Medium
-	d.A, d.B = chem.DebyeHuckelA(temperature), chem.DebyeHuckelB
+	d.A = chem.DebyeHuckelA(temperature)
 	for _, f := range p.Species {
 		z := float64(f.Species.Formula.Charge())
 		d.LnK0 = append(d.LnK0, math.Ln10*f.Constant.Log10K(temperature, 0))
