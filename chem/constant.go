@@ -45,17 +45,6 @@ func (s Span) Contains(t unit.Temperature, i float64) bool {
 	return s == Span{} || c >= s.LowC-k && c <= s.HighC+k && i <= s.HighMolPerLitre*(1+edge)
 }
 
-// intersect returns the region common to both.
-func (s Span) intersect(o Span) Span {
-	switch (Span{}) {
-	case s:
-		return o
-	case o:
-		return s
-	}
-	return Span{max(s.LowC, o.LowC), min(s.HighC, o.HighC), min(s.HighMolPerLitre, o.HighMolPerLitre)}
-}
-
 // String writes the region as a reader of a warning wants it.
 func (s Span) String() string {
 	if s == (Span{}) {
@@ -122,6 +111,11 @@ func (c Constant) Plus(n float64, d Constant) Constant {
 			c.Covariance[a][b] += n * n * d.Covariance[a][b]
 		}
 	}
-	c.Span = c.Span.intersect(d.Span)
+	switch s := d.Span; {
+	case c.Span == Span{}:
+		c.Span = s
+	case s != Span{}:
+		c.Span = Span{max(c.Span.LowC, s.LowC), min(c.Span.HighC, s.HighC), min(c.Span.HighMolPerLitre, s.HighMolPerLitre)}
+	}
 	return c
 }

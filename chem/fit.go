@@ -165,6 +165,7 @@ func (f *Fitted) solve() bool {
 		normal.Data[6*p] = 1
 	}
 	used, squares := 0, 0.
+	f.Span = Span{LowC: math.Inf(1), HighC: math.Inf(-1)}
 	for _, o := range f.Observations {
 		if !o.Used {
 			continue
@@ -179,6 +180,10 @@ func (f *Fitted) solve() bool {
 			}
 		}
 		used, squares = used+1, squares+off*off
+		f.Span.LowC, f.Span.HighC = min(f.Span.LowC, o.TemperatureC), max(f.Span.HighC, o.TemperatureC)
+		if o.Quantity != Enthalpy {
+			f.Span.HighMolPerLitre = max(f.Span.HighMolPerLitre, o.IonicStrengthMolPerLitre)
+		}
 	}
 	factor, ok := lapack64.Potrf(normal)
 	if ok {
@@ -209,24 +214,11 @@ func (f *Fitted) solve() bool {
 		}
 	}
 	f.Covariance[0][0] += laboratories * laboratories
-	f.Span = f.span()
-	return true
-}
-
-// span returns the region that the used observations reach.
-func (f *Fitted) span() Span {
 	margin := shortReach
 	if f.Determined[1] {
 		margin = reach
 	}
-	s := Span{math.Inf(1), math.Inf(-1), 0}
-	for _, o := range f.Observations {
-		if o.Used {
-			s.LowC, s.HighC = min(s.LowC, o.TemperatureC-margin), max(s.HighC, o.TemperatureC+margin)
-			if o.Quantity != Enthalpy {
-				s.HighMolPerLitre = max(s.HighMolPerLitre, o.IonicStrengthMolPerLitre)
-			}
-		}
-	}
-	return s
+	f.Span.LowC -= margin
+	f.Span.HighC += margin
+	return true
 }

@@ -298,7 +298,6 @@ func (p *formulaParser) letters() fragment {
 		if rest == "" {
 			last.element = i + 1
 		} else {
-			last.mark = len(p.atoms)
 			p.atoms = append(p.atoms, group.atoms...)
 			p.define(group.definition)
 		}

@@ -33,76 +33,19 @@ type derivative struct {
 	y              []float64 // unknowns
 }
 
-// Respond differentiates the last answer of w in the direction of change: exact to first
-// order, from the Jacobian at the answer, with a [Medium] of the ionic strength too. The set
-// of solids that are present is taken as fixed, and components that are removed stay so. It
+// Respond differentiates the last answer of w in the direction of c: exact to first order,
+// from the Jacobian at the answer, with a [Medium] of the ionic strength too. The set of
+// solids that are present is taken as fixed, and components that are removed stay so. It
 // refuses a workspace whose last solve failed and slices of the wrong length.
-func (w *Workspace) Respond(change *Change, out *Response) error {
-	s := w.sys
-	err := w.differentiable(func() error {
-		return check(vector{field: "Total", of: "component", n: s.components, v: change.Total},
-			vector{field: "LnK", of: "species", n: s.species.len(), v: change.LnK},
-			vector{field: "LnKs", of: "solid", n: s.solids.len(), v: change.LnKs},
-			vector{field: "LnHeld", of: "component", n: s.components, v: change.LnHeld})
-	})
-	if err == nil {
-		out.LnC, out.C, out.Solid = fit(out.LnC, s.components), fit(out.C, s.species.len()), fit(out.Solid, s.solids.len())
-		w.tangent(change, out)
-	}
-	return err
-}
-
-// Gradient writes to out the derivatives, by every number of the conditions, of the linear
-// function of the answer that weight describes: the transpose of [Workspace.Respond], at the
-// same cost. For the gradient of pcH weight.LnC is -1/ln 10 at H⁺ and zero elsewhere.
-func (w *Workspace) Gradient(weight *Response, out *Change) error {
-	s := w.sys
-	err := w.differentiable(func() error {
-		return check(vector{field: "LnC", of: "component", n: s.components, v: weight.LnC},
-			vector{field: "C", of: "species", n: s.species.len(), v: weight.C},
-			vector{field: "Solid", of: "solid", n: s.solids.len(), v: weight.Solid})
-	})
-	if err == nil {
-		out.Total, out.LnK = fit(out.Total, s.components), fit(out.LnK, s.species.len())
-		out.LnKs, out.LnHeld = fit(out.LnKs, s.solids.len()), fit(out.LnHeld, s.components)
-		w.adjoint(weight, out)
-	}
-	return err
-}
-
-// differentiable factors the Jacobian at the answer, if there is one and the arguments fit.
-func (w *Workspace) differentiable(fits func() error) error {
-	if !w.solved {
-		return &chem.InputError{Field: "workspace", Value: "one without an answer", Want: "one whose last solve has succeeded"}
-	}
-	err := fits()
-	if err == nil && !w.der.differentiated {
-		w.refactor()
-		w.der.differentiated = true
-	}
-	return err
-}
-
-// weightOf returns the weight of the total of balance i in F.
-func (w *Workspace) weightOf(i int) float64 {
-	if w.b.t[i].hi > 0 {
-		return w.weight[2*i+1]
-	}
-	return w.weight[2*i]
-}
-
-// at returns v[i], or 0 without a v.
-func at(v []float64, i int32) float64 {
-	if v == nil {
-		return 0
-	}
-	return v[i]
-}
-
-// tangent is the forward direction: A y = R, where A is the Jacobian of F and R
-// what the change does to F at constant unknowns.
-func (w *Workspace) tangent(c *Change, out *Response) {
+func (w *Workspace) Respond(c *Change, out *Response) error {
 	s, p, b, d := w.sys, &w.p, &w.b, &w.der
+	if err := w.differentiable(
+		vector{field: "Total", of: "component", n: len(p.state), v: c.Total}, vector{field: "LnK", of: "species", n: len(p.alive), v: c.LnK},
+		vector{field: "LnKs", of: "solid", n: len(p.on), v: c.LnKs}, vector{field: "LnHeld", of: "component", n: len(p.state), v: c.LnHeld},
+	); err != nil {
+		return err
+	}
+	out.LnC, out.C, out.Solid = fit(out.LnC, len(p.state)), fit(out.C, len(p.alive)), fit(out.Solid, len(p.on))
 	n := p.n
 	for i, st := range p.state {
 		if d.held[i] = 0; st == held {
@@ -172,21 +115,20 @@ func (w *Workspace) tangent(c *Change, out *Response) {
 	for i, k := range p.comp {
 		out.LnC[k] = y[i]
 	}
+	return nil
 }
 
-// heldSlope returns how ln of a held concentration moves with ionic strength.
-func (w *Workspace) heldSlope(i int) float64 {
-	if w.medium == nil {
-		return 0
-	}
-	h := &w.p.held[i]
-	slope, _ := w.medium.Slopes(w.ionic)
-	return math.Ln10 * (h.dz2*slope - h.deps)
-}
-
-// adjoint is the transpose of tangent.
-func (w *Workspace) adjoint(r *Response, out *Change) {
+// Gradient writes to out the derivatives, by every number of the conditions, of the linear
+// function of the answer that r weighs: the transpose of [Workspace.Respond], at the same
+// cost. For the gradient of pcH r.LnC is -1/ln 10 at H⁺ and zero elsewhere.
+func (w *Workspace) Gradient(r *Response, out *Change) error {
 	p, b, d := &w.p, &w.b, &w.der
+	if err := w.differentiable(vector{field: "LnC", of: "component", n: len(p.state), v: r.LnC},
+		vector{field: "C", of: "species", n: len(p.alive), v: r.C}, vector{field: "Solid", of: "solid", n: len(p.on), v: r.Solid}); err != nil {
+		return err
+	}
+	out.Total, out.LnK = fit(out.Total, len(p.state)), fit(out.LnK, len(p.alive))
+	out.LnKs, out.LnHeld = fit(out.LnKs, len(p.on)), fit(out.LnHeld, len(p.state))
 	n := p.n
 	clear(out.Total)
 	for j, k := range p.spec {
@@ -235,9 +177,10 @@ func (w *Workspace) adjoint(r *Response, out *Change) {
 		}
 	}
 	w.unfold(r, y, out)
+	return nil
 }
 
-// unfold finishes adjoint: from the living species and solids to the constants as given.
+// unfold finishes Gradient: from the living species and solids to the constants as given.
 func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
 	s, p, d := w.sys, &w.p, &w.der
 	clear(out.LnK)
@@ -266,4 +209,43 @@ func (w *Workspace) unfold(r *Response, y []float64, out *Change) {
 			out.LnHeld[i] += at(r.LnC, int32(i))
 		}
 	}
+}
+
+// differentiable factors the Jacobian at the answer, if there is one and the arguments fit.
+func (w *Workspace) differentiable(arguments ...vector) error {
+	if !w.solved {
+		return &chem.InputError{Field: "workspace", Value: "one without an answer", Want: "one whose last solve has succeeded"}
+	}
+	err := check(arguments...)
+	if err == nil && !w.der.differentiated {
+		w.refactor()
+		w.der.differentiated = true
+	}
+	return err
+}
+
+// weightOf returns the weight of the total of balance i in F.
+func (w *Workspace) weightOf(i int) float64 {
+	if w.b.t[i].hi > 0 {
+		return w.weight[2*i+1]
+	}
+	return w.weight[2*i]
+}
+
+// at returns v[i], or 0 without a v.
+func at(v []float64, i int32) float64 {
+	if v == nil {
+		return 0
+	}
+	return v[i]
+}
+
+// heldSlope returns how ln of a held concentration moves with ionic strength.
+func (w *Workspace) heldSlope(i int) float64 {
+	if w.medium == nil {
+		return 0
+	}
+	h := &w.p.held[i]
+	slope, _ := w.medium.Slopes(w.ionic)
+	return math.Ln10 * (h.dz2*slope - h.deps)
 }

@@ -300,17 +300,10 @@ func (w *Workspace) jacobian() {
 			a[i*n+p.n] = -p.kappaS[k]
 		}
 	}
-	if n > p.n {
-		w.border(a)
+	if n == p.n {
+		return
 	}
-}
-
-// border adds to the Jacobian what belongs to ln I.
-func (w *Workspace) border(a []float64) {
-	p, t := &w.p, w.b.terms
-	n := p.n + 1
-	last := a[p.n*n:]
-	v := w.v[:p.species.len()]
+	last, v := a[p.n*n:], w.v[:p.species.len()] // of ln I
 	for j := range v {
 		c, k := w.c[j], p.kappa[j]
 		v[j] = c * k

@@ -123,8 +123,15 @@ func (w *Workspace) simplex(level float64) int {
 		gains = 1e-9 // ln units a mol, above the rounding of prices
 	)
 	for turn := range turns * (n + 3) {
-		if b.rounded && turn%fresh == fresh-1 {
-			w.renew() // asked for by one random problem in a million: seed 1, block 246, problem 429
+		if b.rounded && turn%fresh == fresh-1 { // asked for by one random problem in a million: seed 1, block 246, problem 429
+			w.order = append(w.order[:0], b.anchor...)
+			b.reset(n)
+			for _, a := range w.order {
+				if a != own {
+					m, r := p.row(a)
+					b.take(m, r, a)
+				}
+			}
 		}
 		// what an anchor costs: with some amount missing, that counts first
 		short := -1
@@ -180,19 +187,6 @@ func (p *problem) row(anchor int32) (m *rows, r int) {
 		return &p.solids, int(anchor - solidBase)
 	}
 	return &p.species, int(anchor)
-}
-
-// renew finds the balances of the present anchors anew, rid of the rounding of exchanges.
-func (w *Workspace) renew() {
-	b := &w.b
-	w.order = append(w.order[:0], b.anchor...)
-	b.reset(b.n)
-	for _, a := range w.order {
-		if a != own {
-			m, r := w.p.row(a)
-			b.take(m, r, a)
-		}
-	}
 }
 
 // exchangeFor brings the row in b.q into the basis, in the place of the anchor that it uses up

@@ -33,8 +33,6 @@ func RoundDown(x float64) float64 {
 // rounding is what float64 makes of a whole number on the way through a logarithm or a quotient.
 const rounding = 1e-9
 
-func roundText(x float64) string { return strconv.FormatFloat(round(x), 'f', -1, 64) }
-
 // A step says from which rounded number of a unit, in SI, on that unit is printed.
 type step struct {
 	size, from float64
@@ -64,7 +62,7 @@ func write[Q ~float64](x Q) string {
 	if i < 0 {
 		i = len(w.steps) - 1
 	}
-	return roundText(float64(x)/w.steps[i].size) + " " + w.steps[i].symbol
+	return strconv.FormatFloat(round(float64(x)/w.steps[i].size), 'f', -1, 64) + " " + w.steps[i].symbol
 }
 
 // FormatMass writes a mass in mg, g or kg with two significant digits, three when the first
