@@ -86,24 +86,19 @@ func (n Notation) parseTerm(s string) (Term, error) {
 
 // String writes the equation in the form that [ParseReaction] reads.
 func (r Reaction) String() string {
-	b := make([]byte, 0, 128)
+	b, joint := make([]byte, 0, 128), ""
 	for _, sign := range []float64{-1, 1} {
-		if sign > 0 {
-			b = append(b, " = "...)
-		}
-		start := len(b)
 		for _, t := range r.Terms {
-			if t.Coefficient > 0 != (sign > 0) {
+			n := sign * t.Coefficient
+			if n <= 0 {
 				continue
 			}
-			if len(b) > start {
-				b = append(b, " + "...)
-			}
-			if n := math.Abs(t.Coefficient); n != 1 {
+			if b = append(b, joint...); n != 1 {
 				b = append(strconv.AppendFloat(b, n, 'f', -1, 64), ' ')
 			}
-			b = append(b, t.Species.String()...)
+			b, joint = append(b, t.Species.String()...), " + "
 		}
+		joint = " = "
 	}
 	return string(b)
 }

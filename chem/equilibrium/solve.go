@@ -3,6 +3,8 @@ package equilibrium
 import (
 	"math"
 	"slices"
+
+	"example.com/chelation/chem"
 )
 
 // Solve finds the equilibrium from nothing but the conditions. On an error r is left as it was.
@@ -17,8 +19,8 @@ func (w *Workspace) SolveFrom(c *Conditions, r *Result) error {
 }
 
 func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
-	if err := w.ready(); err != nil {
-		return err
+	if w == nil || w.sys == nil || w.sys.components == 0 {
+		return &chem.InputError{Field: "workspace", Value: "empty", Want: "one of a system that New has made"}
 	}
 	m, ionic := c.Medium, 0.0
 	warm = warm && len(r.LnC) == w.sys.components && len(r.Solid) == w.sys.solids.len() && (m == nil || r.Ionic > 0)

@@ -59,9 +59,7 @@ func New(components int, species, solids [][]float64) (*System, error) {
 	if i := s.dependent(); i >= 0 {
 		return nil, &chem.InputError{Field: fmt.Sprintf("component[%d]", i), Value: "a combination of others in all species", Want: "a column of its own"}
 	}
-	for _, v := range s.species.coef {
-		s.largest = max(s.largest, math.Abs(v))
-	}
+	s.largest = largest(s.species.coef)
 	return s, nil
 }
 

@@ -1,7 +1,5 @@
 package equilibrium
 
-import "example.com/chelation/chem"
-
 // A Workspace holds everything a solve writes to, and its last answer, for
 // [Workspace.SolveFrom] and the derivatives. It belongs to one goroutine at a time.
 type Workspace struct {
@@ -48,14 +46,6 @@ type Workspace struct {
 	price, v  []float64
 
 	der derivative
-}
-
-// ready refuses a workspace that [System.NewWorkspace] has not made.
-func (w *Workspace) ready() error {
-	if w == nil || w.sys == nil || w.sys.components == 0 {
-		return &chem.InputError{Field: "workspace", Value: "empty", Want: "one of a system that New has made"}
-	}
-	return nil
 }
 
 // NewWorkspace returns a workspace for s.
