@@ -7,8 +7,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 )
 
-// Constant is an equilibrium constant as a function of temperature and ionic
-// strength,
+// Constant is an equilibrium constant as a function of temperature and ionic strength,
 //
 //	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
 //	ln K°(T) = ln K°(T0) + ΔH/R (1/T0 − 1/T) + ΔCp/R (T0/T − 1 + ln(T/T0))
@@ -38,8 +37,7 @@ type Span struct {
 // edge is how far, relatively, a point may lie beyond the data and still count as within: judgement.
 const edge = 1e-3
 
-// Contains reports whether a temperature and an ionic strength (mol/L) lie in
-// the region, give or take a thousandth.
+// Contains reports whether a temperature and an ionic strength (mol/L) lie in the region.
 func (s Span) Contains(t unit.Temperature, i float64) bool {
 	c, k := float64(t-Celsius(0)), edge*float64(ReferenceTemperature)
 	return s == Span{} || c >= s.LowC-k && c <= s.HighC+k && i <= s.HighMolPerLitre*(1+edge)

@@ -29,16 +29,14 @@ func (e element) metal() bool {
 
 func (e element) halogen() bool { return strings.Contains(" F Cl Br I At Ts ", " "+e.symbol+" ") }
 
-// elementRows are number, symbol, name, weight, its uncertainty, and the ends of the
-// interval in which it varies.
+// elementRows are number, symbol, name, weight, its uncertainty, and the ends that it varies between.
 //
 //go:embed elements.csv
 var elementRows string
 
 const elementCount = 118
 
-// elements are in the order of their numbers; elementBySymbol maps a symbol to
-// its place among them.
+// elements are in the order of their numbers; elementBySymbol tells their places.
 var elements, elementBySymbol = func() (all [elementCount]element, at map[string]int) {
 	at = make(map[string]int, elementCount)
 	for i, line := range strings.Split(strings.TrimSpace(elementRows), "\n")[1:] {

@@ -34,8 +34,7 @@ type Observation struct {
 	Residual                 float64  `json:"residual"` // Value + Shift less what the constant says, set by [Fit] also where not used
 }
 
-// Prior is what reactions of the same kind lead one to expect of one; it stands in for
-// what data leave open.
+// Prior is what one expects of a reaction of its kind; it stands in for what data leave open.
 type Prior struct {
 	DeltaH       float64 `json:"reaction_enthalpy_j_per_mol"`             // enthalpy at 25 °C and zero ionic strength, J/mol
 	DeltaHSpread float64 `json:"reaction_enthalpy_spread_j_per_mol"`      // its standard uncertainty, J/mol; 30 kJ/mol if 0

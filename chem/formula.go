@@ -134,8 +134,7 @@ const alike = 1e-9
 // abbreviations: "Na4(edta)·4H2O; edta4- = C10H12N2O8^4-".
 func (f Formula) MarshalText() ([]byte, error) { return f.withDefinitions(f.text), nil }
 
-// UnmarshalText reads what MarshalText writes; empty text is the empty formula.
-// On an error f is unchanged.
+// UnmarshalText reads what MarshalText writes. On an error f is unchanged.
 func (f *Formula) UnmarshalText(text []byte) error { return readText(f, text, Notation.ParseFormula) }
 
 // countText writes a subscript or coefficient: nothing for one.

@@ -67,8 +67,7 @@ func badFormula(input string, offset int, format string, args ...any) error {
 		Err: fmt.Errorf("byte %d: %w", offset, fmt.Errorf(format, args...))}
 }
 
-// A fragment is what a subscript can follow: an element, an abbreviation (alone or
-// after an element), a bracket.
+// A fragment is an element, an abbreviation (alone or after an element) or a bracket.
 type fragment struct {
 	open    byte // opening bracket, or 0
 	element int  // atomic number, or 0
@@ -77,8 +76,7 @@ type fragment struct {
 	count   string
 }
 
-// A formulaParser reads from left to right. After the first complaint, which it
-// keeps, it stands at the end.
+// A formulaParser reads up to the first complaint, which it keeps: then it stands at the end.
 type formulaParser struct {
 	notation     Notation
 	definitions  string // of the abbreviations met
@@ -345,8 +343,7 @@ func (p *formulaParser) subscript(depth int) (float64, string) {
 // waterAfter is a hydrate's water, after which the formula ends or another dot comes.
 var waterAfter = regexp.MustCompile(`^[0-9]+(\.[0-9]+)?H2O([*.]|$)`)
 
-// numberEnd returns the places after the whole number that starts at i and after its
-// decimals, the same where there are none.
+// numberEnd returns the places after the whole number that starts at i and after its decimals.
 func (p *formulaParser) numberEnd(i int) (whole, end int) {
 	past := func(i int) int { return len(p.body) - len(bytes.TrimLeft(p.body[i:], "0123456789")) }
 	whole = past(i)
@@ -356,8 +353,7 @@ func (p *formulaParser) numberEnd(i int) (whole, end int) {
 	return whole, whole
 }
 
-// number reads the number that ends before end. It returns its value and its text,
-// which is empty for one.
+// number reads the number that ends before end: its value and its text, empty for one.
 func (p *formulaParser) number(end int) (float64, string) {
 	start, written := p.pos, string(p.body[p.pos:end])
 	p.pos = end

@@ -22,13 +22,9 @@ type ligand struct {
 // maxDefinitions of a notation, or a text that carries its own: the trade has some dozens.
 const maxDefinitions = 1000
 
-// NewNotation returns the notation of the definitions, each a symbol with its
-// charge, an equals sign and the formula it stands for:
-//
-//	edta4- = C10H12N2O8^4-
-//
-// A symbol has two lower-case letters or more, is none of a phase, and is
-// defined once.
+// NewNotation returns the notation of definitions such as edta4- = C10H12N2O8^4-, each a
+// symbol with its charge and the formula it stands for. A symbol has two lower-case letters
+// or more, is none of a phase, and is defined once.
 func NewNotation(definitions ...string) (Notation, error) {
 	n := Notation{make(map[string]ligand, len(definitions))}
 	refuse := func(text, want string, err error) (Notation, error) {
@@ -82,8 +78,7 @@ func (n *Notation) UnmarshalText(text []byte) error {
 	return err
 }
 
-// readText sets *into to what is written in text, with the definitions that it needs after
-// semicolons; no text is the zero value.
+// readText sets *into to what withDefinitions wrote; no text is the zero value.
 func readText[T any](into *T, text []byte, parse func(Notation, string) (T, error)) error {
 	written, definitions, _ := strings.Cut(string(text), ";")
 	var n Notation

@@ -91,6 +91,5 @@ func (s Species) Equal(t Species) bool {
 // MarshalText writes a species as [Formula.MarshalText] does a formula.
 func (s Species) MarshalText() ([]byte, error) { return s.Formula.withDefinitions(s.String()), nil }
 
-// UnmarshalText reads what MarshalText writes; empty text is the zero species.
-// On an error s is unchanged.
+// UnmarshalText reads what MarshalText writes. On an error s is unchanged.
 func (s *Species) UnmarshalText(text []byte) error { return readText(s, text, Notation.ParseSpecies) }

@@ -180,8 +180,7 @@ func (b *balances) total(i int, parts ...[]float64) double {
 	return d
 }
 
-// enter makes the solids present the anchors, beyond them the original components or the
-// most abundant species.
+// enter makes the solids present the anchors, and the components or the most abundant species.
 func (w *Workspace) enter(abundant bool) {
 	p, b := &w.p, &w.b
 	if !abundant && !b.chosen && b.version == p.structure && slices.Equal(b.set, w.active) {

@@ -8,8 +8,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Conditions is what one solve is given: constants, and for each component
-// either its total or its concentration.
+// Conditions is what one solve is given.
 type Conditions struct {
 	LnK  []float64 // per species: ln of the formation constant from the components (mol/L); -Inf leaves it out
 	LnKs []float64 // per solid: ln of the ion product at saturation, s·x ≤ LnKs; +Inf switches it off
@@ -118,8 +117,7 @@ const (
 	least = 1e-150 // mol/L: far below one particle in a sea, and its square is still a float64
 )
 
-// given is a copy of the constants that a problem was made from, to tell whether they are
-// still the same.
+// given is a copy of the constants that a problem was made from.
 type given struct {
 	a float64 // -1 without a Medium, NaN for none
 	v [9][]float64

@@ -18,17 +18,14 @@ var (
 	// exceed 1000 mol/L, or that lead to free concentrations beyond e^±1 000 000 mol/L, from
 	// which no float64 tells species to 1e-10.
 	ErrCrowded = errors.New("constants that no water holds")
-	// ErrIonicStrength marks a [Medium] in which no ionic strength up to 1000 mol/L is that of
-	// its own answer.
+	// ErrIonicStrength marks a [Medium] in which no I up to 1000 mol/L is that of its answer.
 	ErrIonicStrength = errors.New("no ionic strength is consistent with itself")
 	// ErrConvergence marks a solve that ended short of its tolerance. The problem is convex,
 	// so this is a defect of the package: please report it.
 	ErrConvergence = errors.New("no convergence")
 )
 
-// crowded is the concentration, mol/L, that no water holds: 55 mol of water
-// make a litre, and molten salts have some 30 mol/L of ions.
-const crowded = 1e3
+const crowded = 1e3 // mol/L, that no water holds: 55 mol of it make a litre, molten salts have some 30 mol/L
 
 // A ComponentError names the component that a problem founders on, by its index.
 type ComponentError struct {

@@ -84,8 +84,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 			return true
 		}
 		w.factored = w.factored && big*theta < kept
-		// a step from here would be as much shorter as F is smaller
-		done := theta <= tolerance && (big <= lastStep || big*theta <= kept*old)
+		done := theta <= tolerance && (big <= lastStep || big*theta <= kept*old) // the next is as much shorter as F is smaller
 		if alpha < 1 || !done {
 			continue
 		}
@@ -110,8 +109,8 @@ func (w *Workspace) refactor() {
 	w.factored = true
 }
 
-// search moves along w.d, from alpha of it down, as far as makes F smaller.
-// It returns the largest |F| there, or -1 and is back where it was.
+// search moves along w.d, from alpha of it down, as far as makes F smaller, and returns the
+// largest |F| there, or -1 where it was.
 func (w *Workspace) search(alpha, old float64) float64 {
 	copy(w.x0, w.x[:w.p.n])
 	ionic := w.ionic

@@ -66,8 +66,8 @@ func (w *Workspace) precipitate(patient bool) error {
 	return w.failure(ErrConvergence)
 }
 
-// wanted sets w.want, the amounts of the active solids: what of the balances that they lead is
-// not dissolved. It reports whether rounding leaves all of them a few digits at least.
+// wanted sets w.want, the amounts of the active solids: what of their balances is not dissolved.
+// It reports whether rounding leaves all of them a few digits at least.
 func (w *Workspace) wanted() bool {
 	p, b := &w.p, &w.b
 	sharp := true

@@ -46,8 +46,7 @@ func (w *Workspace) solve(c *Conditions, r *Result, warm bool) error {
 	return w.report(r)
 }
 
-// prepare poses the problem. It reports whether w stands at the answer in r, its own last one,
-// with constants and unknowns unchanged.
+// prepare poses the problem, and reports whether w still stands at the answer in r, its last one.
 func (w *Workspace) prepare(c *Conditions, ionic float64, r *Result) (here bool, err error) {
 	here = w.solved && slices.Equal(r.LnC, w.written)
 	w.solved, w.near, w.full, w.iterations = false, false, false, 0
@@ -99,8 +98,7 @@ func (w *Workspace) resume(r *Result, here bool) bool {
 	return well
 }
 
-// rests solves from w.x, where balances are off by theta, lets solids form and dissolve, and
-// reports whether all balances are met then.
+// rests solves from w.x, off by theta, with the solids that form and dissolve, if it can.
 func (w *Workspace) rests(theta float64) bool {
 	return w.newton(theta, dash) && w.precipitate(false) == nil && w.closes()
 }
@@ -210,8 +208,7 @@ func (w *Workspace) crowded() error {
 	return &ComponentError{Component: int(at), Value: top, Err: ErrCrowded, Iterations: w.iterations}
 }
 
-// closes reports whether the balances of the original components are met too, if need be in
-// terms of the most abundant species.
+// closes reports whether the balances of the components are met, if need be in other anchors.
 func (w *Workspace) closes() bool {
 	if w.medium != nil && w.ionic > crowded {
 		return false // the problem with I has more roots than the one that counts

@@ -73,12 +73,6 @@ func Customary(text string) string {
 	return out.String() + text[end:]
 }
 
-// A customaryUnit is one to write in, from some number of it on, as finely as a hand reads it.
-type customaryUnit struct {
-	symbol             string
-	size, from, finest float64 // in SI, or in the one unit that it stands for; in itself
-}
-
 const (
 	sixteenth = 1. / 16 // of an inch is the finest division of a ruler
 	nearlyOne = 0.97    // of a unit, from which on it is written: 15.6 oz is a pound; judgement
@@ -87,7 +81,7 @@ const (
 )
 
 // toCustomary has the largest first.
-var toCustomary = map[string][]customaryUnit{
+var toCustomary = map[string][]step{
 	mass:            {{"lb", pound, nearlyOne, 0}, {"oz", pound / 16, nearlyOne, 0.1}},
 	volume:          {{"gal", gallon, nearlyOne, 0.1}, {"qt", gallon / 4, nearlyOne, 0.1}, {"fl oz", gallon / 128, 0.5, 0.5}},
 	length:          {{"ft", 12 * inch, 3, 0}, {"in", inch, sixteenth, sixteenth}, {"mil", inch / 1000, 0, 0.1}},
@@ -96,8 +90,7 @@ var toCustomary = map[string][]customaryUnit{
 	"mg/L as CaCO3": {{"gpg", pound * 1000 / 7000 / gallon, 0, 0.1}},
 }
 
-// customary writes one or two numbers of a metric unit, apart for differences, and nothing
-// for what is too little for any unit.
+// customary writes one or two numbers, apart for differences, and nothing where there is too little.
 func customary(first, joint, second, metric string, apart bool) string {
 	symbol, number := "°F", func(text string) string { return fmt.Sprintf("%.0f", 1.8*value(text)+32) }
 	switch {
@@ -109,7 +102,7 @@ func customary(first, joint, second, metric string, apart bool) string {
 			kind, factor = s.kind, s.factor
 		}
 		largest, units := math.Max(value(first), value(second))*factor, toCustomary[kind]
-		i := slices.IndexFunc(units, func(u customaryUnit) bool { return largest/u.size >= u.from })
+		i := slices.IndexFunc(units, func(u step) bool { return largest/u.size >= u.from })
 		if i < 0 {
 			return ""
 		}
@@ -129,7 +122,7 @@ func customary(first, joint, second, metric string, apart bool) string {
 
 // simplest writes a number of a text, that is so many of the unit, with the fewest digits, or
 // the coarsest fraction of an inch, within its rounding, 1 % or what a hand reads.
-func (u customaryUnit) simplest(text string, factor float64) string {
+func (u step) simplest(text string, factor float64) string {
 	x := value(text) * factor
 	last := -min(len(text)-len(strings.TrimRight(text, "0")), max(0, len(text)-2)) // decimals
 	if _, decimals, found := strings.Cut(text, "."); found {

@@ -9,8 +9,7 @@ import (
 	"gonum.org/v1/gonum/unit"
 )
 
-// round returns x with two significant digits, or three when the first is a 1: as fine as
-// kitchen scales and spoons are.
+// round keeps two significant digits, three when the first is a 1, as kitchen scales do.
 func round(x float64) float64 {
 	text := strconv.FormatFloat(math.Abs(x), 'e', 2, 64)
 	if text[0] != '1' {
@@ -33,10 +32,10 @@ func RoundDown(x float64) float64 {
 // rounding is what float64 makes of a whole number on the way through a logarithm or a quotient.
 const rounding = 1e-9
 
-// A step says from which rounded number of a unit, in SI, on that unit is printed.
+// A step is a unit to write in, from some number of it on, as finely as a hand reads it.
 type step struct {
-	size, from float64
-	symbol     string
+	symbol             string
+	size, from, finest float64 // in SI, or in the one unit that it stands for; in itself
 }
 
 // written are the units that quantities are printed in, the largest first, from one of a unit
@@ -45,10 +44,10 @@ var written = map[string]struct {
 	none  string
 	steps []step
 }{
-	mass:   {"g", []step{{1, 1, "kg"}, {1e-3, 0.1, "g"}, {1e-6, 0, "mg"}}},
-	volume: {"mL", []step{{1, 1, "m³"}, {1e-3, 1, "L"}, {1e-6, 0, "mL"}}},
-	length: {"mm", []step{{1, 1, "m"}, {1e-2, 10, "cm"}, {1e-3, 0.1, "mm"}, {1e-6, 0, "µm"}}},
-	area:   {"cm²", []step{{1, 1, "m²"}, {1e-4, 1, "cm²"}, {1e-6, 0, "mm²"}}},
+	mass:   {"g", []step{{"kg", 1, 1, 0}, {"g", 1e-3, 0.1, 0}, {"mg", 1e-6, 0, 0}}},
+	volume: {"mL", []step{{"m³", 1, 1, 0}, {"L", 1e-3, 1, 0}, {"mL", 1e-6, 0, 0}}},
+	length: {"mm", []step{{"m", 1, 1, 0}, {"cm", 1e-2, 10, 0}, {"mm", 1e-3, 0.1, 0}, {"µm", 1e-6, 0, 0}}},
+	area:   {"cm²", []step{{"m²", 1, 1, 0}, {"cm²", 1e-4, 1, 0}, {"mm²", 1e-6, 0, 0}}},
 }
 
 // write uses the first step whose number is large enough, or the last.

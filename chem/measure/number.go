@@ -13,8 +13,7 @@ import (
 // maxLength of a written measure, in bytes.
 const maxLength = 200
 
-// A scanner reads a measure from left to right. After the first complaint, which it keeps, it
-// stands at the end.
+// A scanner reads a measure up to the first complaint, which it keeps: then it stands at the end.
 type scanner struct {
 	quantity string
 	written  string

@@ -21,8 +21,7 @@ func ParseMass(s string) (unit.Mass, error) { return parse[unit.Mass](s) }
 // them. "level" before a unit changes nothing; heaped spoons are refused.
 func ParseVolume(s string) (unit.Volume, error) { return parse[unit.Volume](s) }
 
-// ParseTemperature reads a temperature such as "70 °F", "70F", "-5 °C" or "293.15 K", and
-// refuses those below absolute zero.
+// ParseTemperature reads a temperature from absolute zero on, such as "70F", "-5 °C" or "293.15 K".
 func ParseTemperature(s string) (unit.Temperature, error) { return parse[unit.Temperature](s) }
 
 // ParseLength reads a length such as "3/4 in", "5 ft 3 1/2 in", "2 mil" or "50 µm".

@@ -92,9 +92,8 @@ func text(eighths int) string {
 // Spoons returns v in level US spoons and cups that exist: 1/8, 1/4, 1/2, 3/4 and 1
 // teaspoon, 1 tablespoon, 1/4, 1/3, 1/2 and 1 cup. With one part of a cup at most it takes
 // the fewest fills within 5 % of v, or else the closest, which is within 1/16 teaspoon. The
-// text says "about" when they differ by more than 0.5 %. Less than 1/8 teaspoon is a pinch,
-// which no spoon measures: it holds 0. A volume that is negative or above one cubic metre
-// is an error.
+// text says "about" when they differ by more than 0.5 %. Less than 1/8 teaspoon is a pinch and
+// holds 0. A volume that is negative or above one cubic metre is an error.
 func Spoons(v unit.Volume) (names string, holds unit.Volume, err error) {
 	if err := chem.Within("volume in spoons", float64(v/Litre), 0, 1000, "L"); err != nil {
 		return "", 0, err

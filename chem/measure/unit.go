@@ -39,8 +39,7 @@ type scale struct {
 	words  []string // lower case; capitals do not matter
 }
 
-// metric reports whether the unit is a power of ten of those of SI. Metric spoons and
-// cups, and units of time, are not.
+// metric reports whether the unit is a power of ten of SI's, as spoons and units of time are not.
 func (s *scale) metric() bool {
 	exponent := math.Log10(s.factor)
 	return s.kind != duration && math.Abs(exponent-math.Round(exponent)) < rounding
