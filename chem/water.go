@@ -25,7 +25,7 @@ const ReferenceTemperature = unit.Temperature(298.15)
 // kg/m³ of present standards from 0 °C to 40 °C, whose temperature scale is a later one,
 // and within 0.05 kg/m³ at 90 °C: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97, equation 16.
 func WaterDensity(t unit.Temperature) float64 {
-	c := float64(t) - 273.15
+	c := float64(t - Celsius(0))
 	num := 999.83952 + c*(16.945176+c*(-7.9870401e-3+c*(-46.170461e-6+c*(105.56302e-9-c*280.54253e-12))))
 	return num / (1 + 16.879850e-3*c)
 }
@@ -34,7 +34,7 @@ func WaterDensity(t unit.Temperature) float64 {
 // at 101.325 kPa, 0 °C to 100 °C, within 0.05: C. G. Malmberg and A. A. Maryott, J. Res.
 // Natl. Bur. Stand. 56 (1956) 1, equation 1.
 func WaterPermittivity(t unit.Temperature) float64 {
-	c := float64(t) - 273.15
+	c := float64(t - Celsius(0))
 	return 87.740 + c*(-0.40008+c*(9.398e-4-c*1.410e-6))
 }
 

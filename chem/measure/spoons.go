@@ -13,6 +13,7 @@ import (
 const (
 	spoonTolerance = 0.05  // of what is asked, to save spoonfuls: a level spoon is itself no better than ten per cent
 	plainTolerance = 0.005 // of it, from which on they are said to be about so many
+	mostLitres     = 1000  // a cubic metre: who fills that does not count spoons
 )
 
 // Measures in eighths of a teaspoon, the smallest spoon there is.
@@ -95,7 +96,7 @@ func text(eighths int) string {
 // text says "about" when they differ by more than 0.5 %. Less than 1/8 teaspoon is a pinch and
 // holds 0. A volume that is negative or above one cubic metre is an error.
 func Spoons(v unit.Volume) (names string, holds unit.Volume, err error) {
-	if err := chem.Within("volume in spoons", float64(v/Litre), 0, 1000, "L"); err != nil {
+	if err := chem.Within("volume in spoons", float64(v/Litre), 0, mostLitres, "L"); err != nil {
 		return "", 0, err
 	}
 	asked := float64(v / (Teaspoon / teaspoon))
