@@ -8,20 +8,14 @@ import (
 	"example.com/chelation/tables"
 )
 
-// part is an amount of a component, by its index in the tables.
-type part struct {
-	component int
-	moles     float64
-}
-
 // addition is one unit of something that is put into a vessel.
 type addition struct {
 	name    string
-	amounts []part  // mol per unit
-	grams   float64 // g per unit
-	litres  float64 // L by which a unit makes the solution grow
-	water   float64 // L of it that are water
-	most    float64 // g per litre of vessel beyond which a dose makes no sense
+	amounts []float64 // mol per unit, by component of the tables
+	grams   float64   // g per unit
+	litres  float64   // L by which a unit makes the solution grow
+	water   float64   // L of it that are water
+	most    float64   // g per litre of vessel beyond which a dose makes no sense
 }
 
 // additionOf returns a gram of a reagent as sold: its formula taken apart into components, the free base or acid
@@ -30,10 +24,11 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 	if err := s.made(); err != nil {
 		return addition{}, err
 	}
-	if !(r.Assay.Typical > 0 && r.Assay.Typical <= 1) {
-		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprintf("%.4g", r.Assay.Typical), Want: "a reagent of the tables, with an assay above 0 to 1"}
+	pure := r.Assay.Typical
+	if !(pure > 0 && pure <= 1) {
+		return addition{}, &chem.InputError{Field: "assay of the reagent " + strconv.Quote(r.Name), Value: fmt.Sprintf("%.4g", pure), Want: "a reagent of the tables, with an assay above 0 to 1"}
 	}
-	a := addition{name: r.Name, grams: 1, most: mostPowder}
+	a := addition{name: r.Name, amounts: make([]float64, len(s.amounts)), grams: 1, most: mostPowder}
 	if r.Form == tables.Liquid {
 		a.most = mostLiquid
 	}
@@ -46,16 +41,16 @@ func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 		if err != nil {
 			return addition{}, err
 		}
-		a.amounts = append(a.amounts, part{i, n * moles})
+		a.amounts[i] += n * moles
 	}
 	if base := r.ExcessBase.Typical * moles; base != 0 {
 		sodium, err := s.component("Na+")
 		if err != nil {
 			return addition{}, err
 		}
-		a.amounts = append(a.amounts, part{s.setting.Proton, -base}, part{sodium, base})
+		a.amounts[s.setting.Proton] -= base
+		a.amounts[sodium] += base
 	}
-	pure := r.Assay.Typical
 	rest := (1 - pure) * r.ApparentCm3PerGram / 1000
 	if r.Remainder.Equal(water.Formula) {
 		rest = (1 - pure) / chem.WaterDensity(s.setting.Temperature)
@@ -72,8 +67,12 @@ func (s *Solution) pour(a addition, n float64) {
 	if n == 0 {
 		return
 	}
-	for _, p := range a.amounts {
-		s.add(p.component, n*p.moles)
+	for i, moles := range a.amounts {
+		if moles != 0 {
+			s.add(i, n*moles)
+		}
 	}
-	s.grow(n*a.litres, n*a.water)
+	s.volume += n * a.litres
+	s.water += n * a.water
+	s.state = nil
 }

@@ -34,7 +34,7 @@ func TestBathProblem(t *testing.T) {
 	for _, ion := range []string{"Na+", "Ca^2+", "Mg^2+", "Fe^2+", "Fe^3+", "Zn^2+", "edta^4-", "cit^3-", "CO3^2-"} {
 		require.NoError(t, s.AddSpecies(ion, unit.Mole(1e-3)))
 	}
-	p, err := s.compiledWith(nil)
+	p, err := s.compiledWith()
 	require.NoError(t, err)
 	got := table(p)
 	if *update {

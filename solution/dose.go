@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
@@ -92,11 +93,7 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 		return 0, nil, &chem.InputError{Field: "target", Value: target.Name(), Want: "another than the pH, which is held"}
 	}
 	// The components of the reagent join those of the vessel from the start.
-	brings := make([]int, len(a.amounts))
-	for k, p := range a.amounts {
-		brings[k] = p.component
-	}
-	problem, err := s.compiledWith(brings)
+	problem, err := s.compiledWith(a.amounts)
 	if err != nil {
 		return 0, nil, err
 	}
@@ -114,10 +111,7 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 	}
 	amounts := slices.Clone(s.amounts)
 	excess := func(n float64) (float64, error) {
-		copy(amounts, s.amounts)
-		for _, p := range a.amounts {
-			amounts[p.component] += n * p.moles
-		}
+		floats.AddScaledTo(amounts, s.amounts, n, a.amounts)
 		litres := s.volume + n*a.litres
 		r.Fill(amounts, litres)
 		have := r.Conditions.Total[i]
@@ -129,11 +123,10 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 	most := a.most * s.volume / a.grams
 	size := math.Abs(s.amounts[c]) // of what cancels
 	if isPH {
-		for _, n := range s.amounts {
-			size += math.Abs(n)
-		}
+		size += floats.Norm(s.amounts, 1)
 	}
-	units, found, err := root.From(excess, a.first(c), most, rounding*size)
+	scale := cmp.Or(math.Abs(a.amounts[c]), floats.Norm(a.amounts, math.Inf(1))) // of the component, or failing that of anything
+	units, found, err := root.From(excess, scale, most, rounding*size)
 	if found {
 		return units, r.Answer(), err
 	}
@@ -146,18 +139,6 @@ func (s *Solution) dose(a addition, target Target) (units float64, near *compile
 		return 0, nil, err
 	}
 	return 0, nil, far
-}
-
-// first returns the moles of the component, or failing that of anything, in a unit: the scale on which to look.
-func (a addition) first(component int) float64 {
-	scale := 0.0
-	for _, p := range a.amounts {
-		if p.component == component {
-			return math.Abs(p.moles)
-		}
-		scale = max(scale, math.Abs(p.moles))
-	}
-	return scale
 }
 
 // unreachable finds how far the most of an addition goes.

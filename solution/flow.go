@@ -16,20 +16,13 @@ func (s *Solution) Flow(reactions ...chem.Reaction) (*compiled.Flow, error) {
 	v := s.Clone()
 	v.Close()
 	changes := make([][]float64, len(reactions))
-	var touched []int
+	var err error
 	for i, r := range reactions {
-		change, err := v.changeBy(r)
-		if err != nil {
+		if changes[i], err = v.changeBy(r); err != nil {
 			return nil, err
 		}
-		for c, n := range change {
-			if n != 0 {
-				touched = append(touched, c)
-			}
-		}
-		changes[i] = change
 	}
-	problem, err := v.compiledWith(touched)
+	problem, err := v.compiledWith(changes...)
 	if err != nil {
 		return nil, err
 	}

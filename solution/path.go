@@ -1,9 +1,6 @@
 package solution
 
-import (
-	"example.com/chelation/chem"
-	"example.com/chelation/solution/internal/path"
-)
+import "example.com/chelation/solution/internal/path"
 
 // Path returns the way of the vessel while the other, at the volume and composition it has, is poured in, and what
 // records the point at which the way stands. The vessel's temperature, air, solids, constants and held pH count, the
@@ -14,22 +11,18 @@ func (s *Solution) Path(other *Solution) (way *path.Path, record func() (*State,
 			return nil, nil, err
 		}
 	}
-	if s.setting.Tables != other.setting.Tables {
-		return nil, nil, &chem.InputError{Field: "vessel to pour", Value: "from other tables", Want: "one made with the same tables"}
-	}
-	perLitre := make([]float64, len(other.amounts))
-	var poured []int
-	for i, n := range other.amounts {
-		if n != 0 {
-			poured = append(poured, i)
-			perLitre[i] = n / other.volume
-		}
-	}
-	problem, err := s.compiledWith(poured)
+	growth, err := s.growthBy(other)
 	if err != nil {
 		return nil, nil, err
 	}
-	growth := chem.WaterDensity(other.setting.Temperature) / chem.WaterDensity(s.setting.Temperature)
+	perLitre := make([]float64, len(other.amounts))
+	for i, n := range other.amounts {
+		perLitre[i] = n / other.volume
+	}
+	problem, err := s.compiledWith(perLitre)
+	if err != nil {
+		return nil, nil, err
+	}
 	way = path.New(s.borrow(problem), s.amounts, s.volume, perLitre, growth)
 	now := *s
 	return way, func() (*State, error) {

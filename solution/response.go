@@ -3,6 +3,8 @@ package solution
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
@@ -15,9 +17,9 @@ func (s *Solution) Response(r tables.Reagent) (st *State, phPerGram float64, err
 		return nil, 0, err
 	}
 	work := s.Clone()
-	for _, p := range a.amounts {
-		if work.amounts[p.component] == 0 {
-			work.add(p.component, math.Copysign(compiled.Trace*s.volume, p.moles))
+	for i, moles := range a.amounts {
+		if moles != 0 && work.amounts[i] == 0 {
+			work.add(i, math.Copysign(compiled.Trace*s.volume, moles))
 		}
 	}
 	run, err := work.Solve()
@@ -29,16 +31,8 @@ func (s *Solution) Response(r tables.Reagent) (st *State, phPerGram float64, err
 		return nil, 0, err
 	}
 	d, err := run.Drift(func(rate []float64) {
-		for i, t := range run.Conditions.Total {
-			rate[i] = -t * a.litres / s.volume
-		}
-		for _, p := range a.amounts {
-			i := run.Place(p.component)
-			rate[i] += p.moles / s.volume
-			if i == run.Carbonate {
-				rate[0] -= 2 * p.moles / s.volume
-			}
-		}
+		run.Totals(rate, a.amounts, s.volume)
+		floats.AddScaled(rate, -a.litres/s.volume, run.Conditions.Total)
 	})
 	if err != nil {
 		return nil, 0, err

@@ -99,61 +99,54 @@ func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 		return err
 	}
 	litre, err := s.litreOf(w)
-	if err != nil {
-		return err
+	if err == nil {
+		s.pour(litre, litres)
 	}
-	for i, n := range litre {
-		if n != 0 {
-			s.add(i, n*litres)
-		}
-	}
-	s.grow(litres, litres)
-	return nil
+	return err
 }
 
-// litreOf returns the moles of each component in a litre of a water.
-func (s *Solution) litreOf(w tables.Water) ([]float64, error) {
+// litreOf returns a litre of a water.
+func (s *Solution) litreOf(w tables.Water) (addition, error) {
 	if err := s.made(); err != nil {
-		return nil, err
+		return addition{}, err
 	}
-	one := &Solution{setting: s.setting.At(chem.ReferenceTemperature), volume: 1, water: 1, amounts: make([]float64, len(s.amounts))}
+	litre := addition{amounts: make([]float64, len(s.amounts)), litres: 1, water: 1}
 	for _, ion := range w.Ions {
 		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, "mol/L"); err != nil {
-			return nil, err
+			return addition{}, err
 		}
 		i, err := s.component(ion.Species.String())
 		if err != nil {
-			return nil, err
+			return addition{}, err
 		}
-		one.amounts[i] += ion.MolPerLitre
+		litre.amounts[i] += ion.MolPerLitre
 	}
-	alkalinity, h := float64(w.Alkalinity), s.setting.Proton
+	alkalinity := float64(w.Alkalinity)
 	const most = 10 // mol/L, of either sign: beyond it no water is meant
 	if err := chem.Within("alkalinity of the water", alkalinity, -most, most, "mol/L"); err != nil {
-		return nil, err
+		return addition{}, err
 	}
-	if w.PH == 0 && alkalinity < 0 {
-		return nil, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
+	switch {
+	case w.PH == 0 && alkalinity == 0:
+		return litre, nil
+	case w.PH == 0 && alkalinity < 0:
+		return addition{}, &chem.InputError{Field: "pH of the water", Value: "not given", Want: "a pH, as its alkalinity is negative"}
 	}
 	c, err := s.component("CO3^2-")
-	if w.PH == 0 && alkalinity == 0 { // tables without carbonate have pure water too
-		return one.amounts, nil
-	}
 	if err != nil {
-		return nil, err
+		return addition{}, err
 	}
-	one.amounts[h] = -alkalinity
-	acid := alkalinity // makes bicarbonate of it
+	const molarMass = 62.024 // of H2CO3, g/mol
+	acid := addition{name: "carbonic acid", amounts: make([]float64, len(s.amounts)), grams: molarMass, most: mostPowder}
+	acid.amounts[s.setting.Proton], acid.amounts[c] = 2, 1
+	litre.amounts[s.setting.Proton] = -alkalinity
+	moles := alkalinity // makes bicarbonate of all of it
 	if w.PH != 0 {
-		const molarMass = 62.024 // of H2CO3, g/mol
-		of := addition{name: "carbonic acid", amounts: []part{{h, 2}, {c, 1}}, grams: molarMass, most: mostPowder}
-		if acid, _, err = one.dose(of, PH(w.PH)); err != nil {
-			return nil, err
-		}
+		one := &Solution{setting: s.setting.At(chem.ReferenceTemperature), volume: 1, water: 1, amounts: litre.amounts}
+		moles, _, err = one.dose(acid, PH(w.PH))
 	}
-	one.amounts[h] += 2 * acid
-	one.amounts[c] += acid
-	return one.amounts, nil
+	floats.AddScaled(litre.amounts, moles, acid.amounts)
+	return litre, err
 }
 
 // add changes the moles of a component.
@@ -163,13 +156,6 @@ func (s *Solution) add(component int, n float64) {
 	if s.problem != nil && s.problem.Place(component) < 0 {
 		s.problem = nil
 	}
-}
-
-// grow changes the volume, and the water in it, by litres.
-func (s *Solution) grow(litres, water float64) {
-	s.volume += litres
-	s.water += water
-	s.state = nil
 }
 
 // scale multiplies the volume and the water in it.
@@ -237,19 +223,16 @@ func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 		return err
 	}
 	floats.Scale(float64(n), change)
-	proton := s.setting.Proton
 	const some = 10 // times rounding, for extents that were summed up
 	for i, d := range change {
-		if left := s.amounts[i] + d; i != proton && d < 0 && left < -some*rounding*s.amounts[i] {
+		if left := s.amounts[i] + d; i != s.setting.Proton && d < 0 && left < -some*rounding*s.amounts[i] {
 			return &chem.InputError{Field: "extent of " + r.String(), Value: fmt.Sprintf("%.4g mol", float64(n)), Want: fmt.Sprintf("no more than the %.4g mol of %s allow", s.amounts[i], s.setting.Text[i])}
 		}
 	}
+	s.pour(addition{amounts: change}, 1)
 	for i, d := range change {
-		if d != 0 {
-			s.add(i, d)
-			if i != proton {
-				s.amounts[i] = max(s.amounts[i], 0)
-			}
+		if d < 0 && i != s.setting.Proton {
+			s.amounts[i] = max(s.amounts[i], 0)
 		}
 	}
 	return nil
@@ -278,20 +261,22 @@ func (s *Solution) changeBy(r chem.Reaction) ([]float64, error) {
 
 // Mix adds all of another vessel to this one, which keeps its temperature.
 func (s *Solution) Mix(o *Solution) error {
+	growth, err := s.growthBy(o)
+	if err == nil {
+		s.pour(addition{amounts: o.amounts, litres: o.volume * growth, water: o.water * growth}, 1)
+	}
+	return err
+}
+
+// growthBy returns the litres by which a litre of another vessel makes this one grow.
+func (s *Solution) growthBy(o *Solution) (float64, error) {
 	if err := cmp.Or(s.made(), o.made()); err != nil {
-		return err
+		return 0, err
 	}
 	if s.setting.Tables != o.setting.Tables {
-		return &chem.InputError{Field: "vessel", Value: "from other tables", Want: "one made with the same tables"}
+		return 0, &chem.InputError{Field: "other vessel", Value: "from other tables", Want: "one made with the same tables"}
 	}
-	for i, n := range o.amounts {
-		if n != 0 {
-			s.add(i, n)
-		}
-	}
-	growth := chem.WaterDensity(o.setting.Temperature) / chem.WaterDensity(s.setting.Temperature)
-	s.grow(o.volume*growth, o.water*growth)
-	return nil
+	return chem.WaterDensity(o.setting.Temperature) / chem.WaterDensity(s.setting.Temperature), nil
 }
 
 // Remove takes out a fraction from 0 to 1 of everything: a bucket bailed out, drag-out on the parts.
@@ -311,7 +296,7 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 	if err := chem.Within("volume evaporated", litres, 0, min(most*s.volume, s.water), "L"); err != nil {
 		return err
 	}
-	s.grow(-litres, -litres)
+	s.pour(addition{litres: 1, water: 1}, -litres)
 	return nil
 }
 

@@ -27,17 +27,18 @@ func (s *Solution) holdsWater() error {
 	return nil
 }
 
-// compiledWith returns the problem of the vessel with further components.
-func (s *Solution) compiledWith(more []int) (*compiled.Problem, error) {
-	missing := func(c int) bool { return s.problem.Place(c) < 0 }
-	if s.problem != nil && !slices.ContainsFunc(more, missing) {
-		return s.problem, nil
-	}
-	var components []int // in the tables' order
+// compiledWith returns the problem of the vessel with what else comes in.
+func (s *Solution) compiledWith(more ...[]float64) (*compiled.Problem, error) {
+	const usual = 64 // components for which no room is allocated
+	components, fits := make([]int, 0, usual), s.problem != nil
 	for i, n := range s.amounts {
-		if n != 0 || slices.Contains(more, i) {
+		if n != 0 || slices.ContainsFunc(more, func(amounts []float64) bool { return amounts[i] != 0 }) {
 			components = append(components, i)
+			fits = fits && s.problem.Place(i) >= 0
 		}
+	}
+	if fits {
+		return s.problem, nil
 	}
 	return s.setting.Problem(components)
 }
@@ -57,7 +58,7 @@ func (s *Solution) Solve() (*compiled.Run, error) {
 	if err := s.holdsWater(); err != nil {
 		return nil, err
 	}
-	p, err := s.compiledWith(nil)
+	p, err := s.compiledWith()
 	if err != nil {
 		return nil, err
 	}

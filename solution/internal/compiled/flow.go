@@ -1,5 +1,7 @@
 package compiled
 
+import "gonum.org/v1/gonum/floats"
+
 // Flow is a vessel in which several reactions go on at once. Its run is left warm by each answer for the next.
 type Flow struct {
 	*Run
@@ -20,9 +22,7 @@ func NewFlow(r *Run, moles []float64, litres float64, changes [][]float64) *Flow
 func (f *Flow) Go(extents []float64) {
 	copy(f.Moles, f.start)
 	for i, n := range extents {
-		for c, d := range f.changes[i] {
-			f.Moles[c] += d * n
-		}
+		floats.AddScaled(f.Moles, n, f.changes[i])
 	}
 }
 
@@ -64,12 +64,8 @@ func (f *Flow) Short() (reaction int, moles float64) {
 
 // PHPerMole writes how the pH moves with each reaction, in 1/mol.
 func (f *Flow) PHPerMole(out []float64) error {
-	for i := range f.changes {
-		d, err := f.Drift(func(rate []float64) {
-			for k, c := range f.Members {
-				rate[k] = f.changes[i][c] / f.Litres
-			}
-		})
+	for i, change := range f.changes {
+		d, err := f.Drift(func(rate []float64) { f.Totals(rate, change, f.Litres) })
 		if err != nil {
 			return err
 		}

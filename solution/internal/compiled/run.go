@@ -77,12 +77,15 @@ func (r *Run) Hold(i int, lnActivity float64) {
 }
 
 // Fill sets the totals for moles of the tables' components in a volume of litres.
-func (r *Run) Fill(amounts []float64, litres float64) {
-	for i, c := range r.Members {
-		r.Conditions.Total[i] = amounts[c] / litres
+func (r *Run) Fill(amounts []float64, litres float64) { r.Totals(r.Conditions.Total, amounts, litres) }
+
+// Totals writes what moles of the tables' components in a volume of litres make in totals, mol/L.
+func (p *Problem) Totals(out, amounts []float64, litres float64) {
+	for i, c := range p.Members {
+		out[i] = amounts[c] / litres
 	}
-	if c := r.Carbonate; c >= 0 {
-		r.Conditions.Total[0] -= 2 * r.Conditions.Total[c]
+	if c := p.Carbonate; c >= 0 {
+		out[0] -= 2 * out[c]
 	}
 }
 

@@ -28,16 +28,12 @@ type Path struct {
 // New returns the path of a run whose vessel holds moles of the tables' components in so many litres, while a solution
 // with those moles per litre is poured in, a litre of which makes the vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
-	p := &Path{Run: run, StartLitres: litres, growth: growth, poured: math.NaN()}
+	n := len(run.Members)
+	p := &Path{Run: run, Start: make([]float64, n), Rate: make([]float64, n), StartLitres: litres, growth: growth, poured: math.NaN()}
 	run.Medium.LnK0, run.Medium.LnKs0 = slices.Clone(run.Medium.LnK0), slices.Clone(run.Medium.LnKs0) // what Shift changes
-	for _, c := range run.Members {
-		p.Start, p.Rate = append(p.Start, moles[c]), append(p.Rate, perLitre[c])
-		p.fresh = p.fresh || perLitre[c] != 0 && moles[c] == 0
-	}
-	if c := run.Carbonate; c >= 0 {
-		p.Start[0] -= 2 * p.Start[c]
-		p.Rate[0] -= 2 * p.Rate[c]
-	}
+	run.Totals(p.Start, moles, 1)
+	run.Totals(p.Rate, perLitre, 1)
+	p.fresh = slices.ContainsFunc(run.Members, func(c int) bool { return perLitre[c] != 0 && moles[c] == 0 })
 	return p
 }
 
