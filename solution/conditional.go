@@ -103,7 +103,6 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 	return p, nil
 }
 
-// inRole finds a component that is a metal, or a ligand.
 func inRole(stock *compiled.Stock, role, name string) (int, error) {
 	i, err := stock.Component(name)
 	if err == nil && stock.Components[i].Role != role {
@@ -135,7 +134,6 @@ func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 	return p, nil
 }
 
-// sort puts a species where it belongs.
 func (p *Pair) sort(f tables.Formation, proton, m, l int) {
 	s := form{
 		species: f.Species.String(),

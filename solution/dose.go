@@ -16,11 +16,9 @@ import (
 
 // Dose is how much of a reagent brings a vessel to a target.
 type Dose struct {
-	Reagent   string  `json:"reagent"` // name in the tables
-	Target    Target  `json:"target"`  // what was asked for
-	MassGrams float64 `json:"mass_g"`  // of the product as sold
-	Before    *State  `json:"before"`  // the vessel as it is
-	After     *State  `json:"after"`   // the vessel once the dose is in
+	MassGrams float64 `json:"mass_g"` // of the product as sold
+	Before    *State  `json:"before"` // the vessel as it is
+	After     *State  `json:"after"`  // the vessel once the dose is in
 }
 
 // Mass returns the dose as a mass.
@@ -40,12 +38,12 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	if err != nil {
 		return Dose{}, err
 	}
-	d := Dose{Reagent: r.Name, Target: target, MassGrams: grams}
-	if d.Before, err = s.Equilibrate(); err != nil {
+	before, err := s.Equilibrate()
+	if err != nil {
 		return Dose{}, err
 	}
-	d.After, err = after.Equilibrate()
-	return d, err
+	then, err := after.Equilibrate()
+	return Dose{grams, before, then}, err
 }
 
 // Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It is quicker, since no

@@ -67,14 +67,14 @@ func (s *Solution) PressureCO2() (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	log := henry.Constant.Log10K(s.setting.Temperature, r.Result.Ionic)
+	k, ionic := slices.Index(r.Text, "H2CO3"), r.Result.Ionic
+	if k < 0 {
+		return 0, nil
+	}
 	if s.setting.Ideal {
-		log = henry.Constant.Log10K(s.setting.Temperature, 0)
+		ionic = 0
 	}
-	if k := slices.Index(r.Text, "H2CO3"); k >= 0 {
-		return r.Result.C[k] / math.Pow(10, log), nil
-	}
-	return 0, nil
+	return r.Result.C[k] / math.Pow(10, henry.Constant.Log10K(s.setting.Temperature, ionic)), nil
 }
 
 // Fizz lets carbon dioxide leave in bubbles down to the pressure at which it fizzes (fizz-pressure in
@@ -91,7 +91,6 @@ func (s *Solution) Fizz() (litres float64, err error) {
 	return s.degas(figure)
 }
 
-// gas returns a figure of the tables on carbon dioxide.
 func (s *Solution) gas(id string) (float64, error) {
 	if err := s.made(); err != nil {
 		return 0, err
@@ -110,7 +109,6 @@ func (s *Solution) Degas() (litres float64, err error) {
 	return s.degas(room)
 }
 
-// degas brings the vessel into balance with a pressure.
 func (s *Solution) degas(pressure float64) (float64, error) {
 	c, err := s.component("CO3^2-")
 	if err != nil {

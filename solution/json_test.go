@@ -30,7 +30,7 @@ func TestStructsSurviveJSON(t *testing.T) {
 	open, err := s.OpenDose(acid, 7)
 	require.NoError(t, err)
 	for _, x := range []any{
-		dose, open, dose.Target, uncertainty, uncertainty.Parts[0], *far, NewPortion(acid, 0.1),
+		dose, open, open.Target, uncertainty, uncertainty.Parts[0], *far, NewPortion(acid, 0.1),
 		*state, state.Species[0], state.Species[0].Made[0], state.Solids[0], state.Components[0], state.Warnings[0], distribution(t, state, "edta4-")[0],
 		Surroundings{Temperature: 298.15, IonicStrength: 0.1, Free: map[string]float64{"Na+": 0.1}},
 	} {

@@ -79,7 +79,6 @@ func (s *Solution) Amount(component string) (unit.Mole, error) {
 	return unit.Mole(s.amounts[i]), nil
 }
 
-// component finds a component by formula, name or synonym.
 func (s *Solution) component(name string) (int, error) {
 	if err := s.made(); err != nil {
 		return 0, err
@@ -105,7 +104,6 @@ func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 	return err
 }
 
-// litreOf returns a litre of a water.
 func (s *Solution) litreOf(w tables.Water) (addition, error) {
 	if err := s.made(); err != nil {
 		return addition{}, err
@@ -149,7 +147,6 @@ func (s *Solution) litreOf(w tables.Water) (addition, error) {
 	return litre, err
 }
 
-// add changes the moles of a component.
 func (s *Solution) add(component int, n float64) {
 	s.amounts[component] += n
 	s.state = nil
@@ -158,7 +155,6 @@ func (s *Solution) add(component int, n float64) {
 	}
 }
 
-// scale multiplies the volume and the water in it.
 func (s *Solution) scale(factor float64) {
 	s.volume *= factor
 	s.water *= factor
@@ -300,7 +296,6 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 	return nil
 }
 
-// positive refuses a number below zero, or none.
 func positive(field string, x float64, of string) error {
 	return chem.Within(field, x, 0, math.Inf(1), of)
 }

@@ -13,7 +13,6 @@ import (
 // no solution that the tables' constants describe (judgement; syrupy phosphoric acid has a quarter).
 const leastWater = 0.1
 
-// holdsWater refuses a vessel without water.
 func (s *Solution) holdsWater() error {
 	if err := s.made(); err != nil {
 		return err

@@ -64,7 +64,6 @@ type Share struct {
 	FreeMolPerLitre  float64      `json:"free_mol_per_l"`  // the bare component
 }
 
-// contentOf returns how often the content names a component.
 func contentOf(made []Content, component string) float64 {
 	for _, c := range made {
 		if c.Component == component {
@@ -112,7 +111,6 @@ func (st *State) clone() *State {
 
 func celsius(t unit.Temperature) float64 { return float64(t - chem.Celsius(0)) }
 
-// record writes down the answer of a run.
 func (s *Solution) record(run *compiled.Run) (*State, error) {
 	r := &run.Result
 	st := &State{

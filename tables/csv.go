@@ -19,7 +19,6 @@ import (
 // file, line and column.
 var ErrData = errors.New("bad data")
 
-// badData tells what is wrong with a data file as a whole.
 func badData(file, value, want string) error {
 	return &chem.InputError{Field: file, Value: chem.Echo(value), Want: want, Kind: ErrData}
 }
@@ -140,7 +139,6 @@ func (r row) ranged(least, typical, most string, low, high float64) Range {
 	return x
 }
 
-// list returns the entries of a cell separated by semicolons.
 func (r row) list(column string) []string {
 	s := r.optionalText(column)
 	if s == "" {

@@ -101,7 +101,6 @@ func (t *Tables) form(f Formation, i int, target chem.Term, known map[string]int
 	return f
 }
 
-// along adds up the constants of fitted reactions.
 func (t *Tables) along(steps []Step) (k chem.Constant) {
 	for _, step := range steps {
 		k = k.Plus(step.N, t.equilibria[step.Equilibrium].Constant)
@@ -182,7 +181,6 @@ func (t *Tables) lookUp(species string) (int, bool) {
 	return 0, false
 }
 
-// clone returns a copy that shares no slice with f.
 func (f Formation) clone() Formation {
 	f.Coefficients, f.Steps = slices.Clone(f.Coefficients), slices.Clone(f.Steps)
 	return f

@@ -40,9 +40,7 @@ type IndicatorComplex struct {
 }
 
 // Indicator returns the indicator of that id, name or synonym.
-func (t *Tables) Indicator(name string) (Indicator, error) {
-	return listed[Indicator](t).find("indicator", name)
-}
+func (t *Tables) Indicator(name string) (Indicator, error) { return Find[Indicator](t, name) }
 
 func (r row) indicator() Indicator {
 	x := Indicator{

@@ -84,7 +84,6 @@ func (c *catalogue[T]) has(name string) bool {
 	return ok
 }
 
-// find returns a copy of the item of that name, or the error for the kind of thing.
 func (c *catalogue[T]) find(kind, name string) (T, error) {
 	if i, ok := c.at[plain(name)]; ok {
 		return Copy(c.items[i]), nil
@@ -93,7 +92,6 @@ func (c *catalogue[T]) find(kind, name string) (T, error) {
 	return none, notFound(kind, name, c.near(name))
 }
 
-// listed returns the catalogue of a type of items.
 func listed[T entered](t *Tables) *catalogue[T] {
 	if c, ok := t.lists[reflect.TypeFor[T]()]; ok {
 		return c.(*catalogue[T])
@@ -110,8 +108,8 @@ func enter[T entered](t *Tables, item T) (taken int, name string) {
 // All yields what one of the tables holds, in the order of its file: the type tells which, as in All[Reagent](t).
 func All[T entered](t *Tables) iter.Seq[T] { return copies(listed[T](t).items) }
 
-// Find returns what one of the tables holds under an id, name or synonym, as in Find[Water](t, "rain water"). What
-// is found by more than its names, a [Reagent] say, has a method of its own.
+// Find returns what one of the tables holds under an id, name or synonym, as in Find[Kinetic](t, "half-coverage").
+// Those that people name have a method of their own.
 func Find[T entered](t *Tables, name string) (T, error) {
 	kind := strings.ToLower(words.ReplaceAllString(reflect.TypeFor[T]().Name(), "$1 $2"))
 	return listed[T](t).find(kind, name)
@@ -129,7 +127,6 @@ func copies[T any](items []T) iter.Seq[T] {
 	}
 }
 
-// near returns the titles of the items that have a name like the given one.
 func (c *catalogue[T]) near(name string) []string {
 	var titles []string
 	for _, known := range chem.Nearest(plain(name), slices.Values(c.names)) {

@@ -190,7 +190,6 @@ func (t *Tables) Components() []Component {
 	return out
 }
 
-// proton returns the index of the hydrogen ion among the components.
 func (t *Tables) proton() int {
 	return slices.IndexFunc(listed[Component](t).items, func(c Component) bool { return c.Role == "proton" })
 }

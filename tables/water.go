@@ -84,7 +84,10 @@ func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity A
 
 // close adds the ions that there are, sodium or chloride so much more that they balance the alkalinity.
 func (w *Water) close(ions []Ion) {
-	lack := w.lackOfAnions(ions)
+	lack := -float64(w.Alkalinity) // of anions, eq/L
+	for _, ion := range ions {
+		lack += float64(ion.Species.Formula.Charge()) * ion.MolPerLitre
+	}
 	for _, ion := range ions {
 		switch {
 		case ion.Species.Equal(chloride):
@@ -96,15 +99,6 @@ func (w *Water) close(ions []Ion) {
 			w.Ions = append(w.Ions, ion)
 		}
 	}
-}
-
-// lackOfAnions returns the charge of strong ions less the alkalinity, eq/L.
-func (w *Water) lackOfAnions(ions []Ion) float64 {
-	sum := -float64(w.Alkalinity)
-	for _, ion := range ions {
-		sum += float64(ion.Species.Formula.Charge()) * ion.MolPerLitre
-	}
-	return sum
 }
 
 // Water returns the water of that id, name or synonym.

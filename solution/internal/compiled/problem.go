@@ -89,7 +89,6 @@ func (s *Setting) compile(components []int) (*Problem, error) {
 	return p, err
 }
 
-// chooseSolids lists the solids that may form in the setting.
 func (p *Problem) chooseSolids() {
 	known := p.solids()
 	for _, f := range p.Tables.Formations(p.Members, chem.Solid) {
@@ -120,7 +119,6 @@ func (p *Problem) expose(henry tables.Formation, co3 int) {
 	p.charge[co3] = 0
 }
 
-// rows writes formations out in members.
 func (p *Problem) rows(formations []tables.Formation) [][]float64 {
 	out := make([][]float64, len(formations))
 	all := make([]float64, len(formations)*len(p.Members))

@@ -33,7 +33,6 @@ type Constant struct {
 	IonicStrength float64 // mol/L
 }
 
-// like reports whether two settings are the same.
 func (s *Setting) like(o *Setting) bool {
 	return s.Temperature == o.Temperature && s.CO2 == o.CO2 && s.Ideal == o.Ideal &&
 		slices.Equal(s.Allowed, o.Allowed) && slices.Equal(s.Barred, o.Barred) && maps.Equal(s.Constants, o.Constants)

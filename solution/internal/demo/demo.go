@@ -3,6 +3,7 @@
 package demo
 
 import (
+	"errors"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -16,7 +17,6 @@ import (
 	"example.com/chelation/tables"
 )
 
-// must returns what cannot fail unless the tables are broken.
 func must[T any](x T, err error) T {
 	if err != nil {
 		panic(err)
@@ -53,18 +53,11 @@ func Library() (recipe.Recipe, *tables.Tables, bath.Oxide) {
 // no name.
 func Pure(t testing.TB, std *tables.Tables, edta, pH float64, reagent string) *bath.Bath {
 	t.Helper()
-	v, err := solution.New(std, chem.Celsius(25))
-	require.NoError(t, err)
-	require.NoError(t, v.AddPureWater(measure.Litre))
-	require.NoError(t, v.AddSpecies("edta4-", unit.Mole(edta)))
-	require.NoError(t, v.AddSpecies("Na+", unit.Mole(4*edta)))
+	v := must(solution.New(std, chem.Celsius(25)))
+	salt := unit.Mole(edta)
+	require.NoError(t, errors.Join(v.AddPureWater(measure.Litre), v.AddSpecies("edta4-", salt), v.AddSpecies("Na+", 4*salt)))
 	if reagent != "" {
-		r, err := std.Reagent(reagent)
-		require.NoError(t, err)
-		_, err = v.Bring(r, solution.PH(pH))
-		require.NoError(t, err)
+		must(v.Bring(must(std.Reagent(reagent)), solution.PH(pH)))
 	}
-	b, err := bath.New(std, v)
-	require.NoError(t, err)
-	return b
+	return must(bath.New(std, v))
 }
