@@ -79,17 +79,7 @@ func (s *Solution) PressureCO2() (float64, error) {
 
 // Fizz lets carbon dioxide leave in bubbles down to the pressure at which it fizzes (fizz-pressure in
 // [tables.Kinetic]), and returns how much left in litres at the vessel's temperature and 1 atm.
-func (s *Solution) Fizz() (litres float64, err error) {
-	figure, err := s.gas("fizz-pressure")
-	if err != nil {
-		return 0, err
-	}
-	pressure, err := s.PressureCO2()
-	if err != nil || pressure <= figure {
-		return 0, err
-	}
-	return s.degas(figure)
-}
+func (s *Solution) Fizz() (litres float64, err error) { return s.degas("fizz-pressure", true) }
 
 func (s *Solution) gas(id string) (float64, error) {
 	if err := s.made(); err != nil {
@@ -101,15 +91,19 @@ func (s *Solution) gas(id string) (float64, error) {
 
 // Degas brings the vessel into balance with the air of a room (room-carbon-dioxide in [tables.Kinetic]), as days in the
 // open do, shuts it off again, and returns the carbon dioxide that left in litres, below zero where it came in.
-func (s *Solution) Degas() (litres float64, err error) {
-	room, err := s.gas("room-carbon-dioxide")
+func (s *Solution) Degas() (litres float64, err error) { return s.degas("room-carbon-dioxide", false) }
+
+// degas brings the vessel into balance with a pressure of the tables; in bubbles only if it has more.
+func (s *Solution) degas(figure string, inBubbles bool) (litres float64, err error) {
+	pressure, err := s.gas(figure)
 	if err != nil {
 		return 0, err
 	}
-	return s.degas(room)
-}
-
-func (s *Solution) degas(pressure float64) (float64, error) {
+	if inBubbles {
+		if now, err := s.PressureCO2(); err != nil || now <= pressure {
+			return 0, err
+		}
+	}
 	c, err := s.component("CO3^2-")
 	if err != nil {
 		return 0, err

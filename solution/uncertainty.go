@@ -6,8 +6,6 @@ import (
 	"slices"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/chem/equilibrium"
-	"example.com/chelation/solution/internal/compiled"
 	"example.com/chelation/tables"
 )
 
@@ -29,18 +27,36 @@ type Part struct {
 // by the exact derivatives of the state, each fitted reaction taken once however many species rest on it. The value of
 // the target does not matter. What was weighed and filled in and single-ion activities (see [chem.ActivityCoefficient])
 // are taken as exact.
-func (s *Solution) Uncertainty(of Target) (Uncertainty, error) {
+func (s *Solution) Uncertainty(of Target) (u Uncertainty, err error) {
 	c, err := s.component(of.Component)
 	if err != nil {
-		return Uncertainty{}, err
+		return u, err
 	}
-	return s.uncertainty(func(r *compiled.Run) (*equilibrium.Change, error) {
-		i := r.Place(c)
-		if i < 0 || i == r.Carbonate {
-			return nil, &chem.InputError{Field: "component", Value: s.setting.Text[c], Want: "a component of the vessel that the air does not hold"}
+	r, err := s.Solve()
+	if err != nil {
+		return u, err
+	}
+	defer r.Return()
+	i := r.Place(c)
+	if i < 0 || i == r.Carbonate {
+		return u, &chem.InputError{Field: "component", Value: s.setting.Text[c], Want: "a component of the vessel that the air does not hold"}
+	}
+	gradient, err := r.Gradient(i)
+	if err != nil {
+		return u, err
+	}
+	for f, slope := range r.Slopes(gradient) {
+		if sigma := math.Abs(slope) * f.Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
+			u.Parts = append(u.Parts, Part{f.Reaction, slope, sigma})
 		}
-		return r.Gradient(i)
+	}
+	slices.SortFunc(u.Parts, func(a, b Part) int {
+		return cmp.Or(cmp.Compare(b.Sigma, a.Sigma), cmp.Compare(a.Reaction, b.Reaction))
 	})
+	for _, p := range u.Parts {
+		u.Sigma = math.Hypot(u.Sigma, p.Sigma)
+	}
+	return u, nil
 }
 
 // DoseUncertainty is [Solution.Uncertainty] of how much of a reagent brings a vessel to the pH that it has now with that
@@ -57,29 +73,4 @@ func (s *Solution) DoseUncertainty(r tables.Reagent) (Uncertainty, error) {
 	}
 	u.Sigma /= math.Abs(x)
 	return u, err
-}
-
-// uncertainty adds up what each fitted reaction contributes along a gradient of the answer.
-func (s *Solution) uncertainty(of func(*compiled.Run) (*equilibrium.Change, error)) (u Uncertainty, err error) {
-	r, err := s.Solve()
-	if err != nil {
-		return u, err
-	}
-	defer r.Return()
-	gradient, err := of(r)
-	if err != nil {
-		return u, err
-	}
-	for f, slope := range r.Slopes(gradient) {
-		if sigma := math.Abs(slope) * f.Sigma(s.setting.Temperature, r.Result.Ionic); sigma > 0 {
-			u.Parts = append(u.Parts, Part{f.Reaction, slope, sigma})
-		}
-	}
-	slices.SortFunc(u.Parts, func(a, b Part) int {
-		return cmp.Or(cmp.Compare(b.Sigma, a.Sigma), cmp.Compare(a.Reaction, b.Reaction))
-	})
-	for _, p := range u.Parts {
-		u.Sigma = math.Hypot(u.Sigma, p.Sigma)
-	}
-	return u, nil
 }

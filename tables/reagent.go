@@ -113,16 +113,10 @@ func (t *Tables) Reagent(name string) (Reagent, error) {
 
 func (r row) reagent() Reagent {
 	x := Reagent{
-		Entry:               r.entry(),
-		Formula:             r.formula("formula"),
-		Assay:               r.span("assay", 1e-3, 1),
-		Remainder:           r.formula("remainder"),
-		ExcessBase:          r.span("base", -1, 1),
-		Form:                oneOf(r, "form", Powder, Liquid),
-		ApparentCm3PerGram:  r.number("volume", -1, 2),
-		ToleranceCm3PerGram: r.number("volume_tolerance", 1e-3, 0.5),
-		VolumeBasis:         r.text("volume_basis"),
-		Groups:              r.list("groups"), Hazards: r.list("hazards"),
+		Entry: r.entry(), Formula: r.formula("formula"), Remainder: r.formula("remainder"), Form: oneOf(r, "form", Powder, Liquid),
+		Assay: r.span("assay", 1e-3, 1), ExcessBase: r.span("base", -1, 1), VolumeBasis: r.text("volume_basis"),
+		ApparentCm3PerGram: r.number("volume", -1, 2), ToleranceCm3PerGram: r.number("volume_tolerance", 1e-3, 0.5),
+		Groups: r.list("groups"), Hazards: r.list("hazards"),
 	}
 	if x.Remainder.Charge() != 0 || math.Mod(x.Remainder.Electrons(), 2) != 0 {
 		r.fail("remainder", "the formula of a substance, with an even number of electrons")

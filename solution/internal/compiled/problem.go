@@ -46,11 +46,8 @@ func (s *Setting) compile(components []int) (*Problem, error) {
 	p.runs.New = func() any { return p.newRun() }
 	p.fitted = sync.OnceValue(p.fittedReactions)
 	co3 := -1
-	if s.CO2 > 0 {
-		var err error
-		if co3, err = s.Component(carbonate); err != nil {
-			return nil, err
-		}
+	if i, known := s.index[carbonate]; known && s.CO2 > 0 { // else Henry's constant fails
+		co3 = i
 	}
 	for i := range s.Components {
 		if i != s.Proton && (i == co3 || slices.Contains(components, i)) {
