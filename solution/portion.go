@@ -22,14 +22,10 @@ type Portion struct {
 // NewPortion measures out a mass of a reagent.
 func NewPortion(r tables.Reagent, m unit.Mass) Portion {
 	p := Portion{Reagent: r.ID, Name: r.Name, MassGrams: 1000 * float64(m)}
-	if d := r.Packing(); d.Typical > 0 {
-		v := d.VolumeOf(m)
-		if spoons, _, err := measure.Spoons(v); err == nil {
-			p.Spoons = spoons
-			if r.Form == tables.Liquid {
-				p.Spoons = measure.FormatVolume(v) + ", " + strings.Replace(spoons, "level ", "", 1)
-			}
-		}
+	v := r.Packing().VolumeOf(m)
+	spoons, _, err := measure.Spoons(v) // fails without a packing
+	if p.Spoons = spoons; err == nil && r.Form == tables.Liquid {
+		p.Spoons = measure.FormatVolume(v) + ", " + strings.Replace(spoons, "level ", "", 1)
 	}
 	return p
 }

@@ -94,7 +94,7 @@ func (s *Solution) AddPureWater(v unit.Volume) error { return s.AddWater(tables.
 // gets no free carbonic acid: all its alkalinity is bicarbonate.
 func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 	litres := float64(v) * 1000
-	if err := positive("volume of water", litres, "L"); err != nil {
+	if err := chem.Within("volume of water", litres, 0, math.Inf(1), "L"); err != nil {
 		return err
 	}
 	litre, err := s.litreOf(w)
@@ -110,7 +110,7 @@ func (s *Solution) litreOf(w tables.Water) (addition, error) {
 	}
 	litre := addition{amounts: make([]float64, len(s.amounts)), litres: 1, water: 1}
 	for _, ion := range w.Ions {
-		if err := positive(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, "mol/L"); err != nil {
+		if err := chem.Within(fmt.Sprintf("%s of the water", ion.Species), ion.MolPerLitre, 0, math.Inf(1), "mol/L"); err != nil {
 			return addition{}, err
 		}
 		i, err := s.component(ion.Species.String())
@@ -163,7 +163,7 @@ func (s *Solution) scale(factor float64) {
 
 // Add adds a mass of a reagent as it is sold, at its typical assay.
 func (s *Solution) Add(r tables.Reagent, m unit.Mass) error {
-	if err := cmp.Or(s.made(), positive("mass of "+r.Name, float64(m)*1000, "g")); err != nil {
+	if err := cmp.Or(s.made(), chem.Within("mass of "+r.Name, float64(m)*1000, 0, math.Inf(1), "g")); err != nil {
 		return err
 	}
 	a, err := s.additionOf(r)
@@ -191,7 +191,7 @@ func (s *Solution) AddMoles(r tables.Reagent, n unit.Mole) error {
 // AddSpecies adds an amount of any species or solid of the tables: rust, say, as FeOOH(s, goethite), or iron as
 // Fe(edta)-. A species with a charge unbalances the vessel unless its counter-ion is added too; none adds volume.
 func (s *Solution) AddSpecies(species string, n unit.Mole) error {
-	if err := cmp.Or(s.made(), positive("amount of "+chem.Echo(species), float64(n), "mol")); err != nil {
+	if err := cmp.Or(s.made(), chem.Within("amount of "+chem.Echo(species), float64(n), 0, math.Inf(1), "mol")); err != nil {
 		return err
 	}
 	f, err := s.setting.Tables.Formation(species)
@@ -294,8 +294,4 @@ func (s *Solution) Evaporate(v unit.Volume) error {
 	}
 	s.pour(addition{litres: 1, water: 1}, -litres)
 	return nil
-}
-
-func positive(field string, x float64, of string) error {
-	return chem.Within(field, x, 0, math.Inf(1), of)
 }

@@ -119,9 +119,12 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		Residual: r.Residual, Warnings: warnings(run),
 		tables: s.setting.Tables, contents: run.Terms,
 	}
-	var err error
-	if st.BufferCapacityMolPerLitre, err = run.BufferCapacity(); err != nil {
+	base, err := run.Drift(func(rate []float64) { rate[0] = -1 })
+	if err != nil {
 		return nil, err
+	}
+	if base.PH != 0 {
+		st.BufferCapacityMolPerLitre = 1 / base.PH
 	}
 	room := make([]Content, 0, run.Terms)
 	made := func(j int) []Content {

@@ -153,6 +153,7 @@ func (c Class) Metal() bool { return c == HardnessMetal || c == IronMetal || c =
 func (t *Tables) loadComponents(files []fs.FS) error {
 	rows := t.read(files, "components.csv")
 	var definitions []string
+	protons := 0
 	for _, r := range rows.rows {
 		if text := r.optionalText("composition"); text != "" {
 			more := append(definitions, r.optionalText("species")+" = "+text)
@@ -162,9 +163,6 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 				definitions, t.notation = more, n
 			}
 		}
-	}
-	protons := 0
-	for _, r := range rows.rows {
 		c := Component{Entry: r.entry(), Species: r.species("species"), Role: oneOf(r, "role", "proton", "metal", "ligand")}
 		c.Class = oneOf(r, "class", classes[c.Role]...)
 		add(r, c)

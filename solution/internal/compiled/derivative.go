@@ -30,15 +30,6 @@ func (r *Run) Drift(fill func(rate []float64)) (Drift, error) {
 	return Drift{&r.response, -r.response.LnC[0]/math.Ln10 + slope*r.response.Ionic}, nil
 }
 
-// BufferCapacity returns dC/dpH for strong base, mol/(L pH); 0 where the pH is held.
-func (r *Run) BufferCapacity() (float64, error) {
-	d, err := r.Drift(func(rate []float64) { rate[0] = -1 })
-	if err != nil || d.PH == 0 {
-		return 0, err
-	}
-	return 1 / d.PH, nil
-}
-
 // Gradient returns the derivatives by every number of the conditions of −log10 of what member i has: an activity if it
 // is H⁺, a concentration otherwise. They are overwritten by the next.
 func (r *Run) Gradient(i int) (*equilibrium.Change, error) {

@@ -142,9 +142,9 @@ func TestDerivativesOfARun(t *testing.T) {
 		assert.Zero(t, again.PH, "nothing moves")
 
 		want, _ = difference(func(total []float64, h float64) { total[0] -= h })
-		beta, err := r.BufferCapacity()
+		base, err := r.Drift(func(rate []float64) { rate[0] = -1 })
 		require.NoError(t, err)
-		assert.InDelta(t, 1/want, beta, 1e-5/want)
+		assert.InDelta(t, want, base.PH, 1e-5*want)
 
 		weight := make([]float64, len(r.Solids))
 		for k, f := range r.Solids {

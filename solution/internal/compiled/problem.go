@@ -46,8 +46,8 @@ func (s *Setting) compile(components []int) (*Problem, error) {
 	p.runs.New = func() any { return p.newRun() }
 	p.fitted = sync.OnceValue(p.fittedReactions)
 	co3 := -1
-	if i, known := s.index[carbonate]; known && s.CO2 > 0 { // else Henry's constant fails
-		co3 = i
+	if s.CO2 > 0 {
+		co3 = slices.Index(s.Text, carbonate)
 	}
 	for i := range s.Components {
 		if i != s.Proton && (i == co3 || slices.Contains(components, i)) {

@@ -18,9 +18,8 @@ import (
 type Stock struct {
 	Tables     *tables.Tables
 	Components []tables.Component
-	Text       []string // of each component's formula
-	Proton     int      // index of H⁺ among Components
-	index      map[string]int
+	Text       []string                       // of each component's formula
+	Proton     int                            // index of H⁺ among Components
 	solids     func() map[string]tables.Solid // by formula
 
 	mutex    sync.Mutex
@@ -38,18 +37,9 @@ func StockOf(t *tables.Tables) *Stock {
 			return k
 		}
 	}
-	k := newStock(t)
-	entry := weak.Make(k)
-	stocks.Store(key, entry)
-	runtime.AddCleanup(k, func(key weak.Pointer[tables.Tables]) { stocks.CompareAndDelete(key, entry) }, key)
-	return k
-}
-
-func newStock(t *tables.Tables) *Stock {
-	k := &Stock{Tables: t, Components: t.Components(), index: map[string]int{}}
-	for i, c := range k.Components {
+	k := &Stock{Tables: t, Components: t.Components()}
+	for _, c := range k.Components {
 		k.Text = append(k.Text, c.Species.String())
-		k.index[k.Text[i]] = i
 	}
 	k.Proton = slices.IndexFunc(k.Components, func(c tables.Component) bool { return c.Role == "proton" })
 	k.solids = sync.OnceValue(func() map[string]tables.Solid {
@@ -59,19 +49,19 @@ func newStock(t *tables.Tables) *Stock {
 		}
 		return out
 	})
+	entry := weak.Make(k)
+	stocks.Store(key, entry)
+	runtime.AddCleanup(k, func(key weak.Pointer[tables.Tables]) { stocks.CompareAndDelete(key, entry) }, key)
 	return k
 }
 
 // Component finds a component by formula, name or synonym.
 func (k *Stock) Component(name string) (int, error) {
-	if i, ok := k.index[name]; ok {
+	if i := slices.Index(k.Text, name); i >= 0 {
 		return i, nil
 	}
 	c, err := k.Tables.Component(name)
-	if err != nil {
-		return 0, err
-	}
-	return k.index[c.Species.String()], nil
+	return slices.Index(k.Text, c.Species.String()), err
 }
 
 // kept bounds the settings of a stock and the problems of a setting that are kept: a bath meets a handful of either, a
