@@ -27,29 +27,25 @@ func New(t *tables.Tables, v *solution.Solution) (*Bath, error) {
 		return nil, &chem.InputError{Field: "bath", Value: "without tables or a vessel", Want: "both"}
 	}
 	own, err := solution.New(t, v.Temperature())
+	if err == nil {
+		err = own.Mix(v)
+	}
 	if err != nil {
 		return nil, err
 	}
-	if err := cmp.Or(own.Mix(v), knowsIron(t, own)); err != nil {
-		return nil, err
+	for _, c := range t.Components() {
+		if n, err := own.Amount(c.ID); err != nil || n == 0 || !c.Class.Chelant() {
+			continue
+		}
+		if with, err := t.Between("Fe3+", c.ID); err == nil && len(with) == 0 {
+			return nil, &chem.InputError{Field: "Chelant", Value: c.Name, Want: "one with a constant for iron(III)", Kind: ErrNoIron}
+		}
 	}
 	return &Bath{Solution: *own, tables: t}, nil
 }
 
 // ErrNoIron marks a chelant of which nobody has evaluated how firmly it holds iron(III).
 var ErrNoIron = errors.New("no iron(III) constant is evaluated")
-
-func knowsIron(t *tables.Tables, v *solution.Solution) error {
-	for _, c := range t.Components() {
-		if n, err := v.Amount(c.ID); err != nil || n == 0 || !c.Class.Chelant() {
-			continue
-		}
-		if with, err := t.Between("Fe3+", c.ID); err == nil && len(with) == 0 {
-			return &chem.InputError{Field: "Chelant", Value: c.Name, Want: "one with a constant for iron(III)", Kind: ErrNoIron}
-		}
-	}
-	return nil
-}
 
 // ready refuses a bath that New did not make.
 func (b *Bath) ready() error {

@@ -121,7 +121,7 @@ func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
 	if err := c.ready(); err != nil {
 		return nil, err
 	}
-	all := make([]Hour, len(c.ways))
+	all, values := make([]Hour, len(c.ways)), make([]float64, len(c.ways))
 	for _, t := range times {
 		if err := chem.Within("time", float64(t)/3600, c.ways[0].time/3600, mostHours, "h"); err != nil {
 			return out, err
@@ -131,26 +131,20 @@ func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
 				return out, err
 			}
 		}
-		out = append(out, summed(all))
+		h := all[0]
+		for q, r := range h.ranges() {
+			for i := range all {
+				values[i] = all[i].ranges()[q].Typical
+			}
+			*r = around(values)
+		}
+		out = append(out, h)
 	}
 	return out, nil
 }
 
 // mostHours bounds a course: eleven years.
 const mostHours = 1e5
-
-// summed gives the first, typical hour the ranges of the others.
-func summed(all []Hour) Hour {
-	h := all[0]
-	values := make([]float64, len(all))
-	for q, r := range h.ranges() {
-		for i := range all {
-			values[i] = all[i].ranges()[q].Typical
-		}
-		*r = around(values)
-	}
-	return h
-}
 
 // around gives the first, typical of some figures the range of what it is in the worlds.
 func around(values []float64) tables.Range {

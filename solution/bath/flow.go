@@ -97,9 +97,9 @@ func (f *flow) look(mains Holdings, chelant string) error {
 	f.henry, err = henry.Constant, cmp.Or(err, e)
 	for _, h := range mains {
 		f.main = append(f.main, component(h.Chelant))
-		if h.Chelant == chelant {
-			f.chelant = f.main[len(f.main)-1]
-		}
+	}
+	if chelant != "" {
+		f.chelant = component(chelant)
 	}
 	for _, made := range f.Made {
 		n := 0.0
@@ -245,16 +245,13 @@ func (f *flow) attribute(y0, y1 []float64, moved *[processes]float64) error {
 		}
 	}
 	var share [processes]float64
-	sum, weight := 0.0, 0.0
 	for i := range f.active {
 		share[i] = (slopes[0][i] + slopes[1][i]) / 2 * (extents[1][i] - extents[0][i])
-		sum += share[i]
-		weight += math.Abs(share[i])
 	}
+	rest, weight := pH[1]-pH[0]-floats.Sum(share[:]), floats.Norm(share[:], 1)
 	for i, process := range f.active {
-		moved[process] += share[i]
 		if weight > 0 {
-			moved[process] += (pH[1] - pH[0] - sum) * math.Abs(share[i]) / weight
+			moved[process] += share[i] + rest*math.Abs(share[i])/weight
 		}
 	}
 	return nil

@@ -153,8 +153,8 @@ func daysText(r tables.Range) string {
 	const inHours = 1.5
 	switch hours := max(1, 24*r.Typical); {
 	case r.High < inHours:
-		unit := either(math.Round(hours) == 1, "hour", "hours")
-		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, unit, max(1, 24*r.Low), max(1, 24*r.High))
+		word := either(math.Round(hours) == 1, "hour", "hours")
+		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, word, max(1, 24*r.Low), max(1, 24*r.High))
 	case r.Typical >= longestWait/24:
 		return "half a year or never"
 	}
@@ -170,15 +170,18 @@ func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error
 	if err = cmp.Or(err, chem.Within("pH", pH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", tolerance, 0, 2, "")); err != nil {
 		return nil, 0, err
 	}
-	aired, gas, err := b.aired()
-	if err != nil {
+	open := b.Solution.Clone()
+	litres, err := open.Degas()
+	end, err2 := open.Equilibrate()
+	if err = cmp.Or(err, err2); err != nil {
 		return nil, 0, err
 	}
-	if pH <= st.PH+tolerance || pH > aired+tolerance || aired <= st.PH+tolerance {
+	if pH <= st.PH+tolerance || pH > end.PH+tolerance || end.PH <= st.PH+tolerance {
 		at, err = b.At(pH)
 		return at, 0, err
 	}
-	if pH < aired {
+	gas := litres / chem.MolarVolume(b.Temperature())
+	if pH < end.PH {
 		const near = 1e-4 // of the gas: finer than any reading
 		gas, err = root.Last(0, gas, near*gas, func(moles float64) (bool, error) {
 			v := b.Solution.Clone()
@@ -192,22 +195,7 @@ func (b *Bath) Read(pH, tolerance float64) (at *Bath, airedPH float64, err error
 	if at = b.Clone(); !at.place.Open() {
 		at.place.Cover = Boarded
 	}
-	return at, aired, cmp.Or(err, at.React(byDegassing, unit.Mole(gas)))
-}
-
-// aired returns the pH of the bath once it agrees with the air of a room, and the carbon
-// dioxide in mol that has left it by then.
-func (b *Bath) aired() (pH, gas float64, err error) {
-	v := b.Solution.Clone()
-	litres, err := v.Degas()
-	if err != nil {
-		return 0, 0, err
-	}
-	st, err := v.Equilibrate()
-	if err != nil {
-		return 0, 0, err
-	}
-	return st.PH, litres / chem.MolarVolume(b.Temperature()), nil
+	return at, end.PH, cmp.Or(err, at.React(byDegassing, unit.Mole(gas)))
 }
 
 // GasReading is a pH that was read after some hours in the open.

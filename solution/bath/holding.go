@@ -40,11 +40,18 @@ func HoldingsOf(st *solution.State) Holdings {
 		}
 		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}
 		count := func(made []solution.Content, moles float64, alone *float64) {
-			for _, part := range made {
-				if part.Component == h.Chelant {
-					*h.account(st, made, alone) += part.N * moles
-				}
+			i := slices.IndexFunc(made, func(part solution.Content) bool { return part.Component == h.Chelant })
+			switch {
+			case i < 0:
+				return
+			case classIn(st, made, tables.IronMetal) > 0:
+				alone = &h.IronMoles
+			case classIn(st, made, tables.HardnessMetal) > 0:
+				alone = &h.HardnessMoles
+			case classIn(st, made, tables.OtherMetal) > 0:
+				alone = &h.OthersMoles
 			}
+			*alone += made[i].N * moles
 		}
 		for _, d := range st.Species {
 			count(d.Made, d.MolPerLitre*st.VolumeLitres, &h.FreeMoles)
@@ -55,19 +62,6 @@ func HoldingsOf(st *solution.State) Holdings {
 		out = append(out, h)
 	}
 	return out
-}
-
-// account returns where a species counts: by the metal in it, or alone.
-func (h *Holding) account(st *solution.State, made []solution.Content, alone *float64) *float64 {
-	switch {
-	case classIn(st, made, tables.IronMetal) > 0:
-		return &h.IronMoles
-	case classIn(st, made, tables.HardnessMetal) > 0:
-		return &h.HardnessMoles
-	case classIn(st, made, tables.OtherMetal) > 0:
-		return &h.OthersMoles
-	}
-	return alone
 }
 
 // classIn returns how often components of a class go into what a species is made of.

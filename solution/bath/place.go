@@ -96,15 +96,6 @@ const mostVelocity = 1000.0
 // Open reports whether gas goes in and out.
 func (p Place) Open() bool { return p.Cover != "" && p.Cover != Lidded }
 
-// surface returns that of so many litres in m².
-func (p Place) surface(litres float64) float64 {
-	if p.SurfaceCm2 > 0 {
-		return p.SurfaceCm2 / 1e4
-	}
-	const usual, of = 0.1, 20 // m² on so many litres: a common tub
-	return usual * math.Pow(litres/of, 2./3)
-}
-
 // Stand tells how the tub stands, from here on.
 func (b *Bath) Stand(p Place) error {
 	if err := cmp.Or(b.ready(), p.check()); err != nil {
@@ -132,10 +123,10 @@ func (b *Bath) Exchange() (Exchange, error) {
 		return Exchange{}, err
 	}
 	p := b.place
-	area := p.surface(b.Litres())
-	x := Exchange{SurfaceCm2: 1e4 * area}
-	if area > 0 {
-		x.DepthCm = b.Litres() / 10 / area
+	const usual, of = 1000, 20 // cm² on so many litres: a common tub
+	x := Exchange{SurfaceCm2: cmp.Or(p.SurfaceCm2, usual*math.Pow(b.Litres()/of, 2./3))}
+	if x.SurfaceCm2 > 0 {
+		x.DepthCm = 1000 * b.Litres() / x.SurfaceCm2
 	}
 	film := "steel-still"
 	if p.Cover == Stirred || p.Cover == Bubbled {

@@ -48,8 +48,19 @@ const (
 // Metals returns a verdict on each metal of the tables, the most readily dissolved first.
 // Standard potentials are those of 25 °C; their temperature coefficients, some mV, are neglected.
 func Metals(b *bath.Bath) ([]MetalVerdict, error) {
-	st, err := traced(b)
-	if err != nil {
+	if _, err := b.State(); err != nil {
+		return nil, err
+	}
+	var err error
+	v := b.Solution.Clone() // with a trace of the ions of each metal, all of it in solution
+	for c := range tables.All[tables.Couple](b.Tables()) {
+		err = cmp.Or(err, v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())))
+	}
+	for s := range tables.All[tables.Solid](b.Tables()) {
+		err = cmp.Or(err, v.Bar(s.Species.String()))
+	}
+	st, err2 := v.Equilibrate()
+	if err = cmp.Or(err, err2); err != nil {
 		return nil, err
 	}
 	x := takers{temperature: b.Temperature(), nernst: math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday}
@@ -68,25 +79,6 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	}
 	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.PotentialVolts, b.PotentialVolts) })
 	return out, nil
-}
-
-// traced returns a bath with a trace of the ions of each metal, all of it in solution.
-func traced(b *bath.Bath) (*solution.State, error) {
-	if _, err := b.State(); err != nil {
-		return nil, err
-	}
-	var err error
-	v := b.Solution.Clone()
-	for c := range tables.All[tables.Couple](b.Tables()) {
-		err = cmp.Or(err, v.AddSpecies(c.Oxidised.String(), unit.Mole(traceOfMetal*b.Litres())))
-	}
-	for s := range tables.All[tables.Solid](b.Tables()) {
-		err = cmp.Or(err, v.Bar(s.Species.String()))
-	}
-	if err != nil {
-		return nil, err
-	}
-	return v.Equilibrate()
 }
 
 // takers are what can take the electrons of a metal, by their potentials in V, and RT ln 10/F.

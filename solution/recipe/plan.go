@@ -79,17 +79,17 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		StrengthMolPerLitre: h.TotalMoles / after.VolumeLitres, HardnessFraction: h.HardnessMoles / h.TotalMoles,
 		UndissolvedGrams:      m.chelant.TypicalGrams * first.SettledMoles / first.TotalMoles,
 		UndissolvedAfterGrams: m.chelant.TypicalGrams * h.SettledMoles / h.TotalMoles,
-		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH, InTheOpen: m.open,
+		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
 	}
-	if m.open == nil && m.dosing.Waits() {
-		p.InTheOpen, p.Notes = &m.dosing, []string{m.dosing.Text}
+	if m.open {
+		r.PH, p.PHAfter = min(max(after.PH, lowestPH), highestPH), m.dosing.StartPH // not where it is for good
 	}
-	if m.open != nil {
-		r.PH = min(max(after.PH, lowestPH), highestPH) // not where it is for good
-		if p.PHAfter = m.open.StartPH; m.open.Waits() && m.open.Text != "" {
-			p.Notes = []string{m.open.Text}
-		}
+	if m.open || m.dosing.Waits() {
+		p.InTheOpen = &m.dosing
+	}
+	if m.dosing.Waits() && m.dosing.Text != "" {
+		p.Notes = []string{m.dosing.Text}
 	}
 	for _, w := range slices.Concat(before.Warnings, after.Warnings) {
 		if text := w.String(); !slices.Contains(p.Notes, text) {

@@ -94,9 +94,9 @@ type mixture struct {
 	vessel  *solution.Solution
 	setter  tables.Reagent // the acid of the recipe, or a base in its place
 	dose    solution.Dose
-	dosing  bath.Dosing  // for now and for good
-	open    *bath.Dosing // that, in an open tub where the dose is the one for good
-	noIron  string       // why what the bath takes is not computed, where that is so
+	dosing  bath.Dosing // for now and for good
+	open    bool        // the dose is the one for good, in an open tub
+	noIron  string      // why what the bath takes is not computed, where that is so
 }
 
 // mix mixes water, chelant and extras and brings them to the pH.
@@ -143,11 +143,8 @@ func (m *mixture) measure(t *tables.Tables, r Recipe) error {
 	} else if err == nil {
 		m.dosing, err = b.OpenDose(m.setter, r.PH)
 	}
-	switch {
-	case !r.Place.Open():
-	case err == nil:
-		m.open = &m.dosing
-	case errors.Is(err, solution.ErrUnreachable): // as it is closed, or an error that tells why not
+	m.open = r.Place.Open() && err == nil
+	if r.Place.Open() && errors.Is(err, solution.ErrUnreachable) { // as it is closed, or an error that tells why not
 		m.dosing, err = bath.Place{}.Dose(m.fresh, m.setter, r.PH)
 	}
 	return err

@@ -27,10 +27,15 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	in, pH := 0.0, p.Curve[0].PH
 	pour := func(grams float64, times int) (*Step, error) {
 		in += grams * float64(times)
-		after, err := r.after(fresh, in)
-		steps = append(steps, Step{Portion: solution.NewPortion(r.Acid, unit.Mass(grams)*measure.Gram), Times: times, PHFrom: pH, PHTo: after})
-		pH = after
-		return &steps[len(steps)-1], err
+		v := fresh.Clone()
+		_, err := v.AddFizzing(r.Acid, unit.Mass(in)*measure.Gram) // what cannot stay dissolved is gone by the reading
+		st, err2 := v.Equilibrate()
+		if err = cmp.Or(err, err2); err != nil {
+			return nil, err
+		}
+		steps = append(steps, Step{Portion: solution.NewPortion(r.Acid, unit.Mass(grams)*measure.Gram), Times: times, PHFrom: pH, PHTo: st.PH})
+		pH = st.PH
+		return &steps[len(steps)-1], nil
 	}
 	dose := p.Acid.MassGrams
 	if first := r.round(min(p.Forecast.FirstGrams, p.Acid.MassLowGrams)); first > 0 {
@@ -65,20 +70,12 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 		stop = p.InTheOpen.Target.Value // what gas moves is less than a strip tells
 	}
 	s, err := pour(size, times)
+	if err != nil {
+		return nil, err
+	}
 	s.Text = fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
 		s.Portion.Text(), stop, expect)
-	return steps, err
-}
-
-// after returns the pH once grams of acid are in.
-func (r Recipe) after(s *solution.Solution, grams float64) (float64, error) {
-	v := s.Clone()
-	_, err := v.AddFizzing(r.Acid, unit.Mass(grams/1000)) // what cannot stay dissolved is gone by the reading
-	st, err2 := v.Equilibrate()
-	if err = cmp.Or(err, err2); err != nil {
-		return 0, err
-	}
-	return st.PH, nil
+	return steps, nil
 }
 
 // round takes a mass in g to spoons that hold no more than a little above it, or down to two

@@ -19,13 +19,6 @@ type Tub struct {
 	Round       bool           // a bucket rather than a box
 }
 
-func (t Tub) check() error {
-	side := func(name string, x unit.Length) error {
-		return chem.Within(name+" of the tub", float64(x), 0.01, 20, "m")
-	}
-	return cmp.Or(side("bottom", t.Bottom[0]), side("bottom", t.Bottom[1]), side("rim", t.Rim[0]), side("rim", t.Rim[1]), side("height", t.Height))
-}
-
 // Volume returns what the tub holds up to a depth, which counts up to its rim. The cross-section
 // is a square function of height, so that Simpson's rule is exact.
 func (t Tub) Volume(depth unit.Length) unit.Volume {
@@ -85,7 +78,11 @@ func (t Tub) Level(v unit.Volume, p Part) (unit.Length, error) {
 
 // fits refuses a part that has no place in the tub with a margin of bath above it.
 func (p Part) fits(t Tub, margin unit.Length) error {
-	if err := cmp.Or(t.check(), chem.Within("height of the part", float64(p.Height), 0, math.Inf(1), "m"), chem.Within("volume of the part", float64(p.Volume), 0, math.Inf(1), "m³"),
+	side := func(name string, x unit.Length) error {
+		return chem.Within(name+" of the tub", float64(x), 0.01, 20, "m")
+	}
+	if err := cmp.Or(side("bottom", t.Bottom[0]), side("bottom", t.Bottom[1]), side("rim", t.Rim[0]), side("rim", t.Rim[1]), side("height", t.Height),
+		chem.Within("height of the part", float64(p.Height), 0, math.Inf(1), "m"), chem.Within("volume of the part", float64(p.Volume), 0, math.Inf(1), "m³"),
 		chem.Within("margin above the part", float64(margin), 0, math.Inf(1), "m")); err != nil {
 		return err
 	}

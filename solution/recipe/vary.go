@@ -117,7 +117,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	if u.bath, err = r.tub(t, u.vessel); err != nil {
 		return nil, err
 	}
-	if u.open != nil && u.open.GasLitres > 0 { // what it takes is told of the bath that comes of it
+	if u.open && u.dosing.GasLitres > 0 { // what it takes is told of the bath that comes of it
 		if _, err := u.bath.Degas(); err != nil {
 			return nil, err
 		}

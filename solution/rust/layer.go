@@ -61,12 +61,12 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 	const exponent = 0.523
 	low, high := c.LossLowGramsPerM2, c.LossHighGramsPerM2
 	loss := tables.Range{Low: low, Typical: math.Sqrt(max(low, high/10) * high), High: high}.Times(math.Pow(years, exponent))
-	fraction, unit := r.IronFraction(), "years"
+	fraction, word := r.IronFraction(), "years"
 	if years == 1 {
-		unit = "year"
+		word = "year"
 	}
 	return Layer{
-		fmt.Sprintf("%s, %.3g %s in %s (%s)", r.Name, years, unit, c.ID, c.Surroundings),
+		fmt.Sprintf("%s, %.3g %s in %s (%s)", r.Name, years, word, c.ID, c.Surroundings),
 		tables.Range{Low: loss.Low / fraction.High, Typical: loss.Typical / fraction.Typical, High: loss.High / fraction.Low}, loss,
 	}, nil
 }
