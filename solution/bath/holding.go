@@ -35,7 +35,7 @@ func (b *Bath) Holdings() (Holdings, error) {
 func HoldingsOf(st *solution.State) Holdings {
 	var out Holdings
 	for _, c := range st.Components {
-		if !c.Class.Chelant() || c.TotalMolPerLitre <= 0 {
+		if !c.Class.Chelant() {
 			continue
 		}
 		h := Holding{Chelant: c.Species, Strong: c.Class == tables.StrongChelant, TotalMoles: c.TotalMolPerLitre * st.VolumeLitres}

@@ -31,3 +31,24 @@ func TestSaltDrivesOxygenOut(t *testing.T) {
 		assert.InEpsilon(t, mg[1]/mg[0], sea.saturated/fresh.saturated, 0.015, "%g °C", celsius)
 	}
 }
+
+// Warmth quickens the oxidation of iron(II) in the bulk by its activation energy: from 25 to 35 °C
+// exp(27.2 kJ/mol/R (1/298.15 − 1/308.15)) = 1.428 times, and slows it as much in the cold.
+func TestWarmthOxidisesIron(t *testing.T) {
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	k21 := map[float64]float64{}
+	for _, celsius := range []float64{15, 25, 35} {
+		v, err := solution.New(std, chem.Celsius(celsius))
+		require.NoError(t, err)
+		require.NoError(t, v.AddPureWater(20e-3))
+		b, err := New(std, v)
+		require.NoError(t, err)
+		k, err := b.way(Parts{}, nil).rates(0)
+		require.NoError(t, err)
+		k21[celsius] = k.k21
+	}
+	assert.InEpsilon(t, 0.065, k21[25], 1e-9, "m⁶/(mol² s)")
+	assert.InEpsilon(t, 1.4277, k21[35]/k21[25], 1e-3)
+	assert.InEpsilon(t, 0.6833, k21[15]/k21[25], 1e-3)
+}

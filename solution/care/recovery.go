@@ -113,7 +113,7 @@ func recovery(t *tables.Tables, name string, st *solution.State) Recovery {
 		x.AcidSettledFraction = sour / whole
 	}
 	for _, share := range st.Components {
-		if (share.Class != tables.IronMetal && share.Class != tables.OtherMetal) || share.TotalMolPerLitre <= 0 {
+		if share.Class != tables.IronMetal && share.Class != tables.OtherMetal {
 			continue
 		}
 		c, _ := t.Component(share.Species)
