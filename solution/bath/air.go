@@ -43,8 +43,9 @@ type Toll struct {
 // How much of that some steel takes in some time is for [Bath.Attack] and [Bath.Course].
 func (b *Bath) Redox() (Redox, error) {
 	st, err := b.State()
-	ferric, ferrous, err2 := b.iron()
-	if err = cmp.Or(err, err2); err != nil {
+	ferric, err2 := b.Amount("Fe3+")
+	ferrous, err3 := b.Amount("Fe2+")
+	if err = cmp.Or(err, err2, err3); err != nil {
 		return Redox{}, err
 	}
 	counted := HoldingsOf(st).Counted()
@@ -71,14 +72,6 @@ func (b *Bath) Redox() (Redox, error) {
 	return r, nil
 }
 
-// iron returns how much of it there is in either state, settled or not.
-func (b *Bath) iron() (ferric, ferrous unit.Mole, err error) {
-	if ferric, err = b.Amount("Fe3+"); err == nil {
-		ferrous, err = b.Amount("Fe2+")
-	}
-	return ferric, ferrous, err
-}
-
 // Attack is the steel in g that an area of bare steel loses in some time in the place where
 // the tub stands: [Bath.Course] with nothing else in it, and the range of the two figures that
 // matter, the film at the steel and the gas transfer velocity. Nobody has measured it in a
@@ -90,13 +83,13 @@ func (b *Bath) Attack(bare unit.Area, time unit.Time) (tables.Range, error) {
 	if err != nil {
 		return tables.Range{}, err
 	}
-	lost := func(figure int, z float64) float64 {
+	lost := func(figure string, z float64) float64 {
 		h, e := b.odd(p, figure, z, hours)
 		err = cmp.Or(err, e)
 		return h[0].SteelLostGrams.Typical
 	}
-	typical := lost(figureSteel, 0)
-	off := func(z float64) float64 { return math.Hypot(lost(figureSteel, z)-typical, lost(figureGas, z)-typical) }
+	typical := lost("steel", 0)
+	off := func(z float64) float64 { return math.Hypot(lost("steel", z)-typical, lost("gas", z)-typical) }
 	return tables.Range{Low: typical - off(-spread.NineInTen), Typical: typical, High: typical + off(spread.NineInTen)}, err
 }
 
@@ -111,7 +104,7 @@ func (b *Bath) SteelAtRisk() (float64, error) {
 
 // Air lets the oxygen of the air turn all iron(II) of the bath into iron(III).
 func (b *Bath) Air() error {
-	_, ferrous, err := b.iron()
+	ferrous, err := b.Amount("Fe2+")
 	return cmp.Or(err, b.React(byAir, ferrous/4))
 }
 
@@ -140,7 +133,7 @@ func (b *Bath) Strip(metal string, m unit.Mass) error {
 // rest by acid and water, giving hydrogen off.
 func (b *Bath) Corrode(steel unit.Mass) error {
 	grams, err := b.weigh("steel", steel)
-	ferric, _, err2 := b.iron()
+	ferric, err2 := b.Amount("Fe3+")
 	if err = cmp.Or(err, err2); err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package bath
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -207,15 +208,15 @@ func deviates(i int) []float64 {
 	if i == 0 {
 		return nil
 	}
-	z := make([]float64, figures)
+	z := make([]float64, len(figures))
 	spread.Lattice(z, i-1, worlds, generator)
 	return z
 }
 
 // odd follows the bath to some times in h, one figure alone off by so many standard deviations.
-func (b *Bath) odd(p Parts, figure int, z float64, times ...float64) ([]Hour, error) {
-	w := b.way(p, make([]float64, figures))
-	w.deviates[figure] = z
+func (b *Bath) odd(p Parts, figure string, z float64, times ...float64) ([]Hour, error) {
+	w := b.way(p, make([]float64, len(figures)))
+	w.deviates[slices.Index(figures, figure)] = z
 	out := make([]Hour, len(times))
 	for i, t := range times {
 		var err error
@@ -226,13 +227,14 @@ func (b *Bath) odd(p Parts, figure int, z float64, times ...float64) ([]Hour, er
 	return out, nil
 }
 
-// straying returns a figure in a world: on a scale of logarithms, unless it may be none.
-func straying(r tables.Range, z []float64, figure int) float64 {
+// stray returns a figure in this world: on a scale of logarithms, unless it may be none.
+func (w *way) stray(figure string, r tables.Range) float64 {
+	i := slices.Index(figures, figure)
 	switch {
-	case z == nil || figure == typical:
+	case w.deviates == nil || i < 0:
 		return r.Typical
 	case r.Low > 0:
-		return spread.LogAt(r, z[figure])
+		return spread.LogAt(r, w.deviates[i])
 	}
-	return math.Max(0, spread.At(r, z[figure]))
+	return math.Max(0, spread.At(r, w.deviates[i]))
 }

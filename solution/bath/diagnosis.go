@@ -81,15 +81,9 @@ const (
 // meant to work, and what to do with the reagents at hand, of which the first that serves is
 // taken. Below pH 1 and above pH 13 it gives no verdict but that this is no bath.
 func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagnosis, error) {
-	if err := chem.Within("pH wanted", want, lowestPH, highestPH, ""); err != nil {
-		return Diagnosis{}, err
-	}
 	c := b.contact(o)
-	if c.err != nil {
-		return Diagnosis{}, c.err
-	}
 	now, err := b.State() // of which gas may have to leave yet
-	if err != nil {
+	if err = cmp.Or(chem.Within("pH wanted", want, lowestPH, highestPH, ""), c.err, err); err != nil {
 		return Diagnosis{}, err
 	}
 	d := Diagnosis{PH: now.PH, WantedPH: want, TargetPH: want}

@@ -31,8 +31,7 @@
 // [Bath.Course] follows it through hours in which gas, air, light, rust and steel are at work,
 // [Bath.OpenDose] tells what soda does in it, and [Bath.Learn] how fast one's own tub breathes.
 //
-// Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that
-// comes of it back: [Bath.Redox] keeps the books. With 0.2 m² of clean tools forgotten in
-// it, the demo bath that has 30 g of rust in it has three quarters of its chelant taken after
-// 6 days still, after 28 hours stirred and 15 bubbled, and in no month under a lid.
+// Iron(III) held by the chelant eats bare steel, and air turns the iron(II) that comes of it
+// back: [Bath.Redox] keeps the books. With 30 g of rust in it and 0.2 m² of clean tools the demo bath
+// has three quarters of its chelant taken after 6 days still, and in no month under a lid.
 package bath

@@ -44,12 +44,8 @@ func (w *way) begin() (*flow, error) {
 	if err != nil {
 		return nil, err
 	}
-	mains, most := HoldingsOf(st).Counted(), Holding{}
-	for _, h := range mains {
-		if h.TotalMoles > most.TotalMoles {
-			most = h
-		}
-	}
+	mains := HoldingsOf(st).Counted()
+	most := slices.MaxFunc(append(mains, Holding{}), func(a, b Holding) int { return cmp.Compare(a.TotalMoles, b.TotalMoles) })
 	f := &flow{rust: w.parts.Rust, size: w.size, scale: cmp.Or(most.TotalMoles, leastScale*st.VolumeLitres)}
 	if f.kinetics, err = w.rates(st.IonicStrengthMolPerLitre); err != nil {
 		return nil, err

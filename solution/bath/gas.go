@@ -47,12 +47,21 @@ var waits = append([]float64{0}, floats.LogSpan(make([]float64, looks), minute, 
 func (b *Bath) OpenDose(r tables.Reagent, pH float64) (Dosing, error) {
 	d, err := b.place.Dose(&b.Solution, r, pH)
 	if err == nil && d.Waits() && b.place.Open() {
-		d.DaysTo, err = b.arrival(r, d)
+		start := b.Clone()
+		_, err = start.AddFizzing(r, unit.Mass(d.ForGoodGrams/1000))
+		for i, days := range []*float64{&d.DaysTo.Low, &d.DaysTo.Typical, &d.DaysTo.High} {
+			hours, err2 := start.odd(Parts{}, "gas", float64(1-i)*spread.NineInTen, waits...) // the fastest first
+			err = cmp.Or(err, err2)
+			near := Past(hours, d.Target.Value-nearTarget, func(h Hour) tables.Range { return h.PH }) // gas that leaves raises it
+			*days = cmp.Or(near.Typical, longestWait) / 24
+		}
 	}
 	if err != nil {
 		return Dosing{}, err
 	}
-	d.Text = d.words(r)
+	portion := solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text()
+	end := either(d.Told(d.Target.Value, d.AdvisedGrams) != "", "", fmt.Sprintf(" for pH %.1f", d.Target.Value))
+	d.Text = strings.TrimSpace(fmt.Sprintf("%s of %s%s. %s", portion, r.Name, end, d.Beside()))
 	return d, nil
 }
 
@@ -62,21 +71,19 @@ func (p Place) Dose(v *solution.Solution, r tables.Reagent, pH float64) (d Dosin
 	if d.AdvisedGrams = d.ForGoodGrams; p.Open() {
 		return d, err
 	}
+	in := v.Clone()
 	if err != nil || d.NowGrams == 0 { // what cannot be for good may be for now
-		grams, err := v.Clone().Bring(r, solution.PH(pH))
-		if err != nil {
-			return d, err
+		d.ReagentID, d.Reagent, d.Target = r.ID, r.Name, solution.PH(pH)
+		if d.NowGrams, err = in.Bring(r, d.Target); err == nil {
+			d.FizzLitres, err = in.Fizz()
 		}
-		d.ReagentID, d.Reagent, d.Target, d.NowGrams = r.ID, r.Name, solution.PH(pH), grams
+	} else {
+		d.FizzLitres, err = in.AddFizzing(r, unit.Mass(d.NowGrams/1000))
 	}
 	d.AdvisedGrams = d.NowGrams
-	in := v.Clone()
-	if d.FizzLitres, err = in.AddFizzing(r, unit.Mass(d.NowGrams/1000)); err != nil {
-		return d, err
-	}
-	left, err := in.Degas()
-	st, err2 := in.Equilibrate()
-	if err = cmp.Or(err, err2); err == nil {
+	left, err2 := in.Degas()
+	st, err3 := in.Equilibrate()
+	if err = cmp.Or(err, err2, err3); err == nil {
 		d.GasLitres, d.NowEndPH = d.FizzLitres+max(0, left), st.PH
 	}
 	return d, err
@@ -94,31 +101,6 @@ func (p Place) degas(v *solution.Solution) (litres float64, err error) {
 	}
 	*v = *aired
 	return litres, nil
-}
-
-// arrival returns when the dose for good has brought the pH near its target.
-func (b *Bath) arrival(r tables.Reagent, d Dosing) (tables.Range, error) {
-	start := b.Clone()
-	if _, err := start.AddFizzing(r, unit.Mass(d.ForGoodGrams/1000)); err != nil {
-		return tables.Range{}, err
-	}
-	goal := d.Target.Value - nearTarget // gas that leaves raises it
-	var days [3]float64
-	for i, z := range []float64{spread.NineInTen, 0, -spread.NineInTen} { // the fastest first
-		hours, err := start.odd(Parts{}, figureGas, z, waits...)
-		if err != nil {
-			return tables.Range{}, err
-		}
-		days[i] = cmp.Or(Past(hours, goal, func(h Hour) tables.Range { return h.PH }).Typical, longestWait) / 24
-	}
-	return tables.Range{Low: days[0], Typical: days[1], High: days[2]}, nil
-}
-
-// words puts a dosing into a few sentences.
-func (d *Dosing) words(r tables.Reagent) string {
-	end := either(d.Told(d.Target.Value, d.AdvisedGrams) != "", "", fmt.Sprintf(" for pH %.1f", d.Target.Value))
-	portion := solution.NewPortion(r, unit.Mass(d.AdvisedGrams/1000)).Text()
-	return strings.TrimSpace(fmt.Sprintf("%s of %s%s. %s", portion, r.Name, end, d.Beside()))
 }
 
 // Beside tells the doses for now and for good, and how the pH comes about; nothing where gas
@@ -221,20 +203,21 @@ func (b *Bath) Learn(readings ...GasReading) (p Place, fits bool, err error) {
 	}
 	times := []float64{0}
 	for _, r := range readings {
-		if err := cmp.Or(chem.Within("hours of a reading", r.Hours, times[len(times)-1], mostHours, "h"), chem.Within("pH read", r.PH, lowestPH, highestPH, ""),
-			chem.Within("tolerance of a reading", r.Tolerance, 0.01, 2, "")); err != nil {
-			return p, false, err
-		}
+		err = cmp.Or(err, chem.Within("hours of a reading", r.Hours, times[len(times)-1], mostHours, "h"),
+			chem.Within("pH read", r.PH, lowestPH, highestPH, ""), chem.Within("tolerance of a reading", r.Tolerance, 0.01, 2, ""))
 		times = append(times, r.Hours)
 	}
-	if times[len(times)-1] == 0 {
-		return p, false, &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
+	if err == nil && times[len(times)-1] == 0 {
+		err = &chem.InputError{Field: "readings", Value: "none after the start", Want: "one at least"}
+	}
+	if err != nil {
+		return p, false, err
 	}
 	const grid, widest, mistake = 41, 3.0, 0.02
 	var logs, weights []float64
 	mistaken := 0.0
 	for _, z := range floats.Span(make([]float64, grid), -widest, widest) {
-		hours, err := b.odd(Parts{}, figureGas, z, times...)
+		hours, err := b.odd(Parts{}, "gas", z, times...)
 		if err != nil {
 			return p, false, err
 		}

@@ -22,22 +22,10 @@ const (
 	processes
 )
 
-// The figures in which worlds differ, and one in which they do not.
-const (
-	typical = iota - 1
-	figureGas
-	figureSteel
-	figureOxidation
-	figureDiffusion
-	figureSpoilt
-	figureOxygen
-	figureLight
-	figureFizz
-	figureFizzing
-	figureRoom
-	figureRust
-	figures
-)
+// figures are those in which worlds differ: of the tables, but for the first two, which the
+// place tells, light, which the light tells, and the hours of the rust.
+var figures = []string{"gas", "steel", "iron-oxidation", "iron-diffusion", "chelant-per-oxygen", "oxygen-in-water", "light",
+	"fizz-pressure", "fizz-time", "room-carbon-dioxide", "rust"}
 
 // kinetics is one possible set of rates, in SI units and mol.
 type kinetics struct {
@@ -65,25 +53,26 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 	if err != nil {
 		return kinetics{}, err
 	}
-	of := func(figure int, id string) float64 {
+	figure := func(id string) tables.Range {
 		k, e := tables.Find[tables.Kinetic](b.tables, id)
 		err = cmp.Or(err, e)
-		return straying(k.Value, w.deviates, figure)
+		return k.Value
 	}
+	of := func(id string) float64 { return w.stray(id, figure(id)) }
 	t := b.Temperature()
 	k := kinetics{
-		steel: straying(x.SteelMetresPerS, w.deviates, figureSteel), fizz: of(figureFizz, "fizz-pressure"), room: of(figureRoom, "room-carbon-dioxide"),
-		fizzing: 1 / (3600 * of(figureFizzing, "fizz-time")), diffusion: of(figureDiffusion, "iron-diffusion"), spoilt: of(figureSpoilt, "chelant-per-oxygen"),
-		k21:       of(figureOxidation, "iron-oxidation") * grain.Arrhenius(of(typical, "iron-oxidation-energy"), float64(chem.ReferenceTemperature), float64(t)),
-		saturated: of(figureOxygen, "oxygen-in-water") / grain.Arrhenius(of(typical, "oxygen-energy"), float64(chem.Celsius(20)), float64(t)) * math.Pow(10, -saltingOut*ionic),
-		slope:     of(typical, "ph-slope"), half: of(typical, "half-coverage"),
-		surface: x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, covered: 3600 * straying(w.parts.Rust.Hours, w.deviates, figureRust),
+		steel: w.stray("steel", x.SteelMetresPerS), fizz: of("fizz-pressure"), room: of("room-carbon-dioxide"),
+		fizzing: 1 / (3600 * of("fizz-time")), diffusion: of("iron-diffusion"), spoilt: of("chelant-per-oxygen"),
+		k21:       of("iron-oxidation") * grain.Arrhenius(of("iron-oxidation-energy"), float64(chem.ReferenceTemperature), float64(t)),
+		saturated: of("oxygen-in-water") / grain.Arrhenius(of("oxygen-energy"), float64(chem.Celsius(20)), float64(t)) * math.Pow(10, -saltingOut*ionic),
+		slope:     of("ph-slope"), half: of("half-coverage"),
+		surface: x.SurfaceCm2 / 1e4, dry: w.parts.BareSteelCm2 / 1e4, covered: 3600 * w.stray("rust", w.parts.Rust.Hours),
 	}
 	if b.place.Open() {
-		k600 := straying(x.GasCmPerHour, w.deviates, figureGas) / 360000
+		k600 := w.stray("gas", x.GasCmPerHour) / 360000
 		k.gas, k.oxygen = k600*swiftness(schmidtCO2, t), k600*swiftness(schmidtO2, t)
 		if id := lights[b.place.Light]; id != "" && b.place.Cover != Boarded {
-			k.light = of(figureLight, id) / 86400
+			k.light = w.stray("light", figure(id)) / 86400
 		}
 	}
 	return k, err

@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -51,16 +52,12 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 }
 
 // CommonOxides returns the oxides of fresh, of ordinary and of old rust, the most soluble first.
-func CommonOxides(t *tables.Tables) ([]Oxide, error) {
-	var out []Oxide
+func CommonOxides(t *tables.Tables) (out []Oxide, err error) {
 	for _, name := range []string{"ferrihydrite", "lepidocrocite", "goethite"} {
-		o, err := FindOxide(t, name)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, o)
+		o, missing := FindOxide(t, name)
+		out, err = append(out, o), cmp.Or(err, missing)
 	}
-	return out, nil
+	return out, err
 }
 
 // Molar masses in g/mol of iron, and of rust where no oxide was asked about.

@@ -99,19 +99,13 @@ func (p *Pace) begin(b *bath.Bath, d Dip, part float64) (*course, error) {
 	if p == nil || p.tables == nil {
 		return nil, &chem.InputError{Field: "pace", Value: "missing", Want: "one made by NewPace"}
 	}
-	if err := d.check(); err != nil {
-		return nil, err
-	}
 	film, ok := p.films[d.Motion]
 	if !ok {
 		return nil, &chem.InputError{Field: "motion", Value: chem.Echo(string(d.Motion)), Want: "still, moved or stirred"}
 	}
 	rate, err := p.meanRate(d.Rust)
-	if err != nil {
-		return nil, err
-	}
-	st, err := b.State()
-	if err != nil {
+	st, err2 := b.State()
+	if err = cmp.Or(d.check(), err, err2); err != nil {
 		return nil, err
 	}
 	temperature := float64(b.Temperature())

@@ -54,10 +54,7 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 	}
 	was := p.seconds(base)
 	var out []Lever
-	for _, l := range p.levers(d, base) {
-		if l.useless {
-			continue
-		}
+	for _, l := range slices.DeleteFunc(p.levers(d, base), func(l lever) bool { return l.useless }) {
 		told, works, err := p.weigh(l, b, d, base, was)
 		if err != nil {
 			return nil, err

@@ -57,12 +57,12 @@ func (p *Pace) Time(b *bath.Bath, d Dip) (DipTime, error) {
 	}
 	x.BoundHours = hours(bounds, p.weights, 0)
 	after := b.Clone()
-	if err := after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000)); err != nil {
+	err = after.Dissolve(d.Oxide, unit.Mass(d.Oxide.Grams(unit.Mole(c.iron*float64(d.Area)))/1000))
+	lost, err2 := after.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, longestLeft)))
+	if err = cmp.Or(err, err2); err != nil {
 		return DipTime{}, err
 	}
-	if x.SteelIfLeftGrams, err = after.Attack(d.Area, unit.Time(3600*min(x.Hours.High-x.Hours.Low, longestLeft))); err != nil {
-		return DipTime{}, err
-	}
+	x.SteelIfLeftGrams = lost
 	x.Text = fmt.Sprintf("About %s; nine in ten such parts take between %s and %s. Look after %s, and take each part out when it is clean.",
 		RoughTime(x.Hours.Typical), RoughTime(x.Hours.Low), RoughTime(x.Hours.High), RoughTime(x.Hours.Low))
 	return x, nil
