@@ -4,6 +4,8 @@ import (
 	"cmp"
 
 	"gonum.org/v1/gonum/unit"
+
+	"example.com/chelation/chem"
 )
 
 // Capacity is an amount of iron, and the same iron as rust.
@@ -60,7 +62,7 @@ const PracticalShare = 0.75
 // Capacities tells what the bath can still take of an oxide, its pH held and not.
 func (b *Bath) Capacities(o Oxide, pH float64) (Capacities, error) {
 	c := b.contact(o)
-	c.err = cmp.Or(c.err, holdable(pH))
+	c.err = cmp.Or(c.err, chem.Within("held pH", pH, lowestPH, highestPH, ""))
 	limit, least, most := c.band(pH)
 	end, low, high := c.band(alone)
 	if c.err != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/unit"
@@ -87,14 +88,14 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 		return Diagnosis{}, err
 	}
 	d := Diagnosis{PH: now.PH, WantedPH: want, TargetPH: want}
-	if d.PH < lowestPH || d.PH > highestPH {
+	counted := c.holdings.Counted()
+	whole := counted.Total()
+	switch {
+	case d.PH < lowestPH || d.PH > highestPH:
 		d.Cause = NoBath
 		d.Text = fmt.Sprintf("At pH %.1f this is no bath, and nothing said about baths holds for it. Parts out, goggles and gloves on; let it run slowly into ten times as much cold water, neutralise that in small portions, and collect it.", d.PH)
 		return d, nil
-	}
-	counted := c.holdings.Counted()
-	whole := counted.Total()
-	if whole == 0 {
+	case whole == 0:
 		d.Cause, d.Text = Nothing, "There is no chelant in the bath: add some before anything else."
 		return d, nil
 	}
@@ -180,10 +181,15 @@ func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
 		d.WaterLitres = max(whole/usual-b.Litres(), 0)
 	case OutOfRange:
 		d.WaterLitres = b.Litres()
-	case TooWeak:
-		d.Remedy = counted.more(atHand, usual*b.Litres()-whole)
-	case Starved, Spent: // as much as there is of it, free
-		d.Remedy = counted.more(atHand, whole-counted.Free())
+	case TooWeak, Starved, Spent:
+		moles := whole - counted.Free() // as much free as there is of it
+		if d.Cause == TooWeak {
+			moles = usual*b.Litres() - whole
+		}
+		i := slices.IndexFunc(atHand, func(r tables.Reagent) bool { return counted.Of(r.Chelant.String()).TotalMoles > 0 })
+		if i >= 0 && moles > 0 {
+			d.Remedy = new(solution.NewPortion(atHand[i], unit.Mass(moles/atHand[i].MolPerGram().Typical/1000)))
+		}
 	default:
 		if d.Cause != Soured && (d.TargetPH == 0 || c.start.PH <= d.TargetPH+climbed) {
 			return nil
@@ -193,20 +199,8 @@ func (b *Bath) treat(d *Diagnosis, c *contact, atHand []tables.Reagent) error {
 			if errors.Is(err, solution.ErrUnreachable) {
 				continue
 			}
-			p := solution.NewPortion(r, unit.Mass(x.AdvisedGrams/1000))
-			d.Remedy, d.RemedyDoses, d.GasLitres = &p, x.Doses, x.GasLitres
+			d.Remedy, d.RemedyDoses, d.GasLitres = new(solution.NewPortion(r, unit.Mass(x.AdvisedGrams/1000))), x.Doses, x.GasLitres
 			return err
-		}
-	}
-	return nil
-}
-
-// more measures out the first reagent at hand that brings one of the chelants.
-func (h Holdings) more(atHand []tables.Reagent, moles float64) *solution.Portion {
-	for _, r := range atHand {
-		if h.Of(r.Chelant.String()).TotalMoles > 0 && moles > 0 {
-			p := solution.NewPortion(r, unit.Mass(moles/r.MolPerGram().Typical/1000))
-			return &p
 		}
 	}
 	return nil

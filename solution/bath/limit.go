@@ -178,13 +178,11 @@ func (c *contact) end(pH float64) Limit {
 
 // limit is the end while a pH is held.
 func (c *contact) limit(pH float64) Limit {
-	c.err = cmp.Or(c.err, holdable(pH))
+	c.err = cmp.Or(c.err, chem.Within("held pH", pH, lowestPH, highestPH, ""))
 	l := c.end(pH)
 	l.PH = pH
 	return l
 }
-
-func holdable(pH float64) error { return chem.Within("held pH", pH, lowestPH, highestPH, "") }
 
 // limitOrNone is limit, with infinite iron where nothing limits it.
 func (c *contact) limitOrNone(pH float64) Limit {

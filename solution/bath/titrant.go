@@ -22,7 +22,7 @@ const acidCm3PerGram, lyeCm3PerGram = 0.53, -0.1
 func pure(name string, dissolution chem.Reaction, volume float64) tables.Reagent {
 	return tables.Reagent{
 		Entry: tables.Entry{ID: name, Name: name}, Formula: dissolution.Terms[0].Species.Formula, Dissolution: dissolution,
-		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: water, ApparentCm3PerGram: volume, Form: tables.Liquid,
+		Assay: tables.Range{Low: 1, Typical: 1, High: 1}, Remainder: must(chem.ParseFormula("H2O")), ApparentCm3PerGram: volume, Form: tables.Liquid,
 	}
 }
 
@@ -49,8 +49,6 @@ func bring(v *solution.Solution, pH float64) (ion string, err error) {
 	}
 	return ion, err
 }
-
-var water = must(chem.ParseFormula("H2O"))
 
 func mustReaction(s string) chem.Reaction { return must(chem.ParseReaction(s)) }
 

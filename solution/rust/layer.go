@@ -74,11 +74,8 @@ func LayerOfYears(c tables.Corrosivity, r tables.Rust, years float64) (Layer, er
 // Light returns the rust and the layer by which times are known: 30 g of iron per m², some 0.03 mm.
 func Light(t *tables.Tables) (tables.Rust, Layer, error) {
 	r, err := t.Rust(referenceRust)
-	if err != nil {
-		return tables.Rust{}, Layer{}, err
-	}
-	l, err := LayerOfMass(r, unit.Mass(referenceIron/r.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
-	return r, l, err
+	l, err2 := LayerOfMass(r, unit.Mass(referenceIron/r.IronFraction().Typical)*measure.Gram, measure.SquareMetre)
+	return r, l, cmp.Or(err, err2)
 }
 
 // Area returns the area of steel that a capacity clears of this layer.
