@@ -133,8 +133,7 @@ var needs = map[Kind][2]string{
 
 const testedWater = "hardness_mg_per_l_caco3 alkalinity_mg_per_l_caco3 water_ph"
 
-// spans are what a tub in a shed can hold, be and see, and more than a typing error
-// gives: judgement.
+// spans are what a tub in a shed can hold, be and see, and no typing error: judgement.
 var spans = map[string][2]float64{
 	"volume_l": {1e-6, 1e5}, "mass_g": {1e-6, 1e8}, "temperature_c": {0, 100},
 	"hardness_mg_per_l_caco3": {0, 5000}, "alkalinity_mg_per_l_caco3": {0, 5000}, "water_ph": {4, 11},
@@ -168,34 +167,24 @@ func (e Event) check() error {
 			}
 		}
 	}
-	if tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0; tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0) {
+	tested := e.HardnessMgPerLitre != 0 || e.AlkalinityMgPerLitre != 0 || e.WaterPH != 0
+	switch area, rust := e.AreaCM2 > 0, e.Rust() > 0; {
+	case tested && (e.Water == "" || e.AlkalinityMgPerLitre == 0 || e.WaterPH == 0):
 		return e.refuse("water", chem.Echo(e.Water), "a name, an alkalinity and a pH along with a hardness")
-	}
-	switch {
 	case e.Number < 0:
 		return e.refuse("number", strconv.Itoa(e.Number), "that of an earlier event, from 1")
-	case e.Kind == Dipped:
-		return e.checkRust()
-	case e.Kind == Amended:
-		if len(e.As) != 1 || e.As[0].Kind == Struck || e.As[0].Kind == Amended {
-			return e.refuse("as", fmt.Sprintf("%d events", len(e.As)), "one that says what happened")
-		}
-		return e.As[0].check()
-	}
-	return nil
-}
-
-// checkRust refuses rust that is given twice, by half or of no oxide.
-func (e Event) checkRust() error {
-	switch area, per := e.AreaCM2 > 0, e.RustGramsPerM2 > 0; {
-	case area != per:
+	case area != (e.RustGramsPerM2 > 0):
 		return e.refuse("area_cm2", fmt.Sprintf("%.4g", e.AreaCM2), "area and rust per area together")
-	case e.RustGrams > 0 && area:
+	case area && e.RustGrams > 0:
 		return e.refuse("rust_g", fmt.Sprintf("%.4g", e.RustGrams), "either the rust by weight or area and rust per area")
-	case e.Rust() == 0 && e.SteelGrams == 0:
+	case e.Kind == Dipped && !rust && e.SteelGrams == 0:
 		return e.refuse("rust_g", "missing", "rust by weight, or area and rust per area, or steel lost")
-	case e.Rust() > 0 && e.Oxide == "":
+	case rust && e.Oxide == "":
 		return e.refuse("oxide", "missing", "the oxide that the rust counts as")
+	case e.Kind == Amended && (len(e.As) != 1 || e.As[0].Kind == Struck || e.As[0].Kind == Amended):
+		return e.refuse("as", fmt.Sprintf("%d events", len(e.As)), "one that says what happened")
+	case e.Kind == Amended:
+		return e.As[0].check()
 	}
 	return nil
 }

@@ -15,16 +15,14 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Journal is a file of events with the bath that they lead to, from [Create] or
-// [Open].
+// Journal is a file of events with the bath that they lead to.
 type Journal struct {
 	path string
 	life Life
 	content
 }
 
-// Create starts an empty journal. A file that exists already is left alone and
-// gives an error that wraps fs.ErrExist.
+// Create starts an empty journal. A file that is there gives an error that wraps fs.ErrExist.
 func Create(t *tables.Tables, path string) (*Journal, error) {
 	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
 	if err != nil {
@@ -77,8 +75,7 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 // nothing. Errors are those of Append.
 func (j *Journal) Line(e Event) ([]byte, error) { return j.clone().add(e) }
 
-// add lets an event follow the others, and returns its line. On an error the journal
-// is not to be used.
+// add lets an event follow the others, and returns its line. An error spoils the journal.
 func (j *Journal) add(e Event) ([]byte, error) {
 	e.At = e.At.Round(0).Truncate(time.Second) // without the monotonic clock, which a file cannot keep
 	if err := j.life.Try(e); err != nil {
@@ -94,11 +91,9 @@ func (j *Journal) clone() *Journal {
 	return &next
 }
 
-// mostBytes is the largest file that is read: a century of events.
-const mostBytes = 1 << 26
-
 // read returns what a file holds, if it is one.
 func read(path string) ([]byte, error) {
+	const mostBytes = 1 << 26 // a century of events
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
@@ -194,8 +189,7 @@ func put(f *os.File, lines []byte, at int64) error {
 	return nil
 }
 
-// syncFolder makes a new name in a folder last. Windows does it by itself and
-// refuses to be asked.
+// syncFolder makes a new name in a folder last, which Windows does unasked.
 func syncFolder(path string) error {
 	if runtime.GOOS == "windows" {
 		return nil

@@ -51,8 +51,7 @@ func (k known) of(r tables.Reagent, e Event) (tables.Reagent, float64) {
 	return is, e.MassGrams
 }
 
-// Standard deviations of natural logarithms and of pH before anything is learned:
-// judgement.
+// Standard deviations of logarithms and of pH before anything is learned: judgement.
 const (
 	bagSpread    = 0.10         // of what a bag holds of its salt
 	acidSpread   = 0.05         // of the strength of what else is added

@@ -16,8 +16,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Life is a bath together with what happened to it, from [Replay] or
-// [Journal.Life]. The zero value takes no event.
+// Life is a bath together with what happened to it. The zero value takes no event.
 type Life struct {
 	tables  *tables.Tables
 	bath    *bath.Bath // nil before it is mixed; each event makes another
@@ -39,8 +38,7 @@ type Tally struct {
 	Reagents         []solution.Portion `json:"reagents"` // what went in, in all of each
 }
 
-// Replay applies events one after the other; without one it returns a life before
-// the first.
+// Replay applies events one after the other, to a life before the first.
 func Replay(t *tables.Tables, events ...Event) (*Life, error) {
 	l := &Life{tables: t}
 	for i, e := range events {
@@ -73,8 +71,7 @@ func (l *Life) clone() *Life {
 	return &c
 }
 
-// Apply lets one more event happen. An event that is refused leaves the life
-// as it was.
+// Apply lets one more event happen; one that is refused changes nothing.
 func (l *Life) Apply(e Event) error {
 	if l.tables == nil {
 		return &chem.InputError{Field: "life", Value: "without tables", Want: "one from Replay or from a journal"}
@@ -144,8 +141,8 @@ func (l *Life) replayed(all []Event, before int) (*Life, error) {
 	return next, nil
 }
 
-// standing is [Journal.Standing] of any events. One that strikes out or amends can itself be
-// struck out, which undoes it.
+// standing is [Journal.Standing] of any events. To strike out one that strikes out or amends
+// undoes it.
 func standing(all []Event) iter.Seq2[int, Event] {
 	struck, amended := map[int]bool{}, map[int]Event{}
 	for i, e := range slices.Backward(all) {
@@ -276,15 +273,13 @@ func (l *Life) stand(e Event) error {
 	return err
 }
 
-// jugError is how much more than there is, relatively, a jug may say: judgement.
-const jugError = 0.01
-
 // blend pours some of another bath in, or all of it; the tally does not count what it held.
 func (l *Life) blend(e Event) error {
 	other, err := Replay(l.tables, e.Bath...)
 	if err != nil {
 		return err
 	}
+	const jugError = 0.01 // by which a jug may say more than there is: judgement
 	poured := other.bath
 	rest := poured.Litres() - e.VolumeLitres
 	if rest < -jugError*poured.Litres() {

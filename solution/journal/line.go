@@ -11,8 +11,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// version is that of the format that this package writes.
-const version = 1
+const version = 1 // of the format
 
 // line is an event with what guards it.
 type line struct {
@@ -30,8 +29,7 @@ func sum(previous string, number int, event []byte) string {
 	return hex.EncodeToString(h.Sum(nil)[:8])
 }
 
-// ErrDamage is wrapped by every complaint about a file that lost, moved or
-// changed a line.
+// ErrDamage is wrapped by complaints about a file that lost, moved or changed a line.
 var ErrDamage = errors.New("damaged file")
 
 // damaged says which line, from 1, is the first that cannot be trusted.
@@ -90,9 +88,8 @@ func (c content) more(data []byte) (content, []error) {
 	return c, damages
 }
 
-// parseLine reads a line that is to be what [content.encode] writes, to the letter. Where it is
-// not known what the line follows its sum is not tested. The line is empty
-// where there is none.
+// parseLine reads a line that is to be what [content.encode] writes, to the letter. Its sum is
+// tested where it is known what it follows. The line is empty where there is none.
 func parseLine(data []byte, row, number int, previous string, known bool) (Event, line, error) {
 	var l line
 	if err := json.Unmarshal(data, &l); err != nil {

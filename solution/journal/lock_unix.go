@@ -7,9 +7,8 @@ import (
 	"syscall"
 )
 
-// lock waits until no other program holds the file. The lock is advisory, of the
-// kind that flock(1) takes, and goes with the file when it is closed or the program
-// dies.
+// lock waits until no other program holds the file. The lock is advisory, as that of
+// flock(1), and goes when the file is closed or the program dies.
 func lock(f *os.File) error {
 	for {
 		if err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX); err != syscall.EINTR {

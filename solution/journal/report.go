@@ -59,10 +59,7 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 	r.Capacities, err1 = b.Capacities(o, want)
 	r.Redox, err2 = b.Redox()
 	for _, p := range r.Tally.Reagents {
-		made, err := l.tables.Reagent(p.Reagent)
-		if err != nil {
-			return nil, err
-		}
+		made, _ := l.tables.Reagent(p.Reagent) // which was found when it went in
 		atHand = append(atHand, made)
 	}
 	r.Diagnosis, err3 = b.Diagnose(o, want, atHand...)

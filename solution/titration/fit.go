@@ -22,11 +22,8 @@ import (
 type Unknown string
 
 const (
-	// Strength is a factor on all that the titrant holds, 1 at the start.
-	Strength Unknown = "strength of the titrant"
-	// Offset is what the electrode reads too much, in units of the probe, 0 at the
-	// start.
-	Offset Unknown = "offset of the electrode"
+	Strength Unknown = "strength of the titrant" // a factor on all that it holds, 1 at the start
+	Offset   Unknown = "offset of the electrode" // what it reads too much, in units of the probe, 0 at the start
 
 	concentration, acidConstant, formation = "concentration", "pKa", "log K" // of a species
 )
@@ -44,8 +41,7 @@ func AcidConstant(acid string) Unknown { return acidConstant + " of " + Unknown(
 // FormationConstant is log10 K° of a dissolved species or a solid from its
 // components, by formula or name, at zero ionic strength and the temperature of
 // the sample: of a salt it is −log10 of the solubility product. The search starts at
-// the constant in use, and moves it alike at every ionic strength. Other species keep
-// theirs.
+// the constant in use, and moves it alone and alike at every ionic strength.
 func FormationConstant(species string) Unknown { return formation + " of " + Unknown(species) }
 
 // Fitting is how a fit weighs its readings.
@@ -114,8 +110,7 @@ type fitter struct {
 	spread                         float64 // that the weights refer to
 }
 
-// move is what a unit of an unknown changes along the path. That of a concentration
-// is 1 mol/L, that of the strength a factor of 1.
+// move is what a unit of an unknown (1 mol/L, a factor of 1) changes along the path.
 type move struct {
 	path.Inputs
 	offset float64 // of the electrode

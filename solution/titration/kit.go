@@ -15,9 +15,8 @@ type KitTest struct {
 	Water      Aliquot // hard water that it goes into
 	WaterDrops int     // of the kit on its own sample of that water, before
 	Drops      int     // of the kit on its own sample of the mixture
-	// PerDrop is the hardness that a drop counts, mol/L. The maker's bottle held
-	// upright keeps to a tenth or so, a standard uncertainty of 0.1/√3: common
-	// practice, no source.
+	// PerDrop is the hardness that a drop counts, mol/L. A bottle held upright keeps to
+	// a tenth or so, a standard uncertainty of 0.1/√3: common practice, no source.
 	PerDrop Result
 }
 

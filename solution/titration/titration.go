@@ -23,9 +23,8 @@ type Titration struct {
 	probe  int                             // the component that is followed
 }
 
-// New puts a sample under a burette with titrant. The probe is the component that
-// is followed, by formula, name or synonym: "H+" for pH, "Ca2+" for pCa. Both
-// vessels are copied.
+// New puts a copy of a sample under a burette with titrant. The probe is the component
+// that is followed, by formula, name or synonym: "H+" for pH, "Ca2+" for pCa.
 func New(sample, titrant *solution.Solution, probe string) (*Titration, error) {
 	way, record, err := sample.Path(titrant)
 	if err != nil {

@@ -48,11 +48,13 @@ func (x Titre) ml() float64 {
 	return ml - inML(x.Blank)
 }
 
-func (x Titre) check() error {
+// Concentration returns that of the analyte in the sample, mol/L.
+func (x Titre) Concentration() (Result, error) {
 	if x.Drops > 0 && x.Delivered.Volume != 0 {
-		return &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%.4g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
+		return Result{}, &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%.4g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	return cmp.Or(
+	ml, sample := x.ml(), x.Sample.ml()
+	if err := cmp.Or(
 		x.Sample.check("the sample", leastML), x.Delivered.check("the titrant", 0),
 		chem.Within("strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"),
 		chem.Within("uncertainty of the strength", x.Strength.Standard, 0, mostStrength, "mol/L"),
@@ -60,16 +62,10 @@ func (x Titre) check() error {
 		chem.Within("blank", inML(x.Blank), 0, mostML, "mL"),
 		chem.Within("titration error", x.Bias.Value, leastBias, mostBias, ""),
 		chem.Within("uncertainty of the titration error", x.Bias.Standard, 0, mostBias, ""),
-		chem.Within("titrant less blank", x.ml(), leastML, mostML, "mL"),
-	)
-}
-
-// Concentration returns that of the analyte in the sample, mol/L.
-func (x Titre) Concentration() (Result, error) {
-	if err := x.check(); err != nil {
+		chem.Within("titrant less blank", ml, leastML, mostML, "mL"),
+	); err != nil {
 		return Result{}, err
 	}
-	ml, sample := x.ml(), x.Sample.ml()
 	c := x.Strength.Value * ml / sample / (1 + x.Bias.Value)
 	return newResult(c,
 		Part{"size of the drop or scale of the burette", c * x.Delivered.calibration(ml)},
