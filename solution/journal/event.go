@@ -40,8 +40,7 @@ const (
 	Blended    Kind = "blended"    // VolumeLitres of another bath poured in, whose life so far is Bath
 )
 
-// Event is one line of a journal. Fields that its kind does not need stay
-// empty, and are refused otherwise.
+// Event is one line of a journal; a field that its kind does not need is refused.
 type Event struct {
 	At   time.Time `json:"at"`
 	Kind Kind      `json:"kind"`

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"io"
 	"iter"
@@ -121,8 +122,8 @@ func (j *Journal) Torn() []byte { return slices.Clone(j.torn) }
 // are kept out until the events are there, and do the same. If the file cannot be written
 // it is cut back to what it was. Times are kept to the second.
 func (j *Journal) Append(events ...Event) (err error) {
-	if j.life.tables == nil {
-		return &chem.InputError{Field: "journal", Value: "empty", Want: "one from Create or Open"}
+	if j.path == "" {
+		return &chem.InputError{Field: "journal", Value: "without a file", Want: "one from Create or Open"}
 	}
 	f, err := os.OpenFile(j.path, os.O_RDWR, 0)
 	if err != nil {
@@ -174,16 +175,11 @@ func (j *Journal) current(f *os.File) (*Journal, error) {
 	return next, nil
 }
 
-// put writes lines at a place in the file, in that of a torn one.
+// put writes lines at a place in the file, in that of a torn one, or leaves it cut there.
 func put(f *os.File, lines []byte, at int64) error {
-	if err := f.Truncate(at); err != nil {
-		return err
-	}
-	_, err := f.WriteAt(lines, at)
-	if err == nil {
-		err = f.Sync()
-	}
-	if err != nil {
+	err := f.Truncate(at)
+	_, failed := f.WriteAt(lines, at)
+	if err = cmp.Or(err, failed, f.Sync()); err != nil {
 		return errors.Join(err, f.Truncate(at))
 	}
 	return nil

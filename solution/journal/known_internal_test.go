@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.com/chelation/solution/internal/spread"
 	"example.com/chelation/tables"
 )
 
@@ -77,7 +78,8 @@ func TestSteelOfASmallCoupon(t *testing.T) {
 		l, err := Replay(std, append(life()[:2], e)...)
 		require.NoError(t, err)
 		f := fit{lives: []*Life{l}}
-		return f.steel()
+		f.collect("")
+		return spread.Of(f.steel)
 	}
 	assert.InEpsilon(t, 800, rate(func(*Event) {}).Typical, 1e-12)
 	for _, spoil := range []func(e *Event){

@@ -74,12 +74,9 @@ const (
 // MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 27).
 // What spoons weigh is the mean of the weighings.
 func Learn(bag string, lives ...*Life) (*Lesson, error) {
-	f := fit{}
-	for _, l := range lives {
-		if l != nil && l.mixture.Bag == bag && l.bath != nil {
-			f.lives = append(f.lives, l)
-		}
-	}
+	f := fit{lives: slices.DeleteFunc(slices.Clone(lives), func(l *Life) bool {
+		return l == nil || l.bath == nil || l.mixture.Bag != bag
+	})}
 	if len(f.lives) == 0 {
 		return nil, &chem.InputError{Field: "bag", Value: "of no journal", Want: "the name of one that a bath was mixed from"}
 	}
@@ -102,7 +99,7 @@ func Learn(bag string, lives ...*Life) (*Lesson, error) {
 		return nil, &chem.InputError{Field: "journals", Value: "of baths that no salt makes", Want: "some of " + f.told.Name}
 	}
 	best, whole := all[floats.MaxIdx(odds)], floats.LogSumExp(odds)
-	out := &Lesson{Baths: len(f.lives), Readings: f.readings, SteelGramsPerM2Hour: f.steel(), WaterFactor: best.water}
+	out := &Lesson{Baths: len(f.lives), Readings: f.readings, SteelGramsPerM2Hour: spread.Of(f.steel), WaterFactor: best.water}
 	for _, r := range f.others {
 		out.Reagents = append(out.Reagents, best.reagents[r.ID])
 	}
@@ -120,9 +117,10 @@ type fit struct {
 	others   []tables.Reagent
 	bulk     measure.BulkDensity // of the bag, as weighed; zero if it never was
 	readings int
+	steel    []float64 // that went, g/(m² h)
 }
 
-// collect finds what was added and read before the first part.
+// collect finds what was added and read before the first part, and steel that went later.
 func (f *fit) collect(bag string) {
 	f.told, _ = f.lives[0].tables.Reagent(f.lives[0].mixture.Reagent)
 	grams, litres, weighings := 0.0, 0.0, 0.0
@@ -140,24 +138,16 @@ func (f *fit) collect(bag string) {
 				}
 			}
 		}
+		for e := range l.happened() {
+			if e.Kind == Dipped && e.SteelGrams > 0 && e.BareSteelCM2 > 0 && e.Hours > 0 {
+				f.steel = append(f.steel, e.SteelGrams/(e.BareSteelCM2/1e4)/e.Hours)
+			}
+		}
 	}
 	if weighings > 0 {
 		width := math.Exp(spread.NineInTen * levelSpread / math.Sqrt(weighings))
 		f.bulk = measure.BulkDensity{Loose: grams / litres / width, Typical: grams / litres, Tapped: grams / litres * width}
 	}
-}
-
-// steel is what bare steel lost, in g/(m² h).
-func (f *fit) steel() tables.Range {
-	var rates []float64
-	for _, l := range f.lives {
-		for e := range l.happened() {
-			if e.Kind == Dipped && e.SteelGrams > 0 && e.BareSteelCM2 > 0 && e.Hours > 0 {
-				rates = append(rates, e.SteelGrams/(e.BareSteelCM2/1e4)/e.Hours)
-			}
-		}
-	}
-	return spread.Of(rates)
 }
 
 // fresh yields what happened before the first part.

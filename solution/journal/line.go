@@ -2,11 +2,14 @@ package journal
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 
 	"example.com/chelation/chem"
 )
@@ -46,27 +49,24 @@ type content struct {
 	torn    []byte // what follows them
 }
 
-// more reads what follows in the file and tells what is wrong with it, counting lines
-// from there. Only the end of the last line may be missing. A mark of byte order, line ends of
-// two characters and blank lines, as editors leave them, do no harm.
+// more reads what follows in the file and tells what is wrong with it, counting lines from
+// there. Only the end of the last may be missing. What editors leave (a mark of byte order,
+// line ends of two characters, blank lines) does no harm.
 func (c content) more(data []byte) (content, []error) {
 	var damages []error
 	c.torn = nil
-	start := c.size + int64(len(data))
-	expected, known := len(c.events)+1, true // number of the next line, and whether c.last is what it follows
-	for row := 1; len(data) > 0; row++ {
-		end := bytes.IndexByte(data, '\n')
-		if end < 0 {
-			c.torn = bytes.Clone(data)
+	row, expected, known := 0, len(c.events)+1, true // number of the next line, and whether c.last is what it follows
+	for whole := range bytes.Lines(data) {
+		text, ended := bytes.CutSuffix(whole, []byte("\n"))
+		if !ended {
+			c.torn = bytes.Clone(whole)
 			break
 		}
-		text := bytes.TrimSuffix(data[:end], []byte("\r"))
-		data = data[end+1:]
-		c.size = start - int64(len(data))
-		if c.size == int64(end+1) { // the first line
+		if c.size == 0 {
 			text = bytes.TrimPrefix(text, []byte("\uFEFF"))
 		}
-		if len(text) == 0 {
+		row, c.size = row+1, c.size+int64(len(whole))
+		if text = bytes.TrimSuffix(text, []byte("\r")); len(text) == 0 {
 			continue
 		}
 		e, l, err := parseLine(text, row, expected, c.last, known)
@@ -129,4 +129,37 @@ func (c *content) encode(e Event) ([]byte, error) {
 	c.events = append(c.events, e.clone())
 	data, err := json.Marshal(line{version, number, event, c.last})
 	return append(data, '\n'), err
+}
+
+// beside is the name of a small file that tells how many events there are.
+func beside(path string) string { return path + ".confirmed" }
+
+// keep writes it anew, whole or not at all.
+func (c content) keep(path string) error {
+	name := beside(path)
+	if err := os.WriteFile(name+".new", fmt.Appendf(nil, `{"events":%d}`, len(c.events)), 0o644); err != nil {
+		return err
+	}
+	return os.Rename(name+".new", name)
+}
+
+// whole refuses a journal that has lost events from its end. Without the file beside
+// it, as after a copy, nothing can be told.
+func (c content) whole(path string) error {
+	text, err := os.ReadFile(beside(path))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	var there struct{ Events int }
+	if err = cmp.Or(err, json.Unmarshal(text, &there)); err != nil {
+		return &chem.InputError{Field: "journal", Value: "beside an unreadable " + beside(path), Want: "the count of its events there; remove that file if the journal is whole", Err: err, Kind: ErrDamage}
+	}
+	lost := there.Events - len(c.events)
+	if len(c.torn) > 0 {
+		lost-- // that one is torn, and told of
+	}
+	if lost > 0 {
+		return damaged(len(c.events)+1, fmt.Sprintf("%d more events that were confirmed; they are gone from the end", lost), nil)
+	}
+	return nil
 }

@@ -12,16 +12,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// dye is an indicator in the solution of a titration, as a trace: its forms are in
-// balance with the solution, by the tables' constants as they are, and take nothing
-// from it. Acid–base indicators are held against pH as a meter reads it,
-// metallochromic ones against the concentrations of H⁺ and of free metals.
+// dye is a trace of an indicator in balance with the solution of a titration, by the
+// tables' constants as they are. Acid–base ones are held against pH as a meter reads
+// it, metallochromic ones against the concentrations of H⁺ and of free metals.
 type dye struct {
 	tables.Indicator
 	run    *Titration
 	metals []int // the component of each of Complexes, −1 where there is none of it
 
 	ml, seen []float64 // places along the curve, and its reading there
+	held     string    // the metal that holds most of it at the end, if one does
 }
 
 // dye puts an indicator into the titration.

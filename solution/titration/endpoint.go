@@ -44,6 +44,9 @@ func (t *Titration) watch(ctx context.Context, upTo unit.Volume, dyes ...*dye) e
 			d.ml, d.seen = append(d.ml, p.ML), append(d.seen, d.reading())
 		}
 	}
+	for _, d := range dyes {
+		d.held = d.shades()[0].Metal
+	}
 	return nil
 }
 

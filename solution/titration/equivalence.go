@@ -31,29 +31,10 @@ func (t *Titration) Equivalence(balance string) (unit.Volume, error) {
 	if err := t.ready(); err != nil {
 		return 0, err
 	}
-	weights, err := t.balance(balance)
-	if err != nil {
-		return 0, err
-	}
-	if v := t.meets(weights); v > 0 && !math.IsInf(v, 0) {
-		return unit.Volume(v) * measure.Litre, nil
-	}
-	return 0, &chem.InputError{Field: "balance", Value: chem.Echo(balance), Want: "one that some volume of titrant meets", Kind: ErrNone}
-}
-
-// meets returns the litres of titrant at which amounts times weights add up to 0.
-func (t *Titration) meets(weights []float64) float64 {
-	return -floats.Dot(weights, t.path.Start) / floats.Dot(weights, t.path.Rate)
-}
-
-// balance reads an equation between amounts into a weight for each component.
-func (t *Titration) balance(text string) ([]float64, error) {
-	bad := func(want string, err error) error {
-		return &chem.InputError{Field: "balance", Value: chem.Echo(text), Want: want, Err: err}
-	}
-	sides := strings.Split(text, "=")
+	bad := chem.InputError{Field: "balance", Value: chem.Echo(balance), Want: `an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`}
+	sides := strings.Split(balance, "=")
 	if len(sides) != 2 {
-		return nil, bad(`an equation between amounts, as in "Ca2+ + Mg2+ = edta4-"`, nil)
+		return 0, &bad
 	}
 	weights := make([]float64, len(t.path.Members))
 	for k, weight := range []float64{1, -1} {
@@ -68,17 +49,27 @@ func (t *Titration) balance(text string) ([]float64, error) {
 			}
 			i, err := t.path.Component(name)
 			if err != nil {
-				return nil, bad("components on both sides", err)
+				bad.Want, bad.Err = "components on both sides", err
+				return 0, &bad
 			}
 			if i >= 0 {
 				weights[i] += w
 			}
 		}
 	}
-	if floats.Norm(weights, 1) == 0 {
-		return nil, bad("a component that sample or titrant holds", nil)
+	if v := t.meets(weights); v > 0 && !math.IsInf(v, 0) {
+		return unit.Volume(v) * measure.Litre, nil
 	}
-	return weights, nil
+	bad.Want, bad.Kind = "one that some volume of titrant meets", ErrNone
+	if floats.Norm(weights, 1) == 0 {
+		bad.Want, bad.Kind = "a component that sample or titrant holds", nil
+	}
+	return 0, &bad
+}
+
+// meets returns the litres of titrant at which amounts times weights add up to 0.
+func (t *Titration) meets(weights []float64) float64 {
+	return -floats.Dot(weights, t.path.Start) / floats.Dot(weights, t.path.Rate)
 }
 
 // Equivalent is an equivalence point.
@@ -143,8 +134,7 @@ func (t *Titration) chelation() []float64 {
 // keep their proton: neither makes a step of its own. Common practice, no source.
 const strongest, weakest = 2.5, 11.5
 
-// acidity balances H⁺ with the sites that hold it, filled from the most basic on,
-// where pH is followed.
+// acidity balances H⁺, where pH is followed, with sites filled from the most basic on.
 func (t *Titration) acidity() [][]float64 {
 	if t.probe != 0 {
 		return nil

@@ -170,9 +170,6 @@ func (t *Titration) fitter(readings []Reading, how Fitting, unknowns []Unknown) 
 func (t *Titration) move(u Unknown) (move, float64, error) {
 	p := t.path
 	m := move{Inputs: p.NewInputs()}
-	bad := func(want string) (move, float64, error) {
-		return move{}, 0, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: want}
-	}
 	switch u {
 	case Strength:
 		copy(m.Rate, p.Rate)
@@ -187,24 +184,23 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 	if err != nil {
 		return move{}, 0, err
 	}
-	if j < 0 || j >= len(p.Species) && kind != formation {
-		return bad("a species of this titration")
-	}
-	switch kind {
-	case formation:
-		if i, err := p.Component(species); err == nil && i >= 0 {
-			return bad("a species that is made from components; this one is a component")
+	want := "one that this package makes"
+	switch {
+	case j < 0 || j >= len(p.Species) && kind != formation:
+		want = "a species of this titration"
+	case kind == formation:
+		if i, err := p.Component(species); err != nil || i < 0 {
+			m.LogK[j] = 1
+			return m, p.StandardLog10K(j), nil
 		}
-		m.LogK[j] = 1
-		return m, p.StandardLog10K(j), nil
-	case acidConstant:
-		pK, along, ok := t.acid(j)
-		if !ok {
-			return bad("an acid: a species that has lost a proton in another")
+		want = "a species that is made from components; this one is a component"
+	case kind == acidConstant:
+		if pK, along, ok := t.acid(j); ok {
+			m.LogK = along
+			return m, pK, nil
 		}
-		m.LogK = along
-		return m, pK, nil
-	case concentration:
+		want = "an acid: a species that has lost a proton in another"
+	case kind == concentration:
 		m.log = true
 		start := math.Inf(1)
 		for i, n := range p.Composition(j) {
@@ -214,7 +210,7 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		}
 		return m, math.Log(start), nil
 	}
-	return bad("one that this package makes")
+	return move{}, 0, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: want}
 }
 
 // walk moves all parameters by part of a step, and the path with them.

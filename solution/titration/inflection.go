@@ -84,8 +84,7 @@ func gentle(p []Point, i, direction int, limit float64) (least, ml float64) {
 	return least, ml
 }
 
-// Buffer is a stretch of the curve that resists the titrant, and the gentlest
-// place in it.
+// Buffer is a stretch of the curve that resists the titrant, about its gentlest place.
 type Buffer struct {
 	Reading
 	FromML     float64 `json:"from_ml"` // from here to ToML a third of the greatest buffer capacity or more is left

@@ -66,8 +66,7 @@ func PredictInterference(ctx context.Context, beaker *solution.Solution, sample 
 			return Interference{}, err
 		}
 		if len(ends) > 0 {
-			c := ends[0].ML * hardness / taken
-			reported[i] = &c
+			reported[i] = new(ends[0].ML * hardness / taken)
 		}
 	}
 	return Interference{reported[0], reported[1]}, nil

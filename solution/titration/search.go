@@ -14,8 +14,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Where not said otherwise these are chosen by trial; what a fit finds does not
-// depend on them.
+// Chosen by trial, where not said otherwise; what a fit finds does not depend on them.
 const (
 	knee           = 1.287  // where squares turn into lengths, for an efficiency of 0.95 with normal errors
 	normalMedian   = 1.4826 // standard deviations to the median of absolute normal deviates, turned over
@@ -84,8 +83,7 @@ func (f *fitter) search(ctx context.Context) error {
 	return &chem.InputError{Field: "fit", Value: fmt.Sprintf("lost at a scatter of %.3g", rms), Want: "a start nearer to the answer, or a sample that holds what was titrated"}
 }
 
-// descend takes one step, halved until it improves. end is true when it was too
-// small to matter.
+// descend takes one step, halved until it improves, and tells when it was too small.
 func (f *fitter) descend(ctx context.Context) (end bool, err error) {
 	step, sd, err := f.linearise()
 	if err != nil {

@@ -74,9 +74,7 @@ func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indica
 			}
 		}
 		if best.ML == 0 {
-			if best.Why, err = d.stays(); err != nil {
-				return nil, err
-			}
+			best.Why = d.stays()
 		}
 		out = append(out, best)
 	}
@@ -110,23 +108,19 @@ func (t *Titration) verdict(e Endpoint, target, tolerance float64) Verdict {
 }
 
 // stays says why an indicator does not turn.
-func (d *dye) stays() (string, error) {
-	if d.Kind == tables.AcidBase {
-		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(d.seen), floats.Max(d.seen)), nil
+func (d *dye) stays() string {
+	switch {
+	case d.Kind == tables.AcidBase:
+		return fmt.Sprintf("the pH runs from %.1f to %.1f and does not cross its change", floats.Min(d.seen), floats.Max(d.seen))
+	case d.held != "":
+		return d.held + " holds the dye to the end"
 	}
-	if err := d.run.path.At(d.ml[len(d.ml)-1] / mLPerLitre); err != nil {
-		return "", err
-	}
-	if shades := d.shades(); shades[0].Metal != "" {
-		return fmt.Sprintf("%s holds the dye to the end", shades[0].Metal), nil
-	}
-	return "no metal holds the dye at this pH", nil
+	return "no metal holds the dye at this pH"
 }
 
 // NeededLogK returns the log10 K′ that a titration needs for a relative error at its
-// equivalence point, when that stands at a concentration of metal in mol/L: at
-// equivalence the unbound share is (K′c)^−½, from K′ = c/x² (so that 8 is needed
-// for a tenth of a per cent at 0.01 mol/L).
+// equivalence point, at a concentration of metal in mol/L: there the unbound share is
+// (K′c)^−½, from K′ = c/x² (so that 8 is needed for 0.001 at 0.01 mol/L).
 func NeededLogK(relative, concentration float64) float64 {
 	return -2*math.Log10(relative) - math.Log10(concentration)
 }
