@@ -161,7 +161,7 @@ func TestDipsAndCouponsAreLearned(t *testing.T) {
 	after, n, err := Pace(s.std, timed, timed)
 	require.NoError(t, err)
 	require.Equal(t, 4, n)
-	d, err := events[6].dip(s.std)
+	d, _, err := events[6].dip(s.std)
 	require.NoError(t, err)
 	wide, err := before.Time(l.Bath(), d)
 	require.NoError(t, err)

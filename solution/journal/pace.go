@@ -29,11 +29,11 @@ func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
 			if next.Apply(e) != nil || e.Kind != Dipped || e.Hours == 0 || e.AreaCM2 == 0 {
 				continue
 			}
-			d, err := e.dip(t)
+			d, gone, err := e.dip(t)
 			if err != nil {
 				return nil, 0, err
 			}
-			if seen, err := p.Seen(before, d, unit.Time(e.Hours)*measure.Hour, e.gone()); err == nil {
+			if seen, err := p.Seen(before, d, unit.Time(e.Hours)*measure.Hour, gone); err == nil {
 				p, n = seen, n+1
 			}
 		}
@@ -41,21 +41,16 @@ func Pace(t *tables.Tables, lives ...*Life) (*rust.Pace, int, error) {
 	return p, n, nil
 }
 
-// gone is the part of the rust that came off.
-func (e Event) gone() float64 {
-	if e.PartGone == nil {
-		return 1
-	}
-	return *e.PartGone
-}
-
-// dip is the part as it went in.
-func (e Event) dip(t *tables.Tables) (d rust.Dip, err error) {
+// dip is the part as it went in, and the share of its rust that came off.
+func (e Event) dip(t *tables.Tables) (d rust.Dip, gone float64, err error) {
 	const leastGone = 0.05 // of the rust, that an eye tells from none: judgement
+	if gone = 1; e.PartGone != nil {
+		gone = *e.PartGone
+	}
 	var err1, err2, err3 error
 	d.Rust, err1 = t.Rust(cmp.Or(e.RustKind, "fresh-orange"))
 	d.Oxide, err2 = bath.FindOxide(t, e.Oxide)
 	d.Area = unit.Area(e.AreaCM2) * measure.SquareCentimetre
-	d.Layer, err3 = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(e.gone(), leastGone)), d.Area)
-	return d, cmp.Or(err1, err2, err3)
+	d.Layer, err3 = rust.LayerOfMass(d.Rust, e.Rust()/unit.Mass(max(gone, leastGone)), d.Area)
+	return d, gone, cmp.Or(err1, err2, err3)
 }

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"errors"
 	"os"
 
@@ -8,9 +9,8 @@ import (
 )
 
 // Repair writes what is sound in a damaged journal as a new one, numbered anew, and returns
-// what was left out or is in doubt. An event whose own line was changed is left out; one that
-// follows a lost line cannot be tested and is kept. The damaged file stays as it is; one that is
-// there under the new name gives an error that wraps fs.ErrExist.
+// what was left out, as an event whose own line was changed, or is in doubt, as one that
+// follows a lost line. A file that is there gives an error that wraps fs.ErrExist.
 func Repair(t *tables.Tables, path, to string) ([]error, error) {
 	data, err := read(path)
 	if err != nil {
@@ -23,8 +23,7 @@ func Repair(t *tables.Tables, path, to string) ([]error, error) {
 	if c.events == nil {
 		return nil, errors.Join(append(damages, os.ErrInvalid)...)
 	}
-	f, err := Create(t, to)
-	if err != nil {
+	if _, err := Create(t, to); err != nil {
 		return damages, err
 	}
 	var lines []byte
@@ -36,14 +35,8 @@ func Repair(t *tables.Tables, path, to string) ([]error, error) {
 				continue
 			}
 		}
-		line, err := sound.encode(e)
-		if err != nil {
-			return damages, err
-		}
+		line, _ := sound.encode(e) // as it was read
 		lines, at[c.numbers[i]] = append(lines, line...), len(sound.events)
 	}
-	if err := os.WriteFile(f.path, lines, 0o644); err != nil {
-		return damages, err
-	}
-	return damages, sound.keep(to)
+	return damages, cmp.Or(os.WriteFile(to, lines, 0o644), sound.keep(to))
 }

@@ -17,8 +17,7 @@ import (
 	"example.com/chelation/solution/internal/path"
 )
 
-// Unknown is a number that a fit shall find, in words: "pKa of Hac". The functions
-// and constants below write it.
+// Unknown is what a fit shall find, as constants and functions here write it: "pKa of Hac".
 type Unknown string
 
 const (

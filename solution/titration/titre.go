@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -79,21 +80,16 @@ const (
 // rectangle of width one (JCGM 100:2008, 4.3.7).
 var standardOfReading = 1 / math.Sqrt(12)
 
-// ml returns the titrant that the sample took.
-func (x Titre) ml() float64 {
-	ml := x.Delivered.ml()
-	if x.Drops > 0 {
-		ml = (float64(x.Drops) - meanOfDrop) * x.Delivered.With.StepML
-	}
-	return ml - inML(x.Blank)
-}
-
 // Concentration returns that of the analyte in the sample, mol/L.
 func (x Titre) Concentration() (Result, error) {
 	if x.Drops > 0 && x.Delivered.Volume != 0 {
 		return Result{}, &chem.InputError{Field: "titrant", Value: fmt.Sprintf("%.4g mL and %d drops", x.Delivered.ml(), x.Drops), Want: "one of the two"}
 	}
-	ml, sample := x.ml(), x.Sample.ml()
+	ml, sample := x.Delivered.ml(), x.Sample.ml()
+	if x.Drops > 0 {
+		ml = (float64(x.Drops) - meanOfDrop) * x.Delivered.With.StepML
+	}
+	ml -= inML(x.Blank)
 	if err := cmp.Or(
 		x.Sample.check("the sample", leastML), x.Delivered.check("the titrant", 0),
 		chem.Within("strength of the titrant", x.Strength.Value, leastStrength, mostStrength, "mol/L"),
@@ -114,4 +110,65 @@ func (x Titre) Concentration() (Result, error) {
 		Part{"strength of the titrant", c * x.Strength.Relative()},
 		Part{"endpoint of the indicator", c * x.Bias.Standard / (1 + x.Bias.Value)},
 	), nil
+}
+
+// Scheme is a choice of aliquot, titrant and burette.
+type Scheme struct {
+	SampleWith          string  `json:"sample_with"`
+	StrengthMolPerLitre float64 `json:"strength_mol_per_l"` // of the titrant
+	TitrantML           float64 `json:"titrant_ml"`         // to expect
+	With                string  `json:"with"`
+	Result              Result  `json:"result"` // the expected value, with its uncertainty
+	Meets               bool    `json:"meets"`  // the uncertainty wanted
+}
+
+const (
+	leastSteps  = 3    // drops or marks that are worth a titration: of three the last is a tenth off
+	leastWanted = 1e-9 // a relative uncertainty beyond any titration: standards of mass have 1e-8 or so
+)
+
+// Schemes plans the titration of an analyte at some expected concentration, mol/L,
+// to a wanted relative standard uncertainty, with every dispenser that serves for
+// samples, at its capacity, every one for titrant and every strength (mol/L). Of what
+// one filling can do it returns first what meets the wish, the least titrant first;
+// then the rest, the most certain first. Bias, blank and the relative uncertainty of
+// Strength stand in x. The error wraps [ErrNone] where no choice fits a burette.
+func (x Titre) Schemes(expected, wanted float64, dispensers []tables.Dispenser, strengths ...float64) ([]Scheme, error) {
+	if err := cmp.Or(chem.Within("expected concentration", expected, leastStrength, mostStrength, "mol/L"), chem.Within("relative uncertainty wanted", wanted, leastWanted, 1, "")); err != nil {
+		return nil, err
+	}
+	relative := x.Strength.Relative()
+	var out []Scheme
+	for _, p := range dispensers {
+		for _, b := range dispensers {
+			if p.Serves == "titrant" || b.Serves == "sample" {
+				continue
+			}
+			for _, strength := range strengths {
+				x.Sample = Aliquot{unit.Volume(p.CapacityML) * measure.Millilitre, p}
+				x.Strength = Result{Value: strength, Standard: strength * relative}
+				x.Delivered = Aliquot{unit.Volume(expected/strength*(1+x.Bias.Value))*x.Sample.Volume + x.Blank, b}
+				x.Drops = 0
+				ml := x.Delivered.ml()
+				if !(ml > 0) || b.CapacityML > 0 && ml > b.CapacityML || ml < leastSteps*b.StepML {
+					continue
+				}
+				r, err := x.Concentration()
+				if err != nil {
+					return nil, err
+				}
+				out = append(out, Scheme{p.Name, strength, ml, b.Name, r, r.Relative() <= wanted})
+			}
+		}
+	}
+	if out == nil {
+		return nil, &chem.InputError{Field: "expected concentration", Value: fmt.Sprintf("%.3g mol/L", expected), Want: "one that some pipette, burette and strength can do", Kind: ErrNone}
+	}
+	slices.SortStableFunc(out, func(a, b Scheme) int {
+		if a.Meets && b.Meets && a.TitrantML != b.TitrantML {
+			return cmp.Compare(a.TitrantML, b.TitrantML)
+		}
+		return cmp.Compare(a.Result.Relative(), b.Result.Relative()) // which also puts those that meet it first
+	})
+	return out, nil
 }
