@@ -289,11 +289,13 @@ func moles(n float64) string {
 
 func print(out io.Writer, r answer) error {
 	c := r.Capacities
-	_, err := fmt.Fprintf(out, "Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far\n"+
-		"  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n"+
-		"  iron: %s mol as iron(III), %s mol as iron(II)\n", r.Diagnosis.Text,
-		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams),
-		measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams), moles(r.Redox.FerricMoles), moles(r.Redox.FerrousMoles))
+	takes := ""
+	if c.Oxide != "" { // of a bath that there are figures of
+		takes = fmt.Sprintf("  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n",
+			measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams))
+	}
+	_, err := fmt.Fprintf(out, "Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far\n%s  iron: %s mol as iron(III), %s mol as iron(II)\n", r.Diagnosis.Text,
+		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams), takes, moles(r.Redox.FerricMoles), moles(r.Redox.FerrousMoles))
 	for _, n := range r.Notes {
 		if err == nil {
 			_, err = fmt.Fprintf(out, "  %s\n", n)

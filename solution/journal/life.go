@@ -263,14 +263,12 @@ func (l *Life) dip(e Event) error {
 
 // stand lets the time since the event before pass, at the typical rates of the cover.
 func (l *Life) stand(e Event) error {
-	if err := l.bath.Stand(bath.Place{Cover: e.Cover, Light: e.Light, SurfaceCm2: e.SurfaceCM2}); err != nil {
-		return err
-	}
-	h, err := l.bath.Pass(bath.Parts{BareSteelCm2: e.BareSteelCM2}, unit.Time(e.At.Sub(l.events[len(l.events)-1].At).Seconds()))
+	err := l.bath.Stand(bath.Place{Cover: e.Cover, Light: e.Light, SurfaceCm2: e.SurfaceCM2})
+	h, err2 := l.bath.Pass(bath.Parts{BareSteelCm2: e.BareSteelCM2}, unit.Time(e.At.Sub(l.events[len(l.events)-1].At).Seconds()))
 	l.tally.SteelGrams += h.SteelLostGrams.Typical
 	l.tally.LightSpoiltMoles += h.LightSpoiltMoles.Typical
 	l.tally.AirSpoiltMoles += h.AirSpoiltMoles.Typical
-	return err
+	return cmp.Or(err, err2)
 }
 
 // blend pours some of another bath in, or all of it; the tally does not count what it held.
@@ -285,10 +283,7 @@ func (l *Life) blend(e Event) error {
 	if rest < -jugError*poured.Litres() {
 		return &chem.InputError{Field: "volume_l", Value: fmt.Sprintf("%.4g", e.VolumeLitres), Want: fmt.Sprintf("no more than the %.4g L of the other bath", poured.Litres())}
 	}
-	if err := poured.Drain(unit.Volume(max(0, rest)) * measure.Litre); err != nil {
-		return err
-	}
-	return l.bath.Blend(poured)
+	return cmp.Or(poured.Drain(unit.Volume(max(0, rest))*measure.Litre), l.bath.Blend(poured))
 }
 
 // water returns the water of an event: of the tables, or by its figures.

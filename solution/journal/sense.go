@@ -88,12 +88,17 @@ func (l *Life) doubt(e Event) error {
 		if r.Form == tables.Liquid {
 			most = liquidFits
 		}
-		told, limit := measure.FormatGrams(e.MassGrams)+" of "+r.Name, 1000*most*litres
-		if e.MassGrams > beyond*limit {
+		told, room := measure.FormatGrams(e.MassGrams)+" of "+r.Name, 1000*most*litres
+		if e.MassGrams > beyond*room {
 			return &chem.InputError{Field: string(e.Kind) + ": mass_g", Value: told, Want: "an amount for which there is room"}
 		}
-		if e.MassGrams > limit {
-			return e.doubtful("mass_g", told, "at most "+measure.FormatGrams(limit)+", about all that so much water dissolves")
+		for _, p := range l.tally.Reagents {
+			if in, _ := l.tables.Reagent(p.Reagent); in.Form == r.Form {
+				room = max(0, room-p.MassGrams)
+			}
+		}
+		if e.MassGrams > room {
+			return e.doubtful("mass_g", told, "at most "+measure.FormatGrams(room)+", with which so much water has about all that it dissolves")
 		}
 	case Watered, Blended:
 		if room := max(0, tubHolds*l.mixture.VolumeLitres-l.bath.Litres()); e.VolumeLitres > room {

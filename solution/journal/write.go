@@ -151,15 +151,9 @@ func weigh(t *tables.Tables, fields map[string]any, amount string) error {
 		_ = json.Unmarshal(raw, &name)
 	}
 	r, err := t.Reagent(name)
-	if err != nil {
-		return err
-	}
-	a, err := measure.ParseAmount(amount)
-	if err != nil {
-		return err
-	}
-	m, err := a.Weigh(r.Packing())
-	if err != nil {
+	a, err2 := measure.ParseAmount(amount)
+	m, err3 := a.Weigh(r.Packing())
+	if err = cmp.Or(err, err2, err3); err != nil {
 		return err
 	}
 	fields["mass_g"] = m.TypicalGrams

@@ -230,18 +230,12 @@ func (f *fitter) walk(step []float64, part float64) {
 // evaluate computes residuals, slopes of the curve and the Jacobian.
 func (f *fitter) evaluate(ctx context.Context) error {
 	for i, r := range f.readings {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
+		g := &f.gradient
 		p, err := f.run.at(r.ML, f.how.VolumeStandard > 0, nil)
-		if err != nil {
+		if err = cmp.Or(ctx.Err(), err, f.run.path.Gradient(f.run.probe, g)); err != nil {
 			return err
 		}
 		f.residual[i], f.slope[i] = r.P-p.P-f.offset, p.SlopePerML
-		g := &f.gradient
-		if err := f.run.path.Gradient(f.run.probe, g); err != nil {
-			return err
-		}
 		for k, m := range f.moves {
 			d := floats.Dot(m.Start, g.Start) + floats.Dot(m.Rate, g.Rate) + floats.Dot(m.LogK, g.LogK) + m.offset
 			if m.log {
