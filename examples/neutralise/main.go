@@ -108,13 +108,13 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 	if format.CSV {
 		return cli.Usagef("-csv: the answer is not a table; want -json")
 	}
-	if told := cli.Told(f); told["volume"] && !told["amount"] && *file == "" {
-		return cli.Usagef("-volume %s without -amount: want what went into it out of the bag, too", j.Volume)
-	}
 	if *file != "" {
 		if err := j.read(*file, f); err != nil {
 			return err
 		}
+	}
+	if told := cli.Told(f); told["volume"] && !told["amount"] {
+		return cli.Usagef("-volume %s without -amount: want what went into it out of the bag, too", j.Volume)
 	}
 	t, err := tables.Standard()
 	if err != nil {

@@ -135,11 +135,22 @@ func TestTypos(t *testing.T) {
 func TestFlagsBesideAFile(t *testing.T) {
 	good := file(t, `{"steps": [{"read": 11}]}`)
 	assert.Contains(t, output(t, "", "-units", "us", "-wide", "-file", good), " oz")
-	bad := file(t, `{"hardness": "7 x", "alkalinity": "8 x", "water-ph": 7, "volume": "20"}`)
+	bad := file(t, `{"hardness": "7 x", "alkalinity": "8 x", "water-ph": 7, "volume": "20", "amount": "3 cups"}`)
 	for range 20 {
 		err := run([]string{"-file", bad}, nil, io.Discard, io.Discard)
 		require.ErrorContains(t, err, "-hardness")
 	}
+}
+
+// Another tub wants to be told what went into it, by flag or file, wherever its volume stands.
+func TestAVolumeWantsAnAmount(t *testing.T) {
+	for _, args := range [][]string{{"-volume", "40 L"}, {"-file", file(t, `{"volume": "40 L"}`)}, {"-volume", "40 L", "-file", file(t, `{"ph": 7.5}`)}} {
+		err := run(args, nil, io.Discard, io.Discard)
+		require.ErrorContains(t, err, "-volume 40 L without -amount")
+	}
+	both := output(t, "", "-json", "-volume", "40 L", "-amount", "1 kg")
+	assert.Equal(t, both, output(t, "", "-json", "-file", file(t, `{"volume": "40 L"}`), "-amount", "1 kg"))
+	assert.Equal(t, both, output(t, "", "-json", "-volume", "40 L", "-file", file(t, `{"amount": "1 kg"}`)))
 }
 
 // What a file lacks is told by its line and in words, not in those of a parser.

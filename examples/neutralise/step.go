@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"flag"
 	"fmt"
@@ -142,11 +143,12 @@ func (j *job) read(name string, f *flag.FlagSet) error {
 		}
 	})
 	steps := j.Steps
-	j.Steps = nil
+	j.Steps, j.Volume, j.Amount = nil, "", ""
 	if err := j.decode(content); err != nil {
 		return cli.Usagef("-file %s, %w", name, err)
 	}
-	filed := []setting{{"water", j.Water}, {"hardness", j.Hardness}, {"alkalinity", j.Alkalinity}}
+	filed := []setting{{"volume", j.Volume}, {"amount", j.Amount}, {"water", j.Water}, {"hardness", j.Hardness}, {"alkalinity", j.Alkalinity}}
+	j.Volume, j.Amount = cmp.Or(j.Volume, f.Lookup("volume").DefValue), cmp.Or(j.Amount, f.Lookup("amount").DefValue)
 	if j.WaterPH != 0 {
 		filed = append(filed, setting{"water-ph", fmt.Sprint(j.WaterPH)})
 	}
