@@ -111,6 +111,12 @@ func TestTable(t *testing.T) {
          rust              rust    (goethite)
   mixed  1 lb   2 ft²      45.4    0.500       1.00
 `, print(measure.US))
+	titles, err := heads([]string{"free_fraction", "rust_g"}, measure.Metric)
+	require.NoError(t, err)
+	for share, want := range map[float64]string{0: "0", 8.3e-15: "< 0.001", 0.00099: "< 0.001", 0.001: "0.00100", 0.25: "0.250"} {
+		require.Equal(t, want, titles[0].number(share, measure.Metric), "a share that nobody tells from none")
+	}
+	require.Equal(t, "8.3e-15", titles[1].number(8.3e-15, measure.Metric))
 	require.Equal(t, "log10 alpha ligand", speak("log10_alpha_ligand"), "no pH within a word")
 	require.Equal(t, "pH computed", speak("ph_computed"))
 	require.Equal(t, "driving force iron(III)", speak("driving_force_iron_iii"))

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -14,6 +15,7 @@ import (
 type head struct {
 	words, unit string
 	scale       float64 // of the numbers below it
+	share       bool    // these are parts of a whole
 }
 
 // slug is how a unit stands in a key.
@@ -54,7 +56,7 @@ func heads(keys []string, system measure.System) ([]head, error) {
 			if short, has := strings.CutSuffix(key, "_"+strings.ToLower(slug.Replace(word.Unit))); has {
 				key, h.unit = short, word.Unit
 			}
-			h.words = speak(key)
+			h.words, h.share = speak(key), word.Unit == "1"
 			if p, priced := bought[word.Unit]; priced && system == measure.US {
 				h.words, h.scale = strings.Replace(h.words, p.metric, p.customary, 1), p.size
 			}
@@ -78,6 +80,10 @@ func (h head) text(system measure.System) string {
 
 // number writes a number of the column.
 func (h head) number(x float64, system measure.System) string {
+	const least = 0.001 // share that a person tells from none: judgement
+	if h.share && x > 0 && x < least {
+		return "< " + strconv.FormatFloat(least, 'g', -1, 64)
+	}
 	text := Round(x * h.scale)
 	if h.customary(system) {
 		return measure.Customary(text + " " + h.unit)
