@@ -168,7 +168,7 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		return r, err
 	}
 	if err != nil {
-		return nil, err
+		return nil, o.named(err)
 	}
 	moles := c.Times(float64(bath / measure.Litre))
 	per := solutionbath.IronCapacity(1)
@@ -187,6 +187,25 @@ func (o options) work(t *tables.Tables) (*result, error) {
 		}
 	}
 	return r, nil
+}
+
+// named is an error about a measure of the test, by the flag that tells it.
+func (o options) named(err error) error {
+	flags := map[string]string{
+		"volume of bath taken": "taken", "volume of the sample": "taken", "volume of hard water": "into",
+		"hardness that a drop counts": "per-drop", "titrant less blank": "drops",
+	}
+	if o.titrant != "" {
+		flags["titrant less blank"] = "titrant"
+	} else if o.drops > 0 {
+		flags["titrant less blank"] = "drop"
+	}
+	if in, ok := err.(*chem.InputError); ok && flags[in.Field] != "" {
+		refused := *in
+		refused.Field = "-" + flags[in.Field]
+		return &refused
+	}
+	return err
 }
 
 // fit holds the counts of the kit against what the water alone would give once the

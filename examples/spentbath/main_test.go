@@ -58,3 +58,18 @@ func TestCountsThatDoNotFit(t *testing.T) {
 	assert.NotContains(t, said("-water-drops", "22", "-drops", "7", "-taken", "200 mL"), "do not fit")
 	assert.NotContains(t, said("-water-drops", "22", "-drops", "22"), "do not fit", "a drop more or less is within what one counts")
 }
+
+// What is nothing is told by the flag that said so, in the kit's test and in that with calcium.
+func TestNothingIsTold(t *testing.T) {
+	calcium := []string{"-calcium", "0.1 mol/L"}
+	for _, args := range [][]string{
+		{"-taken", "0 mL"}, {"-into", "0 mL"}, {"-per-drop", "0 gpg"}, {"-drops", "0"}, {"-water-drops", "0"},
+		append(calcium[:2:2], "-taken", "0 mL"), append(calcium[:2:2], "-drop", "0 mL"), append(calcium[:2:2], "-drops", "0"), append(calcium[:2:2], "-titrant", "0 mL"),
+	} {
+		err := run(args, io.Discard, io.Discard)
+		require.Error(t, err)
+		flag := args[len(args)-2]
+		text := strings.Replace(strings.Replace(err.Error(), "WaterDrops", "-water-drops", 1), "Drops", "-drops", 1) // as Main does
+		assert.True(t, strings.HasPrefix(text, flag+" is 0"), "%s: %v", flag, err)
+	}
+}

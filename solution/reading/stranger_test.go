@@ -60,4 +60,5 @@ func TestAnotherPowderIsFound(t *testing.T) {
 	soda := p.share(func(b *bath) bool { return b.salt.reagent.ID == "sodium-bicarbonate" })
 	t.Logf("something else: %.2f, of it baking soda: %.2f", suspects[0].Chance, soda)
 	assert.Greater(t, soda, suspects[0].Chance/2)
+	assert.Contains(t, suspects[0].What, "most like Sodium bicarbonate")
 }

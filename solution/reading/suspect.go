@@ -13,21 +13,25 @@ type Suspect struct {
 	Tell   string  `json:"tell"`   // what would show it
 }
 
-// Readings speak against something once it is likely by itself and more so than
-// before them: judgement.
-const likely, likelier = 0.25, 2
-
 // Suspects returns what does not fit, the most likely first: which of label, amount,
 // water, instrument and reading is probably wrong.
 func (p *Posterior) Suspects() (out []Suspect) {
 	if p.cloud == nil {
 		return nil
 	}
+	const likely, likelier, half = 0.25, 2, 0.5 // by itself, than before the readings, and of something else: judgement
 	for k := range p.model.doubts {
-		d := &p.model.doubts[k]
-		if before, now := p.wrong(k); now >= likely && now >= likelier*before {
-			out = append(out, Suspect{d.ID, d.Name, now, d.Tell})
+		d := p.model.doubts[k]
+		before, now := p.wrong(k)
+		if now < likely || now < likelier*before {
+			continue
 		}
+		for _, s := range p.model.strangers {
+			if s.powder != nil && k == inKind && p.share(func(b *bath) bool { return b.salt.reagent.ID == s.reagent.ID }) > half*now {
+				d.Name += ", most like " + s.reagent.Name
+			}
+		}
+		out = append(out, Suspect{d.ID, d.Name, now, d.Tell})
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Chance, a.Chance) })
 	return out

@@ -76,7 +76,7 @@ func refusal(f *flag.FlagSet, err error) string {
 }
 
 // explain says what is wrong. Where that is a field that has a flag (the PH of a
-// recipe, and -ph) it names the flag.
+// recipe, and -ph; WaterDrops, and -water-drops) it names the flag.
 func explain(f *flag.FlagSet, err error) string {
 	text := err.Error()
 	var file *fs.PathError
@@ -92,11 +92,11 @@ func explain(f *flag.FlagSet, err error) string {
 	if f == nil || strings.HasPrefix(text, "-") {
 		return text
 	}
-	if x := f.Lookup(strings.ToLower(in.Field)); x != nil {
-		named := *in
-		named.Field = "-" + x.Name
-		return strings.Replace(text, in.Field+" is", named.Field+" is", 1)
-	}
+	f.VisitAll(func(x *flag.Flag) {
+		if strings.EqualFold(strings.ReplaceAll(x.Name, "-", ""), in.Field) {
+			text = strings.Replace(text, in.Field+" is", "-"+x.Name+" is", 1)
+		}
+	})
 	return text
 }
 

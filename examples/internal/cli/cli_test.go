@@ -44,6 +44,7 @@ func TestLongInput(t *testing.T) {
 func TestComplaints(t *testing.T) {
 	f, _ := Flags("bath", "plans a bath.", io.Discard)
 	f.Float64("ph", 7, "to reach")
+	f.Int("water-drops", 1, "counted")
 	require.NoError(t, Parse(f, nil))
 	flagged := func(name, text string) error {
 		var in Input
@@ -68,6 +69,7 @@ func TestComplaints(t *testing.T) {
 		{unknown.Err, `-class is "C9": want a name of the tables; the program tables lists them: -table corrosivity`},
 		{chem.Within("PH", 1, 2, 12, ""), "-ph is 1: want 2 to 12"},
 		{fmt.Errorf("event 2: %w", chem.Within("Ph", 1.23456789, 2, 12, "")), "event 2: -ph is 1.23457: want 2 to 12"},
+		{chem.Within("WaterDrops", 0, 1, 9, ""), "-water-drops is 0: want 1 to 9"},
 		{chem.Within("Volume", 1, 2, 12, "L"), "Volume is 1 L: want 2 to 12 L"},
 		{Usagef("-csv prints one table: say which with -show"), "-csv prints one table: say which with -show"},
 		{Parse(f, []string{"-ph", "x"}), `-ph is "x": want a number`},
