@@ -72,8 +72,7 @@ func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
 	return &Journal{"", life, c}, nil
 }
 
-// Line returns the line with which an event would follow the others, and writes
-// nothing. Errors are those of Append.
+// Line returns the line with which an event would follow the others, as Append writes it.
 func (j *Journal) Line(e Event) ([]byte, error) { return j.clone().add(e) }
 
 // add lets an event follow the others, and returns its line. An error spoils the journal.

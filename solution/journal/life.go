@@ -141,8 +141,7 @@ func (l *Life) replayed(all []Event, before int) (*Life, error) {
 	return next, nil
 }
 
-// standing is [Journal.Standing] of any events. To strike out one that strikes out or amends
-// undoes it.
+// standing is [Journal.Standing] of any events. What strikes out or amends can itself be struck.
 func standing(all []Event) iter.Seq2[int, Event] {
 	struck, amended := map[int]bool{}, map[int]Event{}
 	for i, e := range slices.Backward(all) {

@@ -143,8 +143,7 @@ func (c content) keep(path string) error {
 	return os.Rename(name+".new", name)
 }
 
-// whole refuses a journal that has lost events from its end. Without the file beside
-// it, as after a copy, nothing can be told.
+// whole refuses a journal that has lost its end; without the file beside it none is missed.
 func (c content) whole(path string) error {
 	text, err := os.ReadFile(beside(path))
 	if errors.Is(err, fs.ErrNotExist) {

@@ -4,6 +4,5 @@ package journal
 
 import "os"
 
-// lock does nothing where the system has no advisory lock that goes with a program:
-// two programs must not write to one journal at once there.
+// lock does nothing here: two programs must not write to one journal at once.
 func lock(*os.File) error { return nil }

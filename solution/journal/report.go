@@ -86,8 +86,7 @@ func (x Tally) apart(left float64) string {
 		share(x.RustGrams/bath.RustMolarMass), share(steel), measure.FormatGrams(x.SteelGrams), share(x.LightSpoiltMoles), share(x.AirSpoiltMoles))
 }
 
-// believe returns the bath as a reading has it, and notes where that is another one than
-// the events lead to, with what would explain it.
+// believe returns the bath as a reading has it, and notes what would explain a difference.
 func (r *Report) believe(b *bath.Bath, read, resolution float64) (*bath.Bath, error) {
 	off := read - r.PH
 	if math.Abs(off) <= resolution {

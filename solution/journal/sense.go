@@ -32,8 +32,7 @@ const (
 // hard to believe of an event that is not Sure.
 func (l *Life) Try(e Event) error { return l.try(e, false) }
 
-// follow lets an event happen that a file holds already. One that cannot have happened
-// is left out and told of by [Life.Report].
+// follow lets an event of a file happen; one that cannot have is left out, see [Life.Report].
 func (l *Life) follow(e Event) {
 	if err := l.try(e, true); err != nil {
 		l.aside = maps.Clone(l.aside)

@@ -30,8 +30,7 @@ const (
 	fineStep    = 0.1  // of pH or pM: what shows every feature of a curve
 )
 
-// Points yields the points of a grid in the order of volume as they are computed,
-// and ends at the first error, which it yields.
+// Points yields the points of a grid as they are computed, up to the first error, included.
 func (t *Titration) Points(ctx context.Context, g Grid) iter.Seq2[Point, error] {
 	return func(yield func(Point, error) bool) {
 		g.Points = cmp.Or(g.Points, usualPoints)

@@ -66,8 +66,7 @@ func (t *Titration) Shades(x tables.Indicator, v unit.Volume) ([]Shade, error) {
 	return d.shades(), nil
 }
 
-// shades are those at the last point. Complexes with more dyes than one do not form
-// with a trace.
+// shades are those at the last point. Complexes with more than one dye do not form with a trace.
 func (d *dye) shades() []Shade {
 	pH := d.run.path.PConcH()
 	if d.Kind == tables.AcidBase {

@@ -21,8 +21,7 @@ type Endpoint struct {
 	CompleteML float64 `json:"complete_ml"` // to the eye
 }
 
-// Endpoints returns the changes of colour that an indicator shows up to a volume,
-// in order: none for one that does not turn on this curve.
+// Endpoints returns the changes of colour of an indicator up to a volume, in order.
 func (t *Titration) Endpoints(ctx context.Context, x tables.Indicator, upTo unit.Volume) ([]Endpoint, error) {
 	d, err := t.dye(x)
 	if err == nil {
@@ -104,8 +103,7 @@ func (d *dye) endpoint(k, i int, c tables.ColourChange) (Endpoint, error) {
 	return Endpoint{d.Name, from, to, p.Reading, begins, complete}, nil
 }
 
-// passes finds where the reading passes a value, from place k on in a direction:
-// the end of the curve where it does not.
+// passes finds where the reading passes a value, from place k on, or the end of the curve.
 func (d *dye) passes(k, direction int, value float64) (float64, error) {
 	for ; k >= 1 && k < len(d.ml); k += direction {
 		if d.crosses(k, value) {

@@ -23,8 +23,7 @@ const (
 	closed  = 1e-12 // of the volume, to which an inflection is closed in on: what rounding leaves
 )
 
-// Inflections returns the steepest places of the curve up to a volume, roots of the
-// exact second derivative, in order.
+// Inflections returns the steepest places up to a volume, roots of the exact second derivative.
 func (t *Titration) Inflections(ctx context.Context, upTo unit.Volume) ([]Inflection, error) {
 	points, err := t.Curve(ctx, Grid{UpTo: upTo, Step: fineStep, Slopes: true})
 	if err != nil {
@@ -97,8 +96,7 @@ type Buffer struct {
 // (D. D. Van Slyke, J. Biol. Chem. 52 (1922) 525).
 const bufferShare = 4 * 10.0 / 121
 
-// Buffers returns the stretches about each place that is gentler than its
-// surroundings, up to a volume, in order.
+// Buffers returns the stretches about places gentler than their surroundings, up to a volume.
 func (t *Titration) Buffers(ctx context.Context, upTo unit.Volume) ([]Buffer, error) {
 	p, err := t.Curve(ctx, Grid{UpTo: upTo, Step: fineStep, Slopes: true})
 	if err != nil {

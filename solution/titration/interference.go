@@ -13,8 +13,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Interference is what a calcium titration of a bath would report as its free chelant,
-// mol per litre of bath.
+// Interference is what a calcium titration reports as the free chelant of a bath, mol/L.
 type Interference struct {
 	QuickMolPerLitre *float64 `json:"quick_mol_per_l"` // iron and other metals stay dissolved; nil where no endpoint shows
 	SlowMolPerLitre  *float64 `json:"slow_mol_per_l"`  // their hydroxides come down and set free the chelant; or nil
