@@ -16,7 +16,7 @@ const (
 	FormsNever Forming = "no"    // only by ageing; it may dissolve if it is put in
 )
 
-// Solid is a solid phase with what it does in a bath; of ferrous citrate no solubility was found.
+// Solid is a solid phase with what it does in a bath.
 type Solid struct {
 	Entry
 	Species        chem.Species `json:"species"`
