@@ -45,8 +45,11 @@ func (s Span) Contains(t unit.Temperature, i float64) bool {
 
 // String writes the region as a reader of a warning wants it.
 func (s Span) String() string {
-	if s == (Span{}) {
+	switch {
+	case s == (Span{}):
 		return "any temperature and ionic strength"
+	case s.LowC > s.HighC: // of a sum whose steps were measured apart
+		return "no one temperature"
 	}
 	return fmt.Sprintf("%.0f to %.0f °C, I up to %.2g mol/L", s.LowC, s.HighC, s.HighMolPerLitre)
 }

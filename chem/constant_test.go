@@ -102,6 +102,8 @@ func TestPlus(t *testing.T) {
 		assert.InDelta(t, math.Hypot(math.Hypot(0.1, n*0.2), 0.015*(-4+2*n)), sum.Sigma(Celsius(25), 0), 1e-12)
 		assert.Equal(t, Span{20, 30, 1}, sum.Span)
 	}
+	b.Span = Span{60, 90, 3}
+	assert.Equal(t, "no one temperature", a.Plus(1, b).Span.String(), "the steps were measured apart")
 	assert.Equal(t, Constant{}, Constant{}.Plus(1, Constant{}))
 }
 
