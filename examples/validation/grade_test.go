@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/csv"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -161,7 +162,7 @@ var textbook = map[string]func(g given) float64{
 // A figure that is said to follow from the numbers in its row, or from constants that were seen, does so
 // to its last digit.
 func TestArithmeticFollowsFromTheRow(t *testing.T) {
-	n := 0
+	inRow := 0
 	for _, row := range rawRows(t) {
 		equation, ok := textbook[row["quantity"]]
 		if !ok || row["trust"] != string(arithmetic) && row["quantity"] != "log_dissolved_at_pH" {
@@ -172,12 +173,16 @@ func TestArithmeticFollowsFromTheRow(t *testing.T) {
 			key, value, _ := strings.Cut(pair, "=")
 			g[key] = value
 		}
-		n++
 		want, err := strconv.ParseFloat(row["value"], 64)
 		require.NoError(t, err)
 		require.InDelta(t, want, equation(g), 0.51*lastDigit(row["value"]), row["id"])
+		if row["trust"] == string(arithmetic) {
+			inRow++
+		}
 	}
-	require.Greater(t, n, 210)
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	require.Contains(t, string(text), fmt.Sprintf("%d of them,\nmost from textbooks, to their last digit", inRow))
 }
 
 // reacting is how many of a species a reaction takes up.
