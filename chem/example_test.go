@@ -68,3 +68,48 @@ func ExampleLookupElement() {
 	// Output:
 	// 26 iron 55.845
 }
+
+// Water has 999.975, 998.207 and 992.215 kg/m³ at 4, 20 and 40 °C by the present standard
+// (M. Tanaka et al., Metrologia 38 (2001) 301); the older formula in use is within 0.003.
+func ExampleWaterDensity() {
+	for _, t := range []float64{4, 20, 40} {
+		fmt.Printf("%.3f\n", chem.WaterDensity(chem.Celsius(t)))
+	}
+	// Output:
+	// 999.972
+	// 998.204
+	// 992.216
+}
+
+// The coefficient A of the Debye–Hückel law is 0.4918, 0.5115 and 0.5373 (L/mol)^½ at 0, 25
+// and 50 °C (R. A. Robinson and R. H. Stokes, Electrolyte Solutions, 2nd ed. 1959, appendix
+// 7.1; from memory).
+func ExampleDebyeHuckelA() {
+	for _, t := range []float64{0, 25, 50} {
+		fmt.Printf("%.3f\n", chem.DebyeHuckelA(chem.Celsius(t)))
+	}
+	// Output:
+	// 0.492
+	// 0.512
+	// 0.537
+}
+
+// A mole of an ideal gas fills 22.414 L at 0 °C and 1 atm (CODATA 2018), so 24.1 L in a
+// room of 20 °C.
+func ExampleMolarVolume() {
+	fmt.Printf("%.3f %.1f\n", chem.MolarVolume(chem.Celsius(0)), chem.MolarVolume(chem.Celsius(20)))
+	// Output:
+	// 22.414 24.1
+}
+
+// Reactions add up, and their constants with them: carbonate takes up two protons with
+// the sum of 10.33 and 6.35 (NIST SRD 46, zero ionic strength), and gives off as much heat
+// as the two steps together.
+func ExampleConstant_Plus() {
+	first := chem.Constant{LogK: 10.33, DeltaH: -14600, DeltaZ2: -4}
+	second := chem.Constant{LogK: 6.35, DeltaH: -9200, DeltaZ2: -2}
+	both := first.Plus(1, second)
+	fmt.Printf("%.2f, %.1f kJ/mol\n", both.Log10K(chem.ReferenceTemperature, 0), both.Enthalpy(chem.ReferenceTemperature, 0)/1000)
+	// Output:
+	// 16.68, -23.8 kJ/mol
+}

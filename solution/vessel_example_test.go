@@ -190,3 +190,80 @@ func ExampleUnreachableError() {
 	// Output:
 	// from pH 11.0 to 2.1 at most
 }
+
+// The phosphate standard, 0.025 mol/kg of each salt, reads pH 6.951 at 5 °C, 6.865 at 25 °C
+// and 6.834 at 45 °C (R. P. Buck et al., Pure Appl. Chem. 74 (2002) 2169, table 2).
+func ExampleSolution_SetTemperature() {
+	standard := litre(map[string]float64{"K+": 0.025, "Na+": 0.05, "H2PO4-": 0.025, "HPO4^2-": 0.025})
+	for _, t := range []float64{5, 25, 45} {
+		if err := standard.SetTemperature(chem.Celsius(t)); err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%.0f °C: %.2f\n", t, stateOf(standard).PH)
+	}
+	// Output:
+	// 5 °C: 6.94
+	// 25 °C: 6.86
+	// 45 °C: 6.83
+}
+
+// Water takes up 0.034 mol/L of carbon dioxide under 1 atm at 25 °C (log K −1.47, L. N.
+// Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46 (1982) 1011). So a litre of soda
+// water with 0.1 mol stands under 3 atm, and once opened lets the rest out in bubbles.
+func ExampleSolution_Fizz() {
+	soda := litre(map[string]float64{"H2CO3": 0.1})
+	pressure, err := soda.PressureCO2()
+	if err != nil {
+		log.Fatal(err)
+	}
+	gas, err := soda.Fizz()
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f atm, %.1f L of gas\n", pressure, gas)
+	// Output:
+	// 2.9 atm, 1.6 L of gas
+}
+
+// A litre each of 0.1 mol/L acetic acid and 0.1 mol/L sodium acetate make a buffer whose
+// −log10 [H⁺] is the acid constant, between 4.757 at zero ionic strength and 4.56 at 0.1 mol/L
+// (NIST SRD 46, rows 144421 and 144406).
+func ExampleSolution_Mix() {
+	buffer := litre(map[string]float64{"Hac": 0.1})
+	if err := buffer.Mix(litre(map[string]float64{"Na+": 0.1, "ac-": 0.1})); err != nil {
+		log.Fatal(err)
+	}
+	st := stateOf(buffer)
+	fmt.Printf("%.2f L, ionic strength %.3f mol/L, −log [H+] = %.2f\n", st.VolumeLitres, st.IonicStrengthMolPerLitre, st.PConcH)
+	// Output:
+	// 2.00 L, ionic strength 0.050 mol/L, −log [H+] = 4.59
+}
+
+// Iron that rusts in water makes it sour: each mole that air oxidises and that comes down
+// as hydroxide sets two moles of protons free, Fe²⁺ + ¼ O2 + 2½ H2O = Fe(OH)3 + 2 H⁺
+// (W. Stumm and J. J. Morgan, Aquatic Chemistry, 3rd ed. 1996, chapter 7), and so takes the
+// bicarbonate of twice as much.
+func ExampleSolution_React() {
+	well := litre(map[string]float64{"Fe2+": 0.001, "SO4^2-": 0.001, "Na+": 0.002, "HCO3-": 0.002})
+	air, err := chem.ParseReaction("4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O")
+	if err != nil {
+		log.Fatal(err)
+	}
+	if err := well.React(air, 0.001/4); err != nil {
+		log.Fatal(err)
+	}
+	st := stateOf(well)
+	left, err := st.Concentration("bicarbonate")
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, s := range st.Solids {
+		if s.Moles > 0 {
+			fmt.Printf("%.4f mol of %s\n", s.Moles, s.Name)
+		}
+	}
+	fmt.Printf("%.5f mol/L of bicarbonate left\n", left)
+	// Output:
+	// 0.0010 mol of ferrihydrite
+	// 0.00003 mol/L of bicarbonate left
+}

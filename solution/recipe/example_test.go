@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
 	"example.com/chelation/solution/rust"
@@ -73,4 +74,92 @@ func ExampleRecipe_Outlook() {
 	fmt.Printf("left alone %.0f g of rust, held %.0f g; light rust in %s\n", x.LeftAlone.RustGrams, x.Held.RustGrams, rust.RoughTime(x.Light.Hours.Typical))
 	// Output:
 	// left alone 70 g of rust, held 114 g; light rust in 18 hours
+}
+
+// A litre tried in a jar before the tub is filled.
+func ExampleRecipe_Scale() {
+	r, t, _ := demo.Library()
+	jar, err := r.Scale(measure.Litre)
+	if err != nil {
+		log.Fatal(err)
+	}
+	plan, err := jar.Plan(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.0f g of salt, %.1f g of acid\n", plan.Chelant.MassGrams, plan.Acid.MassGrams)
+	// Output:
+	// 25 g of salt, 4.1 g of acid
+}
+
+// Two litres left on the parts and one into the air: a tenth of salt and acid goes in again.
+func ExampleRecipe_TopUp() {
+	r, t, _ := demo.Library()
+	up, err := r.TopUp(t, 2*measure.Litre, measure.Litre)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f L of water, %.0f g of salt, %.1f g of acid\n", up.WaterLitres, up.Chelant.MassGrams, up.Acid.MassGrams)
+	// Output:
+	// 3.0 L of water, 49 g of salt, 8.1 g of acid
+}
+
+// A small bag against a large one, by the rust that their EDTA takes: 1 mol of it in 457 g
+// as sold, and three quarters of a mole of rust, 66.6 g, for each (arithmetic).
+func ExampleCompareBags() {
+	r, _, _ := demo.Library()
+	var prices []recipe.Price
+	for _, text := range []string{"£9 per kg", "£5.50/lb"} {
+		p, err := recipe.ParsePrice(text)
+		if err != nil {
+			log.Fatal(err)
+		}
+		prices = append(prices, p)
+	}
+	bags, err := recipe.CompareBags(r.Chelant, prices...)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, b := range bags {
+		fmt.Printf("%s: %.2f per kg, %.2f per kg of rust\n", b.Price, b.PerKg, b.PerKgRust)
+	}
+	// Output:
+	// £9 per kg: 9.00 per kg, 61.69 per kg of rust
+	// £5.50/lb: 12.13 per kg, 83.12 per kg of rust
+}
+
+// A bath that is bought: 5 L at 20 whose maker claims 45 g of rust, against light fresh rust.
+func ExampleTermsOf() {
+	_, t, _ := demo.Library()
+	_, light, err := rust.Light(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	terms, err := recipe.TermsOf(20, 5*measure.Litre, 45*measure.Gram, light)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.0f a litre, %.0f per kg of rust, %.0f for each m²\n", terms.PerLitre, terms.PerKgRust, terms.PerM2)
+	// Output:
+	// 4 a litre, 444 per kg of rust, 23 for each m²
+}
+
+// A panel too large for any tub, under a wet cloth.
+func ExampleWet() {
+	r, t, oxide := demo.Library()
+	b, err := r.Mix(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	_, light, err := rust.Light(t)
+	if err != nil {
+		log.Fatal(err)
+	}
+	sheet, err := recipe.Wet(b, oxide, 7, light, measure.SquareMetre)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f L of bath take %.0f g of rust: %.0f fillings\n", sheet.BathLitres.Typical, sheet.RustGrams.Typical, sheet.Rounds.Typical)
+	// Output:
+	// 1.0 L of bath take 4 g of rust: 15 fillings
 }
