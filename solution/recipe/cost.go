@@ -112,7 +112,7 @@ func BetterBuy(ways []Outcome) string {
 	perKg := func(w *Outcome) float64 { return w.Cost.PerKgRust }
 	best := least(ways, priced, perKg)
 	if best == nil {
-		return "Nothing to compare: no way has all its prices."
+		return "Nothing to compare: no way has all its prices and takes rust while its pH is held."
 	}
 	named := func(w *Outcome) string {
 		if w.Chelant.Reagent != ways[0].Chelant.Reagent {

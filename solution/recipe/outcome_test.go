@@ -50,7 +50,7 @@ func TestBetterBuy(t *testing.T) {
 	require.Equal(t, "muriatic acid costs least, 90 per kg of rust.", recipe.BetterBuy([]recipe.Outcome{strong}))
 	// another chelant is named, and the first alone decides whether green ones are told of
 	require.Equal(t, "EDTA with citric acid costs least, 120 per kg of rust.", recipe.BetterBuy([]recipe.Outcome{greener, edta}))
-	require.Equal(t, "Nothing to compare: no way has all its prices.", recipe.BetterBuy([]recipe.Outcome{unpriced, idle, {}}))
+	require.Equal(t, "Nothing to compare: no way has all its prices and takes rust while its pH is held.", recipe.BetterBuy([]recipe.Outcome{unpriced, idle, {}}))
 	// an extra is held against the same chelant and acid alone; without prices it costs nothing to tell
 	other := extra
 	other.Chelant = named("DTPA")

@@ -137,6 +137,9 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 		return err
 	}
 	ph, dose := p.Forecast.PH.Range, p.Forecast.DoseGrams.Range
+	if p.InTheOpen != nil && p.InTheOpen.FizzLitres > 0 { // how much, the vessel alone knows
+		dose = dose.Times(p.Acid.MassGrams / dose.Typical)
+	}
 	p.PHBefore.Low, p.PHBefore.High = min(ph.Low, p.PHBefore.Typical), max(ph.High, p.PHBefore.Typical)
 	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(dose.Low, p.Acid.MassGrams), max(dose.High, p.Acid.MassGrams)
 	return nil

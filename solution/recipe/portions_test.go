@@ -91,3 +91,24 @@ func TestFirstPortionOfAJar(t *testing.T) {
 	require.Less(t, jar.Steps[0].Portion.MassGrams, 1.0)
 	require.InEpsilon(t, tub.Steps[0].Portion.MassGrams/200, jar.Steps[0].Portion.MassGrams, 0.15, "but for what rounds")
 }
+
+// Where nothing holds the pH near the target the portions before it are halves of what is missing,
+// so that nobody counts dozens: the acids of the shop's chelants brought up with lye.
+func TestPortionsCanBeCounted(t *testing.T) {
+	for _, salt := range []string{"citric acid", "tartaric acid", "HEDP", "EDTA acid", "disodium EDTA"} {
+		r := demo.Recipe(t)
+		r.Chelant, r.Acid = demo.Reagent(t, salt), demo.Reagent(t, "lye")
+		p, err := r.Plan(demo.Tables(t))
+		require.NoError(t, err)
+		portions, poured := 0, 0.0
+		for i, s := range p.Steps {
+			portions += s.Times
+			poured += float64(s.Times) * s.Portion.MassGrams
+			if i > 0 {
+				require.Equal(t, p.Steps[i-1].PHTo, s.PHFrom, salt)
+			}
+		}
+		assert.LessOrEqual(t, portions, 18, "%s: %v", salt, p.Steps)
+		assert.InDelta(t, p.Acid.MassGrams, poured, p.Steps[len(p.Steps)-1].Portion.MassGrams, salt)
+	}
+}

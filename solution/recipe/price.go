@@ -46,7 +46,8 @@ func ParsePrice(s string) (Price, error) {
 // Money writes a sum to so many decimals with the sign of a currency before it, or its
 // word behind: "£3.20", "3.20 euros", "3.20" where none is known.
 func Money(sum float64, decimals int, currency string) string {
-	text := strconv.FormatFloat(sum, 'f', decimals, 64)
+	const most = 6 // decimals: no currency has as many
+	text := strconv.FormatFloat(sum, 'f', min(max(decimals, 0), most), 64)
 	if strings.IndexFunc(currency, func(r rune) bool { return unicode.Is(unicode.Sc, r) }) >= 0 {
 		return currency + text
 	}
@@ -59,5 +60,6 @@ func (p Price) of(r tables.Reagent, m unit.Mass) (float64, error) {
 	if err != nil {
 		return 0, &chem.InputError{Field: "price of " + r.Name, Value: p.Text, Want: "a price per mass", Err: err}
 	}
-	return p.Money * float64(m) / float64(per.Typical()), nil
+	cost := p.Money * float64(m) / float64(per.Typical())
+	return cost, chem.Within("price of "+r.Name, cost, 0, 1e9, "")
 }

@@ -2,8 +2,9 @@ package recipe
 
 import (
 	"cmp"
-	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -26,16 +27,18 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	for i := range r.Extras {
 		r.Extras[i].Mass *= unit.Mass(f)
 	}
+	r.Place.SurfaceCm2 *= math.Cbrt(f * f) // of a tub of the same shape
 	_, err = r.check()
 	return r, err
 }
 
 // TopUp is what brings a bath back to its volume at its strength.
 type TopUp struct {
-	WaterLitres float64          `json:"water_l"`
-	Chelant     solution.Portion `json:"chelant"`
-	Acid        solution.Portion `json:"acid"`
-	Text        string           `json:"text"`
+	WaterLitres float64            `json:"water_l"`
+	Chelant     solution.Portion   `json:"chelant"`
+	Acid        solution.Portion   `json:"acid"`
+	Extras      []solution.Portion `json:"extras,omitempty"`
+	Text        string             `json:"text"`
 }
 
 // TopUp makes up for what left on the parts, which took chelant and acid with it, and for what
@@ -53,14 +56,26 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	}
 	f := float64(dragOut / whole)
 	water := evaporated + unit.Volume(f)*r.Volume
+	portion := func(e Extra) solution.Portion { return solution.NewPortion(e.Reagent, unit.Mass(f)*e.Mass) }
 	u := TopUp{
 		WaterLitres: float64(water / measure.Litre),
-		Chelant:     solution.NewPortion(r.Chelant, unit.Mass(f)*m.chelant.Typical()),
-		Acid:        solution.NewPortion(m.setter, unit.Mass(f)*m.dose.Mass()),
-		Text:        "Fill up with " + measure.FormatVolume(water) + " of water",
+		Chelant:     portion(Extra{r.Chelant, m.chelant.Typical()}),
+		Acid:        portion(Extra{m.setter, m.dose.Mass()}),
 	}
+	for _, e := range r.Extras {
+		u.Extras = append(u.Extras, portion(e))
+	}
+	if water == 0 {
+		u.Text = "Nothing is missing."
+		return u, nil
+	}
+	u.Text = "Fill up with " + measure.FormatVolume(water) + " of water"
 	if f > 0 {
-		u.Text += fmt.Sprintf(", and stir in %s of %s and %s of %s", u.Chelant.Text(), u.Chelant.Name, u.Acid.Text(), u.Acid.Name)
+		var stirred []string
+		for _, p := range append([]solution.Portion{u.Chelant, u.Acid}, u.Extras...) {
+			stirred = append(stirred, p.Text()+" of "+p.Name)
+		}
+		u.Text += ", and stir in " + strings.Join(stirred, " and ")
 	}
 	u.Text += "."
 	return u, nil

@@ -77,3 +77,24 @@ func TestWaysInTheOpenStandWithoutTheirGas(t *testing.T) {
 		require.InEpsilon(t, time.Hours.Typical, outlook.Light.Hours.Typical, 1e-6, setter)
 	}
 }
+
+// What a bath lost it gets back in proportion, whatever went in besides; where nothing is missing
+// that is said. A tub of the same shape and eight times the volume has four times the surface.
+func TestTopUpOfAllThatWentIn(t *testing.T) {
+	r := demo.Recipe(t)
+	r.Extras = []recipe.Extra{{Reagent: demo.Reagent(t, "trisodium citrate"), Mass: 300 * measure.Gram}}
+	b, err := r.Mix(demo.Tables(t))
+	require.NoError(t, err)
+	u, err := r.TopUp(demo.Tables(t), b.Volume()/10, 0)
+	require.NoError(t, err)
+	require.InEpsilon(t, 30, u.Extras[0].MassGrams, 1e-9)
+	require.Contains(t, u.Text, " of Trisodium citrate dihydrate.")
+	u, err = r.TopUp(demo.Tables(t), 0, 0)
+	require.NoError(t, err)
+	require.Equal(t, "Nothing is missing.", u.Text)
+
+	r.Place.SurfaceCm2 = 1000
+	large, err := r.Scale(8 * r.Volume)
+	require.NoError(t, err)
+	require.InEpsilon(t, 4000, large.Place.SurfaceCm2, 1e-9)
+}

@@ -22,7 +22,8 @@ type Step struct {
 }
 
 // stage divides the dose: at once what the forecast holds safe, then equal portions that each
-// move the pH by half a unit at most in the steepest part between there and the target.
+// move the pH by half a unit at most in the steepest part between there and the target, after
+// halves of what is missing where that would be too many.
 func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err error) {
 	in, pH := 0.0, p.Curve[0].PH
 	pour := func(grams float64, times int) (*Step, error) {
@@ -60,14 +61,22 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 			most = min(most, c.GramsPerHalfPH)
 		}
 	}
-	size := r.round(most)
-	times, expect := int(math.Round(rest/size)), "one portion"
-	if times > 1 {
-		expect = fmt.Sprintf("about %d portions", times)
-	}
 	stop := p.PHAfter
 	if p.InTheOpen != nil && !p.InTheOpen.Waits() {
 		stop = p.InTheOpen.Target.Value // what gas moves is less than a strip tells
+	}
+	const mostTimes = 10 // portions alike: of more nobody keeps count
+	size := r.round(most)
+	for ; rest > mostTimes*size; rest = dose - in {
+		s, err := pour(r.round(rest/2), 1)
+		if err != nil {
+			return nil, err
+		}
+		s.Text = fmt.Sprintf("Then %s, half of what is missing. Stir for some minutes and read: expect a pH near %.1f, and stop at %.1f.", s.Portion.Text(), pH, stop)
+	}
+	times, expect := int(math.Round(rest/size)), "one portion"
+	if times > 1 {
+		expect = fmt.Sprintf("about %d portions", times)
 	}
 	s, err := pour(size, times)
 	if err != nil {

@@ -1,12 +1,14 @@
 package recipe_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution/internal/demo"
 	"example.com/chelation/solution/recipe"
@@ -75,4 +77,15 @@ func TestRangesAndPortionsOfAPlan(t *testing.T) {
 			assert.Greater(t, size, 0.7*fewest, "%s to %g", amount, pH)
 		}
 	}
+}
+
+// What costs no number is refused, and no sum is written to more decimals than money has.
+func TestPricesAreNumbers(t *testing.T) {
+	salt := demo.Reagent(t, "tetrasodium EDTA")
+	for _, p := range []recipe.Price{{}, {Money: -1, Per: measure.AmountOfMass(1)}, {Money: math.NaN(), Per: measure.AmountOfMass(1)}} {
+		_, err := recipe.CompareBags(salt, p)
+		require.ErrorIs(t, err, chem.ErrInput, "%v", p)
+	}
+	assert.Equal(t, "£1.000000", recipe.Money(1, math.MaxInt, "£"))
+	assert.Equal(t, "1", recipe.Money(1, -3, ""))
 }
