@@ -141,6 +141,7 @@ func TestWhereABarredOxideGoes(t *testing.T) {
 			assert.InDelta(t, math.Round(2*d.TargetPH), 2*d.TargetPH, 1e-9)
 			assert.GreaterOrEqual(t, per(max(2, d.TargetPH+0.4)), 0.5, "%s, %s: %g", chelant, oxide, d.TargetPH)
 			assert.Less(t, per(d.TargetPH+1.06), 0.5, "%s, %s: %g", chelant, oxide, d.TargetPH)
+			assert.Equal(t, d.TargetPH < 5, strings.Contains(d.Text, "eats bare steel"), d.Text)
 		}
 	}
 	assert.Greater(t, barred, 6)

@@ -230,6 +230,7 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 			return fmt.Sprintf("This bath dissolves next to no %s at any pH: mix one of a chelant that does, and collect this one.", at.oxide.Name)
 		}
 		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, at.oxide.Name, d.TargetPH)
+		text += either(d.TargetPH < souredBelow, " That sour it eats bare steel too: watch the parts by the hour, and leave hard steel out.", "")
 		return text + either(dose != "", " "+d.acidify(dose)+".", "")
 	case Settled:
 		return "Iron has come down as mud, which works no more and hides parts. " + either(dose != "", d.acidify(dose)+"; what is not dissolved again in a day, let sink and filter off.", "Let it sink and filter it off.")

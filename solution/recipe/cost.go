@@ -98,7 +98,7 @@ type Terms struct {
 func TermsOf(cost float64, volume unit.Volume, taken unit.Mass, l rust.Layer) (Terms, error) {
 	litres, grams := float64(volume/measure.Litre), float64(taken/measure.Gram)
 	if err := cmp.Or(chem.Within("cost", cost, 0, 1e9, ""), chem.Within("volume of the bath", litres, 0.01, 1e6, "L"),
-		chem.Within("rust taken", grams, 0.001, 1e9, "g")); err != nil {
+		chem.Within("rust taken", grams, 0.001, 1e9, "g"), chem.Within("rust of the layer", l.RustGramsPerM2.Typical, 0, 1e6, "g/m²")); err != nil {
 		return Terms{}, err
 	}
 	return Terms{PerLitre: cost / litres, RustGramsPerLitre: grams / litres, PerKgRust: 1000 * cost / grams, PerM2: cost / grams * l.RustGramsPerM2.Typical}, nil

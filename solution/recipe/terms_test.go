@@ -26,6 +26,9 @@ func TestTermsByHand(t *testing.T) {
 	assert.InEpsilon(t, 4, got.RustGramsPerLitre, 1e-12)
 	assert.InEpsilon(t, 150, got.PerKgRust, 1e-12)
 	assert.InEpsilon(t, 7.5, got.PerM2, 1e-12)
+	l.RustGramsPerM2.Typical = math.NaN()
+	_, err = recipe.TermsOf(12, 20*measure.Litre, 80*measure.Gram, l)
+	require.ErrorIs(t, err, chem.ErrInput)
 }
 
 // A tub without height, or below none, holds nothing and has no surface; one of straight walls
