@@ -28,14 +28,13 @@ type problem struct {
 	kappa, kappaS []float64 // by ln I
 	z2            []float64 // per living species
 
-	state         []uint8 // per component
-	up, down      []bool  // per component: some species or solid counts positively, negatively
-	alive, on     []bool  // per species, per solid
-	missing, idle []bool  // species and solids that the constants leave out
-	given         given   // what the constants were folded from
-	structure     uint64  // version of all this but constants and totals
-	link          []bool  // scratch
-	degree        []int32
+	state     []uint8 // per component
+	up, down  []bool  // per component: some species or solid counts positively, negatively
+	alive, on []bool  // per species, per solid
+	given     given   // what the constants were folded from
+	structure uint64  // version of all this but constants and totals
+	link      []bool  // scratch
+	degree    []int32
 }
 
 // A power is another one times a change: 2i of unknown i, 2i+1 what is divided by it.
@@ -63,8 +62,7 @@ func (p *problem) init(s *System) {
 		lnK: make([]constant, m), lnKs: make([]constant, k), held: make([]constant, n),
 		a: f(m), b: f(k), kappa: f(m), kappaS: f(k), z2: f(m),
 		state: make([]uint8, n), up: on(n), down: on(n),
-		alive: on(m), on: on(k), missing: on(m), idle: on(k),
-		degree: make([]int32, n),
+		alive: on(m), on: on(k), degree: make([]int32, n),
 	}
 }
 
@@ -94,17 +92,15 @@ func (w *Workspace) pose(c *Conditions, ionic float64) (same bool, err error) {
 		return false, err
 	}
 	_, constants := constantsOf(c)
-	lnK, lnKs := constants[0], constants[1]
-	for j, v := range lnK {
-		same = same && math.IsInf(v, -1) == p.missing[j]
-	}
-	for k, v := range lnKs {
-		same = same && math.IsInf(v, 1) == p.idle[k]
+	for i, was := range p.given.v[:2] {
+		for j, v := range constants[i] {
+			same = same && math.IsInf(v, 0) == math.IsInf(was[j], 0)
+		}
 	}
 	if !same {
 		// until the new structure stands, nothing of the old one may be used
 		p.structure = 0
-		if err := w.reduce(c, lnK, lnKs); err != nil {
+		if err := w.reduce(c, constants[0], constants[1]); err != nil {
 			return false, err
 		}
 	}
@@ -153,12 +149,10 @@ func (w *Workspace) reduce(c *Conditions, lnK, lnKs []float64) error {
 		}
 	}
 	for j, v := range lnK {
-		p.missing[j] = math.IsInf(v, -1)
-		p.alive[j] = !p.missing[j]
+		p.alive[j] = !math.IsInf(v, -1)
 	}
 	for k, v := range lnKs {
-		p.idle[k] = math.IsInf(v, 1)
-		p.on[k] = !p.idle[k]
+		p.on[k] = !math.IsInf(v, 1)
 	}
 	for again := true; again; {
 		again = false

@@ -280,9 +280,9 @@ func (w *Workspace) report(r *Result) error {
 	for j, at := range p.spec {
 		c[at] = from[j]
 	}
-	for k, idle := range p.idle {
+	for k, lnKs := range p.given.v[1] {
 		r.Solid[k], r.Saturation[k] = 0, math.Inf(-1)
-		if idle {
+		if math.IsInf(lnKs, 1) {
 			r.Saturation[k] = math.NaN()
 		}
 	}
