@@ -31,7 +31,7 @@ func (p Phase) String() string {
 // A Species is a formula in a phase: Fe3+ in solution, CO2(g), FeOOH(s, goethite).
 type Species struct {
 	Formula  Formula
-	Phase    Phase // the zero value is Aqueous
+	Phase    Phase  // the zero value is Aqueous
 	Modifier string // tells apart forms of equal formula and phase, such as minerals
 }
 
