@@ -6,22 +6,25 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// sweep meets one balance after the other, each by its own anchor: the convex φ is minimised
-// along one coordinate at a time, which is slow but progress from anywhere.
+// sweep meets one balance, or the saturation in its place, after the other, each by its own
+// anchor: the convex φ is minimised along one coordinate at a time, which is slow but
+// progress from anywhere.
 func (w *Workspace) sweep() {
 	p, b := &w.p, &w.b
 	w.iterations++
 	n := p.n
 	for i, a := range b.anchor {
-		if a >= solidBase {
-			continue
-		}
 		u := b.u[i*n : i*n+n]
 		v := w.v[:p.species.len()]
 		for j := range v {
 			v[j] = p.species.dot(j, u) / b.lead[i]
 		}
-		s := w.along(v, b.t[i].hi/b.lead[i])
+		var s float64
+		if k := int(a - solidBase); k >= 0 {
+			s = p.b[k] - p.solids.dot(k, w.x)
+		} else {
+			s = w.along(v, b.t[i].hi/b.lead[i])
+		}
 		floats.AddScaled(w.x[:n], s/b.lead[i], u)
 		for j, c := range v {
 			if c != 0 {
