@@ -47,16 +47,15 @@ type Pair struct {
 	free          []form  // of the metal alone
 	loose         []form  // of the ligand alone
 	complexes     []form
-	others        map[int]float64 // log10 of the free concentration of others, mol/L
 }
 
-// form is a species with log10 β at the temperature and the ionic strength.
+// form is a species with log10 β in the surroundings, what else is free there included.
 type form struct {
 	species string
 	span    chem.Span // of its constant
 	logBeta float64
 	protons float64
-	with    []tables.Coefficient // of the others
+	mixed   bool // it holds some of what else is free
 }
 
 // NewPair returns a metal and a ligand, each by formula, name or synonym, in surroundings. Unknown names, and a metal
@@ -74,11 +73,8 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 	if err != nil {
 		return nil, err
 	}
-	p := &Pair{
-		metal: stock.Text[m], ligand: stock.Text[l], around: around, others: map[int]float64{},
-		logGamma: -chem.DebyeHuckel(around.IonicStrength, around.Temperature),
-	}
-	allowed := []int{stock.Proton, m, l}
+	p := &Pair{metal: stock.Text[m], ligand: stock.Text[l], around: around, logGamma: -chem.DebyeHuckel(around.IonicStrength, around.Temperature)}
+	allowed, others := []int{stock.Proton, m, l}, map[int]float64{} // log10 of mol/L
 	for _, name := range slices.Sorted(maps.Keys(around.Free)) {
 		amount := around.Free[name]
 		i, err := stock.Component(name)
@@ -92,10 +88,23 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 			return nil, &chem.InputError{Field: "surroundings", Value: stock.Text[i], Want: "components other than the pair and H+, each once"}
 		}
 		allowed = append(allowed, i)
-		p.others[i] = math.Log10(amount)
+		others[i] = math.Log10(amount)
 	}
 	for _, f := range t.Formations(allowed, chem.Aqueous) {
-		p.sort(f, stock.Proton, m, l)
+		s := form{f.Species.String(), f.Constant.Span, f.Constant.Log10K(around.Temperature, around.IonicStrength), f.Of(stock.Proton), false}
+		for _, c := range f.Coefficients {
+			if log, other := others[c.Component]; other {
+				s.logBeta, s.mixed = s.logBeta+c.N*log, true
+			}
+		}
+		switch nm, nl := f.Of(m), f.Of(l); {
+		case nm == 1 && nl == 1:
+			p.complexes = append(p.complexes, s)
+		case nm == 1 && nl == 0:
+			p.free = append(p.free, s)
+		case nm == 0 && nl == 1:
+			p.loose = append(p.loose, s)
+		}
 	}
 	if len(p.complexes) == 0 {
 		return nil, &chem.InputError{Field: "pair", Value: p.metal + " with " + p.ligand, Want: "a metal and a ligand that have a 1:1 complex in the tables", Kind: tables.ErrNotFound}
@@ -123,48 +132,21 @@ func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 		return nil, err
 	}
 	sum := 0.0
-	for k := range pKa {
-		pK := pKa[len(pKa)-1-k]
-		if err := chem.Within(fmt.Sprintf("acid constant %d", len(pKa)-k), pK, -mostLogK, mostLogK, ""); err != nil {
+	for k, pK := range slices.Backward(pKa) {
+		if err := chem.Within(fmt.Sprintf("acid constant %d", k+1), pK, -mostLogK, mostLogK, ""); err != nil {
 			return nil, err
 		}
 		sum += pK
-		p.loose = append(p.loose, form{logBeta: sum, protons: float64(k + 1)})
+		p.loose = append(p.loose, form{logBeta: sum, protons: float64(len(pKa) - k)})
 	}
 	return p, nil
 }
 
-func (p *Pair) sort(f tables.Formation, proton, m, l int) {
-	s := form{
-		species: f.Species.String(),
-		span:    f.Constant.Span,
-		logBeta: f.Constant.Log10K(p.around.Temperature, p.around.IonicStrength),
-		protons: f.Of(proton),
-	}
-	for _, c := range f.Coefficients {
-		if _, listed := p.others[c.Component]; listed {
-			s.with = append(s.with, c)
-		}
-	}
-	switch nm, nl := f.Of(m), f.Of(l); {
-	case nm == 1 && nl == 1:
-		p.complexes = append(p.complexes, s)
-	case nm == 1 && nl == 0:
-		p.free = append(p.free, s)
-	case nm == 0 && nl == 1:
-		p.loose = append(p.loose, s)
-	}
-}
-
 // log10 returns log10 of the concentration of each form over that of the bare partners, at a pH.
 func (p *Pair) log10(forms []form, pH float64) []float64 {
-	logH := -pH - p.logGamma
 	out := make([]float64, len(forms))
 	for k, s := range forms {
-		out[k] = s.logBeta + s.protons*logH
-		for _, c := range s.with {
-			out[k] += c.N * p.others[c.Component]
-		}
+		out[k] = s.logBeta - s.protons*p.PConcH(pH)
 	}
 	return out
 }
@@ -191,7 +173,7 @@ func (p *Pair) Fraction(pH float64) float64 { return math.Pow(10, -p.LogAlphaLig
 // LogK returns log10 K of M + L = ML between bare partners; NaN if the tables have only acid or hydroxide forms.
 func (p *Pair) LogK() float64 {
 	for _, s := range p.complexes {
-		if s.protons == 0 && len(s.with) == 0 {
+		if s.protons == 0 && !s.mixed {
 			return s.logBeta
 		}
 	}

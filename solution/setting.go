@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -70,35 +69,25 @@ func (s *Solution) Open(co2 float64) error {
 func (s *Solution) Close() { s.change(func(c *compiled.Setting) { c.CO2 = 0 }) }
 
 // Allow lets solids form, or keeps solids that are there, beyond those that form by default.
-func (s *Solution) Allow(solids ...string) error {
-	return s.permit(solids, func(c *compiled.Setting) (in, out *[]string) { return &c.Allowed, &c.Barred })
-}
+func (s *Solution) Allow(solids ...string) error { return s.permit(true, solids) }
 
 // Bar keeps solids from forming.
-func (s *Solution) Bar(solids ...string) error {
-	return s.permit(solids, func(c *compiled.Setting) (in, out *[]string) { return &c.Barred, &c.Allowed })
-}
+func (s *Solution) Bar(solids ...string) error { return s.permit(false, solids) }
 
-// permit puts solids on one of the lists of a setting and takes them off the other.
-func (s *Solution) permit(solids []string, lists func(*compiled.Setting) (in, out *[]string)) error {
+func (s *Solution) permit(may bool, solids []string) error {
 	if err := s.made(); err != nil {
 		return err
 	}
-	names := make([]string, len(solids))
-	for i, name := range solids {
+	forming := map[string]bool{}
+	maps.Copy(forming, s.setting.Forming)
+	for _, name := range solids {
 		solid, err := s.setting.Tables.Solid(name)
 		if err != nil {
 			return err
 		}
-		names[i] = solid.Species.String()
+		forming[solid.Species.String()] = may
 	}
-	s.change(func(c *compiled.Setting) {
-		in, out := lists(c)
-		listed := func(name string) bool { return slices.Contains(names, name) }
-		*in = append(slices.DeleteFunc(slices.Clone(*in), listed), names...)
-		slices.Sort(*in)
-		*out = slices.DeleteFunc(slices.Clone(*out), listed)
-	})
+	s.change(func(c *compiled.Setting) { c.Forming = forming })
 	return nil
 }
 
@@ -126,13 +115,10 @@ func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) er
 	if len(f.Steps) == 0 {
 		return &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one that is made from components; this one is a component"}
 	}
-	s.change(func(c *compiled.Setting) {
-		c.Constants = maps.Clone(c.Constants)
-		if c.Constants == nil {
-			c.Constants = map[string]compiled.Constant{}
-		}
-		c.Constants[f.Species.String()] = compiled.Constant{Log10K: log10K, IonicStrength: ionicStrength}
-	})
+	constants := map[string]compiled.Constant{}
+	maps.Copy(constants, s.setting.Constants)
+	constants[f.Species.String()] = compiled.Constant{Log10K: log10K, IonicStrength: ionicStrength}
+	s.change(func(c *compiled.Setting) { c.Constants = constants })
 	return nil
 }
 

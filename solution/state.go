@@ -26,7 +26,7 @@ type State struct {
 
 	Species    []Dissolved `json:"dissolved_species"` // sorted by falling concentration
 	Solids     []Solid     `json:"solids"`            // those that could form, sorted by name
-	Components []Share     `json:"components"`        // totals, in the order of the tables
+	Components []Share     `json:"components"`        // totals, H⁺ first, the others in the order of the tables
 	Warnings   []Warning   `json:"warnings"`          // constants that matter and lie outside their data
 	Residual   float64     `json:"residual"`          // relative mass balance of the worst component
 
@@ -134,17 +134,13 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		}
 		return room[k:len(room):len(room)]
 	}
-	there := make([]int, 0, len(r.C))
+	st.Species = make([]Dissolved, 0, len(r.C))
 	for j, c := range r.C {
 		if c > 0 {
-			there = append(there, j)
+			st.Species = append(st.Species, Dissolved{run.Text[j], c, made(j)})
 		}
 	}
-	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(r.C[b], r.C[a]) })
-	st.Species = make([]Dissolved, len(there))
-	for k, j := range there {
-		st.Species[k] = Dissolved{run.Text[j], r.C[j], made(j)}
-	}
+	slices.SortStableFunc(st.Species, func(a, b Dissolved) int { return cmp.Compare(b.MolPerLitre, a.MolPerLitre) })
 	for k, name := range run.Names {
 		if !(r.Saturation[k] > math.Inf(-1)) {
 			continue // one of its components is missing, or its constant says that it is left out
@@ -153,12 +149,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 		st.Solids = append(st.Solids, Solid{run.Text[j], name, r.Solid[k] * s.volume, r.Saturation[k] / math.Ln10, made(j)})
 	}
 	slices.SortFunc(st.Solids, func(a, b Solid) int { return cmp.Compare(a.Name, b.Name) })
-	for c, n := range s.amounts {
-		i := run.Place(c)
-		if i < 0 {
-			continue
-		}
-		share := Share{run.Stock.Text[c], run.Components[c].Class, n / s.volume, r.C[run.Bare[i]]}
+	for i, c := range run.Members {
+		share := Share{run.Stock.Text[c], run.Components[c].Class, s.amounts[c] / s.volume, r.C[run.Bare[i]]}
 		if run.Conditions.Held[i] || i == 0 && run.Carbonate >= 0 {
 			share.TotalMolPerLitre = run.Total(i)
 		}
@@ -172,18 +164,14 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 // find returns the formula of a species as the state writes it, from any spelling of it or a name. A state that was
 // read from JSON has no tables at hand and knows what is listed in it.
 func (st *State) find(species string) (formula string, aqueous bool, err error) {
-	for _, d := range st.Species {
-		if d.Species == species {
-			return species, true, nil
-		}
-	}
 	if st.tables != nil {
 		f, err := st.tables.Formation(species)
 		return f.Species.String(), f.Species.Phase == chem.Aqueous, err
 	}
 	asked, err := chem.ParseSpecies(species)
 	for _, d := range st.Species {
-		if listed, e := chem.ParseSpecies(d.Species); err == nil && e == nil && listed.Equal(asked) {
+		listed, e := chem.ParseSpecies(d.Species)
+		if d.Species == species || err == nil && e == nil && listed.Equal(asked) {
 			return d.Species, true, nil
 		}
 	}

@@ -90,9 +90,9 @@ func (p *Problem) chooseSolids() {
 	known := p.solids()
 	for _, f := range p.Tables.Formations(p.Members, chem.Solid) {
 		name := f.Species.String()
-		solid := known[name]
-		if slices.Contains(p.Allowed, name) || solid.Forms == tables.Forms && !slices.Contains(p.Barred, name) {
-			p.Solids, p.Names = append(p.Solids, f), append(p.Names, solid.Name)
+		may, told := p.Forming[name]
+		if may || !told && known[name].Forms == tables.Forms {
+			p.Solids, p.Names = append(p.Solids, f), append(p.Names, known[name].Name)
 		}
 	}
 }

@@ -3,7 +3,6 @@ package compiled
 import (
 	"encoding/binary"
 	"maps"
-	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/unit"
@@ -18,8 +17,7 @@ type Setting struct {
 	*Stock
 	Temperature unit.Temperature
 	CO2         float64             // pressure over the vessel in atm, 0 when closed
-	Allowed     []string            // solids that may form beyond those that do by default, sorted
-	Barred      []string            // solids that may not form, sorted
+	Forming     map[string]bool     // whether a solid may form, where the caller says so
 	Constants   map[string]Constant // the caller's, by species
 	Ideal       bool                // activity coefficients are one
 
@@ -35,12 +33,12 @@ type Constant struct {
 
 func (s *Setting) like(o *Setting) bool {
 	return s.Temperature == o.Temperature && s.CO2 == o.CO2 && s.Ideal == o.Ideal &&
-		slices.Equal(s.Allowed, o.Allowed) && slices.Equal(s.Barred, o.Barred) && maps.Equal(s.Constants, o.Constants)
+		maps.Equal(s.Forming, o.Forming) && maps.Equal(s.Constants, o.Constants)
 }
 
 // With returns the setting with something changed.
 func (s *Setting) With(change func(*Setting)) *Setting {
-	c := &Setting{Stock: s.Stock, Temperature: s.Temperature, CO2: s.CO2, Allowed: s.Allowed, Barred: s.Barred, Constants: s.Constants, Ideal: s.Ideal}
+	c := &Setting{Stock: s.Stock, Temperature: s.Temperature, CO2: s.CO2, Forming: s.Forming, Constants: s.Constants, Ideal: s.Ideal}
 	change(c)
 	return s.Stock.shared(c)
 }
