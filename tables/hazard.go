@@ -18,9 +18,8 @@ const (
 // Hazard is one caution in plain words. It goes either with a reagent, which names it in Reagent.Hazards, or
 // with things that meet, named in Mix. The label of the product and local rules stand above it.
 type Hazard struct {
-	Entry             // without a name
-	Code     string   `json:"code,omitempty"` // GHS hazard statement such as "H318"; empty for cautions of the trade
-	Signal   Signal   `json:"signal"`         // danger or warning
+	Entry             // without a name; the ID is the GHS hazard statement, such as "H318", where there is one
+	Signal   Signal   `json:"signal"` // danger or warning
 	Caution  string   `json:"caution"`
 	Mix      []string `json:"mix,omitempty"`      // groups of a [Reagent] or [Material] that must not meet; none for a hazard of one
 	Standard string   `json:"standard,omitempty"` // rule or standard to read, may be empty
@@ -43,11 +42,8 @@ func (t *Tables) loadHazards(files []fs.FS) error {
 	}
 	for _, r := range rows.rows {
 		h := Hazard{
-			Entry: r.entry(), Code: r.optionalText("code"), Signal: oneOf(r, "signal", Danger, Warning),
+			Entry: r.entry(), Signal: oneOf(r, "signal", Danger, Warning),
 			Caution: r.text("caution"), Mix: r.list("mix"), Standard: r.optionalText("standard"),
-		}
-		if h.Code != "" && h.Code != h.ID {
-			r.fail("code", "the key, or nothing")
 		}
 		if n := len(h.Mix); n == 0 && !slices.Contains(used, h.ID) {
 			r.fail("key", "a hazard that some reagent has, or groups to mix")

@@ -24,7 +24,7 @@ func TestRefusedRows(t *testing.T) {
 		{"reagents.csv", "citric-acid", "remainder", "OH", "remainder"}, {"reagents.csv", "citric-acid", "density", "1000", "density"}, {"reagents.csv", "citric-acid", "bulk", "700", "bulk"},
 		{"reagents.csv", "citric-acid", "bulk", "", "bulk_loose"}, {"reagents.csv", "vinegar", "bulk", "700", "bulk"}, {"reagents.csv", "citric-acid", "assay", "0.9", "assay"}, {"reagents.csv", "citric-acid", "form", "gas", "form"},
 		{"reagents.csv", "citric-acid", "volume_basis", "", "volume_basis"},
-		{"hazards.csv", "H319", "code", "H318", "code"}, {"hazards.csv", "acid-on-zinc", "mix", "acid", "mix"}, {"hazards.csv", "acid-on-zinc", "mix", "acid;wool", "mix"}, {"hazards.csv", "acid-on-zinc", "mix", "", "key"},
+		{"hazards.csv", "acid-on-zinc", "mix", "acid", "mix"}, {"hazards.csv", "acid-on-zinc", "mix", "acid;wool", "mix"}, {"hazards.csv", "acid-on-zinc", "mix", "", "key"},
 		{"hazards.csv", "H319", "signal", "beware", "signal"}, {"hazards.csv", "H319", "caution", "", "caution"},
 		{"indicators.csv", "methyl-red", "changes", "5.1-6.2", "changes"}, {"indicators.csv", "methyl-red", "colours", "red", "colours"}, {"indicators.csv", "methyl-red", "pka", "", "colours"},
 		{"indicators.csv", "methyl-red", "complexes", "Ca2+|5.4|red", "changes"}, {"indicators.csv", "calmagite", "complexes", "Ca2+|6.1", "complexes"}, {"indicators.csv", "calmagite", "complexes", "Ca2+|6.1|", "complexes"},

@@ -82,7 +82,7 @@ func TestBadInputEndsWithTwo(t *testing.T) {
 		{"ammonia", []string{"-metal", "Fe3+", "-ligand", "edta", "-with", "amonia=1"}},
 		{"-ph", []string{"-ph", "x"}}, {"0 to 14", []string{"-metal", "Ca2+", "-ligand", "edta", "-ph", "-3"}},
 		{"-ionic 0.5 changes nothing", []string{"-ionic", "0.5"}}, {"-ph 4 changes nothing", []string{"-species", "Fe3+", "-ph", "4"}},
-		{"not a flag", []string{"solids"}},
+		{"stands by itself", []string{"solids"}},
 		{"-tabel is not a flag of tables; -table is: -help", []string{"-tabel", "solids"}},
 	} {
 		err := run(c.args, io.Discard, io.Discard)

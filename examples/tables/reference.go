@@ -140,9 +140,9 @@ func waters(q question, a *answer) {
 
 func hazards(q question, a *answer) {
 	a.Title = "Cautions; the label of the product and local rules stand above them"
-	a.Columns = []string{"key", "code", "signal", "caution", "mix", "standard", "source"}
+	a.Columns = []string{"key", "signal", "caution", "mix", "standard", "source"}
 	for h := range tables.All[tables.Hazard](q.Tables) {
-		a.Add(h.ID, h.Code, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
+		a.Add(h.ID, string(h.Signal), h.Caution, list(h.Mix), h.Standard, a.cite(h.Sources...))
 	}
 }
 
