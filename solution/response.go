@@ -34,8 +34,5 @@ func (s *Solution) Response(r tables.Reagent) (st *State, phPerGram float64, err
 		run.Totals(rate, a.amounts, s.volume)
 		floats.AddScaled(rate, -a.litres/s.volume, run.Conditions.Total)
 	})
-	if err != nil {
-		return nil, 0, err
-	}
-	return st, d.PH, nil
+	return st, d.PH, err
 }

@@ -10,7 +10,6 @@ import (
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/compiled"
-	"example.com/chelation/tables"
 )
 
 // Warning says that a result leans on a constant outside its data.
@@ -41,30 +40,26 @@ func warn(out []Warning, species string, span chem.Span, t unit.Temperature, ion
 // warnings tells of the species that matter to the answer of a run and lie outside their data.
 func warnings(r *compiled.Run) []Warning {
 	var out []Warning
-	outside := func(text string, f tables.Formation, share float64) {
-		out = warn(out, text, f.Constant.Span, r.Temperature, r.Result.Ionic, share)
-	}
-	// H⁺ may be fewer than none: its total here is that of H⁺ given and taken.
-	protons := 0.0
+	protons := 0.0 // given and taken, since H⁺ may be fewer than none
 	for j, f := range r.Species {
-		protons += math.Abs(f.Of(r.Members[0])) * r.Result.C[j]
+		protons += math.Abs(f.Of(r.Proton)) * r.Result.C[j]
 	}
 	for j, f := range r.Species {
 		share := 0.0
 		for _, c := range f.Coefficients {
 			total := protons
-			if c.Component != r.Members[0] {
+			if c.Component != r.Proton {
 				total = r.Total(r.Place(c.Component))
 			}
 			if total > 0 {
 				share = max(share, math.Abs(c.N)*r.Result.C[j]/total)
 			}
 		}
-		outside(r.Text[j], f, share)
+		out = warn(out, r.Text[j], f.Constant.Span, r.Temperature, r.Result.Ionic, share)
 	}
 	for k, f := range r.Solids {
 		if r.Result.Solid[k] > 0 {
-			outside(r.Text[len(r.Species)+k], f, 1)
+			out = warn(out, r.Text[len(r.Species)+k], f.Constant.Span, r.Temperature, r.Result.Ionic, 1)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Warning) int { return cmp.Compare(b.Share, a.Share) })

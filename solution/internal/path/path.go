@@ -119,10 +119,7 @@ func (p *Path) PFree(component int) float64 {
 // FindSpecies returns the place of one by formula or name among Species and, after them, Solids; -1 where it is none.
 func (p *Path) FindSpecies(name string) (int, error) {
 	f, err := p.Tables.Formation(name)
-	if err != nil {
-		return -1, err
-	}
-	return slices.Index(p.Text, f.Species.String()), nil
+	return slices.Index(p.Text, f.Species.String()), err
 }
 
 // Inputs holds a number for each thing that goes into a path: a derivative by it, or a change of it.

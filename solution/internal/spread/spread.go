@@ -107,20 +107,15 @@ func OfLogs(logs, weights []float64, sigma float64) tables.Range {
 		mass[i] += weights[k]
 		place[i] += weights[k] * (x - low)
 	}
-	for i := range place {
-		if mass[i] > 0 {
-			place[i] = low + place[i]/mass[i]
-		}
-	}
-	share := func(x float64) float64 { // of the quantities below
-		sum := 0.0
+	share := func(x float64) (sum float64) { // of the quantities below
 		for i, m := range mass {
+			beyond := x - (low + place[i]/m)
 			switch {
 			case m == 0:
 			case sigma > 0:
-				sum += m * distuv.UnitNormal.CDF((x-place[i])/sigma)
+				sum += m * distuv.UnitNormal.CDF(beyond/sigma)
 			default: // spread evenly over the bin
-				sum += m * min(1, max(0, (x-place[i])/width+0.5))
+				sum += m * min(1, max(0, beyond/width+0.5))
 			}
 		}
 		return sum
