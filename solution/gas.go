@@ -1,6 +1,7 @@
 package solution
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -152,11 +153,12 @@ func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	if x.FizzLitres, err = first.AddFizzing(r, unit.Mass(x.ForGoodGrams/1000)); err != nil {
 		return OpenDose{}, err
 	}
-	var surface float64
-	if x.StartPH, _, surface, err = first.atRest(); err != nil {
+	x.StartPH, err = first.pH()
+	surface, failed := first.Degas()
+	if err = cmp.Or(err, failed); err != nil {
 		return OpenDose{}, err
 	}
-	x.GasLitres = x.FizzLitres + surface
+	x.GasLitres = x.FizzLitres + max(surface, 0)
 	return x, x.now(now, r)
 }
 
@@ -186,18 +188,6 @@ func (s *Solution) AddFizzing(r tables.Reagent, mass unit.Mass) (litres float64,
 		litres += part
 	}
 	return litres, nil
-}
-
-// atRest returns the pH now and after the gas has left, which it lets happen.
-func (s *Solution) atRest() (now, end, litres float64, err error) {
-	if now, err = s.pH(); err != nil {
-		return 0, 0, 0, err
-	}
-	if litres, err = s.Degas(); err != nil || litres < 0 {
-		return now, now, 0, err
-	}
-	end, err = s.pH()
-	return now, end, litres, err
 }
 
 func (s *Solution) pH() (float64, error) {
@@ -243,9 +233,14 @@ func (x *OpenDose) now(v *Solution, r tables.Reagent) error {
 		}
 		_, err = off(grams)
 	}
-	if err == nil {
-		x.NowGrams = grams
-		_, x.NowEndPH, _, err = in.atRest()
+	if err != nil {
+		return err
+	}
+	x.NowGrams = grams
+	x.NowEndPH, err = in.pH()
+	litres, failed := in.Degas()
+	if err = cmp.Or(err, failed); err == nil && litres >= 0 { // what comes in takes months
+		x.NowEndPH, err = in.pH()
 	}
 	return err
 }
