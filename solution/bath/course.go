@@ -98,13 +98,16 @@ type Course struct {
 }
 
 // Course starts a course of the bath, which stays as it is, with parts in it.
-func (b *Bath) Course(p Parts) (*Course, error) {
+func (b *Bath) Course(p Parts) (*Course, error) { return b.follow(p, deviates()...) }
+
+// follow starts a course in worlds with these deviates of the figures, none in the typical one.
+func (b *Bath) follow(p Parts, deviates ...[]float64) (*Course, error) {
 	if err := cmp.Or(b.ready(), p.check()); err != nil {
 		return nil, err
 	}
 	c := &Course{}
-	for i := range 1 + worlds {
-		c.ways = append(c.ways, b.way(p, deviates(i)))
+	for _, z := range deviates {
+		c.ways = append(c.ways, &way{bath: b.Clone(), parts: p, deviates: z, size: 1})
 	}
 	return c, nil
 }
@@ -147,9 +150,9 @@ func (c *Course) Until(times ...unit.Time) (out []Hour, err error) {
 // mostHours bounds a course: eleven years.
 const mostHours = 1e5
 
-// around gives the first, typical of some figures the range of what it is in the worlds.
+// around gives the first, typical of some figures the range of what it is in the worlds, if any.
 func around(values []float64) tables.Range {
-	of, typical := spread.Of(values[1:]), values[0]
+	of, typical := spread.Of(values[min(1, len(values)-1):]), values[0]
 	return tables.Range{Low: min(of.Low, typical), Typical: typical, High: max(of.High, typical)}
 }
 
@@ -169,15 +172,16 @@ func (c *Course) Do(what func(*Bath, *Parts) error) error {
 
 // Pass lets some time pass for the bath with parts in it: [Course] without ranges.
 func (b *Bath) Pass(p Parts, t unit.Time) (Hour, error) {
-	if err := cmp.Or(b.ready(), p.check(), chem.Within("time", float64(t)/3600, 0, mostHours, "h")); err != nil {
+	c, err := b.follow(p, nil)
+	if err != nil {
 		return Hour{}, err
 	}
-	w := b.way(p, nil)
-	h, err := w.until(float64(t))
-	if err == nil {
-		*b = *w.bath
+	hours, err := c.Until(t)
+	if err != nil {
+		return Hour{}, err
 	}
-	return h, err
+	*b = *c.ways[0].bath
+	return hours[0], nil
 }
 
 // Past returns when a figure, such as the pH, passes a value in hours told, straight between
@@ -203,28 +207,27 @@ func Past(hours []Hour, value float64, of func(Hour) tables.Range) tables.Range 
 // generator: of all, the one that keeps the figures least correlated.
 const worlds, generator = 37, 13
 
-// deviates returns those of the figures in a way of a course, of which the first is typical.
-func deviates(i int) []float64 {
-	if i == 0 {
-		return nil
+// deviates returns those of the figures in all ways of a course, of which the first is typical.
+func deviates() [][]float64 {
+	all := make([][]float64, 1+worlds)
+	for i := range worlds {
+		all[1+i] = make([]float64, len(figures))
+		spread.Lattice(all[1+i], i, worlds, generator)
 	}
-	z := make([]float64, len(figures))
-	spread.Lattice(z, i-1, worlds, generator)
-	return z
+	return all
 }
 
-// odd follows the bath to some times in h, one figure alone off by so many standard deviations.
-func (b *Bath) odd(p Parts, figure string, z float64, times ...float64) ([]Hour, error) {
-	w := b.way(p, make([]float64, len(figures)))
-	w.deviates[slices.Index(figures, figure)] = z
-	out := make([]Hour, len(times))
-	for i, t := range times {
-		var err error
-		if out[i], err = w.until(3600 * t); err != nil {
-			return nil, err
-		}
+// odd follows the bath to some hours, one figure alone off by so many standard deviations.
+func (b *Bath) odd(p Parts, figure string, z float64, hours ...float64) (out []Hour, err error) {
+	deviates := make([]float64, len(figures))
+	deviates[slices.Index(figures, figure)] = z
+	c, err := b.follow(p, deviates)
+	for i := 0; err == nil && i < len(hours); i++ {
+		var at []Hour
+		at, err = c.Until(unit.Time(3600 * hours[i]))
+		out = append(out, at...)
 	}
-	return out, nil
+	return out, err
 }
 
 // stray returns a figure in this world: on a scale of logarithms, unless it may be none.

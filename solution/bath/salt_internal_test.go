@@ -23,7 +23,7 @@ func TestSaltDrivesOxygenOut(t *testing.T) {
 		require.NoError(t, v.AddPureWater(20e-3))
 		b, err := New(std, v)
 		require.NoError(t, err)
-		w := b.way(Parts{}, nil)
+		w := way{bath: b}
 		fresh, err := w.rates(0)
 		require.NoError(t, err)
 		sea, err := w.rates(0.72)
@@ -44,7 +44,7 @@ func TestWarmthOxidisesIron(t *testing.T) {
 		require.NoError(t, v.AddPureWater(20e-3))
 		b, err := New(std, v)
 		require.NoError(t, err)
-		k, err := b.way(Parts{}, nil).rates(0)
+		k, err := (&way{bath: b}).rates(0)
 		require.NoError(t, err)
 		k21[celsius] = k.k21
 	}

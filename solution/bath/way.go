@@ -24,10 +24,6 @@ type way struct {
 	flow *flow // since the last event; nil right after one
 }
 
-func (b *Bath) way(p Parts, deviates []float64) *way {
-	return &way{bath: b.Clone(), parts: p, deviates: deviates, size: 1}
-}
-
 // Tolerances of the integration, judgement: relative, of extents in the bath's chelant, of grains.
 const accuracy, leastExtent, leastGrain = 1e-4, 1e-6, 1e-5
 
