@@ -55,11 +55,11 @@ func (p *Pace) Levers(b *bath.Bath, d Dip) ([]Lever, error) {
 	was := p.seconds(base)
 	var out []Lever
 	for _, l := range slices.DeleteFunc(p.levers(d, base), func(l lever) bool { return l.useless }) {
-		told, works, err := p.weigh(l, b, d, base, was)
+		told, err := p.weigh(l, b, d, base, was)
 		if err != nil {
 			return nil, err
 		}
-		if works {
+		if told.Hours.High > 0 {
 			out = append(out, told)
 		}
 	}
@@ -80,15 +80,14 @@ func (p *Pace) Brushing(b *bath.Bath, d Dip) (Lever, error) {
 	if err != nil {
 		return Lever{}, err
 	}
-	told, _, err := p.weigh(brushed(d), b, d, base, p.seconds(base))
-	return told, err
+	return p.weigh(brushed(d), b, d, base, p.seconds(base))
 }
 
-// weigh tells of a lever with its figures, and reports whether the bath gets there with it.
-func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) (told Lever, works bool, err error) {
+// weigh tells of a lever, without figures where the bath does not get there with it either.
+func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) (told Lever, err error) {
 	x, err := tables.Find[tables.Practice](p.tables, l.practice)
 	if err != nil {
-		return told, false, err
+		return told, err
 	}
 	told = Lever{ID: x.ID, Do: x.Do, Why: x.Why, Laboratory: x.ID == airless, Source: p.tables.Cited(x.Sources...)}
 	if x.Note != "" {
@@ -99,7 +98,7 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	}
 	if l.bath != nil {
 		if b, err = l.bath(b.Clone()); err != nil {
-			return told, false, err
+			return told, err
 		}
 	}
 	var now, weights []float64
@@ -107,7 +106,7 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	for i, rest := range rests {
 		c, err := p.follow(b, d, 1-rest)
 		if err != nil || c.stops() {
-			return told, false, err
+			return told, err
 		}
 		for k := range c.stations {
 			c.stations[k].free *= cmp.Or(l.free, 1)
@@ -119,7 +118,7 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 	}
 	told.Hours = hours(now, weights, p.among)
 	if base.stops() {
-		return told, true, nil
+		return told, nil
 	}
 	ratio, saved := make([]float64, len(now)), make([]float64, len(now))
 	for k := range now {
@@ -128,7 +127,7 @@ func (p *Pace) weigh(l lever, b *bath.Bath, d Dip, base *course, was []float64) 
 		saved[k] = max(before-now[k], 1)
 	}
 	told.TimesFaster, told.SavedHours = spread.OfLogs(ratio, weights, 0), hours(saved, weights, p.among)
-	return told, true, nil
+	return told, nil
 }
 
 // gauss returns three values of a range with their weights, nothing for no range:

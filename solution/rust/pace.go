@@ -193,7 +193,7 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 		return nil, &chem.InputError{Field: "part of the rust gone", Value: fmt.Sprintf("%.4g", part), Want: fmt.Sprintf("at most %.2f, where the bath stops dissolving %s: the pH, the oxide or the amount of rust is another", low.reached, d.Oxide.Name)}
 	}
 	early := p.seconds(low)
-	var late []float64
+	late := slices.Repeat([]float64{math.Inf(1)}, len(early)) // clean it may stay for ever
 	if part < 1 {
 		high, err := p.follow(b, d, min(1, part+eye))
 		if err != nil {
@@ -203,13 +203,9 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 	}
 	next := *p
 	next.weights = slices.Clone(p.weights)
-	sigma, at := p.among, math.Log(float64(after))
+	passed := func(seconds float64) float64 { return distuv.UnitNormal.CDF(math.Log(float64(after)/seconds) / p.among) }
 	for k := range next.weights {
-		chance := distuv.UnitNormal.CDF((at - math.Log(early[k])) / sigma)
-		if late != nil {
-			chance -= distuv.UnitNormal.CDF((at - math.Log(late[k])) / sigma)
-		}
-		next.weights[k] *= mistake + (1-mistake)*chance
+		next.weights[k] *= mistake + (1-mistake)*(passed(early[k])-passed(late[k]))
 	}
 	sum := floats.Sum(next.weights)
 	if sum < 2*mistake { // half of it is the mistake
