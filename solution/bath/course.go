@@ -87,12 +87,14 @@ func (h *Hour) ranges() []*tables.Range {
 // that shrink, slower as free chelant, pH and equilibrium let it. Light destroys the chelate
 // near the surface, and frees iron(II). Elements, charge and electrons are kept.
 //
-// # What is left out
+// # What is not known, and what is left out
 //
-// Bicarbonate and hydroxide that carry carbon dioxide through the film, at rest twice as fast
-// at pH 7 and four times at 9; oxygen on steel itself, a tenth to a fifth of what iron(III) does;
-// hydrogen from steel in acid, see [Bath.SteelAtRisk]; day, night and evaporation. What is left of
-// a destroyed chelant counts as an idle anion, though it still holds some iron.
+// Nobody has measured how fast a rust bath takes bare steel, what light does to one, what a board
+// keeps out, nor how fast rust goes near pH 7: those ranges are judgement. Left out are
+// bicarbonate and hydroxide that carry carbon dioxide through the film, at rest twice as fast at pH
+// 7 and four times at 9; oxygen on steel itself, a tenth to a fifth of what iron(III) does; hydrogen
+// from steel in acid, see [Bath.SteelAtRisk]; day, night and evaporation. What is left of a
+// destroyed chelant counts as an idle anion, though it still holds some iron.
 type Course struct {
 	ways []*way // the typical one first
 }
