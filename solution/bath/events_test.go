@@ -1,7 +1,9 @@
 package bath_test
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -125,9 +127,9 @@ func TestLearnByBayes(t *testing.T) {
 func TestSpeciesOfADrift(t *testing.T) {
 	o := demo.Oxide(t, "lepidocrocite")
 	listed := map[int]bool{}
-	for _, salt := range []string{"tetrasodium EDTA", "citric acid"} {
+	for _, salt := range []map[string]float64{{"tetrasodium EDTA": 300}, {"citric acid": 300}, {"tetrasodium EDTA": 20, "citric acid": 100}} {
 		for _, pH := range []float64{4, 7, 9} {
-			b, err := plainTub(t, bath.Place{}, map[string]float64{salt: 300}).At(pH)
+			b, err := plainTub(t, bath.Place{}, salt).At(pH)
 			require.NoError(t, err)
 			require.NoError(t, b.Corrode(4*measure.Gram))
 			drift, err := b.Drift(o, 2)
@@ -150,8 +152,8 @@ func TestSpeciesOfADrift(t *testing.T) {
 				}
 			}
 			got := drift[0].IronSpeciesMolPerLitre
-			listed[min(5, above)] = true
-			require.Len(t, got, min(5, above), "%s at pH %g", salt, pH)
+			listed[above] = true
+			require.Len(t, got, min(5, above), "%v at pH %g", salt, pH)
 			for _, x := range got {
 				assert.Greater(t, holds[x.Name], 0.01*iron)
 				assert.LessOrEqual(t, x.Value, last)
@@ -160,7 +162,7 @@ func TestSpeciesOfADrift(t *testing.T) {
 		}
 	}
 	assert.Greater(t, len(listed), 2, "one and several")
-	assert.True(t, listed[5])
+	assert.Greater(t, slices.Max(slices.Collect(maps.Keys(listed))), 5, "and more than are told")
 }
 
 // Behind a film that lets next to nothing through a layer loses film times free chelant times

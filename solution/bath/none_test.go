@@ -59,3 +59,15 @@ func TestArrivalInMinutes(t *testing.T) {
 		assert.InDelta(t, 6.9, h.PH.Typical, 0.01, "%g cm/h", cmPerHour)
 	}
 }
+
+// What has settled as acid is free: of a soured bath that holds no iron the chelant that is free is
+// all of it but what hardness holds.
+func TestSettledAcidIsFree(t *testing.T) {
+	b, err := demo.Mix(t, demo.Recipe(t)).At(1.5)
+	require.NoError(t, err)
+	h, err := b.Holdings()
+	require.NoError(t, err)
+	edta := h.Of("edta4-")
+	require.Greater(t, edta.SettledMoles, 0.5*edta.TotalMoles)
+	assert.InEpsilon(t, edta.TotalMoles-edta.HardnessMoles, h.Counted().Free(), 1e-9)
+}
