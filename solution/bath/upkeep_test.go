@@ -1,6 +1,7 @@
 package bath_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -45,4 +46,20 @@ func TestUpkeep(t *testing.T) {
 		require.NoError(t, err)
 		require.Contains(t, text, "of rust each")
 	}
+}
+
+// A cup of the bath asks for acid as 20 litres do, after a hundredth of the rust.
+func TestUpkeepOfACup(t *testing.T) {
+	citric, o := demo.Reagent(t, "citric acid"), demo.Oxide(t, "lepidocrocite")
+	cup, err := demo.Recipe(t).Scale(0.2 * measure.Litre)
+	require.NoError(t, err)
+	small, err := demo.Mix(t, cup).Upkeep(citric, o, 7, 0.5)
+	require.NoError(t, err)
+	whole, err := demo.Mix(t, demo.Recipe(t)).Upkeep(citric, o, 7, 0.5)
+	require.NoError(t, err)
+	require.Less(t, small.Doses[0].RustGrams, 1.0)
+	require.InEpsilon(t, whole.RustGrams/100, small.RustGrams, 1e-6)
+	text, err := small.Parts(citric, 0.02*measure.Gram)
+	require.NoError(t, err)
+	require.Contains(t, text, fmt.Sprintf("after every %d parts", int(small.Doses[0].RustGrams/0.02)))
 }
