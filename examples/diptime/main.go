@@ -96,13 +96,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	for _, l := range x.Levers {
 		levers.Add(l.ID, l.Do, l.TimesFaster.Typical, l.TimesFaster.Low, l.TimesFaster.High, l.Hours.Typical, l.Hours.Low, l.Hours.High)
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, x)
-	case format.CSV:
-		return levers.CSV(out)
-	}
-	return print(format.Text(out), r, x)
+	return format.Answer(out, x, levers, func(w *cli.Pen) { tell(w, r, x) })
 }
 
 // parse reads "half after 10 h at 20 C".
@@ -183,54 +177,50 @@ func work(t *tables.Tables, r recipe.Recipe, d rust.Dip, seen []sighting) (*resu
 	return x, err
 }
 
-func print(out io.Writer, r recipe.Recipe, x *result) error {
-	var b strings.Builder
-	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
+func tell(w *cli.Pen, r recipe.Recipe, x *result) {
 	mass := func(grams float64) string { return measure.FormatMass(unit.Mass(grams / 1000)) }
 	span := func(x tables.Range) string { return cli.Typical(x, "%s", rust.RoughTime) }
-	line("%s", x.Now.Text)
+	w.Line("%s", x.Now.Text)
 	if n := math.Ceil(x.Layer.IronGramsPerM2.Typical * x.Area / 1e4 / x.Practical.IronGrams); n > 1 && n < 1000 {
-		line("This is more rust than one bath takes: plan with %s of %s to a bath, so with %.0f baths, or brush first.", mass(x.Practical.RustGrams), x.Oxide, n)
+		w.Line("This is more rust than one bath takes: plan with %s of %s to a bath, so with %.0f baths, or brush first.", mass(x.Practical.RustGrams), x.Oxide, n)
 	}
-	line("")
-	line("That is for %s, %s of it on %s, in %s of %s at %s and pH %.1f.", x.Layer.Name, mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4),
+	w.Line("")
+	w.Line("That is for %s, %s of it on %s, in %s of %s at %s and pH %.1f.", x.Layer.Name, mass(x.Layer.RustGramsPerM2.Typical*x.Area/1e4),
 		measure.FormatArea(unit.Area(x.Area)*measure.SquareCentimetre), measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature), x.Now.PH)
 	if n := len(x.Seen); n > 0 && x.Now.Hours.High > 0 {
-		line("  That rests on %s; before, it would have been %s.", count(n, "sighting"), span(x.Before.Hours))
+		w.Line("  That rests on %s; before, it would have been %s.", count(n, "sighting"), span(x.Before.Hours))
 	}
 	if x.Odd > 0 {
-		line("  %s looked more like a mistake than not and moved little: is it that rust, that thick, at that pH?", count(x.Odd, "sighting"))
+		w.Line("  %s looked more like a mistake than not and moved little: is it that rust, that thick, at that pH?", count(x.Odd, "sighting"))
 	}
 	if x.Now.Hours.High > 0 {
 		if len(x.Seen) == 0 {
-			line("  No study fixes the rate, so this is wide. Write down when parts come clean, and say so with -seen.")
+			w.Line("  No study fixes the rate, so this is wide. Write down when parts come clean, and say so with -seen.")
 		}
-		line("  The liquid that clings to a part alone accounts for %s.", span(x.Now.BoundHours))
-		line("  Parts left in to the late end that were clean at the early one can lose %s to %s of steel: an assumption, weigh a coupon.",
+		w.Line("  The liquid that clings to a part alone accounts for %s.", span(x.Now.BoundHours))
+		w.Line("  Parts left in to the late end that were clean at the early one can lose %s to %s of steel: an assumption, weigh a coupon.",
 			mass(x.Now.SteelIfLeftGrams.Low), mass(x.Now.SteelIfLeftGrams.High))
 	}
 	switch {
 	case len(x.Levers) == 0:
 	case x.Now.Hours.High > 0:
-		line("\nWhat would shorten it, each by itself")
+		w.Line("\nWhat would shorten it, each by itself")
 	default:
-		line("\nWhat would make it work, each by itself")
+		w.Line("\nWhat would make it work, each by itself")
 	}
 	for _, l := range x.Levers {
 		if l.Laboratory {
-			line("  %s", l.Do)
-			line("    %s (%s)", l.Why, l.Source)
+			w.Line("  %s", l.Do)
+			w.Line("    %s (%s)", l.Why, l.Source)
 			continue
 		}
 		if l.TimesFaster.High > 0 {
-			line("  %s %s", l.Do, faster(l))
+			w.Line("  %s %s", l.Do, faster(l))
 		} else {
-			line("  %s Then %s.", l.Do, span(l.Hours))
+			w.Line("  %s Then %s.", l.Do, span(l.Hours))
 		}
-		line("    %s", l.Why)
+		w.Line("    %s", l.Why)
 	}
-	_, err := io.WriteString(out, b.String())
-	return err
 }
 
 // faster tells what a lever brings, as loosely as it is known.

@@ -50,10 +50,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	more := f.Bool("more", false, "tell all events, not only the last")
 	var said saying
 	said.flags(f)
-	if err := cli.Parse(f, args); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
+	t, in, err := cli.Begin(f, args)
 	if err != nil {
 		return err
 	}
@@ -66,10 +63,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 		return learn(t, cli.List(*from), said.bag, format, out)
 	}
-	var in cli.Input
-	a := cli.Flag(&in, "acid", *acid, t.Reagent)
-	alkali := cli.Flag(&in, "base", *base, t.Reagent)
-	o := cli.Flag(&in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
+	a := cli.Flag(in, "acid", *acid, t.Reagent)
+	alkali := cli.Flag(in, "base", *base, t.Reagent)
+	o := cli.Flag(in, "oxide", *oxide, func(s string) (bath.Oxide, error) { return bath.FindOxide(t, s) })
 	if in.Err != nil {
 		return in.Err
 	}
@@ -92,7 +88,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 		return err
 	}
 	if *seen != "" {
-		what := cli.Flag(&in, "seen", *seen, func(s string) (bath.Seen, error) { return x.Diagnosis.Seen(t, cli.List(s)...) })
+		what := cli.Flag(in, "seen", *seen, func(s string) (bath.Seen, error) { return x.Diagnosis.Seen(t, cli.List(s)...) })
 		x.Seen = &what
 	}
 	if in.Err != nil {

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"example.com/chelation/chem/measure"
+	"example.com/chelation/examples/internal/cli"
 	"example.com/chelation/solution/care"
 	"example.com/chelation/solution/reading"
 	"example.com/chelation/tables"
@@ -120,32 +120,31 @@ func (c *course) cautions(a *answer) (out []string, err error) {
 const likely = 0.05
 
 func (a *answer) print(out io.Writer) error {
-	var b strings.Builder
-	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	w := &cli.Pen{Out: out}
 	x := a.Advice
 	switch x.Action {
 	case reading.Look:
-		line("Next: read the pH.")
+		w.Line("Next: read the pH.")
 	case reading.Stop:
-		line("Stop here.")
+		w.Line("Stop here.")
 	case reading.Add:
-		line("Next: stir in %s of %s, wait until it is dissolved, and read.", portions(x), x.Reagent)
-		line("  Expect pH %.1f to %.1f.", best(x).PHAfter.Low, best(x).PHAfter.High)
+		w.Line("Next: stir in %s of %s, wait until it is dissolved, and read.", portions(x), x.Reagent)
+		w.Line("  Expect pH %.1f to %.1f.", best(x).PHAfter.Low, best(x).PHAfter.High)
 	}
-	line("  %s", x.Why)
+	w.Line("  %s", x.Why)
 	for _, f := range x.Flags {
-		line("  Mind %s.", f)
+		w.Line("  Mind %s.", f)
 	}
 	if len(a.Suspects) > 0 {
-		line("")
-		line("What was read does not fit what was told. What may be wrong, and how to tell:")
+		w.Line("")
+		w.Line("What was read does not fit what was told. What may be wrong, and how to tell:")
 		for _, s := range a.Suspects {
-			line("  %3.0f %%  %s: %s", 100*s.Chance, s.What, s.Tell)
+			w.Line("  %3.0f %%  %s: %s", 100*s.Chance, s.What, s.Tell)
 		}
 	}
 	if len(a.Remedies) > 0 {
-		line("")
-		line("To raise the pH to the target, by the salt that is left behind:")
+		w.Line("")
+		w.Line("To raise the pH to the target, by the salt that is left behind:")
 		for _, r := range a.Remedies {
 			whole, today := measure.FormatGrams(r.MassGrams.Typical), ""
 			if r.Told(a.target, r.MassGrams.Typical) != "" {
@@ -154,36 +153,35 @@ func (a *answer) print(out io.Writer) error {
 					today = "; no dose shows it today"
 				}
 			}
-			line("  %s (%s as the next step%s), %.2g mol of sodium: %s", whole, measure.FormatGrams(r.SafeGrams), today, r.SaltMoles, r.Note)
+			w.Line("  %s (%s as the next step%s), %.2g mol of sodium: %s", whole, measure.FormatGrams(r.SafeGrams), today, r.SaltMoles, r.Note)
 		}
 	}
 	if len(a.Window) > 0 {
-		line("")
-		line("What the pH changes (iron from the youngest rust, per EDTA, while the pH is held):")
-		for _, w := range a.Window {
-			line("  pH %.1f: %.2f", w.PH, w.IronPerChelant)
+		w.Line("")
+		w.Line("What the pH changes (iron from the youngest rust, per EDTA, while the pH is held):")
+		for _, x := range a.Window {
+			w.Line("  pH %.1f: %.2f", x.PH, x.IronPerChelant)
 		}
 	}
-	line("")
-	line("What the bag may hold:")
+	w.Line("")
+	w.Line("What the bag may hold:")
 	for _, s := range a.Salts {
 		if s.Probability >= 0.005 {
-			line("  %3.0f %%  %s", 100*s.Probability, s.Salt)
+			w.Line("  %3.0f %%  %s", 100*s.Probability, s.Salt)
 		}
 	}
 	const worthATest = 0.1 // of the question: judgement
 	if len(a.Tests) > 0 && a.Tests[0].OpenBits > 0.3 && a.Tests[0].Bits > worthATest*a.Tests[0].OpenBits {
-		line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].OpenBits)
+		w.Line("  To tell them apart: %s. That settles about %.0f %% of the question.", a.Tests[0].Text, 100*a.Tests[0].Bits/a.Tests[0].OpenBits)
 	}
 	if len(a.Cautions) > 0 {
-		line("")
-		line("Take care")
+		w.Line("")
+		w.Line("Take care")
 		for _, text := range a.Cautions {
-			line("  %s", text)
+			w.Line("  %s", text)
 		}
 	}
-	_, err := io.WriteString(out, b.String())
-	return err
+	return w.Err
 }
 
 // portions names the addition by weight and in spoons.

@@ -102,7 +102,8 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 	j.flags(f)
 	file := f.String("file", "", "JSON file with the bath and its steps")
 	ask := f.Bool("ask", false, "ask for readings and additions, one at a time")
-	if err := cli.Parse(f, args); err != nil {
+	t, _, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	if format.CSV {
@@ -115,10 +116,6 @@ func run(args []string, in io.Reader, out, diagnostics io.Writer) error {
 	}
 	if told := cli.Told(f); told["volume"] && !told["amount"] {
 		return cli.Usagef("-volume %s without -amount: want what went into it out of the bag, too", j.Volume)
-	}
-	t, err := tables.Standard()
-	if err != nil {
-		return err
 	}
 	c, err := j.course(t)
 	if err != nil {

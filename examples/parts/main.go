@@ -107,17 +107,16 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 	}
 	x.Rinses = slices.Collect(tables.All[tables.Inhibitor](t))
-	metals := &cli.Table{Title: "What else the bath dissolves, the most eager first", Columns: []string{"metal", "potential_v", "driving_force_water_v", "driving_force_iron_iii_v", "driving_force_air_v", "text"}}
+	return format.Answer(out, x, x.metals(), func(w *cli.Pen) { x.tell(w, r.PH, last, r.Chelant, *more) })
+}
+
+// metals is the table for -csv, the most eager first.
+func (x *result) metals() *cli.Table {
+	all := &cli.Table{Columns: []string{"metal", "potential_v", "driving_force_water_v", "driving_force_iron_iii_v", "driving_force_air_v", "text"}}
 	for _, m := range x.Metals {
-		metals.Add(m.Metal, m.PotentialVolts, m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts, m.Text)
+		all.Add(m.Metal, m.PotentialVolts, m.WaterForceVolts, m.IronForceVolts, m.AirForceVolts, m.Text)
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, x)
-	case format.CSV:
-		return metals.CSV(out)
-	}
-	return print(format.Text(out), x, r.PH, last, r.Chelant, *more)
+	return all
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, d rust.Dip, took cli.Take, bare unit.Area, time unit.Time) (*result, error) {
@@ -208,28 +207,26 @@ func next(parts []care.Part) string {
 	return "brush, put it in, look at it as told above; rinse and dry it as below."
 }
 
-func print(out io.Writer, x *result, pH float64, rinse unit.Volume, salt tables.Reagent, more bool) error {
-	var b strings.Builder
-	line := func(format string, values ...any) { fmt.Fprintf(&b, format+"\n", values...) }
+func (x *result) tell(w *cli.Pen, pH float64, rinse unit.Volume, salt tables.Reagent, more bool) {
 	mass := measure.FormatGrams
 	if len(x.Parts) > 0 {
-		line("Into this bath?")
+		w.Line("Into this bath?")
 		for _, p := range x.Parts {
-			line("  %s", p.Text())
+			w.Line("  %s", p.Text())
 			if text := cli.Margin(p, pH); text != "" {
-				line("    %s", text)
+				w.Line("    %s", text)
 			}
 		}
 		for _, c := range x.Cautions {
 			if !cli.Said(x.Parts, c) {
-				line("  %s: %s", c.Signal, c.Text)
+				w.Line("  %s: %s", c.Signal, c.Text)
 			}
 		}
-		line("")
+		w.Line("")
 	}
 	for _, a := range x.Practice {
 		if a.Called && a.Stage == tables.During {
-			line("%s %s\n", a.Why, a.Do)
+			w.Line("%s %s\n", a.Why, a.Do)
 		}
 	}
 	l := x.Load
@@ -237,43 +234,41 @@ func print(out io.Writer, x *result, pH float64, rinse unit.Volume, salt tables.
 	if x.Brush.Hours.High > 0 {
 		left = " and " + cli.Typical(x.Brush.Hours, "%s", rust.RoughTime)
 	}
-	line("Scraped and brushed first, the rust wants %s of bath%s; as it is, %s.", measure.FormatLitres(l.BathLitres), left, measure.FormatLitres(l.UnbrushedBathLitres))
-	line("Next: %s\n", next(x.Parts))
-	line("%s: %s of rust on %s, %s of it iron", l.Layer.Name, cli.Typical(l.RustGrams, "%s", mass),
+	w.Line("Scraped and brushed first, the rust wants %s of bath%s; as it is, %s.", measure.FormatLitres(l.BathLitres), left, measure.FormatLitres(l.UnbrushedBathLitres))
+	w.Line("Next: %s\n", next(x.Parts))
+	w.Line("%s: %s of rust on %s, %s of it iron", l.Layer.Name, cli.Typical(l.RustGrams, "%s", mass),
 		measure.FormatArea(unit.Area(l.AreaCM2)*measure.SquareCentimetre), mass(l.IronGrams.Typical))
-	line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
-	line("  bare steel left in: %s; nobody has measured it: weigh a coupon", cli.Typical(x.Attack, "%s", mass))
-	line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.SteelByAirGramsPerDay, "%s", mass))
+	w.Line("  brushing saves %s of %s, and %s", mass(l.ChelantSavedGrams), salt.Name, waiting(x.Brush))
+	w.Line("  bare steel left in: %s; nobody has measured it: weigh a coupon", cli.Typical(x.Attack, "%s", mass))
+	w.Line("  at most %s by the iron(III) in it by now, and %s a day by air", mass(x.Redox.InBath.SteelGrams), cli.Typical(x.Redox.SteelByAirGramsPerDay, "%s", mass))
 	if more {
-		line("\nMetals, the most eager first: what could go where they are bare of any film; -parts tells what may go in")
+		w.Line("\nMetals, the most eager first: what could go where they are bare of any film; -parts tells what may go in")
 	}
 	for _, m := range x.Metals {
 		if more {
-			line("  %s: %s", m.Metal, m.Text)
+			w.Line("  %s: %s", m.Metal, m.Text)
 		}
 	}
-	line("\nAfter the bath")
+	w.Line("\nAfter the bath")
 	for _, a := range x.Practice {
 		if a.Stage == tables.After {
-			line("  %s%s", a.Do, why(a, more))
+			w.Line("  %s%s", a.Do, why(a, more))
 		}
 	}
-	line("\nIn %s of rinse water, one of these", measure.FormatVolume(rinse))
+	w.Line("\nIn %s of rinse water, one of these", measure.FormatVolume(rinse))
 	for _, i := range x.Rinses {
 		g := i.GramsPerLitre.Times(float64(rinse / measure.Litre))
-		line("  %s of %s (%s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), cli.Span(g, "%s", mass), i.LowPH, i.Does, i.Caution)
+		w.Line("  %s of %s (%s), at pH %g or above. %s %s", mass(g.Typical), strings.ToLower(i.Name), cli.Span(g, "%s", mass), i.LowPH, i.Does, i.Caution)
 	}
 	if y := x.Bake; y != nil {
-		line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%.0f MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, 10*math.Round(y.LowMPa/10), y.Note)
+		w.Line("\nBaking: %g to %g °C for %g h at least, from %g HRC (%.0f MPa) on; %s", y.LowC, y.HighC, y.MinimumHours, y.LowHRC, 10*math.Round(y.LowMPa/10), y.Note)
 		if z := x.mildest; z.HighC < y.HighC {
-			line("  whatever its hardness, %g to %g °C at most: %s", z.LowC, z.HighC, z.Note)
+			w.Line("  whatever its hardness, %g to %g °C at most: %s", z.LowC, z.HighC, z.Note)
 		}
 	}
 	if !more {
-		line("\n-more tells all: every metal, why each step.")
+		w.Line("\n-more tells all: every metal, why each step.")
 	}
-	_, err := io.WriteString(out, b.String())
-	return err
 }
 
 func why(a care.Advice, more bool) string {

@@ -93,7 +93,8 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.Float64Var(&o.dropError, "drop-error", 0.1, "limit of error of the size of a drop, relative: 0.2 uncounted, 0.03 weighed by the hundred")
 	f.Float64Var(&o.wanted, "wanted", 0, "relative standard uncertainty to plan for, such as 0.03")
 	f.Float64Var(&o.iron, "iron", 0, "iron(III) in the bath, mol/L, to predict its interference with a calcium titration")
-	if err := cli.Parse(f, args); err != nil {
+	t, _, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	if err := cli.Idle(f, []string{"calcium"}, "drop", "titrant", "burette"); err != nil {
@@ -112,21 +113,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 			return err
 		}
 	}
-	t, err := tables.Standard()
-	if err != nil {
-		return err
-	}
 	r, err := o.work(t)
 	if err != nil {
 		return err
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, r)
-	case format.CSV:
-		return r.csv(out)
-	}
-	return r.print(format.Text(out))
+	return format.Answer(out, r, r.table(), r.tell)
 }
 
 func (o options) work(t *tables.Tables) (*result, error) {

@@ -1,10 +1,6 @@
 package main
 
 import (
-	"fmt"
-	"io"
-	"strings"
-
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem/measure"
@@ -28,75 +24,73 @@ func (r *result) figures() []struct {
 	}
 }
 
-func (r *result) csv(out io.Writer) error {
+func (r *result) table() *cli.Table {
 	if r.AtMost != nil {
-		t := cli.Table{Columns: []string{"free_chelant_at_most_mol_per_l", "rust_at_most_g"}}
-		t.Add(r.AtMost.MolPerLitre, r.AtMost.RustGrams)
-		return t.CSV(out)
+		return &cli.Table{
+			Columns: []string{"free_chelant_at_most_mol_per_l", "rust_at_most_g"},
+			Rows:    [][]any{{r.AtMost.MolPerLitre, r.AtMost.RustGrams}},
+		}
 	}
-	t := cli.Table{Columns: []string{"id", "quantity", "unit", "value", "standard_uncertainty"}}
+	t := &cli.Table{Columns: []string{"id", "quantity", "unit", "value", "standard_uncertainty"}}
 	for _, f := range r.figures() {
 		t.Add(f.id, f.name, f.unit, f.Value, f.Standard)
 	}
-	return t.CSV(out)
+	return t
 }
 
-func (r *result) print(out io.Writer) error {
-	var b strings.Builder
+func (r *result) tell(w *cli.Pen) {
 	if r.Doubt != "" {
-		fmt.Fprintf(&b, "%s\n\n", r.Doubt)
+		w.Line("%s\n", r.Doubt)
 	}
-	if x := r.AtMost; x != nil {
-		fmt.Fprintf(&b, "No free chelant shows: the bath is spent. What a drop counts leaves at most %s mol/L, which is %s of rust in %s.\n"+
-			"Next: a new bath. To see less than that, take more bath for the test, or a kit with finer drops.\n",
-			cli.Round(x.MolPerLitre), measure.FormatGrams(x.RustGrams), measure.FormatVolume(r.bath))
-		return r.cautioned(out, &b)
+	if r.AtMost != nil {
+		w.Line("No free chelant shows: the bath is spent. What a drop counts leaves at most %s mol/L, which is %s of rust in %s.",
+			cli.Round(r.AtMost.MolPerLitre), measure.FormatGrams(r.AtMost.RustGrams), measure.FormatVolume(r.bath))
+		w.Line("Next: a new bath. To see less than that, take more bath for the test, or a kit with finer drops.")
+	} else {
+		r.measured(w)
 	}
+	w.Head("Take care")
+	for _, c := range r.Cautions {
+		w.Line("  %s", c)
+	}
+}
+
+// measured tells what was found, and how well.
+func (r *result) measured(w *cli.Pen) {
 	rust := r.Free.RustGrams
-	fmt.Fprintf(&b, "Next: go on with this bath; it has room for %s of rust, give or take %s. Test it again when half of that has gone in.\n\n",
+	w.Line("Next: go on with this bath; it has room for %s of rust, give or take %s. Test it again when half of that has gone in.\n",
 		measure.FormatGrams(rust.Value), measure.FormatGrams(2*rust.Standard))
-	fmt.Fprintf(&b, "A bath of %s can still bind\n", measure.FormatVolume(r.bath))
+	w.Line("A bath of %s can still bind", measure.FormatVolume(r.bath))
 	for _, f := range r.figures() {
-		fmt.Fprintf(&b, "  %s %s  (%s)\n", f.Result, f.unit, f.name)
+		w.Line("  %s %s  (%s)", f.Result, f.unit, f.name)
 	}
-	fmt.Fprintf(&b, "  ± is one standard uncertainty, %.0f %%; twice that holds the truth 19 times in 20.\n\n", 100*r.Relative)
-	b.WriteString("Where the uncertainty comes from\n")
+	w.Line("  ± is one standard uncertainty, %.0f %%; twice that holds the truth 19 times in 20.", 100*r.Relative)
+	w.Head("Where the uncertainty comes from")
 	for _, p := range r.parts {
-		fmt.Fprintf(&b, "  %4.1f %%  %s\n", 100*p.Standard/r.Free.ConcentrationMolPerLitre.Value, p.Source)
+		w.Line("  %4.1f %%  %s", 100*p.Standard/r.Free.ConcentrationMolPerLitre.Value, p.Source)
 	}
 	if i := r.Interference; i != nil {
-		b.WriteString("\nIron in a calcium titration at pH 10\n")
+		w.Head("Iron in a calcium titration at pH 10")
 		say := func(what string, x *float64) {
 			if x == nil {
-				fmt.Fprintf(&b, "  %s: the indicator does not turn\n", what)
+				w.Line("  %s: the indicator does not turn", what)
 				return
 			}
-			fmt.Fprintf(&b, "  %s: %.3g mol/L, %+.1f %%\n", what, *x, 100*(*x/r.Free.ConcentrationMolPerLitre.Value-1))
+			w.Line("  %s: %.3g mol/L, %+.1f %%", what, *x, 100*(*x/r.Free.ConcentrationMolPerLitre.Value-1))
 		}
 		say("done within minutes", i.QuickMolPerLitre)
 		say("left until the iron has settled", i.SlowMolPerLitre)
 	}
 	if r.Schemes != nil {
-		b.WriteString("\nHow to measure it with calcium\n")
-		for _, s := range r.Schemes {
-			source, _ := s.Result.Dominant()
-			note := ""
-			if !s.Meets {
-				note = ", not as well as wanted"
-			}
-			fmt.Fprintf(&b, "  %s; %g mol/L from a %s, about %s: ±%.1f %%%s; most of it %s\n",
-				s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(unit.Volume(s.TitrantML)*measure.Millilitre), 100*s.Result.Relative(), note, source)
+		w.Head("How to measure it with calcium")
+	}
+	for _, s := range r.Schemes {
+		source, _ := s.Result.Dominant()
+		note := ""
+		if !s.Meets {
+			note = ", not as well as wanted"
 		}
+		w.Line("  %s; %g mol/L from a %s, about %s: ±%.1f %%%s; most of it %s",
+			s.SampleWith, s.StrengthMolPerLitre, s.With, measure.FormatVolume(unit.Volume(s.TitrantML)*measure.Millilitre), 100*s.Result.Relative(), note, source)
 	}
-	return r.cautioned(out, &b)
-}
-
-// cautioned writes the text with the cautions after it.
-func (r *result) cautioned(out io.Writer, b *strings.Builder) error {
-	b.WriteString("\nTake care\n")
-	for _, c := range r.Cautions {
-		fmt.Fprintf(b, "  %s\n", c)
-	}
-	_, err := io.WriteString(out, b.String())
-	return err
 }

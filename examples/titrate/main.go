@@ -77,14 +77,11 @@ func run(args []string, out, diagnostics io.Writer) error {
 	f.Float64Var(&o.phError, "ph-error", 0, "standard uncertainty of a reading of pH or pM; 0 takes it from the scatter")
 	f.Float64Var(&o.mlError, "ml-error", 0, "standard uncertainty of each volume, mL")
 	f.BoolVar(&o.robust, "robust", false, "let readings that lie off weigh less")
-	if err := cli.Parse(f, args); err != nil {
+	t, _, err := cli.Begin(f, args)
+	if err != nil {
 		return err
 	}
 	if err := cli.Idle(f, []string{"fit"}, "readings", "ph-error", "ml-error", "robust"); err != nil {
-		return err
-	}
-	t, err := tables.Standard()
-	if err != nil {
 		return err
 	}
 	ctx := context.Background()

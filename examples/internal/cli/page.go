@@ -60,6 +60,43 @@ func (p page) Write(text []byte) (int, error) {
 	return len(text), err
 }
 
+// Pen writes lines for people until one fails.
+type Pen struct {
+	Out io.Writer
+	Err error // of the line that failed
+}
+
+// Line writes a line.
+func (p *Pen) Line(format string, args ...any) {
+	if p.Err == nil {
+		_, p.Err = fmt.Fprintf(p.Out, format+"\n", args...)
+	}
+}
+
+// Head writes a heading after an empty line.
+func (p *Pen) Head(text string) { p.Line("\n%s", text) }
+
+// Table writes a table.
+func (p *Pen) Table(t *Table) {
+	if p.Err == nil {
+		p.Err = t.Print(p.Out)
+	}
+}
+
+// Answer writes what a program knows as it was asked for: all of it as JSON, a table of it
+// as CSV, or for people what tell makes of it.
+func (f *Format) Answer(out io.Writer, all any, table *Table, tell func(*Pen)) error {
+	switch {
+	case f.JSON:
+		return JSON(out, all)
+	case f.CSV:
+		return table.CSV(out)
+	}
+	p := &Pen{Out: f.Text(out)}
+	tell(p)
+	return p.Err
+}
+
 // pricing is money for a metric amount, as in "0.27 per litre".
 var pricing = regexp.MustCompile(`(\d+(\.\d+)?)( \pL+)? per (kg|litre|m²)`)
 
