@@ -22,55 +22,55 @@ var mass = measure.FormatGrams
 // what to do next and what to mind; with more, all that is known. There is no outlook
 // where no constant tells what the bath takes, and a note of the plan says so.
 func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, parts []care.Part, more bool) error {
-	w := &printer{out: out}
-	w.line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
-	w.head("Weigh")
-	w.line("  %s of %s", p.Chelant.Text(), r.Chelant.Name)
+	w := &cli.Pen{Out: out}
+	w.Line("A %s bath of %s at %s", measure.FormatVolume(r.Volume), r.Chelant.Name, measure.FormatTemperature(r.Temperature))
+	w.Head("Weigh")
+	w.Line("  %s of %s", p.Chelant.Text(), r.Chelant.Name)
 	if p.Chelant.MassHighGrams > 0 {
-		w.line("    spoons are rough: that is %s to %s; a kitchen scale is better", mass(p.Chelant.MassLowGrams), mass(p.Chelant.MassHighGrams))
+		w.Line("    spoons are rough: that is %s to %s; a kitchen scale is better", mass(p.Chelant.MassLowGrams), mass(p.Chelant.MassHighGrams))
 	}
-	w.line("  into %s of %s. %s; expect pH %s.", measure.FormatVolume(r.Volume), r.Water.Name, bottom(p, r), cli.Span(p.PHBefore, "%.1f"))
-	w.head(fmt.Sprintf("Bring it to pH %.1f", r.PH))
+	w.Line("  into %s of %s. %s; expect pH %s.", measure.FormatVolume(r.Volume), r.Water.Name, bottom(p, r), cli.Span(p.PHBefore, "%.1f"))
+	w.Head(fmt.Sprintf("Bring it to pH %.1f", r.PH))
 	if len(p.Steps) == 0 {
-		w.line("  It is there already.")
+		w.Line("  It is there already.")
 	} else {
-		w.line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), p.Acid.Name,
+		w.Line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), p.Acid.Name,
 			cli.Span(tables.Range{Low: p.Acid.MassLowGrams, High: p.Acid.MassHighGrams}, "%s", mass))
 		for i, s := range p.Steps {
-			w.line("  %d. %s", i+1, s.Text)
+			w.Line("  %d. %s", i+1, s.Text)
 		}
 		if text := cli.Doses(p); text != "" {
-			w.line("  %s", text)
+			w.Line("  %s", text)
 		}
 	}
-	w.head("Next")
+	w.Head("Next")
 	for _, c := range p.Cautions {
 		if c.Signal == tables.Danger && slices.ContainsFunc(parts, func(x care.Part) bool { return x.Admission != tables.StaysOut && slices.Contains(c.About, x.Material) }) {
-			w.line("  Before anything else: %s", c.Text)
+			w.Line("  Before anything else: %s", c.Text)
 		}
 	}
 	again := " again"
 	if r.PH > p.PHBefore.Typical {
 		again = ", a spoon of citric or another" // what went in was a base
 	}
-	w.line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid%s.", except(parts), first(o, parts), r.PH+0.5, again)
+	w.Line("  Put the brushed parts in%s. Look at them %s. Read the pH then: above %.1f add acid%s.", except(parts), first(o, parts), r.PH+0.5, again)
 	for _, x := range parts {
 		if text := cli.Margin(x, r.PH); text != "" {
-			w.line("  %s", text)
+			w.Line("  %s", text)
 		}
 	}
-	w.takes(r, p, o)
-	w.cost(p)
+	takes(w, r, p, o)
+	cost(w, p)
 	if more {
-		w.rest(r, p, o)
+		rest(w, r, p, o)
 	}
-	w.head("Take care")
+	w.Head("Take care")
 	for _, x := range parts {
-		w.line("  %s", x.Text())
+		w.Line("  %s", x.Text())
 	}
 	for _, a := range p.Practice {
 		if a.Called && !more && !strings.HasPrefix(a.Do, "Keep out") {
-			w.line("  %s %s", a.Do, a.Why)
+			w.Line("  %s %s", a.Do, a.Why)
 		}
 	}
 	for _, c := range p.Cautions {
@@ -81,49 +81,49 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 		if len(c.About) > 0 && strings.HasPrefix(c.Key, "H") { // the others name it
 			about = " (" + strings.Join(c.About, ", ") + ")"
 		}
-		w.line("  %s: %s%s", c.Signal, c.Text, about)
+		w.Line("  %s: %s%s", c.Signal, c.Text, about)
 	}
 	if !more {
-		w.line("")
-		w.line("-more tells the rest: the curve, how to work, what the part wants afterwards, how sure this is.")
+		w.Line("")
+		w.Line("-more tells the rest: the curve, how to work, what the part wants afterwards, how sure this is.")
 	}
-	return w.err
+	return w.Err
 }
 
 // takes tells what rust the bath takes.
-func (w *printer) takes(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
+func takes(w *cli.Pen, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	if o == nil {
 		for _, n := range p.Notes {
 			if strings.Contains(n, bath.ErrNoIron.Error()) {
-				w.line("  %s", n)
+				w.Line("  %s", n)
 			}
 		}
 		return
 	}
 	switch alone, held := o.LeftAlone.RustGrams, o.Held.RustGrams; {
 	case held > 1.05*alone:
-		w.line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by acid plan for %s, though %s could dissolve.",
+		w.Line("  Left alone it takes %s of fresh rust and stands at pH %.1f; with its pH held at %.1f by acid plan for %s, though %s could dissolve.",
 			mass(alone), o.EndPH, r.PH, mass(o.Practical.RustGrams), mass(held))
 	default:
-		w.line("  Left alone it takes %s of fresh rust and ends at pH %.1f.", mass(alone), o.EndPH)
+		w.Line("  Left alone it takes %s of fresh rust and ends at pH %.1f.", mass(alone), o.EndPH)
 	}
 }
 
 // cost tells what the bath costs, where prices are known.
-func (w *printer) cost(p *recipe.Plan) {
+func cost(w *cli.Pen, p *recipe.Plan) {
 	if c := p.Cost; c != nil {
-		w.head("Cost")
+		w.Head("Cost")
 		money := func(x float64) string { return recipe.Money(x, 2, c.Currency) }
-		w.line("  %s in all: %s chelant, %s acid; %s per litre, %s per kg of rust at most",
+		w.Line("  %s in all: %s chelant, %s acid; %s per litre, %s per kg of rust at most",
 			money(c.Total), money(c.Chelant), money(c.Acid), money(c.PerLitre), money(c.PerKgRust))
 		if len(c.Missing) > 0 {
-			w.line("  without %s, which has no price", strings.Join(c.Missing, " and "))
+			w.Line("  without %s, which has no price", strings.Join(c.Missing, " and "))
 		}
 	}
 }
 
 // rest tells what the first page leaves out.
-func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
+func rest(w *cli.Pen, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 	if len(p.Steps) > 0 {
 		curve := cli.Table{Title: "\nHow the pH goes", Columns: []string{"pH", p.Acid.Name, "for half a pH unit"}}
 		for _, c := range p.Curve {
@@ -133,33 +133,31 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 			}
 			curve.Add(fmt.Sprintf("%.2f", c.PH), mass(c.AcidGrams), slope)
 		}
-		if w.err == nil {
-			w.err = curve.Print(w.out)
-		}
+		w.Table(&curve)
 	}
-	w.head("Then the bath")
-	w.line("  %s of %.2g mol/L at pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)",
+	w.Head("Then the bath")
+	w.Line("  %s of %.2g mol/L at pH %.1f, ionic strength %.2f mol/L (%.2f before the acid)",
 		measure.FormatLitres(p.BathLitres), p.StrengthMolPerLitre, p.PHAfter, p.IonicStrengthAfterMolPerLitre, p.IonicStrengthBeforeMolPerLitre)
-	w.line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.HardnessFraction)
+	w.Line("  water of hardness %s and alkalinity %s holds %.1f %% of the chelant", r.Water.Hardness(), r.Water.Alkalinity, 100*p.HardnessFraction)
 	dissolves := o != nil && o.Held.IronMoles > 0.5*p.Iron.IronMoles // elsewhere the pH sets the limit, not the bag
 	switch {
 	case dissolves:
-		w.line("  the rest can bind %s of iron, or %s of rust (FeOOH), an iron for each", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
+		w.Line("  the rest can bind %s of iron, or %s of rust (FeOOH), an iron for each", mass(p.Iron.IronGrams), mass(p.Iron.RustGrams))
 	case o != nil:
-		w.line("  there is chelant for %s of rust (FeOOH), but at this pH it dissolves no more than %s", mass(p.Iron.RustGrams), mass(max(o.Held.RustGrams, o.LeftAlone.RustGrams)))
+		w.Line("  there is chelant for %s of rust (FeOOH), but at this pH it dissolves no more than %s", mass(p.Iron.RustGrams), mass(max(o.Held.RustGrams, o.LeftAlone.RustGrams)))
 	}
 	if o != nil {
-		w.line("  light fresh rust: %s", strings.ToLower(o.Light.Text[:1])+o.Light.Text[1:])
+		w.Line("  light fresh rust: %s", strings.ToLower(o.Light.Text[:1])+o.Light.Text[1:])
 	}
 	for _, stage := range []tables.Stage{tables.Before, tables.During, tables.After} {
-		w.head(strings.ToUpper(string(stage[:1])) + string(stage[1:]))
+		w.Head(strings.ToUpper(string(stage[:1])) + string(stage[1:]))
 		for _, a := range p.Practice {
 			if a.Stage == stage && !strings.HasPrefix(a.Do, "Keep out") {
-				w.line("  %s %s", a.Do, a.Why)
+				w.Line("  %s %s", a.Do, a.Why)
 			}
 		}
 	}
-	w.head("How sure")
+	w.Head("How sure")
 	if f := p.Forecast; f != nil {
 		setter := "acid"
 		if r.PH > p.PHBefore.Typical {
@@ -169,20 +167,20 @@ func (w *printer) rest(r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook) {
 		if dissolves {
 			binds = " and the iron it can bind " + cli.Span(f.IronMoles.Range, "%.2f mol")
 		}
-		w.line("  nine times in ten the %s is %s%s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), binds)
+		w.Line("  nine times in ten the %s is %s%s", setter, cli.Span(f.DoseGrams.Range, "%s", mass), binds)
 		if c := f.Cost; c != nil {
-			w.line("  and the cost %s", cli.Span(c.Range, "%s", func(x float64) string { return recipe.Money(x, 2, p.Cost.Currency) }))
+			w.Line("  and the cost %s", cli.Span(c.Range, "%s", func(x float64) string { return recipe.Money(x, 2, p.Cost.Currency) }))
 		}
 		if c := f.ByConstants; c.High > 0 {
-			w.line("  the constants of the tables alone leave the %s within %s", setter, cli.Span(c, "%s", mass))
+			w.Line("  the constants of the tables alone leave the %s within %s", setter, cli.Span(c, "%s", mass))
 		}
-		w.line("  if all that is told is right; with a chance of %.0f %% something is not: stir in the first portion only, and read", 100*f.DoubtFraction)
+		w.Line("  if all that is told is right; with a chance of %.0f %% something is not: stir in the first portion only, and read", 100*f.DoubtFraction)
 		if causes := f.DoseGrams.Causes; len(causes) > 0 {
-			w.line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)
+			w.Line("  what moves the %s most is %s: %s", setter, causes[0].Name, causes[0].Remedy)
 		}
 	}
 	for _, n := range p.Notes {
-		w.line("  %s", n)
+		w.Line("  %s", n)
 	}
 }
 
@@ -222,18 +220,3 @@ func first(o *recipe.Outlook, parts []care.Part) string {
 	}
 	return "after a night"
 }
-
-// printer writes lines until one fails.
-type printer struct {
-	out io.Writer
-	err error
-}
-
-func (p *printer) line(format string, args ...any) {
-	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.out, format+"\n", args...)
-	}
-}
-
-// head writes a heading after an empty line.
-func (p *printer) head(text string) { p.line("\n%s", text) }

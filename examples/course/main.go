@@ -247,32 +247,26 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 	if len(shown) == 1 || len(x.Hours) == 0 {
 		return both()
 	}
-	text := format.Text(out)
-	var err error
-	say := func(format string, args ...any) {
-		if err == nil {
-			_, err = fmt.Fprintf(text, format+"\n", args...)
-		}
-	}
+	w := &cli.Pen{Out: format.Text(out)}
 	h := x.Hours[len(x.Hours)-1]
 	share := func(r tables.Range) float64 { return 100 * r.Typical / x.Chelant }
-	say("After %s the bath stands at pH %s, %.1f at first, with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), cli.Typical(h.PH, "%.1f"), x.Start, share(h.FreeMoles))
+	w.Line("After %s the bath stands at pH %s, %.1f at first, with %.0f %% of its chelant free.", rust.RoughTime(h.Hours), cli.Typical(h.PH, "%.1f"), x.Start, share(h.FreeMoles))
 	if x.Parts.BareSteelCm2 > 0 {
-		say("Bare steel has lost %s; under a lid %s.", cli.Typical(h.SteelLostGrams, "%s", measure.FormatGrams), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
+		w.Line("Bare steel has lost %s; under a lid %s.", cli.Typical(h.SteelLostGrams, "%s", measure.FormatGrams), measure.FormatGrams(x.Covers[0].SteelLostGrams.Typical))
 	}
 	if x.PastPH.Typical > 0 {
-		say("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))
+		w.Line("It passes pH 8 after %s.", rust.RoughTime(x.PastPH.Typical))
 	}
 	if x.Spent.Typical > 0 {
 		keeps := "not within these hours"
 		if lid := x.Covers[0].Spent.Typical; lid > 0 {
 			keeps = "after " + rust.RoughTime(lid)
 		}
-		say("It is spent, %.0f %% of its chelant taken, after %s; under a lid %s.", 100*bath.PracticalShare, rust.RoughTime(x.Spent.Typical), keeps)
+		w.Line("It is spent, %.0f %% of its chelant taken, after %s; under a lid %s.", 100*bath.PracticalShare, rust.RoughTime(x.Spent.Typical), keeps)
 	}
-	say("Next: lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean.\n")
-	if err == nil {
-		err = both()
+	w.Line("Next: lay the lid on loosely, never tight: gas has to get out. Do not bubble air; stir only while there is rust; take parts out when they are clean.\n")
+	if w.Err == nil {
+		w.Err = both()
 	}
 	var moved []string
 	for i, by := range []float64{h.PHByGas, h.PHByRust, h.PHBySteel, h.PHByAir, h.PHByLight} {
@@ -280,10 +274,10 @@ func (x *result) print(out io.Writer, shown []string, format *cli.Format) error 
 			moved = append(moved, fmt.Sprintf("%+.1f with %s", by, [...]string{"gas", "rust", "steel", "air", "light"}[i]))
 		}
 	}
-	say("\nThe pH has moved by %s. Air has destroyed %.1f %% of the chelant and light %.1f %%.",
+	w.Line("\nThe pH has moved by %s. Air has destroyed %.1f %% of the chelant and light %.1f %%.",
 		cmp.Or(strings.Join(moved, ", "), "less than a tenth"), share(h.AirSpoiltMoles), share(h.LightSpoiltMoles))
-	say("How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
-	return err
+	w.Line("How fast a bath takes bare steel, what a board keeps out and what light destroys nobody has measured: the ranges are judgement.")
+	return w.Err
 }
 
 func (x *result) course() *cli.Table {

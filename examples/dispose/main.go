@@ -11,7 +11,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -72,59 +71,46 @@ func run(args []string, out, diagnostics io.Writer) error {
 		}
 		table.Add(x.Name, reagent, cmp.Or(dose.Name, "-"), dose.MassGrams, x.PH, x.AcidSettledGrams, x.HydroxideSettledGrams, left, x.ChelantLeftMgPerLitre)
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, map[string]any{"treatments": all})
-	case format.CSV:
-		return table.CSV(out)
-	}
-	out = format.Text(out)
-	answer := "Collect the used bath as it is and ask the local waste office; its rules, and those of your licence, come before anything said here. " +
-		"A treatment makes more waste, not less, and where wastes are regulated may need a permit. What each would do:\n"
-	for _, x := range all {
-		by := ""
-		if x.Dose != nil {
-			by = fmt.Sprintf(" with %s of %s to pH %.1f", x.Dose.Text(), x.Dose.Name, x.PH)
-		}
-		answer += fmt.Sprintf("\n%s%s: %s\n", x.Name, by, x.Text)
-	}
-	if _, err := io.WriteString(out, answer); err != nil {
-		return err
-	}
-	if *more {
-		if err := table.Print(out); err != nil {
-			return err
-		}
-	}
 	fates, err := care.Fates(tub)
 	if err != nil {
 		return err
 	}
-	text, err := cautions(t, acid, base)
-	if err != nil {
-		return err
-	}
-	_, err = io.WriteString(out, "\n"+strings.Join(append(fates, text), "\n"))
-	return err
+	return format.Answer(out, map[string]any{"treatments": all}, table, func(w *cli.Pen) {
+		w.Line("Collect the used bath as it is and ask the local waste office; its rules, and those of your licence, come before anything said here. " +
+			"A treatment makes more waste, not less, and where wastes are regulated may need a permit. What each would do:")
+		for _, x := range all {
+			by := ""
+			if x.Dose != nil {
+				by = fmt.Sprintf(" with %s of %s to pH %.1f", x.Dose.Text(), x.Dose.Name, x.PH)
+			}
+			w.Head(fmt.Sprintf("%s%s: %s", x.Name, by, x.Text))
+		}
+		if *more {
+			w.Table(table)
+		}
+		w.Line("")
+		for _, fate := range fates {
+			w.Line("%s", fate)
+		}
+		cautions(w, t, acid, base)
+	})
 }
 
-// care tells what the two reagents can do to whoever pours them. The sentences
-// of its own are common practice, no source.
-func cautions(t *tables.Tables, reagents ...tables.Reagent) (string, error) {
-	text := "\nTake care with the reagents\n" +
-		"  danger: Never with chlorine bleach, not even what is left in a jug: acid and bleach give off chlorine gas.\n" +
-		"  danger: Acid and lye never straight after each other: they heat up and spit. Steel, zinc and aluminium out first: with acid, " +
-		"and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.\n"
+// cautions tell what the two reagents can do to whoever pours them. The sentences
+// of their own are common practice, no source.
+func cautions(w *cli.Pen, t *tables.Tables, reagents ...tables.Reagent) {
+	w.Head("Take care with the reagents")
+	w.Line("  danger: Never with chlorine bleach, not even what is left in a jug: acid and bleach give off chlorine gas.")
+	w.Line("  danger: Acid and lye never straight after each other: they heat up and spit. Steel, zinc and aluminium out first: with acid, " +
+		"and aluminium and zinc with lye, they give off hydrogen, so no lid screwed on and no flame.")
 	for _, r := range reagents {
 		for _, key := range r.Hazards {
 			h, err := tables.Find[tables.Hazard](t, key)
-			if err != nil {
-				return "", err
+			if w.Err = cmp.Or(w.Err, err); err == nil {
+				w.Line("  %s: %s (%s)", h.Signal, h.Caution, r.Name)
 			}
-			text += fmt.Sprintf("  %s: %s (%s)\n", h.Signal, h.Caution, r.Name)
 		}
 	}
-	return text, nil
 }
 
 // used is a bath after some rust and some plate.

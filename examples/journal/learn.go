@@ -64,20 +64,11 @@ func learn(t *tables.Tables, files []string, bag string, format *cli.Format, out
 	for _, p := range append(x.Salts, x.Reagents...) {
 		table.Add(p.Name, p.Chance, p.Assay.Low, p.Assay.Typical, p.Assay.High, p.ExcessBase.Typical)
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, x)
-	case format.CSV:
-		return table.CSV(out)
-	}
-	out = format.Text(out)
-	if err := table.Print(out); err != nil {
-		return err
-	}
-	steel := ""
-	if x.SteelLost.Typical > 0 {
-		steel = fmt.Sprintf("Bare steel lost %s g/m² in an hour.\n", cli.Typical(x.SteelLost, "%.2g"))
-	}
-	_, err = fmt.Fprintf(out, "\nThe water brings %s times the ions that were told.\n%s", cli.Typical(x.WaterFactor, "%.2f"), steel)
-	return err
+	return format.Answer(out, x, table, func(w *cli.Pen) {
+		w.Table(table)
+		w.Line("\nThe water brings %s times the ions that were told.", cli.Typical(x.WaterFactor, "%.2f"))
+		if x.SteelLost.Typical > 0 {
+			w.Line("Bare steel lost %s g/m² in an hour.", cli.Typical(x.SteelLost, "%.2g"))
+		}
+	})
 }

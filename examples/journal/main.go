@@ -109,16 +109,15 @@ func run(args []string, out, diagnostics io.Writer) error {
 	for _, e := range events {
 		format.Given = append(format.Given, e.Measure, filled(e))
 	}
-	out = format.Text(out)
-	if err := print(out, x); err != nil {
-		return err
-	}
+	w := &cli.Pen{Out: format.Text(out)}
+	tell(w, x)
 	table := lines(t, events)
 	if older := len(table.Rows) - lastEvents; older > 0 && !*more {
 		table.Title += fmt.Sprintf(", the last %d events of %d (-more tells all)", lastEvents, len(table.Rows))
 		table.Rows = table.Rows[older:]
 	}
-	return table.Print(out)
+	w.Table(table)
+	return w.Err
 }
 
 // filled is the measure that water was told in, where its volume shows that: litres are
@@ -283,34 +282,24 @@ func moles(n float64) string {
 	return fmt.Sprintf("%.3g", n)
 }
 
-func print(out io.Writer, r answer) error {
+func tell(w *cli.Pen, r answer) {
 	c := r.Capacities
-	takes := ""
+	w.Line("Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far", r.Diagnosis.Text, measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams))
 	if c.Oxide != "" { // of a bath that there are figures of
-		takes = fmt.Sprintf("  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s\n",
+		w.Line("  free chelant could take %s more of rust (%s); at a held pH %.1f equilibrium allows %s; left alone %s",
 			measure.FormatGrams(c.Chelant.RustGrams), c.Oxide, c.PH, measure.FormatGrams(c.Equilibrium.RustGrams), measure.FormatGrams(c.Proton.RustGrams))
 	}
-	_, err := fmt.Fprintf(out, "Next: %s\n\n%s of bath; pH %.1f computed; %s of rust so far\n%s  iron: %s mol as iron(III), %s mol as iron(II)\n", r.Diagnosis.Text,
-		measure.FormatLitres(r.VolumeLitres), r.PH, measure.FormatGrams(r.Tally.RustGrams), takes, moles(r.Redox.FerricMoles), moles(r.Redox.FerrousMoles))
+	w.Line("  iron: %s mol as iron(III), %s mol as iron(II)", moles(r.Redox.FerricMoles), moles(r.Redox.FerrousMoles))
 	for _, n := range r.Notes {
-		if err == nil {
-			_, err = fmt.Fprintf(out, "  %s\n", n)
-		}
+		w.Line("  %s", n)
 	}
 	if r.Seen != nil {
 		for _, sign := range r.Seen.Signs {
-			if err == nil {
-				_, err = fmt.Fprintf(out, "\nSeen: %s. %s\n  %s\n", sign.ID, sign.Means, sign.Tell)
-			}
+			w.Line("\nSeen: %s. %s\n  %s", sign.ID, sign.Means, sign.Tell)
 		}
 		for _, x := range r.Seen.Causes {
-			if err == nil {
-				_, err = fmt.Fprintf(out, "  %3.0f %% %s\n", 100*x.Share, x.Cause)
-			}
+			w.Line("  %3.0f %% %s", 100*x.Share, x.Cause)
 		}
 	}
-	if err == nil {
-		_, err = fmt.Fprintln(out)
-	}
-	return err
+	w.Line("")
 }

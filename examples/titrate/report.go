@@ -9,7 +9,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -257,36 +256,36 @@ func (r *result) print(out io.Writer) error {
 		}
 		curve.Add(row...)
 	}
-	var b strings.Builder
-	b.WriteString("Where it ends\n")
+	w := &cli.Pen{Out: out}
+	w.Line("Where it ends")
 	for _, e := range r.Equivalents {
-		fmt.Fprintf(&b, "  %.3f mL  by stoichiometry, %s\n", e.ML, e.Balance)
+		w.Line("  %.3f mL  by stoichiometry, %s", e.ML, e.Balance)
 	}
 	for _, x := range r.Inflections {
 		what := "by inflection"
 		if x.Kink {
 			what = "by a kink, where a solid appears or is gone"
 		}
-		fmt.Fprintf(&b, "  %.3f mL  %s, %s %.2f; %+.2f within 1 %% of the volume either way\n", x.ML, what, r.Followed, x.P, x.Jump)
+		w.Line("  %.3f mL  %s, %s %.2f; %+.2f within 1 %% of the volume either way", x.ML, what, r.Followed, x.P, x.Jump)
 	}
 	if r.Followed == "pH" {
 		for _, x := range r.Buffers {
-			fmt.Fprintf(&b, "  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit\n", x.FromML, x.ToML, x.P, x.CapacityML)
+			w.Line("  %.2f to %.2f mL  buffered about pH %.2f: %.3g mL for one unit", x.FromML, x.ToML, x.P, x.CapacityML)
 		}
 	}
-	fmt.Fprintf(&b, "\nNext: %s\n", r.next())
+	w.Line("\nNext: %s", r.next())
 	if len(r.Windows) > 0 {
-		b.WriteString("\nWhether the chelant holds firmly enough for the tolerance\n")
+		w.Head("Whether the chelant holds firmly enough for the tolerance")
 	}
-	for _, w := range r.Windows {
+	for _, x := range r.Windows {
 		verdict := "it does"
-		if w.Here < w.Needed {
+		if x.Here < x.Needed {
 			verdict = "it does not"
 		}
-		fmt.Fprintf(&b, "  %s with %s: %s, log K' %.1f where %.1f is needed; from pH %.1f to %.1f\n", w.Metal, w.Chelant, verdict, w.Here, w.Needed, w.Low, w.High)
+		w.Line("  %s with %s: %s, log K' %.1f where %.1f is needed; from pH %.1f to %.1f", x.Metal, x.Chelant, verdict, x.Here, x.Needed, x.Low, x.High)
 	}
 	for _, point := range r.Indicators {
-		fmt.Fprintf(&b, "\nIndicators for %s\n", point.Balance)
+		w.Line("\nIndicators for %s", point.Balance)
 		for i, v := range point.Verdicts {
 			if i == most {
 				break
@@ -295,11 +294,10 @@ func (r *result) print(out io.Writer) error {
 			if v.Suits {
 				mark = "yes"
 			}
-			fmt.Fprintf(&b, "  %s  %s: %s\n", mark, v.Indicator, v.Why)
+			w.Line("  %s  %s: %s", mark, v.Indicator, v.Why)
 		}
 	}
-	if _, err := io.WriteString(out, b.String()+"\n"); err != nil {
-		return err
-	}
-	return curve.Print(out)
+	w.Line("")
+	w.Table(&curve)
+	return w.Err
 }

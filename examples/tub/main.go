@@ -110,13 +110,7 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if half, err := tub.Half(part, overlap); err == nil && half.BathLitres < x.Fill.BathLitres {
 		x.Half = &half
 	}
-	switch {
-	case format.JSON:
-		return cli.JSON(out, x)
-	case format.CSV:
-		return levels(tub, part).CSV(out)
-	}
-	return print(format.Text(out), asked, x)
+	return format.Answer(out, x, levels(tub, part), func(w *cli.Pen) { tell(w, asked, x) })
 }
 
 func work(t *tables.Tables, tub recipe.Tub, part recipe.Part, cover unit.Length, litre recipe.Recipe, bag unit.Mass, lost, dry unit.Volume) (*result, recipe.Recipe, error) {
@@ -239,23 +233,21 @@ func wet(t *tables.Tables, r recipe.Recipe, thick unit.Length, area unit.Area) (
 	return &s, err
 }
 
-func print(out io.Writer, r recipe.Recipe, x *result) error {
-	if h := x.Half; h != nil {
-		defer fmt.Fprintf(out, "\nHalf under and turned over when clean: %s of bath, %s less, with %s less of the salt. It takes twice the time, and a line may show where the halves meet: overlap them and move the part.\n",
-			litres(h.BathLitres), litres(x.Fill.BathLitres-h.BathLitres), measure.FormatGrams((1-h.BathLitres/x.Fill.BathLitres)*x.Plan.Chelant.MassGrams))
-	}
+func tell(w *cli.Pen, r recipe.Recipe, x *result) {
 	takes := ""
 	if grams := x.Practical.RustGrams; grams > 0 {
 		takes = fmt.Sprintf(", which in practice take %s of fresh rust while pH %.1f is held", measure.FormatGrams(grams), r.PH)
 	}
-	_, err := fmt.Fprintf(out, "%s of bath covers the part; the tub holds %s.\n"+
-		"It stands %s deep with the part in, %s without; %s are left to the rim.\n\n"+
-		"For that: %s of water, %s of %s, %s of %s to pH %.1f.%s\n"+
-		"A bag makes %s of this bath%s.\n\nLater: %s\n",
-		litres(x.Fill.BathLitres), litres(x.BrimfulL), length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100),
-		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH, strings.TrimRight(" "+cli.Doses(x.Plan), " "),
-		litres(x.Bag.BathLitres), takes, x.TopUp.Text)
-	return err
+	w.Line("%s of bath covers the part; the tub holds %s.", litres(x.Fill.BathLitres), litres(x.BrimfulL))
+	w.Line("It stands %s deep with the part in, %s without; %s are left to the rim.\n", length(x.Fill.LevelWithPartCM/100), length(x.Fill.LevelWithoutPartCM/100), length(x.Fill.ToTheRimCM/100))
+	w.Line("For that: %s of water, %s of %s, %s of %s to pH %.1f.%s",
+		litres(x.WaterL), x.Plan.Chelant.Text(), r.Chelant.Name, x.Plan.Acid.Text(), x.Plan.Acid.Name, r.PH, strings.TrimRight(" "+cli.Doses(x.Plan), " "))
+	w.Line("A bag makes %s of this bath%s.\n", litres(x.Bag.BathLitres), takes)
+	w.Line("Later: %s", x.TopUp.Text)
+	if h := x.Half; h != nil {
+		w.Line("\nHalf under and turned over when clean: %s of bath, %s less, with %s less of the salt. It takes twice the time, and a line may show where the halves meet: overlap them and move the part.",
+			litres(h.BathLitres), litres(x.Fill.BathLitres-h.BathLitres), measure.FormatGrams((1-h.BathLitres/x.Fill.BathLitres)*x.Plan.Chelant.MassGrams))
+	}
 }
 
 // levels tabulates depth against volume, without and with the part.
