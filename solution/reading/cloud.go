@@ -30,6 +30,7 @@ type cloud struct {
 	course   *course
 	size     int
 	baths    []bath
+	spare    []bath  // room that a resampling left
 	evidence float64 // logarithm of how likely the kind was, times that of what was seen
 	random   *rand.Rand
 	stride   float64 // of the steps towards the prior
@@ -165,7 +166,10 @@ const (
 // resample takes baths in proportion to their weights, evenly spaced, and makes them equal.
 func (w *cloud) resample() {
 	old := w.baths
-	w.baths = w.room(w.size)
+	if w.baths = w.spare; w.spare == nil {
+		w.baths = w.room(w.size)
+	}
+	w.spare = old[:w.size]
 	u, sum, j, last := w.random.Float64(), old[0].weight, 0, -1
 	for i := range w.baths {
 		for (float64(i)+u)/float64(w.size) > sum && j < len(old)-1 {

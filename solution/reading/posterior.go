@@ -75,8 +75,9 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	w.scale()
 	for i := range w.baths {
 		b := &w.baths[i]
-		m.follow(c, b, len(c.seen), 1, math.Inf(-1))
-		b.pH = p.pH(b, &b.mix)
+		if m.follow(c, b, len(c.seen), 1, math.Inf(-1)); !b.known {
+			b.pH = p.pH(b, &b.mix)
+		}
 	}
 	for n, s := range c.seen {
 		for i := 0; s.sight != nil && i < len(w.baths); i++ {

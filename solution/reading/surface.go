@@ -467,14 +467,31 @@ func (f *surface) point(m *mixture, w *weights, j int) point {
 // where no bath is used, it follows the last slope.
 func (f *surface) pH(m *mixture, guess float64) float64 {
 	w, last := f.weigh(m), len(f.grid)-1
-	j := max(1, min(int((guess-f.grid[0])/quarter)+1, last))
-	for j < last && f.lack(m, &w, j) < 0 {
-		j++
+	low := max(0, min(int((guess-f.grid[0])/quarter), last))
+	high, way := low, 1
+	if f.lack(m, &w, low) >= 0 {
+		way = -1
 	}
-	for j > 1 && f.lack(m, &w, j-1) >= 0 {
-		j--
+	for ; low > 0 && way < 0 || high < last && way > 0; way *= 2 { // until the pH lies between
+		at := max(0, min(low+way, last))
+		if way < 0 {
+			low, high = at, low
+		} else {
+			low, high = high, at
+		}
+		if f.lack(m, &w, at) < 0 == (way < 0) {
+			break
+		}
 	}
-	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
+	low, high = min(low, last-1), max(high, 1)
+	for high-low > 1 {
+		if mid := (low + high) / 2; f.lack(m, &w, mid) < 0 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	a, b := f.point(m, &w, low), f.point(m, &w, high)
 	switch {
 	case a.base >= 0:
 		return a.pH - a.base/a.slope
