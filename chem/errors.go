@@ -2,10 +2,10 @@ package chem
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // ErrInput is wrapped by every complaint of the library about what a caller passed.
@@ -20,11 +20,19 @@ type InputError struct {
 	Kind  error  // what else to test for with errors.Is, or nil; not printed
 }
 
-// Error tells all of it on one line.
+// Error tells all of it in one sentence: of a chain the field and value of the outermost, that
+// the caller knows, and what the innermost wanted.
 func (e *InputError) Error() string {
-	text := fmt.Sprintf("%s is %s: want %s", e.Field, e.Value, e.Want)
-	if e.Err != nil {
-		text += " (" + e.Err.Error() + ")"
+	told := *e
+	for inner, ok := e.Err.(*InputError); ok; inner, ok = inner.Err.(*InputError) {
+		told.Want, told.Err = inner.Want, inner.Err
+		if !strings.Contains(e.Value, inner.Value) {
+			told.Want += " where " + inner.Field + " is " + inner.Value
+		}
+	}
+	text := told.Field + " is " + told.Value + ": want " + told.Want
+	if told.Err != nil {
+		text += " (" + told.Err.Error() + ")"
 	}
 	return text
 }

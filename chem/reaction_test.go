@@ -46,6 +46,8 @@ func TestBadReactions(t *testing.T) {
 		_, err := shop.ParseReaction(text)
 		assert.ErrorIs(t, err, ErrInput, "%q", text)
 	}
+	_, err := ParseReaction("Fe3+ + edta4- = Fe(edta)-")
+	assert.EqualError(t, err, `reaction is "Fe3+ + edta4- = Fe(edta)-": want a chemical formula where formula is "edta4-" (byte 0: unknown abbreviation "edta"; elements start with a capital letter)`)
 	for text, imbalance := range map[string]string{
 		"Fe3+ + edta4- = Fe(edta)":            "charge +1",
 		"Fe(OH)3(s) + 3 H+ = Fe3+ + 2 H2O":    "H -2, O -1",
