@@ -108,7 +108,7 @@ func (f Fitted) LeaveOut(i int) (residual float64, ok bool) {
 			return without.Observations[i].Residual, true
 		}
 	}
-	return math.NaN(), false
+	return 0, false
 }
 
 // Residual returns the value of an observation, with its shift, less what the constant says.

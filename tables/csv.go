@@ -67,6 +67,7 @@ func (t *Tables) read(files []fs.FS, file string) *reader {
 }
 
 func (r *reader) parse(text []byte) error {
+	text = bytes.TrimPrefix(text, []byte("\ufeff")) // the byte order mark of spreadsheets
 	c := csv.NewReader(bytes.NewReader(text))
 	c.Comment, c.ReuseRecord = '#', true
 	lines := bytes.Count(text, []byte("\n"))
@@ -89,9 +90,11 @@ func (r *reader) parse(text []byte) error {
 	}
 }
 
-func (r row) fail(column, want string) {
+func (r row) fail(column, want string) { r.refuse(column, want, nil) }
+
+func (r row) refuse(column, want string, reason error) {
 	where := fmt.Sprintf("%s line %d, column %s", r.file, r.line, column)
-	r.reader.errs = append(r.reader.errs, badData(where, r.cells[r.column[column]], want))
+	r.reader.errs = append(r.reader.errs, &chem.InputError{Field: where, Value: chem.Echo(r.cells[r.column[column]]), Want: want, Err: reason, Kind: ErrData})
 }
 
 // lack tells what is wrong with the file as a whole.
@@ -158,7 +161,7 @@ func (r row) list(column string) []string {
 func oneOf[T ~string](r row, column string, words ...T) T {
 	s := T(r.optionalText(column))
 	if !slices.Contains(words, s) {
-		r.fail(column, fmt.Sprintf("one of %q", append([]T(nil), words...))) // a copy, lest every call make one
+		r.fail(column, "one of "+choice(words))
 	}
 	return s
 }
@@ -190,7 +193,7 @@ func parsed[T fmt.Stringer](r row, column, want string, parse func(string) (T, e
 	text := r.text(column)
 	x, err := parse(text)
 	if err != nil {
-		r.fail(column, fmt.Sprintf("%s (%v)", want, err))
+		r.refuse(column, want, err)
 	} else if form := x.String(); form != text {
 		r.fail(column, "the form "+form)
 	}

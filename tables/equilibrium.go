@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -69,11 +70,12 @@ func (t *Tables) loadConstants(files []fs.FS, file string) error {
 		}
 		f, err := chem.Fit(s.reaction, s.observations, k.prior(n, hydroxides))
 		if err != nil {
-			s.rows[0].fail("reaction", fmt.Sprintf("values that determine a constant (%v)", err))
+			s.rows[0].refuse("reaction", "values that determine a constant", err)
 			continue
 		}
 		s.judge(k, n, hydroxides, f)
 		t.equilibria = append(t.equilibria, Equilibrium{Fitted: f, Table: table})
+		t.lines = append(t.lines, s.rows[0].line)
 		pairs[pairCation(s.reaction, ligand)] = f.Constant
 	}
 	return rows.err()
@@ -120,7 +122,7 @@ func (r row) observation() chem.Observation {
 		Quantity:                 oneOf(r, "quantity", chem.Log10K, chem.Enthalpy),
 		TemperatureC:             r.number("temperature_c", 0, 100),
 		IonicStrengthMolPerLitre: r.number("ionic_strength_mol_l", 0, 12),
-		Medium:                   oneOf(r, "medium", "", "Na+", "K+", "NH4+", "R4N+", "NaCl", "NaClO4", "NaNO3", "KCl", "KNO3", "LiClO4", "NH4NO3"),
+		Medium:                   r.medium(),
 		Used:                     oneOf(r, "use", "fit", "hold") == "fit",
 		Note:                     r.optionalText("note"),
 	}
@@ -139,6 +141,17 @@ func (r row) observation() chem.Observation {
 		r.fail("note", "\"held: \" and the reason why the row is not used")
 	}
 	return o
+}
+
+// medium reads the background: a salt or its cation, in which R is an alkyl group that the source leaves open.
+func (r row) medium() string {
+	text := r.optionalText("medium")
+	f, err := r.notation.ParseFormula(strings.ReplaceAll(text, "R4N", "(CH3)4N"))
+	odd := f.Charge() < 0 || f.Charge() > 1 || math.Mod(f.Electrons(), 2) != 0 || f.Count("Na")+f.Count("K") > 1
+	if text != "" && (err != nil || odd) {
+		r.fail("medium", "the formula of a 1:1 salt, as NaClO4, or of its cation, as K+ or R4N+")
+	}
+	return text
 }
 
 func (s *series) used() bool {
@@ -194,11 +207,17 @@ func (s *series) shift(ligand chem.Species, pairs map[string]chem.Constant) {
 }
 
 // Equilibria yields the fitted reactions in the order of the data files.
-func (t *Tables) Equilibria() iter.Seq[Equilibrium] { return copies(t.equilibria) }
+func (t *Tables) Equilibria() iter.Seq[Equilibrium] { return copies(cmp.Or(t, none).equilibria) }
+
+// badEquilibrium tells the file and line where a fitted reaction begins.
+func (t *Tables) badEquilibrium(i int, want string) error {
+	e := t.equilibria[i]
+	return badData(fmt.Sprintf("constants/%s.csv line %d, column reaction", e.Table, t.lines[i]), e.Reaction.String(), want)
+}
 
 // EquilibriumAt returns the fitted reaction of a [Step]; false if there is none.
 func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
-	if index < 0 || index >= len(t.equilibria) {
+	if index < 0 || index >= len(cmp.Or(t, none).equilibria) {
 		return Equilibrium{}, false
 	}
 	return Copy(t.equilibria[index]), true
@@ -207,7 +226,7 @@ func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
 // Unused yields the reactions all of whose rows are held, in the order of the data files: another reaction makes
 // the same species, or the species is left out. Their constants are those that the fitted reactions add up to, so
 // that the residuals show how far the held rows lie off. Where Missing names a species there are neither.
-func (t *Tables) Unused() iter.Seq[Equilibrium] { return copies(t.unused) }
+func (t *Tables) Unused() iter.Seq[Equilibrium] { return copies(cmp.Or(t, none).unused) }
 
 // imply gives the unused reactions the constants that the others add up to.
 func (t *Tables) imply([]fs.FS) error {

@@ -65,7 +65,7 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 			switch {
 			case made[i] || unknown > 1:
 			case unknown == 0:
-				return badData(e.Table+".csv", e.Reaction.String(), "a reaction that makes a new species: it would count twice")
+				return t.badEquilibrium(i, "a reaction that makes a new species: it would count twice")
 			default:
 				made[i], known[target.Species.String()] = true, len(t.formations)
 				room := Formation{Coefficients: coefficients[some*i : some*i : some*i+some], Steps: steps[some*i : some*i : some*i+some]}
@@ -74,7 +74,7 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 		}
 	}
 	if i := slices.Index(made, false); i >= 0 {
-		return badData(t.equilibria[i].Table+".csv", t.equilibria[i].Reaction.String(), "reactions that lead back to the components")
+		return t.badEquilibrium(i, "reactions that lead back to the components")
 	}
 	delete(known, "H2O")
 	found := t.formations
@@ -159,7 +159,7 @@ func (t *Tables) noSpecies(name string) error {
 	}
 	near := listed[commonName](t).near(name)
 	formulas := map[string]string{} // by plain form
-	for _, f := range t.formations {
+	for _, f := range cmp.Or(t, none).formations {
 		formulas[plain(f.Species.String())] = f.Species.String()
 	}
 	for _, known := range chem.Nearest(plain(name), slices.Values(slices.Sorted(maps.Keys(formulas)))) {
@@ -171,7 +171,7 @@ func (t *Tables) noSpecies(name string) error {
 }
 
 func (t *Tables) lookUp(species string) (int, bool) {
-	if i, ok := t.bySpecies[t.canonical(species)]; ok {
+	if i, ok := cmp.Or(t, none).bySpecies[t.canonical(species)]; ok {
 		return i, true
 	}
 	names := listed[commonName](t)
@@ -254,6 +254,7 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 //
 //	t.Constant("Fe(OH)3(s, ferrihydrite) + Hedta3- + 2 H+ = Fe(edta)- + 3 H2O")
 func (t *Tables) Constant(equation string) (chem.Constant, error) {
+	t = cmp.Or(t, none)
 	r, err := t.notation.ParseReaction(equation)
 	if err = cmp.Or(err, r.Check()); err != nil {
 		return chem.Constant{}, err
@@ -283,7 +284,7 @@ func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
 // of the given phases or of all, sorted by formula. Each component itself is among them.
 func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation {
 	var out []Formation
-	for _, f := range t.formations {
+	for _, f := range cmp.Or(t, none).formations {
 		inside := len(phases) == 0 || slices.Contains(phases, f.Species.Phase)
 		for _, c := range f.Coefficients {
 			inside = inside && slices.Contains(components, c.Component)

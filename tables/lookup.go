@@ -18,16 +18,25 @@ import (
 var ErrNotFound = errors.New("not found")
 
 func notFound(kind, name string, near []string) error {
-	const most = 6
-	near = near[:min(len(near), most)]
-	want, sign := "a name of the tables", ", such as "
-	for i, title := range near {
-		if i > 0 && i == len(near)-1 {
-			sign = " or "
-		}
-		want, sign = want+sign+chem.Echo(title), ", "
+	want := "a name of the tables"
+	if len(near) > 0 {
+		const most = 6
+		want += ", such as " + choice(near[:min(len(near), most)])
 	}
 	return &chem.InputError{Field: kind, Value: chem.Echo(name), Want: want, Kind: ErrNotFound}
+}
+
+// choice writes words in quotes, of which one is wanted.
+func choice[T ~string](words []T) (text string) {
+	for i, word := range words {
+		if i > 0 && i == len(words)-1 {
+			text += " or "
+		} else if i > 0 {
+			text += ", "
+		}
+		text += chem.Echo(string(word))
+	}
+	return text
 }
 
 // Entry is what the rows of most tables have in common.
@@ -93,8 +102,8 @@ func (c *catalogue[T]) find(kind, name string) (T, error) {
 }
 
 func listed[T entered](t *Tables) *catalogue[T] {
-	if c, ok := t.lists[reflect.TypeFor[T]()]; ok {
-		return c.(*catalogue[T])
+	if t != nil && t.lists[reflect.TypeFor[T]()] != nil {
+		return t.lists[reflect.TypeFor[T]()].(*catalogue[T])
 	}
 	return new(catalogue[T])
 }

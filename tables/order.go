@@ -57,9 +57,9 @@ func (t *Tables) checkComplexes([]fs.FS) error {
 		case at.other == proton && at.ligands == 1 && ok && ok2 && k-one >= one-two:
 			errs = append(errs, badData("proton of "+f.Species.String(), fmt.Sprintf("held with log10 K = %.2f", k-one), fmt.Sprintf("less than that of the one before, %.2f", one-two)))
 		case at.other != proton && at.ligands > 1 && at.others == 1 && ok3 && k < less:
-			e := t.equilibria[f.Steps[0].Equilibrium]
-			if !slices.ContainsFunc(e.Observations, func(o chem.Observation) bool { return strings.Contains(o.Note, "weaker: ") }) {
-				errs = append(errs, badData(e.Table+".csv", e.Reaction.String(), fmt.Sprintf("an overall constant above the %.2f of one ligand less, or \"weaker: \" and the reason in a note", less)))
+			i := f.Steps[0].Equilibrium
+			if !slices.ContainsFunc(t.equilibria[i].Observations, func(o chem.Observation) bool { return strings.Contains(o.Note, "weaker: ") }) {
+				errs = append(errs, t.badEquilibrium(i, fmt.Sprintf("an overall constant above the %.2f of one ligand less, or \"weaker: \" and the reason in a note", less)))
 			}
 		}
 	}

@@ -71,7 +71,12 @@ func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 func (r Reagent) Carbonated() bool { return r.Dissolution.Coefficient(carbonate) > 0 }
 
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
-func (r Reagent) MolPerGram() Range { return r.Assay.Times(1 / r.Formula.MolarMass()) }
+func (r Reagent) MolPerGram() Range {
+	if mass := r.Formula.MolarMass(); mass > 0 {
+		return r.Assay.Times(1 / mass)
+	}
+	return Range{}
+}
 
 // String returns the name, and tells where there is none.
 func (r Reagent) String() string {

@@ -21,7 +21,7 @@ type RustPhase struct {
 
 // IronFraction returns the mass fraction of iron: 0.629 for FeO(OH).
 func (p RustPhase) IronFraction() float64 {
-	return p.Formula.Count("Fe") * iron.MolarMass() / p.Formula.MolarMass()
+	return p.Formula.Count("Fe") * iron.MolarMass() / max(p.Formula.MolarMass(), math.SmallestNonzeroFloat64)
 }
 
 var iron = must(chem.ParseFormula("Fe"))
@@ -58,6 +58,9 @@ func (r Rust) IronFraction() Range { return r.spread(RustPhase.IronFraction) }
 func (r Rust) Density() Range {
 	volume := r.spread(func(p RustPhase) float64 { return 1 / p.DensityKgPerM3 }) // m³/kg
 	p := r.Porosity
+	if !(volume.Low > 0) { // of nothing, or of what has no density
+		return Range{}
+	}
 	return Range{(1 - p.High) / volume.High, (1 - p.Typical) / volume.Typical, (1 - p.Low) / volume.Low}
 }
 
@@ -119,7 +122,7 @@ func (r row) constituents() []Constituent {
 		name, shares, _ := strings.Cut(text, " ")
 		phase, err := Find[RustPhase](r.Tables, name)
 		if err != nil {
-			r.fail("composition", err.Error())
+			r.refuse("composition", "phases of rust", err)
 		}
 		if slices.ContainsFunc(all, func(c Constituent) bool { return c.Phase.ID == phase.ID }) {
 			r.fail("composition", "each phase once, not "+name+" twice")

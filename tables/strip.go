@@ -61,7 +61,7 @@ func (r row) strip() Strip {
 	} else {
 		most = mostPrinted
 		if _, err := Find[HardnessUnit](r.Tables, s.Unit); err != nil {
-			r.fail("unit", "a unit of hardness: "+err.Error())
+			r.refuse("unit", "a unit of hardness", err)
 		}
 	}
 	s.Low, s.High = r.number("low", 0, most), r.number("high", 0, most)

@@ -1,10 +1,12 @@
 package tables
 
 import (
+	"cmp"
 	"embed"
 	"errors"
 	"fmt"
 	"io/fs"
+	"path"
 	"reflect"
 	"slices"
 	"strings"
@@ -17,16 +19,19 @@ import (
 var embedded embed.FS
 
 // Tables is a loaded and verified set of reference data. It is read-only and safe for concurrent use; what
-// it returns is the caller's own. The zero value is empty.
+// it returns is the caller's own. The zero value is empty, and nil is as that.
 type Tables struct {
 	files      []fs.FS // what it was loaded from
 	notation   chem.Notation
 	equilibria []Equilibrium
+	lines      []int // of the first row of each
 	unused     []Equilibrium
 	formations []Formation          // sorted by the text of the species
 	bySpecies  map[string]int       // from the text of a species to its formation
 	lists      map[reflect.Type]any // the catalogue of each type of item
 }
+
+var none = new(Tables)
 
 // Standard returns the tables that come with the library, loaded and verified once.
 func Standard() (*Tables, error) { return standard() }
@@ -46,9 +51,9 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	if fsys == nil {
 		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
 	}
-	next := &Tables{files: append(slices.Clone(t.files), fsys), bySpecies: map[string]int{}, lists: map[reflect.Type]any{}}
+	next := &Tables{files: append(slices.Clone(cmp.Or(t, none).files), fsys), bySpecies: map[string]int{}, lists: map[reflect.Type]any{}}
 	for _, step := range []func(*Tables, []fs.FS) error{
-		(*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
+		refuseOthers, (*Tables).loadSources, (*Tables).loadComponents, (*Tables).loadEquilibria, (*Tables).deriveFormations, (*Tables).imply,
 		(*Tables).loadSolids, (*Tables).loadNames, (*Tables).checkOrder, (*Tables).checkComplexes, (*Tables).loadReference,
 	} {
 		if err := step(next, next.files); err != nil {
@@ -56,6 +61,23 @@ func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 		}
 	}
 	return next, nil
+}
+
+// refuseOthers refuses tables that would not be read, since a name or a folder has slipped.
+func refuseOthers(_ *Tables, files []fs.FS) error {
+	var errs []error
+	names, _ := fs.Glob(Data(), "*.csv") // fails by its pattern alone, as Match does
+	if err := fs.WalkDir(files[len(files)-1], ".", func(name string, _ fs.DirEntry, err error) error {
+		constants, _ := path.Match("constants/*.csv", name)
+		if strings.EqualFold(path.Ext(name), ".csv") && !constants && !slices.Contains(names, name) {
+			near := append(chem.Nearest(path.Base(name), slices.Values(names)), "constants/*.csv")
+			errs = append(errs, fmt.Errorf("%w: %w", ErrData, notFound("file", name, near)))
+		}
+		return err
+	}); err != nil {
+		errs = append(errs, &chem.InputError{Field: "files", Value: "unreadable", Want: "a file system", Err: err, Kind: ErrData})
+	}
+	return errors.Join(errs...)
 }
 
 func (t *Tables) loadReference(files []fs.FS) error {
@@ -158,7 +180,8 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 		if text := r.optionalText("composition"); text != "" {
 			more := append(definitions, r.optionalText("species")+" = "+text)
 			if n, err := chem.NewNotation(more...); err != nil {
-				r.fail("composition", fmt.Sprintf("what the abbreviation stands for (%v)", err))
+				r.refuse("composition", "what the abbreviation stands for", err)
+				continue // no formula with it can be read
 			} else {
 				definitions, t.notation = more, n
 			}
@@ -210,7 +233,7 @@ func (t *Tables) Component(name string) (Component, error) {
 
 // canonical writes the formula of a species as the tables do, and leaves other names alone.
 func (t *Tables) canonical(name string) string {
-	name = strings.TrimSpace(name)
+	name, t = strings.TrimSpace(name), cmp.Or(t, none)
 	if _, ok := t.bySpecies[name]; ok {
 		return name
 	}
@@ -227,7 +250,7 @@ func (t *Tables) canonical(name string) string {
 }
 
 // Notation reads formulas with the abbreviations of the tables' ligands.
-func (t *Tables) Notation() chem.Notation { return t.notation }
+func (t *Tables) Notation() chem.Notation { return cmp.Or(t, none).notation }
 
 // Range is a quantity that varies from bag to bag or from reader to reader: Low and High hold about nine cases
 // in ten between them, Typical is the value to reckon with. The unit is told where the Range is used.

@@ -2,6 +2,7 @@ package tables
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io/fs"
@@ -18,6 +19,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
 )
@@ -73,19 +75,22 @@ func TestWith(t *testing.T) {
 // A caller's rows are held to what the library's own are held to.
 func TestWithRefuses(t *testing.T) {
 	for name, c := range map[string]struct{ file, old, text, says string }{
-		"component again":   {"components.csv", "mal2-,C3H2O4^2-,malonate", "edta4-,C10H12N2O8^4-,edetate", `components.csv line 2, column composition is "C10H12N2O8^4-": want what the abbreviation stands for (abbreviation is "edta4- = C10H12N2O8^4-": want a symbol that is defined once)`},
+		"component again":   {"components.csv", "mal2-,C3H2O4^2-,malonate", "edta4-,C10H12N2O8^4-,edetate", `components.csv line 2, column composition is "C10H12N2O8^4-": want a symbol that is defined once where abbreviation is "edta4- = C10H12N2O8^4-"`},
 		"metal again":       {"components.csv", "mal2-,C3H2O4^2-,malonate,ligand,,mal", "Ca2+,,lime,metal,hardness,", `components.csv line 2, column species is "Ca2+": want what no other row of the tables has; "Ca2+" is taken`},
 		"name again":        {"components.csv", ",malonate,", ",oxalate,", `column name is "oxalate"`},
-		"composition":       {"components.csv", "C3H2O4^2-", "C3H2O4^3-", `same charge on both sides`},
+		"composition":       {"components.csv", "C3H2O4^2-", "C3H2O4^3-", `components.csv line 2, column composition is "C3H2O4^3-": want the same charge on both sides where abbreviation is "mal2- = C3H2O4^3-"`},
 		"second proton":     {"components.csv", "mal2-,C3H2O4^2-,malonate,ligand,,mal", "D+,,deuteron,proton,,", "chemical formula"},
 		"role":              {"components.csv", "ligand", "metal", "column role"},
 		"species again":     {"constants/mal.csv", "Hmal- + H+ = H2mal,log K,25,0,,2.847", "CO3^2- + H+ = HCO3-,log K,25,0,,10.3", "it would count twice"},
-		"unbalanced":        {"constants/mal.csv", "Hmal- + H+ = H2mal,", "Hmal- + H+ = H2mal+,", "charge +1"},
+		"unbalanced":        {"constants/mal.csv", "Hmal- + H+ = H2mal,", "Hmal- + H+ = H2mal+,", `"Hmal- + H+ = H2mal+": want a balanced one (the products exceed the reactants by charge +1)`},
 		"source":            {"constants/mal.csv", "nist46", "hearsay", "keys of the source files, not hearsay"},
 		"chelant elsewhere": {"constants/mal.csv", "Hmal- + H+ = H2mal,log K,25,0,,2.847", "Sr2+ + edta4- + H+ = SrH(edta)-,log K,25,0,,11", "rows of edta4- in a file of its symbol"},
 		"protons":           {"constants/mal.csv", "2.847", "7.847", "held with log10 K"},
+		"made twice":        {"constants/mal.csv", "Hmal- + H+ = H2mal,log K,25,0,,2.847", "2 mal2- + 2 H+ = 2 Hmal-,log K,25,0,,10", `constants/mal.csv line 3, column reaction is "2 mal2- + 2 H+ = 2 Hmal-": want a reaction that makes a new species: it would count twice`},
+		"no formula":        {"constants/mal.csv", "mal2- + H+", "yy2- + H+", `constants/mal.csv line 2, column reaction is "yy2- + H+ = Hmal-": want a chemical formula where formula is "yy2-" (byte 0: unknown abbreviation "yy"; elements start with a capital letter)`},
+		"class":             {"components.csv", "ligand,,mal", "ligand,chelant,mal", `column class is "chelant": want one of "strong chelant", "weak chelant" or ""`},
 		"header":            {"names.csv", "species,name", "name,species", "the header species,name,synonyms"},
-		"empty file":        {"names.csv", "species,name,synonyms\nH2mal,malonic acid,propanedioic acid\n", "", "names.csv"},
+		"empty file":        {"names.csv", "species,name,synonyms\nH2mal,malonic acid,propanedioic acid\n", "", "names.csv is no table: want comma-separated rows (EOF)"},
 	} {
 		texts := malonate()
 		changed := strings.Replace(texts[c.file], c.old, c.text, 1)
@@ -96,11 +101,34 @@ func TestWithRefuses(t *testing.T) {
 		require.ErrorIs(t, err, ErrData, name)
 		require.ErrorIs(t, err, chem.ErrInput, name)
 		assert.ErrorContains(t, err, c.says, name)
+		if strings.HasPrefix(c.says, c.file) {
+			assert.EqualError(t, err, c.says, name)
+		}
 		assert.Nil(t, own)
 	}
 	reagents := content(t, "reagents.csv")
 	_, err := standardTables(t).With(files(map[string]string{"reagents.csv": strings.Join(strings.SplitAfter(reagents, "\n")[:2], "")}))
 	assert.ErrorContains(t, err, `reagents.csv line 2, column id is "edta-acid": want what no other row of the tables has`)
+}
+
+// A file of a name or in a folder that is not read is refused; other files may lie beside, and a byte order mark
+// at the head, as spreadsheets write it.
+func TestWithRefusesOtherFiles(t *testing.T) {
+	for name, says := range map[string]string{
+		"component.csv": `bad data: file is "component.csv": want a name of the tables, such as "components.csv" or "constants/*.csv"`, "Components.CSV": "", "data/components.csv": "", "constants/sub/mal.csv": "",
+	} {
+		texts := malonate()
+		texts[name] = "x"
+		_, err := standardTables(t).With(files(texts))
+		require.ErrorIs(t, err, ErrData, name)
+		require.ErrorContains(t, err, cmp.Or(says, name))
+	}
+	_, err := standardTables(t).With(os.DirFS("no such folder"))
+	require.ErrorIs(t, err, ErrData)
+	texts := malonate()
+	texts["readme.txt"], texts["components.csv"] = "", "\ufeff"+texts["components.csv"]
+	_, err = standardTables(t).With(files(texts))
+	require.NoError(t, err)
 }
 
 // slipped returns a file of the library with one text in the place of another.
@@ -184,7 +212,7 @@ func TestOneQuantityExchanged(t *testing.T) {
 	assert.Greater(t, refused/tried, 0.97)
 }
 
-// callAll calls every exported method of a value with zero arguments.
+// callAll calls every exported method of a value with zero arguments: what it returns has no number that JSON cannot hold.
 func callAll(t *testing.T, v reflect.Value) {
 	t.Helper()
 	for i := range v.NumMethod() {
@@ -192,8 +220,19 @@ func callAll(t *testing.T, v reflect.Value) {
 		var in []reflect.Value
 		for k := 1; k < method.Type.NumIn() && !(method.Type.IsVariadic() && k == method.Type.NumIn()-1); k++ {
 			in = append(in, reflect.Zero(method.Type.In(k)))
+			if in[k-1].Type() == reflect.TypeFor[unit.Temperature]() {
+				in[k-1] = reflect.ValueOf(chem.ReferenceTemperature) // 0 K there is not
+			}
 		}
-		assert.NotPanics(t, func() { v.Method(i).Call(in) }, "%s.%s", v.Type(), method.Name)
+		assert.NotPanics(t, func() {
+			for _, x := range v.Method(i).Call(in) {
+				if x.Kind() == reflect.Func {
+					x.Seq()(func(reflect.Value) bool { return true })
+				} else if _, err := json.Marshal(x.Interface()); err != nil {
+					t.Errorf("%s.%s: %v", v.Type(), method.Name, err)
+				}
+			}
+		}, "%s.%s", v.Type(), method.Name)
 	}
 }
 
@@ -201,6 +240,7 @@ func callAll(t *testing.T, v reflect.Value) {
 // return, returns; empty tables find nothing.
 func TestZeroValues(t *testing.T) {
 	callAll(t, reflect.ValueOf(new(Tables)))
+	callAll(t, reflect.ValueOf((*Tables)(nil)))
 	for _, x := range everything(t, standardTables(t)) {
 		if x.Kind() == reflect.Struct {
 			x.SetZero()
