@@ -203,7 +203,9 @@ func (p *Pace) Seen(b *bath.Bath, d Dip, after unit.Time, part float64) (*Pace, 
 	}
 	next := *p
 	next.weights = slices.Clone(p.weights)
-	passed := func(seconds float64) float64 { return distuv.UnitNormal.CDF(math.Log(float64(after)/seconds) / p.among) }
+	passed := func(seconds float64) float64 {
+		return distuv.UnitNormal.CDF(math.Log(float64(after)/seconds) / p.among)
+	}
 	for k := range next.weights {
 		next.weights[k] *= mistake + (1-mistake)*(passed(early[k])-passed(late[k]))
 	}
