@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -14,7 +13,6 @@ import (
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/internal/grain"
-	"example.com/chelation/solution/internal/root"
 	"example.com/chelation/tables"
 )
 
@@ -62,8 +60,7 @@ type Diagnosis struct {
 const (
 	spentBelow   = 1 - PracticalShare // free part of the chelant
 	barredBelow  = 0.05               // iron per chelant that an oxide can give
-	workableFrom = 0.5                // iron per chelant at the pH to work at instead
-	workableRoom = 0.5                // pH below where the oxide just reaches that
+	workableFrom = 0.5                // of the iron at the best pH, at the pH to work at instead
 	driftedBelow = 0.5                // of what the bath would take at the pH wanted
 	moreHeld     = 1.05               // times what it takes left alone that is told of a held pH
 	leastTaken   = 0.01               // iron per chelant that a bath takes yet
@@ -157,19 +154,22 @@ func (c *contact) cause(d Diagnosis, l Limit) Cause {
 	return Working
 }
 
-// workable returns the highest half unit of pH at which the oxide can fill half of the main
-// chelants, 0 if there is none between pH 2 and 12.
+// workable returns the highest half unit of pH at which the oxide gives half of what it
+// gives at the best of them, 0 if that is next to nothing. Citrate holds half an iron where
+// EDTA holds one, and none of either in strong acid.
 func (c *contact) workable() float64 {
-	enough := func(pH float64) (bool, error) { return c.limitOrNone(pH).IronPerChelant >= workableFrom, c.err }
-	const low, high, tolerance = 2.0, 12.0, 0.05
-	if ok, _ := enough(low); !ok {
-		return 0
+	const low, high, step = 2.0, 12.0, 0.5
+	var gives []float64
+	for pH := low; pH <= high; pH += step {
+		gives = append(gives, min(c.limitOrNone(pH).IronPerChelant, 1))
 	}
-	pH := high
-	if ok, _ := enough(high); !ok {
-		pH, _ = root.Last(low, high, tolerance, enough)
+	best := slices.Max(gives)
+	for i, x := range slices.Backward(gives) {
+		if best >= barredBelow && x >= workableFrom*best {
+			return low + step*float64(i)
+		}
 	}
-	return math.Floor(2*(pH-workableRoom)) / 2
+	return 0
 }
 
 // treat finds what to put in, for the pH that comes of it once gas has left.
@@ -229,7 +229,7 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 		if d.TargetPH == 0 {
 			return fmt.Sprintf("This bath dissolves next to no %s at any pH: mix one of a chelant that does, and collect this one.", at.oxide.Name)
 		}
-		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work at pH %.1f or below.", d.WantedPH, at.oxide.Name, d.TargetPH)
+		text := fmt.Sprintf("At pH %.1f equilibrium allows next to no %s to dissolve, however long it lies there. Work near pH %.1f.", d.WantedPH, at.oxide.Name, d.TargetPH)
 		text += either(d.TargetPH < souredBelow, " That sour it eats bare steel too: watch the parts by the hour, and leave hard steel out.", "")
 		return text + either(dose != "", " "+d.acidify(dose)+".", "")
 	case Settled:

@@ -63,7 +63,7 @@ func TestDiagnoses(t *testing.T) {
 	d, err = demo.Mix(t, alkaline).Diagnose(goethite, 11, citric)
 	require.NoError(t, err)
 	require.Equal(t, bath.Barred, d.Cause)
-	require.Contains(t, d.Text, "or below")
+	require.Contains(t, d.Text, "Work near")
 	// What it says works: with that acid in, half the chelant can be filled.
 	require.NotNil(t, d.Remedy)
 	cured := demo.Mix(t, alkaline)

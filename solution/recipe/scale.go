@@ -2,7 +2,6 @@ package recipe
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 
@@ -27,7 +26,6 @@ func (r Recipe) Scale(volume unit.Volume) (Recipe, error) {
 	for i := range r.Extras {
 		r.Extras[i].Mass *= unit.Mass(f)
 	}
-	r.Place.SurfaceCm2 *= math.Cbrt(f * f) // of a tub of the same shape
 	_, err = r.check()
 	return r, err
 }
