@@ -34,8 +34,11 @@ func report(out io.Writer, r recipe.Recipe, p *recipe.Plan, o *recipe.Outlook, p
 	if len(p.Steps) == 0 {
 		w.Line("  It is there already.")
 	} else {
-		w.Line("  In all about %s of %s; %s with what bags and water vary by.", p.Acid.Text(), p.Acid.Name,
-			cli.Span(tables.Range{Low: p.Acid.MassLowGrams, High: p.Acid.MassHighGrams}, "%s", mass))
+		vary := "how much bags and water vary it is not known"
+		if p.Acid.MassHighGrams > 0 {
+			vary = cli.Span(tables.Range{Low: p.Acid.MassLowGrams, High: p.Acid.MassHighGrams}, "%s", mass) + " with what bags and water vary by"
+		}
+		w.Line("  In all about %s of %s; %s.", p.Acid.Text(), p.Acid.Name, vary)
 		for i, s := range p.Steps {
 			w.Line("  %d. %s", i+1, s.Text)
 		}

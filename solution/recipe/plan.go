@@ -141,7 +141,9 @@ func (p *Plan) spread(t *tables.Tables, r Recipe) error {
 		dose = dose.Times(p.Acid.MassGrams / dose.Typical)
 	}
 	p.PHBefore.Low, p.PHBefore.High = min(ph.Low, p.PHBefore.Typical), max(ph.High, p.PHBefore.Typical)
-	p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(dose.Low, p.Acid.MassGrams), max(dose.High, p.Acid.MassGrams)
+	if p.Forecast.NeverFraction < 0.5 { // or else there is no range, as of lime, whose calcium the belief knows as hardness alone
+		p.Acid.MassLowGrams, p.Acid.MassHighGrams = min(dose.Low, p.Acid.MassGrams), max(dose.High, p.Acid.MassGrams)
+	}
 	return nil
 }
 

@@ -93,13 +93,16 @@ func TestFirstPortionOfAJar(t *testing.T) {
 }
 
 // Where nothing holds the pH near the target the portions before it are halves of what is missing,
-// so that nobody counts dozens: the acids of the shop's chelants brought up with lye.
+// so that nobody counts dozens: the acids of the shop's chelants brought up with lye; and with lime,
+// of whose calcium the belief knows no range, so that none is told.
 func TestPortionsCanBeCounted(t *testing.T) {
-	for _, salt := range []string{"citric acid", "tartaric acid", "HEDP", "EDTA acid", "disodium EDTA"} {
+	for salt, base := range map[string]string{"citric acid": "lye", "tartaric acid": "lye", "HEDP": "lye", "EDTA acid": "lye", "disodium EDTA": "slaked lime"} {
 		r := demo.Recipe(t)
-		r.Chelant, r.Acid = demo.Reagent(t, salt), demo.Reagent(t, "lye")
+		r.Chelant, r.Acid = demo.Reagent(t, salt), demo.Reagent(t, base)
 		p, err := r.Plan(demo.Tables(t))
 		require.NoError(t, err)
+		require.Equal(t, base == "lye", p.Acid.MassHighGrams > 0, salt)
+		require.Contains(t, p.Steps[0].Text, "Stir in ", salt)
 		portions, poured := 0, 0.0
 		for i, s := range p.Steps {
 			portions += s.Times

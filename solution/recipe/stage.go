@@ -65,6 +65,12 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	if p.InTheOpen != nil && !p.InTheOpen.Waits() {
 		stop = p.InTheOpen.Target.Value // what gas moves is less than a strip tells
 	}
+	then := func() string {
+		if len(steps) == 1 {
+			return "Stir in"
+		}
+		return "Then"
+	}
 	const mostTimes = 10 // portions alike: of more nobody keeps count
 	size := r.round(most)
 	for ; rest > mostTimes*size; rest = dose - in {
@@ -72,7 +78,7 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 		if err != nil {
 			return nil, err
 		}
-		s.Text = fmt.Sprintf("Then %s, half of what is missing. Stir for some minutes and read: expect a pH near %.1f, and stop at %.1f.", s.Portion.Text(), pH, stop)
+		s.Text = fmt.Sprintf("%s %s, half of what is missing. Stir for some minutes and read: expect a pH near %.1f, and stop at %.1f.", then(), s.Portion.Text(), pH, stop)
 	}
 	times, expect := int(math.Round(rest/size)), "one portion"
 	if times > 1 {
@@ -82,8 +88,8 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 	if err != nil {
 		return nil, err
 	}
-	s.Text = fmt.Sprintf("Then %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-		s.Portion.Text(), stop, expect)
+	s.Text = fmt.Sprintf("%s %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
+		then(), s.Portion.Text(), stop, expect)
 	return steps, nil
 }
 
