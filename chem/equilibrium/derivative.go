@@ -6,7 +6,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// A Change is a small one of the conditions, or a gradient by them. A nil slice stands for zeros.
+// A Change is a small change of the conditions, or a gradient by them; nil stands for zeros.
 type Change struct {
 	Total  []float64 // per component, mol/L; of held components without effect
 	LnK    []float64 // per species (with a Medium: of LnK0)

@@ -16,7 +16,7 @@ import (
 //
 // ln I is then one more unknown of Newton's method, with the balance ln ½ Σ c z² - ln I = 0.
 // To it a species looks as if it contained ∂ ln K_j/∂ ln I of "I". The problem is no longer
-// convex then. Solids are written as ion products, so that DZ2S = Σ s_i z_i² ≥ 0.
+// convex then. Solids are ion products: DZ2S is Σ s_i z_i², by which ln Ks grows with I.
 type Medium struct {
 	A         float64   // Debye-Hückel slope, (L/mol)^½, about 0.51 at 25 °C
 	LnK0      []float64 // per species, at I = 0; -Inf leaves the species out
