@@ -18,6 +18,7 @@ const (
 	vanishing = 1e-290 // mol/L: a balance between species all of which are scarcer says nothing that a float64 can hold
 	kept      = 1e-13  // what a step with the factors of the last one may miss
 	rough     = 0.1    // ln units: what misses its balances by less tells well enough which solid to begin with
+	plainly   = 1.     // ln units beyond saturation, of a solid that comes in so early: judgement
 	leap      = 2.     // of ln I in one step: its balance is far from linear
 	loose     = 1e3    // ln units that the first steps may leave balances off by
 	settled   = 0.3    // ln units: nearer than that what is abundant here is so in the answer, as a rule
@@ -80,7 +81,7 @@ func (w *Workspace) newton(theta float64, budget int) bool {
 		if theta < 0 || w.overfull() {
 			return false
 		}
-		if w.hasty && theta < rough && w.oversaturated(1) >= 0 {
+		if w.hasty && theta < rough && w.oversaturated(plainly) >= 0 {
 			return true
 		}
 		w.factored = w.factored && big*theta < kept

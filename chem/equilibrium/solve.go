@@ -58,7 +58,7 @@ func (w *Workspace) prepare(c *Conditions, ionic float64, r *Result) (here bool,
 const (
 	far    = 12. // ln units that a balance may be off for a start to be worth more than none
 	beyond = 1e3 // ln units: no start
-	dash   = 25  // steps that Newton's method is given from a start that may be poor
+	dash   = 25  // steps that Newton's method is given from a start that may be poor, twice after sweeps
 	remote = 1e6 // ln units: from there on no float64 tells a concentration to 1e-10
 	rounds = 9   // of sweeps, each twice as many as the last
 	soon   = 2   // the round after which what is remote stays so
