@@ -118,7 +118,7 @@ func (w *Workspace) simplex(level float64) int {
 		return p.a[a] - level
 	}
 	const (
-		turns = 20   // for each balance and three more: judgement
+		turns = 100  // for each balance and three more: 24 are the most that a random problem is known to take
 		fresh = 20   // turns in fractions before they are found anew: judgement
 		gains = 1e-9 // ln units a mol, above the rounding of prices
 	)
