@@ -162,8 +162,8 @@ func (w *Workspace) solveSet(patient bool) error {
 	if !patient || w.full {
 		return w.failure(ErrConvergence)
 	}
-	w.wary = false
 	for round := 0; round < rounds && !w.full; round++ {
+		w.wary = round%2 == 1 // near the answer bold steps lead to it where none makes F smaller
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for n := 0; n < 1<<round && !w.full; n++ {
