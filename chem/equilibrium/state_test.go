@@ -189,13 +189,13 @@ func TestRangeOfTotals(t *testing.T) {
 // a species above 53 mol/L and with free concentrations down to e^-4,931,677, where one unit in the last
 // place of their logarithms is worth 1e-9 (136). The sweeps of another (615) come down from 156,000
 // ln units to its answer, and of one (10 of the seventh seed) from a solid at e^26 times its saturation.
-// The simplex method takes 24 turns for each balance of one (52 of the eighth), and near the answer of the
-// last no step makes the largest imbalance smaller.
+// The simplex method takes 24 turns for each balance of one (52 of the eighth), and near the answers of the
+// last two no step makes the largest imbalance smaller.
 func TestNotedProblems(t *testing.T) {
 	for _, x := range []struct {
 		seed           uint64
 		block, problem int
-	}{{1, 67, 274}, {1, 136, 159}, {1, 246, 429}, {1, 504, 329}, {1, 552, 89}, {1, 558, 69}, {1, 615, 79}, {2, 6, 769}, {2, 15, 409}, {2, 16, 124}, {7, 10, 599}, {8, 52, 759}, {14, 41, 649}} {
+	}{{1, 67, 274}, {1, 136, 159}, {1, 246, 429}, {1, 504, 329}, {1, 552, 89}, {1, 558, 69}, {1, 615, 79}, {2, 6, 769}, {2, 15, 409}, {2, 16, 124}, {7, 10, 599}, {8, 52, 759}, {14, 41, 649}, {15, 56, 444}} {
 		sum := solveMany(x.block, x.problem+1, x.seed, 3, os.Stdout)
 		require.Zero(t, sum.Failures, "seed %d block %d", x.seed, x.block)
 		require.LessOrEqual(t, sum.MostCrowded, 100)
