@@ -28,10 +28,6 @@ func (d Dose) Mass() unit.Mass { return unit.Mass(d.MassGrams / 1000) }
 // the reagent cannot reach gives an [*UnreachableError], which tells how far it goes. Of a quantity that turns back
 // on the way, such as the pM of a metal that acid sets free and then another ligand takes, the smallest dose that
 // reaches the target is not promised.
-//
-// It does not search the steep curve of pH against mass. With the activity of the hydrogen ion held at the target the
-// rest of the vessel asks for a certain amount of H⁺; the dose is where the vessel has that amount. The two differ by
-// a nearly straight function of the mass.
 func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	after := s.Clone()
 	grams, err := after.Bring(r, target)
@@ -73,7 +69,7 @@ const (
 )
 
 // dose returns the number of units of a that bring the vessel to the target, and an answer near the state that they
-// lead to.
+// lead to. With the pH held at the target the vessel asks for an amount of H⁺, the dose is where it has that.
 func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
 	if err := s.holdsWater(); err != nil {
 		return 0, nil, err

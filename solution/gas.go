@@ -34,10 +34,9 @@ func (d Doses) Told(pH, advisedGrams float64) string {
 	return fmt.Sprintf("Doses for pH %.1f: now %s, for good %s, advised %s.", pH, now, good, measure.FormatGrams(advisedGrams))
 }
 
-// OpenDose is a dose for a vessel that stands open. Carbonate makes carbonic acid of the acid it meets; as that leaves
-// as gas, within minutes where it fizzes and within days through the surface, the pH climbs. So there are two doses for
-// one target: what shows it today overshoots, what ends there starts below. Gas that would come in takes months and is
-// not waited for. Gas is told in litres under 1 atm.
+// OpenDose is a dose for a vessel that stands open, where acid makes carbonate a gas that leaves, within minutes as it
+// fizzes and within days through the surface, and the pH climbs: what shows the target today overshoots, what ends there
+// starts below. Gas that would come in takes months and is not waited for. Gas is told in litres under 1 atm.
 type OpenDose struct {
 	ReagentID     string  `json:"reagent"`
 	Reagent       string  `json:"name"`

@@ -19,17 +19,11 @@
 //
 // The leading source is the critical compilation of Smith, Martell and Motekaitis, NIST SRD 46 version 8 (2004),
 // whose row numbers the notes give; data/NOTICE.txt tells what was changed. The constants are quotients of
-// concentrations, in mol/L, so that the background salt matters twice:
-//
-//   - The strong chelants bind Na⁺ and K⁺. The pairs are species of their own, and values from sodium and
-//     potassium salts are corrected for them; one constant then stands for all media.
-//   - The weak pairs of other anions, such as NaCO3⁻, are part of the Debye–Hückel term and of constants measured
-//     in sodium salts. They are held, or they would count twice; the standards of pH, which this choice meets
-//     within 0.02 from 10 to 40 °C and 0.03 from 0 to 50 °C, are the arbiter.
-//
-// Sodium salts are preferred where a constant depends on the medium, since baths hold sodium. Temperature comes
-// in by enthalpy and, where values at three temperatures or enthalpies at two are at hand, by heat capacity:
-// constant enthalpy alone puts the standards of pH off by 0.02 to 0.07 at 0 and 50 °C.
+// concentrations, in mol/L. The strong chelants bind Na⁺ and K⁺: these pairs are species of their own, and values
+// from sodium and potassium salts are corrected for them. The weak pairs of other anions, such as NaCO3⁻, are part
+// of the Debye–Hückel term and of constants measured in sodium salts, which baths hold; as species they would count
+// twice. Temperature comes in by enthalpy and, where values at three temperatures or enthalpies at two are at hand,
+// by heat capacity.
 //
 // # Looking things up
 //

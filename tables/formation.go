@@ -157,17 +157,11 @@ func (t *Tables) noSpecies(name string) error {
 		r := listed[Reagent](t).items[i]
 		return &chem.InputError{Field: "species", Value: chem.Echo(name), Want: "a species of the tables; this is the reagent " + r.Name + ", " + r.Dissolution.String(), Kind: ErrNotFound}
 	}
-	near := listed[commonName](t).near(name)
-	formulas := map[string]string{} // by plain form
+	var formulas catalogue[Entry]
 	for _, f := range cmp.Or(t, none).formations {
-		formulas[plain(f.Species.String())] = f.Species.String()
+		formulas.add(Entry{ID: f.Species.String()})
 	}
-	for _, known := range chem.Nearest(plain(name), slices.Values(slices.Sorted(maps.Keys(formulas)))) {
-		if f := formulas[known]; !slices.Contains(near, f) {
-			near = append(near, f)
-		}
-	}
-	return notFound("species", name, near)
+	return notFound("species", name, append(listed[commonName](t).near(name), formulas.near(name)...))
 }
 
 func (t *Tables) lookUp(species string) (int, bool) {

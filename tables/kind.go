@@ -9,9 +9,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// kind is what sort of reaction one is. What the data of one leave open is taken from its kind: the enthalpy at
-// 25 °C and zero ionic strength and Δε per Δz² that reactions of the kind have in the median, the enthalpy with a
-// spread of which twice holds 19 in 20. Kinds alike share their Δε. A test works them out from the tables.
+// kind is what sort of reaction one is, with the medians of the kind for what the data of one leave open, at 25 °C and
+// zero ionic strength: twice the spread holds 19 enthalpies in 20. A test works them out from the tables.
 type kind struct {
 	name     string
 	enthalpy float64 // kJ/mol per proton, hydroxide or bond

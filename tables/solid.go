@@ -23,8 +23,7 @@ type Solid struct {
 	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
 	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
 	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic strength. Its ends hold nine
-	// cases in ten by the uncertainty of the constant and reach to values that rows call "extreme: ", since samples
-	// of a solid differ by the size, age and order of their grains.
+	// cases in ten by the uncertainty of the constant and reach to the samples that rows call "extreme: ".
 	LogK Range `json:"log10_k_of_dissolution"`
 }
 
