@@ -69,7 +69,7 @@ const (
 )
 
 // dose returns the number of units of a that bring the vessel to the target, and an answer near the state that they
-// lead to. With the pH held at the target the vessel asks for an amount of H⁺, the dose is where it has that.
+// lead to. At a pH that is held the vessel asks for an amount of H⁺; the dose is where it has that.
 func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
 	if err := s.holdsWater(); err != nil {
 		return 0, nil, err
