@@ -66,11 +66,8 @@ func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair
 	}
 	stock := compiled.StockOf(t)
 	m, err := inRole(stock, "metal", metal)
-	if err != nil {
-		return nil, err
-	}
-	l, err := inRole(stock, "ligand", ligand)
-	if err != nil {
+	l, failed := inRole(stock, "ligand", ligand)
+	if err = cmp.Or(err, failed); err != nil {
 		return nil, err
 	}
 	p := &Pair{metal: stock.Text[m], ligand: stock.Text[l], around: around, logGamma: -chem.DebyeHuckel(around.IonicStrength, around.Temperature)}

@@ -46,7 +46,7 @@ func New(t *tables.Tables, temperature unit.Temperature) (*Solution, error) {
 
 func checkTables(t *tables.Tables) error {
 	if t == nil {
-		return &chem.InputError{Field: "tables", Value: "nil", Want: "those of tables.Standard or tables.Load"}
+		return &chem.InputError{Field: "tables", Value: "nil", Want: "those of tables.Standard or Tables.With"}
 	}
 	return nil
 }

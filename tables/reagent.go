@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"errors"
 	"iter"
 	"math"
@@ -72,10 +73,7 @@ func (r Reagent) Carbonated() bool { return r.Dissolution.Coefficient(carbonate)
 
 // MolPerGram returns the amount of Formula in a gram of product, mol/g.
 func (r Reagent) MolPerGram() Range {
-	if mass := r.Formula.MolarMass(); mass > 0 {
-		return r.Assay.Times(1 / mass)
-	}
-	return Range{}
+	return r.Assay.Times(1 / cmp.Or(r.Formula.MolarMass(), math.Inf(1)))
 }
 
 // String returns the name, and tells where there is none.

@@ -54,15 +54,13 @@ func (t *Tables) Strip(name string) (Strip, error) { return listed[Strip](t).fin
 func (r row) strip() Strip {
 	s := Strip{Entry: r.entry(), Quantity: oneOf(r, "quantity", "pH", "hardness", "alkalinity"), Unit: r.text("unit")}
 	most := 14.0
-	if s.Quantity == "pH" {
-		if s.Unit != "pH" {
-			r.fail("unit", "pH")
-		}
-	} else {
+	if s.Quantity != "pH" {
 		most = mostPrinted
 		if _, err := Find[HardnessUnit](r.Tables, s.Unit); err != nil {
 			r.refuse("unit", "a unit of hardness", err)
 		}
+	} else if s.Unit != "pH" {
+		r.fail("unit", "pH")
 	}
 	s.Low, s.High = r.number("low", 0, most), r.number("high", 0, most)
 	s.Step = r.number("step", 0.01, most)

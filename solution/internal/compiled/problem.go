@@ -18,11 +18,12 @@ import (
 type Problem struct {
 	*Setting
 	Members []int                  // indices into the tables' components, the proton first
+	Forms   []tables.Formation     // Species, then Solids
 	Species []tables.Formation     // dissolved
 	Solids  []tables.Formation     // that may form
-	Text    []string               // the formulas of Species, then of Solids
+	Text    []string               // the formulas of Forms
 	Names   []string               // of Solids, in the tables
-	Made    [][]tables.Coefficient // of Species, then of Solids, in components of the tables
+	Made    [][]tables.Coefficient // of Forms, in components of the tables
 	Terms   int                    // coefficients in Made
 	Bare    []int                  // the species that each member is by itself
 
@@ -61,17 +62,16 @@ func (s *Setting) compile(components []int) (*Problem, error) {
 	}
 	p.Species = s.Tables.Formations(p.Members, chem.Aqueous)
 	p.chooseSolids()
-	for _, f := range slices.Concat(p.Species, p.Solids) {
+	dissolved := len(p.Species)
+	p.Forms = slices.Concat(p.Species, p.Solids)
+	p.Species, p.Solids = p.Forms[:dissolved], p.Forms[dissolved:]
+	for j, f := range p.Forms {
 		p.Text, p.Made = append(p.Text, f.Species.String()), append(p.Made, f.Coefficients)
 		p.Terms += len(f.Coefficients)
+		s.override(&p.Forms[j])
 	}
 	for _, c := range p.Members {
 		p.Bare = append(p.Bare, slices.Index(p.Text, s.Text[c]))
-	}
-	for _, formations := range [][]tables.Formation{p.Species, p.Solids} {
-		for j := range formations {
-			s.override(&formations[j])
-		}
 	}
 	if s.CO2 > 0 {
 		henry, err := s.Henry()
@@ -104,13 +104,10 @@ func (p *Problem) expose(henry tables.Formation, co3 int) {
 	p.Carbonate = co3
 	p.lnCO2 = math.Ln10*henry.Constant.Log10K(p.Temperature, 0) + math.Log(p.CO2)
 	p.epsCO2, p.Air = henry.Constant.DeltaEps, henry.Steps
-	for _, formations := range [][]tables.Formation{p.Species, p.Solids} {
-		for i, f := range formations {
-			if n := f.Of(p.Members[co3]); n != 0 {
-				f = f.Plus(-n, acid)
-				f.Coefficients = append(f.Coefficients, tables.Coefficient{Component: p.Members[co3], N: n})
-				formations[i] = f
-			}
+	for i, f := range p.Forms {
+		if n := f.Of(p.Members[co3]); n != 0 {
+			p.Forms[i] = f.Plus(-n, acid)
+			p.Forms[i].Coefficients = append(p.Forms[i].Coefficients, tables.Coefficient{Component: p.Members[co3], N: n})
 		}
 	}
 	p.charge[co3] = 0
@@ -175,7 +172,7 @@ type Fitted struct {
 // fittedReactions returns those that the problem's constants rest on, in the order of the tables.
 func (p *Problem) fittedReactions() []Fitted {
 	used := map[int]bool{}
-	for _, f := range slices.Concat(p.Species, p.Solids, []tables.Formation{{Steps: p.Air}}) {
+	for _, f := range append(slices.Clip(p.Forms), tables.Formation{Steps: p.Air}) {
 		for _, step := range f.Steps {
 			used[step.Equilibrium] = true
 		}

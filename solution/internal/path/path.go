@@ -154,12 +154,8 @@ func (p *Path) StandardLog10K(species int) float64 {
 
 // Composition returns how often each of the members goes into one of Species or, after them, of Solids.
 func (p *Path) Composition(species int) []float64 {
-	formations := p.Species
-	if k := species - len(formations); k >= 0 {
-		formations, species = p.Solids, k
-	}
 	out := make([]float64, len(p.Members))
-	for _, c := range formations[species].Coefficients {
+	for _, c := range p.Forms[species].Coefficients {
 		out[p.Place(c.Component)] = c.N
 	}
 	return out
