@@ -2,6 +2,7 @@ package bath
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -52,4 +53,30 @@ func TestShiftedEnds(t *testing.T) {
 			e.Return()
 		}
 	}
+}
+
+// Half full, a chelant's share of iron goes with its conditional constant by hand as B (T − B)/T ln 10 σ,
+// and that of a complex of iron(III) with its hydroxides is known to some tenths of a log unit.
+func TestOthersByOneConstant(t *testing.T) {
+	std, err := tables.Standard()
+	require.NoError(t, err)
+	v, err := solution.New(std, chem.Celsius(20))
+	require.NoError(t, err)
+	require.NoError(t, v.AddPureWater(0.02))
+	for species, n := range map[string]unit.Mole{"edta4-": 1.1, "Na+": 4.4} {
+		require.NoError(t, v.AddSpecies(species, n))
+	}
+	o, err := FindOxide(std, "hematite")
+	require.NoError(t, err)
+	b, err := New(std, v)
+	require.NoError(t, err)
+	c := b.contact(o)
+	e, ok := c.ends(9)
+	require.True(t, ok)
+	defer e.Return()
+	held := c.reached(e).IronMoles
+	require.InDelta(t, 0.5, held/1.1, 0.2)
+	iron, _ := c.others(e, slices.Index(e.Text, o.Species)-len(e.Species))
+	sigma := iron / (held * (1.1 - held) / 1.1 * math.Ln10)
+	require.InDelta(t, 0.5, sigma, 0.4)
 }
