@@ -249,9 +249,7 @@ func (d Diagnosis) words(b *Bath, at *contact) string {
 	case TooWeak:
 		return fmt.Sprintf("There is next to no chelant in so much water: all of it takes %s of rust. ", rust(d.After)) + either(dose != "", "Add "+dose+" and bring it to pH again.", "Add chelant and bring it to pH again.")
 	case TooCold:
-		k, err := tables.Find[tables.Kinetic](b.tables, "activation-energy")
-		at.err = cmp.Or(at.err, err)
-		slower := grain.Arrhenius(k.Value.Typical, float64(b.Temperature()), float64(chem.Celsius(warm)))
+		slower := grain.Arrhenius(b.figure(&at.err, "activation-energy").Typical, float64(b.Temperature()), float64(chem.Celsius(warm)))
 		return fmt.Sprintf("Nothing is wrong but the cold: at %.0f °C rust goes about %.1f times slower than at %.0f °C. Bring the tub indoors, or leave the parts in that much longer.", at.start.TemperatureC, slower, warm)
 	}
 	least := leastTaken * at.holdings.Counted().Total()

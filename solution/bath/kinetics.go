@@ -1,14 +1,12 @@
 package bath
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
 	"example.com/chelation/chem"
 	"example.com/chelation/solution/internal/grain"
-	"example.com/chelation/tables"
 )
 
 // The processes by whose extents in mol everything is reckoned, that of rust the last.
@@ -53,12 +51,7 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 	if err != nil {
 		return kinetics{}, err
 	}
-	figure := func(id string) tables.Range {
-		k, e := tables.Find[tables.Kinetic](b.tables, id)
-		err = cmp.Or(err, e)
-		return k.Value
-	}
-	of := func(id string) float64 { return w.stray(id, figure(id)) }
+	of := func(id string) float64 { return w.stray(id, b.figure(&err, id)) }
 	t := b.Temperature()
 	k := kinetics{
 		steel: w.stray("steel", x.SteelMetresPerS), fizz: of("fizz-pressure"), room: of("room-carbon-dioxide"),
@@ -72,7 +65,7 @@ func (w *way) rates(ionic float64) (kinetics, error) {
 		k600 := w.stray("gas", x.GasCmPerHour) / 360000
 		k.gas, k.oxygen = k600*swiftness(schmidtCO2, t), k600*swiftness(schmidtO2, t)
 		if id := lights[b.place.Light]; id != "" && b.place.Cover != Boarded {
-			k.light = w.stray("light", figure(id)) / 86400
+			k.light = w.stray("light", b.figure(&err, id)) / 86400
 		}
 	}
 	return k, err

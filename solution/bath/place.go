@@ -53,7 +53,7 @@ func ParseLight(text string) (Light, error) {
 }
 
 // parse finds a word among those there are.
-func parse[T ~string, V any](field, text string, words map[T]V, want string) (T, error) {
+func parse[T ~string](field, text string, words map[T]string, want string) (T, error) {
 	asked := T(strings.Join(strings.Fields(strings.ToLower(text)), " "))
 	if _, ok := words[asked]; !ok {
 		return "", &chem.InputError{Field: field, Value: fmt.Sprintf("%.40q", text), Want: want}
@@ -132,16 +132,21 @@ func (b *Bath) Exchange() (Exchange, error) {
 	if p.Cover == Stirred || p.Cover == Bubbled {
 		film = "steel-stirred"
 	}
-	steel, err := tables.Find[tables.Kinetic](b.tables, film)
-	if x.SteelMetresPerS = steel.Value.Times(grain.Diffusion(float64(chem.Celsius(20)), float64(b.Temperature()))); err != nil || !p.Open() {
-		return x, err
+	var err error
+	x.SteelMetresPerS = b.figure(&err, film).Times(grain.Diffusion(float64(chem.Celsius(20)), float64(b.Temperature())))
+	if x.GasCmPerHour = p.GasCmPerHour; !p.Open() {
+		x.GasCmPerHour = tables.Range{}
+	} else if x.GasCmPerHour == (tables.Range{}) {
+		x.GasCmPerHour = b.figure(&err, covers[p.Cover])
 	}
-	if x.GasCmPerHour = p.GasCmPerHour; x.GasCmPerHour == (tables.Range{}) {
-		gas, err := tables.Find[tables.Kinetic](b.tables, covers[p.Cover])
-		x.GasCmPerHour = gas.Value
-		return x, err
-	}
-	return x, nil
+	return x, err
+}
+
+// figure returns a figure of [tables.Kinetic]; the first error is kept.
+func (b *Bath) figure(err *error, id string) tables.Range {
+	k, e := tables.Find[tables.Kinetic](b.tables, id)
+	*err = cmp.Or(*err, e)
+	return k.Value
 }
 
 // The Schmidt numbers of carbon dioxide and oxygen in fresh water as cubics in °C, 0 to
