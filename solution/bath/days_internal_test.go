@@ -8,8 +8,9 @@ import (
 	"example.com/chelation/tables"
 )
 
-// A wait is told in whole hours, none of them nought, where a day and a half holds nine in
-// ten of them, in days of two digits beyond, and as half a year or never where no pH came.
+// A wait is told in whole minutes where an hour holds nine in ten of them, in whole hours up to a
+// day and a half, none of them nought, in days of two digits beyond, and as half a year or never
+// where no pH came.
 func TestDaysText(t *testing.T) {
 	for _, x := range []struct {
 		r    tables.Range
@@ -22,7 +23,7 @@ func TestDaysText(t *testing.T) {
 	} {
 		require.Equal(t, x.want, daysText(x.r))
 	}
-	soon := daysText(tables.Range{Low: 0.001, Typical: 0.002, High: 0.003})
-	require.Contains(t, soon, "1 hour")
-	require.Contains(t, soon, "(1 to 1)")
+	require.Equal(t, "3 minutes (1 to 4)", daysText(tables.Range{Low: 0.001, Typical: 0.002, High: 0.003}))
+	require.Equal(t, "1 minute (1 to 59)", daysText(tables.Range{Low: 0.0001, Typical: 0.0002, High: 59. / 1440}))
+	require.Equal(t, "1 hour (1 to 1)", daysText(tables.Range{Low: 0.001, Typical: 0.002, High: 61. / 1440}))
 }

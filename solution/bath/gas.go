@@ -130,17 +130,20 @@ func (d *Dosing) Beside() string {
 	return strings.TrimPrefix(text, " ")
 }
 
-// daysText writes a range of days: in hours, none of them nought, up to a day and a half.
+// daysText writes a range of days, in hours or minutes, none of them nought, where it is short.
 func daysText(r tables.Range) string {
-	const inHours = 1.5
-	switch hours := max(1, 24*r.Typical); {
-	case r.High < inHours:
-		word := either(math.Round(hours) == 1, "hour", "hours")
-		return fmt.Sprintf("%.0f %s (%.0f to %.0f)", hours, word, max(1, 24*r.Low), max(1, 24*r.High))
+	const inHours, inMinutes = 1.5, 1. / 24
+	perDay, word := 24.0, "hour"
+	switch {
 	case r.Typical >= longestWait/24:
 		return "half a year or never"
+	case r.High >= inHours:
+		return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
+	case r.High < inMinutes:
+		perDay, word = 1440, "minute"
 	}
-	return fmt.Sprintf("%.2g days (%.2g to %.2g)", r.Typical, r.Low, r.High)
+	n := max(1, perDay*r.Typical)
+	return fmt.Sprintf("%.0f %s (%.0f to %.0f)", n, either(math.Round(n) == 1, word, word+"s"), max(1, perDay*r.Low), max(1, perDay*r.High))
 }
 
 // Read returns the bath as a reading of its pH has it and, where gas explains that, the pH to
