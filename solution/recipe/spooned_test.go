@@ -52,4 +52,9 @@ func TestCostPerRustAndLitre(t *testing.T) {
 	ways, err := r.Try(demo.Tables(t), demo.Oxide(t, "lepidocrocite"))
 	require.NoError(t, err)
 	require.InEpsilon(t, 1000*ways[0].Cost.Total/ways[0].KeptRustGrams, ways[0].Cost.PerKgRust, 1e-6)
+	spoonful, err := r.Scale(0.1 * measure.Litre) // takes half a gram
+	require.NoError(t, err)
+	small, err := spoonful.Plan(demo.Tables(t))
+	require.NoError(t, err)
+	require.InEpsilon(t, c.PerKgRust, small.Cost.PerKgRust, 1e-6)
 }
