@@ -114,7 +114,7 @@ func TestDosesAfterParts(t *testing.T) {
 	assert.Greater(t, first.ForGoodGrams, 1.1*first.NowGrams, "gas that leaves would lift the pH")
 }
 
-// A pH that arrives within the hour is told so: in a wide, shallow, bubbled tub it is there by
+// A pH that arrives within the hour is told in minutes: in a wide, shallow, bubbled tub it is there by
 // when the dosing says.
 func TestArrivalWithinTheHour(t *testing.T) {
 	soda := demo.Reagent(t, "washing soda")
@@ -123,7 +123,7 @@ func TestArrivalWithinTheHour(t *testing.T) {
 	d, err := b.OpenDose(soda, 7)
 	require.NoError(t, err)
 	require.True(t, 0 < d.DaysTo.Low && d.DaysTo.High < 1./24, d.DaysTo)
-	assert.Contains(t, d.Text, "comes to 7.0 in 1 hour (1 to 1)")
+	assert.Contains(t, d.Text, "comes to 7.0 in 2 minutes (1 to 2)")
 	require.NoError(t, b.Add(soda, unit.Mass(d.AdvisedGrams/1000)))
 	_, err = b.Fizz()
 	require.NoError(t, err)
