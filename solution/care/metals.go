@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/unit"
 
 	"example.com/chelation/chem"
-	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
 	"example.com/chelation/tables"
 )
@@ -63,55 +62,45 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 	if err = cmp.Or(err, err2); err != nil {
 		return nil, err
 	}
-	x := takers{temperature: b.Temperature(), nernst: math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday}
-	x.water = -x.nernst * st.PH
-	x.air = oxygenPotential - x.nernst*st.PH + x.nernst/4*math.Log10(oxygenInAir)
+	nernst := math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday // V
+	logActivity := func(ion chem.Species) float64 {                             // of a bare ion, a component
+		free, _ := st.Concentration(ion.String()) // none where it is unknown
+		z := float64(ion.Formula.Charge())
+		return math.Log10(max(free, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, b.Temperature())
+	}
+	iron, water := 0.0, -nernst*st.PH // potentials in V of what can take electrons
+	air := water + oxygenPotential + nernst/4*math.Log10(oxygenInAir)
 	for c := range tables.All[tables.Couple](b.Tables()) {
 		if !c.Metal() && st.Class(c.Oxidised.String()) == tables.IronMetal {
-			x.iron = c.PotentialVolts + x.nernst*(x.logActivity(st, c.Oxidised)-x.logActivity(st, c.Reduced))
+			iron = c.PotentialVolts + nernst*(logActivity(c.Oxidised)-logActivity(c.Reduced))
 		}
 	}
 	var out []MetalVerdict
 	for c := range tables.All[tables.Couple](b.Tables()) {
 		if c.Metal() {
-			out = append(out, x.verdict(st, c))
+			e := c.PotentialVolts + nernst/float64(c.Electrons())*logActivity(c.Oxidised)
+			m := MetalVerdict{Metal: c.Name, PotentialVolts: e, WaterForceVolts: water - e, IronForceVolts: iron - e, AirForceVolts: air - e}
+			m.Hydrogen = m.WaterForceVolts > margin
+			m.Text = m.words(c.Note)
+			out = append(out, m)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b MetalVerdict) int { return cmp.Compare(a.PotentialVolts, b.PotentialVolts) })
 	return out, nil
 }
 
-// takers are what can take the electrons of a metal, by their potentials in V, and RT ln 10/F.
-type takers struct {
-	water, iron, air, nernst float64
-	temperature              unit.Temperature
-}
-
-// verdict judges one metal by its trace.
-func (x takers) verdict(st *solution.State, c tables.Couple) MetalVerdict {
-	e := c.PotentialVolts + x.nernst/float64(c.Electrons())*x.logActivity(st, c.Oxidised)
-	m := MetalVerdict{
-		Metal: c.Name, PotentialVolts: e, Text: "this bath leaves it whole",
-		WaterForceVolts: x.water - e, IronForceVolts: x.iron - e, AirForceVolts: x.air - e,
-	}
-	m.Hydrogen = m.WaterForceVolts > margin
+func (m MetalVerdict) words(note string) string {
+	text := "this bath leaves it whole"
 	switch {
 	case m.WaterForceVolts >= hydrogenForce:
-		m.Text = "this bath can take it by itself, with bubbles of hydrogen"
+		text = "this bath can take it by itself, with bubbles of hydrogen"
 	case m.Hydrogen || m.IronForceVolts > margin:
-		m.Text = "this bath can take it, with the help of air and of the iron in a used bath"
+		text = "this bath can take it, with the help of air and of the iron in a used bath"
 	case m.AirForceVolts > margin:
-		m.Text = "this bath can take it where air gets in, slowly"
+		text = "this bath can take it where air gets in, slowly"
 	}
-	if c.Note != "" {
-		m.Text = c.Note + "; " + m.Text
+	if note != "" {
+		text = note + "; " + text
 	}
-	return m
-}
-
-// logActivity returns log10 of the activity of a bare ion, a component.
-func (x takers) logActivity(st *solution.State, ion chem.Species) float64 {
-	free, _ := st.Concentration(ion.String()) // none where it is unknown
-	z := float64(ion.Formula.Charge())
-	return math.Log10(max(free, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, x.temperature)
+	return text
 }
