@@ -63,7 +63,7 @@ func Metals(b *bath.Bath) ([]MetalVerdict, error) {
 		return nil, err
 	}
 	nernst := math.Ln10 * chem.GasConstant * float64(b.Temperature()) / faraday // V
-	logActivity := func(ion chem.Species) float64 {                             // of a bare ion, a component
+	logActivity := func(ion chem.Species) float64 {
 		free, _ := st.Concentration(ion.String()) // none where it is unknown
 		z := float64(ion.Formula.Charge())
 		return math.Log10(max(free, smallestFree)) - z*z*chem.DebyeHuckel(st.IonicStrengthMolPerLitre, b.Temperature())

@@ -23,18 +23,15 @@ type Tub struct {
 // is a square function of height, so that Simpson's rule is exact.
 func (t Tub) Volume(depth unit.Length) unit.Volume {
 	d := min(max(depth, 0), t.Height)
-	return unit.Volume(d) / 6 * unit.Volume(t.section(0)+4*t.section(d/2)+t.section(d))
+	return unit.Volume(d) / 6 * unit.Volume(t.Surface(0)+4*t.Surface(d/2)+t.Surface(d))
 }
 
 // Surface returns that of the liquid that stands up to a depth, which counts up to the rim.
-func (t Tub) Surface(depth unit.Length) unit.Area { return t.section(min(max(depth, 0), t.Height)) }
-
-// section returns the inner cross-section at a height, of a tub that has one.
-func (t Tub) section(z unit.Length) unit.Area {
+func (t Tub) Surface(depth unit.Length) unit.Area {
 	if !(t.Height > 0) {
 		return 0
 	}
-	x := z / t.Height
+	x := min(max(depth, 0), t.Height) / t.Height
 	area := unit.Area(t.Bottom[0]+x*(t.Rim[0]-t.Bottom[0])) * unit.Area(t.Bottom[1]+x*(t.Rim[1]-t.Bottom[1]))
 	if t.Round {
 		area *= math.Pi / 4
