@@ -26,34 +26,32 @@ type Step struct {
 // halves of what is missing where that would be too many.
 func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err error) {
 	in, pH := 0.0, p.Curve[0].PH
-	pour := func(grams float64, times int) (*Step, error) {
+	pour := func(grams float64, times int, say func(Step) string) error {
 		in += grams * float64(times)
 		v := fresh.Clone()
 		_, err := v.AddFizzing(r.Acid, unit.Mass(in)*measure.Gram) // what cannot stay dissolved is gone by the reading
 		st, err2 := v.Equilibrate()
-		if err = cmp.Or(err, err2); err != nil {
-			return nil, err
+		if err = cmp.Or(err, err2); err == nil {
+			s := Step{Portion: solution.NewPortion(r.Acid, unit.Mass(grams)*measure.Gram), Times: times, PHFrom: pH, PHTo: st.PH}
+			s.Text, pH = say(s), st.PH
+			steps = append(steps, s)
 		}
-		steps = append(steps, Step{Portion: solution.NewPortion(r.Acid, unit.Mass(grams)*measure.Gram), Times: times, PHFrom: pH, PHTo: st.PH})
-		pH = st.PH
-		return &steps[len(steps)-1], nil
+		return err
 	}
 	dose := p.Acid.MassGrams
 	if first := r.round(min(p.Forecast.FirstGrams, p.Acid.MassLowGrams)); first > 0 {
-		s, err := pour(first, 1)
-		if err != nil {
-			return nil, err
-		}
 		wait := "until it is all dissolved"
 		if r.Acid.Form == tables.Liquid {
 			wait = "some minutes"
 		}
-		s.Text = fmt.Sprintf("Stir in %s. Wait %s, then read: expect a pH near %.1f.", s.Portion.Text(), wait, pH)
+		err = pour(first, 1, func(s Step) string {
+			return fmt.Sprintf("Stir in %s. Wait %s, then read: expect a pH near %.1f.", s.Portion.Text(), wait, s.PHTo)
+		})
 	}
 	const leastRest = 0.02 // less than a kitchen scale is off by
 	rest := dose - in
-	if rest <= leastRest*dose {
-		return steps, nil // the first portion was all of it
+	if err != nil || rest <= leastRest*dose {
+		return steps, err // the first portion was all of it
 	}
 	most := rest // down to the fewest grams that move the pH by a step of the curve from here on
 	for _, c := range p.Curve[1:] {
@@ -66,31 +64,27 @@ func (r Recipe) stage(fresh *solution.Solution, p *Plan) (steps []Step, err erro
 		stop = p.InTheOpen.Target.Value // what gas moves is less than a strip tells
 	}
 	then := func() string {
-		if len(steps) == 1 {
+		if len(steps) == 0 {
 			return "Stir in"
 		}
 		return "Then"
 	}
 	const mostTimes = 10 // portions alike: of more nobody keeps count
 	size := r.round(most)
-	for ; rest > mostTimes*size; rest = dose - in {
-		s, err := pour(r.round(rest/2), 1)
-		if err != nil {
-			return nil, err
-		}
-		s.Text = fmt.Sprintf("%s %s, half of what is missing. Stir for some minutes and read: expect a pH near %.1f, and stop at %.1f.", then(), s.Portion.Text(), pH, stop)
+	for ; err == nil && rest > mostTimes*size; rest = dose - in {
+		err = pour(r.round(rest/2), 1, func(s Step) string {
+			return fmt.Sprintf("%s %s, half of what is missing. Stir for some minutes and read: expect a pH near %.1f, and stop at %.1f.", then(), s.Portion.Text(), s.PHTo, stop)
+		})
 	}
 	times, expect := int(math.Round(rest/size)), "one portion"
 	if times > 1 {
 		expect = fmt.Sprintf("about %d portions", times)
 	}
-	s, err := pour(size, times)
-	if err != nil {
-		return nil, err
-	}
-	s.Text = fmt.Sprintf("%s %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
-		then(), s.Portion.Text(), stop, expect)
-	return steps, nil
+	last := pour(size, times, func(s Step) string {
+		return fmt.Sprintf("%s %s at a time. Stir for some minutes and read after each; stop as soon as you read %.1f or it changes to the next colour beyond. Expect %s.",
+			then(), s.Portion.Text(), stop, expect)
+	})
+	return steps, cmp.Or(err, last)
 }
 
 // round takes a mass in g to spoons that hold no more than a little above it, or down to two
