@@ -50,10 +50,8 @@ const (
 // holds metal or the oxide dissolves no further. In an open tub that acid is the dose for good,
 // and its gas leaves before the next rust.
 func (b *Bath) Upkeep(acid tables.Reagent, o Oxide, pH, rise float64) (Upkeep, error) {
-	if err := cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, "")); err != nil {
-		return Upkeep{}, err
-	}
 	c := b.contact(o)
+	c.err = cmp.Or(chem.Within("pH to hold", pH, lowestPH, highestPH-1, ""), chem.Within("rise of pH", rise, 0.1, 3, ""), c.err)
 	if c.err == nil {
 		c.err = c.vessel.Allow(o.Species)
 	}

@@ -111,13 +111,11 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	if err = cmp.Or(err, p.spread(t, r)); err != nil {
 		return nil, err
 	}
-	if p.Steps, err = r.stage(m.fresh, p); err != nil {
-		return nil, err
-	}
-	var failed error
-	p.Cautions, failed = care.Cautions(t, r.with(r.Chelant, r.Acid), r.Materials)
-	p.Practice, err = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.HardnessFraction}.Practice(t)
-	return p, cmp.Or(failed, err)
+	var err1, err2 error
+	p.Steps, err = r.stage(m.fresh, p)
+	p.Cautions, err1 = care.Cautions(t, r.with(r.Chelant, r.Acid), r.Materials)
+	p.Practice, err2 = care.Work{Materials: r.Materials, PH: p.PHAfter, TemperatureC: p.TemperatureC, HardnessFraction: p.HardnessFraction}.Practice(t)
+	return p, cmp.Or(err, err1, err2)
 }
 
 // spread sets the ranges about the plan's own figures.

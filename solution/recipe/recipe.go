@@ -111,12 +111,10 @@ func (r Recipe) mix(t *tables.Tables) (m mixture, err error) {
 		return m, &chem.InputError{Field: "Water", Value: r.Water.Name, Want: "an alkalinity and a pH that go together", Err: err}
 	}
 	for _, e := range append([]Extra{{r.Chelant, m.chelant.Typical()}}, r.Extras...) {
-		if err := m.fresh.Add(e.Reagent, e.Mass); err != nil {
-			return m, err
-		}
+		err = cmp.Or(err, m.fresh.Add(e.Reagent, e.Mass))
 	}
-	start, err := m.fresh.Equilibrate()
-	if err != nil {
+	start, err2 := m.fresh.Equilibrate()
+	if err = cmp.Or(err, err2); err != nil {
 		return m, err
 	}
 	if r.Base.ID != "" && start.PH < r.PH {

@@ -118,9 +118,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 		return nil, err
 	}
 	if u.open && u.dosing.GasLitres > 0 { // what it takes is told of the bath that comes of it
-		if _, err := u.bath.Degas(); err != nil {
-			return nil, err
-		}
+		_, err = u.bath.Degas()
 	}
 	var err1, err2, err3 error
 	u.LeftAlone, u.EndPH, err1 = u.bath.LeftAlone(o)
@@ -128,7 +126,7 @@ func (r Recipe) use(t *tables.Tables, o bath.Oxide) (u *use, err error) {
 	u.SteelAtRiskGrams, err3 = u.bath.SteelAtRisk()
 	u.Practical = o.Capacity(unit.Mole(bath.PracticalShare * min(u.Held.IronMoles, counted.Free())))
 	u.IronPerChelant = u.LeftAlone.IronMoles / counted.Total()
-	return u, cmp.Or(err1, err2, err3)
+	return u, cmp.Or(err, err1, err2, err3)
 }
 
 // keep asks what the bath takes while its pH is held, what all of it costs, and what its labels say.
