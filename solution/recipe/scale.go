@@ -54,28 +54,23 @@ func (r Recipe) TopUp(t *tables.Tables, dragOut, evaporated unit.Volume) (TopUp,
 	}
 	f := float64(dragOut / whole)
 	water := evaporated + unit.Volume(f)*r.Volume
-	portion := func(e Extra) solution.Portion { return solution.NewPortion(e.Reagent, unit.Mass(f)*e.Mass) }
-	u := TopUp{
-		WaterLitres: float64(water / measure.Litre),
-		Chelant:     portion(Extra{r.Chelant, m.chelant.Typical()}),
-		Acid:        portion(Extra{m.setter, m.dose.Mass()}),
+	var all []solution.Portion
+	var stirred []string
+	for _, e := range append([]Extra{{r.Chelant, m.chelant.Typical()}, {m.setter, m.dose.Mass()}}, r.Extras...) {
+		p := solution.NewPortion(e.Reagent, unit.Mass(f)*e.Mass)
+		all, stirred = append(all, p), append(stirred, p.Text()+" of "+p.Name)
 	}
-	for _, e := range r.Extras {
-		u.Extras = append(u.Extras, portion(e))
+	u := TopUp{WaterLitres: float64(water / measure.Litre), Chelant: all[0], Acid: all[1], Text: "Nothing is missing."}
+	if len(all) > 2 {
+		u.Extras = all[2:]
 	}
-	if water == 0 {
-		u.Text = "Nothing is missing."
-		return u, nil
-	}
-	u.Text = "Fill up with " + measure.FormatVolume(water) + " of water"
-	if f > 0 {
-		var stirred []string
-		for _, p := range append([]solution.Portion{u.Chelant, u.Acid}, u.Extras...) {
-			stirred = append(stirred, p.Text()+" of "+p.Name)
+	if water > 0 {
+		u.Text = "Fill up with " + measure.FormatVolume(water) + " of water"
+		if f > 0 {
+			u.Text += ", and stir in " + strings.Join(stirred, " and ")
 		}
-		u.Text += ", and stir in " + strings.Join(stirred, " and ")
+		u.Text += "."
 	}
-	u.Text += "."
 	return u, nil
 }
 
