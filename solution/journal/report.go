@@ -22,7 +22,7 @@ type Report struct {
 	VolumeLitres float64         `json:"volume_l"`
 	PH           float64         `json:"ph_computed"`
 	ReadPH       *float64        `json:"ph_read,omitempty"` // the last one, if nothing happened since
-	Capacities   bath.Capacities `json:"capacities"`
+	Capacities   bath.Capacities `json:"capacities"`        // zero where more is dissolved than there are figures of
 	Redox        bath.Redox      `json:"iron"`
 	Diagnosis    bath.Diagnosis  `json:"diagnosis"`
 	Notes        []string        `json:"notes,omitempty"`
