@@ -86,12 +86,14 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *more || *show != "" {
 		return print(out, x, shown, format)
 	}
-	return brief(format.Text(out), x)
+	w := &cli.Pen{Out: format.Text(out)}
+	brief(w, x)
+	return w.Err
 }
 
 // brief prints the answer: what the bath takes of the oxide that was asked for, why it
 // stops, and what lets it take more.
-func brief(out io.Writer, x *result) error {
+func brief(w *cli.Pen, x *result) {
 	table := &cli.Table{Columns: []string{"oxide", "left_alone_rust_g", "end_ph", "equilibrium_rust_g", "practical_rust_g"}}
 	asked := x.Capacities[0]
 	for _, c := range x.Capacities {
@@ -102,19 +104,13 @@ func brief(out io.Writer, x *result) error {
 	}
 	area := measure.FormatArea(x.Layer.Area(asked.Practical))
 	end, g := x.Drift[len(x.Drift)-1], measure.FormatGrams
-	_, err := fmt.Fprintf(out, "Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f (%.1f to %.1f), with %.2f iron per chelant. "+
-		"Held at pH %.1f it takes %s in practice, which clears %s of %s.\n\nNext: %s\n  Then: %s.\n\n",
+	w.Line("Left alone the bath takes %s of %s (%s to %s) and stops at pH %.1f (%.1f to %.1f), with %.2f iron per chelant. "+
+		"Held at pH %.1f it takes %s in practice, which clears %s of %s.\n\nNext: %s\n  Then: %s.\n",
 		g(end.RustGrams), asked.Oxide, g(asked.ProtonLow.RustGrams), g(asked.ProtonHigh.RustGrams), end.PH, asked.EndPHLow, asked.EndPHHigh, end.IronPerChelant,
 		asked.PH, g(asked.Practical.RustGrams), area, x.Layer.Name, x.Advice, x.Upkeep.Stopped)
-	if err != nil {
-		return err
-	}
-	if err := table.Print(out); err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(out, "\nEquilibrium: what could dissolve at pH %.1f, held. Practical: what to plan with.\n"+
-		"-more tells the rest: what a held pH allows, the way of the pH, the acid that holds it, other starting pH.\n", asked.PH)
-	return err
+	w.Table(table)
+	w.Line("\nEquilibrium: what could dissolve at pH %.1f, held. Practical: what to plan with.", asked.PH)
+	w.Line("-more tells the rest: what a held pH allows, the way of the pH, the acid that holds it, other starting pH.")
 }
 
 func work(t *tables.Tables, r recipe.Recipe, o bath.Oxide, pHs []float64, rise float64, each unit.Mass, told, open bool) (*result, error) {

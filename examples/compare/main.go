@@ -136,7 +136,9 @@ func run(args []string, out, diagnostics io.Writer) error {
 	if *more || *show != "" {
 		return print(t, out, r, o, x, shown, format)
 	}
-	return brief(format.Text(out), r, x)
+	w := &cli.Pen{Out: format.Text(out)}
+	brief(w, r, x)
+	return w.Err
 }
 
 // terms are those of a way to have a bath: mixed, or bought.
@@ -187,7 +189,7 @@ func (x result) currency() string {
 }
 
 // brief prints the answer and the ways it was chosen from.
-func brief(out io.Writer, r recipe.Recipe, x result) error {
+func brief(w *cli.Pen, r recipe.Recipe, x result) {
 	ways := &cli.Table{
 		Title:   fmt.Sprintf("%s of %s at pH %.1f, or as many moles of another chelant%s", measure.FormatMass(x.Ways[0].Chelant.Mass()), r.Chelant.Name, r.PH, x.currency()),
 		Columns: []string{"way", "acid_g", "takes_kept_rust_g", "total_cost", "cost_per_kg_rust", "signal", "breakdown"},
@@ -211,15 +213,10 @@ func brief(out io.Writer, r recipe.Recipe, x result) error {
 	if told := x.Ways[0].Told(r.PH, x.Ways[0].Acid.MassGrams); told != "" {
 		text += fmt.Sprintf(" %s: %s", x.Ways[0].Acid.Name, told)
 	}
-	if _, err := fmt.Fprintf(out, "%s\n\n", text); err != nil {
-		return err
-	}
-	if err := ways.Print(out); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(out, "\nTakes kept: rust that the bath takes while acid holds its pH (-: the acid does not bring it back while rust is left); cost with that acid. "+
+	w.Line("%s\n", text)
+	w.Table(ways)
+	w.Head("Takes kept: rust that the bath takes while acid holds its pH (-: the acid does not bring it back while rust is left); cost with that acid. " +
 		"-more tells the rest: what follows, other strengths, bags.")
-	return err
 }
 
 // remarks tell what to buy, and of which chelants nobody knows what they take.

@@ -80,28 +80,24 @@ func (a *answer) print(out io.Writer, t *tables.Tables, format *cli.Format) erro
 	case format.CSV:
 		return a.CSV(out)
 	}
-	out = format.Text(out)
-	fmt.Fprintln(out, a.Title)
+	w := &cli.Pen{Out: format.Text(out)}
+	w.Line("%s", a.Title)
 	for _, remark := range a.remarks {
-		fmt.Fprintln(out, "  "+remark)
+		w.Line("  %s", remark)
 	}
 	if len(a.Rows) > 0 {
-		fmt.Fprintln(out)
+		w.Line("")
 		body := a.Table
 		body.Title = ""
-		if err := body.Print(out); err != nil {
-			return err
-		}
+		w.Table(&body)
 	}
 	if len(cited) > 0 {
-		fmt.Fprintln(out, "\nSources")
+		w.Head("Sources")
 	}
 	for _, s := range cited {
-		if _, err := fmt.Fprintf(out, "  %s (%s): %s\n", s.Key, s.Access, s.Citation); err != nil {
-			return err
-		}
+		w.Line("  %s (%s): %s", s.Key, s.Access, s.Citation)
 	}
-	return nil
+	return w.Err
 }
 
 // decimal is a number that keeps its decimals in text and in CSV, as constants

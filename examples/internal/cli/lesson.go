@@ -25,22 +25,12 @@ func (l *Lesson) Remark(format string, values ...any) {
 // script can read it; JSON holds the rows as objects with the names of the
 // columns.
 func (l *Lesson) Write(out io.Writer, f *Format) error {
-	switch {
-	case f.JSON:
-		return JSON(out, l)
-	case f.CSV:
-		return l.CSV(out)
-	}
-	out = f.Text(out)
-	if err := l.Print(out); err != nil {
-		return err
-	}
-	for _, r := range l.Remarks {
-		if _, err := fmt.Fprintf(out, "\n%s\n", r); err != nil {
-			return err
+	return f.Answer(out, l, &l.Table, func(w *Pen) {
+		w.Table(&l.Table)
+		for _, r := range l.Remarks {
+			w.Head(r)
 		}
-	}
-	return nil
+	})
 }
 
 // MarshalJSON writes title, rows and remarks. A number that JSON cannot hold is

@@ -208,19 +208,17 @@ func (f *Format) Tables(out io.Writer, shown []string, all map[string]*Table, af
 	if f.CSV {
 		return all[shown[0]].CSV(out)
 	}
-	out = f.Text(out)
+	w := &Pen{Out: f.Text(out)}
 	for i, name := range shown {
 		if i > 0 {
-			fmt.Fprintln(out)
+			w.Line("")
 		}
-		if err := all[name].Print(out); err != nil {
-			return err
-		}
+		w.Table(all[name])
 		if after[name] != "" {
-			fmt.Fprintln(out, "  "+after[name])
+			w.Line("  %s", after[name])
 		}
 	}
-	return nil
+	return w.Err
 }
 
 // Span writes the ends of a range, each with the format or as one of the writers does,
