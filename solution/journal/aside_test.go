@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"bytes"
 	"testing"
 	"time"
 
@@ -31,7 +30,7 @@ func TestWhatCannotHaveHappenedTeachesNothing(t *testing.T) {
 		{At: at(2), Kind: Amended, Number: 1, Note: "mistyped", As: []Event{{At: at(0), Kind: Evaporated, VolumeLitres: 3}}},
 	}
 	life := func(events ...Event) *Life {
-		j, err := Read(std, bytes.NewReader(written(t, events)))
+		j, err := Read(std, written(t, events))
 		require.NoError(t, err)
 		return j.Life()
 	}

@@ -1,10 +1,8 @@
 package journal
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
-	"io"
 	"iter"
 	"os"
 	"path/filepath"
@@ -43,7 +41,7 @@ func Open(t *tables.Tables, path string) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := Read(t, bytes.NewReader(data))
+	j, err := Read(t, data)
 	if err == nil {
 		err = j.whole(path)
 	}
@@ -56,11 +54,7 @@ func Open(t *tables.Tables, path string) (*Journal, error) {
 
 // Read reads a journal that is kept elsewhere than in a file, as Open does. It grows
 // by what [Journal.Line] returns.
-func Read(t *tables.Tables, r io.Reader) (*Journal, error) {
-	data, err := io.ReadAll(r)
-	if err != nil {
-		return nil, err
-	}
+func Read(t *tables.Tables, data []byte) (*Journal, error) {
 	c, damages := content{}.more(data)
 	if len(damages) > 0 {
 		return nil, damages[0]

@@ -97,7 +97,7 @@ func TestLines(t *testing.T) {
 	require.NoError(t, err)
 	var text []byte
 	for _, e := range life() {
-		j, err := Read(demo.Tables(t), bytes.NewReader(text))
+		j, err := Read(demo.Tables(t), text)
 		require.NoError(t, err)
 		line, err := j.Line(e)
 		require.NoError(t, err)

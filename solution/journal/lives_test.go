@@ -399,7 +399,7 @@ func commutes(std *tables.Tables, events []Event) error {
 
 // reads writes the life down line by line and reads it again.
 func reads(std *tables.Tables, events []Event) error {
-	j, err := Read(std, strings.NewReader(""))
+	j, err := Read(std, nil)
 	if err != nil {
 		return err
 	}
@@ -412,7 +412,7 @@ func reads(std *tables.Tables, events []Event) error {
 		}
 		written = append(written, e)
 		text.Write(line)
-		if j, err = Read(std, strings.NewReader(text.String())); err != nil {
+		if j, err = Read(std, []byte(text.String())); err != nil {
 			return err
 		}
 	}

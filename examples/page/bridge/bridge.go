@@ -657,7 +657,7 @@ func (b *Bridge) amend(q Entry, all []journal.Event) (journal.Event, error) {
 }
 
 func (b *Bridge) open(text string) (*journal.Journal, error) {
-	return b.book.get(text, func() (*journal.Journal, error) { return journal.Read(b.tables, strings.NewReader(text)) })
+	return b.book.get(text, func() (*journal.Journal, error) { return journal.Read(b.tables, []byte(text)) })
 }
 
 // entry turns the words of the shop into an event.
