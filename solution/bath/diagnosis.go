@@ -104,8 +104,9 @@ func (b *Bath) Diagnose(o Oxide, want float64, atHand ...tables.Reagent) (Diagno
 	}
 	limit := c.limitOrNone(want)
 	d.Now, d.After = c.taken(c.end(alone)), c.held(limit)
-	d.Cause = c.cause(d, limit)
-	if d.Cause == Barred {
+	if d.Cause = c.cause(d, limit); errors.Is(c.err, ErrLimitless) {
+		d.Cause, c.err = OutOfRange, nil
+	} else if d.Cause == Barred {
 		d.TargetPH = c.workable()
 	}
 	if d.GasLitres = c.gasLitres; c.err == nil {

@@ -64,11 +64,7 @@ func (l *Life) Report(o bath.Oxide, want float64, atHand ...tables.Reagent) (*Re
 		atHand = append(atHand, made)
 	}
 	r.Diagnosis, err3 = b.Diagnose(o, want, atHand...)
-	if errors.Is(err3, bath.ErrLimitless) { // so much is in it that there are no figures
-		r.Diagnosis, err3 = bath.Diagnosis{Cause: bath.OutOfRange, PH: st.PH, WantedPH: want, WaterLitres: b.Litres()}, nil
-		r.Diagnosis.Text = fmt.Sprintf("More is dissolved than any bath works with, and no figure of it can be trusted. Add %s of water, read the pH and ask again.", measure.FormatLitres(b.Litres()))
-	}
-	if errors.Is(err1, bath.ErrLimitless) {
+	if errors.Is(err1, bath.ErrLimitless) { // so much is in it that there are no figures, as the diagnosis says
 		err1 = nil
 	}
 	return r, cmp.Or(err1, err2, err3)
