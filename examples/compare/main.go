@@ -215,7 +215,7 @@ func brief(w *cli.Pen, r recipe.Recipe, x result) {
 	}
 	w.Line("%s\n", text)
 	w.Table(ways)
-	w.Head("Takes kept: rust that the bath takes while acid holds its pH (-: the acid does not bring it back while rust is left); cost with that acid. " +
+	w.Head("Takes kept: rust that the bath takes while acid holds its pH (-: the acid does not bring it back while rust is left), of which citric acid binds some itself; cost with that acid. " +
 		"-more tells the rest: what follows, other strengths, bags.")
 }
 
