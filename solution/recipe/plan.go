@@ -73,11 +73,13 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 	after, before := m.dose.After, m.dose.Before
 	chelant := chem.Species{Formula: r.Chelant.Chelant}.String()
 	h, first := bath.HoldingsOf(after).Of(chelant), bath.HoldingsOf(before).Of(chelant)
+	settled := m.chelant.TypicalGrams * first.SettledMoles / first.TotalMoles
 	p := &Plan{
 		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
 		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres, TemperatureC: float64(r.Temperature) - 273.15,
 		StrengthMolPerLitre: h.TotalMoles / after.VolumeLitres, HardnessFraction: h.HardnessMoles / h.TotalMoles,
-		UndissolvedGrams:      m.chelant.TypicalGrams * first.SettledMoles / first.TotalMoles,
+		// A vessel's volume counts what lies there as dissolved: so much less water holds so much less.
+		UndissolvedGrams:      settled / (1 - (m.chelant.TypicalGrams-settled)*r.Chelant.ApparentCm3PerGram/1000/before.VolumeLitres),
 		UndissolvedAfterGrams: m.chelant.TypicalGrams * h.SettledMoles / h.TotalMoles,
 		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH,
 		IonicStrengthBeforeMolPerLitre: before.IonicStrengthMolPerLitre, IonicStrengthAfterMolPerLitre: after.IonicStrengthMolPerLitre,
