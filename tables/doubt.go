@@ -10,12 +10,14 @@ type Doubt struct {
 	Least float64 `json:"least"`            // how far down
 	More  float64 `json:"more_probability"` // of more
 	Most  float64 `json:"most"`             // how far up
+	Odds  float64 `json:"odds_factor"`      // its odds may be so many times what is told here, or one part in so many, from 1
 	Tell  string  `json:"tell"`             // what to do to find out
 }
 
 func (r row) doubt() Doubt {
 	d := Doubt{Entry: r.entry(), Told: r.number("told", 0, 14), Less: r.number("less", 0, 1), More: r.number("more", 0, 1), Tell: r.text("tell")}
 	d.Least, d.Most = r.number("least", -14, d.Told), r.number("most", d.Told, 14)
+	d.Odds = r.number("odds", 1, 1000)
 	if d.Less+d.More > 1 {
 		r.fail("more", "a chance that leaves room for that of less")
 	}

@@ -24,7 +24,7 @@ var edges = []struct {
 	{"couples.csv", "potential_v", -4, 4, ""}, {"couples.csv", "uncertainty_v", 0, 0.2, ""},
 	{"dissolution-phases.csv", "activation_energy_kj_mol", 10, 200, ""}, {"dissolution-phases.csv", "frequency_g_fe_m2_h", 1, 1e20, ""},
 	{"dissolution.csv", "low", 0, 1e6, ""}, {"dissolution.csv", "typical", 0, 1e6, ""}, {"dissolution.csv", "high", 0, 1e6, ""},
-	{"doubts.csv", "told", 0, 14, ""}, {"doubts.csv", "less", 0, 1, ""}, {"doubts.csv", "more", 0, 1, ""},
+	{"doubts.csv", "told", 0, 14, ""}, {"doubts.csv", "less", 0, 1, ""}, {"doubts.csv", "more", 0, 1, ""}, {"doubts.csv", "odds", 1, 1000, ""},
 	{"hardness-units.csv", "mass_mg", 0.01, 1000, ""}, {"hardness-units.csv", "amount_mmol", 0.01, 1000, "millimole"},
 	{"hardness-units.csv", "volume_l", 0.1, 10, ""}, {"hardness-units.csv", "equivalents", 1, 2, ""},
 	{"indicators.csv", "pka", 0, 15, "Methyl red"}, {"materials.csv", "low_ph", 0, 14, "plain steel"}, {"materials.csv", "high_ph", 5, 14, "plain steel"},

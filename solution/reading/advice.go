@@ -35,7 +35,7 @@ type Advice struct {
 	Spooned *Portion `json:"spooned,omitempty"`
 
 	PH     tables.Range `json:"ph"`        // of the bath now
-	Window float64      `json:"in_window"` // chance that the pH is within the window now
+	Window float64      `json:"in_window"` // chance, at the least, that the pH is within the window now
 	// Need is the mass in g of the reagent from here to the target; a low end below
 	// zero says that the bath may be past it already.
 	NeedGrams tables.Range `json:"need_g,omitzero"`
@@ -60,9 +60,10 @@ const (
 	// clearly is that chance once something was added that worked the other way:
 	// going to and fro only adds salt.
 	clearly = 0.5
-	// sure is the chance of a pH within a step of the target at which one reading is
-	// enough, and fair that at which two are.
-	sure, fair = 0.95, 0.85
+	// sure is the chance of a pH within a step of the target at which a bath read once is done,
+	// and fair that at which one read twice is; mostReadings end it in any case.
+	sure, fair   = 0.95, 0.85
+	mostReadings = 4
 	// hasty is the chance of a mistake at which nothing is added on one reading.
 	hasty = 0.05
 	// first is the part of the tolerated risk that the first addition may take, and later
@@ -101,21 +102,26 @@ func (p *Posterior) Advise() (*Advice, error) {
 	}
 	s := &p.model.setup
 	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
-	a := &Advice{Action: Look, PH: p.PH(), Window: p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Window }), Flags: p.flags()}
+	outside := func(b *bath) bool { return math.Abs(b.pH-s.PH) > Window }
+	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - p.favouring(outside).share(outside), Flags: p.flags()}
 	read, gas, good := p.course.last, p.course.gas, tables.Range{}
 	if gas {
 		if good = p.forGood(); good.Typical > s.PH+Window {
 			a.Flags = append(a.Flags, fmt.Sprintf("the carbon dioxide that has yet to leave: it lifts the pH towards %s within days", span(good)))
 		}
 	}
-	worth := func(chance float64, other int) bool { return chance > enough && (other == 0 || chance > clearly) }
+	near := p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Step })
+	done := near >= sure || near >= fair && p.course.readings > 1
+	worth := func(chance float64, other int) bool {
+		return !done && chance > enough && (other == 0 || chance > clearly)
+	}
 	switch steps := p.course.steps; {
 	case read == nil || steps[len(steps)-1].pour != nil:
 		a.Why = fmt.Sprintf("The bath should be at pH %s, %s: a reading tells more than adding blindly.", span(a.PH), p.leading())
 	case p.gross[len(p.gross)-1] > doubtful || p.course.readings < 2 && p.gross[len(p.gross)-1] > hasty:
 		a.Why = fmt.Sprintf("The last reading hardly fits what went before: the bath should be at pH %s. Stir and read again before anything is added.", span(a.PH))
 	case read.value >= s.PH-Window && read.value <= s.PH+Window: // no pour on a belief that the reading speaks against
-		p.stopOrRead(a)
+		p.stopOrRead(a, near, done)
 	case above >= below && worth(above, p.course.bases) && read.value > s.PH:
 		return a, p.addition(a, -1)
 	case below > above && gas && good.Typical >= s.PH-Window:
@@ -123,7 +129,7 @@ func (p *Posterior) Advise() (*Advice, error) {
 	case below > above && worth(below, p.course.acids) && read.value < s.PH:
 		return a, p.addition(a, 1)
 	default:
-		p.stopOrRead(a)
+		p.stopOrRead(a, near, done)
 	}
 	return a, nil
 }
@@ -194,18 +200,16 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	return nil
 }
 
-// stopOrRead stops, once the bath is likely within a step of the target, the more so the
-// less often it was read.
-func (p *Posterior) stopOrRead(a *Advice) {
+// stopOrRead stops, once the bath is likely within a step of the target, or was read often enough.
+func (p *Posterior) stopOrRead(a *Advice, near float64, done bool) {
 	s := &p.model.setup
-	near := p.share(func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Step })
-	if n := p.course.readings; near < sure && (n < 2 || near < fair) && n < 4 {
-		a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%: read once more, with a finer strip or a meter if there is one.", span(a.PH), Step, 100*near)
+	a.Why = fmt.Sprintf("The bath is at pH %s, within %g of the target with a chance of %.0f %%", span(a.PH), Step, 100*near)
+	if !done && p.course.readings < mostReadings {
+		a.Why += ": read once more, with a finer strip or a meter if there is one."
 		return
 	}
 	a.Action = Stop
-	a.Why = fmt.Sprintf("The bath is at pH %s, with a chance of %.0f %% within %.1f to %.1f, where it works alike: more would change little.",
-		span(a.PH), 100*a.Window, s.PH-Window, s.PH+Window)
+	a.Why += fmt.Sprintf(" and within %.1f to %.1f, where it works alike, with one of at least %.0f %%: more would change little.", s.PH-Window, s.PH+Window, 100*a.Window)
 	if a.Window < poor {
 		a.Why += " A finer strip or a meter would tell on which side of the window it may lie."
 	}

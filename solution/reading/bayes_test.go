@@ -127,7 +127,7 @@ func TestStepsLeaveABeliefAsItIs(t *testing.T) {
 			for i := range w.baths {
 				w.baths[i].copy = true // so that it goes on to the last
 			}
-			w.move(1, 1)
+			w.move(1, 1, false)
 		}
 		want, got := of(many.baths), of(w.baths)
 		assert.InEpsilon(t, want.sd, got.sd, 0.12, seen)

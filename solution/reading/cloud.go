@@ -134,10 +134,10 @@ func (w *cloud) learn(observations int, counts bool) {
 			b := &w.baths[i]
 			b.logs[last] = w.course.seen[last].log(b.likelihood, done)
 		}
-		if done < 1 || len(w.baths) > w.size {
+		if done < 1 || len(w.baths) > w.size && w.course.movesOn(last) {
 			w.resample()
 			if counts {
-				w.move(observations, min(1, done))
+				w.move(observations, done, part < 1)
 			}
 		}
 	}
@@ -157,7 +157,7 @@ func (w *cloud) weigh(before []float64, last int, done float64) (gain, inPlay fl
 const (
 	// fewest is one over the part of the cloud that has to stay in play, and slowest the
 	// part of an observation that is let in whatever is.
-	fewest, slowest = 6, 1e-3
+	fewest, slowest = 4, 1e-3
 	// rare is the part that any salt has of the first cloud, and larger how many times the
 	// cloud the first one is.
 	rare, larger = 0.04, 3
@@ -195,12 +195,12 @@ const (
 	accept   = 0.3  // share of the steps towards the prior that is to succeed
 )
 
-// move takes steps until few baths are copies of others, two at least, at a likelihood of
-// which the last observation counts in part.
-func (w *cloud) move(observations int, part float64) {
+// move takes steps until few baths are copies of others, two at least where an observation is let in
+// by degrees, at a likelihood of which the last counts in part.
+func (w *cloud) move(observations int, part float64, byDegrees bool) {
 	sum := func(logs []float64) float64 { return floats.Sum(logs[:observations]) }
 	y, n, d := &w.room(1)[0], len(w.baths), len(w.baths[0].z)
-	for k := 0; k < 2 || k < patience && w.share(func(b *bath) bool { return b.copy }) > alike; k++ {
+	for k := 0; byDegrees && k < 2 || k < patience && w.share(func(b *bath) bool { return b.copy }) > alike; k++ {
 		accepted, keep := 0, math.Sqrt(1-w.stride*w.stride)
 		for i := range w.baths {
 			b, prior := &w.baths[i], 0.0

@@ -46,6 +46,11 @@ func (s *step) log(likelihood, part float64) float64 {
 	return math.Log((1-s.gross)*math.Pow(likelihood, part) + s.gross*math.Pow(s.background, part))
 }
 
+// movesOn reports whether another mixture than that of an observation is observed afterwards.
+func (c *course) movesOn(n int) bool {
+	return n+1 < len(c.seen) && slices.ContainsFunc(c.steps[c.seen[n].event:c.seen[n+1].event], func(s *step) bool { return s.pour != nil })
+}
+
 // compile checks the events and turns them into a course.
 func (m *Model) compile(events []Event) (*course, error) {
 	c := &course{}

@@ -65,7 +65,7 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	for _, kind := range kinds {
 		if _, inPlay := kind.scale(); len(c.seen) > 0 && inPlay < 0.5 {
 			kind.resample()
-			kind.move(len(c.seen), 1)
+			kind.move(len(c.seen), 1, false)
 		}
 		for _, b := range kind.baths {
 			b.weight *= math.Exp(kind.evidence - top)
@@ -116,9 +116,17 @@ func (p *Posterior) Salts() []Candidate {
 	return out
 }
 
-// PH returns the pH of the bath now: the median, and the ends between which it
-// lies nine times in ten.
-func (p *Posterior) PH() tables.Range { return p.over(func(b *bath) float64 { return b.pH }) }
+// PH returns the pH of the bath now: the median, and the ends between which it lies nine times
+// in ten, once it was read for all odds of the doubts within their factors ([tables.Doubt]).
+func (p *Posterior) PH() tables.Range {
+	pH := func(b *bath) float64 { return b.pH }
+	r := p.over(pH)
+	if p.cloud != nil && p.course.last != nil {
+		r.Low = min(r.Low, p.favouring(func(b *bath) bool { return b.pH < r.Low }).over(pH).Low)
+		r.High = max(r.High, p.favouring(func(b *bath) bool { return b.pH > r.High }).over(pH).High)
+	}
+	return r
+}
 
 // chelant returns the mol in one bath, calcium bound to it or not.
 func (p *Posterior) chelant(b *bath) float64 {
@@ -144,8 +152,15 @@ func (p *Posterior) of(f func(b *bath) float64) []float64 {
 
 // span returns the range of values that the baths have.
 func (p *Posterior) span(x []float64) tables.Range {
-	at, weights := slices.Clone(x), p.of(func(b *bath) float64 { return b.weight })
-	stat.SortWeighted(at, weights)
+	order := make([][2]float64, len(x)) // values and weights
+	for i := range x {
+		order[i] = [2]float64{x[i], p.baths[i].weight}
+	}
+	slices.SortFunc(order, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
+	at, weights := make([]float64, len(x)), make([]float64, len(x))
+	for i, o := range order {
+		at[i], weights[i] = o[0], o[1]
+	}
 	rank := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, at, weights) }
 	return tables.Range{Low: rank(0.05), Typical: rank(0.5), High: rank(0.95)}
 }

@@ -51,7 +51,8 @@ type surface struct {
 // The columns of a plane: the nodes, chelant first, and the water alone.
 const (
 	nodes     = 3
-	middle    = nodes + 1 // the node of middling chelant and middling setter
+	bare      = nodes     // the node of middling chelant and no setter
+	middle    = nodes + 1 // of middling setter
 	most      = middle + 1
 	ofNothing = nodes * nodes
 	columns   = ofNothing + 1
@@ -415,9 +416,8 @@ type weights struct {
 
 func (f *surface) weigh(m *mixture) (w weights) {
 	if m.strange { // straight in what chelant and setter are added to it
-		const bare, sour = middle - 1, most
 		n, g := m.chelant/f.chelant[1], m.setter/(f.ratio[2]*f.chelant[1])
-		w.plane[ofNothing], w.plane[bare], w.plane[sour] = 1-n, n-g, g
+		w.plane[ofNothing], w.plane[bare], w.plane[most] = 1-n, n-g, g
 		return w
 	}
 	e, r := lagrange(f.chelant, m.chelant), lagrange(f.ratio, m.setter/m.chelant)
@@ -435,22 +435,25 @@ func (f *surface) weigh(m *mixture) (w weights) {
 // that grows with the pH (1), by the chelant that dissolves.
 func (f *surface) value(of int, m *mixture, w *weights, j int) float64 {
 	row, sum := &f.planes[of][j], m.water*f.ions.of[of][j]+m.gas*f.gas.of[of][j]
-	for _, o := range m.powders {
-		if o.axis != nil {
-			sum += o.grams * o.of[of][j]
-		}
+	for i := range m.other {
+		sum += m.other[i].grams * m.other[i].of[of][j]
 	}
-	for k, x := range w.plane {
-		sum += x * row[k]
+	if m.strange {
+		for i := range m.powders {
+			if o := &m.powders[i]; o.axis != nil {
+				sum += o.grams * o.of[of][j]
+			}
+		}
+		return sum + w.plane[ofNothing]*row[ofNothing] + w.plane[bare]*row[bare] + w.plane[most]*row[most]
+	}
+	for k := range ofNothing {
+		sum += w.plane[k] * row[k]
 	}
 	if f.soluble[j] < w.all {
 		sum += f.saturated[of][j]
 		for i, x := range w.total {
 			sum -= x * row[i*nodes]
 		}
-	}
-	for _, o := range m.other {
-		sum += o.grams * o.of[of][j]
 	}
 	return sum
 }

@@ -40,20 +40,57 @@ func (p *Posterior) Suspects() (out []Suspect) {
 // wrong returns the chance of a doubt before anything was read, and now.
 func (p *Posterior) wrong(k int) (before, now float64) {
 	d := &p.model.doubts[k]
-	from, to := k, k+1
 	switch k {
-	case inLabel:
-		return 1 - p.model.doubts[inKind].More - p.model.told, p.share(func(b *bath) bool { return !b.salt.other && !b.salt.named })
-	case inKind:
-		return d.More, p.share(func(b *bath) bool { return b.salt.other })
 	case inReading:
 		return d.More, slices.Max(append(p.gross, 0))
 	case inBlend: // what something else is like
 		return 0, 0
+	}
+	is, places := p.is(k)
+	if before = float64(places) * (d.Less + d.More); k == inLabel {
+		before = 1 - p.model.doubts[inKind].More - p.model.told
+	}
+	return before, p.share(is)
+}
+
+// is returns whether a doubt holds in a bath, and of how many things there.
+func (p *Posterior) is(k int) (is func(b *bath) bool, places int) {
+	from, to := k, k+1
+	switch k {
+	case inLabel:
+		return func(b *bath) bool { return !b.salt.other && !b.salt.named }, 1
+	case inKind:
+		return func(b *bath) bool { return b.salt.other }, 1
 	case inCount:
 		from, to = common, p.course.offset()
 	case inOffset:
 		from, to = p.course.bias(), p.course.latents()
 	}
-	return float64(to-from) * (d.Less + d.More), p.share(func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], d.wrong) })
+	return func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], p.model.doubts[k].wrong) }, to - from
+}
+
+// favouring returns the belief in which an event is likeliest while the odds of each doubt, one
+// after the other, are within its factor of the table's: nobody knows those of one bag or strip
+// (robust Bayes over a class of priors: Berger, Statistical Decision Theory and Bayesian Analysis,
+// 1985, ch. 4.7). What is stated holds for all of the class; what is poured goes by the odds told.
+func (p *Posterior) favouring(event func(b *bath) bool) *Posterior {
+	w := *p.cloud
+	w.baths = slices.Clone(p.baths)
+	for k := range p.model.doubts {
+		times := p.model.doubts[k].Odds
+		if times <= 1 {
+			continue
+		}
+		is, _ := p.is(k)
+		if w.share(func(b *bath) bool { return is(b) && event(b) }) < w.share(is)*w.share(event) {
+			times = 1 / times
+		}
+		for i := range w.baths {
+			if is(&w.baths[i]) {
+				w.baths[i].weight *= times
+			}
+		}
+		w.scale()
+	}
+	return &Posterior{&w, p.gross}
 }
