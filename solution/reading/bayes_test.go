@@ -57,7 +57,7 @@ func byBayes(t *testing.T, m *Model, size int, events ...Event) believed {
 			for _, l := range b.logs {
 				b.weight *= math.Exp(l)
 			}
-			b.pH = m.surface.pH(&b.mix, 7) + m.astray(c, b.z, c.amounts-1)
+			b.pH = m.surface.pH(&b.mix) + m.astray(c, b.z, c.amounts-1)
 			all = append(all, b)
 		}
 	}
@@ -110,7 +110,7 @@ func TestStepsLeaveABeliefAsItIs(t *testing.T) {
 		require.NoError(t, err)
 		of := func(baths []bath) believed {
 			for i := range baths {
-				baths[i].pH = m.surface.pH(&baths[i].mix, 7) + m.astray(c, baths[i].z, 0)
+				baths[i].pH = m.surface.pH(&baths[i].mix) + m.astray(c, baths[i].z, 0)
 			}
 			return believe(baths)
 		}

@@ -139,7 +139,7 @@ func TestNeedBringsItThere(t *testing.T) {
 			for _, sour := range []float64{40, 110} {
 				mix := fresh
 				mix.setter = sour
-				before := m.surface.pH(&mix, 7)
+				before := m.surface.pH(&mix)
 				grams, reached := m.surface.need(&mix, &p, sign, to)
 				if !reached {
 					assert.InDelta(t, m.setup.most(p.reagent), math.Abs(grams), 1e-9, name)
@@ -150,7 +150,7 @@ func TestNeedBringsItThere(t *testing.T) {
 					continue
 				}
 				there := p.stirred(&mix, grams)
-				assert.InDelta(t, to, m.surface.pH(&there, to), 2e-3, name)
+				assert.InDelta(t, to, m.surface.pH(&there), 2e-3, name)
 				part := p.stirred(&mix, 0.4*grams)
 				rest, _ := m.surface.need(&part, &p, sign, to)
 				assert.InDelta(t, 0.6*grams, rest, 2e-3*math.Abs(grams)+1e-3, name)

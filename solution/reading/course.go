@@ -201,7 +201,7 @@ func (m *Model) follow(c *course, b *bath, observations int, part, least float64
 			is := s.buffer
 			if is == 0 {
 				if !b.known {
-					b.pH, b.known = m.surface.pH(&b.mix, s.sight.value)+m.astray(c, z, b.place), true
+					b.pH, b.known = m.surface.pH(&b.mix)+m.astray(c, z, b.place), true
 				}
 				is = b.pH
 			}

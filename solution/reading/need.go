@@ -67,7 +67,7 @@ func (p *Posterior) needs(x *portion, sign, pH float64) (grams []float64, never 
 
 // pH returns that of a mixture in one bath of the cloud.
 func (p *Posterior) pH(b *bath, mix *mixture) float64 {
-	return p.model.surface.pH(mix, p.model.setup.PH) + p.model.astray(p.course, b.z, p.course.amounts-1)
+	return p.model.surface.pH(mix) + p.model.astray(p.course, b.z, p.course.amounts-1)
 }
 
 // after returns it once grams, at the typical assay, are in.

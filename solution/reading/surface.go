@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 
 	"gonum.org/v1/gonum/unit"
@@ -466,35 +467,12 @@ func (f *surface) point(m *mixture, w *weights, j int) point {
 	return point{pH: f.grid[j], base: f.lack(m, w, j), slope: f.value(1, m, w, j)}
 }
 
-// pH returns the pH of a mixture, which is quick to find near a guess. Beyond the grid,
-// where no bath is used, it follows the last slope.
-func (f *surface) pH(m *mixture, guess float64) float64 {
-	w, last := f.weigh(m), len(f.grid)-1
-	low := max(0, min(int((guess-f.grid[0])/quarter), last))
-	high, way := low, 1
-	if f.lack(m, &w, low) >= 0 {
-		way = -1
-	}
-	for ; low > 0 && way < 0 || high < last && way > 0; way *= 2 { // until the pH lies between
-		at := max(0, min(low+way, last))
-		if way < 0 {
-			low, high = at, low
-		} else {
-			low, high = high, at
-		}
-		if f.lack(m, &w, at) < 0 == (way < 0) {
-			break
-		}
-	}
-	low, high = min(low, last-1), max(high, 1)
-	for high-low > 1 {
-		if mid := (low + high) / 2; f.lack(m, &w, mid) < 0 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	a, b := f.point(m, &w, low), f.point(m, &w, high)
+// pH returns the pH of a mixture. Beyond the grid, where no bath is used, it follows the last
+// slope.
+func (f *surface) pH(m *mixture) float64 {
+	w := f.weigh(m)
+	j := max(1, sort.Search(len(f.grid)-1, func(j int) bool { return f.lack(m, &w, j) >= 0 }))
+	a, b := f.point(m, &w, j-1), f.point(m, &w, j)
 	switch {
 	case a.base >= 0:
 		return a.pH - a.base/a.slope
@@ -510,7 +488,7 @@ func (f *surface) pH(m *mixture, guess float64) float64 {
 }
 
 // refinements are steps of Newton from the straight line between two points of the
-// grid: they leave a ten-thousandth of a unit at most.
+// grid: they leave a ten-thousandth of a unit at most, so that no search with an end of its own is wanted.
 const refinements = 2
 
 // lackAt returns the base in mol that a mixture lacks to be at any pH of the

@@ -41,7 +41,7 @@ func TestSurfaceAgainstSolver(t *testing.T) {
 				d := draw(t, m, seed)
 				for range 8 {
 					if want := d.pH(); want > 4 {
-						off := m.surface.pH(&d.mix, 7) - want
+						off := m.surface.pH(&d.mix) - want
 						worst, sum, n = max(worst, math.Abs(off)), sum+off*off, n+1
 					}
 					d.add(&acid, random.Float64()*0.4*d.mix.chelant/perGram)
