@@ -73,7 +73,7 @@ const (
 	poor = 0.6
 	// strange is the share of the baths of something else that an addition may carry past the
 	// limit, of each powder that the readings made so many times likelier (speaks) than it was.
-	strange, speaks = 0.08, 3
+	strange, speaks = 0.06, 2
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1

@@ -115,8 +115,8 @@ func TestOddReadingsCounted(t *testing.T) {
 
 // What is safe, by hand, of six baths: the largest amount that takes no more than the risk
 // past the limit, where those that are past it already (0 and less) do not count; of baths
-// of a powder for which the readings speak, three times likelier than it was, no more than one
-// in twelve of them, four times that at twice the risk, and all of them at four times.
+// of a powder for which the readings speak, twice as likely as it was, no more than six in a
+// hundred of them, four times that at twice the risk, and nearly all of them at four times.
 func TestSafeByHand(t *testing.T) {
 	s := labelled(t)
 	s.Risk = 0.5
@@ -147,11 +147,13 @@ func TestSafeByHand(t *testing.T) {
 		other      []int
 		risk, want float64
 	}{
-		{nil, first, 20}, {[]int{2}, first, 20}, {[]int{2, 3}, first, 10}, {[]int{4, 3}, first, 20},
-		{nil, 2 * first, 40}, {[]int{2, 3}, 2 * first, 10}, {[]int{3, 5}, 2 * first, 30}, {[]int{2, 3}, 4 * first, 40},
+		{nil, first, 20}, {[]int{2}, first, 10}, {[]int{2, 3}, first, 10}, {[]int{4, 3}, first, 20},
+		{nil, 2 * first, 40}, {[]int{2, 3}, 2 * first, 10}, {[]int{3, 5}, 2 * first, 30}, {[]int{2, 3}, 4 * first, 30},
 	} {
 		assert.InDelta(t, x.want, made(x.other, 11, 0).safe(limits, x.risk), 0, x)
 	}
+	m.strangers[len(m.strangers)-1].prior = 0.026 // 0.05 is not twice that
+	assert.InDelta(t, 20, made([]int{2}, 11, 0).safe(limits, first), 0)
 }
 
 // In an open tub what is no carbonate gives off no gas, and its note tells of none; what is one
@@ -268,7 +270,7 @@ func TestNoRemedyThatDoesNotReach(t *testing.T) {
 	assert.Empty(t, above, "nothing is to be raised")
 }
 
-// Of baths of a powder that is spoken for one in twelve and a half may go past: of 401 in 800 thirty-two,
+// Of baths of a powder that is spoken for six in a hundred may go past: of 401 in 800 twenty-four,
 // and the next one ends it.
 func TestStrangersCounted(t *testing.T) {
 	s := labelled(t)
@@ -284,7 +286,7 @@ func TestStrangersCounted(t *testing.T) {
 			b.salt, limits[i] = &m.strangers[0], float64(1+i)
 		}
 	}
-	assert.InDelta(t, 33, p.safe(limits, 0.5*0.35), 0)
+	assert.InDelta(t, 25, p.safe(limits, 0.5*0.35), 0)
 	assert.InDelta(t, 1, p.safe(limits, 8.5/800), 0, "at a sixteenth of the risk none of them")
 	for i := range p.baths {
 		p.baths[i].salt = &m.salts[0]
