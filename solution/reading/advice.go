@@ -102,8 +102,9 @@ func (p *Posterior) Advise() (*Advice, error) {
 	}
 	s := &p.model.setup
 	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
-	outside := func(b *bath) bool { return math.Abs(b.pH-s.PH) > Window }
-	a := &Advice{Action: Look, PH: p.PH(), Window: 1 - p.favouring(outside).share(outside), Flags: p.flags()}
+	inside := func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Window }
+	outside := func(b *bath) bool { return !inside(b) }
+	a := &Advice{Action: Look, PH: p.PH(), Window: p.favouring(outside).share(inside), Flags: p.flags()}
 	read, gas, good := p.course.last, p.course.gas, tables.Range{}
 	if gas {
 		if good = p.forGood(); good.Typical > s.PH+Window {
