@@ -104,7 +104,12 @@ func (p *Posterior) Advise() (*Advice, error) {
 	above, below := p.share(func(b *bath) bool { return b.pH > s.PH+Window }), p.share(func(b *bath) bool { return b.pH < s.PH-Window })
 	inside := func(b *bath) bool { return math.Abs(b.pH-s.PH) <= Window }
 	outside := func(b *bath) bool { return !inside(b) }
-	a := &Advice{Action: Look, PH: p.PH(), Window: p.favouring(outside).share(inside), Flags: p.flags()}
+	a := &Advice{Action: Look, PH: p.PH(), Flags: p.flags()}
+	for i, w := range p.favouring(outside) {
+		if inside(&p.baths[i]) {
+			a.Window += w
+		}
+	}
 	read, gas, good := p.course.last, p.course.gas, tables.Range{}
 	if gas {
 		if good = p.forGood(); good.Typical > s.PH+Window {

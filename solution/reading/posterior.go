@@ -119,11 +119,11 @@ func (p *Posterior) Salts() []Candidate {
 // PH returns the pH of the bath now: the median, and the ends between which it lies nine times
 // in ten, once it was read for all odds of the doubts within their factors ([tables.Doubt]).
 func (p *Posterior) PH() tables.Range {
-	pH := func(b *bath) float64 { return b.pH }
-	r := p.over(pH)
+	r := p.over(func(b *bath) float64 { return b.pH })
 	if p.cloud != nil && p.course.last != nil {
-		r.Low = min(r.Low, p.favouring(func(b *bath) bool { return b.pH < r.Low }).over(pH).Low)
-		r.High = max(r.High, p.favouring(func(b *bath) bool { return b.pH > r.High }).over(pH).High)
+		pH := p.of(func(b *bath) float64 { return b.pH })
+		r.Low = min(r.Low, quantiles(pH, p.favouring(func(b *bath) bool { return b.pH < r.Low })).Low)
+		r.High = max(r.High, quantiles(pH, p.favouring(func(b *bath) bool { return b.pH > r.High })).High)
 	}
 	return r
 }
@@ -150,18 +150,24 @@ func (p *Posterior) of(f func(b *bath) float64) []float64 {
 	return x
 }
 
+// weights returns those of the baths.
+func (p *Posterior) weights() []float64 { return p.of(func(b *bath) float64 { return b.weight }) }
+
 // span returns the range of values that the baths have.
-func (p *Posterior) span(x []float64) tables.Range {
-	order := make([][2]float64, len(x)) // values and weights
+func (p *Posterior) span(x []float64) tables.Range { return quantiles(x, p.weights()) }
+
+// quantiles returns the range of weighted values.
+func quantiles(x, weights []float64) tables.Range {
+	order := make([][2]float64, len(x))
 	for i := range x {
-		order[i] = [2]float64{x[i], p.baths[i].weight}
+		order[i] = [2]float64{x[i], weights[i]}
 	}
 	slices.SortFunc(order, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
-	at, weights := make([]float64, len(x)), make([]float64, len(x))
+	at, by := make([]float64, len(x)), make([]float64, len(x))
 	for i, o := range order {
-		at[i], weights[i] = o[0], o[1]
+		at[i], by[i] = o[0], o[1]
 	}
-	rank := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, at, weights) }
+	rank := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, at, by) }
 	return tables.Range{Low: rank(0.05), Typical: rank(0.5), High: rank(0.95)}
 }
 

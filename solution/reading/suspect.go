@@ -3,6 +3,8 @@ package reading
 import (
 	"cmp"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // Suspect is something told or read that the readings speak against.
@@ -69,28 +71,43 @@ func (p *Posterior) is(k int) (is func(b *bath) bool, places int) {
 	return func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], p.model.doubts[k].wrong) }, to - from
 }
 
-// favouring returns the belief in which an event is likeliest while the odds of each doubt, one
-// after the other, are within its factor of the table's: nobody knows those of one bag or strip
-// (robust Bayes over a class of priors: Berger, Statistical Decision Theory and Bayesian Analysis,
-// 1985, ch. 4.7). What is stated holds for all of the class; what is poured goes by the odds told.
-func (p *Posterior) favouring(event func(b *bath) bool) *Posterior {
-	w := *p.cloud
-	w.baths = slices.Clone(p.baths)
+// favouring returns the weights of the baths with which an event is likeliest while the odds of each
+// doubt, one after the other, are within its factor of the table's: nobody knows those of one bag or
+// strip (robust Bayes over a class of priors: Berger, Statistical Decision Theory and Bayesian
+// Analysis, 1985, ch. 4.7). What is stated holds for all of the class; what is poured goes by the
+// odds told.
+func (p *Posterior) favouring(event func(b *bath) bool) []float64 {
+	weights := p.weights()
 	for k := range p.model.doubts {
 		times := p.model.doubts[k].Odds
 		if times <= 1 {
 			continue
 		}
 		is, _ := p.is(k)
-		if w.share(func(b *bath) bool { return is(b) && event(b) }) < w.share(is)*w.share(event) {
-			times = 1 / times
-		}
-		for i := range w.baths {
-			if is(&w.baths[i]) {
-				w.baths[i].weight *= times
+		var all, wrong, events, both float64
+		holds := make([]bool, len(weights))
+		for i, w := range weights {
+			b := &p.baths[i]
+			all += w
+			if holds[i] = is(b); holds[i] {
+				wrong += w
+			}
+			if event(b) {
+				events += w
+				if holds[i] {
+					both += w
+				}
 			}
 		}
-		w.scale()
+		if both*all < wrong*events {
+			times = 1 / times
+		}
+		for i := range weights {
+			if holds[i] {
+				weights[i] *= times
+			}
+		}
 	}
-	return &Posterior{&w, p.gross}
+	floats.Scale(1/floats.Sum(weights), weights)
+	return weights
 }
