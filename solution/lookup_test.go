@@ -158,7 +158,7 @@ func TestAnswersDoNotDependOnOthers(t *testing.T) {
 func TestZeroValuesDoNotPanic(t *testing.T) {
 	dry, err := New(standard(t), chem.Celsius(20))
 	require.NoError(t, err)
-	for _, x := range []any{&Solution{}, dry, &Pair{}, &State{}, &Dose{}, &Portion{}, &UnreachableError{}, Target{}, Warning{}, Uncertainty{}} {
+	for _, x := range []any{&Solution{}, dry, &Pair{}, &State{}, (*State)(nil), &Dose{}, &Portion{}, &UnreachableError{}, Target{}, Warning{}, Uncertainty{}} {
 		for name, call := range laws.Methods(x) {
 			assert.NotPanics(t, func() { call() }, "%T.%s", x, name)
 		}

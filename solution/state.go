@@ -164,6 +164,7 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 // find returns the formula of a species as the state writes it, from any spelling of it or a name. A state that was
 // read from JSON has no tables at hand and knows what is listed in it.
 func (st *State) find(species string) (formula string, aqueous bool, err error) {
+	st = cmp.Or(st, new(State))
 	if st.tables != nil {
 		f, err := st.tables.Formation(species)
 		return f.Species.String(), f.Species.Phase == chem.Aqueous, err
@@ -214,7 +215,7 @@ type Fraction struct {
 // included, largest first; nothing if the vessel has none of it. For H⁺, whose total may be negative, it is the spread
 // over the species that carry H⁺. What is no component gives an error that wraps [tables.ErrNotFound].
 func (st *State) Distribution(component string) ([]Fraction, error) {
-	if !slices.ContainsFunc(st.Components, func(c Share) bool { return c.Species == component }) {
+	if st = cmp.Or(st, new(State)); !slices.ContainsFunc(st.Components, func(c Share) bool { return c.Species == component }) {
 		var err error
 		if st.tables == nil {
 			component, _, err = st.find(component)
@@ -250,7 +251,7 @@ func (st *State) Distribution(component string) ([]Fraction, error) {
 
 // Class returns what a component of the vessel, by its formula, counts as; nothing for others.
 func (st *State) Class(component string) tables.Class {
-	for _, c := range st.Components {
+	for _, c := range cmp.Or(st, new(State)).Components {
 		if c.Species == component {
 			return c.Class
 		}

@@ -52,7 +52,7 @@ var written = map[string]struct {
 
 // write uses the first step whose number is large enough, or the last.
 func write[Q ~float64](x Q) string {
-	const nothing = 1e-12 // a nanogram, that no balance tells from nothing
+	const nothing, mostPlain = 1e-12, 1e7 // a nanogram, that no balance tells from nothing; beyond, zeros have to be counted
 	w := written[kindOf[Q]()]
 	if -nothing < x && x < nothing {
 		return "0 " + w.none
@@ -61,7 +61,11 @@ func write[Q ~float64](x Q) string {
 	if i < 0 {
 		i = len(w.steps) - 1
 	}
-	return strconv.FormatFloat(round(float64(x)/w.steps[i].size), 'f', -1, 64) + " " + w.steps[i].symbol
+	n, form := round(float64(x)/w.steps[i].size), byte('f')
+	if math.Abs(n) >= mostPlain {
+		form = 'g'
+	}
+	return strconv.FormatFloat(n, form, -1, 64) + " " + w.steps[i].symbol
 }
 
 // FormatMass writes a mass in mg, g or kg with two significant digits, three when the first

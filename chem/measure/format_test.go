@@ -28,6 +28,8 @@ func TestFormat(t *testing.T) {
 	}{
 		{mass, 0, "0 g"},
 		{mass, -5e-20, "0 g"},
+		{mass, 9.6e6, "9600000 kg"},
+		{mass, 1e305, "1e+305 kg"},
 		{mass, 9.2e-3, "9.2 g"},
 		{mass, 0.4632, "460 g"},
 		{mass, 0.1893, "189 g"},

@@ -59,6 +59,12 @@ func TestRefusedInput(t *testing.T) {
 	}
 	_, err := bath.FindOxide(demo.Tables(t), "gothite")
 	require.ErrorIs(t, err, tables.ErrNotFound)
+	require.ErrorContains(t, err, "goethite")
+	_, err = bath.FindOxide(demo.Tables(t), "Fe3+")
+	require.NotContains(t, err.Error(), "vivianite", "a phosphate")
+	_, err = bath.FindOxide(nil, "goethite")
+	require.ErrorIs(t, err, tables.ErrNotFound)
+	require.Zero(t, bath.HoldingsOf(nil))
 }
 
 func TestFilterTakesOutWhatSettled(t *testing.T) {

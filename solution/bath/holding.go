@@ -1,6 +1,7 @@
 package bath
 
 import (
+	"cmp"
 	"slices"
 
 	"example.com/chelation/solution"
@@ -34,7 +35,7 @@ func (b *Bath) Holdings() (Holdings, error) {
 // HoldingsOf returns the chelants of a state, as the tables class them.
 func HoldingsOf(st *solution.State) Holdings {
 	var out Holdings
-	for _, c := range st.Components {
+	for _, c := range cmp.Or(st, new(solution.State)).Components {
 		if !c.Class.Chelant() {
 			continue
 		}

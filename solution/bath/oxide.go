@@ -3,7 +3,7 @@ package bath
 import (
 	"cmp"
 	"slices"
-	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/unit"
 
@@ -35,20 +35,28 @@ func (o Oxide) check() error {
 // know is an error under [tables.ErrNotFound].
 func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	solid, err := t.Solid(name)
-	if err != nil {
-		return Oxide{}, err
+	if o := oxideOf(solid); o.check() == nil {
+		return o, nil
 	}
-	formula := solid.Species.Formula
-	o := Oxide{Name: solid.Name, Species: solid.Species.String(), IronPerFormula: formula.Count("Fe"), MolarMassGramsPerMole: formula.MolarMass()}
-	for symbol := range formula.Composition() {
+	var known []string
+	for s := range tables.All[tables.Solid](t) {
+		if oxideOf(s).check() == nil {
+			known = append(known, s.Name)
+		}
+	}
+	return Oxide{}, &chem.InputError{Field: "oxide", Value: chem.Echo(name), Want: "an oxide or hydroxide of iron: " + strings.Join(known, ", "), Kind: err}
+}
+
+// oxideOf returns a solid as an oxide; one that holds more than iron, oxygen and hydrogen has no iron to give.
+func oxideOf(s tables.Solid) Oxide {
+	f := s.Species.Formula
+	o := Oxide{Name: s.Name, Species: s.Species.String(), IronPerFormula: f.Count("Fe"), MolarMassGramsPerMole: f.MolarMass()}
+	for symbol := range f.Composition() {
 		if !slices.Contains([]string{"Fe", "O", "H", "Cl"}, symbol) { // Cl: akaganeite
 			o.IronPerFormula = 0
 		}
 	}
-	if o.IronPerFormula == 0 {
-		return Oxide{}, &chem.InputError{Field: "oxide", Value: strconv.Quote(name), Want: "an oxide or hydroxide of iron"}
-	}
-	return o, nil
+	return o
 }
 
 // CommonOxides returns the oxides of fresh, of ordinary and of old rust, the most soluble first.
