@@ -171,6 +171,19 @@ func TestZeroValuesDoNotPanic(t *testing.T) {
 	assert.EqualError(t, err, "vessel is the zero value: want one made by solution.New")
 }
 
+// What no solver takes is told by the name of the component, not by its place in the solver.
+func TestNoNumbersOfTheSolver(t *testing.T) {
+	vessel, err := New(standard(t), chem.Celsius(20))
+	require.NoError(t, err)
+	require.NoError(t, vessel.AddPureWater(litre))
+	odd := reagent(t, "tetrasodium EDTA tetrahydrate")
+	odd.ExcessBase = tables.Range{Low: math.NaN(), Typical: math.NaN(), High: math.NaN()}
+	_, err = vessel.Dose(odd, PH(8))
+	var bad *chem.InputError
+	require.ErrorAs(t, err, &bad)
+	assert.Equal(t, "total of Na+", bad.Field)
+}
+
 // A vessel needs water: salts may go in before it, and a state there is once it is in.
 func TestAVesselNeedsWater(t *testing.T) {
 	s, err := New(standard(t), chem.Celsius(20))

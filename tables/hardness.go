@@ -88,7 +88,7 @@ const (
 
 func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	bad := func(want string, err error) (float64, HardnessUnit, error) {
-		return 0, HardnessUnit{}, &chem.InputError{Field: "hardness or alkalinity", Value: chem.Echo(s), Want: want, Err: err}
+		return 0, HardnessUnit{}, &chem.InputError{Field: "hardness or alkalinity", Value: chem.Echo(s), Want: want, Kind: err}
 	}
 	text := strings.TrimSpace(s)
 	n := max(0, strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,+-", r) }))
@@ -96,8 +96,11 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	if err != nil {
 		return bad(`a number and its unit, as "120 ppm", "7 gpg", "6.7 °dH" or "1.2 mmol/L"`, nil)
 	}
-	u, err := Find[HardnessUnit](t, strings.TrimSpace(text[n:]))
-	if err != nil {
+	unit := strings.TrimSpace(text[n:])
+	u, err := Find[HardnessUnit](t, unit)
+	if near := listed[HardnessUnit](t).near(unit); err != nil && len(near) > 0 {
+		return bad("a unit such as "+choice(near), err)
+	} else if err != nil {
 		return bad("a unit such as ppm, gpg, °dH or mmol/L", err)
 	}
 	if !(x >= 0 && x*u.MolPerLitre <= maxHardness) {

@@ -106,7 +106,9 @@ func TestParseHardness(t *testing.T) {
 	}
 	_, err = tables.ParseHardness("7 gpgg")
 	assert.ErrorIs(t, err, ErrNotFound)
-	assert.ErrorContains(t, err, `such as "grain per US gallon"`)
+	assert.ErrorContains(t, err, `want a unit such as "grain per US gallon"`)
+	_, err = tables.ParseHardness("7 xx")
+	assert.EqualError(t, err, `hardness or alkalinity is "7 xx": want a unit such as ppm, gpg, °dH or mmol/L`)
 }
 
 func FuzzParseHardness(f *testing.F) {

@@ -2,6 +2,7 @@ package equilibrium
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -60,7 +61,8 @@ func (s *System) checkTotals(c *Conditions) error {
 				return refuse("LnHeld", i, h, "a finite number")
 			}
 		} else if a := math.Abs(v); !(a < 1/least) || a < least && a > 0 {
-			return refuse("Total", i, v, "0 or a number of 1e-150 to 1e150")
+			return &chem.InputError{Field: fmt.Sprintf("Total[%d]", i), Value: fmt.Sprintf("%.6g", v), Want: "0 or a number of 1e-150 to 1e150",
+				Kind: &ComponentError{Component: i, Value: v, Err: ErrInfeasible}}
 		}
 	}
 	return nil

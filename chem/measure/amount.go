@@ -49,7 +49,7 @@ func (a Amount) Weigh(d BulkDensity) (MassRange, error) {
 		return d.MassOf(unit.Volume(a.VolumeLitres) * Litre), nil
 	}
 	return MassRange{}, &chem.InputError{Field: "bulk density", Value: fmt.Sprintf("%.4g, %.4g, %.4g g/L", d.Loose, d.Typical, d.Tapped),
-		Want: fmt.Sprintf("loose, typical and tapped, rising, above 0 and up to %d g/L", maxBulkDensity)}
+		Want: fmt.Sprintf("a mass, or loose, typical and tapped ones, rising, above 0 and up to %d g/L", maxBulkDensity)}
 }
 
 // String returns the amount in metric units, rounded as FormatMass and FormatVolume do.
