@@ -161,8 +161,7 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	return st, nil
 }
 
-// find returns the formula of a species as the state writes it, from any spelling of it or a name. A state that was
-// read from JSON has no tables at hand and knows what is listed in it.
+// find returns the formula of a species from any spelling or a name: without tables, after JSON, of those listed.
 func (st *State) find(species string) (formula string, aqueous bool, err error) {
 	st = cmp.Or(st, new(State))
 	if st.tables != nil {

@@ -9,8 +9,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Uncertainty is the standard uncertainty of a computed pH or pM that comes from the constants: their scatter, and the
-// width of the defaults where data are missing.
+// Uncertainty is the standard uncertainty that comes from the constants: their scatter, and the width of defaults.
 type Uncertainty struct {
 	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM, mol/L of a solid, or g of a dose
 	Parts []Part  `json:"parts"`                // largest first; their squares add up to that of Sigma

@@ -15,8 +15,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrData is wrapped by every error about the content of a data file: a [chem.InputError] whose Field names
-// file, line and column.
+// ErrData is wrapped by every error about a data file: a [chem.InputError] whose Field names file, line and column.
 var ErrData = errors.New("bad data")
 
 func badData(file, value, want string) error {

@@ -162,8 +162,7 @@ func (s *series) used() bool {
 	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the ligand whose constants a table holds, by its symbol or a name, and whether it is a
-// strong chelant or its pairs with Na+ or K+ are among them.
+// pairedLigand returns the ligand of a table, by its symbol or a name, and whether it is strong or pairs with Na+ or K+.
 func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
 	components := listed[Component](t)
 	i, ok := components.at[plain(table)]

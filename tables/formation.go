@@ -150,8 +150,7 @@ func (t *Tables) Formation(species string) (Formation, error) {
 	return Formation{}, t.noSpecies(species)
 }
 
-// noSpecies is the error for what is no species: a salt that one can buy, with what it dissolves into, or a name
-// with those that come near.
+// noSpecies is the error for what is no species: a reagent, with what it dissolves into, or an unknown name.
 func (t *Tables) noSpecies(name string) error {
 	if i, known := listed[Reagent](t).at[plain(name)]; known {
 		r := listed[Reagent](t).items[i]

@@ -109,8 +109,7 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	return x, u, nil
 }
 
-// hardnessUnit reads a unit that is defined by an amount, or by a mass of a formula with one atom of alkaline earth,
-// in a volume.
+// hardnessUnit reads one defined by an amount, or by a mass of a formula with one atom of alkaline earth, in a volume.
 func (r row) hardnessUnit() HardnessUnit {
 	u := HardnessUnit{Entry: r.entry()}
 	if len(u.Synonyms) == 0 {

@@ -13,8 +13,7 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrNotFound is wrapped by every error of a look-up that finds nothing: a [chem.InputError] whose Want tells the
-// names that come near.
+// ErrNotFound is wrapped by every [chem.InputError] of a look-up that finds nothing; its Want tells names that come near.
 var ErrNotFound = errors.New("not found")
 
 func notFound(kind, name string, near []string) error {
@@ -60,8 +59,7 @@ type catalogue[T entered] struct {
 	at    map[string]int // from a plain name to the index of its item
 }
 
-// add appends an item under its id, name and synonyms. It returns the place of the first among these that belongs
-// to another item already, or −1.
+// add appends an item under its names. It returns the place of the first that belongs to another item, or −1.
 func (c *catalogue[T]) add(item T) (taken int, name string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
@@ -147,8 +145,7 @@ func (c *catalogue[T]) near(name string) []string {
 	return titles
 }
 
-// Copy returns a copy of what holds neither maps nor pointers, that shares no slice with x. Formulas are immutable
-// and are shared.
+// Copy returns a copy of what holds neither maps nor pointers, that shares no slice with x.
 func Copy[T any](x T) T {
 	unshare(reflect.ValueOf(&x).Elem())
 	return x

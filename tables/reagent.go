@@ -145,8 +145,7 @@ func (r row) reagent() Reagent {
 	return x
 }
 
-// dissolution reads the reaction and checks that it begins with one formula of the reagent, that all else in it is
-// water and components, and that it makes the chelant.
+// dissolution reads the reaction: one formula of the reagent first, then water and components, the chelant among them.
 func (r row) dissolution(x Reagent) chem.Reaction {
 	reaction := r.reaction("dissolution")
 	for i, term := range reaction.Terms {

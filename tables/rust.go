@@ -113,8 +113,7 @@ func (r row) rust() Rust {
 	return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
 }
 
-// constituents reads "goethite 0.25 0.40 0.60;..." and checks that the typical shares add up to one and that the
-// ranges allow it.
+// constituents reads "goethite 0.25 0.40 0.60;...", whose typical shares are to add up to one, as the ranges allow.
 func (r row) constituents() []Constituent {
 	var all []Constituent
 	var sum Range

@@ -26,8 +26,7 @@ func (f *Flow) Go(extents []float64) {
 	}
 }
 
-// Trace is what stands in, in mol/L, for what is used up or not there yet: a component that comes and goes would make
-// another problem.
+// Trace in mol/L stands in for what is used up or not there yet: a component that comes and goes makes another problem.
 const Trace = 1e-13
 
 // Solve brings the vessel to rest at what it holds.
@@ -42,8 +41,7 @@ func (f *Flow) Solve() error {
 	return f.Run.Solve()
 }
 
-// Short returns the reaction that takes most of a component of which more was taken than there was, and by how many mol
-// that went too far; -1 if there is none.
+// Short returns the reaction that takes most of a component that ran out, and how many mol it went too far, or -1.
 func (f *Flow) Short() (reaction int, moles float64) {
 	for c, n := range f.Moles {
 		if n >= 0 || c == f.Proton {

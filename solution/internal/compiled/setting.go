@@ -43,8 +43,7 @@ func (s *Setting) With(change func(*Setting)) *Setting {
 	return s.Stock.shared(c)
 }
 
-// Problem returns the problem of a vessel that holds these components, in rising order and H⁺ among them or not,
-// compiling it if no vessel with this setting had them.
+// Problem returns the problem of a vessel that holds these components, in rising order, with H⁺ among them or not.
 func (s *Setting) Problem(components []int) (*Problem, error) {
 	key := make([]byte, 0, 64)
 	for _, c := range components {

@@ -49,8 +49,7 @@ func Library() (recipe.Recipe, *tables.Tables, bath.Oxide) {
 	return Recipe(nil), Tables(nil), Oxide(nil, "lepidocrocite")
 }
 
-// Pure returns a litre of pure water at 25 °C with moles of Na4(edta), brought to a pH with a reagent unless that has
-// no name.
+// Pure returns a litre of pure water at 25 °C with moles of Na4(edta), brought to a pH if a reagent is named.
 func Pure(t testing.TB, std *tables.Tables, edta, pH float64, reagent string) *bath.Bath {
 	t.Helper()
 	v := must(solution.New(std, chem.Celsius(25)))

@@ -22,8 +22,7 @@ func ThroughJSON(t testing.TB, x any) any {
 	return back.Elem().Interface()
 }
 
-// Methods gives the exported methods of a value, each with a call that hands it zero arguments and, for a context, one
-// that does not end.
+// Methods gives the exported methods of a value, each with a call on zero arguments and a context that does not end.
 func Methods(x any) iter.Seq2[string, func() []reflect.Value] {
 	return func(yield func(string, func() []reflect.Value) bool) {
 		for m, v := range reflect.ValueOf(x).Methods() {

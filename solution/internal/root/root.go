@@ -70,8 +70,7 @@ func From(f func(float64) (float64, error), scale, most, noise float64) (n float
 	return n, err == nil, err
 }
 
-// Last returns, to within tolerance, the last number from in to out at which a condition holds that does at in and does
-// not at out.
+// Last returns, to within tolerance, the last number from in to out at which a condition holds that fails at out.
 func Last(in, out, tolerance float64, holds func(float64) (bool, error)) (float64, error) {
 	for math.Abs(out-in) > tolerance {
 		middle := (in + out) / 2
