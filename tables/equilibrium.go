@@ -146,14 +146,13 @@ func (r row) observation() chem.Observation {
 // medium reads the background: a salt or its cation, in which R is an alkyl group that the source leaves open.
 func (r row) medium() string {
 	text := r.optionalText("medium")
-	if text == "" || slices.Contains(r.media, text) {
+	if text == "" {
 		return text
 	}
 	f, err := r.notation.ParseFormula(strings.ReplaceAll(text, "R4N", "(CH3)4N"))
-	if err != nil || f.Charge() < 0 || f.Charge() > 1 || math.Mod(f.Electrons(), 2) != 0 || f.Count("Na")+f.Count("K") > 1 {
+	odd := f.Charge() < 0 || f.Charge() > 1 || math.Mod(f.Electrons(), 2) != 0 || f.Count("Na")+f.Count("K") > 1
+	if err != nil || odd {
 		r.fail("medium", "the formula of a 1:1 salt, as NaClO4, or of its cation, as K+ or R4N+")
-	} else {
-		r.media = append(r.media, text)
 	}
 	return text
 }

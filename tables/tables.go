@@ -24,8 +24,7 @@ type Tables struct {
 	files      []fs.FS // what it was loaded from
 	notation   chem.Notation
 	equilibria []Equilibrium
-	lines      []int    // of the first row of each
-	media      []string // that observations have been made in
+	lines      []int // of the first row of each
 	unused     []Equilibrium
 	formations []Formation          // sorted by the text of the species
 	bySpecies  map[string]int       // from the text of a species to its formation
