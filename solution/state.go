@@ -187,15 +187,18 @@ func (st *State) find(species string) (formula string, aqueous bool, err error) 
 // the vessel has none of it. A name that the tables do not know gives an error that wraps [tables.ErrNotFound].
 func (st *State) Concentration(species string) (float64, error) {
 	formula, aqueous, err := st.find(species)
-	if err == nil && !aqueous {
-		err = &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one that is dissolved"}
+	if err != nil {
+		return 0, err
+	}
+	if !aqueous {
+		return 0, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one that is dissolved"}
 	}
 	for _, d := range st.Species {
 		if d.Species == formula {
-			return d.MolPerLitre, err
+			return d.MolPerLitre, nil
 		}
 	}
-	return 0, err
+	return 0, nil
 }
 
 // P returns −log10 of what [State.Concentration] returns, +Inf if the vessel has none of it.
