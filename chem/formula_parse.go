@@ -274,7 +274,7 @@ func (p *formulaParser) letters() fragment {
 		end++
 	}
 	word := p.input[p.at[p.pos]:][:end-p.pos] // these letters are of one byte
-	n, most := 0, 0                           // letters of an element; one is tried first, so that the longest abbreviation wins
+	n, most := 0, 0                           // letters of an element, one first: the longest abbreviation wins
 	if isUpper(word[0]) {
 		n, most = 1, min(2, len(word))
 	}

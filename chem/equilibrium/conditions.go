@@ -71,38 +71,39 @@ func (s *System) checkTotals(c *Conditions) error {
 // checkConstants refuses constants that no solve can start from.
 func (s *System) checkConstants(c *Conditions) error {
 	square := func(v float64) bool { return v >= 0 && v < limit }
+	below := func(v float64) bool { return finite(v) || math.IsInf(v, -1) }
+	above := func(v float64) bool { return finite(v) || math.IsInf(v, 1) }
 	const number, positive = "a finite number", "a finite number from 0"
-	species, solids, m := s.species.len(), s.solids.len(), c.Medium
-	lnK := vector{"LnK", "species", species, c.LnK, func(v float64) bool { return finite(v) || math.IsInf(v, -1) }, "a finite number or -Inf"}
-	lnKs := vector{"LnKs", "solid", solids, c.LnKs, func(v float64) bool { return finite(v) || math.IsInf(v, 1) }, "a finite number or +Inf"}
+	lnK, lnKs := vector{"LnK", "species", c.LnK, below, number + " or -Inf"}, vector{"LnKs", "solid", c.LnKs, above, number + " or +Inf"}
+	m := c.Medium
 	if m == nil {
-		return check(lnK, lnKs)
+		return s.check(lnK, lnKs)
 	}
 	lnK.field, lnK.v, lnKs.field, lnKs.v = "LnK0", m.LnK0, "LnKs0", m.LnKs0
-	return cmp.Or(check(lnK, lnKs,
-		vector{"DZ2", "species", species, m.DZ2, finite, number}, vector{"DEps", "species", species, m.DEps, finite, number},
-		vector{"DZ2S", "solid", solids, m.DZ2S, finite, number}, vector{"DEpsS", "solid", solids, m.DEpsS, finite, number},
-		vector{"CompZ2", "component", s.components, m.CompZ2, square, positive}, vector{"CompEps", "component", s.components, m.CompEps, finite, number},
-		vector{"Z2", "species", species, m.Z2, square, positive},
+	return cmp.Or(s.check(lnK, lnKs,
+		vector{"DZ2", "species", m.DZ2, finite, number}, vector{"DEps", "species", m.DEps, finite, number},
+		vector{"DZ2S", "solid", m.DZ2S, finite, number}, vector{"DEpsS", "solid", m.DEpsS, finite, number},
+		vector{"CompZ2", "component", m.CompZ2, square, positive}, vector{"CompEps", "component", m.CompEps, finite, number},
+		vector{"Z2", "species", m.Z2, square, positive},
 	), chem.Within("A", m.A, 0, limit, ""))
 }
 
-// A vector is what a caller passed for n of something, and what each number may be.
+// A vector is what a caller passed for each of something, and what its numbers may be.
 type vector struct {
 	field, of string
-	n         int
 	v         []float64
 	may       func(v float64) bool // nil: anything, and no slice stands for zeros
 	want      string
 }
 
 // check refuses the first vector that is not as it may be.
-func check(all ...vector) error {
+func (s *System) check(all ...vector) error {
+	counts := map[string]int{"component": s.components, "species": s.species.len(), "solid": s.solids.len()}
 	for _, x := range all {
 		if x.may == nil && x.v == nil {
 			continue
 		}
-		if err := miscounted(x.field, len(x.v), x.n, x.of); err != nil {
+		if err := miscounted(x.field, len(x.v), counts[x.of], x.of); err != nil {
 			return err
 		}
 		if i := slices.IndexFunc(x.v, func(v float64) bool { return x.may != nil && !x.may(v) }); i >= 0 {

@@ -39,8 +39,8 @@ type derivative struct {
 func (w *Workspace) Respond(c *Change, out *Response) error {
 	s, p, b, d := w.sys, &w.p, &w.b, &w.der
 	if err := w.differentiable(
-		vector{field: "Total", of: "component", n: len(p.state), v: c.Total}, vector{field: "LnK", of: "species", n: len(p.alive), v: c.LnK},
-		vector{field: "LnKs", of: "solid", n: len(p.on), v: c.LnKs}, vector{field: "LnHeld", of: "component", n: len(p.state), v: c.LnHeld},
+		vector{field: "Total", of: "component", v: c.Total}, vector{field: "LnK", of: "species", v: c.LnK},
+		vector{field: "LnKs", of: "solid", v: c.LnKs}, vector{field: "LnHeld", of: "component", v: c.LnHeld},
 	); err != nil {
 		return err
 	}
@@ -122,8 +122,8 @@ func (w *Workspace) Respond(c *Change, out *Response) error {
 // cost. For the gradient of pcH r.LnC is -1/ln 10 at H⁺ and zero elsewhere.
 func (w *Workspace) Gradient(r *Response, out *Change) error {
 	p, b, d := &w.p, &w.b, &w.der
-	if err := w.differentiable(vector{field: "LnC", of: "component", n: len(p.state), v: r.LnC},
-		vector{field: "C", of: "species", n: len(p.alive), v: r.C}, vector{field: "Solid", of: "solid", n: len(p.on), v: r.Solid}); err != nil {
+	if err := w.differentiable(vector{field: "LnC", of: "component", v: r.LnC},
+		vector{field: "C", of: "species", v: r.C}, vector{field: "Solid", of: "solid", v: r.Solid}); err != nil {
 		return err
 	}
 	out.Total, out.LnK = fit(out.Total, len(p.state)), fit(out.LnK, len(p.alive))
@@ -215,7 +215,7 @@ func (w *Workspace) differentiable(arguments ...vector) error {
 	if !w.solved {
 		return &chem.InputError{Field: "workspace", Value: "one without an answer", Want: "one whose last solve has succeeded"}
 	}
-	err := check(arguments...)
+	err := w.sys.check(arguments...)
 	if err == nil && !w.der.differentiated {
 		w.refactor()
 		w.der.differentiated = true
