@@ -60,18 +60,17 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 		}
 	}
 	top := max(kinds[0].evidence, kinds[1].evidence)
-	w := &cloud{model: m, course: c}
-	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
 	for _, kind := range kinds {
 		if _, inPlay := kind.scale(); len(c.seen) > 0 && inPlay < 0.5 {
 			kind.resample()
 			kind.move(len(c.seen), 1, false)
 		}
-		for _, b := range kind.baths {
-			b.weight *= math.Exp(kind.evidence - top)
-			w.baths = append(w.baths, b)
+		for i := range kind.baths {
+			kind.baths[i].weight *= math.Exp(kind.evidence - top)
 		}
 	}
+	w := &cloud{model: m, course: c, baths: slices.Concat(kinds[0].baths, kinds[1].baths)}
+	p := &Posterior{cloud: w, gross: make([]float64, len(c.seen))}
 	w.scale()
 	for i := range w.baths {
 		b := &w.baths[i]
