@@ -71,11 +71,10 @@ func (p *Posterior) is(k int) (is func(b *bath) bool, places int) {
 	return func(b *bath) bool { return slices.ContainsFunc(b.z[from:to], p.model.doubts[k].wrong) }, to - from
 }
 
-// favouring returns the weights of the baths with which an event is likeliest while the odds of each
-// doubt, one after the other, are within its factor of the table's: nobody knows those of one bag or
-// strip (robust Bayes over a class of priors: Berger, Statistical Decision Theory and Bayesian
-// Analysis, 1985, ch. 4.7). What is stated holds for all of the class; what is poured goes by the
-// odds told.
+// favouring returns the weights of the baths where the odds of each doubt are at the end of their
+// class, a factor of the table's to either side, at which an event is likelier: nobody knows those
+// of one bag or strip (robust Bayes: Berger, Statistical Decision Theory and Bayesian Analysis,
+// 1985, ch. 4.7). What is stated holds for all of the class; what is poured goes by the odds told.
 func (p *Posterior) favouring(event func(b *bath) bool) []float64 {
 	weights := p.weights()
 	for k := range p.model.doubts {
@@ -84,26 +83,11 @@ func (p *Posterior) favouring(event func(b *bath) bool) []float64 {
 			continue
 		}
 		is, _ := p.is(k)
-		var all, wrong, events, both float64
-		holds := make([]bool, len(weights))
-		for i, w := range weights {
-			b := &p.baths[i]
-			all += w
-			if holds[i] = is(b); holds[i] {
-				wrong += w
-			}
-			if event(b) {
-				events += w
-				if holds[i] {
-					both += w
-				}
-			}
-		}
-		if both*all < wrong*events {
+		if p.share(func(b *bath) bool { return event(b) && is(b) }) < p.share(event)*p.share(is) {
 			times = 1 / times
 		}
 		for i := range weights {
-			if holds[i] {
+			if is(&p.baths[i]) {
 				weights[i] *= times
 			}
 		}
