@@ -74,6 +74,8 @@ const (
 	// strange is the share of the baths of something else that an addition may carry past the
 	// limit, of each powder that the readings made so many times likelier (speaks) than it was.
 	strange, speaks = 0.06, 2
+	// helpless is the share of baths that no amount takes to the target from which none is advised.
+	helpless = 0.5
 	// mostRisk is the chance of an overshoot that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
@@ -154,9 +156,9 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	if sign > 0 {
 		r = s.Base
 	}
-	helpless := p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", s.PH))
+	none := p.model.refuse(sign, r, fmt.Sprintf("a reagent that brings the bath to pH %g", s.PH))
 	if r.ID == "" {
-		return helpless
+		return none
 	}
 	x, err := p.model.template(r)
 	if err != nil {
@@ -165,8 +167,8 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	edge, risk := s.PH+sign*Step, p.risk()
 	limit, _ := p.needs(&x, sign, edge)
 	target, never := p.needs(&x, sign, s.PH)
-	if never >= 0.5 {
-		return helpless
+	if never >= helpless {
+		return none
 	}
 	perGram, perLitre := make([]float64, n), make([]float64, n) // g of what the scale or the spoon says
 	per := func(x, by []float64) []float64 { return floats.DivTo(make([]float64, n), x, by) }

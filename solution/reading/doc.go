@@ -36,7 +36,9 @@ mistakes, and win over a label; [Posterior.Suspects] says what they speak agains
 
 What follows from readings is a cloud of some hundred baths that agree with them and one
 of something else, each weighed by what it foretold, and anything asked of them is
-counted by weight. The result hangs on nothing but setup and events.
+counted by weight. Nobody knows the odds of one bag: what is stated of a bath, the range of its
+pH and the chance of the window, holds for all odds of its doubts within a factor of the
+table's. The result hangs on nothing but setup and events.
 
 # From the solver to a thousand baths
 

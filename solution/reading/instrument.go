@@ -44,12 +44,15 @@ func newSight(r Read) (x sight, err error) {
 	return x, nil
 }
 
+// nineCases is the part of the readings that the error of a strip in the tables holds.
+const nineCases = 0.9
+
 // Misreading returns the standard deviation of the normal error that makes, together
 // with rounding, the reading error of a strip. Half of the variance stays from reading
 // to reading.
 func Misreading(s tables.Strip) float64 {
 	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
-		return within(s.ReadingError, s.Step/2, x) > 0.9, nil
+		return within(s.ReadingError, s.Step/2, x) > nineCases, nil
 	})
 	return deviation
 }

@@ -23,8 +23,9 @@ const (
 	// particles is the number of baths of the chelant, strangers that of something else:
 	// quantiles at one in twenty are then good to a tenth of their distance from the middle.
 	particles, strangers = 600, 200
-	// noAccount are the odds of a kind from which on its baths are not moved.
-	noAccount = 1e-3
+	// noAccount are the odds of a kind from which on its baths are not moved, and worn is the
+	// part of it in play below which it is renewed at the end.
+	noAccount, worn = 1e-3, 0.5
 	// seed fixes the deviates, and with them every digit of a posterior on one kind
 	// of processor.
 	seed = 0x6564746134
@@ -61,7 +62,7 @@ func (m *Model) Infer(events []Event) (*Posterior, error) {
 	}
 	top := max(kinds[0].evidence, kinds[1].evidence)
 	for _, kind := range kinds {
-		if _, inPlay := kind.scale(); len(c.seen) > 0 && inPlay < 0.5 {
+		if _, inPlay := kind.scale(); len(c.seen) > 0 && inPlay < worn {
 			kind.resample()
 			kind.move(len(c.seen), 1, false)
 		}

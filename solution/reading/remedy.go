@@ -84,7 +84,7 @@ func (p *Posterior) Remedies() (out []Remedy, err error) {
 		var grams [2]tables.Range // now and for good
 		for i := range grams {
 			x.open = i == 1
-			if need, never := p.needs(&x, 1, s.PH); never < 0.5 {
+			if need, never := p.needs(&x, 1, s.PH); never < helpless {
 				grams[i] = p.span(need)
 			}
 		}

@@ -19,9 +19,10 @@ func span(r tables.Range) string {
 
 // What is said in words: judgement.
 const (
-	named     = 0.8  // probability, beyond which the salts named are all that matter
-	mostSalts = 3    // that a sentence names
-	middling  = 0.93 // of what the bath needs: from there on an addition is the middle of it
+	named     = 0.8   // probability, beyond which the salts named are all that matter
+	mostSalts = 3     // that a sentence names
+	hardly    = 0.001 // a chance that is told as less
+	middling  = 0.93  // of what the bath needs: from there on an addition is the middle of it
 )
 
 // leading tells which salts are likely, in words.
@@ -57,7 +58,7 @@ func (p *Posterior) whyAdd(a *Advice, x *portion, sign, edge, risk float64) stri
 		text += fmt.Sprintf(" More than %s at once could carry it %s %.1f in one bath in %.0f; the next reading will narrow this down.", most, side, edge, 1/risk)
 	} else {
 		chance := fmt.Sprintf("%.1f %%", 100*a.Weighed.Overshoot)
-		if a.Weighed.Overshoot < 0.001 {
+		if a.Weighed.Overshoot < hardly {
 			chance = "less than 0.1 %"
 		}
 		text += fmt.Sprintf(" %s is the middle of that, with a chance of %s to end %s %.1f.", most, chance, side, edge)
