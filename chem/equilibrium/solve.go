@@ -163,7 +163,7 @@ func (w *Workspace) solveSet(patient bool) error {
 		return w.failure(ErrConvergence)
 	}
 	for round := 0; round < rounds && !w.full; round++ {
-		w.wary = round%2 == 1 // near the answer bold steps lead to it where none makes F smaller
+		w.wary = round > soon && round%2 == 1 // near the answer bold steps lead to it where none makes F smaller
 		copy(w.x, w.safe[:w.p.n])
 		w.evaluate()
 		for n := 0; n < 1<<round && !w.full; n++ {
