@@ -187,7 +187,7 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
 			break
 		}
-		if p.course.readings < 2 || risk > mostRisk {
+		if p.course.readings < 2 || 2*risk > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil

@@ -192,7 +192,7 @@ func TestRiskDoublesWhereReadTwice(t *testing.T) {
 	}{
 		{0.05, 0, 2, "one bath in 57;"}, {0.05, 1, 2, "one bath in 57;"}, {0.05, 3, 2, "one bath in 29;"}, {0.05, 3, 3, "one bath in 29;"}, {0.05, 6, 2, "one bath in 14;"},
 		{0.05, 3, 1, "no addition that is safe would move it by more than 0.1: read"}, {0.05, 18, 2, "no addition that is safe"},
-		{0.28, 11, 2, "one bath in 5;"}, {0.29, 11, 2, "no addition that is safe"}, // 0.098 and 0.1015: a tenth ends it
+		{0.14, 9, 2, "one bath in 10;"}, {0.145, 9, 2, "no addition that is safe"}, // twice 0.049 and 0.05075: a tenth ends it
 	} {
 		s.Risk = c.risk
 		m := model(t, s)
