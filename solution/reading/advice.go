@@ -76,7 +76,7 @@ const (
 	strange, speaks = 0.06, 2
 	// helpless is the share of baths that no amount takes to the target from which none is advised.
 	helpless = 0.5
-	// mostRisk is the chance of an overshoot that an addition may take where the bath was
+	// mostRisk is the most of an overshoot's chance that an addition may take where the bath was
 	// read twice and less would not move it.
 	mostRisk = 0.1
 	// least is the change of pH below which an addition is a waste of a strip.
@@ -184,10 +184,10 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 		if grams := measure.RoundDown(min(p.safe(toLimit, risk), a.NeedGrams.Typical)); grams > 0 {
 			a.Weighed = p.outcome(&x, measure.FormatGrams(grams), grams, toLimit, perGram)
 		}
-		if a.Weighed != nil && math.Abs(a.Weighed.PHAfter.Typical-a.PH.Typical) >= least {
+		if a.Weighed != nil && a.moves() >= least {
 			break
 		}
-		if p.course.readings < 2 || 2*risk > mostRisk {
+		if p.course.readings < 2 || risk > mostRisk {
 			a.Weighed = nil
 			a.Why = fmt.Sprintf("The bath is at pH %s, and no addition that is safe would move it by more than %g: read once more, with a finer strip or a meter if there is one.", span(a.PH), least)
 			return nil
@@ -206,6 +206,13 @@ func (p *Posterior) addition(a *Advice, sign float64) error {
 	a.Action, a.ReagentID, a.Reagent = Add, x.reagent.ID, x.reagent.Name
 	a.Why = p.whyAdd(a, &x, sign, edge, risk)
 	return nil
+}
+
+// moves is how far the weighed addition takes the middle of the baths, or those at an end, which
+// hold no pH and are told by it from the others.
+func (a *Advice) moves() float64 {
+	before, after := a.PH, a.Weighed.PHAfter
+	return max(math.Abs(after.Typical-before.Typical), before.Low-after.Low, after.High-before.High)
 }
 
 // stopOrRead stops, once the bath is likely within a step of the target, or was read often enough.
@@ -247,6 +254,7 @@ func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
 	floats.Argsort(slices.Clone(toLimit), order)
 	times, left := risk/p.risk(), map[*salt]float64{} // what may yet go past of each
 	part := times * times * strange
+	risk = min(risk, max(mostRisk, p.risk()))
 	for i := range p.baths {
 		left[p.baths[i].salt] += part * p.baths[i].weight
 	}

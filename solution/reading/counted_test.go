@@ -138,8 +138,15 @@ func TestSafeByHand(t *testing.T) {
 		return p
 	}
 	plain := made(nil, 11, 1)
-	for risk, want := range map[float64]float64{0.01: 10, 0.049: 10, 0.051: 20, 0.199: 20, 0.201: 30, 0.299: 30, 0.31: 40, 0.9: 40} {
+	for risk, want := range map[float64]float64{0.01: 10, 0.049: 10, 0.051: 20, 0.9: 20} { // a tenth at most
 		assert.InDelta(t, want, plain.safe(limits, risk), 0, "risk %g", risk)
+	}
+	bold := made(nil, 11, 0) // or what is tolerated at first, 0.175
+	for i := range bold.baths {
+		bold.baths[i].weight /= 2
+	}
+	for risk, want := range map[float64]float64{0.099: 20, 0.101: 30, 0.149: 30, 0.151: 40, 0.9: 40} {
+		assert.InDelta(t, want, bold.safe(limits, risk), 0, "risk %g", risk)
 	}
 	assert.Zero(t, plain.safe([]float64{0, -1, 0, -5, 0, 0}, 0.5), "all are past it")
 	const first = 0.5 * 0.35
@@ -192,7 +199,7 @@ func TestRiskDoublesWhereReadTwice(t *testing.T) {
 	}{
 		{0.05, 0, 2, "one bath in 57;"}, {0.05, 1, 2, "one bath in 57;"}, {0.05, 3, 2, "one bath in 29;"}, {0.05, 3, 3, "one bath in 29;"}, {0.05, 6, 2, "one bath in 14;"},
 		{0.05, 3, 1, "no addition that is safe would move it by more than 0.1: read"}, {0.05, 18, 2, "no addition that is safe"},
-		{0.14, 9, 2, "one bath in 10;"}, {0.145, 9, 2, "no addition that is safe"}, // twice 0.049 and 0.05075: a tenth ends it
+		{0.14, 9, 2, "one bath in 10;"}, {0.145, 9, 2, "one bath in 10;"}, {0.145, 11, 2, "no addition that is safe"}, // a tenth ends it
 	} {
 		s.Risk = c.risk
 		m := model(t, s)
