@@ -155,7 +155,7 @@ func TestSafeByHand(t *testing.T) {
 		risk, want float64
 	}{
 		{nil, first, 20}, {[]int{2}, first, 10}, {[]int{2, 3}, first, 10}, {[]int{4, 3}, first, 20},
-		{nil, 2 * first, 40}, {[]int{2, 3}, 2 * first, 10}, {[]int{3, 5}, 2 * first, 30}, {[]int{2, 3}, 4 * first, 30},
+		{nil, 2 * first, 20}, {[]int{2, 3}, 2 * first, 10}, {[]int{4, 2}, 2 * first, 10}, {[]int{2, 3}, 4 * first, 20},
 	} {
 		assert.InDelta(t, x.want, made(x.other, 11, 0).safe(limits, x.risk), 0, x)
 	}
