@@ -12,11 +12,10 @@ import (
 //	log10 K(T, I) = log10 K°(T) + Δz² D(I, T) − Δε I
 //	ln K°(T) = ln K°(T0) + ΔH/R (1/T0 − 1/T) + ΔCp/R (T0/T − 1 + ln(T/T0))
 //
-// with T0 = 25 °C and D from [DebyeHuckel]: the specific ion interaction form of the
-// IUPAC and OECD–NEA reviews (L. Ciavatta, Ann. Chim. (Rome) 70 (1980) 551) and the
-// van 't Hoff equation with a constant heat capacity of reaction. K is a quotient of
-// concentrations in mol/L (pressures in atm); water is left out. The zero value is
-// K = 1 without uncertainty, at any T and I.
+// with T0 = 25 °C and D from [DebyeHuckel]: the specific ion interaction form of the IUPAC and
+// OECD–NEA reviews (L. Ciavatta, Ann. Chim. (Rome) 70 (1980) 551) and the van 't Hoff equation with
+// a constant heat capacity of reaction. K is a quotient of concentrations in mol/L (pressures in
+// atm); water is left out. The zero value is K = 1 without uncertainty, at any T and I.
 type Constant struct {
 	LogK       float64       `json:"log10_k_at_zero_i"`                  // log10 K° at 25 °C and zero ionic strength
 	DeltaH     float64       `json:"reaction_enthalpy_j_per_mol"`        // enthalpy of reaction at 25 °C and zero ionic strength, J/mol

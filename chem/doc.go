@@ -1,7 +1,6 @@
-// Package chem is the vocabulary of the library: elements and their atomic
-// weights, formulas, species, reactions that must balance, equilibrium
-// constants that move with temperature and ionic strength, and the properties
-// of water that make them move.
+// Package chem is the vocabulary of the library: elements and their atomic weights, formulas,
+// species, reactions that must balance, equilibrium constants that move with temperature and ionic
+// strength, and the properties of water that make them move.
 //
 // # From a name to a number
 //
@@ -13,7 +12,6 @@
 //
 // # Two kinds of pH
 //
-// Constants in tables are quotients of concentrations; a pH meter reads an
-// activity. The two differ by the activity coefficient of the hydrogen ion,
-// 0.11 pH at 0.1 mol/L: see [ActivityCoefficient].
+// Constants in tables are quotients of concentrations; a pH meter reads an activity. The two differ
+// by the activity coefficient of the hydrogen ion, 0.11 pH at 0.1 mol/L: see [ActivityCoefficient].
 package chem

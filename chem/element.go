@@ -10,12 +10,11 @@ import (
 // value (five significant digits or fewer), meant for trade and commerce, or 0 where
 // there is none for want of a characteristic terrestrial abundance.
 //
-// Source: T. Prohaska et al., Standard atomic weights of the elements 2021 (IUPAC
-// Technical Report), Pure Appl. Chem. 94 (2022) 573–600, doi:10.1515/pac-2019-0603,
-// tables 1 and 2, from memory, then checked against printed molar masses and sums of
-// isotope masses and abundances (81 of the 84 within 0.6 of the uncertainty; selenium and
-// molybdenum, revised in 2013, and mercury within 1.5). Zirconium is the 2021 value,
-// 91.224, which the commission revised in 2024.
+// Source: T. Prohaska et al., Standard atomic weights of the elements 2021 (IUPAC Technical
+// Report), Pure Appl. Chem. 94 (2022) 573–600, doi:10.1515/pac-2019-0603, tables 1 and 2, from
+// memory, then checked against printed molar masses and sums of isotope masses and abundances (81
+// of the 84 within 0.6 of the uncertainty; selenium and molybdenum, revised in 2013, and mercury
+// within 1.5). Zirconium is the 2021 value, 91.224, which the commission revised in 2024.
 type element struct {
 	symbol string  // "Fe"
 	name   string  // IUPAC name, lower case: "iron"

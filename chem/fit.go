@@ -73,12 +73,11 @@ const (
 	shortReach    = 5.    // K, without one
 )
 
-// Fit finds the [Constant] that agrees best with the observations marked Used and with
-// what is expected of the reaction, by weighted linear least squares in log10 K°, ΔH, ΔCp
-// and Δε. The expectation counts as one more observation of each but log10 K°: ΔH and ΔCp
-// as the prior has them, ΔCp ± 200 J/(mol K), and Δε of EpsPerZ2 Δz² ± (0.1 + 0.05 |Δz²|)
-// L/mol. A parameter counts as determined when the data alone tell it within half of
-// these widths, 30 kJ/mol for ΔH.
+// Fit finds the [Constant] that agrees best with the observations marked Used and with what is
+// expected of the reaction, by weighted linear least squares in log10 K°, ΔH, ΔCp and Δε. The
+// expectation counts as one more observation of each but log10 K°: ΔH and ΔCp as the prior has
+// them, ΔCp ± 200 J/(mol K), and Δε of EpsPerZ2 Δz² ± (0.1 + 0.05 |Δz²|) L/mol. A parameter counts
+// as determined when the data alone tell it within half of these widths, 30 kJ/mol for ΔH.
 //
 // The span reaches 20 K beyond the temperatures used when ΔH is determined, else 5 K. A
 // reaction that does not balance and observations without a log10 K give an [InputError].

@@ -22,12 +22,11 @@ const (
 
 // ParseFormula reads a chemical formula.
 //
-// Elements carry counts, whole or decimal: H2O, Fe0.95O. Round, square and curly brackets
-// group and nest: K4[Fe(CN)6]. Addition compounds follow ·, * or a full stop:
-// Na4(edta)·4H2O, CuSO4.5H2O. Subscripts and superscripts of Unicode are read as such:
-// SO₄²⁻. Abbreviations (see [Notation]) stand alone, after an element or in brackets:
-// edta4-, Hedta3-, Na4(edta); with a subscript they need the brackets: Fe(ox)3. The
-// longest wins: Hedta is H and edta, not helium.
+// Elements carry counts, whole or decimal: H2O, Fe0.95O. Round, square and curly brackets group and
+// nest: K4[Fe(CN)6]. Addition compounds follow ·, * or a full stop: Na4(edta)·4H2O, CuSO4.5H2O.
+// Subscripts and superscripts of Unicode are read as such: SO₄²⁻. Abbreviations (see [Notation])
+// stand alone, after an element or in brackets: edta4-, Hedta3-, Na4(edta); with a subscript they
+// need the brackets: Fe(ox)3. The longest wins: Hedta is H and edta, not helium.
 //
 // The charge comes last: as ^3+, (3+), a superscript, or a bare sign with or without a
 // digit; else it is 0, even for a bare abbreviation. A digit before a bare sign is

@@ -39,9 +39,8 @@ func WaterPermittivity(t unit.Temperature) float64 {
 }
 
 // DebyeHuckelA returns the Debye–Hückel coefficient A in (L/mol)^½ for log10 of an activity
-// coefficient on the molar scale, e³ (2 N)^½ / (ln 10 · 8π (ε0 εr k T)^{3/2}); 0.51 at
-// 25 °C. See R. A. Robinson and R. H. Stokes, Electrolyte Solutions, 2nd ed. (1959),
-// equation 9.7.
+// coefficient on the molar scale, e³ (2 N)^½ / (ln 10 · 8π (ε0 εr k T)^{3/2}); 0.51 at 25 °C. See
+// R. A. Robinson and R. H. Stokes, Electrolyte Solutions, 2nd ed. (1959), equation 9.7.
 func DebyeHuckelA(t unit.Temperature) float64 {
 	const (
 		e    = 1.602176634e-19  // C, exact
@@ -60,9 +59,8 @@ func DebyeHuckelA(t unit.Temperature) float64 {
 // (R. P. Buck et al., Pure Appl. Chem. 74 (2002) 2169, equation 7).
 const DebyeHuckelB = 1.5
 
-// DebyeHuckel returns D(I, T) = A √I / (1 + 1.5 √I), the Debye–Hückel term
-// for ionic strength I in mol/L; 0.109 at 0.1 mol/L and 25 °C. It is NaN for
-// negative I.
+// DebyeHuckel returns D(I, T) = A √I / (1 + 1.5 √I), the Debye–Hückel term for ionic strength I in
+// mol/L; 0.109 at 0.1 mol/L and 25 °C. It is NaN for negative I.
 func DebyeHuckel(i float64, t unit.Temperature) float64 {
 	root := math.Sqrt(i)
 	return DebyeHuckelA(t) * root / (1 + DebyeHuckelB*root)

@@ -18,8 +18,9 @@ type addition struct {
 	most    float64   // g per litre of vessel beyond which a dose makes no sense
 }
 
-// additionOf returns a gram of a reagent as sold: its formula taken apart into components, the free base or acid
-// in it, and the volume it takes up. What the tables call the remainder is water, or takes as much room as the formula.
+// additionOf returns a gram of a reagent as sold: its formula taken apart into components, the free
+// base or acid in it, and the volume it takes up. What the tables call the remainder is water, or
+// takes as much room as the formula.
 func (s *Solution) additionOf(r tables.Reagent) (addition, error) {
 	if err := s.made(); err != nil {
 		return addition{}, err

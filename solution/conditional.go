@@ -21,25 +21,25 @@ type Surroundings struct {
 	Temperature   unit.Temperature `json:"temperature_k"`            // 0 to 100 °C
 	IonicStrength float64          `json:"ionic_strength_mol_per_l"` // 0 to 10
 
-	// Free is the free concentration of other ligands and metals in mol/L, by the name of their component:
-	// {"NH3": 0.1}, {"Na+": 0.1}. What is not listed is taken to be absent.
+	// Free is the free concentration of other ligands and metals in mol/L, by the name of their
+	// component: {"NH3": 0.1}, {"Na+": 0.1}. What is not listed is taken to be absent.
 	Free map[string]float64 `json:"free_components_mol_per_l,omitempty"`
 }
 
-// Pair is a metal and a ligand in given surroundings: the conditional constant of their 1:1 complex and the
-// side-reaction coefficients that make it up, as functions of pH. With a prime for "in whatever form, the main
-// reaction apart", the textbook definitions are
+// Pair is a metal and a ligand in given surroundings: the conditional constant of their 1:1 complex
+// and the side-reaction coefficients that make it up, as functions of pH. With a prime for "in
+// whatever form, the main reaction apart", the textbook definitions are
 //
 //	α_M  = [M′]/[M]      metal that is not with the ligand, over bare metal
 //	α_L  = [L′]/[L]      ligand that is not with the metal, over bare ligand
 //	α_ML = [(ML)′]/[ML]  complex with its acid and hydroxide forms, over ML
 //	K′   = [(ML)′]/([M′][L′]) = K α_ML/(α_M α_L)
 //
-// (A. Ringbom, Complexation in Analytical Chemistry (1963), chapter 2; G. Schwarzenbach & H. Flaschka,
-// Complexometric Titrations, 2nd ed. (1969), chapter 1.) All α are 1 or more.
+// (A. Ringbom, Complexation in Analytical Chemistry (1963), chapter 2; G. Schwarzenbach & H.
+// Flaschka, Complexometric Titrations, 2nd ed. (1969), chapter 1.) All α are 1 or more.
 //
-// Forms that hold the metal or the ligand more than once are left out: their share depends on how much there is,
-// which a constant cannot tell. Where they matter, ask a [Solution].
+// Forms that hold the metal or the ligand more than once are left out: their share depends on how
+// much there is, which a constant cannot tell. Where they matter, ask a [Solution].
 type Pair struct {
 	metal, ligand string // as errors name them
 	around        Surroundings
@@ -58,8 +58,9 @@ type form struct {
 	mixed   bool // it holds some of what else is free
 }
 
-// NewPair returns a metal and a ligand, each by formula, name or synonym, in surroundings. Unknown names, and a metal
-// and a ligand without a 1:1 complex in the tables, give an error that wraps [tables.ErrNotFound].
+// NewPair returns a metal and a ligand, each by formula, name or synonym, in surroundings. Unknown
+// names, and a metal and a ligand without a 1:1 complex in the tables, give an error that wraps
+// [tables.ErrNotFound].
 func NewPair(t *tables.Tables, metal, ligand string, around Surroundings) (*Pair, error) {
 	if err := cmp.Or(checkTables(t), checkTemperature(around.Temperature), chem.Within("ionic strength", around.IonicStrength, 0, mostIonic, "mol/L")); err != nil {
 		return nil, err
@@ -117,9 +118,10 @@ func inRole(stock *compiled.Stock, role, name string) (int, error) {
 	return i, err
 }
 
-// PairOf returns a metal and a ligand with the constants of a textbook in the place of those of the tables: log10 K
-// of the complex between the bare partners, and the acid constants −log10 K of the ligand, the most acidic first,
-// from -300 to 300. Activities are concentrations, and the metal and the complex have no other forms.
+// PairOf returns a metal and a ligand with the constants of a textbook in the place of those of the
+// tables: log10 K of the complex between the bare partners, and the acid constants −log10 K of the
+// ligand, the most acidic first, from -300 to 300. Activities are concentrations, and the metal and
+// the complex have no other forms.
 func PairOf(logK float64, pKa ...float64) (*Pair, error) {
 	p := &Pair{
 		metal: "metal", ligand: "ligand", around: Surroundings{Temperature: chem.ReferenceTemperature},
@@ -158,16 +160,19 @@ func logSum(x []float64) float64 {
 	return floats.LogSumExp(x) / math.Ln10
 }
 
-// LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with OH⁻ and with the other ligands.
+// LogAlphaMetal returns log10 α_M at a pH: side reactions of the metal with OH⁻ and with the other
+// ligands.
 func (p *Pair) LogAlphaMetal(pH float64) float64 { return logSum(p.log10(p.free, pH)) }
 
-// LogAlphaLigand returns log10 α_L at a pH: side reactions of the ligand with H⁺ and with the other metals.
+// LogAlphaLigand returns log10 α_L at a pH: side reactions of the ligand with H⁺ and with the other
+// metals.
 func (p *Pair) LogAlphaLigand(pH float64) float64 { return logSum(p.log10(p.loose, pH)) }
 
 // Fraction returns [L]/[L′] = 1/α_L at a pH, the α_Y4− of many textbooks.
 func (p *Pair) Fraction(pH float64) float64 { return math.Pow(10, -p.LogAlphaLigand(pH)) }
 
-// LogK returns log10 K of M + L = ML between bare partners; NaN if the tables have only acid or hydroxide forms.
+// LogK returns log10 K of M + L = ML between bare partners; NaN if the tables have only acid or
+// hydroxide forms.
 func (p *Pair) LogK() float64 {
 	for _, s := range p.complexes {
 		if s.protons == 0 && !s.mixed {
@@ -177,7 +182,8 @@ func (p *Pair) LogK() float64 {
 	return math.NaN()
 }
 
-// LogAlphaComplex returns log10 α_ML at a pH: acid, hydroxide and mixed forms of the complex. NaN where LogK is.
+// LogAlphaComplex returns log10 α_ML at a pH: acid, hydroxide and mixed forms of the complex. NaN
+// where LogK is.
 func (p *Pair) LogAlphaComplex(pH float64) float64 {
 	return logSum(p.log10(p.complexes, pH)) - p.LogK()
 }
@@ -187,19 +193,22 @@ func (p *Pair) LogConditional(pH float64) float64 {
 	return logSum(p.log10(p.complexes, pH)) - p.LogAlphaMetal(pH) - p.LogAlphaLigand(pH)
 }
 
-// PConcH returns −log10 [H⁺] at a pH: textbook tables of α, which are reckoned with concentrations, are read there.
+// PConcH returns −log10 [H⁺] at a pH: textbook tables of α, which are reckoned with concentrations,
+// are read there.
 func (p *Pair) PConcH(pH float64) float64 { return pH + p.logGamma }
 
 // PH returns the pH at a −log10 [H⁺].
 func (p *Pair) PH(pConcH float64) float64 { return pConcH - p.logGamma }
 
-// EndpointLogK is the log10 K′ from which on a titration of 0.01 mol/L of metal ends within 0.1 % (Ringbom 1963,
-// chapter 4: log c K′ of 6 or more), and a chelant takes all of a metal for practical purposes.
+// EndpointLogK is the log10 K′ from which on a titration of 0.01 mol/L of metal ends within 0.1 %
+// (Ringbom 1963, chapter 4: log c K′ of 6 or more), and a chelant takes all of a metal for
+// practical purposes.
 const EndpointLogK = 8
 
-// Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value, [EndpointLogK] as a rule, and the
-// highest up to which it stays there: below, protons hold the ligand; above, hydroxide the metal. If it never does,
-// the error wraps [ErrUnreachable] and tells how far it gets.
+// Window returns the lowest pH from 0 to 14 at which log10 K′ reaches a value, [EndpointLogK] as a
+// rule, and the highest up to which it stays there: below, protons hold the ligand; above,
+// hydroxide the metal. If it never does, the error wraps [ErrUnreachable] and tells how far it
+// gets.
 func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	if err := chem.Within("log10 K′", logK, -mostLogK, mostLogK, ""); err != nil {
 		return 0, 0, err
@@ -234,7 +243,8 @@ func (p *Pair) Window(logK float64) (low, high float64, err error) {
 	return low, high, nil
 }
 
-// Warnings tells which forms that matter at a pH are used beyond the temperature and ionic strength of their data.
+// Warnings tells which forms that matter at a pH are used beyond the temperature and ionic strength
+// of their data.
 func (p *Pair) Warnings(pH float64) []Warning {
 	var out []Warning
 	for _, group := range [][]form{p.free, p.loose, p.complexes} {

@@ -24,10 +24,10 @@ type Dose struct {
 // Mass returns the dose as a mass.
 func (d Dose) Mass() unit.Mass { return unit.Mass(d.MassGrams / 1000) }
 
-// Dose finds the mass of a reagent that brings the vessel to a target, and leaves the vessel as it is. A target that
-// the reagent cannot reach gives an [*UnreachableError], which tells how far it goes. Of a quantity that turns back
-// on the way, such as the pM of a metal that acid sets free and then another ligand takes, the smallest dose that
-// reaches the target is not promised.
+// Dose finds the mass of a reagent that brings the vessel to a target, and leaves the vessel as it
+// is. A target that the reagent cannot reach gives an [*UnreachableError], which tells how far it
+// goes. Of a quantity that turns back on the way, such as the pM of a metal that acid sets free and
+// then another ligand takes, the smallest dose that reaches the target is not promised.
 func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	after := s.Clone()
 	grams, err := after.Bring(r, target)
@@ -42,8 +42,8 @@ func (s *Solution) Dose(r tables.Reagent, target Target) (Dose, error) {
 	return Dose{grams, before, then}, err
 }
 
-// Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It is quicker, since no
-// state is written down.
+// Bring adds what [Solution.Dose] finds to the vessel itself, and returns its mass in g. It is
+// quicker, since no state is written down.
 func (s *Solution) Bring(r tables.Reagent, target Target) (grams float64, err error) {
 	a, err := s.additionOf(r)
 	if err != nil {
@@ -59,17 +59,20 @@ func (s *Solution) Bring(r tables.Reagent, target Target) (grams float64, err er
 }
 
 const (
-	// Bounds of a dose in g per litre of vessel: beyond them a powder no longer dissolves, and a liquid has taken the
-	// place of the bath.
+	// Bounds of a dose in g per litre of vessel: beyond them a powder no longer dissolves, and a
+	// liquid has taken the place of the bath.
 	mostPowder, mostLiquid = 400, 3000
-	// What a target may be: pH of the strongest acid, and the pM of a metal of which a bath holds less than one ion.
+	// What a target may be: pH of the strongest acid, and the pM of a metal of which a bath holds
+	// less than one ion.
 	lowTarget, highTarget = -2, 40
-	// The part of what cancels in a balance that is not known: the sum of a few hundred numbers of 16 digits.
+	// The part of what cancels in a balance that is not known: the sum of a few hundred numbers of
+	// 16 digits.
 	rounding = 1e-13
 )
 
-// dose returns the number of units of a that bring the vessel to the target, and an answer near the state that they
-// lead to. At a pH that is held the vessel asks for an amount of H⁺; the dose is where it has that.
+// dose returns the number of units of a that bring the vessel to the target, and an answer near the
+// state that they lead to. At a pH that is held the vessel asks for an amount of H⁺; the dose is
+// where it has that.
 func (s *Solution) dose(a addition, target Target) (units float64, near *compiled.Answer, err error) {
 	if err := s.holdsWater(); err != nil {
 		return 0, nil, err

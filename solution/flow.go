@@ -7,8 +7,9 @@ import (
 	"example.com/chelation/solution/internal/compiled"
 )
 
-// Flow keeps the vessel ready for balanced reactions that go on at once, as of [Solution.React]. The air gets none of
-// it. It is a door for this library's own packages: others ask package bath for a course.
+// Flow keeps the vessel ready for balanced reactions that go on at once, as of [Solution.React].
+// The air gets none of it. It is a door for this library's own packages: others ask package bath
+// for a course.
 func (s *Solution) Flow(reactions ...chem.Reaction) (*compiled.Flow, error) {
 	if err := s.holdsWater(); err != nil {
 		return nil, err

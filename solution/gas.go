@@ -21,8 +21,9 @@ type Doses struct {
 	ForGoodGrams float64 `json:"for_good_g"` // once what gas leaves in the air of a room has left
 }
 
-// Told writes the figures for a pH in one line, with the one advised; nothing where they are the same to a reader, in
-// ounces at least, none for now where no dose of the reagent shows the pH today.
+// Told writes the figures for a pH in one line, with the one advised; nothing where they are the
+// same to a reader, in ounces at least, none for now where no dose of the reagent shows the pH
+// today.
 func (d Doses) Told(pH, advisedGrams float64) string {
 	now, good := measure.FormatGrams(d.NowGrams), measure.FormatGrams(d.ForGoodGrams)
 	if measure.Customary(now) == measure.Customary(good) {
@@ -34,9 +35,10 @@ func (d Doses) Told(pH, advisedGrams float64) string {
 	return fmt.Sprintf("Doses for pH %.1f: now %s, for good %s, advised %s.", pH, now, good, measure.FormatGrams(advisedGrams))
 }
 
-// OpenDose is a dose for a vessel that stands open, where acid makes carbonate a gas that leaves, within minutes as it
-// fizzes and within days through the surface, and the pH climbs: what shows the target today overshoots, what ends there
-// starts below. Gas that would come in takes months and is not waited for. Gas is told in litres under 1 atm.
+// OpenDose is a dose for a vessel that stands open, where acid makes carbonate a gas that leaves,
+// within minutes as it fizzes and within days through the surface, and the pH climbs: what shows
+// the target today overshoots, what ends there starts below. Gas that would come in takes months
+// and is not waited for. Gas is told in litres under 1 atm.
 type OpenDose struct {
 	ReagentID     string  `json:"reagent"`
 	Reagent       string  `json:"name"`
@@ -52,11 +54,12 @@ type OpenDose struct {
 // visible is how far the pH on the way is off for a strip to tell: judgement.
 const visible = 0.2
 
-// Waits reports whether the dose for good starts so far from its target that one has to be told to wait.
+// Waits reports whether the dose for good starts so far from its target that one has to be told to
+// wait.
 func (x OpenDose) Waits() bool { return math.Abs(x.StartPH-x.Target.Value) >= visible }
 
-// PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in balance with: 1 and above fizzes, the
-// air of a room has 0.0004 to 0.001.
+// PressureCO2 returns the pressure of carbon dioxide in atm that the vessel is in balance with: 1
+// and above fizzes, the air of a room has 0.0004 to 0.001.
 func (s *Solution) PressureCO2() (float64, error) {
 	r, err := s.Solve()
 	if err != nil {
@@ -89,8 +92,9 @@ func (s *Solution) gas(id string) (float64, error) {
 	return k.Value.Typical, err
 }
 
-// Degas brings the vessel into balance with the air of a room (room-carbon-dioxide in [tables.Kinetic]), as days in the
-// open do, shuts it off again, and returns the carbon dioxide that left in litres, below zero where it came in.
+// Degas brings the vessel into balance with the air of a room (room-carbon-dioxide in
+// [tables.Kinetic]), as days in the open do, shuts it off again, and returns the carbon dioxide
+// that left in litres, below zero where it came in.
 func (s *Solution) Degas() (litres float64, err error) { return s.degas("room-carbon-dioxide", false) }
 
 // degas brings the vessel into balance with a pressure of the tables; in bubbles only if it has more.
@@ -124,9 +128,9 @@ func (s *Solution) degas(figure string, inBubbles bool) (litres float64, err err
 	return left * chem.MolarVolume(s.setting.Temperature), nil
 }
 
-// OpenDose returns the doses of a reagent that bring a pH about in a vessel that stands open. Without carbonate they are
-// the same. A target that cannot be reached for good gives an [*UnreachableError]: where the vessel ends beyond it by
-// itself, one has only to wait.
+// OpenDose returns the doses of a reagent that bring a pH about in a vessel that stands open.
+// Without carbonate they are the same. A target that cannot be reached for good gives an
+// [*UnreachableError]: where the vessel ends beyond it by itself, one has only to wait.
 func (s *Solution) OpenDose(r tables.Reagent, pH float64) (OpenDose, error) {
 	room, err := s.gas("room-carbon-dioxide")
 	if err != nil {
@@ -169,8 +173,8 @@ const (
 	closely   = 1e-8 // pH that a dose for now may miss
 )
 
-// AddFizzing adds a mass of a reagent and lets it fizz, of a carbonate in eight portions, each of which fizzes before the
-// next. It returns the carbon dioxide that left in litres.
+// AddFizzing adds a mass of a reagent and lets it fizz, of a carbonate in eight portions, each of
+// which fizzes before the next. It returns the carbon dioxide that left in litres.
 func (s *Solution) AddFizzing(r tables.Reagent, mass unit.Mass) (litres float64, err error) {
 	n := 1 // what else makes it fizz drives out as much whatever the portions
 	if r.Carbonated() {

@@ -6,9 +6,10 @@ import (
 	"example.com/chelation/solution/internal/path"
 )
 
-// Path returns the way of the vessel while the other, at the volume and composition it has, is poured in, and what
-// records the point at which the way stands. The vessel's temperature, air, solids, constants and held pH count, the
-// other's do not. It is a door for this library's own packages: others pour with package titration.
+// Path returns the way of the vessel while the other, at the volume and composition it has, is
+// poured in, and what records the point at which the way stands. The vessel's temperature, air,
+// solids, constants and held pH count, the other's do not. It is a door for this library's own
+// packages: others pour with package titration.
 func (s *Solution) Path(other *Solution) (way *path.Path, record func() (*State, error), err error) {
 	growth, err := s.growthBy(other)
 	if err = cmp.Or(err, s.holdsWater(), other.holdsWater()); err != nil {

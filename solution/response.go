@@ -9,8 +9,9 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Response returns the state of the vessel and how its pH moves with the mass of a reagent added, dpH/dm per gram: an
-// exact derivative, the growth of the volume and the change of the ionic strength included.
+// Response returns the state of the vessel and how its pH moves with the mass of a reagent added,
+// dpH/dm per gram: an exact derivative, the growth of the volume and the change of the ionic
+// strength included.
 func (s *Solution) Response(r tables.Reagent) (st *State, phPerGram float64, err error) {
 	a, err := s.additionOf(r)
 	if err != nil {

@@ -48,12 +48,12 @@ func (s *Solution) Temperature() unit.Temperature {
 	return s.setting.Temperature
 }
 
-// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by volume (NOAA global monthly means of 2024,
-// from memory); indoors it is often twice that.
+// AirCO2 is the pressure of carbon dioxide in outdoor air in atm, 425 ppm by volume (NOAA global
+// monthly means of 2024, from memory); indoors it is often twice that.
 const AirCO2 = 425e-6
 
-// Open exposes the vessel to carbon dioxide at a pressure in atm, such as [AirCO2]. The state is then that of a vessel
-// left to stand until it agrees with the air, which takes days.
+// Open exposes the vessel to carbon dioxide at a pressure in atm, such as [AirCO2]. The state is
+// then that of a vessel left to stand until it agrees with the air, which takes days.
 func (s *Solution) Open(co2 float64) error {
 	if err := s.made(); err != nil {
 		return err
@@ -91,11 +91,11 @@ func (s *Solution) permit(may bool, solids []string) error {
 	return nil
 }
 
-// SetConstant puts a formation constant of the caller's in the place of that of the tables: log10K of the species from
-// its components, a quotient of concentrations (of solids: with the solid's left out) that holds at an ionic strength in
-// mol/L and at whatever temperature the vessel has. From there it moves with ionic strength as the tables' constant
-// does, unless [Solution.SetIdeal] takes it as it stands. It has no part in an [Uncertainty]. math.Inf(-1) leaves the
-// species out.
+// SetConstant puts a formation constant of the caller's in the place of that of the tables: log10K
+// of the species from its components, a quotient of concentrations (of solids: with the solid's
+// left out) that holds at an ionic strength in mol/L and at whatever temperature the vessel has.
+// From there it moves with ionic strength as the tables' constant does, unless [Solution.SetIdeal]
+// takes it as it stands. It has no part in an [Uncertainty]. math.Inf(-1) leaves the species out.
 func (s *Solution) SetConstant(species string, log10K, ionicStrength float64) error {
 	if err := s.made(); err != nil {
 		return err
@@ -127,12 +127,12 @@ const (
 	mostIonic = 10  // mol/L beyond which no solution is meant: saturated table salt has 6
 )
 
-// SetIdeal takes all activity coefficients as one, whatever the ionic strength: constants are those of zero ionic
-// strength and pH is −log10 [H⁺], as in an introductory textbook.
+// SetIdeal takes all activity coefficients as one, whatever the ionic strength: constants are those
+// of zero ionic strength and pH is −log10 [H⁺], as in an introductory textbook.
 func (s *Solution) SetIdeal(ideal bool) { s.change(func(c *compiled.Setting) { c.Ideal = ideal }) }
 
-// HoldPH keeps the vessel at a pH from −2 to 16, as a strong buffer does that takes part in nothing else. The amount of
-// H⁺ is then whatever it takes.
+// HoldPH keeps the vessel at a pH from −2 to 16, as a strong buffer does that takes part in nothing
+// else. The amount of H⁺ is then whatever it takes.
 func (s *Solution) HoldPH(pH float64) error {
 	const low, high = -2, 16 // the strongest acid and lye of the shop, with room
 	if err := cmp.Or(s.made(), chem.Within("pH to hold", pH, low, high, "")); err != nil {

@@ -14,14 +14,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Solution is a vessel: what is in it, how warm it is, and whether it stands open to the air. It is not safe for
-// concurrent use; [Solution.Clone] gives each goroutine its own. Contents are kept as moles of components (the hydrogen
-// ion, bare metal ions, ligands without their protons), which are conserved whatever reacts; water is the medium.
+// Solution is a vessel: what is in it, how warm it is, and whether it stands open to the air. It is
+// not safe for concurrent use; [Solution.Clone] gives each goroutine its own. Contents are kept as
+// moles of components (the hydrogen ion, bare metal ions, ligands without their protons), which are
+// conserved whatever reacts; water is the medium.
 //
-// The volume is that of the water plus, for each thing dissolved, its mass times the apparent volume in the tables (a
-// liquid: its volume as poured). Apparent volumes are those of dilute solutions and are known to about 0.05 cm³/g, so
-// that the volume of a bath of 50 g/L is right within 0.3 %, and one of 200 g/L within 1.5 %; contraction when a
-// concentrated liquid is mixed in adds up to 1 %.
+// The volume is that of the water plus, for each thing dissolved, its mass times the apparent
+// volume in the tables (a liquid: its volume as poured). Apparent volumes are those of dilute
+// solutions and are known to about 0.05 cm³/g, so that the volume of a bath of 50 g/L is right
+// within 0.3 %, and one of 200 g/L within 1.5 %; contraction when a concentrated liquid is mixed in
+// adds up to 1 %.
 type Solution struct {
 	setting *compiled.Setting // shared with clones; nil in a vessel that New has not made
 	volume  float64           // L
@@ -59,7 +61,8 @@ func (s *Solution) made() error {
 	return nil
 }
 
-// Clone returns an independent copy. It costs little: what was compiled for the vessel serves its clones.
+// Clone returns an independent copy. It costs little: what was compiled for the vessel serves its
+// clones.
 func (s *Solution) Clone() *Solution {
 	c := *s
 	c.amounts = slices.Clone(s.amounts)
@@ -69,8 +72,8 @@ func (s *Solution) Clone() *Solution {
 // Volume returns the volume of the solution.
 func (s *Solution) Volume() unit.Volume { return unit.Volume(s.volume / 1000) }
 
-// Amount returns how much of a component the vessel holds in all its forms, solids included. That of H⁺ is in excess of
-// water and of bare ligands; it may be negative.
+// Amount returns how much of a component the vessel holds in all its forms, solids included. That
+// of H⁺ is in excess of water and of bare ligands; it may be negative.
 func (s *Solution) Amount(component string) (unit.Mole, error) {
 	i, err := s.component(component)
 	if err != nil {
@@ -89,9 +92,10 @@ func (s *Solution) component(name string) (int, error) {
 // AddPureWater adds water that holds nothing, not even carbon dioxide.
 func (s *Solution) AddPureWater(v unit.Volume) error { return s.AddWater(tables.Water{}, v) }
 
-// AddWater adds water with what is dissolved in it. Its carbonate is what its alkalinity and pH together ask for; a
-// water whose pH cannot be had with carbonate alone is refused with an [*UnreachableError]. A water without a pH (0)
-// gets no free carbonic acid: all its alkalinity is bicarbonate.
+// AddWater adds water with what is dissolved in it. Its carbonate is what its alkalinity and pH
+// together ask for; a water whose pH cannot be had with carbonate alone is refused with an
+// [*UnreachableError]. A water without a pH (0) gets no free carbonic acid: all its alkalinity is
+// bicarbonate.
 func (s *Solution) AddWater(w tables.Water, v unit.Volume) error {
 	litres := float64(v) * 1000
 	if err := chem.Within("volume of water", litres, 0, math.Inf(1), "L"); err != nil {
@@ -183,13 +187,15 @@ func (s *Solution) AddVolume(r tables.Reagent, v unit.Volume) error {
 	return s.Add(r, unit.Mass(float64(v)*density))
 }
 
-// AddMoles adds an amount of the pure formula of a reagent, with what else comes along in the product.
+// AddMoles adds an amount of the pure formula of a reagent, with what else comes along in the
+// product.
 func (s *Solution) AddMoles(r tables.Reagent, n unit.Mole) error {
 	return s.Add(r, unit.Mass(float64(n)/r.MolPerGram().Typical/1000))
 }
 
-// AddSpecies adds an amount of any species or solid of the tables: rust, say, as FeOOH(s, goethite), or iron as
-// Fe(edta)-. A species with a charge unbalances the vessel unless its counter-ion is added too; none adds volume.
+// AddSpecies adds an amount of any species or solid of the tables: rust, say, as FeOOH(s,
+// goethite), or iron as Fe(edta)-. A species with a charge unbalances the vessel unless its
+// counter-ion is added too; none adds volume.
 func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 	if err := cmp.Or(s.made(), chem.Within("amount of "+chem.Echo(species), float64(n), 0, math.Inf(1), "mol")); err != nil {
 		return err
@@ -204,9 +210,10 @@ func (s *Solution) AddSpecies(species string, n unit.Mole) error {
 	return nil
 }
 
-// React carries out a balanced reaction in the vessel, n times in moles; a negative n runs it backwards. Gases and
-// solids that the tables do not know come from outside and go there, as in 4 Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O. A
-// reaction that takes more of a metal or a ligand than there is fails, and nothing changes.
+// React carries out a balanced reaction in the vessel, n times in moles; a negative n runs it
+// backwards. Gases and solids that the tables do not know come from outside and go there, as in 4
+// Fe2+ + O2(g) + 4 H+ = 4 Fe3+ + 2 H2O. A reaction that takes more of a metal or a ligand than
+// there is fails, and nothing changes.
 func (s *Solution) React(r chem.Reaction, n unit.Mole) error {
 	if err := s.made(); err != nil {
 		return err

@@ -9,8 +9,9 @@ import (
 	"example.com/chelation/solution/internal/compiled"
 )
 
-// leastWater is the part of a vessel's volume that has to be water: with less there is a wet powder or a neat acid, and
-// no solution that the tables' constants describe (judgement; syrupy phosphoric acid has a quarter).
+// leastWater is the part of a vessel's volume that has to be water: with less there is a wet powder
+// or a neat acid, and no solution that the tables' constants describe (judgement; syrupy phosphoric
+// acid has a quarter).
 const leastWater = 0.1
 
 func (s *Solution) holdsWater() error {
@@ -51,8 +52,8 @@ func (s *Solution) borrow(p *compiled.Problem) *compiled.Run {
 	return r
 }
 
-// Solve brings the vessel to rest and lends the run that it is the answer of, which is to be returned. It is a door for
-// this library's own packages: others ask for [Solution.Equilibrate].
+// Solve brings the vessel to rest and lends the run that it is the answer of, which is to be
+// returned. It is a door for this library's own packages: others ask for [Solution.Equilibrate].
 func (s *Solution) Solve() (*compiled.Run, error) {
 	if err := s.holdsWater(); err != nil {
 		return nil, err

@@ -21,7 +21,8 @@ type State struct {
 	TemperatureC             float64 `json:"temperature_c"`
 	VolumeLitres             float64 `json:"volume_l"` // of the solution
 
-	// BufferCapacityMolPerLitre is the strong base that raises pH by one, dC/dpH, at constant volume; 0 where it is held.
+	// BufferCapacityMolPerLitre is the strong base that raises pH by one, dC/dpH, at constant
+	// volume; 0 where it is held.
 	BufferCapacityMolPerLitre float64 `json:"buffer_capacity_mol_per_l"`
 
 	Species    []Dissolved `json:"dissolved_species"` // sorted by falling concentration
@@ -73,8 +74,9 @@ func contentOf(made []Content, component string) float64 {
 	return 0
 }
 
-// Equilibrate finds the state of the vessel. The solver cannot fail on contents that exist; an error means that the
-// vessel has no water or that its contents cannot be met, such as a negative amount of a metal.
+// Equilibrate finds the state of the vessel. The solver cannot fail on contents that exist; an
+// error means that the vessel has no water or that its contents cannot be met, such as a negative
+// amount of a metal.
 func (s *Solution) Equilibrate() (*State, error) {
 	if s.state == nil {
 		r, err := s.Solve()
@@ -161,7 +163,8 @@ func (s *Solution) record(run *compiled.Run) (*State, error) {
 	return st, nil
 }
 
-// find returns the formula of a species from any spelling or a name: without tables, after JSON, of those listed.
+// find returns the formula of a species from any spelling or a name: without tables, after JSON, of
+// those listed.
 func (st *State) find(species string) (formula string, aqueous bool, err error) {
 	st = cmp.Or(st, new(State))
 	if st.tables != nil {
@@ -183,8 +186,9 @@ func (st *State) find(species string) (formula string, aqueous bool, err error) 
 	return "", false, &chem.InputError{Field: "species", Value: chem.Echo(species), Want: "one listed in this state, which has no tables to look further", Kind: tables.ErrNotFound}
 }
 
-// Concentration returns the concentration of a dissolved species in mol/L, by formula, in any spelling, or by name; 0 if
-// the vessel has none of it. A name that the tables do not know gives an error that wraps [tables.ErrNotFound].
+// Concentration returns the concentration of a dissolved species in mol/L, by formula, in any
+// spelling, or by name; 0 if the vessel has none of it. A name that the tables do not know gives an
+// error that wraps [tables.ErrNotFound].
 func (st *State) Concentration(species string) (float64, error) {
 	formula, aqueous, err := st.find(species)
 	if err != nil {
@@ -213,9 +217,10 @@ type Fraction struct {
 	Value   float64 `json:"fraction"` // 0 to 1 of the component dissolved and solid
 }
 
-// Distribution returns how a metal or a ligand, by formula or name, is spread over the species that hold it, solids
-// included, largest first; nothing if the vessel has none of it. For H⁺, whose total may be negative, it is the spread
-// over the species that carry H⁺. What is no component gives an error that wraps [tables.ErrNotFound].
+// Distribution returns how a metal or a ligand, by formula or name, is spread over the species that
+// hold it, solids included, largest first; nothing if the vessel has none of it. For H⁺, whose
+// total may be negative, it is the spread over the species that carry H⁺. What is no component
+// gives an error that wraps [tables.ErrNotFound].
 func (st *State) Distribution(component string) ([]Fraction, error) {
 	if st = cmp.Or(st, new(State)); !slices.ContainsFunc(st.Components, func(c Share) bool { return c.Species == component }) {
 		var err error

@@ -5,8 +5,8 @@ import (
 	"fmt"
 )
 
-// Target is a value that a dose should bring about: −log10 of the activity of the hydrogen ion (pH), or of the
-// concentration of another free component in mol/L (pM).
+// Target is a value that a dose should bring about: −log10 of the activity of the hydrogen ion
+// (pH), or of the concentration of another free component in mol/L (pM).
 type Target struct {
 	Component string  `json:"component"` // formula or name
 	Value     float64 `json:"value"`     // −log10

@@ -9,7 +9,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Uncertainty is the standard uncertainty that comes from the constants: their scatter, and the width of defaults.
+// Uncertainty is the standard uncertainty that comes from the constants: their scatter, and the
+// width of defaults.
 type Uncertainty struct {
 	Sigma float64 `json:"standard_uncertainty"` // in units of pH or pM, mol/L of a solid, or g of a dose
 	Parts []Part  `json:"parts"`                // largest first; their squares add up to that of Sigma
@@ -22,10 +23,10 @@ type Part struct {
 	Sigma    float64 `json:"standard_uncertainty"` // |Slope| times the standard uncertainty of log10 K
 }
 
-// Uncertainty returns how well the constants fix the pH of the vessel, or the pM of another component: to first order,
-// by the exact derivatives of the state, each fitted reaction taken once however many species rest on it. The value of
-// the target does not matter. What was weighed and filled in and single-ion activities (see [chem.ActivityCoefficient])
-// are taken as exact.
+// Uncertainty returns how well the constants fix the pH of the vessel, or the pM of another
+// component: to first order, by the exact derivatives of the state, each fitted reaction taken once
+// however many species rest on it. The value of the target does not matter. What was weighed and
+// filled in and single-ion activities (see [chem.ActivityCoefficient]) are taken as exact.
 func (s *Solution) Uncertainty(of Target) (u Uncertainty, err error) {
 	c, err := s.component(of.Component)
 	if err != nil {
@@ -58,8 +59,8 @@ func (s *Solution) Uncertainty(of Target) (u Uncertainty, err error) {
 	return u, nil
 }
 
-// DoseUncertainty is [Solution.Uncertainty] of how much of a reagent brings a vessel to the pH that it has now with that
-// in, in g: what a constant moves the pH by, over what a gram does.
+// DoseUncertainty is [Solution.Uncertainty] of how much of a reagent brings a vessel to the pH that
+// it has now with that in, in g: what a constant moves the pH by, over what a gram does.
 func (s *Solution) DoseUncertainty(r tables.Reagent) (Uncertainty, error) {
 	_, x, err := s.Response(r)
 	if err != nil {

@@ -26,7 +26,8 @@ func (w Warning) String() string {
 		w.Species, 100*w.Share, w.Span, w.TemperatureC, w.IonicStrengthMolPerLitre)
 }
 
-// minorShare is the part of a component below which the constant of a species does not matter (judgement).
+// minorShare is the part of a component below which the constant of a species does not matter
+// (judgement).
 const minorShare = 0.02
 
 // warn appends a warning where a species matters and its constant lies outside its data.

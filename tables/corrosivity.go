@@ -2,8 +2,9 @@ package tables
 
 import "fmt"
 
-// Corrosivity is a class of surroundings by what bare carbon steel loses in the first year, at least and at most
-// (ISO 9223:2012), C1 to C5 and CX, named very low to extreme. Later years take less.
+// Corrosivity is a class of surroundings by what bare carbon steel loses in the first year, at
+// least and at most (ISO 9223:2012), C1 to C5 and CX, named very low to extreme. Later years take
+// less.
 type Corrosivity struct {
 	Entry
 	Surroundings            string  `json:"surroundings"` // where it is met

@@ -15,7 +15,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrData is wrapped by every error about a data file: a [chem.InputError] whose Field names file, line and column.
+// ErrData is wrapped by every error about a data file: a [chem.InputError] whose Field names file,
+// line and column.
 var ErrData = errors.New("bad data")
 
 func badData(file, value, want string) error {
@@ -33,7 +34,8 @@ type reader struct {
 	errs   []error
 }
 
-// row is one line of a data file. Bad cells are collected in the reader, so that one run reports them all.
+// row is one line of a data file. Bad cells are collected in the reader, so that one run reports
+// them all.
 type row struct {
 	*reader
 	line  int
@@ -101,7 +103,8 @@ func (r *reader) lack(value, want string) { r.errs = append(r.errs, badData(r.fi
 
 func (r *reader) err() error { return errors.Join(r.errs...) }
 
-// optionalText returns the content of a cell, which may be empty or, if there is no such column, missing.
+// optionalText returns the content of a cell, which may be empty or, if there is no such column,
+// missing.
 func (r row) optionalText(column string) string {
 	if i, ok := r.column[column]; ok {
 		return strings.TrimSpace(r.cells[i])
@@ -117,8 +120,8 @@ func (r row) text(column string) string {
 	return s
 }
 
-// number reads a number from low to high. Where nothing else is said the ends are a judgement: wider than
-// anything of the kind, so that beyond them lies a slip of the pen.
+// number reads a number from low to high. Where nothing else is said the ends are a judgement:
+// wider than anything of the kind, so that beyond them lies a slip of the pen.
 func (r row) number(column string, low, high float64) float64 {
 	x, err := strconv.ParseFloat(r.optionalText(column), 64)
 	if err != nil || !(x >= low && x <= high) {

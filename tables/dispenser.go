@@ -1,7 +1,8 @@
 package tables
 
-// Dispenser is what measures a volume: a pipette, a burette, a syringe, a bottle of drops. Its limits of error are
-// half widths of rectangular distributions: a standard uncertainty is the limit over √3 (JCGM 100:2008, 4.3.7).
+// Dispenser is what measures a volume: a pipette, a burette, a syringe, a bottle of drops. Its
+// limits of error are half widths of rectangular distributions: a standard uncertainty is the limit
+// over √3 (JCGM 100:2008, 4.3.7).
 type Dispenser struct {
 	Entry
 	Serves      string  `json:"serves"`         // sample, titrant or both: for what one takes it

@@ -1,15 +1,15 @@
 package tables
 
-// PhaseRate is how fast a phase of rust dissolves in acid, per area of its grains: frequency · exp(−E/RT). It
-// serves to rank phases; no such study exists for chelants near pH 7.
+// PhaseRate is how fast a phase of rust dissolves in acid, per area of its grains: frequency ·
+// exp(−E/RT). It serves to rank phases; no such study exists for chelants near pH 7.
 type PhaseRate struct {
 	Entry                            // that of the [RustPhase]
 	ActivationEnergyKJPerMol float64 `json:"activation_energy_kj_per_mol"`
 	FrequencyGramsPerM2Hour  float64 `json:"frequency_g_per_m2_h"` // iron, by the surface of the grains (BET)
 }
 
-// Kinetic is a figure that the time to dissolve rust, or the course of an open tub, depends on, with the range
-// that holds nine cases in ten of what is believed before anything was seen.
+// Kinetic is a figure that the time to dissolve rust, or the course of an open tub, depends on,
+// with the range that holds nine cases in ten of what is believed before anything was seen.
 type Kinetic struct {
 	Entry        // without a name; the note tells what it is
 	Value Range  `json:"value"`

@@ -1,8 +1,8 @@
 package tables
 
-// Doubt is a way in which what is told of a bath may be wrong: how likely that is, how far it goes, and how to
-// tell. The figures are judgement, and each row says why. A doubt that is no number, as of a label, has a chance
-// alone, in More.
+// Doubt is a way in which what is told of a bath may be wrong: how likely that is, how far it goes,
+// and how to tell. The figures are judgement, and each row says why. A doubt that is no number, as
+// of a label, has a chance alone, in More.
 type Doubt struct {
 	Entry
 	Told  float64 `json:"told"`             // when nothing is wrong: a factor of one, or an excess of zero

@@ -14,8 +14,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Equilibrium is one reaction with the constant fitted to its published values. Its observations carry their
-// sources and residuals.
+// Equilibrium is one reaction with the constant fitted to its published values. Its observations
+// carry their sources and residuals.
 type Equilibrium struct {
 	chem.Fitted
 	Table   string `json:"table"`             // the data file without its ending: edta, citrate, hydroxide ...
@@ -33,8 +33,9 @@ func (t *Tables) loadEquilibria(files []fs.FS) error {
 	return errors.Join(errs...)
 }
 
-// loadConstants reads and fits the reactions of one file. The constants of a strong chelant stand in a file of
-// its symbol, since they are corrected for its pairs with sodium and potassium: see the overview.
+// loadConstants reads and fits the reactions of one file. The constants of a strong chelant stand
+// in a file of its symbol, since they are corrected for its pairs with sodium and potassium: see
+// the overview.
 func (t *Tables) loadConstants(files []fs.FS, file string) error {
 	rows := t.read(files, file)
 	table := strings.TrimSuffix(path.Base(file), ".csv")
@@ -143,7 +144,8 @@ func (r row) observation() chem.Observation {
 	return o
 }
 
-// medium reads the background: a salt or its cation, in which R is an alkyl group that the source leaves open.
+// medium reads the background: a salt or its cation, in which R is an alkyl group that the source
+// leaves open.
 func (r row) medium() string {
 	text := r.optionalText("medium")
 	if text == "" {
@@ -161,7 +163,8 @@ func (s *series) used() bool {
 	return slices.ContainsFunc(s.observations, func(o chem.Observation) bool { return o.Used })
 }
 
-// pairedLigand returns the ligand of a table, by its symbol or a name, and whether it is strong or pairs with Na+ or K+.
+// pairedLigand returns the ligand of a table, by its symbol or a name, and whether it is strong or
+// pairs with Na+ or K+.
 func (t *Tables) pairedLigand(table string, all []series) (chem.Species, bool) {
 	components := listed[Component](t)
 	i, ok := components.at[plain(table)]
@@ -187,9 +190,10 @@ func pairCation(r chem.Reaction, ligand chem.Species) string {
 	return ""
 }
 
-// shift corrects observations in sodium and potassium salts for the pairs with the free ligand: its apparent
-// concentration there is 1 + K c larger than the bare one, with c the cation's concentration, equal to the ionic
-// strength of a 1:1 salt. Where the source names no medium it is taken to be a potassium salt, the most usual one.
+// shift corrects observations in sodium and potassium salts for the pairs with the free ligand: its
+// apparent concentration there is 1 + K c larger than the bare one, with c the cation's
+// concentration, equal to the ionic strength of a 1:1 salt. Where the source names no medium it is
+// taken to be a potassium salt, the most usual one.
 func (s *series) shift(ligand chem.Species, pairs map[string]chem.Constant) {
 	free := s.reaction.Coefficient(ligand)
 	for i := range s.observations {
@@ -225,9 +229,10 @@ func (t *Tables) EquilibriumAt(index int) (Equilibrium, bool) {
 	return Copy(t.equilibria[index]), true
 }
 
-// Unused yields the reactions all of whose rows are held, in the order of the data files: another reaction makes
-// the same species, or the species is left out. Their constants are those that the fitted reactions add up to, so
-// that the residuals show how far the held rows lie off. Where Missing names a species there are neither.
+// Unused yields the reactions all of whose rows are held, in the order of the data files: another
+// reaction makes the same species, or the species is left out. Their constants are those that the
+// fitted reactions add up to, so that the residuals show how far the held rows lie off. Where
+// Missing names a species there are neither.
 func (t *Tables) Unused() iter.Seq[Equilibrium] { return copies(cmp.Or(t, none).unused) }
 
 // imply gives the unused reactions the constants that the others add up to.

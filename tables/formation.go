@@ -10,8 +10,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Formation is a species made from components, with the constant of the whole formation reaction. Water is
-// implied and has no coefficient.
+// Formation is a species made from components, with the constant of the whole formation reaction.
+// Water is implied and has no coefficient.
 type Formation struct {
 	Species      chem.Species  `json:"species"`
 	Coefficients []Coefficient `json:"coefficients"` // sorted as the components are
@@ -41,8 +41,8 @@ func (f Formation) Of(component int) float64 {
 	return 0
 }
 
-// deriveFormations adds up reactions until every species is expressed in the components. A reaction must bring in
-// exactly one new species; one that brings in none would count twice.
+// deriveFormations adds up reactions until every species is expressed in the components. A reaction
+// must bring in exactly one new species; one that brings in none would count twice.
 func (t *Tables) deriveFormations([]fs.FS) error {
 	t.formations = []Formation{{}}
 	known := map[string]int{"H2O": 0} // species to formation
@@ -86,8 +86,9 @@ func (t *Tables) deriveFormations([]fs.FS) error {
 	return nil
 }
 
-// form solves equilibrium i for the species of one of its terms, in the room of f. Each fitted reaction enters the
-// sum once, with its net coefficient: what two parts have in common is not independent.
+// form solves equilibrium i for the species of one of its terms, in the room of f. Each fitted
+// reaction enters the sum once, with its net coefficient: what two parts have in common is not
+// independent.
 func (t *Tables) form(f Formation, i int, target chem.Term, known map[string]int) Formation {
 	n := target.Coefficient
 	f.Species, f.Steps = target.Species, append(f.Steps, Step{i, 1 / n})
@@ -108,8 +109,8 @@ func (t *Tables) along(steps []Step) (k chem.Constant) {
 	return k
 }
 
-// Plus returns the formation of f's species by a reaction to which that of g is added n times, as when g's species
-// takes the place of a component. Their constants add up as if independent.
+// Plus returns the formation of f's species by a reaction to which that of g is added n times, as
+// when g's species takes the place of a component. Their constants add up as if independent.
 func (f Formation) Plus(n float64, g Formation) Formation {
 	f = f.clone()
 	f.Constant = f.Constant.Plus(n, g.Constant)
@@ -142,7 +143,8 @@ func (f *Formation) add(n float64, g *Formation) {
 // rounding is what adding up fractions leaves of nothing.
 const rounding = 1e-9
 
-// Formation returns how a species is made, by its formula in any spelling or by name: bicarbonate, goethite.
+// Formation returns how a species is made, by its formula in any spelling or by name: bicarbonate,
+// goethite.
 func (t *Tables) Formation(species string) (Formation, error) {
 	if i, ok := t.lookUp(species); ok {
 		return t.formations[i].clone(), nil
@@ -150,7 +152,8 @@ func (t *Tables) Formation(species string) (Formation, error) {
 	return Formation{}, t.noSpecies(species)
 }
 
-// noSpecies is the error for what is no species: a reagent, with what it dissolves into, or an unknown name.
+// noSpecies is the error for what is no species: a reagent, with what it dissolves into, or an
+// unknown name.
 func (t *Tables) noSpecies(name string) error {
 	if i, known := listed[Reagent](t).at[plain(name)]; known {
 		r := listed[Reagent](t).items[i]
@@ -185,7 +188,8 @@ type commonName struct {
 	Entry
 }
 
-// loadNames reads the common names of species that are neither components nor solids, and joins them with theirs.
+// loadNames reads the common names of species that are neither components nor solids, and joins
+// them with theirs.
 func (t *Tables) loadNames(files []fs.FS) error {
 	rows := t.read(files, "names.csv")
 	for _, c := range listed[Component](t).items {
@@ -217,9 +221,10 @@ func (t *Tables) Name(species chem.Species) string {
 	return ""
 }
 
-// Between returns the species that hold each of the named components and no others save H⁺ and OH⁻, dissolved and
-// solid: what a metal and a ligand make, say, or the protonated forms of a ligand alone. They are sorted by how
-// often they hold the components, in the order given, then by falling protons.
+// Between returns the species that hold each of the named components and no others save H⁺ and OH⁻,
+// dissolved and solid: what a metal and a ligand make, say, or the protonated forms of a ligand
+// alone. They are sorted by how often they hold the components, in the order given, then by falling
+// protons.
 func (t *Tables) Between(components ...string) ([]Formation, error) {
 	var want []int
 	for _, name := range components {
@@ -243,7 +248,8 @@ func (t *Tables) Between(components ...string) ([]Formation, error) {
 	return out, nil
 }
 
-// Constant returns the constant of any reaction between species of the tables, added up from those that make them:
+// Constant returns the constant of any reaction between species of the tables, added up from those
+// that make them:
 //
 //	t.Constant("Fe(OH)3(s, ferrihydrite) + Hedta3- + 2 H+ = Fe(edta)- + 3 H2O")
 func (t *Tables) Constant(equation string) (chem.Constant, error) {
@@ -273,8 +279,9 @@ func (t *Tables) sum(r chem.Reaction) (k chem.Constant, missing string) {
 	return t.along(f.Steps), ""
 }
 
-// Formations returns every species that can be made from the given components (indices into [Tables.Components]),
-// of the given phases or of all, sorted by formula. Each component itself is among them.
+// Formations returns every species that can be made from the given components (indices into
+// [Tables.Components]), of the given phases or of all, sorted by formula. Each component itself is
+// among them.
 func (t *Tables) Formations(components []int, phases ...chem.Phase) []Formation {
 	var out []Formation
 	for _, f := range cmp.Or(t, none).formations {

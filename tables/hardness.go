@@ -19,17 +19,19 @@ func must[T any](x T, err error) T {
 	return x
 }
 
-// Hardness is the total hardness of water, or a share of it: dissolved calcium and magnesium in mol/L.
+// Hardness is the total hardness of water, or a share of it: dissolved calcium and magnesium in
+// mol/L.
 type Hardness float64
 
-// Alkalinity is the acid that brings water to the carbonic acid endpoint, near pH 4.5, in equivalents per litre:
-// bicarbonate, twice carbonate, hydroxide, less free acid.
+// Alkalinity is the acid that brings water to the carbonic acid endpoint, near pH 4.5, in
+// equivalents per litre: bicarbonate, twice carbonate, hydroxide, less free acid.
 type Alkalinity float64
 
 // CaCO3 returns the hardness in mg/L as calcium carbonate, the trade's ppm.
 func (h Hardness) CaCO3() float64 { return float64(h) * 1000 * calciumCarbonate.MolarMass() }
 
-// CaCO3 returns the alkalinity in mg/L as calcium carbonate, which neutralises two equivalents per mole.
+// CaCO3 returns the alkalinity in mg/L as calcium carbonate, which neutralises two equivalents per
+// mole.
 func (a Alkalinity) CaCO3() float64 { return float64(a) * 500 * calciumCarbonate.MolarMass() }
 
 // String writes the hardness in mg/L as CaCO3.
@@ -38,8 +40,9 @@ func (h Hardness) String() string { return fmt.Sprintf("%.3g mg/L as CaCO3", h.C
 // String writes the alkalinity in mg/L as CaCO3.
 func (a Alkalinity) String() string { return fmt.Sprintf("%.3g mg/L as CaCO3", a.CaCO3()) }
 
-// Class returns the class of the US Geological Survey for the hardness: soft up to 60 mg/L as CaCO3, moderately
-// hard up to 120, hard up to 180, very hard above (Durfor & Becker 1964, USGS Water-Supply Paper 1812).
+// Class returns the class of the US Geological Survey for the hardness: soft up to 60 mg/L as
+// CaCO3, moderately hard up to 120, hard up to 180, very hard above (Durfor & Becker 1964, USGS
+// Water-Supply Paper 1812).
 func (h Hardness) Class() string {
 	const soft, moderate, hard = 60, 120, 180
 	switch ppm := math.Round(h.CaCO3()); {
@@ -53,9 +56,10 @@ func (h Hardness) Class() string {
 	return "very hard"
 }
 
-// HardnessUnit is a unit in which hardness and alkalinity are told. Its factors follow from its definition and the
-// formula masses. They differ by 2 for units of mass, where one mole of CaCO3 neutralises two equivalents, and by 1
-// for mmol/L, which counts ions of hardness but acid of alkalinity.
+// HardnessUnit is a unit in which hardness and alkalinity are told. Its factors follow from its
+// definition and the formula masses. They differ by 2 for units of mass, where one mole of CaCO3
+// neutralises two equivalents, and by 1 for mmol/L, which counts ions of hardness but acid of
+// alkalinity.
 type HardnessUnit struct {
 	Entry                       // the first synonym is the usual symbol
 	MolPerLitre         float64 `json:"mol_per_l"` // hardness of one unit
@@ -68,14 +72,16 @@ func (u HardnessUnit) Hardness(x float64) Hardness { return Hardness(x * u.MolPe
 // Alkalinity returns the alkalinity of x units.
 func (u HardnessUnit) Alkalinity(x float64) Alkalinity { return Alkalinity(x * u.EquivalentsPerLitre) }
 
-// ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH", "1.2 mmol/L" or "150 mg/L as CaCO3". A
-// number needs its unit; one that is not known gives an error that wraps [ErrNotFound].
+// ParseHardness reads a hardness such as "120 ppm", "7 gpg", "6.7 °dH", "1.2 mmol/L" or "150 mg/L
+// as CaCO3". A number needs its unit; one that is not known gives an error that wraps
+// [ErrNotFound].
 func (t *Tables) ParseHardness(s string) (Hardness, error) {
 	x, u, err := t.parseHardness(s)
 	return u.Hardness(x), err
 }
 
-// ParseAlkalinity reads an alkalinity likewise. "1 mmol/L" is here a millimole of acid, the same as "1 meq/L".
+// ParseAlkalinity reads an alkalinity likewise. "1 mmol/L" is here a millimole of acid, the same as
+// "1 meq/L".
 func (t *Tables) ParseAlkalinity(s string) (Alkalinity, error) {
 	x, u, err := t.parseHardness(s)
 	return u.Alkalinity(x), err
@@ -109,7 +115,8 @@ func (t *Tables) parseHardness(s string) (float64, HardnessUnit, error) {
 	return x, u, nil
 }
 
-// hardnessUnit reads one defined by an amount, or by a mass of a formula with one atom of alkaline earth, in a volume.
+// hardnessUnit reads one defined by an amount, or by a mass of a formula with one atom of alkaline
+// earth, in a volume.
 func (r row) hardnessUnit() HardnessUnit {
 	u := HardnessUnit{Entry: r.entry()}
 	if len(u.Synonyms) == 0 {

@@ -15,8 +15,9 @@ const (
 	Warning Signal = "warning"
 )
 
-// Hazard is one caution in plain words. It goes either with a reagent, which names it in Reagent.Hazards, or
-// with things that meet, named in Mix. The label of the product and local rules stand above it.
+// Hazard is one caution in plain words. It goes either with a reagent, which names it in
+// Reagent.Hazards, or with things that meet, named in Mix. The label of the product and local rules
+// stand above it.
 type Hazard struct {
 	Entry             // without a name; the ID is the GHS hazard statement, such as "H318", where there is one
 	Signal   Signal   `json:"signal"` // danger or warning
@@ -25,7 +26,8 @@ type Hazard struct {
 	Standard string   `json:"standard,omitempty"` // rule or standard to read, may be empty
 }
 
-// Meets reports whether all groups that must not meet are among the given ones; false for a hazard of one reagent.
+// Meets reports whether all groups that must not meet are among the given ones; false for a hazard
+// of one reagent.
 func (h Hazard) Meets(groups ...string) bool {
 	return len(h.Mix) > 0 && !slices.ContainsFunc(h.Mix, func(g string) bool { return !slices.Contains(groups, g) })
 }

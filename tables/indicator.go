@@ -26,13 +26,15 @@ type Indicator struct {
 	Conditions string             `json:"conditions"`          // of the constants
 }
 
-// ColourChange is the range of pH over which the eye sees one form of an indicator turn into the next.
+// ColourChange is the range of pH over which the eye sees one form of an indicator turn into the
+// next.
 type ColourChange struct {
 	LowPH  float64 `json:"low_ph"`
 	HighPH float64 `json:"high_ph"`
 }
 
-// IndicatorComplex is what an indicator binds: log10 β of the complexes with one, two … dye anions, and the colour.
+// IndicatorComplex is what an indicator binds: log10 β of the complexes with one, two … dye anions,
+// and the colour.
 type IndicatorComplex struct {
 	Metal   chem.Species `json:"metal"`      // the bare ion
 	LogBeta []float64    `json:"log10_beta"` // log10 of the overall constants, mol/L

@@ -9,8 +9,9 @@ import (
 	"example.com/chelation/chem"
 )
 
-// kind is what sort of reaction one is, with the medians of the kind for what the data of one leave open, at 25 °C and
-// zero ionic strength: twice the spread holds 19 enthalpies in 20. A test works them out from the tables.
+// kind is what sort of reaction one is, with the medians of the kind for what the data of one leave
+// open, at 25 °C and zero ionic strength: twice the spread holds 19 enthalpies in 20. A test works
+// them out from the tables.
 type kind struct {
 	name     string
 	enthalpy float64 // kJ/mol per proton, hydroxide or bond
@@ -18,7 +19,8 @@ type kind struct {
 	capacity float64 // heat capacity of reaction, J/(mol K), each
 	epsPerZ2 float64 // L/mol
 
-	// What values of the kind lie between, each: those of SRD 46 and, our judgement, about a log unit or 15 kJ/mol more.
+	// What values of the kind lie between, each: those of SRD 46 and, our judgement, about a log
+	// unit or 15 kJ/mol more.
 	logK, heat window
 }
 
@@ -39,18 +41,20 @@ var (
 )
 
 const (
-	// Those of H+ + OH- = H2O at 25 °C and zero ionic strength (SRD 46), in log units and kJ/mol: by them a
-	// hydroxide that is taken up counts as a proton given off.
+	// Those of H+ + OH- = H2O at 25 °C and zero ionic strength (SRD 46), in log units and kJ/mol:
+	// by them a hydroxide that is taken up counts as a proton given off.
 	waterLog10K   = 14.0
 	waterEnthalpy = -55.8
 
-	// Values in use agree with one another as well as any of SRD 46 do and, our judgement, a little less.
+	// Values in use agree with one another as well as any of SRD 46 do and, our judgement, a little
+	// less.
 	farLog10K   = 1.2  // log units
 	farEnthalpy = 10e3 // J/mol
 	coincidence = 0.6  // log units from which an enthalpy in kJ/mol must lie: one in 60 does not
 )
 
-// judge refuses rows whose value lies outside the window of its kind or far from the others of its reaction.
+// judge refuses rows whose value lies outside the window of its kind or far from the others of its
+// reaction.
 func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 	for i, o := range s.observations {
 		unit, water, lies, far := 1.0, waterLog10K, k.logK, farLog10K
@@ -74,8 +78,8 @@ func (s *series) judge(k kind, n, hydroxides float64, fitted chem.Fitted) {
 	}
 }
 
-// kindOf returns the kind of a reaction, how many times it takes up or gives off what its kind is counted by, and
-// how many hydroxide ions it takes up.
+// kindOf returns the kind of a reaction, how many times it takes up or gives off what its kind is
+// counted by, and how many hydroxide ions it takes up.
 func (t *Tables) kindOf(r chem.Reaction, pairing bool) (k kind, n, hydroxides float64) {
 	var protons, water, bonds float64 // taken up
 	var solid, gas, metal, freeMetal, freeLigand bool

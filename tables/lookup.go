@@ -13,7 +13,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// ErrNotFound is wrapped by every [chem.InputError] of a look-up that finds nothing; its Want tells names that come near.
+// ErrNotFound is wrapped by every [chem.InputError] of a look-up that finds nothing; its Want tells
+// names that come near.
 var ErrNotFound = errors.New("not found")
 
 func notFound(kind, name string, near []string) error {
@@ -51,15 +52,16 @@ func (e Entry) entry() Entry { return e }
 
 type entered interface{ entry() Entry }
 
-// catalogue holds the entries of one table in the order of its file, found by any of their names. Names are
-// compared without regard to case, spaces, punctuation and the ph of sulphur.
+// catalogue holds the entries of one table in the order of its file, found by any of their names.
+// Names are compared without regard to case, spaces, punctuation and the ph of sulphur.
 type catalogue[T entered] struct {
 	items []T
 	names []string       // all plain names, in the order in which they came
 	at    map[string]int // from a plain name to the index of its item
 }
 
-// add appends an item under its names. It returns the place of the first that belongs to another item, or −1.
+// add appends an item under its names. It returns the place of the first that belongs to another
+// item, or −1.
 func (c *catalogue[T]) add(item T) (taken int, name string) {
 	e, n := item.entry(), len(c.items)
 	c.items = append(c.items, item)
@@ -112,11 +114,12 @@ func enter[T entered](t *Tables, item T) (taken int, name string) {
 	return c.add(item)
 }
 
-// All yields what one of the tables holds, in the order of its file: the type tells which, as in All[Reagent](t).
+// All yields what one of the tables holds, in the order of its file: the type tells which, as in
+// All[Reagent](t).
 func All[T entered](t *Tables) iter.Seq[T] { return copies(listed[T](t).items) }
 
-// Find returns what one of the tables holds under an id, name or synonym, as in Find[Kinetic](t, "half-coverage").
-// Those that people name have a method of their own.
+// Find returns what one of the tables holds under an id, name or synonym, as in Find[Kinetic](t,
+// "half-coverage"). Those that people name have a method of their own.
 func Find[T entered](t *Tables, name string) (T, error) {
 	kind := strings.ToLower(words.ReplaceAllString(reflect.TypeFor[T]().Name(), "$1 $2"))
 	return listed[T](t).find(kind, name)
@@ -174,8 +177,8 @@ func unshare(v reflect.Value) {
 	}
 }
 
-// plain strips a name down to its lower-case letters and digits and the sign of a charge at its end, so that
-// "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and Co2+ and CO2 are two.
+// plain strips a name down to its lower-case letters and digits and the sign of a charge at its
+// end, so that "Na₄EDTA·4 H₂O" and "na4edta.4h2o" are one, and Co2+ and CO2 are two.
 func plain(name string) string {
 	if !strings.ContainsFunc(name, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
 		return strings.ReplaceAll(name, "sulph", "sulf")

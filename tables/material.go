@@ -37,8 +37,8 @@ func (m Material) Admits(pH float64) Admission {
 	return m.Admission
 }
 
-// Material returns the material of that id, name or synonym, also in the plural. Where none has the whole name it is
-// the strictest that a word of it names: a galvanised bolt is galvanised.
+// Material returns the material of that id, name or synonym, also in the plural. Where none has the
+// whole name it is the strictest that a word of it names: a galvanised bolt is galvanised.
 func (t *Tables) Material(name string) (Material, error) {
 	all := listed[Material](t)
 	m, err := all.find("material", name)

@@ -10,7 +10,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// checkOrder verifies that solids age as in solid-orders.csv, each into one that is less soluble at 25 °C.
+// checkOrder verifies that solids age as in solid-orders.csv, each into one that is less soluble at
+// 25 °C.
 func (t *Tables) checkOrder(files []fs.FS) error {
 	rows := t.read(files, "solid-orders.csv")
 	for _, r := range rows.rows {
@@ -22,9 +23,9 @@ func (t *Tables) checkOrder(files []fs.FS) error {
 	return rows.err()
 }
 
-// checkComplexes verifies what a ligand makes, at 25 °C and 0.1 mol/L: each further proton is held less firmly
-// than the last, and one metal ion makes no weaker a complex with n of it than with n − 1, unless a note says
-// "weaker: " and why.
+// checkComplexes verifies what a ligand makes, at 25 °C and 0.1 mol/L: each further proton is held
+// less firmly than the last, and one metal ion makes no weaker a complex with n of it than with n −
+// 1, unless a note says "weaker: " and why.
 func (t *Tables) checkComplexes([]fs.FS) error {
 	type complex struct{ ligand, ligands, other, others int }
 	proton := t.proton()

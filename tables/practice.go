@@ -14,8 +14,8 @@ const (
 type Practice struct {
 	Entry
 	Stage Stage `json:"stage"`
-	// When names what calls for it, any of: IDs or groups of a [Material], or "hot", "hard-water", "sour", "slow" for
-	// what shortens a dip; empty where it always applies.
+	// When names what calls for it, any of: IDs or groups of a [Material], or "hot", "hard-water",
+	// "sour", "slow" for what shortens a dip; empty where it always applies.
 	When []string `json:"when,omitempty"`
 	Do   string   `json:"do"`
 	Why  string   `json:"why"`

@@ -24,15 +24,17 @@ const (
 type Reagent struct {
 	Entry
 	Formula chem.Formula `json:"formula"` // of the pure compound, with its hydrate water
-	// Dissolution turns one Formula into components: bare cations, fully deprotonated anions, H⁺ and water. A base
-	// takes up H⁺. Chelant is the anion in it that counts as chelating agent; the empty formula if there is none.
+	// Dissolution turns one Formula into components: bare cations, fully deprotonated anions, H⁺
+	// and water. A base takes up H⁺. Chelant is the anion in it that counts as chelating agent; the
+	// empty formula if there is none.
 	Dissolution chem.Reaction `json:"dissolution"`
 	Chelant     chem.Formula  `json:"chelant"`
 
 	Assay     Range        `json:"assay_fraction"` // mass of Formula in the product, at most 1
 	Remainder chem.Formula `json:"remainder"`      // what the rest is taken for, so that mass is conserved
-	// ExcessBase is the free base of the product in mol of NaOH per mol of Formula; negative is acid in excess, H⁺ in
-	// the place of Na⁺. It moves pH most where the pure salt has no buffer capacity.
+	// ExcessBase is the free base of the product in mol of NaOH per mol of Formula; negative is
+	// acid in excess, H⁺ in the place of Na⁺. It moves pH most where the pure salt has no buffer
+	// capacity.
 	ExcessBase Range `json:"excess_base_mol_per_mol"`
 
 	Form           Form                `json:"form"`              // powder or liquid
@@ -40,9 +42,10 @@ type Reagent struct {
 	DensityAtC     float64             `json:"density_at_c"`
 	Bulk           measure.BulkDensity `json:"bulk_density"` // of a powder that one measures by the spoon, kg/m³; else zero
 
-	// ApparentCm3PerGram is how much the volume of a dilute solution grows on dissolving Formula, in cm³ per gram of
-	// it, hydrate water included, and ToleranceCm3PerGram the half width of its uncertainty. It grows with
-	// concentration, by some 0.02 cm³/g for most salts up to 10 %. VolumeBasis tells where it comes from.
+	// ApparentCm3PerGram is how much the volume of a dilute solution grows on dissolving Formula,
+	// in cm³ per gram of it, hydrate water included, and ToleranceCm3PerGram the half width of its
+	// uncertainty. It grows with concentration, by some 0.02 cm³/g for most salts up to 10 %.
+	// VolumeBasis tells where it comes from.
 	ApparentCm3PerGram  float64 `json:"apparent_volume_cm3_per_g"`
 	ToleranceCm3PerGram float64 `json:"apparent_volume_tolerance_cm3_per_g"`
 	VolumeBasis         string  `json:"volume_basis"`
@@ -56,8 +59,8 @@ var (
 	carbonate = must(chem.ParseSpecies("CO3^2-"))
 )
 
-// Components yields what one mole of Formula adds to a solution, in mol, water included. An amount below zero is
-// taken up: NaOH adds −1 mol of H⁺.
+// Components yields what one mole of Formula adds to a solution, in mol, water included. An amount
+// below zero is taken up: NaOH adds −1 mol of H⁺.
 func (r Reagent) Components() iter.Seq2[chem.Species, float64] {
 	return func(yield func(chem.Species, float64) bool) {
 		for _, t := range r.Dissolution.Terms {
@@ -84,7 +87,8 @@ func (r Reagent) String() string {
 	return r.Name
 }
 
-// Packing returns the mass of the product per volume as it is poured or spooned, kg/m³; zero where it is not known.
+// Packing returns the mass of the product per volume as it is poured or spooned, kg/m³; zero where
+// it is not known.
 func (r Reagent) Packing() measure.BulkDensity {
 	if d := r.DensityKgPerM3; d.Typical > 0 {
 		return measure.BulkDensity{Loose: d.Low, Typical: d.Typical, Tapped: d.High}
@@ -92,14 +96,15 @@ func (r Reagent) Packing() measure.BulkDensity {
 	return r.Bulk
 }
 
-// ChelationValue returns the mass of calcium carbonate whose calcium one gram of product binds 1:1, in mg/g: 263 for
-// pure anhydrous tetrasodium EDTA. It is zero for a reagent without a chelant.
+// ChelationValue returns the mass of calcium carbonate whose calcium one gram of product binds 1:1,
+// in mg/g: 263 for pure anhydrous tetrasodium EDTA. It is zero for a reagent without a chelant.
 func (r Reagent) ChelationValue() Range {
 	return r.MolPerGram().Times(1000 * r.Dissolution.Coefficient(chem.Species{Formula: r.Chelant}) * calciumCarbonate.MolarMass())
 }
 
-// Reagent returns the reagent of that id, name, synonym or formula; of a liquid also at the strength on its label, as
-// in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as "citric acid" the second word may be missing.
+// Reagent returns the reagent of that id, name, synonym or formula; of a liquid also at the
+// strength on its label, as in "phosphoric acid 30 %" or "muriatic 20 °Bé". Of a name such as
+// "citric acid" the second word may be missing.
 func (t *Tables) Reagent(name string) (Reagent, error) {
 	if acid := name + " acid"; strings.HasSuffix(name, "ic") && listed[Reagent](t).has(acid) {
 		name = acid
@@ -145,7 +150,8 @@ func (r row) reagent() Reagent {
 	return x
 }
 
-// dissolution reads the reaction: one formula of the reagent first, then water and components, the chelant among them.
+// dissolution reads the reaction: one formula of the reagent first, then water and components, the
+// chelant among them.
 func (r row) dissolution(x Reagent) chem.Reaction {
 	reaction := r.reaction("dissolution")
 	for i, term := range reaction.Terms {

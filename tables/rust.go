@@ -35,8 +35,8 @@ const (
 	Scale    Adherence = "scale"    // a dense skin
 )
 
-// Rust is a mixture of phases that stands for a kind of rust, as a layer on steel. Its make-up is a judgement from
-// what studies found, and the ranges are wide.
+// Rust is a mixture of phases that stands for a kind of rust, as a layer on steel. Its make-up is a
+// judgement from what studies found, and the ranges are wide.
 type Rust struct {
 	Entry
 	Constituents []Constituent `json:"constituents"`      // typical ones add up to one
@@ -50,8 +50,8 @@ type Constituent struct {
 	Share Range     `json:"share_fraction"` // mass fraction of the rust, 0 to 1
 }
 
-// IronFraction returns the mass of iron in a mass of rust, with the least and the most that shares within their
-// ranges allow.
+// IronFraction returns the mass of iron in a mass of rust, with the least and the most that shares
+// within their ranges allow.
 func (r Rust) IronFraction() Range { return r.spread(RustPhase.IronFraction) }
 
 // Density returns the density of the layer with its pores, kg/m³.
@@ -69,15 +69,16 @@ func (r Rust) MassPerArea(thickness unit.Length) Range {
 	return r.Density().Times(1000 * float64(thickness))
 }
 
-// IronPerArea returns the mass of iron in a layer of the given thickness, g/m². Its ends pair the ends of mass and
-// iron fraction and so are wide.
+// IronPerArea returns the mass of iron in a layer of the given thickness, g/m². Its ends pair the
+// ends of mass and iron fraction and so are wide.
 func (r Rust) IronPerArea(thickness unit.Length) Range {
 	mass, fraction := r.MassPerArea(thickness), r.IronFraction()
 	return Range{mass.Low * fraction.Low, mass.Typical * fraction.Typical, mass.High * fraction.High}
 }
 
-// spread returns the mean of a property over the mass, with the least and the most that any shares within their
-// ranges can give: start from the low shares and spend what is left on the phases that help most.
+// spread returns the mean of a property over the mass, with the least and the most that any shares
+// within their ranges can give: start from the low shares and spend what is left on the phases that
+// help most.
 func (r Rust) spread(property func(RustPhase) float64) (x Range) {
 	ordered := slices.SortedFunc(slices.Values(r.Constituents), func(a, b Constituent) int {
 		return cmp.Compare(property(a.Phase), property(b.Phase))
@@ -113,7 +114,8 @@ func (r row) rust() Rust {
 	return Rust{r.entry(), r.constituents(), r.span("porosity", 0, 0.95), oneOf(r, "adherence", Loose, Adherent, Scale)}
 }
 
-// constituents reads "goethite 0.25 0.40 0.60;...", whose typical shares are to add up to one, as the ranges allow.
+// constituents reads "goethite 0.25 0.40 0.60;...", whose typical shares are to add up to one, as
+// the ranges allow.
 func (r row) constituents() []Constituent {
 	var all []Constituent
 	var sum Range

@@ -13,8 +13,8 @@ type Sign struct {
 	Tell   string    `json:"tell"`  // what would tell the causes apart
 }
 
-// Suspect is a cause that a sign speaks for, with how loudly: by what factor more often the sign comes with it
-// than with a cause that is not named.
+// Suspect is a cause that a sign speaks for, with how loudly: by what factor more often the sign
+// comes with it than with a cause that is not named.
 type Suspect struct {
 	Cause  string  `json:"cause"`
 	Weight float64 `json:"weight"`

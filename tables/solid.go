@@ -22,8 +22,9 @@ type Solid struct {
 	Species        chem.Species `json:"species"`
 	DensityKgPerM3 float64      `json:"density_kg_per_m3,omitempty"` // 0 if unknown
 	Forms          Forming      `json:"forms"`                       // whether it comes down by itself
-	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic strength. Its ends hold nine
-	// cases in ten by the uncertainty of the constant and reach to the samples that rows call "extreme: ".
+	// LogK is log10 K of the fitted reaction that dissolves it, at 25 °C and zero ionic strength.
+	// Its ends hold nine cases in ten by the uncertainty of the constant and reach to the samples
+	// that rows call "extreme: ".
 	LogK Range `json:"log10_k_of_dissolution"`
 }
 

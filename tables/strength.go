@@ -9,12 +9,14 @@ import (
 	"example.com/chelation/chem"
 )
 
-// labelled is a name with the strength on a label: "phosphoric acid 30 %", "muriatic 20°Bé", "vinegar, 6 % acidity".
+// labelled is a name with the strength on a label: "phosphoric acid 30 %", "muriatic 20°Bé",
+// "vinegar, 6 % acidity".
 var labelled = regexp.MustCompile(`^(.*?)[ ,]*\b(\d+\.?\d*) *(%|percent|(?:°|deg|degrees?)? *(?:B[ée]|[Bb]aum[ée]))(?: acidity)?$`)
 
-// atStrength returns a liquid of the tables at the strength on its label, percent by mass or degrees Baumé of the
-// American scale, 145 − 145/d (60 °F). Its density is that of water and the listed strength mixed without change of
-// volume, within 2 %, and so a strength in degrees within 3 %; its assay holds as closely as the listed one.
+// atStrength returns a liquid of the tables at the strength on its label, percent by mass or
+// degrees Baumé of the American scale, 145 − 145/d (60 °F). Its density is that of water and the
+// listed strength mixed without change of volume, within 2 %, and so a strength in degrees within 3
+// %; its assay holds as closely as the listed one.
 func (t *Tables) atStrength(name string) (Reagent, error) {
 	m := labelled.FindStringSubmatch(strings.TrimSpace(name))
 	if m == nil {

@@ -7,8 +7,8 @@ import (
 	"example.com/chelation/chem"
 )
 
-// Strip is a means to read a bath or a water: a test strip, pH paper, a drop kit or a meter. The figures are common
-// practice, without a source.
+// Strip is a means to read a bath or a water: a test strip, pH paper, a drop kit or a meter. The
+// figures are common practice, without a source.
 type Strip struct {
 	Entry
 	Quantity     string  `json:"quantity"`      // pH, hardness or alkalinity

@@ -18,8 +18,8 @@ import (
 //go:embed data
 var embedded embed.FS
 
-// Tables is a loaded and verified set of reference data. It is read-only and safe for concurrent use; what
-// it returns is the caller's own. The zero value is empty, and nil is as that.
+// Tables is a loaded and verified set of reference data. It is read-only and safe for concurrent
+// use; what it returns is the caller's own. The zero value is empty, and nil is as that.
 type Tables struct {
 	files      []fs.FS // what it was loaded from
 	notation   chem.Notation
@@ -41,12 +41,13 @@ var standard = sync.OnceValues(func() (*Tables, error) { return new(Tables).With
 // Data returns the files of [Standard].
 func Data() fs.FS { return must(fs.Sub(embedded, "data")) }
 
-// With returns tables that hold the rows of these and, after them, those of fsys: files of the names and headers
-// in [Data], of which any may be missing. A new chelant is a row in components.csv, the rows of its constants in
-// a file of its symbol in the folder constants, and a row in reagents.csv; its sources stand in sources.csv.
+// With returns tables that hold the rows of these and, after them, those of fsys: files of the
+// names and headers in [Data], of which any may be missing. A new chelant is a row in
+// components.csv, the rows of its constants in a file of its symbol in the folder constants, and a
+// row in reagents.csv; its sources stand in sources.csv.
 //
-// All is verified together. The error joins all that was found wrong; it wraps [ErrData], and errors.As finds
-// the first [chem.InputError].
+// All is verified together. The error joins all that was found wrong; it wraps [ErrData], and
+// errors.As finds the first [chem.InputError].
 func (t *Tables) With(fsys fs.FS) (*Tables, error) {
 	if fsys == nil {
 		return nil, &chem.InputError{Field: "files", Value: "missing", Want: "a file system", Kind: ErrData}
@@ -171,7 +172,8 @@ func (c Class) Chelant() bool { return c == StrongChelant || c == WeakChelant }
 // Metal reports whether the class is of metals that chelants hold firmly: of any but the alkalis.
 func (c Class) Metal() bool { return c == HardnessMetal || c == IronMetal || c == OtherMetal }
 
-// loadComponents reads the components and, from the compositions in them, the notation of all other files.
+// loadComponents reads the components and, from the compositions in them, the notation of all other
+// files.
 func (t *Tables) loadComponents(files []fs.FS) error {
 	rows := t.read(files, "components.csv")
 	var definitions []string
@@ -202,7 +204,8 @@ func (t *Tables) loadComponents(files []fs.FS) error {
 	return rows.err()
 }
 
-// Components returns the components in the order of the data file; their indices are those of [Coefficient].
+// Components returns the components in the order of the data file; their indices are those of
+// [Coefficient].
 func (t *Tables) Components() []Component {
 	out := slices.Clone(listed[Component](t).items)
 	for i := range out { // by hand, since vessels and beliefs ask for them often
@@ -252,8 +255,9 @@ func (t *Tables) canonical(name string) string {
 // Notation reads formulas with the abbreviations of the tables' ligands.
 func (t *Tables) Notation() chem.Notation { return cmp.Or(t, none).notation }
 
-// Range is a quantity that varies from bag to bag or from reader to reader: Low and High hold about nine cases
-// in ten between them, Typical is the value to reckon with. The unit is told where the Range is used.
+// Range is a quantity that varies from bag to bag or from reader to reader: Low and High hold about
+// nine cases in ten between them, Typical is the value to reckon with. The unit is told where the
+// Range is used.
 type Range struct {
 	Low     float64 `json:"low"`
 	Typical float64 `json:"typical"`

@@ -15,9 +15,9 @@ type Ion struct {
 
 // Water is a natural or treated water, told by what a test kit measures: hardness, alkalinity, pH.
 //
-// The charge of its strong ions is the alkalinity: what they lack of balance is held by bicarbonate, carbonate and
-// hydroxide, whose amounts follow from alkalinity and pH. The sum closes exactly, by chloride where anions are
-// missing and by sodium where cations are.
+// The charge of its strong ions is the alkalinity: what they lack of balance is held by
+// bicarbonate, carbonate and hydroxide, whose amounts follow from alkalinity and pH. The sum closes
+// exactly, by chloride where anions are missing and by sodium where cations are.
 type Water struct {
 	Entry
 	Ions       []Ion      `json:"ions"` // strong ones, each once: of Ca2+, Mg2+, Na+, K+, Fe2+, Cl-, SO4(2-) those that are there
@@ -60,14 +60,15 @@ func (w Water) Hardness() Hardness {
 	return Hardness(w.Concentration(calcium) + w.Concentration(magnesium))
 }
 
-// lowPH and highPH bound the pH of natural waters; beyond them carbonate alone does not make the alkalinity.
+// lowPH and highPH bound the pH of natural waters; beyond them carbonate alone does not make the
+// alkalinity.
 const lowPH, highPH = 4.5, 10.5
 
 // UsualCalciumShare is that of calcium in the hardness of tap water: common practice, no source.
 const UsualCalciumShare = 0.7
 
-// NewWater returns a water of given hardness, of which calcium is the given share (0 to 1), alkalinity,
-// and pH from 4.5 to 10.5.
+// NewWater returns a water of given hardness, of which calcium is the given share (0 to 1),
+// alkalinity, and pH from 4.5 to 10.5.
 func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity Alkalinity, pH float64) (Water, error) {
 	if err := cmp.Or(
 		chem.Within("hardness", float64(hardness), 0, maxHardness, "mol/L"),
@@ -82,7 +83,8 @@ func NewWater(name string, hardness Hardness, calciumShare float64, alkalinity A
 	return w, nil
 }
 
-// close adds the ions that there are, sodium or chloride so much more that they balance the alkalinity.
+// close adds the ions that there are, sodium or chloride so much more that they balance the
+// alkalinity.
 func (w *Water) close(ions []Ion) {
 	lack := -float64(w.Alkalinity) // of anions, eq/L
 	for _, ion := range ions {

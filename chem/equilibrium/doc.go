@@ -14,13 +14,12 @@
 //
 //	φ(x) = Σ_j c_j(x) - Σ_i T_i x_i,
 //
-// a sum of exponentials of linear functions, hence convex; its Hessian ν diag(c) νᵀ is
-// positive definite. So there is at most one answer, and there is one whenever positive
-// amounts of the species can add up to the totals. A solid k forbids s_k·x > ln Ks_k, which
-// is linear, and the multiplier of a constraint that binds is the amount of that solid.
-// This is the geometric-programming dual of the minimum of the Gibbs energy: Duffin,
-// Peterson & Zener, Geometric Programming, 1967; Passy & Wilde, SIAM J. Appl. Math. 16,
-// 1968, 363.
+// a sum of exponentials of linear functions, hence convex; its Hessian ν diag(c) νᵀ is positive
+// definite. So there is at most one answer, and there is one whenever positive amounts of the
+// species can add up to the totals. A solid k forbids s_k·x > ln Ks_k, which is linear, and the
+// multiplier of a constraint that binds is the amount of that solid. This is the
+// geometric-programming dual of the minimum of the Gibbs energy: Duffin, Peterson & Zener,
+// Geometric Programming, 1967; Passy & Wilde, SIAM J. Appl. Math. 16, 1968, 363.
 //
 // # Why plain Newton is slow, and what is done instead
 //

@@ -13,8 +13,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Redox is the bookkeeping of iron in its two states, and what bare steel can
-// cost a bath.
+// Redox is the bookkeeping of iron in its two states, and what bare steel can cost a bath.
 //
 //	2 Fe(III) + Fe = 3 Fe(II)                     on bare steel
 //	4 Fe(II) + O2 + 4 H⁺ = 4 Fe(III) + 2 H2O      from the air

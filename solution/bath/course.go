@@ -68,9 +68,8 @@ func (h *Hour) ranges() []*tables.Range {
 		&h.BoundMoles, &h.LightSpoiltMoles, &h.AirSpoiltMoles, &h.CO2OutMoles, &h.O2InMoles}
 }
 
-// Course is a bath on its way through hours, in the place where it stands (see
-// [Bath.Stand]), with parts in it. Beside the typical bath it follows others whose
-// rates are drawn from their ranges.
+// Course is a bath on its way through hours, in the place where it stands (see [Bath.Stand]), with
+// parts in it. Beside the typical bath it follows others whose rates are drawn from their ranges.
 //
 //	course, err := tub.Course(bath.Parts{BareSteelCm2: 2000})
 //	night, err := course.Until(12 * measure.Hour)

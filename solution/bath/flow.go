@@ -170,9 +170,8 @@ func (f *flow) freeChelant() float64 {
 	return floats.Dot(f.free[:n], f.Result.C) + floats.Dot(f.free[n:], f.Result.Solid)
 }
 
-// lightHalf is the iron(III) in mol/m³ at which half of the light is taken up near the
-// surface, and lastShare the part of the chelant at which its destruction dies away:
-// judgement.
+// lightHalf is the iron(III) in mol/m³ at which half of the light is taken up near the surface, and
+// lastShare the part of the chelant at which its destruction dies away: judgement.
 const lightHalf, lastShare = 1.0, 1e-3
 
 // rates writes the rates of the active processes: mol/s, for the grains 1/s.

@@ -17,8 +17,7 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Dosing is how a dose goes in a tub as it stands: see [solution.OpenDose] for the two
-// doses.
+// Dosing is how a dose goes in a tub as it stands: see [solution.OpenDose] for the two doses.
 type Dosing struct {
 	solution.OpenDose
 	// AdvisedGrams is the dose for good; under a lid, where the gas stays, the one for now, whose

@@ -47,7 +47,8 @@ func FindOxide(t *tables.Tables, name string) (Oxide, error) {
 	return Oxide{}, &chem.InputError{Field: "oxide", Value: chem.Echo(name), Want: "an oxide or hydroxide of iron: " + strings.Join(known, ", "), Kind: err}
 }
 
-// oxideOf returns a solid as an oxide; one that holds more than iron, oxygen and hydrogen has no iron to give.
+// oxideOf returns a solid as an oxide; one that holds more than iron, oxygen and hydrogen has no
+// iron to give.
 func oxideOf(s tables.Solid) Oxide {
 	f := s.Species.Formula
 	o := Oxide{Name: s.Name, Species: s.Species.String(), IronPerFormula: f.Count("Fe"), MolarMassGramsPerMole: f.MolarMass()}

@@ -65,7 +65,8 @@ func parse[T ~string](field, text string, words map[T]string, want string) (T, e
 type Place struct {
 	Cover Cover `json:"cover,omitempty"`
 	Light Light `json:"light,omitempty"`
-	// SurfaceCm2 is that of the liquid; zero is that of the shape of a tub with 1000 cm² on 20 litres.
+	// SurfaceCm2 is that of the liquid; zero is that of the shape of a tub with 1000 cm² on 20
+	// litres.
 	SurfaceCm2 float64 `json:"surface_cm2,omitempty"`
 	// GasCmPerHour is the gas transfer velocity (k600) where that was learned: see [Bath.Learn].
 	GasCmPerHour tables.Range `json:"gas_cm_per_h,omitzero"`

@@ -156,7 +156,8 @@ func (x Recovery) words(acid, chelant string) string {
 	return text + ". Not fit for a drain: collect it."
 }
 
-// round writes a number with two digits, down to a hundredth, less than a shop can have measured: judgement.
+// round writes a number with two digits, down to a hundredth, less than a shop can have measured:
+// judgement.
 func round(x float64) string {
 	const least = 0.01
 	if x < least/2 {

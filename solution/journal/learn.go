@@ -67,12 +67,11 @@ const (
 // Learn returns what lives of baths that were mixed from the bag of a name teach; those from
 // other bags are passed over. The empty name is that of events without one.
 //
-// The strength and free base of each salt that the bag may hold, the strength of what was
-// added and the water are fitted to all readings before the first part together, with
-// normal priors and Cauchy's loss for readings that fit nothing (Gauss-Newton with halved
-// steps; the width and the odds of the salts from the curvature, Laplace's method:
-// MacKay 2003, Information Theory, Inference, and Learning Algorithms, chapter 27).
-// What spoons weigh is the mean of the weighings.
+// The strength and free base of each salt that the bag may hold, the strength of what was added and
+// the water are fitted to all readings before the first part together, with normal priors and
+// Cauchy's loss for readings that fit nothing (Gauss-Newton with halved steps; the width and the
+// odds of the salts from the curvature, Laplace's method: MacKay 2003, Information Theory,
+// Inference, and Learning Algorithms, chapter 27). What spoons weigh is the mean of the weighings.
 func Learn(bag string, lives ...*Life) (*Lesson, error) {
 	f := fit{lives: slices.DeleteFunc(slices.Clone(lives), func(l *Life) bool {
 		return l == nil || l.bath == nil || l.mixture.Bag != bag

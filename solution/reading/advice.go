@@ -28,9 +28,8 @@ type Advice struct {
 	Action    Action `json:"action"`
 	ReagentID string `json:"reagent,omitempty"` // what to add
 	Reagent   string `json:"name,omitempty"`
-	// Weighed and Spooned are the largest safe addition with a kitchen scale and
-	// with level spoons. Spooned has no volume when the safe amount is less than
-	// the smallest spoon.
+	// Weighed and Spooned are the largest safe addition with a kitchen scale and with level spoons.
+	// Spooned has no volume when the safe amount is less than the smallest spoon.
 	Weighed *Portion `json:"weighed,omitempty"`
 	Spooned *Portion `json:"spooned,omitempty"`
 
@@ -230,8 +229,7 @@ func (p *Posterior) stopOrRead(a *Advice, near float64, done bool) {
 	}
 }
 
-// outcome returns what an amount does, of which one unit holds so many grams in each
-// bath.
+// outcome returns what an amount does, of which one unit holds so many grams in each bath.
 func (p *Posterior) outcome(x *portion, text string, amount float64, toLimit, perUnit []float64) *Portion {
 	masses, after, over := make([]float64, len(toLimit)), make([]float64, len(toLimit)), 0.0
 	for i, limit := range toLimit {
@@ -275,9 +273,8 @@ func (p *Posterior) safe(toLimit []float64, risk float64) (most float64) {
 	return most
 }
 
-// deviate returns the i-th of n standard normal deviates that are spread evenly,
-// in an order that has nothing to do with anything else: errors of an addition
-// still to be measured out.
+// deviate returns the i-th of n standard normal deviates that are spread evenly, in an order that
+// has nothing to do with anything else: errors of an addition still to be measured out.
 func deviate(i, n int) float64 {
 	u := math.Mod((float64(i)+0.5)/math.Phi, 1)
 	return math.Sqrt2 * math.Erfinv(2*u-1)

@@ -38,9 +38,8 @@ type cloud struct {
 	chance   float64
 }
 
-// prior draws a cloud from the priors of a kind, each salt in its proportion. Where
-// something was seen it is larger, and what is rare gets more baths than its part, of less
-// weight each.
+// prior draws a cloud from the priors of a kind, each salt in its proportion. Where something was
+// seen it is larger, and what is rare gets more baths than its part, of less weight each.
 func (m *Model) prior(c *course, kinds []salt, size int) *cloud {
 	w := &cloud{model: m, course: c, kinds: kinds, size: size, stride: 0.5, random: rand.New(rand.NewPCG(seed, 0))}
 	parts := make([]float64, len(kinds))

@@ -123,8 +123,7 @@ func (e Clarity) compile(_ *Model, c *course) (step, error) {
 	return step{clear: bool(e)}, nil
 }
 
-// instrument numbers the strips and meters; one of each kind is taken to have
-// been used throughout.
+// instrument numbers the strips and meters; one of each kind is taken to have been used throughout.
 func (c *course) instrument(s tables.Strip) int {
 	i := slices.IndexFunc(c.strips, func(x tables.Strip) bool { return x.ID == s.ID })
 	if i < 0 {
@@ -139,8 +138,7 @@ func (c *course) offset() int  { return common + c.amounts }
 func (c *course) bias() int    { return common + 2*c.amounts }
 func (c *course) latents() int { return c.bias() + len(c.strips) }
 
-// astray is how far the pH of one bath is from what the model says, after one of its
-// amounts.
+// astray is how far the pH of one bath is from what the model says, after one of its amounts.
 func (m *Model) astray(c *course, z []float64, place int) float64 {
 	return m.vague*z[ofModel] + m.amiss*z[c.offset()+place]
 }

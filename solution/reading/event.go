@@ -41,7 +41,6 @@ type Spoon struct {
 	Mass   unit.Mass   // of what it held
 }
 
-// Clarity tells whether the bag had dissolved, before any acid or base, after
-// half an hour of stirring. EDTA acid leaves a milky sediment where its salts
-// dissolve.
+// Clarity tells whether the bag had dissolved, before any acid or base, after half an hour of
+// stirring. EDTA acid leaves a milky sediment where its salts dissolve.
 type Clarity bool

@@ -43,8 +43,7 @@ type Forecast struct {
 	Cost          *Figure `json:"total_cost,omitempty"` // of bag and dose; nil without prices
 }
 
-// Figure is a quantity with its range and the causes of the range, the largest
-// first.
+// Figure is a quantity with its range and the causes of the range, the largest first.
 type Figure struct {
 	tables.Range
 	Causes []Cause `json:"causes"`
@@ -75,11 +74,10 @@ var causes = []struct {
 	{"the constants and the temperature", "set a pH meter with two buffers and read", []int{ofModel}},
 }
 
-// Forecast returns the spread of the headline figures over the priors, for any
-// bath that [New] accepts: the ranges are finite. The dose is of the reagent of the
-// setup that the middle of the baths needs, or of the one there is; a bath that is
-// beyond the target without it needs none. Price tells what masses in g of bag and
-// dose cost together; it may be nil.
+// Forecast returns the spread of the headline figures over the priors, for any bath that [New]
+// accepts: the ranges are finite. The dose is of the reagent of the setup that the middle of the
+// baths needs, or of the one there is; a bath that is beyond the target without it needs none.
+// Price tells what masses in g of bag and dose cost together; it may be nil.
 func (m *Model) Forecast(price func(bag, dose float64) float64) (*Forecast, error) {
 	all, err := m.Infer(nil)
 	if err != nil {
@@ -238,8 +236,7 @@ func (p *Posterior) between(y []float64, groups int, group func(b *bath) int) (v
 	return max(0, v/n/stat.Variance(y, nil)-used/n)
 }
 
-// ranks returns the normal scores of the ranks, ties sharing theirs; nil if all
-// are equal.
+// ranks returns the normal scores of the ranks, ties sharing theirs; nil if all are equal.
 func ranks(x []float64) []float64 {
 	s, y := slices.Sorted(slices.Values(x)), make([]float64, len(x))
 	if s[0] == s[len(s)-1] {

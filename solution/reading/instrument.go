@@ -18,9 +18,8 @@ type sight struct {
 	bias      float64 // standard deviation of the bias
 }
 
-// newSight checks a reading. The half width of the tables, which holds nine cases
-// in ten, is made of the rounding to the step and a normal error, of which a
-// share is a bias.
+// newSight checks a reading. The half width of the tables, which holds nine cases in ten, is made
+// of the rounding to the step and a normal error, of which a share is a bias.
 func newSight(r Read) (x sight, err error) {
 	s := r.Strip
 	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
@@ -47,9 +46,8 @@ func newSight(r Read) (x sight, err error) {
 // nineCases is the part of the readings that the error of a strip in the tables holds.
 const nineCases = 0.9
 
-// Misreading returns the standard deviation of the normal error that makes, together
-// with rounding, the reading error of a strip. Half of the variance stays from reading
-// to reading.
+// Misreading returns the standard deviation of the normal error that makes, together with rounding,
+// the reading error of a strip. Half of the variance stays from reading to reading.
 func Misreading(s tables.Strip) float64 {
 	deviation, _ := root.Last(1e-6, s.ReadingError, 0, func(x float64) (bool, error) {
 		return within(s.ReadingError, s.Step/2, x) > nineCases, nil
@@ -67,8 +65,7 @@ func within(x, h, s float64) float64 {
 	return (g(x+h)-g(x-h))/h - 1
 }
 
-// likelihood returns the probability of the reading at a pH and a bias, unless it is a
-// mistake.
+// likelihood returns the probability of the reading at a pH and a bias, unless it is a mistake.
 func (r *sight) likelihood(pH, bias float64) float64 {
 	a, b := (r.low-pH-bias)/r.spread, (r.high-pH-bias)/r.spread
 	if a > 0 { // the far tail keeps its digits

@@ -135,8 +135,7 @@ func (b *basis) salt(r tables.Reagent) (k salt, ok bool) {
 	}, true
 }
 
-// pour adds grams of the pure salt to a mixture, with so much free base per mol of
-// chelant.
+// pour adds grams of the pure salt to a mixture, with so much free base per mol of chelant.
 func (k *salt) pour(mix *mixture, grams, free float64) {
 	n := grams * k.perGram
 	mix.chelant += n

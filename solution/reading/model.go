@@ -38,9 +38,8 @@ type weighed struct {
 // above for more from the bag.
 const spareBelow, spareAbove = 0.8, 1.5
 
-// New works a setup out. It titrates the bath at a handful of mixtures with
-// the solver, which takes some tens of milliseconds; keep the model for the
-// whole course. Errors wrap [chem.ErrInput].
+// New works a setup out. It titrates the bath at a handful of mixtures with the solver, which takes
+// some tens of milliseconds; keep the model for the whole course. Errors wrap [chem.ErrInput].
 func New(t *tables.Tables, s Setup) (*Model, error) {
 	if t == nil {
 		return nil, &chem.InputError{Field: "tables", Value: "missing", Want: "those of tables.Standard, say"}
@@ -126,8 +125,7 @@ func (m *Model) fill(t *tables.Tables) (lowest, highest float64, err error) {
 	return lowest, highest, nil
 }
 
-// sound returns the model of a bath of which all that is told is right, and how likely
-// that is.
+// sound returns the model of a bath of which all that is told is right, and how likely that is.
 func (m *Model) sound() (*Model, float64) {
 	right, likely := *m, m.told
 	right.amiss, right.salts, right.strangers = 0, nil, nil

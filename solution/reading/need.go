@@ -11,11 +11,10 @@ func (p *portion) raises(f *surface, target float64) bool {
 	return f.lackAt(&mix, target) < before
 }
 
-// need returns the grams of a reagent, at its typical assay, that bring a
-// mixture to a pH, for a reagent that is to raise it (sign 1) or to lower it
-// (−1), and whether there are any: no more than the most that makes sense, less
-// than nothing when the mixture is beyond. The base that is lacking falls, or
-// rises, nearly straight with the grams.
+// need returns the grams of a reagent, at its typical assay, that bring a mixture to a pH, for a
+// reagent that is to raise it (sign 1) or to lower it (−1), and whether there are any: no more than
+// the most that makes sense, less than nothing when the mixture is beyond. The base that is lacking
+// falls, or rises, nearly straight with the grams.
 func (f *surface) need(mix *mixture, p *portion, sign, pH float64) (grams float64, reached bool) {
 	const steps, agreement = 14, 1e-5
 	lack := func(grams float64) float64 {

@@ -26,8 +26,7 @@ const (
 	// noAccount are the odds of a kind from which on its baths are not moved, and worn is the
 	// part of it in play below which it is renewed at the end.
 	noAccount, worn = 1e-3, 0.5
-	// seed fixes the deviates, and with them every digit of a posterior on one kind
-	// of processor.
+	// seed fixes the deviates, and with them every digit of a posterior on one kind of processor.
 	seed = 0x6564746134
 )
 
@@ -37,14 +36,13 @@ var errEmpty error = &chem.InputError{Field: "model", Value: "empty", Want: "one
 // Infer returns what is known after the events. It does so anew from the priors:
 // the same setup and events give the same posterior. Errors wrap [chem.ErrInput].
 //
-// Each observation shifts the weights of the baths, of the chelant and of something else
-// apart. When that would leave few in play it is let in by degrees; between
-// them the cloud is resampled, and every bath takes random steps that leave the posterior
-// as it is, some of a part of its deviates towards the prior and some along the lines
-// between other baths, until few baths are copies (sequential Monte Carlo: Del Moral,
-// Doucet & Jasra 2006, J. R. Stat. Soc. B 68, 411, and Gilks & Berzuini 2001, ibid. 63,
-// 127; steps: Cotter, Roberts, Stuart & White 2013, Stat. Sci. 28, 424, and ter Braak
-// 2006, Stat. Comput. 16, 239).
+// Each observation shifts the weights of the baths, of the chelant and of something else apart.
+// When that would leave few in play it is let in by degrees; between them the cloud is resampled,
+// and every bath takes random steps that leave the posterior as it is, some of a part of its
+// deviates towards the prior and some along the lines between other baths, until few baths are
+// copies (sequential Monte Carlo: Del Moral, Doucet & Jasra 2006, J. R. Stat. Soc. B 68, 411, and
+// Gilks & Berzuini 2001, ibid. 63, 127; steps: Cotter, Roberts, Stuart & White 2013, Stat. Sci. 28,
+// 424, and ter Braak 2006, Stat. Comput. 16, 239).
 func (m *Model) Infer(events []Event) (*Posterior, error) {
 	if m.surface == nil {
 		return nil, errEmpty

@@ -17,8 +17,7 @@ func share(r tables.Range, z float64) float64 {
 	return spread.LogAt(r, z)
 }
 
-// packing returns the range of the mass in a level measure, g/L. Liquids have none to
-// speak of.
+// packing returns the range of the mass in a level measure, g/L. Liquids have none to speak of.
 func packing(r tables.Reagent) tables.Range {
 	d := r.Packing()
 	if r.Form == tables.Liquid {

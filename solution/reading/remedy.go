@@ -36,9 +36,8 @@ var notes = [...]string{
 	"the dearest, and the one that makes the bath stronger instead of saltier",
 }
 
-// kinds returns a powder of each, no reagent where there is none: the base of the setup
-// if it is one, or the first of the tables; of the salts the one with the most water,
-// which is the cheapest.
+// kinds returns a powder of each, no reagent where there is none: the base of the setup if it is
+// one, or the first of the tables; of the salts the one with the most water, which is the cheapest.
 func (m *Model) kinds() (out [len(notes)]tables.Reagent) {
 	var best salt
 	for _, r := range m.basis.shelf {

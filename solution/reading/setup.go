@@ -18,9 +18,8 @@ type Candidate struct {
 	Weight float64        // relative probability, from 0
 }
 
-// Setup is what is known of a bath before the first reading, and what is wanted
-// of it. The volume of the water, the temperature and the extras are taken as they
-// are told.
+// Setup is what is known of a bath before the first reading, and what is wanted of it. The volume
+// of the water, the temperature and the extras are taken as they are told.
 type Setup struct {
 	Water       tables.Water     // as a test kit or the supplier tells it
 	Volume      unit.Volume      // of water, as filled in
@@ -38,9 +37,8 @@ type Setup struct {
 	// strength and its packing are held uncertain.
 	Acid, Base tables.Reagent
 
-	// WaterTolerance is how far the ions of the water may be off nine times in
-	// ten, as a fraction: 0.15 if zero, what a test kit allows. Give 1 for water
-	// that nobody tested.
+	// WaterTolerance is how far the ions of the water may be off nine times in ten, as a fraction:
+	// 0.15 if zero, what a test kit allows. Give 1 for water that nobody tested.
 	WaterTolerance float64
 
 	PH float64 // to reach, 2 to 12; 7 if zero
@@ -56,9 +54,8 @@ type Setup struct {
 // than Step, a step of the common strip, is an overshoot.
 const Window, Step = 0.5, 1.0
 
-// Bounds of what goes into a litre of water, in g: beyond them a powder no longer
-// dissolves, and a liquid has taken the place of the bath. They are those of a
-// dose ([solution.Solution.Dose]).
+// Bounds of what goes into a litre of water, in g: beyond them a powder no longer dissolves, and a
+// liquid has taken the place of the bath. They are those of a dose ([solution.Solution.Dose]).
 const (
 	mostPowder = 400
 	mostLiquid = 3000

@@ -16,15 +16,13 @@ import (
 	"example.com/chelation/tables"
 )
 
-// A surface tells what pH a bath of any candidate salt has, without solving for
-// it. At a given pH all of them, with any dose of what sets the pH, ask for a
-// certain amount of strong base to be electrically neutral, when the chelant is
-// counted as its acid and the setter as it is; that amount grows nearly straight
-// with both. So a few titration curves, computed by the solver at nine mixtures of
-// chelant and setter, hold all baths between: the salts differ only in the base they
-// bring along. What chelant is left as solid acid takes no base, and counts as if it
-// were not there. Water and other reagents come in to first order, each by a curve
-// of its own.
+// A surface tells what pH a bath of any candidate salt has, without solving for it. At a given pH
+// all of them, with any dose of what sets the pH, ask for a certain amount of strong base to be
+// electrically neutral, when the chelant is counted as its acid and the setter as it is; that
+// amount grows nearly straight with both. So a few titration curves, computed by the solver at nine
+// mixtures of chelant and setter, hold all baths between: the salts differ only in the base they
+// bring along. What chelant is left as solid acid takes no base, and counts as if it were not
+// there. Water and other reagents come in to first order, each by a curve of its own.
 type surface struct {
 	model     *Model
 	empty     *solution.Solution // water with the extras, and a trace of all that may come
@@ -240,9 +238,8 @@ func (f *surface) prepare(lowest, highest float64) error {
 	return cmp.Or(errs[:]...)
 }
 
-// reach places the nodes of the setter so that every candidate reaches the target
-// between them, as far as what dissolves allows, and returns the curve of the node
-// of most setter.
+// reach places the nodes of the setter so that every candidate reaches the target between them, as
+// far as what dissolves allows, and returns the curve of the node of most setter.
 func (f *surface) reach() (c curve, err error) {
 	m, made := f.model, f.model.basis.makeup(f.model.setter)
 	far := m.salts[0].base // of the candidate that needs most
@@ -294,8 +291,7 @@ func (f *surface) node(k int) mixture {
 // trace, in mol or g, of what may come spares the copies of a vessel a model of their own.
 const trace = 1e-15
 
-// filled returns a vessel of water, whose ions are so many times the typical, with
-// the extras.
+// filled returns a vessel of water, whose ions are so many times the typical, with the extras.
 func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	s, b := &f.model.setup, f.model.basis
 	v, err := solution.New(b.tables, s.Temperature)
@@ -313,8 +309,7 @@ func (f *surface) filled(ions float64) (*solution.Solution, error) {
 	return v, err
 }
 
-// fill adds chelant as its acid to a vessel, with the room that it takes up, and
-// reagents.
+// fill adds chelant as its acid to a vessel, with the room that it takes up, and reagents.
 func (f *surface) fill(v *solution.Solution, chelant float64, also ...weighed) error {
 	b := f.model.basis
 	parts := maps.Clone(b.rest)
@@ -487,8 +482,8 @@ func (f *surface) pH(m *mixture) float64 {
 	return x
 }
 
-// refinements are steps of Newton from the straight line between two points of the
-// grid: they leave a ten-thousandth of a unit at most, so that no search with an end of its own is wanted.
+// refinements are steps of Newton from the straight line between two points of the grid: they leave
+// a ten-thousandth of a unit at most, so that no search with an end of its own is wanted.
 const refinements = 2
 
 // lackAt returns the base in mol that a mixture lacks to be at any pH of the

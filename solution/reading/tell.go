@@ -18,9 +18,8 @@ type Test struct {
 	Text string `json:"text"`
 	// Minutes is what it takes: common practice, no source.
 	Minutes float64 `json:"minutes"`
-	// Bits is how much it is expected to tell of which salt is in the bag: one
-	// bit halves the number of equally likely salts. OpenBits is how much there is
-	// to tell.
+	// Bits is how much it is expected to tell of which salt is in the bag: one bit halves the
+	// number of equally likely salts. OpenBits is how much there is to tell.
 	Bits     float64 `json:"bits"`
 	OpenBits float64 `json:"open_bits"`
 }
@@ -28,10 +27,9 @@ type Test struct {
 // What the tests take, in minutes: common practice, no source.
 const toRead, toStir, toWeigh, toWatch = 1, 6, 2, 5
 
-// Tests returns what would tell the candidate salts apart, most bits per minute
-// first: reading the bath as it is with each of the strips or meters at hand,
-// weighing a level tablespoon of the bag, looking whether it dissolves, and
-// reading once half of what is needed is in.
+// Tests returns what would tell the candidate salts apart, most bits per minute first: reading the
+// bath as it is with each of the strips or meters at hand, weighing a level tablespoon of the bag,
+// looking whether it dissolves, and reading once half of what is needed is in.
 func (p *Posterior) Tests(strips ...tables.Strip) ([]Test, error) {
 	if err := p.ready(); err != nil {
 		return nil, err

@@ -10,10 +10,9 @@ import (
 )
 
 // Draw draws a bath about which all that is told is right, to try advice on: a setup in which every
-// quantity that is held uncertain has one value. Its bag holds one salt; Typical
-// assay, free base and bulk density of that, of acid and base, and the water are
-// those of the bath, whose pH is off by so much from that of the solver. The same
-// source gives the same bath.
+// quantity that is held uncertain has one value. Its bag holds one salt; Typical assay, free base
+// and bulk density of that, of acid and base, and the water are those of the bath, whose pH is off
+// by so much from that of the solver. The same source gives the same bath.
 func (m *Model) Draw(random *rand.Rand) (bath Setup, off float64, err error) {
 	if m.surface == nil || random == nil {
 		return bath, 0, &chem.InputError{Field: "model or source", Value: "empty", Want: "a model that New returned and a source of random numbers"}

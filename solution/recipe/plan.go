@@ -78,7 +78,8 @@ func (r Recipe) Plan(t *tables.Tables) (*Plan, error) {
 		Chelant: solution.NewPortion(r.Chelant, m.chelant.Typical()), Acid: solution.NewPortion(r.Acid, m.dose.Mass()),
 		WaterLitres: float64(r.Volume / measure.Litre), BathLitres: after.VolumeLitres, TemperatureC: float64(r.Temperature) - 273.15,
 		StrengthMolPerLitre: h.TotalMoles / after.VolumeLitres, HardnessFraction: h.HardnessMoles / h.TotalMoles,
-		// A vessel's volume counts what lies there as dissolved: so much less water holds so much less.
+		// A vessel's volume counts what lies there as dissolved: so much less water holds so much
+		// less.
 		UndissolvedGrams:      settled / (1 - (m.chelant.TypicalGrams-settled)*r.Chelant.ApparentCm3PerGram/1000/before.VolumeLitres),
 		UndissolvedAfterGrams: m.chelant.TypicalGrams * h.SettledMoles / h.TotalMoles,
 		PHBefore:              tables.Range{Typical: before.PH}, PHAfter: after.PH,

@@ -20,11 +20,10 @@
 // Whether a metal can be titrated at all is decided by its conditional constant:
 // [solution.Pair] and [NeededLogK].
 //
-// The other way round, [Titre] and [KitTest] turn readings and drops into
-// concentrations with the uncertainty of every step (JCGM 100:2008, the GUM),
-// [Titre.Schemes] chooses aliquot, titrant and burette for a wanted uncertainty,
-// [Gran] finds equivalence from a straight line, and [Titration.Fit] finds
-// concentrations and any constant of the model from measured pH or pM.
+// The other way round, [Titre] and [KitTest] turn readings and drops into concentrations with the
+// uncertainty of every step (JCGM 100:2008, the GUM), [Titre.Schemes] chooses aliquot, titrant and
+// burette for a wanted uncertainty, [Gran] finds equivalence from a straight line, and
+// [Titration.Fit] finds concentrations and any constant of the model from measured pH or pM.
 //
 // What a titrant holds is per litre of it at the sample's temperature, and volumes
 // add up. Results have them in mL, the unit on the burette.

@@ -78,10 +78,9 @@ type Equivalent struct {
 	ML      float64 `json:"ml"`
 }
 
-// Equivalents returns the equivalence points that a chemist would look for up to
-// a volume, by rising volume, whether the curve shows them or not: all metals
-// against all chelants; each step of the acids and bases; one ion against the other
-// of each solid that both vessels together make.
+// Equivalents returns the equivalence points that a chemist would look for up to a volume, by
+// rising volume, whether the curve shows them or not: all metals against all chelants; each step of
+// the acids and bases; one ion against the other of each solid that both vessels together make.
 func (t *Titration) Equivalents(upTo unit.Volume) ([]Equivalent, error) {
 	if err := cmp.Or(chem.Within("end of the titration", inML(upTo), leastML, mostML, "mL"), t.ready()); err != nil {
 		return nil, err

@@ -76,11 +76,10 @@ type Fit struct {
 	Scatter float64 `json:"scatter"`
 }
 
-// Fit finds the unknowns that best explain readings of the probe, of which there must
-// be more, by Gauss–Newton steps on exact derivatives, halved where a full one does
-// not improve. Uncertainties are those of the linearised problem (A. Björck, Numerical
-// Methods for Least Squares Problems, SIAM 1996); errors of what was not unknown
-// (other constants, sample volume) are not in them.
+// Fit finds the unknowns that best explain readings of the probe, of which there must be more, by
+// Gauss–Newton steps on exact derivatives, halved where a full one does not improve. Uncertainties
+// are those of the linearised problem (A. Björck, Numerical Methods for Least Squares Problems,
+// SIAM 1996); errors of what was not unknown (other constants, sample volume) are not in them.
 func (t *Titration) Fit(ctx context.Context, readings []Reading, how Fitting, unknowns ...Unknown) (*Fit, error) {
 	f, err := t.fitter(readings, how, unknowns)
 	if err == nil {

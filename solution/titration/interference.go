@@ -19,11 +19,10 @@ type Interference struct {
 	SlowMolPerLitre  *float64 `json:"slow_mol_per_l"`  // their hydroxides come down and set free the chelant; or nil
 }
 
-// PredictInterference works through the test of a bath. In the beaker is a sample of
-// so much bath, with water, held at the pH of the buffer, usually 10. The titrant
-// holds calcium, and perhaps a tenth of that in magnesium, which sharpens the change
-// of eriochrome black T. A dye that iron(III) binds for good, for which the tables
-// hold no constant, is blocked whatever this says.
+// PredictInterference works through the test of a bath. In the beaker is a sample of so much bath,
+// with water, held at the pH of the buffer, usually 10. The titrant holds calcium, and perhaps a
+// tenth of that in magnesium, which sharpens the change of eriochrome black T. A dye that iron(III)
+// binds for good, for which the tables hold no constant, is blocked whatever this says.
 func PredictInterference(ctx context.Context, beaker *solution.Solution, sample unit.Volume, titrant *solution.Solution, x tables.Indicator) (Interference, error) {
 	taken := inML(sample)
 	if err := chem.Within("volume of the sample", taken, leastML, mostML, "mL"); err != nil {

@@ -53,13 +53,12 @@ func inML(v unit.Volume) float64 { return float64(v / measure.Millilitre) }
 
 // Titre is a titration that has been done: what was taken and what it took.
 //
-// With EDTA as titrant its Concentration is the total hardness of a water by the
-// calculation of ISO 6059 and ASTM D1126, c(Ca+Mg) = c(EDTA) V(EDTA)/V(sample),
-// and with acid its alkalinity in equivalents: see [tables.Hardness] and
-// [tables.Alkalinity]. With calcium at pH 10 it is the chelant of a used bath that
-// holds no metal. What holds iron keeps it, if one is quick, see
-// [PredictInterference]; what holds calcium and magnesium is not counted, although
-// iron can take their place in part: the figure is on the safe side.
+// With EDTA as titrant its Concentration is the total hardness of a water by the calculation of ISO
+// 6059 and ASTM D1126, c(Ca+Mg) = c(EDTA) V(EDTA)/V(sample), and with acid its alkalinity in
+// equivalents: see [tables.Hardness] and [tables.Alkalinity]. With calcium at pH 10 it is the
+// chelant of a used bath that holds no metal. What holds iron keeps it, if one is quick, see
+// [PredictInterference]; what holds calcium and magnesium is not counted, although iron can take
+// their place in part: the figure is on the safe side.
 type Titre struct {
 	Sample    Aliquot     // taken
 	Strength  Result      // of the titrant, mol/L of what it takes of the analyte

@@ -29,10 +29,9 @@ type Verdict struct {
 	Why                string  `json:"why"`   // one sentence
 }
 
-// Judge holds the indicators against an equivalence volume and returns them best
-// first; those suit whose worst error stays within the relative tolerance. Left out
-// are those of the other kind than what is followed, pH or a metal, and metal
-// indicators that know none of the metals present.
+// Judge holds the indicators against an equivalence volume and returns them best first; those suit
+// whose worst error stays within the relative tolerance. Left out are those of the other kind than
+// what is followed, pH or a metal, and metal indicators that know none of the metals present.
 func (t *Titration) Judge(ctx context.Context, indicators iter.Seq[tables.Indicator], equivalence, upTo unit.Volume, tolerance float64) ([]Verdict, error) {
 	target := inML(equivalence)
 	if err := cmp.Or(t.ready(), chem.Within("equivalence", target, leastML, mostML, "mL"), chem.Within("tolerance", tolerance, 0, 1, "")); err != nil {

@@ -13,7 +13,8 @@ func (r *Run) Respond(change *equilibrium.Change, out *equilibrium.Response) err
 	return r.workspace.Respond(change, out)
 }
 
-// Drift is the derivative of an answer along a direction in its totals. It is overwritten by the next.
+// Drift is the derivative of an answer along a direction in its totals. It is overwritten by the
+// next.
 type Drift struct {
 	*equilibrium.Response
 	PH float64
@@ -30,8 +31,8 @@ func (r *Run) Drift(fill func(rate []float64)) (Drift, error) {
 	return Drift{&r.response, -r.response.LnC[0]/math.Ln10 + slope*r.response.Ionic}, nil
 }
 
-// Gradient returns the derivatives by every number of the conditions of −log10 of what member i has: an activity if it
-// is H⁺, a concentration otherwise. They are overwritten by the next.
+// Gradient returns the derivatives by every number of the conditions of −log10 of what member i
+// has: an activity if it is H⁺, a concentration otherwise. They are overwritten by the next.
 func (r *Run) Gradient(i int) (*equilibrium.Change, error) {
 	clear(r.weight.LnC)
 	clear(r.weight.Solid)
@@ -49,8 +50,9 @@ func (r *Run) SolidGradient(weight []float64) (*equilibrium.Change, error) {
 	return &r.gradient, r.workspace.Gradient(&r.weight, &r.gradient)
 }
 
-// Slopes goes over the reactions that the problem's constants rest on, in the order of the tables, with the derivative
-// along a gradient of the answer by log10 K of each, taken once however many species rest on it.
+// Slopes goes over the reactions that the problem's constants rest on, in the order of the tables,
+// with the derivative along a gradient of the answer by log10 K of each, taken once however many
+// species rest on it.
 func (r *Run) Slopes(gradient *equilibrium.Change) iter.Seq2[*Fitted, float64] {
 	fitted := r.fitted()
 	var slopes []float64 // by equilibrium

@@ -2,7 +2,8 @@ package compiled
 
 import "gonum.org/v1/gonum/floats"
 
-// Flow is a vessel in which several reactions go on at once. Its run is left warm by each answer for the next.
+// Flow is a vessel in which several reactions go on at once. Its run is left warm by each answer
+// for the next.
 type Flow struct {
 	*Run
 	Litres  float64
@@ -12,7 +13,8 @@ type Flow struct {
 	changes [][]float64 // by reaction and component of the tables: mol for a mol
 }
 
-// NewFlow starts from what a vessel holds; changes tell what a mole of each reaction does to the components.
+// NewFlow starts from what a vessel holds; changes tell what a mole of each reaction does to the
+// components.
 func NewFlow(r *Run, moles []float64, litres float64, changes [][]float64) *Flow {
 	n := len(moles)
 	return &Flow{r, litres, make([]float64, n), moles, make([]float64, n), changes}
@@ -26,7 +28,8 @@ func (f *Flow) Go(extents []float64) {
 	}
 }
 
-// Trace in mol/L stands in for what is used up or not there yet: a component that comes and goes makes another problem.
+// Trace in mol/L stands in for what is used up or not there yet: a component that comes and goes
+// makes another problem.
 const Trace = 1e-13
 
 // Solve brings the vessel to rest at what it holds.
@@ -41,7 +44,8 @@ func (f *Flow) Solve() error {
 	return f.Run.Solve()
 }
 
-// Short returns the reaction that takes most of a component that ran out, and how many mol it went too far, or -1.
+// Short returns the reaction that takes most of a component that ran out, and how many mol it went
+// too far, or -1.
 func (f *Flow) Short() (reaction int, moles float64) {
 	for c, n := range f.Moles {
 		if n >= 0 || c == f.Proton {

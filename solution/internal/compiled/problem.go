@@ -13,8 +13,9 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Problem is the equilibrium problem of a vessel in one setting: which components, species and solids there are,
-// compiled for the solver. Nothing in it changes, so that any number of vessels and goroutines share it.
+// Problem is the equilibrium problem of a vessel in one setting: which components, species and
+// solids there are, compiled for the solver. Nothing in it changes, so that any number of vessels
+// and goroutines share it.
 type Problem struct {
 	*Setting
 	Members []int                  // indices into the tables' components, the proton first
@@ -27,7 +28,8 @@ type Problem struct {
 	Terms   int                    // coefficients in Made
 	Bare    []int                  // the species that each member is by itself
 
-	// An open vessel is described by H2CO3 in the place of CO3^2-, held at the strength that the air keeps up.
+	// An open vessel is described by H2CO3 in the place of CO3^2-, held at the strength that the
+	// air keeps up.
 	Carbonate int           // position of CO3^2- among the members, -1 unless open
 	Air       []tables.Step // that Henry's constant rests on
 	lnCO2     float64
@@ -97,7 +99,8 @@ func (p *Problem) chooseSolids() {
 	}
 }
 
-// expose puts H2CO3 in the place of CO3^2-, a member, and holds it in balance with the CO2 of the setting.
+// expose puts H2CO3 in the place of CO3^2-, a member, and holds it in balance with the CO2 of the
+// setting.
 func (p *Problem) expose(henry tables.Formation, co3 int) {
 	k := slices.IndexFunc(p.Species, func(f tables.Formation) bool { return f.Species.Equal(carbonicAcid) })
 	acid := p.Species[k]

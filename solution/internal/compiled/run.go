@@ -10,7 +10,8 @@ import (
 	"example.com/chelation/chem/equilibrium"
 )
 
-// Run is a walk of solves: the conditions, the answer and the solver's workspace. It belongs to one goroutine at a time.
+// Run is a walk of solves: the conditions, the answer and the solver's workspace. It belongs to one
+// goroutine at a time.
 type Run struct {
 	*Problem
 	Medium     equilibrium.Medium // that of the problem; replace its slices, do not write to them
@@ -33,7 +34,8 @@ func (p *Problem) newRun() *Run {
 	return r
 }
 
-// Borrow returns a run that nobody else has, with nothing held but by the air, to be given back with [Run.Return].
+// Borrow returns a run that nobody else has, with nothing held but by the air, to be given back
+// with [Run.Return].
 func (p *Problem) Borrow() *Run {
 	r := p.runs.Get().(*Run)
 	r.workspace.Forget()
@@ -62,7 +64,8 @@ func (r *Run) Answer() *Answer {
 	return &Answer{r.Problem, all[:n], all[n:], r.Result.Ionic}
 }
 
-// From lets the next solve start from an answer, if it is one to the same problem or to one of other constants alone.
+// From lets the next solve start from an answer, if it is one to the same problem or to one of
+// other constants alone.
 func (r *Run) From(a *Answer) {
 	if a == nil || a.problem != r.Problem && !(a.problem.Carbonate == r.Carbonate && slices.Equal(a.problem.Text, r.Text) && slices.Equal(a.problem.Members, r.Members)) {
 		return
@@ -89,7 +92,8 @@ func (p *Problem) Totals(out, amounts []float64, litres float64) {
 	}
 }
 
-// Solve brings the run to equilibrium, from the last answer if there is one. An error names what cannot be had.
+// Solve brings the run to equilibrium, from the last answer if there is one. An error names what
+// cannot be had.
 func (r *Run) Solve() error {
 	if r.warm {
 		if err := r.workspace.SolveFrom(&r.Conditions, &r.Result); err == nil {
@@ -122,7 +126,8 @@ func (r *Run) PConcH() float64 { return -r.Result.LnC[0] / math.Ln10 }
 // PH returns the pH as a meter reads it.
 func (r *Run) PH() float64 { return r.PConcH() + r.Medium.D(r.Result.Ionic) }
 
-// Total returns what there is of a member, mol/L, solids included: for one whose concentration is held, what that takes.
+// Total returns what there is of a member, mol/L, solids included: for one whose concentration is
+// held, what that takes.
 func (r *Run) Total(i int) float64 {
 	t := r.Result.Total[i]
 	if i == 0 && r.Carbonate >= 0 {
@@ -131,7 +136,8 @@ func (r *Run) Total(i int) float64 {
 	return t
 }
 
-// DissolvedOf returns the concentration in mol/L of a component of the tables in all its dissolved forms.
+// DissolvedOf returns the concentration in mol/L of a component of the tables in all its dissolved
+// forms.
 func (r *Run) DissolvedOf(component int) float64 {
 	i := r.Place(component)
 	if i < 0 {

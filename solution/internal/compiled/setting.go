@@ -11,8 +11,8 @@ import (
 	"example.com/chelation/tables"
 )
 
-// Setting is what a vessel's constants and solids depend on, its contents apart. It is not changed once it is in use:
-// clones share it, together with the problems compiled for it.
+// Setting is what a vessel's constants and solids depend on, its contents apart. It is not changed
+// once it is in use: clones share it, together with the problems compiled for it.
 type Setting struct {
 	*Stock
 	Temperature unit.Temperature
@@ -43,7 +43,8 @@ func (s *Setting) With(change func(*Setting)) *Setting {
 	return s.Stock.shared(c)
 }
 
-// Problem returns the problem of a vessel that holds these components, in rising order, with H⁺ among them or not.
+// Problem returns the problem of a vessel that holds these components, in rising order, with H⁺
+// among them or not.
 func (s *Setting) Problem(components []int) (*Problem, error) {
 	key := make([]byte, 0, 64)
 	for _, c := range components {
@@ -77,7 +78,8 @@ func (s *Setting) Henry() (tables.Formation, error) {
 	return acid.Plus(-1, gas), err
 }
 
-// override puts a constant of the caller's in the place of that of the tables. It moves with ionic strength as that does.
+// override puts a constant of the caller's in the place of that of the tables. It moves with ionic
+// strength as that does.
 func (s *Setting) override(f *tables.Formation) {
 	c, set := s.Constants[f.Species.String()]
 	if !set {

@@ -1,5 +1,6 @@
-// Package compiled is a vessel's chemistry made ready for the solver: what can form from its components, at its
-// temperature, once for all vessels alike; and the room in which one of them is solved. It serves the rooms under solution.
+// Package compiled is a vessel's chemistry made ready for the solver: what can form from its
+// components, at its temperature, once for all vessels alike; and the room in which one of them is
+// solved. It serves the rooms under solution.
 package compiled
 
 import (
@@ -64,8 +65,8 @@ func (k *Stock) Component(name string) (int, error) {
 	return slices.Index(k.Text, c.Species.String()), err
 }
 
-// kept bounds the settings of a stock and the problems of a setting that are kept: a bath meets a handful of either, a
-// sweep over temperatures does not come back.
+// kept bounds the settings of a stock and the problems of a setting that are kept: a bath meets a
+// handful of either, a sweep over temperatures does not come back.
 const kept = 16
 
 // At returns the setting of a closed vessel at a temperature.

@@ -1,5 +1,5 @@
-// Package demo is the bath of the neighbourhood tool library, invented, for the tests of all rooms: 500 g of
-// tetrasodium EDTA in 20 litres of tap water, brought to pH 7 with citric acid.
+// Package demo is the bath of the neighbourhood tool library, invented, for the tests of all rooms:
+// 500 g of tetrasodium EDTA in 20 litres of tap water, brought to pH 7 with citric acid.
 package demo
 
 import (
@@ -49,7 +49,8 @@ func Library() (recipe.Recipe, *tables.Tables, bath.Oxide) {
 	return Recipe(nil), Tables(nil), Oxide(nil, "lepidocrocite")
 }
 
-// Pure returns a litre of pure water at 25 °C with moles of Na4(edta), brought to a pH if a reagent is named.
+// Pure returns a litre of pure water at 25 °C with moles of Na4(edta), brought to a pH if a reagent
+// is named.
 func Pure(t testing.TB, std *tables.Tables, edta, pH float64, reagent string) *bath.Bath {
 	t.Helper()
 	v := must(solution.New(std, chem.Celsius(25)))

@@ -13,9 +13,10 @@ import (
 // amount recognises keys of what there is more of in more of the same.
 var amount = regexp.MustCompile(`(^|_)(mol|g|kg|l|ml)$`)
 
-// Extensive holds two answers to one question, asked of a thing and of one times as large: amounts go as the size,
-// everything else, a pH, a share, a concentration, stays. Keys tell which is which; texts are not looked at. Numbers are
-// to agree to a relative tolerance, and amounts to that part of least.
+// Extensive holds two answers to one question, asked of a thing and of one times as large: amounts
+// go as the size, everything else, a pH, a share, a concentration, stays. Keys tell which is which;
+// texts are not looked at. Numbers are to agree to a relative tolerance, and amounts to that part
+// of least.
 func Extensive(t testing.TB, one, many any, times, tolerance, least float64) {
 	t.Helper()
 	read := func(x any) (tree any) {

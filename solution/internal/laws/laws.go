@@ -1,5 +1,5 @@
-// Package laws is what the tests of all rooms ask of their exported types: what they return survives JSON, and no
-// method panics on zero values.
+// Package laws is what the tests of all rooms ask of their exported types: what they return
+// survives JSON, and no method panics on zero values.
 package laws
 
 import (
@@ -22,7 +22,8 @@ func ThroughJSON(t testing.TB, x any) any {
 	return back.Elem().Interface()
 }
 
-// Methods gives the exported methods of a value, each with a call on zero arguments and a context that does not end.
+// Methods gives the exported methods of a value, each with a call on zero arguments and a context
+// that does not end.
 func Methods(x any) iter.Seq2[string, func() []reflect.Value] {
 	return func(yield func(string, func() []reflect.Value) bool) {
 		for m, v := range reflect.ValueOf(x).Methods() {

@@ -24,16 +24,18 @@ func (p *Path) rates(out []float64) {
 	}
 }
 
-// Motion returns the first and the second derivative by the volume poured, 1/L and 1/L², of the pH for component 0, of
-// −log10 of the free concentration for others, with the growth of the volume and the drift of the constants with ionic
-// strength in them. They are exact while the set of solids stays as it is.
+// Motion returns the first and the second derivative by the volume poured, 1/L and 1/L², of the pH
+// for component 0, of −log10 of the free concentration for others, with the growth of the volume
+// and the drift of the constants with ionic strength in them. They are exact while the set of
+// solids stays as it is.
 //
 // With e = d ln c/dv, the balance Σ ν c = T differentiates to
 //
 //	Σ ν c e = T′    Σ ν c e′ = T″ − Σ ν c e²
 //
-// so that the second derivative solves the same linear equations as the first, for another right-hand side. Ionic
-// strength, I = ½ Σ z² c, gets an extra ½ Σ z² c e² likewise, which moves the constants as if it came from outside.
+// so that the second derivative solves the same linear equations as the first, for another
+// right-hand side. Ionic strength, I = ½ Σ z² c, gets an extra ½ Σ z² c e² likewise, which moves
+// the constants as if it came from outside.
 func (p *Path) Motion(component int) (slope, bend float64, err error) {
 	if err := p.ready(); err != nil {
 		return 0, 0, err

@@ -1,5 +1,5 @@
-// Package path is what becomes of a vessel while a second one is poured into it: a titration. It serves the rooms under
-// solution, which get one from solution.Solution.Path.
+// Package path is what becomes of a vessel while a second one is poured into it: a titration. It
+// serves the rooms under solution, which get one from solution.Solution.Path.
 package path
 
 import (
@@ -12,8 +12,9 @@ import (
 	"example.com/chelation/solution/internal/compiled"
 )
 
-// Path is a run on the way, made for many points: [Path.At] solves for one from the last and allocates nothing. It keeps
-// a record of both vessels as they were, and belongs to one goroutine at a time.
+// Path is a run on the way, made for many points: [Path.At] solves for one from the last and
+// allocates nothing. It keeps a record of both vessels as they were, and belongs to one goroutine
+// at a time.
 type Path struct {
 	*compiled.Run
 	Start       []float64 // mol of each component in the first vessel
@@ -25,8 +26,9 @@ type Path struct {
 	poured      float64   // at the present point, L
 }
 
-// New returns the path of a run whose vessel holds moles of the tables' components in so many litres, while a solution
-// with those moles per litre is poured in, a litre of which makes the vessel grow by growth.
+// New returns the path of a run whose vessel holds moles of the tables' components in so many
+// litres, while a solution with those moles per litre is poured in, a litre of which makes the
+// vessel grow by growth.
 func New(run *compiled.Run, moles []float64, litres float64, perLitre []float64, growth float64) *Path {
 	n := len(run.Members)
 	p := &Path{Run: run, Start: make([]float64, n), Rate: make([]float64, n), StartLitres: litres, growth: growth, poured: math.NaN()}
@@ -49,8 +51,8 @@ func (p *Path) Clone() *Path {
 }
 
 const (
-	// The part of the vessel's volume that stands in for nothing poured, where what is poured brings new components:
-	// without a trace of them there would be no derivatives.
+	// The part of the vessel's volume that stands in for nothing poured, where what is poured
+	// brings new components: without a trace of them there would be no derivatives.
 	firstDrop = 1e-9
 	most      = 1e9 // litres from which on nothing can be meant
 )
@@ -99,7 +101,8 @@ func (p *Path) Contents() ([]float64, error) {
 	return out, nil
 }
 
-// Component returns the place of a component, by formula, name or synonym, among Members; -1 where it is none.
+// Component returns the place of a component, by formula, name or synonym, among Members; -1 where
+// it is none.
 func (p *Path) Component(name string) (int, error) {
 	c, err := p.Run.Component(name)
 	if err != nil {
@@ -108,7 +111,8 @@ func (p *Path) Component(name string) (int, error) {
 	return p.Place(c), nil
 }
 
-// PFree returns −log10 of the free concentration of a component, mol/L: +Inf where there is none of it.
+// PFree returns −log10 of the free concentration of a component, mol/L: +Inf where there is none of
+// it.
 func (p *Path) PFree(component int) float64 {
 	if p.poured == 0 && p.Start[component] == 0 && component > 0 {
 		return math.Inf(1)
@@ -116,7 +120,8 @@ func (p *Path) PFree(component int) float64 {
 	return -p.Result.LnC[component] / math.Ln10
 }
 
-// FindSpecies returns the place of one by formula or name among Species and, after them, Solids; -1 where it is none.
+// FindSpecies returns the place of one by formula or name among Species and, after them, Solids; -1
+// where it is none.
 func (p *Path) FindSpecies(name string) (int, error) {
 	f, err := p.Tables.Formation(name)
 	return slices.Index(p.Text, f.Species.String()), err
@@ -152,7 +157,8 @@ func (p *Path) StandardLog10K(species int) float64 {
 	return p.Medium.LnK0[species] / math.Ln10
 }
 
-// Composition returns how often each of the members goes into one of Species or, after them, of Solids.
+// Composition returns how often each of the members goes into one of Species or, after them, of
+// Solids.
 func (p *Path) Composition(species int) []float64 {
 	out := make([]float64, len(p.Members))
 	for _, c := range p.Forms[species].Coefficients {
@@ -161,8 +167,8 @@ func (p *Path) Composition(species int) []float64 {
 	return out
 }
 
-// Gradient writes the exact derivatives at the present point to out: of the pH for component 0, of −log10 of the free
-// concentration for others.
+// Gradient writes the exact derivatives at the present point to out: of the pH for component 0, of
+// −log10 of the free concentration for others.
 func (p *Path) Gradient(component int, out *Inputs) error {
 	if err := p.ready(); err != nil {
 		return err

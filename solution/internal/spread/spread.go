@@ -1,5 +1,5 @@
-// Package spread reckons with quantities that are known by a range: a typical value and two ends that hold nine cases in
-// ten between them.
+// Package spread reckons with quantities that are known by a range: a typical value and two ends
+// that hold nine cases in ten between them.
 package spread
 
 import (
@@ -12,14 +12,16 @@ import (
 	"example.com/chelation/tables"
 )
 
-// NineInTen is the number of standard deviations to either side of a normal distribution that hold nine cases in ten.
+// NineInTen is the number of standard deviations to either side of a normal distribution that hold
+// nine cases in ten.
 const NineInTen = 1.6448536269514722
 
 // The shares of cases below the ends of a range and its typical value.
 const lower, middle, upper = 0.05, 0.5, 0.95
 
-// At returns the quantity at a standard normal deviate. Half of the cases lie below Typical and half above; each end leaves
-// out one case in twenty, as a normal distribution of its own width on either side.
+// At returns the quantity at a standard normal deviate. Half of the cases lie below Typical and
+// half above; each end leaves out one case in twenty, as a normal distribution of its own width on
+// either side.
 func At(r tables.Range, z float64) float64 {
 	if z < 0 {
 		return r.Typical + (r.Typical-r.Low)*z/NineInTen
@@ -43,9 +45,10 @@ func EvenAt(r tables.Range, z float64) float64 {
 // LogSigma is the standard deviation of the logarithm of a quantity.
 func LogSigma(r tables.Range) float64 { return math.Log(r.High/r.Low) / (2 * NineInTen) }
 
-// Lattice writes to z the i-th of n points that stand for independent standard normal deviates: a lattice i (1, a, a²,
-// ...)/n modulo 1 with a generator a (N. M. Korobov, Dokl. Akad. Nauk SSSR 124 (1959) 1207), shifted by half a step, so that
-// in each dimension alone the points are evenly spaced.
+// Lattice writes to z the i-th of n points that stand for independent standard normal deviates: a
+// lattice i (1, a, a², ...)/n modulo 1 with a generator a (N. M. Korobov, Dokl. Akad. Nauk SSSR 124
+// (1959) 1207), shifted by half a step, so that in each dimension alone the points are evenly
+// spaced.
 func Lattice(z []float64, i, n, generator int) {
 	for d, k := 0, i; d < len(z); d, k = d+1, k*generator%n {
 		z[d] = distuv.UnitNormal.Quantile((float64(k) + 0.5) / float64(n))
@@ -61,8 +64,8 @@ func Of(x []float64) tables.Range {
 	return tables.Range{Low: Rank(s, lower), Typical: Rank(s, middle), High: Rank(s, upper)}
 }
 
-// Rank returns a quantile of sorted values, straight between neighbours. Package stat, which is asked where values have
-// weights, makes no number of infinities.
+// Rank returns a quantile of sorted values, straight between neighbours. Package stat, which is
+// asked where values have weights, makes no number of infinities.
 func Rank(sorted []float64, q float64) float64 {
 	t := q*float64(len(sorted)) - 0.5
 	if t <= 0 {
@@ -79,8 +82,9 @@ func Rank(sorted []float64, q float64) float64 {
 	return a + (t-float64(i))*(b-a)
 }
 
-// OfLogs returns the range of quantities given by their logarithms with weights that add up to one, each smeared by a
-// normal error of standard deviation sigma. Infinite ones count as larger than all others.
+// OfLogs returns the range of quantities given by their logarithms with weights that add up to one,
+// each smeared by a normal error of standard deviation sigma. Infinite ones count as larger than
+// all others.
 func OfLogs(logs, weights []float64, sigma float64) tables.Range {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, x := range logs {

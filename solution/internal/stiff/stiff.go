@@ -1,7 +1,7 @@
-// Package stiff integrates ordinary differential equations in which fast and slow things happen at once: the linearly
-// implicit method of order two with an error estimate of order three of L. F. Shampine & M. W. Reichelt, SIAM J. Sci.
-// Comput. 18 (1997) 1, section 3.1, a modified Rosenbrock formula that damps the fastest parts (L-stable). gonum has no
-// integrator for initial values.
+// Package stiff integrates ordinary differential equations in which fast and slow things happen at
+// once: the linearly implicit method of order two with an error estimate of order three of L. F.
+// Shampine & M. W. Reichelt, SIAM J. Sci. Comput. 18 (1997) 1, section 3.1, a modified Rosenbrock
+// formula that damps the fastest parts (L-stable). gonum has no integrator for initial values.
 package stiff
 
 import (
@@ -21,12 +21,13 @@ type Problem struct {
 // ErrStep says that the steps have become too small to go on.
 var ErrStep = errors.New("steps too small")
 
-// Bounds of an integration: smooth problems take some tens of steps, none so small a part of the span, of which
-// rounding leaves a little in the end.
+// Bounds of an integration: smooth problems take some tens of steps, none so small a part of the
+// span, of which rounding leaves a little in the end.
 const mostSteps, smallest, rounding = 20000, 1e-18, 1e-13
 
-// How a step follows from the error of the last one, a little less than it allows and not far from the
-// last, and the part of the span, or of what is let pass, that the first takes: common practice, no source.
+// How a step follows from the error of the last one, a little less than it allows and not far from
+// the last, and the part of the span, or of what is let pass, that the first takes: common
+// practice, no source.
 const shrinks, grows, careful, flawless, begins = 0.1, 5, 0.8, 1e-6, 1. / 10
 
 // Constants of the formula, equation (5) of the paper.
@@ -35,8 +36,8 @@ var (
 	e32 = 6 + math.Sqrt2
 )
 
-// Integrate carries y over a span of time, and calls seen at each step that was let pass with y at both ends, which it
-// must not keep; it may mend a trace of the second.
+// Integrate carries y over a span of time, and calls seen at each step that was let pass with y at
+// both ends, which it must not keep; it may mend a trace of the second.
 func (p *Problem) Integrate(span float64, y []float64, seen func(y0, y1 []float64) error) error {
 	n := len(y)
 	f0, f1, f2, work := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
