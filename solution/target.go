@@ -39,8 +39,12 @@ type UnreachableError struct {
 }
 
 func (e *UnreachableError) Error() string {
-	return fmt.Sprintf("%v: %s starts at %.3g, and %s brings it no further than %.3g; want %.4g",
-		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, e.Limit, e.Target.Value)
+	how := "no further than"
+	if (e.Limit-e.Start)*(e.Target.Value-e.Start) < 0 {
+		how = "the other way, to"
+	}
+	return fmt.Sprintf("%v: %s starts at %.3g, and %s brings it %s %.3g; want %.4g",
+		ErrUnreachable, e.Target.Name(), e.Start, e.Reagent, how, e.Limit, e.Target.Value)
 }
 
 // Unwrap makes errors.Is(err, ErrUnreachable) true.

@@ -22,7 +22,7 @@ type sight struct {
 // of the rounding to the step and a normal error, of which a share is a bias.
 func newSight(r Read) (x sight, err error) {
 	s := r.Strip
-	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.High > s.Low) {
+	if s.Quantity != "pH" || !(s.Step > 0 && s.ReadingError > 0 && s.Low >= 0 && s.High > s.Low && s.High <= 14) {
 		return x, &chem.InputError{Field: "strip", Value: s.Name, Want: "a strip or meter for pH"}
 	}
 	if err := s.Check(r.Value); err != nil {

@@ -31,7 +31,7 @@ func TestReadingsWithinAProbe(t *testing.T) {
 	for p, good := range map[float64]bool{-3.5: false, -2.9: true, 99: true, 101: false, math.NaN(): false} {
 		_, err := titration.Gran(titration.GranFalling, 50*mL, readings(p))
 		if good {
-			require.NoError(t, err, p)
+			require.NotErrorIs(t, err, chem.ErrInput, p)
 			continue
 		}
 		var e *chem.InputError
@@ -55,4 +55,11 @@ func TestCurveOfTwoPoints(t *testing.T) {
 func TestTwoDigitsAfterRounding(t *testing.T) {
 	require.Equal(t, "1.23 ± 0.10", titration.Result{Value: 1.2345, Standard: 0.0996}.String())
 	require.Equal(t, "1.234 ± 0.099", titration.Result{Value: 1.2341, Standard: 0.0994}.String())
+}
+
+// Readings that do not bend towards an end have none.
+func TestLevelReadingsHaveNoEnd(t *testing.T) {
+	level := []titration.Reading{{ML: 1, P: 3}, {ML: 2, P: 3}, {ML: 3, P: 3}}
+	_, err := titration.Gran(titration.GranFalling, 50*mL, level)
+	require.ErrorIs(t, err, titration.ErrNone)
 }

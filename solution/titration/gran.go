@@ -58,6 +58,9 @@ func Gran(kind GranKind, sample unit.Volume, readings []Reading) (GranLine, erro
 	if !(variance > 0) || b == 0 || math.IsNaN(b) {
 		return GranLine{}, &chem.InputError{Field: "set of readings", Value: "at one volume, or without a slope", Want: "readings at several volumes"}
 	}
+	if a*b > 0 {
+		return GranLine{}, fmt.Errorf("%w: the line vanishes at no volume above 0", ErrNone)
+	}
 	scatter := 0.0
 	for i := range x {
 		scatter = math.Hypot(scatter, y[i]-a-b*x[i])

@@ -109,8 +109,10 @@ func (r *Run) Solve() error {
 func (r *Run) explain(err error) error {
 	var c *equilibrium.ComponentError
 	switch {
-	case !errors.As(err, &c) || errors.Is(err, equilibrium.ErrConvergence) || errors.Is(err, equilibrium.ErrIonicStrength):
+	case !errors.As(err, &c) || errors.Is(err, equilibrium.ErrConvergence):
 		return err
+	case errors.Is(err, equilibrium.ErrIonicStrength):
+		return &chem.InputError{Field: "vessel", Value: fmt.Sprintf("one of an ionic strength above %.2g mol/L", c.Value), Want: "what water can hold", Kind: err}
 	case errors.Is(err, equilibrium.ErrCrowded):
 		return &chem.InputError{Field: "vessel", Value: fmt.Sprintf("one with %.4g mol/L of %s", c.Value, r.Species[c.Component].Species), Want: "what water can hold", Kind: err}
 	case errors.Is(err, equilibrium.ErrUnbounded):
