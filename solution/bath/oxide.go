@@ -2,6 +2,7 @@ package bath
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -19,13 +20,16 @@ type Oxide struct {
 	MolarMassGramsPerMole float64 `json:"molar_mass_g_per_mol"` // of a formula
 }
 
-// Grams returns the mass of oxide in g that holds an amount of iron.
+// Grams returns the mass of oxide in g that holds an amount of iron; 0 of what is none.
 func (o Oxide) Grams(iron unit.Mole) float64 {
+	if o.check() != nil {
+		return 0
+	}
 	return float64(iron) / o.IronPerFormula * o.MolarMassGramsPerMole
 }
 
 func (o Oxide) check() error {
-	if !(o.IronPerFormula > 0 && o.MolarMassGramsPerMole > 0) {
+	if !(o.IronPerFormula > 0 && o.MolarMassGramsPerMole > 0) || math.IsInf(o.MolarMassGramsPerMole, 0) {
 		return &chem.InputError{Field: "oxide", Value: "missing", Want: "an oxide, see FindOxide"}
 	}
 	return nil

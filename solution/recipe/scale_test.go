@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
 
+	"example.com/chelation/chem"
 	"example.com/chelation/chem/measure"
 	"example.com/chelation/solution"
 	"example.com/chelation/solution/bath"
@@ -92,4 +93,13 @@ func TestTopUpOfAllThatWentIn(t *testing.T) {
 	u, err = r.TopUp(demo.Tables(t), 0, 0)
 	require.NoError(t, err)
 	require.Equal(t, "Nothing is missing.", u.Text)
+}
+
+// Of what holds no chelant there are not as many moles.
+func TestNoChelantToChange(t *testing.T) {
+	_, err := recipe.Recipe{}.WithChelant(demo.Reagent(t, "disodium EDTA"))
+	require.ErrorIs(t, err, chem.ErrInput)
+	_, err = demo.Recipe(t).WithChelant(demo.Reagent(t, "lye"))
+	require.ErrorIs(t, err, chem.ErrInput)
+	require.Zero(t, bath.Oxide{}.Grams(1))
 }

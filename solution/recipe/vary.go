@@ -78,6 +78,9 @@ func (r Recipe) Try(t *tables.Tables, o bath.Oxide, ways ...Recipe) ([]Outcome, 
 
 // WithChelant returns the recipe with as many moles of another chelant.
 func (r Recipe) WithChelant(salt tables.Reagent) (Recipe, error) {
+	if r.Chelant.Chelant.Hill() == "" || salt.Chelant.Hill() == "" {
+		return Recipe{}, notChelating("Chelant", salt)
+	}
 	m, err := r.Amount.Weigh(r.Chelant.Packing())
 	r.Amount = measure.Amount{MassGrams: m.TypicalGrams * r.Chelant.MolPerGram().Typical / salt.MolPerGram().Typical}
 	r.Chelant = salt

@@ -63,3 +63,17 @@ func TestLevelReadingsHaveNoEnd(t *testing.T) {
 	_, err := titration.Gran(titration.GranFalling, 50*mL, level)
 	require.ErrorIs(t, err, titration.ErrNone)
 }
+
+// Where there is none of the ion nothing bends; what is no unknown is told what one looks like.
+func TestNoIonAndNoUnknown(t *testing.T) {
+	lime := mix(t, 100, map[string]float64{"Ca2+": 0.1, "Cl-": 0.2})
+	run, err := titration.New(mix(t, 50, map[string]float64{"Na+": 0.1, "Cl-": 0.1}), lime, "Ca2+")
+	require.NoError(t, err)
+	curve, err := run.Curve(t.Context(), titration.Grid{UpTo: 10 * mL, Points: 3, Slopes: true})
+	require.NoError(t, err)
+	require.True(t, math.IsInf(curve[0].P, 1))
+	require.Zero(t, curve[0].SlopePerML)
+	require.Negative(t, curve[1].SlopePerML)
+	_, err = run.Fit(t.Context(), []titration.Reading{{ML: 1, P: 3}, {ML: 2, P: 4}, {ML: 3, P: 5}}, titration.Fitting{}, "pKa")
+	require.ErrorContains(t, err, `unknown is "pKa": want such as`)
+}

@@ -177,7 +177,10 @@ func (t *Titration) move(u Unknown) (move, float64, error) {
 		m.offset = 1
 		return m, 0, nil
 	}
-	kind, species, _ := strings.Cut(string(u), " of ")
+	kind, species, told := strings.Cut(string(u), " of ")
+	if !told {
+		return move{}, 0, &chem.InputError{Field: "unknown", Value: chem.Echo(string(u)), Want: `such as "pKa of Hac" or "log K of Ca(edta)2-"`}
+	}
 	j, err := p.FindSpecies(species)
 	if err != nil {
 		return move{}, 0, err

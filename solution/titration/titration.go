@@ -148,7 +148,7 @@ func (t *Titration) at(ml float64, slopes bool, places []int) (Point, error) {
 			p.MolPerLitre = append(p.MolPerLitre, solid[k-n])
 		}
 	}
-	if !slopes {
+	if !slopes || math.IsInf(p.P, 0) { // nothing bends where there is none of the ion
 		return p, nil
 	}
 	slope, bend, err := t.path.Motion(t.probe)
