@@ -180,7 +180,7 @@ func (c *corruptor) load(rows [][]string) (err error, moved bool) {
 	if !strings.HasPrefix(c.file, "constants/") {
 		return fmt.Errorf("no loader for %s", c.file), false
 	}
-	t.equilibria, t.unused = nil, nil
+	t.equilibria, t.unused, t.lines = nil, nil, nil
 	if err := t.loadConstants(files, c.file); err != nil {
 		return err, false
 	}
