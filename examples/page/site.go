@@ -59,7 +59,7 @@ func compile() ([]byte, error) {
 	defer os.RemoveAll(folder)
 	out := filepath.Join(folder, "library.wasm")
 	arguments := []string{"build", "-trimpath", "-ldflags=-s -w", "-o", out}
-	for _, cold := range strings.Fields("bufio bytes crypto/... encoding/... flag fmt internal/... io/... os path/... reflect regexp/... slices strconv strings syscall/... time unicode/... example.com/chelation/examples/... example.com/chelation/tables") {
+	for _, cold := range strings.Fields("bufio bytes crypto/... encoding/... flag fmt internal/... io/... os path/... reflect regexp/... slices strconv strings syscall/... time unicode/... example.com/chelation/examples/... example.com/chelation/tables example.com/chelation/chem/measure example.com/chelation/solution/care example.com/chelation/solution/journal") {
 		arguments = append(arguments, "-gcflags="+cold+"=-l") // nothing waits for these, and not inlined they are smaller
 	}
 	if _, err := command([]string{"GOOS=js", "GOARCH=wasm"}, append(arguments, program)...); err != nil {
