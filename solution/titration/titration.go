@@ -70,10 +70,10 @@ type barePoint Point // without methods
 func (p Point) MarshalJSON() ([]byte, error) {
 	out := struct {
 		barePoint
-		P any `json:"p"` // JSON knows no infinity
+		P *float64 `json:"p"` // JSON knows no infinity
 	}{barePoint: barePoint(p)}
 	if !math.IsInf(p.P, 1) {
-		out.P = p.P
+		out.P = &p.P
 	}
 	return json.Marshal(out)
 }
